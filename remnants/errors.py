@@ -1,0 +1,110 @@
+"""The tree of refusals.
+
+    RemnantsError
+    ├── BadInput (ValueError)          what was given can't be used; lists every fault
+    │   ├── BadMeasure                 a text that is no length
+    │   ├── BadOutline                 a shape that can't be cut or filled
+    │   └── BadFile                    a file that can't be read as what it should be
+    ├── NotFound (LookupError)         no such piece, job, style, entry
+    ├── NotAllowed (RuntimeError)      the piece's state forbids it
+    │   └── StockChanged               the stock is no longer as the plan found it
+    ├── CatalogueUnusable (OSError)    the catalogue can't be opened, read or written
+    ├── NoPlan (LookupError)           nothing fits, where a plan is needed to go on
+    ├── GaveUp (TimeoutError)          stopped before there was any answer
+    └── Unproved (AssertionError)      a plan failed its independent check: never shown
+
+Each says what was refused, where, why, and what to do about it.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+__all__ = [
+    "BadFile",
+    "BadInput",
+    "BadMeasure",
+    "BadOutline",
+    "CatalogueUnusable",
+    "Fault",
+    "GaveUp",
+    "NoPlan",
+    "NotAllowed",
+    "NotFound",
+    "RemnantsError",
+    "StockChanged",
+    "Unproved",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong, and where: `patches[0].edges`, `row 7, column "length"`, or "" for the whole."""
+
+    where: str
+    what: str
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.what}" if self.where else self.what
+
+
+class RemnantsError(Exception):
+    """Root of every refusal."""
+
+
+class BadInput(RemnantsError, ValueError):
+    """Something given can't be used. `faults` holds all of them, in the order found."""
+
+    def __init__(self, faults: Iterable[Fault] | str, /) -> None:
+        self.faults: tuple[Fault, ...] = (Fault("", faults),) if isinstance(faults, str) else tuple(faults)
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+    def at(self, prefix: str) -> "BadInput":
+        """The same refusal with every place seen from one level further out."""
+        return type(self)(Fault(join_place(prefix, fault.where), fault.what) for fault in self.faults)
+
+
+class BadMeasure(BadInput):
+    """A text that is no length."""
+
+
+class BadOutline(BadInput):
+    """A shape that can't be cut or filled."""
+
+
+class BadFile(BadInput):
+    """A file that can't be read as what it should be."""
+
+
+class NotFound(RemnantsError, LookupError):
+    """No such piece, job, style or entry."""
+
+
+class NotAllowed(RemnantsError, RuntimeError):
+    """The piece's state forbids what was asked."""
+
+
+class StockChanged(NotAllowed):
+    """The stock is no longer as the plan found it."""
+
+
+class CatalogueUnusable(RemnantsError, OSError):
+    """The catalogue can't be opened, read or written."""
+
+
+class NoPlan(RemnantsError, LookupError):
+    """Nothing fits, where a plan is needed to go on."""
+
+
+class GaveUp(RemnantsError, TimeoutError):
+    """Stopped by limit or by hand before there was any answer."""
+
+
+class Unproved(RemnantsError, AssertionError):
+    """A plan failed its independent check and is withheld: a fault of the program, please report it."""
+
+
+def join_place(outer: str, inner: str) -> str:
+    """`patches[0]` and `edges` make `patches[0].edges`; `outline` and `[3]` make `outline[3]`."""
+    if not outer or not inner:
+        return outer or inner
+    return f"{outer}{inner}" if inner.startswith("[") else f"{outer}.{inner}"

@@ -1,0 +1,160 @@
+"""Outlines: simple polygons with cutouts, as measured.
+
+Lengths are millimetres. An outline lies in its own axes (x to the right, y up). Boundaries count as inside.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import shapely
+from shapely.geometry import MultiPolygon, Polygon
+from shapely.validation import explain_validity
+
+from remnants.errors import BadOutline, Fault
+
+__all__ = [
+    "TOLERANCE_MM",
+    "Outline",
+    "Point",
+    "Ring",
+    "area_mm2",
+    "bounds",
+    "outline_of",
+    "rectangle",
+    "ring_of",
+    "round_outline",
+]
+
+TOLERANCE_MM = 0.01
+"""Two lengths this near are equal: far below what a knife can do, far above what floats and unit changes leave."""
+
+LARGEST_MM = 1_000_000.0
+"""Nothing on a floor is a kilometre long: a larger figure is a slip of the unit."""
+
+SAGITTA_MM = 0.25
+"""How far the polygon that stands for a circle may stray from it."""
+
+
+Point = tuple[float, float]
+Ring = tuple[Point, ...]
+
+
+@dataclass(frozen=True)
+class Outline:
+    """A simple polygon, counter-clockwise, not closed, and the regions in it that can't be used.
+
+    `ring` has 3 or more corners (mm). Cutouts are simple rings; they may overlap one another or reach over the edge.
+    Make one with `outline_of`, which checks; the bare constructor trusts its caller.
+    """
+
+    ring: Ring
+    cutouts: tuple[Ring, ...] = ()
+
+    @cached_property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """(least x, least y, greatest x, greatest y) of the ring, mm."""
+        return bounds(self.ring)
+
+    @cached_property
+    def usable(self) -> Polygon | MultiPolygon:
+        """The region that carpet can be cut from: the ring less its cutouts (mm)."""
+        whole = Polygon(self.ring)
+        if not self.cutouts:
+            return whole
+        rest = whole.difference(shapely.union_all([Polygon(ring) for ring in self.cutouts]))
+        return MultiPolygon([part for part in shapely.get_parts(rest) if isinstance(part, Polygon)])
+
+    @property
+    def usable_area_mm2(self) -> float:
+        """Area of the usable region, mm²."""
+        return float(self.usable.area)
+
+    @property
+    def is_rectangle(self) -> bool:
+        """True for four square corners along the axes and no cutouts."""
+        if len(self.ring) != 4 or self.cutouts:
+            return False
+        left, bottom, right, top = self.bounds
+        return set(self.ring) == {(left, bottom), (right, bottom), (right, top), (left, top)}
+
+
+def bounds(ring: Sequence[Point]) -> tuple[float, float, float, float]:
+    """(least x, least y, greatest x, greatest y) of the points (mm)."""
+    xs = [x for x, _ in ring]
+    ys = [y for _, y in ring]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def area_mm2(ring: Sequence[Point]) -> float:
+    """Signed area of a ring, mm²: positive when it runs counter-clockwise."""
+    pairs = zip(ring, (*ring[1:], ring[0]), strict=True)
+    return sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in pairs) / 2
+
+
+def ring_of(points: Iterable[Sequence[float]], what: str = "outline") -> Ring:
+    """A checked ring, counter-clockwise, from corners (mm) in either winding; a repeated last corner is dropped.
+
+    Raises BadOutline: fewer than three corners, a figure that isn't finite or is over a kilometre, an edge without
+    length, edges that cross or touch, no area.
+    """
+    ring = tuple((float(x), float(y)) for x, y in points)
+    if len(ring) > 1 and math.dist(ring[0], ring[-1]) <= TOLERANCE_MM:
+        ring = ring[:-1]
+    if len(ring) < 3:
+        raise BadOutline(f"the {what} has {len(ring)} corners; it needs at least three")
+    for index, point in enumerate(ring):
+        if not all(math.isfinite(value) and abs(value) <= LARGEST_MM for value in point):
+            raise BadOutline([Fault(f"[{index}]", f"{point!r} is no place on a floor: give finite figures under 1 km")])
+        if math.dist(point, ring[index - 1]) <= TOLERANCE_MM:
+            raise BadOutline([Fault(f"[{index}]", f"the edge before corner {index} has no length; drop one corner")])
+    polygon = Polygon(ring)
+    if not polygon.is_valid:
+        raise BadOutline(f"the {what} crosses or touches itself ({explain_validity(polygon)} in mm); give its corners in order")
+    signed = area_mm2(ring)
+    if abs(signed) <= TOLERANCE_MM * polygon.length:
+        raise BadOutline(f"the {what} encloses no area")
+    return ring if signed > 0 else (ring[0], *reversed(ring[1:]))
+
+
+def outline_of(points: Iterable[Sequence[float]], cutouts: Iterable[Iterable[Sequence[float]]] = ()) -> Outline:
+    """A checked Outline (mm). Raises BadOutline with places such as `[2]` and `cutouts[0][1]`."""
+    ring = ring_of(points)
+    rings = []
+    faults: list[Fault] = []
+    for index, cutout in enumerate(cutouts):
+        try:
+            rings.append(ring_of(cutout, "cutout"))
+        except BadOutline as error:
+            faults.extend(error.at(f"cutouts[{index}]").faults)
+    if faults:
+        raise BadOutline(faults)
+    made = Outline(ring, tuple(rings))
+    if made.usable.is_empty:
+        raise BadOutline([Fault("cutouts", "the cutouts leave nothing that can be used")])
+    return made
+
+
+def rectangle(width_mm: float, length_mm: float, corner: Point = (0.0, 0.0)) -> Outline:
+    """A rectangle `width_mm` along x and `length_mm` along y from `corner`. Raises BadOutline when it has no size."""
+    for name, value in (("width", width_mm), ("length", length_mm)):
+        if not (math.isfinite(value) and TOLERANCE_MM < value <= LARGEST_MM):
+            raise BadOutline([Fault(name, f"{value!r} mm is no {name}: give one above zero and under 1 km")])
+    x, y = corner
+    return Outline(((x, y), (x + width_mm, y), (x + width_mm, y + length_mm), (x, y + length_mm)))
+
+
+def round_outline(centre: Point, radius_mm: float, *, outside: bool) -> Outline:
+    """The regular polygon that stands for a circle (mm), within 0.25 mm of it.
+
+    `outside` lies round the circle (a patch may only grow), otherwise inside it (a piece may only shrink).
+    Raises BadOutline when the radius is not above zero.
+    """
+    if not (math.isfinite(radius_mm) and TOLERANCE_MM < radius_mm <= LARGEST_MM):
+        raise BadOutline([Fault("radius", f"{radius_mm!r} mm is no radius: give one above zero and under 1 km")])
+    half = math.acos(radius_mm / (radius_mm + SAGITTA_MM))
+    corners = max(16, 8 * math.ceil(math.pi / half / 8))
+    reach = radius_mm / math.cos(math.pi / corners) if outside else radius_mm
+    steps = (2 * math.pi * (index + 0.5) / corners for index in range(corners))
+    return outline_of([(centre[0] + reach * math.cos(step), centre[1] + reach * math.sin(step)) for step in steps])

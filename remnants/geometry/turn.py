@@ -1,0 +1,62 @@
+"""Turning and moving. Turns are degrees clockwise about (0, 0); quarter turns swap and negate, so they are exact."""
+
+import math
+from collections.abc import Sequence
+
+from remnants.geometry.outline import Outline, Point, Ring
+
+__all__ = ["between", "moved", "moved_ring", "turned", "turned_point", "turned_ring", "whole_turn"]
+
+ANGLE_TOLERANCE_DEG = 1e-6
+"""Bearings this near are equal: over 100 m of carpet it is 2 micrometres."""
+
+
+def whole_turn(degrees: float) -> float:
+    """The same turn in [0, 360), snapped to the quarter turn it is within the tolerance of."""
+    turn = math.fmod(degrees, 360.0)
+    turn = turn + 360.0 if turn < 0 else turn
+    quarter = round(turn / 90.0) * 90.0
+    turn = quarter if abs(turn - quarter) <= ANGLE_TOLERANCE_DEG else turn
+    return 0.0 if turn >= 360.0 else turn
+
+
+def between(start_deg: float, end_deg: float) -> float:
+    """The turn in [0, 360) that brings bearing `start_deg` to `end_deg`."""
+    return whole_turn(end_deg - start_deg)
+
+
+def turned_point(point: Point, degrees: float) -> Point:
+    """The point (mm) turned clockwise about (0, 0)."""
+    x, y = point
+    match whole_turn(degrees):
+        case 0.0:
+            return x, y
+        case 90.0:
+            return y, -x
+        case 180.0:
+            return -x, -y
+        case 270.0:
+            return -y, x
+        case turn:
+            cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+            return x * cos + y * sin, y * cos - x * sin
+
+
+def turned_ring(ring: Sequence[Point], degrees: float) -> Ring:
+    """Every corner (mm) turned clockwise about (0, 0)."""
+    return tuple(turned_point(point, degrees) for point in ring)
+
+
+def moved_ring(ring: Sequence[Point], shift: Point) -> Ring:
+    """Every corner moved by `shift` (mm)."""
+    return tuple((x + shift[0], y + shift[1]) for x, y in ring)
+
+
+def turned(outline: Outline, degrees: float) -> Outline:
+    """The outline and its cutouts turned clockwise about (0, 0)."""
+    return Outline(turned_ring(outline.ring, degrees), tuple(turned_ring(ring, degrees) for ring in outline.cutouts))
+
+
+def moved(outline: Outline, shift: Point) -> Outline:
+    """The outline and its cutouts moved by `shift` (mm)."""
+    return Outline(moved_ring(outline.ring, shift), tuple(moved_ring(ring, shift) for ring in outline.cutouts))

@@ -1,0 +1,112 @@
+"""What must be filled: patches, their edges, and the job they belong to."""
+
+import math
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from remnants.errors import BadInput, Fault
+from remnants.geometry.outline import Point, Ring
+
+__all__ = ["MOST_PARTS", "Allowance", "Finish", "Job", "Patch", "Wanted"]
+
+MOST_PARTS = 4
+
+
+class Finish(StrEnum):
+    """How an edge of a patch ends."""
+
+    SEAM = "seam"
+    WALL = "wall"
+    TRANSITION = "transition"
+    FREE = "free"
+
+
+@dataclass(frozen=True, slots=True)
+class Allowance:
+    """Carpet added outside a net edge, by its finish, mm, square to the edge. A free edge gets none.
+
+    Defaults (common practice, no source): 25 mm at a seam, 75 mm at a wall or transition.
+    """
+
+    seam_mm: float = 25.0
+    wall_mm: float = 75.0
+    transition_mm: float = 75.0
+
+    def __post_init__(self) -> None:
+        faults = [
+            Fault(name, f"{value!r} mm is no allowance: give zero or more")
+            for name, value in (("seam", self.seam_mm), ("wall", self.wall_mm), ("transition", self.transition_mm))
+            if not (math.isfinite(value) and value >= 0)
+        ]
+        if faults:
+            raise BadInput(faults)
+
+    def of(self, finish: Finish) -> float:
+        """Allowance of an edge with this finish, mm."""
+        match finish:
+            case Finish.SEAM:
+                return self.seam_mm
+            case Finish.WALL:
+                return self.wall_mm
+            case Finish.TRANSITION:
+                return self.transition_mm
+            case Finish.FREE:
+                return 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Which carpet is asked for, as typed. An empty text asks for any."""
+
+    style: str = ""
+    colour: str = ""
+    lot: str = ""
+
+
+@dataclass(frozen=True)
+class Patch:
+    """An area to fill, in room axes (mm). `edges[i]` is the finish from corner i to i + 1 of the counter-clockwise `ring`.
+
+    `pile_deg` is the way its pile must lay, clockwise from +y; `turns` the allowed differences between a part's pile and it.
+    """
+
+    name: str
+    ring: Ring
+    pile_deg: float
+    edges: tuple[Finish, ...]
+    wanted: Wanted = field(default_factory=Wanted)
+    motif: Point | None = None
+    max_parts: int = 2
+    turns: tuple[float, ...] = (0.0,)
+
+    def __post_init__(self) -> None:
+        faults = []
+        if len(self.edges) != len(self.ring):
+            counts = f"{len(self.edges)} finishes for {len(self.ring)} edges"
+            faults.append(Fault("edges", f"{counts}: give one for each, or one word for all"))
+        if not math.isfinite(self.pile_deg):
+            faults.append(Fault("pile", f"{self.pile_deg!r} is no bearing: give degrees clockwise from the room's +y"))
+        if not 1 <= self.max_parts <= MOST_PARTS:
+            faults.append(Fault("max_parts", f"{self.max_parts!r} parts can't be planned: give 1 to {MOST_PARTS}"))
+        if not self.turns or not all(math.isfinite(turn) for turn in self.turns):
+            faults.append(Fault("turns", f"{list(self.turns)!r} are no turns: give degrees, such as [0] or [0, 180]"))
+        if faults:
+            raise BadInput(faults)
+
+
+@dataclass(frozen=True)
+class Job:
+    """Patches to be filled together, and the rules they share. Lengths mm. `unit` is the one its file speaks in."""
+
+    name: str
+    patches: tuple[Patch, ...]
+    allowance: Allowance = field(default_factory=Allowance)
+    min_part_mm: float = 150.0
+    unit: str = "mm"
+
+    def __post_init__(self) -> None:
+        faults = [] if self.patches else [Fault("patches", "the job has no patches; give at least one")]
+        if not (math.isfinite(self.min_part_mm) and self.min_part_mm >= 0):
+            faults.append(Fault("min_part", f"{self.min_part_mm!r} mm is no width: give zero or more"))
+        if faults:
+            raise BadInput(faults)

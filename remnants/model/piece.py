@@ -1,0 +1,55 @@
+"""A piece: anything in the catalogue that carpet can be cut from."""
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+from remnants.errors import BadInput, Fault
+from remnants.geometry.outline import Outline, Point
+
+__all__ = ["MOST_WORN", "Kind", "Piece"]
+
+MOST_WORN = 4
+
+
+class Kind(StrEnum):
+    """Where a piece comes from, and so where it lies."""
+
+    REMNANT = "remnant"
+    OFFCUT = "offcut"
+    KEPT = "kept"
+    LAID = "laid"
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece in its own axes (mm): x across the roll, y along it. `pile_deg` is clockwise from +y.
+
+    `motif` is a point of the piece where the pattern's reference point lies; `worn` runs from 0 new to 4 heavily worn.
+    """
+
+    tag: str
+    kind: Kind
+    style: str
+    colour: str
+    lot: str
+    outline: Outline
+    pile_deg: float = 0.0
+    motif: Point | None = None
+    place: str = ""
+    worn: int = 0
+
+    def __post_init__(self) -> None:
+        faults = [
+            Fault(where, f"the piece needs a {where}")
+            for where, text in (("tag", self.tag), ("style", self.style))
+            if not text.strip()
+        ]
+        if not math.isfinite(self.pile_deg):
+            faults.append(Fault("pile", f"{self.pile_deg!r} is no bearing: give degrees clockwise from the piece's +y"))
+        if not 0 <= self.worn <= MOST_WORN:
+            faults.append(Fault("worn", f"{self.worn!r} is no grade of wear: give 0 (new) to 4 (heavily worn)"))
+        if self.motif is not None and not all(math.isfinite(value) for value in self.motif):
+            faults.append(Fault("motif", f"{self.motif!r} is no point: give two finite figures"))
+        if faults:
+            raise BadInput(faults)

@@ -1,0 +1,123 @@
+"""The answer: which piece gives what, how it lies, what is left, and why.
+
+A plan is frozen. One that is wrong on the floor may exist and is told so by `fitting.check`; only a proved one is shown.
+"""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from remnants.geometry.outline import Outline, Point, Ring
+from remnants.model.match import Match
+
+__all__ = ["Leftover", "Part", "PassedOver", "PatchPlan", "Plan", "Seam", "SeamKind", "Short", "Show", "Verdict"]
+
+
+class Verdict(StrEnum):
+    """Of a patch: whole, joined, none. Of a job: the worst of its patches, or partly when only some have none."""
+
+    WHOLE = "whole"
+    JOINED = "joined"
+    PARTLY = "partly"
+    NONE = "none"
+
+
+class SeamKind(StrEnum):
+    """How a seam runs against the pile."""
+
+    SIDE = "side"
+    CROSS = "cross"
+    ANGLED = "angled"
+
+
+class Show(StrEnum):
+    """How a seam is expected to show, best first: a stated rule of trade habit, not a measurement."""
+
+    HARDLY = "hardly"
+    SLIGHTLY = "slightly"
+    CLEARLY = "clearly"
+    STRONGLY = "strongly"
+
+
+@dataclass(frozen=True)
+class Part:
+    """One piece of a patch. `net` lies in patch axes, `cut` (allowance included) in the donor's own axes; mm.
+
+    Patch point = piece point turned `turn_deg` clockwise about (0, 0), then moved by `shift` (mm).
+    `finishes[i]` is the finish of net edge i (a joint counts as a seam).
+    """
+
+    piece: str
+    net: Ring
+    cut: Ring
+    turn_deg: float
+    shift: Point
+    finishes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Seam:
+    """A straight joint between two parts, in patch axes (mm). `parts` are the two indexes into the patch's parts."""
+
+    kind: SeamKind
+    line: tuple[Point, Point]
+    length_mm: float
+    parts: tuple[int, int] = (0, 1)
+    show: Show = Show.SLIGHTLY
+    sentence: str = ""
+
+
+@dataclass(frozen=True)
+class PatchPlan:
+    """What becomes of one patch. `match` is the worst among its parts' pieces; None without parts."""
+
+    name: str
+    verdict: Verdict
+    parts: tuple[Part, ...] = ()
+    seams: tuple[Seam, ...] = ()
+    reason: str = ""
+    match: Match | None = None
+
+
+@dataclass(frozen=True)
+class Leftover:
+    """A connected remainder of a donor, in the donor's axes (mm); `largest` is its largest rectangle (width, length).
+
+    `largest_at` is that rectangle's corner; `usable` when it is worth keeping, else waste.
+    """
+
+    piece: str
+    outline: Outline
+    largest: tuple[float, float]
+    largest_at: Point = (0.0, 0.0)
+    usable: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class PassedOver:
+    """A piece not used, with the first test that it failed and the figure."""
+
+    piece: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Short:
+    """A patch that can't be made: what is missing, by how much, and the nearest miss."""
+
+    patch: str
+    reason: str
+    nearest: str = ""
+    missing_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The whole answer to a job."""
+
+    job: str
+    verdict: Verdict
+    patches: tuple[PatchPlan, ...]
+    leftovers: tuple[Leftover, ...] = ()
+    passed_over: tuple[PassedOver, ...] = ()
+    short: tuple[Short, ...] = field(default=())
+    unit: str = "mm"

@@ -1,0 +1,63 @@
+"""What a carpet is: construction, roll width, pattern repeat, rows."""
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+from remnants.errors import BadInput, Fault
+
+__all__ = ["Construction", "Repeat", "Style"]
+
+
+class Construction(StrEnum):
+    """How the pile is made (words of ISO 2424)."""
+
+    CUT = "cut"
+    LOOP = "loop"
+    CUT_AND_LOOP = "cut-and-loop"
+    WOVEN = "woven"
+    NEEDLED = "needled"
+
+
+@dataclass(frozen=True, slots=True)
+class Repeat:
+    """Pattern repeat in the pile frame: `across_mm` along x (across the pile), `along_mm` along y.
+
+    Each next repeat across is shifted along the pile by `drop` of `along_mm`: 0 set match, 0.5 half-drop, 0.25 quarter-drop.
+    """
+
+    across_mm: float
+    along_mm: float
+    drop: float = 0.0
+
+    def __post_init__(self) -> None:
+        faults = [
+            Fault(name, f"{value!r} mm is no repeat: give a length above zero")
+            for name, value in (("across", self.across_mm), ("along", self.along_mm))
+            if not (math.isfinite(value) and value > 0)
+        ]
+        if not (math.isfinite(self.drop) and 0 <= self.drop < 1):
+            faults.append(Fault("drop", f"{self.drop!r} is no drop: give a share from 0 to under 1, such as 0.5 for half-drop"))
+        if faults:
+            raise BadInput(faults)
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """A carpet style. `roll_width_mm` and `row_mm` (spacing of tuft rows across the pile, mm) are None where unknown."""
+
+    name: str
+    construction: Construction = Construction.CUT
+    roll_width_mm: float | None = None
+    repeat: Repeat | None = None
+    row_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        faults = [] if self.name.strip() else [Fault("name", "the style needs a name")]
+        faults += [
+            Fault(where, f"{value!r} mm is no length above zero")
+            for where, value in (("roll_width", self.roll_width_mm), ("row", self.row_mm))
+            if value is not None and not (math.isfinite(value) and value > 0)
+        ]
+        if faults:
+            raise BadInput(faults)
