@@ -2,6 +2,7 @@
 
 import math
 import time
+from fractions import Fraction
 
 import pytest
 from hypothesis import given
@@ -137,8 +138,8 @@ def test_conversions_are_those_of_nist_sp_811() -> None:
     assert parse_length("1 in", Unit.MM) == 25.4
     assert parse_length("1 ft", Unit.MM) == 304.8
     assert parse_length("1 yd", Unit.MM) == 914.4
-    assert units.MM2_PER_FT2 == 0.09290304 * units.MM2_PER_M2
-    assert units.MM2_PER_YD2 == 0.83612736 * units.MM2_PER_M2
+    assert Fraction(str(units.MM2_PER_FT2)) == Fraction("0.09290304") * 1_000_000
+    assert Fraction(str(units.MM2_PER_YD2)) == Fraction("0.83612736") * 1_000_000
     assert math.isclose(units.MM_PER_FT**2, units.MM2_PER_FT2, rel_tol=1e-15)
     assert math.isclose(units.MM_PER_YD**2, units.MM2_PER_YD2, rel_tol=1e-15)
 
