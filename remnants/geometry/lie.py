@@ -1,0 +1,316 @@
+"""Where a part can lie on a piece: exact, touching allowed, cutouts avoided.
+
+A part Q lies on ground D at the move v if Q + v is inside D. The moves that do are D (seen from a point of Q) less every
+move at which Q meets an edge of D: for each edge and each convex share of Q, the edge swept by Q's mirror image.
+Worked on whole micrometres. The ground is first grown by half the tolerance, so that an exact fit is a small region and not
+a lost line; every move found is within the tolerance of true containment, and no true one is missed.
+"""
+
+import math
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+import numpy as np
+import pyclipper
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, bounds
+
+__all__ = ["Ground", "Region", "apart", "convex_shares", "fits", "region"]
+
+MICRONS = 1000.0
+"""Whole micrometres in a millimetre: the grid that regions are worked on."""
+
+SLACK = round(TOLERANCE_MM * MICRONS / 2)
+"""Half the tolerance in micrometres: what the ground is grown by on every side."""
+
+Paths = list[list[list[int]]]
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Ground:
+    """A piece's usable region made ready for questions, in whatever axes its outline is given in (mm)."""
+
+    outline: Outline
+
+    @cached_property
+    def exact(self) -> Paths:
+        """The usable region on the grid: outer rings counter-clockwise, holes clockwise."""
+        return _paths(self.outline)
+
+    @cached_property
+    def grown(self) -> Paths:
+        """The usable region grown by half the tolerance."""
+        if self.outline.is_rectangle:
+            left, bottom, right, top = _grid_box(self.outline.bounds)
+            left, bottom, right, top = left - SLACK, bottom - SLACK, right + SLACK, top + SLACK
+            return [[[left, bottom], [right, bottom], [right, top], [left, top]]]
+        offset = pyclipper.PyclipperOffset(2.0)
+        offset.AddPaths(self.exact, pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON)
+        paths: Paths = offset.Execute(SLACK)
+        return paths
+
+    @cached_property
+    def edges(self) -> Ints:
+        """Every edge of the grown region: (n, 2, 2) micrometres."""
+        return _edges(self.grown)
+
+    @cached_property
+    def exact_edges(self) -> Ints:
+        """Every edge of the region itself: (n, 2, 2) micrometres."""
+        return _edges(self.exact)
+
+
+@dataclass(frozen=True)
+class Region:
+    """The moves (mm) at which a part lies on its ground; `paths` in micrometres. Empty when there are none."""
+
+    paths: Paths
+
+    def __bool__(self) -> bool:
+        return bool(self.paths)
+
+    def corners(self) -> tuple[Point, ...]:
+        """The corner moves (mm), in a settled order: lowest first, then leftmost."""
+        found = {(x, y) for path in self.paths for x, y in path}
+        return tuple((x / MICRONS, y / MICRONS) for x, y in sorted(found, key=lambda move: (move[1], move[0])))
+
+    def middles(self) -> tuple[Point, ...]:
+        """The middle of each separate region's bounds (mm): the true place where the region is an exact fit."""
+        boxes = [(path, bounds([(x, y) for x, y in path])) for path in self.paths]
+        return tuple(sorted(((x0 + x1) / 2 / MICRONS, (y0 + y1) / 2 / MICRONS) for _, (x0, y0, x1, y1) in boxes))
+
+
+def fits(ground: Ground, part: Ring) -> bool:
+    """True if the part (mm, its turn already right) lies somewhere on the ground, within the tolerance."""
+    return bool(region(ground, part))
+
+
+def region(ground: Ground, part: Ring, *, slack: bool = True) -> Region:
+    """All moves (mm) that bring `part` inside the ground. `slack` False leaves the half tolerance off: true contact."""
+    if ground.outline.is_rectangle:
+        return _in_box(ground, part, slack=slack)
+    paths, edges = (ground.grown, ground.edges) if slack else (ground.exact, ground.exact_edges)
+    if not paths:
+        return Region([])
+    shares = _grid_shares(part)
+    anchor = shares[0][0]
+    clipper = pyclipper.Pyclipper()
+    clipper.AddPaths([[[x - int(anchor[0]), y - int(anchor[1])] for x, y in path] for path in paths], pyclipper.PT_SUBJECT, True)
+    clipper.AddPaths([swept.tolist() for share in shares for swept in _sweeps(edges, share)], pyclipper.PT_CLIP, True)
+    return Region(clipper.Execute(pyclipper.CT_DIFFERENCE, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO))
+
+
+def apart(first: Ring, second: Ring, moves_first: Region, moves_second: Region) -> tuple[Point, Point] | None:
+    """Moves for two parts of one ground, each within its region, at which they don't overlap; None if there are none.
+
+    With R1 and R2 the regions and N the relative moves at which the parts overlap, it works if and only if
+    R2 + -R1 has a point outside the inside of N.
+    """
+    if not moves_first or not moves_second:
+        return None
+    relative = _differences(moves_second.paths, moves_first.paths)
+    blocked = [
+        _hull([(int(p[0] - q[0]), int(p[1] - q[1])) for p in one for q in two])
+        for one in _grid_shares(first)
+        for two in _grid_shares(second)
+    ]
+    shrunk = _shrunk(blocked)
+    clipper = pyclipper.Pyclipper()
+    clipper.AddPaths(relative, pyclipper.PT_SUBJECT, True)
+    if shrunk:
+        clipper.AddPaths(shrunk, pyclipper.PT_CLIP, True)
+    free = clipper.Execute(pyclipper.CT_DIFFERENCE, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
+    for step in sorted({(x, y) for path in free for x, y in path}, key=lambda move: (abs(move[0]) + abs(move[1]), move)):
+        base = _common(moves_first.paths, [[[x - step[0], y - step[1]] for x, y in path] for path in moves_second.paths])
+        if base is not None:
+            return (base[0] / MICRONS, base[1] / MICRONS), ((base[0] + step[0]) / MICRONS, (base[1] + step[1]) / MICRONS)
+    return None
+
+
+def convex_shares(ring: Ring) -> tuple[Ring, ...]:
+    """The ring (mm) cut into convex rings at its inward corners; itself when it has none."""
+    if _is_convex(ring):
+        return (ring,)
+    triangles = _triangles(ring)
+    return tuple(_merged(triangles, ring))
+
+
+def _in_box(ground: Ground, part: Ring, *, slack: bool) -> Region:
+    """Closed form: the part's bounds against a rectangle."""
+    give = SLACK if slack else 0
+    left, bottom, right, top = _grid_box(ground.outline.bounds)
+    x0, y0, x1, y1 = _grid_box(bounds(part))
+    low_x, high_x, low_y, high_y = left - give - x0, right + give - x1, bottom - give - y0, top + give - y1
+    if low_x > high_x or low_y > high_y:
+        return Region([])
+    return Region([[[low_x, low_y], [high_x, low_y], [high_x, high_y], [low_x, high_y]]])
+
+
+def _sweeps(edges: Ints, share: Ints) -> Ints:
+    """For each edge, the moves at which the convex share meets it: (edges, corners + 2, 2), counter-clockwise.
+
+    The sum of a segment and a convex ring: walk the mirrored ring from the corner farthest to the right of the edge to the one
+    farthest to its left standing at the edge's end, and back standing at its start.
+    """
+    mirror = -share
+    count = len(mirror)
+    start, along = edges[:, 0, :], edges[:, 1, :] - edges[:, 0, :]
+    side = along[:, 0:1] * mirror[None, :, 1] - along[:, 1:2] * mirror[None, :, 0]
+    lowest, highest = side.argmin(axis=1), side.argmax(axis=1)
+    turn = (np.arange(count + 2)[None, :]) + lowest[:, None]
+    span = (highest - lowest) % count
+    step = np.arange(count + 2)[None, :]
+    at_end = step <= span[:, None]
+    index = np.where(at_end, turn, turn - 1) % count
+    index = np.where(step == count + 1, lowest[:, None], index)
+    swept: Ints = start[:, None, :] + mirror[index] + np.where(at_end[:, :, None], along[:, None, :], 0)
+    return swept
+
+
+@lru_cache(maxsize=4096)
+def _grid_shares(ring: Ring) -> tuple[Ints, ...]:
+    """Convex shares on the grid, counter-clockwise: each (corners, 2) micrometres."""
+    shares = []
+    for share in convex_shares(ring):
+        corners = np.rint(np.array(share) * MICRONS).astype(np.int64)
+        keep = np.any(corners != np.roll(corners, 1, axis=0), axis=1)
+        shares.append(corners[keep] if keep.sum() >= 3 else corners)
+    return tuple(shares)
+
+
+def _paths(outline: Outline) -> Paths:
+    """The usable region on the grid."""
+    paths: Paths = []
+    for polygon in shapely.get_parts(shapely.orient_polygons(outline.usable)) if outline.cutouts else (outline.usable,):
+        for ring in (polygon.exterior, *polygon.interiors):
+            paths.append(np.rint(np.array(ring.coords[:-1]) * MICRONS).astype(np.int64).tolist())
+    return paths
+
+
+def _edges(paths: Paths) -> Ints:
+    if not paths:
+        return np.empty((0, 2, 2), dtype=np.int64)
+    rings = [np.array(path, dtype=np.int64) for path in paths]
+    return np.concatenate([np.stack([ring, np.roll(ring, -1, axis=0)], axis=1) for ring in rings])
+
+
+def _grid_box(box: tuple[float, float, float, float]) -> tuple[int, int, int, int]:
+    left, bottom, right, top = (round(value * MICRONS) for value in box)
+    return left, bottom, right, top
+
+
+def _is_convex(ring: Ring) -> bool:
+    for index, corner in enumerate(ring):
+        before, after = ring[index - 1], ring[(index + 1) % len(ring)]
+        cross = (corner[0] - before[0]) * (after[1] - corner[1]) - (corner[1] - before[1]) * (after[0] - corner[0])
+        if cross < -TOLERANCE_MM * 1e-3 * math.dist(before, after):
+            return False
+    return True
+
+
+def _triangles(ring: Ring) -> list[Ring]:
+    """The ring cut into triangles on its own corners."""
+    triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(Polygon(ring)))
+    rings = [tuple((x, y) for x, y in triangle.exterior.coords[:-1]) for triangle in triangles]
+    return [corners if area_mm2(corners) > 0 else corners[::-1] for corners in rings]
+
+
+def _merged(shares: list[Ring], ring: Ring) -> list[Ring]:
+    """Neighbours united across their common edge while they stay convex."""
+    merged = True
+    while merged:
+        merged = False
+        for one in range(len(shares)):
+            for two in range(one + 1, len(shares)):
+                union = _joined(shares[one], shares[two])
+                if union is not None and _is_convex(union):
+                    shares = [share for index, share in enumerate(shares) if index not in (one, two)] + [union]
+                    merged = True
+                    break
+            if merged:
+                break
+    return shares
+
+
+def _joined(one: Ring, two: Ring) -> Ring | None:
+    """Two counter-clockwise rings that share an edge as one ring, or None."""
+    for i, start in enumerate(one):
+        end = one[(i + 1) % len(one)]
+        for j, other in enumerate(two):
+            if other == end and two[(j + 1) % len(two)] == start:
+                first = one[i + 1 :] + one[: i + 1]
+                second = two[j + 1 :] + two[: j + 1]
+                return first + second[1:-1]
+    return None
+
+
+def _hull(points: list[tuple[int, int]]) -> list[list[int]]:
+    """Convex hull of grid points, counter-clockwise."""
+    ordered = sorted(set(points))
+
+    def chain(walk: list[tuple[int, int]]) -> list[tuple[int, int]]:
+        kept: list[tuple[int, int]] = []
+        for point in walk:
+            while len(kept) > 1 and _turn(kept[-2], kept[-1], point) <= 0:
+                kept.pop()
+            kept.append(point)
+        return kept[:-1]
+
+    return [list(point) for point in chain(ordered) + chain(ordered[::-1])]
+
+
+def _turn(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int]) -> int:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _shrunk(paths: Paths) -> Paths:
+    """The union of the paths less half the tolerance at its edge: parts that touch don't overlap."""
+    offset = pyclipper.PyclipperOffset(2.0)
+    offset.AddPaths(pyclipper.SimplifyPolygons(paths, pyclipper.PFT_NONZERO), pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON)
+    shrunk: Paths = offset.Execute(-SLACK)
+    return shrunk
+
+
+def _differences(plus: Paths, minus: Paths) -> Paths:
+    """The set {a - b} for a in one region and b in the other."""
+    sums: Paths = []
+    for one in _region_shares(plus):
+        for two in _region_shares(minus):
+            sums.append(_hull([(p[0] - q[0], p[1] - q[1]) for p in one for q in two]))
+    united: Paths = pyclipper.SimplifyPolygons(sums, pyclipper.PFT_NONZERO)
+    return united
+
+
+def _region_shares(paths: Paths) -> list[list[tuple[int, int]]]:
+    """A region (outer rings and holes) as convex rings of grid points."""
+    if len(paths) == 1 and _is_convex(tuple((x, y) for x, y in paths[0])):
+        return [[(x, y) for x, y in paths[0]]]
+    shape = shapely.union_all([Polygon(path) for path in paths if pyclipper.Orientation(path)])
+    holes = [Polygon(path) for path in paths if not pyclipper.Orientation(path)]
+    if holes:
+        shape = shape.difference(shapely.union_all(holes))
+    triangles = shapely.constrained_delaunay_triangles(shape)
+    return [[(round(x), round(y)) for x, y in triangle.exterior.coords[:-1]] for triangle in shapely.get_parts(triangles)]
+
+
+def _common(one: Paths, two: Paths) -> tuple[float, float] | None:
+    """A point of both regions, grown by a micrometre or two so that touching counts; None if they are apart."""
+    grown = []
+    for paths in (one, two):
+        offset = pyclipper.PyclipperOffset(2.0)
+        offset.AddPaths(paths, pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON)
+        grown.append(offset.Execute(2))
+    clipper = pyclipper.Pyclipper()
+    clipper.AddPaths(grown[0], pyclipper.PT_SUBJECT, True)
+    clipper.AddPaths(grown[1], pyclipper.PT_CLIP, True)
+    shared = clipper.Execute(pyclipper.CT_INTERSECTION, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
+    if not shared:
+        return None
+    x0, y0, x1, y1 = bounds([(x, y) for x, y in shared[0]])
+    middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+    best = min(((x, y) for x, y in shared[0]), key=lambda p: (abs(p[0] - middle[0]) + abs(p[1] - middle[1]), p[1], p[0]))
+    return (float(best[0]), float(best[1])) if max(x1 - x0, y1 - y0) > 2 * 4 else middle

@@ -1,0 +1,99 @@
+"""Where a part can lie on a piece, against containment by shapely (an independent reference library) on random shapes."""
+
+import math
+import random
+
+import pytest
+from shapely import affinity
+from shapely.geometry import Point as ShapelyPoint
+from shapely.geometry import Polygon
+
+from remnants.geometry.lie import Ground, apart, convex_shares, fits, region
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Ring, area_mm2, outline_of, rectangle
+
+
+def star(rng: random.Random, corners: int, radius: float, centre: tuple[float, float] = (0.0, 0.0), rough: float = 0.6) -> Ring:
+    """A simple star-shaped ring with `corners` corners."""
+    angles = sorted(rng.uniform(0, 2 * math.pi) for _ in range(corners))
+    if max(b - a for a, b in zip(angles, [*angles[1:], angles[0] + 2 * math.pi], strict=True)) > math.pi * 0.9:
+        angles = [2 * math.pi * (index + rng.uniform(0, 0.8)) / corners for index in range(corners)]
+    reach = [radius * rng.uniform(1 - rough, 1) for _ in angles]
+    return outline_of(
+        [(centre[0] + r * math.cos(a), centre[1] + r * math.sin(a)) for a, r in zip(angles, reach, strict=True)]
+    ).ring
+
+
+def inside(part: Ring, move: tuple[float, float], donor: Outline, give: float) -> bool:
+    """True if the moved part lies in the donor grown by `give` (mm; negative for shrunk)."""
+    placed = affinity.translate(Polygon(part), *move)
+    return bool(donor.usable.buffer(give, join_style="mitre", mitre_limit=2).covers(placed))
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_agrees_with_brute_force_containment(seed: int) -> None:
+    rng = random.Random(seed)
+    donor = outline_of(star(rng, rng.randint(4, 14), 900), [star(rng, 5, 120, (rng.uniform(-300, 300), rng.uniform(-300, 300)))])
+    ground = Ground(donor)
+    part = star(rng, rng.randint(3, 8), rng.uniform(100, 400))
+    found = region(ground, part)
+    for move in region(ground, part, slack=False).corners():
+        assert inside(part, move, donor, TOLERANCE_MM), (seed, move)
+    shape = Polygon()
+    for path in found.paths:
+        shape = shape.symmetric_difference(Polygon([(x / 1000, y / 1000) for x, y in path]))
+    for _ in range(300):
+        move = (rng.uniform(-1000, 1000), rng.uniform(-1000, 1000))
+        in_region = shape.covers(ShapelyPoint(move))
+        if inside(part, move, donor, -0.001):
+            assert in_region, (seed, move)
+        if in_region:
+            assert inside(part, move, donor, TOLERANCE_MM), (seed, move)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_patch_cut_out_of_a_donor_is_found_again(seed: int) -> None:
+    """The part touches its donor all round or nearly: an exact fit has one place only."""
+    rng = random.Random(100 + seed)
+    part = star(rng, rng.randint(3, 9), 400)
+    move = (rng.uniform(-500, 500), rng.uniform(-500, 500))
+    hole = tuple((x + move[0], y + move[1]) for x, y in part)
+    found = region(Ground(Outline(hole)), part)
+    assert found
+    assert any(math.dist(middle, move) < 2 * TOLERANCE_MM for middle in found.middles())
+    assert inside(part, move, Outline(hole), TOLERANCE_MM)
+
+
+def test_touching_counts_as_inside_and_a_hair_more_does_not() -> None:
+    donor = Ground(rectangle(1000, 2000))
+    assert fits(donor, rectangle(1000, 2000).ring)
+    assert fits(donor, rectangle(1000.01, 2000).ring)
+    assert not fits(donor, rectangle(1000.02, 2000).ring)
+
+
+def test_twelve_feet_fit_twelve_feet_whatever_the_unit() -> None:
+    """12 x 304.8 and 144 x 25.4 differ in the last bit."""
+    assert fits(Ground(rectangle(144 * 25.4, 1000)), rectangle(12 * 304.8, 1000).ring)
+    assert fits(Ground(rectangle(12 * 304.8, 1000)), rectangle(144 * 25.4, 1000).ring)
+
+
+def test_a_cutout_in_the_middle_stops_what_its_bounds_would_allow() -> None:
+    holed = outline_of(rectangle(100, 100).ring, [((45, 45), (55, 45), (55, 55), (45, 55))])
+    assert fits(Ground(holed), rectangle(45, 100).ring)
+    assert not fits(Ground(holed), rectangle(46, 100).ring)
+
+
+def test_two_parts_share_a_donor_only_where_they_do_not_overlap() -> None:
+    ground = Ground(rectangle(100, 50))
+    half, more = rectangle(50, 50).ring, rectangle(51, 50).ring
+    placed = apart(half, half, region(ground, half), region(ground, half))
+    assert placed is not None
+    assert abs(placed[0][0] - placed[1][0]) == pytest.approx(50, abs=2 * TOLERANCE_MM)
+    assert apart(half, more, region(ground, half), region(ground, more)) is None
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_convex_shares_tile_the_ring(seed: int) -> None:
+    ring = star(random.Random(seed), 12, 500)
+    shares = convex_shares(ring)
+    assert sum(area_mm2(share) for share in shares) == pytest.approx(area_mm2(ring))
+    assert all(Polygon(share).convex_hull.area == pytest.approx(area_mm2(share)) for share in shares)
