@@ -1,0 +1,102 @@
+"""What is left of a piece once cuts are taken out of it."""
+
+import math
+from bisect import bisect_left
+from collections.abc import Sequence
+
+import shapely
+from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2
+
+__all__ = ["remainders"]
+
+
+def remainders(outline: Outline, cuts: Sequence[Ring]) -> tuple[Outline, ...]:
+    """The connected remains of the usable region of `outline` after `cuts`, largest first (mm, the piece's own axes).
+
+    Corners of a cut within the tolerance of a line through a corner of the piece are set on it, and what is thinner than
+    the tolerance is dropped, so that the remains are outlines that could have been measured: their area, the cuts and the
+    slivers make up the usable area. What a remain encloses becomes a cutout. Empty when nothing is left. Never raises for
+    cuts that overlap or reach outside.
+    """
+    rest: BaseGeometry = outline.usable
+    if cuts:
+        rest = rest.difference(shapely.union_all([Polygon(ring) for ring in _set_on_lines(outline, cuts)]))
+    made = [remain for part in shapely.get_parts(rest) if isinstance(part, Polygon) for remain in _tidied(part)]
+    return tuple(sorted(made, key=lambda remain: (-remain.usable_area_mm2, remain.bounds)))
+
+
+def _set_on_lines(outline: Outline, cuts: Sequence[Ring]) -> list[Ring]:
+    """The cuts with each coordinate set on one of the outline's, or of an earlier cut's, equal within the tolerance."""
+    corners = [point for ring in (outline.ring, *outline.cutouts) for point in ring]
+    across = sorted({x for x, _ in corners})
+    along = sorted({y for _, y in corners})
+    return [tuple((_settled(across, x), _settled(along, y)) for x, y in ring) for ring in cuts]
+
+
+def _settled(known: list[float], value: float) -> float:
+    """The known value equal to `value` within the tolerance, the nearest if several; else `value`, known from now on."""
+    place = bisect_left(known, value)
+    nearest = min(known[max(place - 1, 0) : place + 1], key=lambda other: abs(other - value))
+    if abs(nearest - value) <= TOLERANCE_MM:
+        return nearest
+    known.insert(place, value)
+    return value
+
+
+def _tidied(part: Polygon) -> list[Outline]:
+    """The polygon as outlines without slivers; mostly one."""
+    ring = _without_dust(part.exterior.coords[:-1])
+    if ring is None:
+        return []
+    cutouts = [hole for hole in (_without_dust(inner.coords[:-1]) for inner in part.interiors) if hole]
+    if Polygon(ring).is_valid and all(Polygon(hole).is_valid for hole in cutouts):
+        made = Outline(ring, tuple(cutouts))
+        return [] if _is_sliver(made.usable) else [made]
+    return _opened(part)
+
+
+def _opened(part: Polygon) -> list[Outline]:
+    """The rare polygon that crosses itself once tidied: shrunk by the tolerance and grown back, so that slivers are gone."""
+    half = TOLERANCE_MM / 2
+    opened = part.buffer(-half).buffer(half)
+    rings = [
+        (_without_dust(piece.exterior.coords[:-1]), [_without_dust(inner.coords[:-1]) for inner in piece.interiors])
+        for piece in shapely.get_parts(opened)
+    ]
+    return [Outline(ring, tuple(hole for hole in holes if hole)) for ring, holes in rings if ring and Polygon(ring).is_valid]
+
+
+def _is_sliver(region: Polygon | MultiPolygon) -> bool:
+    """True when the region is nowhere thicker than the tolerance."""
+    if region.area > TOLERANCE_MM * region.length:
+        return False
+    return bool(region.buffer(-TOLERANCE_MM / 2).is_empty)
+
+
+def _without_dust(points: Sequence[Sequence[float]]) -> Ring | None:
+    """The ring, counter-clockwise, without corners that bend or stick out by less than the tolerance; None if nothing is left."""
+    corners: list[Point] = [(float(point[0]), float(point[1])) for point in points]
+    index, quiet = 0, 0
+    while len(corners) >= 3 and quiet < len(corners):
+        index %= len(corners)
+        before, here, after = corners[index - 1], corners[index], corners[(index + 1) % len(corners)]
+        if _is_dust(before, here, after):
+            del corners[index]
+            index, quiet = max(index - 1, 0), 0
+        else:
+            index, quiet = index + 1, quiet + 1
+    if len(corners) < 3:
+        return None
+    ring = tuple(corners)
+    return ring if area_mm2(ring) > 0 else (ring[0], *reversed(ring[1:]))
+
+
+def _is_dust(before: Point, here: Point, after: Point) -> bool:
+    """True for a corner equal to its neighbour, on the line between both, or the tip of a spike, within the tolerance."""
+    if math.dist(before, here) <= TOLERANCE_MM:
+        return True
+    twice_area = abs((here[0] - before[0]) * (after[1] - before[1]) - (here[1] - before[1]) * (after[0] - before[0]))
+    return twice_area <= TOLERANCE_MM / 10 * max(math.dist(before, after), math.dist(before, here), math.dist(here, after))
