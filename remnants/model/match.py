@@ -18,19 +18,28 @@ class Grade(IntEnum):
     SUBSTITUTE = 3
     NO_MATCH = 4
 
+    @property
+    def word(self) -> str:
+        """The grade as files and screens write it: `same-lot`, `other-lot`, `close-shade`, `substitute`, `no-match`."""
+        return self.name.lower().replace("_", "-")
+
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """A match grade, the wear step within it (0 best), and the sentence that says why."""
+    """A match grade, the wear steps within it (0 best), and the sentence that says why.
+
+    `delta_e` is the measured difference of shade (CIEDE2000), None where piece or job has no measured colour.
+    """
 
     grade: Grade
     wear_steps: int
     sentence: str
+    delta_e: float | None = None
 
     @property
-    def rank(self) -> tuple[int, int]:
-        """Sorts matches, best first."""
-        return int(self.grade), self.wear_steps
+    def rank(self) -> tuple[int, int, float]:
+        """Sorts matches, best first: by grade, then wear, then measured shade (not measured comes first)."""
+        return int(self.grade), self.wear_steps, self.delta_e or 0.0
 
 
 @dataclass(frozen=True)

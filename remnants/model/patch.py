@@ -6,6 +6,10 @@ from enum import StrEnum
 
 from remnants.errors import BadInput, Fault
 from remnants.geometry.outline import Point, Ring
+from remnants.model.match import Grade
+from remnants.model.piece import MOST_WORN
+from remnants.model.shade import Lab
+from remnants.model.style import Construction
 
 __all__ = ["MOST_PARTS", "Allowance", "Finish", "Job", "Patch", "Wanted"]
 
@@ -56,11 +60,38 @@ class Allowance:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """Which carpet is asked for, as typed. An empty text asks for any."""
+    """Which carpet is asked for, as typed. An empty text asks for any.
+
+    `lab` is the measured shade of the carpet there, `worn` its wear (0 new to 4 heavily worn), `room` where it lies.
+    `substitute` allows another style of the same `construction` (by default the asked style's own) in a near shade.
+    `lowest_grade` is the worst match grade accepted; None takes a close shade, or a substitute where one is allowed.
+    """
 
     style: str = ""
     colour: str = ""
     lot: str = ""
+    lab: Lab | None = None
+    substitute: bool = False
+    construction: Construction | None = None
+    lowest_grade: Grade | None = None
+    worn: int | None = None
+    room: str = ""
+
+    def __post_init__(self) -> None:
+        faults = []
+        if self.worn is not None and not 0 <= self.worn <= MOST_WORN:
+            faults.append(Fault("worn", f"{self.worn!r} is no grade of wear: give 0 (new) to {MOST_WORN} (heavily worn)"))
+        if self.lowest_grade is Grade.NO_MATCH:
+            faults.append(Fault("lowest_grade", "give same-lot, other-lot, close-shade or substitute"))
+        if faults:
+            raise BadInput(faults)
+
+    @property
+    def lowest(self) -> Grade:
+        """The worst match grade accepted."""
+        if self.lowest_grade is not None:
+            return self.lowest_grade
+        return Grade.SUBSTITUTE if self.substitute else Grade.CLOSE_SHADE
 
 
 @dataclass(frozen=True)

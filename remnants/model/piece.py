@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from remnants.errors import BadInput, Fault
 from remnants.geometry.outline import Outline, Point
+from remnants.model.shade import Lab
 
 __all__ = ["MOST_WORN", "Kind", "Piece"]
 
@@ -26,6 +27,7 @@ class Piece:
     """A piece in its own axes (mm): x across the roll, y along it. `pile_deg` is clockwise from +y.
 
     `motif` is a point of the piece where the pattern's reference point lies; `worn` runs from 0 new to 4 heavily worn.
+    `lab` is its measured shade; `room` names the room that a laid or kept piece lies or lay in.
     """
 
     tag: str
@@ -38,6 +40,8 @@ class Piece:
     motif: Point | None = None
     place: str = ""
     worn: int = 0
+    lab: Lab | None = None
+    room: str = ""
 
     def __post_init__(self) -> None:
         faults = [

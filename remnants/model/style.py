@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from remnants.errors import BadInput, Fault
+from remnants.model.shade import Colourway
 
 __all__ = ["Construction", "Repeat", "Style"]
 
@@ -44,13 +45,17 @@ class Repeat:
 
 @dataclass(frozen=True, slots=True)
 class Style:
-    """A carpet style. `roll_width_mm` and `row_mm` (spacing of tuft rows across the pile, mm) are None where unknown."""
+    """A carpet style. `roll_width_mm` and `row_mm` (spacing of tuft rows across the pile, mm) are None where unknown.
+
+    `colours` lists the colourways that are known with it, often only those with a measured shade.
+    """
 
     name: str
     construction: Construction = Construction.CUT
     roll_width_mm: float | None = None
     repeat: Repeat | None = None
     row_mm: float | None = None
+    colours: tuple[Colourway, ...] = ()
 
     def __post_init__(self) -> None:
         faults = [] if self.name.strip() else [Fault("name", "the style needs a name")]

@@ -1,0 +1,199 @@
+"""How well pieces match what a job asks for, and why.
+
+Grades, best first: same style, colour and lot; other lot; shade measured close; substitute (same construction, near shade; only
+where the job allows one); no match. Wear and measured shade order pieces within a grade.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from remnants.matching.names import Taken, Untaken
+from remnants.matching.shade import ShadeRule, comparable, delta_e_2000, shade_words
+from remnants.matching.stock_names import Label, StockNames
+from remnants.matching.wear import wear_of
+from remnants.matching.words import lot_key
+from remnants.model import Candidate, Construction, Grade, Job, Lab, Match, PassedOver, Piece, Style, Wanted
+
+__all__ = ["Asked", "Graded", "grade_pieces", "match_of", "read_wanted"]
+
+GUESSED = 2.0
+"""A colour known by its name alone is this many ΔE00 less sure than a measured one."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a patch asks for, in the stock's names. `refusal` says why no style can match; `notes` what was taken for what."""
+
+    wanted: Wanted
+    style: str = ""
+    colour: str = ""
+    construction: Construction | None = None
+    lab: Lab | None = None
+    refusal: str = ""
+    colour_refusal: str = ""
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Graded:
+    """Pieces for one patch: those within its lowest grade, best first, and the others with the reason.
+
+    `notes` tells which names the typed ones were taken for; `refusal` why nothing can match ("" when something can).
+    """
+
+    patch: str
+    candidates: tuple[Candidate, ...]
+    refused: tuple[PassedOver, ...] = ()
+    notes: tuple[str, ...] = ()
+    refusal: str = ""
+
+
+def grade_pieces(
+    job: Job, pieces: Sequence[Piece], styles: Mapping[str, Style], *, rule: ShadeRule | None = None
+) -> tuple[Graded, ...]:
+    """The pieces graded for each patch of the job, in the order of its patches.
+
+    Raises BadInput for a name longer than any name is.
+    """
+    names = StockNames((Label(piece.style, piece.colour, piece.lot) for piece in pieces), styles)
+    done: dict[Wanted, Graded] = {}
+    for patch in job.patches:
+        if patch.wanted not in done:
+            done[patch.wanted] = _graded(patch.wanted, pieces, names, rule or ShadeRule())
+    return tuple(_named(done[patch.wanted], patch.name) for patch in job.patches)
+
+
+def _named(graded: Graded, patch: str) -> Graded:
+    return Graded(patch, graded.candidates, graded.refused, graded.notes, graded.refusal)
+
+
+def _graded(wanted: Wanted, pieces: Sequence[Piece], names: StockNames, rule: ShadeRule) -> Graded:
+    asked = read_wanted(wanted, names)
+    known: dict[tuple[object, ...], Match] = {}
+    candidates, refused = [], []
+    for piece in pieces:
+        key = piece.style, piece.colour, piece.lot, piece.worn, piece.lab, piece.room, piece.kind
+        if key not in known:
+            known[key] = match_of(asked, piece, names, rule)
+        match = known[key]
+        if match.grade <= wanted.lowest:
+            candidates.append(Candidate(piece, names.style_of(piece.style), match))
+        else:
+            refused.append(PassedOver(piece.tag, _refused_words(match, wanted.lowest)))
+    candidates.sort(key=lambda candidate: (candidate.match.rank, candidate.piece.tag))
+    return Graded("", tuple(candidates), tuple(refused), asked.notes, asked.refusal)
+
+
+def _refused_words(match: Match, lowest: Grade) -> str:
+    if match.grade is Grade.NO_MATCH:
+        return match.sentence
+    return f"{match.sentence}; the job accepts {lowest.word} at worst"
+
+
+def read_wanted(wanted: Wanted, names: StockNames) -> Asked:
+    """What is asked for, in the names of the stock. Raises BadInput for a name longer than any name is."""
+    notes: list[str] = []
+    style, refusal = _read("style", wanted.style, names.take_style(wanted.style) if wanted.style.strip() else None, notes)
+    colour, colour_refusal = "", ""
+    if wanted.colour.strip() and not refusal:
+        colour, colour_refusal = _read("colour", wanted.colour, names.take_colour(wanted.colour, style), notes)
+    declared = names.style_of(style) if style else None
+    lab = wanted.lab or next((way.lab for way in declared.colours if way.name == colour), None) if declared else wanted.lab
+    construction = wanted.construction or (declared.construction if declared else None)
+    return Asked(wanted, style, colour, construction, lab, refusal, colour_refusal, tuple(notes))
+
+
+def _read(what: str, typed: str, found: Taken | Untaken | None, notes: list[str]) -> tuple[str, str]:
+    """(the name, "") or ("", why there is none); a note when the name isn't the typed one."""
+    if found is None:
+        return "", ""
+    if isinstance(found, Taken):
+        if found.reason:
+            notes.append(f"{what}: taken as {found.name!r} ({found.reason})")
+        return found.name, ""
+    if found.could_be:
+        shown = " or ".join(repr(name) for name in found.could_be[:4])
+        return "", f"{what} {typed.strip()!r} could be {shown}: type more of the name"
+    near = ", ".join(repr(name) for name in found.nearest)
+    hint = f"; the nearest names are {near}: use one of them if it is meant" if near else ""
+    return "", f"no {what} {typed.strip()!r} in stock{hint}"
+
+
+def match_of(asked: Asked, piece: Piece, names: StockNames, rule: ShadeRule) -> Match:
+    """How the piece matches what is asked for, and the sentence that says why."""
+    grade, reason = _grade(asked, piece, names, rule)
+    measured = _measured(asked, piece, names)
+    delta_e = delta_e_2000(*measured) if measured else None
+    steps, wear = wear_of(asked.wanted, piece)
+    parts = [reason, wear]
+    if measured and grade <= Grade.OTHER_LOT:
+        parts.append(f"shade measured {'close' if delta_e_2000(*measured) <= rule.close else 'apart'} ({shade_words(*measured)})")
+    if grade is not Grade.NO_MATCH:
+        parts += asked.notes
+    return Match(grade, steps, "; ".join(part for part in parts if part), delta_e)
+
+
+def _measured(asked: Asked, piece: Piece, names: StockNames) -> tuple[Lab, Lab] | None:
+    """The measured colours asked for and on the piece (its own, else its colourway's), where both can be compared."""
+    own = piece.lab or next((way.lab for way in names.style_of(piece.style).colours if way.name == piece.colour), None)
+    return (asked.lab, own) if asked.lab and own and comparable(asked.lab, own) else None
+
+
+def _grade(asked: Asked, piece: Piece, names: StockNames, rule: ShadeRule) -> tuple[Grade, str]:
+    """The grade by name, lot and shade, with its reason."""
+    style = names.style_name(piece.style)
+    if asked.refusal or (asked.style and style != asked.style):
+        why = asked.refusal or f"another style ({piece.style!r}, asked {asked.style!r})"
+        return _substitute(asked, piece, names, rule, why)
+    lot_asked = asked.wanted.lot.strip()
+    same_lot = not lot_asked or names.same_lot(lot_asked, piece.lot, asked.style)
+    other_colour = _other_colour(asked, piece, names, same_lot=bool(lot_asked) and same_lot)
+    if other_colour:
+        return _close_shade(asked, piece, names, rule, other_colour)
+    what = " and ".join(["same style"] * bool(asked.style) + ["same colour"] * bool(asked.colour)) or "any carpet asked"
+    if not lot_asked:
+        return Grade.SAME_LOT, f"{what}, no lot asked"
+    if same_lot:
+        as_written = "" if lot_key(lot_asked) == lot_key(piece.lot) else f" (taken as {piece.lot!r})"
+        return Grade.SAME_LOT, f"{what}, same lot{as_written}"
+    lot = f"lot {piece.lot} instead of {lot_asked}" if piece.lot.strip() else f"lot not recorded, asked {lot_asked}"
+    return Grade.OTHER_LOT, f"{what}, {lot}: dye lots differ, compare both in the room's light before cutting"
+
+
+def _other_colour(asked: Asked, piece: Piece, names: StockNames, *, same_lot: bool) -> str:
+    """Why the piece's colour is not the one asked for; "" when it is."""
+    if not asked.wanted.colour.strip():
+        return ""
+    if not piece.colour.strip():
+        return f"colour not recorded, asked {asked.wanted.colour.strip()!r}"
+    if asked.colour_refusal:
+        return asked.colour_refusal
+    if names.same_colour(piece.colour, asked.colour, same_lot=same_lot):
+        return ""
+    return f"another colour ({piece.colour!r}, asked {asked.colour!r})"
+
+
+def _close_shade(asked: Asked, piece: Piece, names: StockNames, rule: ShadeRule, why: str) -> tuple[Grade, str]:
+    """Same style in another colour: passes where both are measured and close."""
+    measured = _measured(asked, piece, names)
+    if not measured:
+        return _substitute(asked, piece, names, rule, why)
+    if delta_e_2000(*measured) <= rule.close:
+        return Grade.CLOSE_SHADE, f"same style, {why}, but shade measured close ({shade_words(*measured)})"
+    return _substitute(asked, piece, names, rule, f"{why}; shade measured apart ({shade_words(*measured)})")
+
+
+def _substitute(asked: Asked, piece: Piece, names: StockNames, rule: ShadeRule, why: str) -> tuple[Grade, str]:
+    """Another carpet: passes as a substitute where one is allowed, its construction is the same and its shade near."""
+    if not asked.wanted.substitute:
+        return Grade.NO_MATCH, why
+    construction = names.style_of(piece.style).construction
+    if asked.construction is None or construction is not asked.construction:
+        wanted = asked.construction.value if asked.construction else "not known"
+        return Grade.NO_MATCH, f"{why}; no substitute: construction {construction.value}, asked {wanted}"
+    measured = _measured(asked, piece, names)
+    if not measured:
+        return Grade.NO_MATCH, f"{why}; no substitute: shade not measured on both"
+    if delta_e_2000(*measured) > rule.near:
+        return Grade.NO_MATCH, f"{why}; no substitute: shade apart ({shade_words(*measured)})"
+    return Grade.SUBSTITUTE, f"substitute: {why}; same construction ({construction.value}), near shade ({shade_words(*measured)})"

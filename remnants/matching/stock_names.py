@@ -1,0 +1,98 @@
+"""The names that a stock goes by: styles, their colours and lots, and what a typed one is taken for."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from functools import cached_property
+from typing import NamedTuple
+
+from remnants.matching.likeness import SLIP, likeness
+from remnants.matching.names import NameIndex, Taken, Untaken, take
+from remnants.matching.words import fold, lot_key, lot_reading, words_of
+from remnants.model import Style
+
+__all__ = ["Label", "StockNames"]
+
+
+class Label(NamedTuple):
+    """What a tag says a piece is, as written."""
+
+    style: str
+    colour: str = ""
+    lot: str = ""
+
+
+class StockNames:
+    """Styles, colours and lots on hand. Different spellings of a declared style count as that style."""
+
+    def __init__(self, labels: Iterable[Label], styles: Mapping[str, Style]) -> None:
+        self._styles = styles
+        self._labels = tuple(dict.fromkeys(labels))
+
+    @cached_property
+    def _declared(self) -> NameIndex:
+        return NameIndex(self._styles)
+
+    @cached_property
+    def _canonical(self) -> dict[str, str]:
+        """Style as written -> the name it goes by: a declared style's, or its first spelling."""
+        first: dict[tuple[str, ...], str] = {}
+        names = {name: name for name in self._styles}
+        for written in dict.fromkeys(label.style for label in self._labels):
+            if written not in names:
+                found = take(written, self._declared)
+                own = first.setdefault(words_of(written) or (fold(written),), written)
+                names[written] = found.name if isinstance(found, Taken) else own
+        return names
+
+    @cached_property
+    def _style_index(self) -> NameIndex:
+        return NameIndex(dict.fromkeys(self._canonical.values()))
+
+    @cached_property
+    def _colours(self) -> dict[str, dict[str, None]]:
+        """Colour names by style (as the style goes by), and of all styles under ""."""
+        colours: dict[str, dict[str, None]] = defaultdict(dict)
+        known = [(name, colour.name) for name, style in self._styles.items() for colour in style.colours]
+        for style, colour in (*known, *((self.style_name(label.style), label.colour) for label in self._labels)):
+            if colour.strip():
+                colours[style][colour] = colours[""][colour] = None
+        return colours
+
+    @cached_property
+    def _lots(self) -> dict[tuple[str, str], set[str]]:
+        """(style as it goes by, lot reading) -> the lots that are read so; under style "" of all styles."""
+        lots: dict[tuple[str, str], set[str]] = defaultdict(set)
+        for label in self._labels:
+            for style in (self.style_name(label.style), ""):
+                lots[style, lot_reading(label.lot)].add(lot_key(label.lot))
+        return lots
+
+    def style_name(self, written: str) -> str:
+        """The name that a piece's style goes by."""
+        return self._canonical.get(written, written)
+
+    def style_of(self, written: str) -> Style:
+        """The style of a piece: the declared one, or one with only a name."""
+        name = self.style_name(written)
+        return self._styles.get(name) or Style(name or written)
+
+    def take_style(self, typed: str) -> Taken | Untaken:
+        """The style that a typed name stands for."""
+        return take(typed, self._style_index)
+
+    def take_colour(self, typed: str, style: str = "") -> Taken | Untaken:
+        """The colour that a typed name stands for among those of the style ("" of all)."""
+        return take(typed, NameIndex(self._colours.get(style, {})))
+
+    def same_colour(self, one: str, other: str, *, same_lot: bool) -> bool:
+        """Whether two colour names as written are one. A letter's slip is believed only within one dye lot."""
+        found = likeness(one, other)
+        return found is not None and (found.cost < SLIP or (same_lot and found.cost <= SLIP))
+
+    def same_lot(self, asked: str, lot: str, style: str = "") -> bool:
+        """Whether the lot is the one asked for: written the same, or read the same where no lot on hand is written so."""
+        if not lot.strip():
+            return False
+        if lot_key(asked) == lot_key(lot):
+            return True
+        return lot_reading(asked) == lot_reading(lot) and self._lots[style, lot_reading(asked)] == {lot_key(lot)}
