@@ -1,0 +1,350 @@
+"""The house and its rules, read from the source: who may import whom, where things stand, what every module must carry.
+
+DEVELOPERS.md tells the same in words. A package that is new must be given its place in TIERS, and its line there.
+"""
+
+import ast
+import re
+import sys
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from importlib.metadata import packages_distributions
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+
+TIERS = (
+    {"errors", "units"},
+    {"geometry"},
+    {"model"},
+    {"packing"},
+    {"matching", "fitting", "estimating", "materials", "ledger"},
+    {"exchange", "report", "store"},
+    {"actions"},
+    {"cli", "web"},
+)
+"""A package imports only from tiers before its own."""
+
+PEERS = {("units", "errors")}
+"""(importer, imported) within one tier, where that is allowed."""
+
+WEB_MAY_IMPORT = {"actions", "report", "model", "units", "errors"}
+CHECK_MAY_IMPORT = {"geometry", "model", "units", "errors"}
+
+ONLY_IN = {
+    "shapely": {"geometry"},
+    "pyclipper": {"geometry"},
+    "sqlite3": {"store"},
+    "sqlite_utils": {"store"},
+    "rapidfuzz": {"matching"},
+    "pydantic": {"exchange"},
+    "flask": {"web"},
+}
+"""Third-party and standard modules that are kept behind one door."""
+
+RECTPACK_ADAPTER = "rectpack_bins"
+
+PURE = {"units", "geometry", "model", "packing", "matching", "fitting", "estimating", "materials", "ledger", "report"}
+IMPURE = {
+    "os",
+    "sys",
+    "pathlib",
+    "shutil",
+    "subprocess",
+    "tempfile",
+    "socket",
+    "threading",
+    "multiprocessing",
+    "urllib",
+    "http",
+    "logging",
+}
+"""What the pure core does without: it reads no file, environment or network."""
+
+MOST_MODULE_LINES = 350
+MOST_FUNCTION_LINES = 60
+
+TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "remnants", "web", "tests", "demo", "docs"}
+MADE_BY_TOOLS = re.compile(r"\..*|.*\.egg-info|build|__pycache__|.*\.db(-wal|-shm)?")
+
+
+@dataclass(frozen=True)
+class Module:
+    """A source file of the project: `remnants.geometry.turn`."""
+
+    path: Path
+
+    @cached_property
+    def name(self) -> str:
+        parts = self.path.relative_to(ROOT).with_suffix("").parts
+        return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+    @cached_property
+    def text(self) -> str:
+        return self.path.read_text(encoding="utf-8")
+
+    @cached_property
+    def tree(self) -> ast.Module:
+        return ast.parse(self.text)
+
+    @property
+    def area(self) -> str:
+        """The part of the house that it belongs to: `geometry`, `units`, `web`; empty for the root package."""
+        return area_of(self.name)
+
+    @cached_property
+    def imports(self) -> frozenset[str]:
+        """Every module named in an import, anywhere in the file; relative ones start with a dot."""
+        return frozenset(name for node in ast.walk(self.tree) for name in imported(node))
+
+
+def area_of(name: str) -> str:
+    first, _, rest = name.partition(".")
+    return first if first != "remnants" else rest.partition(".")[0]
+
+
+def is_ours(name: str) -> bool:
+    return name.partition(".")[0] in {"remnants", "web"}
+
+
+def imported(node: ast.AST) -> Iterator[str]:
+    match node:
+        case ast.Import(names=names):
+            yield from (alias.name for alias in names)
+        case ast.ImportFrom(module=module, names=names, level=level):
+            base = "." * level + (module or "")
+            yield base
+            yield from (f"{base}.{alias.name}" for alias in names if f"{base}.{alias.name}" in NAMES)
+
+
+def source_files(*folders: str) -> list[Path]:
+    return sorted(path for folder in folders for path in (ROOT / folder).rglob("*.py"))
+
+
+MODULES = [Module(path) for path in source_files("remnants", "web")]
+NAMES = {module.name for module in MODULES}
+
+
+def tier_of(area: str) -> int:
+    for index, tier in enumerate(TIERS):
+        if area in tier:
+            return index
+    pytest.fail(f"{area!r} has no place in TIERS: decide what it may import, and say so in DEVELOPERS.md")
+
+
+each_module = pytest.mark.parametrize("module", MODULES, ids=[module.name for module in MODULES])
+
+
+@each_module
+def test_imports_run_one_way(module: Module) -> None:
+    if not module.area:
+        assert not [name for name in module.imports if is_ours(name)], "the root package imports nothing of its own"
+        return
+    wrong = [
+        name
+        for name in module.imports
+        if is_ours(name) and (area := area_of(name)) and area != module.area
+        if tier_of(area) >= tier_of(module.area) and (module.area, area) not in PEERS
+    ]
+    assert not wrong, f"{module.name} may not import {wrong}: {module.area} stands no higher than they do"
+
+
+@each_module
+def test_each_door_is_the_only_one(module: Module) -> None:
+    roots = {name.partition(".")[0] for name in module.imports}
+    wrong = {root for root in roots & ONLY_IN.keys() if module.area not in ONLY_IN[root]}
+    assert not wrong, f"{module.name} imports {wrong}, which only {[ONLY_IN[root] for root in wrong]} may"
+    if "rectpack" in roots:
+        assert module.path.stem == RECTPACK_ADAPTER, f"rectpack is used through {RECTPACK_ADAPTER} alone"
+
+
+@each_module
+def test_the_pure_core_touches_nothing_outside(module: Module) -> None:
+    if module.area in PURE:
+        wrong = {name for name in module.imports if name.partition(".")[0] in IMPURE}
+        assert not wrong, f"{module.name} belongs to the pure core and may not import {wrong}: take what it gives as an argument"
+
+
+@each_module
+def test_imports_are_absolute_and_stand_at_the_top(module: Module) -> None:
+    assert not [name for name in module.imports if name.startswith(".")], "no relative imports"
+    inside = [
+        f"line {inner.lineno}"
+        for node in ast.walk(module.tree)
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+        for inner in ast.walk(node)
+        if isinstance(inner, ast.Import | ast.ImportFrom)
+    ]
+    assert not inside, f"{module.name} imports inside a function: {inside}"
+
+
+def test_the_proof_shares_no_code_with_the_makers() -> None:
+    for module in MODULES:
+        if module.name == "remnants.fitting.check" or module.name.startswith("remnants.fitting.check."):
+            wrong = [
+                name
+                for name in module.imports
+                if is_ours(name) and area_of(name) not in CHECK_MAY_IMPORT and not name.startswith("remnants.fitting.check")
+            ]
+            assert not wrong, f"{module.name} may not import {wrong}"
+
+
+def test_pages_reach_the_stock_through_actions_alone() -> None:
+    for module in MODULES:
+        if module.area == "web":
+            wrong = [name for name in module.imports if is_ours(name) and area_of(name) not in WEB_MAY_IMPORT | {"web", ""}]
+            assert not wrong, f"{module.name} may not import {wrong}"
+
+
+def test_no_module_is_part_of_a_circle() -> None:
+    graph = {module.name: sorted(name for name in module.imports if name in NAMES and name != module.name) for module in MODULES}
+    done: set[str] = set()
+
+    def follow(name: str, trail: tuple[str, ...]) -> None:
+        assert name not in trail, f"a circle of imports: {' -> '.join((*trail[trail.index(name) :], name))}"
+        if name not in done:
+            for other in graph[name]:
+                follow(other, (*trail, name))
+            done.add(name)
+
+    for name in graph:
+        follow(name, ())
+    assert done == set(graph)
+
+
+def test_every_package_says_what_it_offers() -> None:
+    packages = [module for module in MODULES if module.path.name == "__init__.py"]
+    assert packages
+    assert not [module.name for module in packages if offered(module.tree) is None], "these have no __all__"
+
+
+def offered(tree: ast.Module) -> set[str] | None:
+    """The names in the module's `__all__`; None when it has none."""
+    for node in tree.body:
+        match node:
+            case (
+                ast.Assign(targets=[ast.Name(id="__all__")], value=value)
+                | ast.AnnAssign(target=ast.Name(id="__all__"), value=ast.expr() as value)
+            ):
+                return set(ast.literal_eval(value))
+    return None
+
+
+def undocumented(node: ast.Module | ast.ClassDef, name: str, public: set[str] | None) -> Iterator[str]:
+    """Public things from here down that have no docstring. `public` names those of this level; None is all without underscore."""
+    if not ast.get_docstring(node):
+        yield name
+    for inner in node.body:
+        if not isinstance(inner, ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef) or inner.name.startswith("_"):
+            continue
+        if public is not None and inner.name not in public:
+            continue
+        if isinstance(inner, ast.ClassDef):
+            yield from undocumented(inner, f"{name}.{inner.name}", None)
+        elif not ast.get_docstring(inner) and "override" not in [ast.unparse(mark) for mark in inner.decorator_list]:
+            yield f"{name}.{inner.name}"
+
+
+@each_module
+def test_what_is_public_is_documented(module: Module) -> None:
+    assert not list(undocumented(module.tree, module.name, offered(module.tree)))
+
+
+@each_module
+def test_modules_and_functions_stay_short(module: Module) -> None:
+    lines = module.text.count("\n")
+    assert lines <= MOST_MODULE_LINES, f"{module.name} has {lines} lines: find the seam in it"
+    long = [
+        f"{node.name} ({end - node.lineno + 1} lines)"
+        for node in ast.walk(module.tree)
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+        if (end := node.end_lineno or node.lineno) - node.lineno >= MOST_FUNCTION_LINES
+    ]
+    assert not long, f"{module.name}: {long}"
+
+
+def verbs() -> list[Module]:
+    """The modules of `cli` that are one command each: they have `add_arguments` and `run`."""
+    return [
+        module
+        for module in MODULES
+        if module.area == "cli"
+        if {"add_arguments", "run"} <= {node.name for node in module.tree.body if isinstance(node, ast.FunctionDef)}
+    ]
+
+
+def test_every_command_has_help_a_docs_section_and_a_test() -> None:
+    commands = ROOT / "docs" / "reference" / "commands.md"
+    reference = commands.read_text(encoding="utf-8") if commands.is_file() else ""
+    tests = {path.stem for path in source_files("tests")}
+    for module in verbs():
+        verb = module.path.stem.strip("_").replace("_", "-")
+        assert ast.get_docstring(module.tree), f"{module.name}: its docstring is its help"
+        assert re.search(rf"^#+ `?remnants {verb}`?$", reference, re.MULTILINE), (
+            f"{commands.name} has no section `remnants {verb}`"
+        )
+        named = re.compile(rf"test_(cli_)?{verb.replace('-', '_')}(_\w+)?")
+        assert any(named.fullmatch(stem) for stem in tests), f"no test file is named test_cli_{verb}.py"
+
+
+def plain(distribution: str) -> str:
+    return re.split(r"[\s<>=!~\[;]", distribution, maxsplit=1)[0].lower().replace("_", "-")
+
+
+def declared() -> set[str]:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    groups = [project["dependencies"], *project["optional-dependencies"].values()]
+    return {plain(line) for group in groups for line in group}
+
+
+def test_every_dependency_is_declared_pinned_and_has_its_licence_told() -> None:
+    pinned = {plain(line) for line in (ROOT / ".setup" / "requirements.txt").read_text().splitlines() if "==" in line}
+    told = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").lower()
+    assert not declared() - pinned
+    assert not [name for name in sorted(declared()) if f"| {name} |" not in told], "the table in DEVELOPERS.md lacks them"
+
+
+def test_nothing_is_imported_that_is_not_declared() -> None:
+    providers = packages_distributions()
+    roots = {name.partition(".")[0] for module in MODULES for name in module.imports}
+    for root in sorted(roots - set(sys.stdlib_module_names) - {"remnants", "web", ""}):
+        given = {plain(name) for name in providers.get(root, [])}
+        assert given & declared(), f"{root} is imported, but no declared dependency provides it"
+
+
+def texts() -> Iterator[tuple[Path, str]]:
+    """Every text file of the project, outside what tools make."""
+    for path in sorted(ROOT.rglob("*")):
+        inside = path.relative_to(ROOT).parts
+        ours = inside[0] in TOP_LEVEL | {".setup", ".ci", ".gitignore"}
+        if not ours or not path.is_file() or "__pycache__" in inside or inside[:2] == ("demo", "out"):
+            continue
+        try:
+            yield path, path.read_text(encoding="utf-8")
+        except UnicodeDecodeError:
+            continue
+
+
+REGISTRIES = ("pypi" + r"\.org", "python" + "hosted", "npm" + "js", "debian" + r"\.org")
+FOLDERS_OF_ONE_MACHINE = ("home", "root", "work", "tmp", "opt", "Users", "mnt")
+MACHINE_PATHS = tuple(rf"(?<![\w.]){'/'}{folder}/" for folder in FOLDERS_OF_ONE_MACHINE)
+
+
+def test_the_tree_names_no_registry_and_no_place_on_one_machine() -> None:
+    forbidden = re.compile("|".join(REGISTRIES + MACHINE_PATHS))
+    read = 0
+    for path, text in texts():
+        read += 1
+        if path != Path(__file__):
+            found = forbidden.search(text)
+            assert found is None, f"{path.relative_to(ROOT)} holds {found[0]!r}"
+    assert read > 20
+
+
+def test_the_top_level_holds_what_it_should_and_nothing_more() -> None:
+    found = {path.name for path in ROOT.iterdir() if not MADE_BY_TOOLS.fullmatch(path.name)}
+    assert found <= TOP_LEVEL, f"these belong elsewhere: {found - TOP_LEVEL}"
