@@ -1,0 +1,131 @@
+"""The answer file: a plan as JSON, and read back."""
+
+from pathlib import Path
+from typing import Any
+
+from remnants.errors import BadFile
+from remnants.exchange.answer_entries import AnswerFile, LeftoverEntry, MatchEntry, PartEntry, PatchPlanEntry, SeamEntry
+from remnants.exchange.figures import corners, degrees, figure, given_only
+from remnants.exchange.reading import Reading, quiet
+from remnants.exchange.source import read_json
+from remnants.geometry import Outline
+from remnants.model import Grade, Leftover, Match, Part, PassedOver, PatchPlan, Plan, Seam, Short
+from remnants.units import Unit
+
+__all__ = ["answer_json", "read_answer"]
+
+
+def answer_json(plan: Plan) -> dict[str, Any]:
+    """The plan as the content of an answer file, in the job's unit."""
+    unit = Unit(plan.unit)
+    return {
+        "job": plan.job,
+        "unit": unit.value,
+        "verdict": plan.verdict.value,
+        "patches": [_patch_json(patch, unit) for patch in plan.patches],
+        "leftovers": [_leftover_json(leftover, unit) for leftover in plan.leftovers],
+        "passed_over": [{"piece": passed.piece, "reason": passed.reason} for passed in plan.passed_over],
+        "short": [
+            given_only(patch=s.patch, reason=s.reason, nearest=s.nearest or None, missing=figure(s.missing_mm, unit))
+            for s in plan.short
+        ],
+    }
+
+
+def read_answer(source: str | Path) -> Plan:
+    """The plan in an answer file (a Path) or a JSON text (a str), lengths in mm. Raises BadFile with every fault's place."""
+    reading = Reading(read_json(source), "an answer file", quiet)
+    entry = reading.entry(AnswerFile, reading.raw, "")
+    if entry is None:
+        raise BadFile(reading.faults)
+    return Plan(
+        job=entry.job,
+        verdict=entry.verdict,
+        patches=tuple(_patch(patch) for patch in entry.patches),
+        leftovers=tuple(_leftover(leftover) for leftover in entry.leftovers),
+        passed_over=tuple(PassedOver(passed.piece, passed.reason) for passed in entry.passed_over),
+        short=tuple(Short(short.patch, short.reason, short.nearest, short.missing) for short in entry.short),
+        unit=entry.unit.value,
+    )
+
+
+def _patch_json(patch: PatchPlan, unit: Unit) -> dict[str, Any]:
+    match = patch.match
+    return given_only(
+        name=patch.name,
+        verdict=patch.verdict.value,
+        parts=[
+            given_only(
+                piece=part.piece,
+                net=corners(part.net, unit),
+                cut=corners(part.cut, unit),
+                turn=degrees(part.turn_deg),
+                shift=corners((part.shift,), unit)[0],
+                finishes=list(part.finishes) or None,
+            )
+            for part in patch.parts
+        ],
+        seams=[_seam_json(seam, unit) for seam in patch.seams],
+        reason=patch.reason,
+        match=_match_json(match) if match else None,
+    )
+
+
+def _seam_json(seam: Seam, unit: Unit) -> dict[str, Any]:
+    return given_only(
+        kind=seam.kind.value,
+        line=corners(seam.line, unit),
+        length=figure(seam.length_mm, unit),
+        parts=list(seam.parts),
+        show=seam.show.value,
+        sentence=seam.sentence or None,
+    )
+
+
+def _leftover_json(leftover: Leftover, unit: Unit) -> dict[str, Any]:
+    width_mm, length_mm = leftover.largest
+    return {
+        "piece": leftover.piece,
+        "outline": corners(leftover.outline.ring, unit),
+        "cutouts": [corners(ring, unit) for ring in leftover.outline.cutouts],
+        "largest": {
+            "width": figure(width_mm, unit),
+            "length": figure(length_mm, unit),
+            "at": corners((leftover.largest_at,), unit)[0],
+        },
+        "usable": leftover.usable,
+    }
+
+
+def _patch(entry: PatchPlanEntry) -> PatchPlan:
+    return PatchPlan(
+        name=entry.name,
+        verdict=entry.verdict,
+        parts=tuple(_part(part) for part in entry.parts),
+        seams=tuple(_seam(seam) for seam in entry.seams),
+        reason=entry.reason,
+        match=_match(entry.match) if entry.match else None,
+    )
+
+
+def _part(entry: PartEntry) -> Part:
+    return Part(entry.piece, entry.net, entry.cut, entry.turn, entry.shift, entry.finishes)
+
+
+def _seam(entry: SeamEntry) -> Seam:
+    return Seam(entry.kind, entry.line, entry.length, entry.parts, entry.show, entry.sentence)
+
+
+def _leftover(entry: LeftoverEntry) -> Leftover:
+    outline = Outline(entry.outline, entry.cutouts)
+    largest = entry.largest
+    return Leftover(entry.piece, outline, (largest.width, largest.length), largest.at, entry.usable)
+
+
+def _match_json(match: Match) -> dict[str, Any]:
+    return given_only(grade=match.grade.word, wear_steps=match.wear_steps, sentence=match.sentence, delta_e=match.delta_e)
+
+
+def _match(entry: MatchEntry) -> Match:
+    grade = next(grade for grade in Grade if grade.word == entry.grade)
+    return Match(grade, entry.wear_steps, entry.sentence, entry.delta_e)

@@ -1,0 +1,99 @@
+"""The shape of the answer file, key by key (pydantic). Lengths come out in millimetres."""
+
+from typing import Literal
+
+from remnants.exchange.entries import Corner, Corners, Entry, Length, Number, Whole
+from remnants.model import SeamKind, Show, Verdict
+from remnants.units import Unit
+
+__all__ = ["AnswerFile", "LeftoverEntry", "MatchEntry", "PartEntry", "PatchPlanEntry", "SeamEntry"]
+
+GradeWord = Literal["same-lot", "other-lot", "close-shade", "substitute", "no-match"]
+
+
+class PartEntry(Entry):
+    """One piece of a patch: `net` in patch axes, `cut` in the piece's own axes."""
+
+    piece: str
+    net: tuple[Corner, ...]
+    cut: tuple[Corner, ...]
+    turn: Number
+    shift: Corner
+    finishes: tuple[str, ...] = ()
+
+
+class SeamEntry(Entry):
+    """A joint, in patch axes."""
+
+    kind: SeamKind
+    line: tuple[Corner, Corner]
+    length: Length
+    parts: tuple[Whole, Whole] = (0, 1)
+    show: Show = Show.SLIGHTLY
+    sentence: str = ""
+
+
+class MatchEntry(Entry):
+    """How well the pieces match what was asked for."""
+
+    grade: GradeWord
+    wear_steps: Whole = 0
+    sentence: str = ""
+    delta_e: Number | None = None
+
+
+class PatchPlanEntry(Entry):
+    """What becomes of one patch."""
+
+    name: str
+    verdict: Verdict
+    parts: tuple[PartEntry, ...] = ()
+    seams: tuple[SeamEntry, ...] = ()
+    reason: str = ""
+    match: MatchEntry | None = None
+
+
+class LargestEntry(Entry):
+    """The largest rectangle in a leftover, and its corner."""
+
+    width: Length
+    length: Length
+    at: Corner = (0.0, 0.0)
+
+
+class LeftoverEntry(Entry):
+    """What remains of a piece after its cuts, in its own axes."""
+
+    piece: str
+    outline: tuple[Corner, ...]
+    cutouts: tuple[Corners, ...] = ()
+    largest: LargestEntry
+    usable: bool = True
+
+
+class PassedOverEntry(Entry):
+    """A piece not used, and why."""
+
+    piece: str
+    reason: str
+
+
+class ShortEntry(Entry):
+    """A patch that can't be made, and what is missing."""
+
+    patch: str
+    reason: str
+    nearest: str = ""
+    missing: Length | None = None
+
+
+class AnswerFile(Entry):
+    """A whole answer file."""
+
+    job: str
+    unit: Unit
+    verdict: Verdict
+    patches: tuple[PatchPlanEntry, ...]
+    leftovers: tuple[LeftoverEntry, ...] = ()
+    passed_over: tuple[PassedOverEntry, ...] = ()
+    short: tuple[ShortEntry, ...] = ()

@@ -1,0 +1,214 @@
+"""The shape of the stock and job files, key by key (pydantic). Lengths come out in millimetres.
+
+A bare number is in the file's unit, which the reader passes as validation context (`{"unit": "in"}`); a text carries its
+own unit. Keys not named here are kept and otherwise left alone: other people's scripts may add their own.
+"""
+
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    PlainValidator,
+    Tag,
+    ValidationInfo,
+    WithJsonSchema,
+)
+
+from remnants.model import Construction, Finish, Kind
+from remnants.model.patch import MOST_PARTS
+from remnants.model.piece import MOST_WORN
+from remnants.units import Unit, parse_length
+
+__all__ = [
+    "CHOICES",
+    "AllowanceEntry",
+    "ColourEntry",
+    "Corner",
+    "Entry",
+    "JobFile",
+    "JobHeader",
+    "PatchEntry",
+    "PieceEntry",
+    "RepeatEntry",
+    "RoundEntry",
+    "ShadeEntry",
+    "Sized",
+    "StockFile",
+    "StockHeader",
+    "StyleEntry",
+    "WantedEntry",
+]
+
+
+def _length(value: Any, info: ValidationInfo) -> float:
+    return parse_length(value, (info.context or {}).get("unit", Unit.MM))  # BadMeasure is a ValueError
+
+
+def _count(value: Any) -> Any:
+    if isinstance(value, float) and value.is_integer():
+        return int(value)
+    return value
+
+
+_LENGTH_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}], "description": "in the file's unit, or with its own"}
+
+Length = Annotated[float, PlainValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
+Corner = tuple[Length, Length]
+Corners = tuple[Corner, ...]
+Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
+Whole = Annotated[int, BeforeValidator(_count), Field(strict=True)]
+Wear = Annotated[Whole, Field(ge=0, le=MOST_WORN)]
+Text = Annotated[str, Field(strict=True, max_length=500)]
+Name = Annotated[str, Field(strict=True, min_length=1, max_length=200, pattern=r"\S")]
+
+
+class Entry(BaseModel):
+    """An object of a file. Added keys are kept in `model_extra`."""
+
+    model_config = ConfigDict(extra="allow", frozen=True)
+
+
+class RoundEntry(Entry):
+    """A round outline."""
+
+    centre: Corner
+    radius: Length
+
+
+CHOICES = frozenset({"as corners", "as a circle", "one for all", "one for each"})
+"""Names of the ways to give one key; they stand in pydantic's error places and are left out of ours."""
+
+Shape = Annotated[
+    Annotated[Corners, Tag("as corners")] | Annotated[RoundEntry, Tag("as a circle")],
+    Discriminator(lambda value: "as a circle" if isinstance(value, dict | RoundEntry) else "as corners"),
+]
+Finishes = Annotated[
+    Annotated[Finish, Tag("one for all")] | Annotated[tuple[Finish, ...], Tag("one for each")],
+    Discriminator(lambda value: "one for each" if isinstance(value, list | tuple) else "one for all"),
+]
+
+
+class Sized(Entry):
+    """How an outline is given: `width` + `length`, or corners, or round."""
+
+    outline: Shape | None = None
+    width: Length | None = None
+    length: Length | None = None
+    centre: Corner | None = None
+    radius: Length | None = None
+
+
+class RepeatEntry(Entry):
+    """Pattern repeat in the pile frame; `drop` is a share of `along`."""
+
+    across: Length
+    along: Length
+    drop: Number = 0.0
+
+
+class ShadeEntry(Entry):
+    """A measured shade (CIELAB), and the light that it was measured under."""
+
+    lab: tuple[Number, Number, Number] | None = None
+    illuminant: Text | None = None
+
+
+class ColourEntry(ShadeEntry):
+    """A colour that a style is made in."""
+
+    name: Name
+
+
+class StyleEntry(Entry):
+    """A carpet style."""
+
+    name: Name
+    construction: Construction = Construction.CUT
+    roll_width: Length | None = None
+    repeat: RepeatEntry | None = None
+    row: Length | None = None
+    colours: tuple[ColourEntry, ...] = ()
+
+
+class PieceEntry(Sized, ShadeEntry):
+    """A piece of the stock."""
+
+    tag: Name
+    kind: Kind
+    style: Name
+    colour: Text = ""
+    lot: Text = ""
+    cutouts: tuple[Corners, ...] = ()
+    pile: Number
+    motif: Corner | None = None
+    place: Text = ""
+    room: Text = ""
+    worn: Wear = 0
+
+
+class StockHeader(Entry):
+    """What a stock file says beside its entries."""
+
+    unit: Unit
+
+
+class StockFile(StockHeader):
+    """A whole stock file."""
+
+    styles: tuple[StyleEntry, ...] = ()
+    pieces: tuple[PieceEntry, ...]
+
+
+LowestGrade = Literal["same-lot", "other-lot", "close-shade", "substitute"]
+
+
+class WantedEntry(ShadeEntry):
+    """Which carpet is asked for, on a job or on one of its patches (which wins)."""
+
+    style: Text | None = None
+    colour: Text | None = None
+    lot: Text | None = None
+    substitute: Annotated[bool, Field(strict=True)] | None = None
+    construction: Construction | None = None
+    lowest_grade: LowestGrade | None = None
+    worn: Wear | None = None
+    room: Text | None = None
+    max_parts: Annotated[Whole, Field(ge=1, le=MOST_PARTS)] | None = None
+    turns: Annotated[tuple[Number, ...], Field(min_length=1)] | None = None
+
+
+class PatchEntry(WantedEntry, Sized):
+    """An area to fill."""
+
+    name: Name | None = None
+    pile: Number
+    edges: Finishes = Finish.SEAM
+    motif: Corner | None = None
+    count: Annotated[Whole, Field(ge=1, le=1000)] = 1
+
+
+class AllowanceEntry(Entry):
+    """Carpet added outside a net edge, by its finish."""
+
+    seam: Length | None = None
+    wall: Length | None = None
+    transition: Length | None = None
+
+
+class JobHeader(WantedEntry):
+    """What a job file says beside its patches."""
+
+    unit: Unit
+    job: Text = ""
+    allowance: AllowanceEntry = AllowanceEntry()
+    min_part: Length | None = None
+
+
+class JobFile(JobHeader):
+    """A whole job file."""
+
+    patches: tuple[PatchEntry, ...]

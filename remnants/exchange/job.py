@@ -1,0 +1,99 @@
+"""The job file: what must be filled."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from remnants.exchange.entries import AllowanceEntry, JobHeader, PatchEntry
+from remnants.exchange.reading import Note, Reading, quiet
+from remnants.exchange.shades import shade_of
+from remnants.exchange.shapes import patch_shape
+from remnants.exchange.source import read_json
+from remnants.model import Allowance, Grade, Job, Patch, Wanted
+
+__all__ = ["read_job"]
+
+_UNNAMED = "job"
+
+
+def read_job(source: str | Path, *, note: Note = quiet) -> Job:
+    """The job in a file (a Path) or a JSON text (a str), lengths in mm.
+
+    A patch with a `count` stands in the job that many times, as `hall (1 of 2)` and so on; so do patches of one name.
+    What the file leaves out is as `Job`, `Patch` and `Allowance` have it. Raises BadFile with every fault and its place,
+    such as `patches[0].edges`.
+    """
+    raw = read_json(source)
+    reading = Reading(raw, "a job file", note)
+    header = reading.entry(JobHeader, {key: raw[key] for key in raw if key != "patches"}, "")
+    patches: list[Patch] = []
+    for index, item in enumerate(reading.items("patches", needed=True)):
+        place = f"patches[{index}]"
+        entry = reading.entry(PatchEntry, item, place)
+        patch = reading.made(place, _patch, entry, header, f"patch {index + 1}") if entry else None
+        if entry and patch:
+            patches += [patch] * entry.count
+    allowance = reading.made("allowance", _allowance, header.allowance) if header else None
+    reading.close()
+    assert header is not None and allowance is not None, "a file without faults has both"
+    job = reading.made("", _job, header, allowance, patches)
+    reading.close()
+    assert job is not None, "a job without faults is made"
+    return job
+
+
+def _job(header: JobHeader, allowance: Allowance, patches: Sequence[Patch]) -> Job:
+    given = {} if header.min_part is None else {"min_part_mm": header.min_part}
+    return Job(header.job.strip() or _UNNAMED, _numbered(patches), allowance, unit=header.unit, **given)
+
+
+def _allowance(entry: AllowanceEntry) -> Allowance:
+    given = {"seam_mm": entry.seam, "wall_mm": entry.wall, "transition_mm": entry.transition}
+    return Allowance(**{name: value for name, value in given.items() if value is not None})
+
+
+def _patch(entry: PatchEntry, job: JobHeader | None, unnamed: str) -> Patch:
+    ring, edges = patch_shape(entry)
+    rules = {key: value for key in ("max_parts", "turns") if (value := _said(entry, job, key)) is not None}
+    return Patch(
+        name=(entry.name or unnamed).strip(),
+        ring=ring,
+        pile_deg=entry.pile,
+        edges=edges,
+        wanted=_wanted(entry, job),
+        motif=entry.motif,
+        **rules,
+    )
+
+
+def _wanted(entry: PatchEntry, job: JobHeader | None) -> Wanted:
+    texts = {key: (_said(entry, job, key) or "").strip() for key in ("style", "colour", "lot", "room")}
+    lowest = _said(entry, job, "lowest_grade")
+    return Wanted(
+        **texts,
+        lab=shade_of(entry) or (shade_of(job) if job else None),
+        substitute=bool(_said(entry, job, "substitute")),
+        construction=_said(entry, job, "construction"),
+        lowest_grade=next((grade for grade in Grade if grade.word == lowest), None),
+        worn=_said(entry, job, "worn"),
+    )
+
+
+def _said(entry: PatchEntry, job: JobHeader | None, key: str) -> Any:
+    """What the patch says under a key, or else the job."""
+    own = getattr(entry, key)
+    return getattr(job, key) if own is None and job else own
+
+
+def _numbered(patches: Sequence[Patch]) -> tuple[Patch, ...]:
+    """The patches with names of their own: `hall (1 of 2)` where several share one."""
+    totals = Counter(patch.name for patch in patches)
+    seen: Counter[str] = Counter()
+    named = []
+    for patch in patches:
+        seen[patch.name] += 1
+        several = totals[patch.name] > 1
+        named.append(replace(patch, name=f"{patch.name} ({seen[patch.name]} of {totals[patch.name]})") if several else patch)
+    return tuple(named)

@@ -1,0 +1,141 @@
+"""Reading a file entry by entry, so that every fault is found at once and each is told with its place."""
+
+import difflib
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+
+from remnants.errors import BadFile, BadInput, Fault, join_place
+from remnants.exchange.entries import CHOICES, Entry
+from remnants.units import Unit
+
+__all__ = ["Note", "Reading", "quiet"]
+
+E = TypeVar("E", bound=Entry)
+V = TypeVar("V")
+
+Note = Callable[[Fault], None]
+"""Is told what was read but may not be what was meant."""
+
+
+def quiet(_: Fault) -> None:
+    """A Note that says nothing."""
+
+
+class Reading:
+    """Collects the faults of one file; `close` raises them together."""
+
+    def __init__(self, raw: Any, what: str, note: Note) -> None:
+        self.faults: list[Fault] = []
+        self.note = note
+        if not isinstance(raw, dict):
+            raise BadFile([Fault("", f"{what} is a JSON object {{...}}, but this file holds {_kind_of(raw)}")])
+        self.raw: dict[str, Any] = raw
+        units = {unit.value: unit for unit in Unit}
+        named = raw.get("unit")
+        self.context = {"unit": units.get(named, Unit.MM) if isinstance(named, str) else Unit.MM}
+
+    def entry(self, model: type[E], raw: Any, place: str) -> E | None:
+        """One object of the file, or None with its faults noted."""
+        try:
+            entry = model.model_validate(raw, context=self.context)
+        except ValidationError as error:
+            self.faults += [_fault(dict(detail), place) for detail in error.errors(include_url=False)]
+            if isinstance(raw, dict):
+                self._misspelled(raw.keys() - model.model_fields.keys(), model, place)
+            return None
+        if entry.model_extra:
+            self._misspelled(entry.model_extra.keys(), model, place)
+        return entry
+
+    def made(self, place: str, make: Callable[..., V], *given: Any) -> V | None:
+        """What `make` makes of `given`, or None with its refusal's faults noted under `place`."""
+        try:
+            return make(*given)
+        except BadInput as error:
+            self.faults += error.at(place).faults
+            return None
+
+    def items(self, key: str, *, needed: bool) -> Sequence[Any]:
+        """The list under a key of the file, empty and noted when it is none."""
+        value = self.raw.get(key)
+        if isinstance(value, list):
+            return value
+        if key in self.raw or needed:
+            what = f"give a list, not {_kind_of(value)}" if key in self.raw else "this key is missing"
+            self.faults.append(Fault(key, what))
+        return ()
+
+    def close(self) -> None:
+        """Raises BadFile with all faults, if there are any."""
+        if self.faults:
+            raise BadFile(self.faults)
+
+    def _misspelled(self, keys: Any, model: type[Entry], place: str) -> None:
+        known = list(model.model_fields)
+        for key in sorted(keys):
+            near = difflib.get_close_matches(key.lower(), known, n=1, cutoff=0.75)
+            if near:
+                self.note(Fault(join_place(place, key), f"this key is not read; is {near[0]!r} meant?"))
+
+
+def _fault(detail: Mapping[str, Any], place: str) -> Fault:
+    for step in detail["loc"]:
+        if step not in CHOICES:
+            place = join_place(place, f"[{step}]" if isinstance(step, int) else str(step))
+    return Fault(place, _words(detail))
+
+
+def _words(detail: Mapping[str, Any]) -> str:  # noqa: PLR0911 - one line a case
+    given, told, limits = detail["input"], detail["msg"], detail.get("ctx", {})
+    match detail["type"]:
+        case "missing":
+            return "this key is missing"
+        case "value_error":
+            return str(limits["error"])
+        case "enum" | "literal_error":
+            choices = str(limits["expected"]).replace("'", "")
+            return f"{_shown(given)} is none of {choices}"
+        case "list_type" | "tuple_type" | "model_type" | "dict_type":
+            form = "an object {...}" if detail["type"] in ("model_type", "dict_type") else "a list [...]"
+            return f"give {form}, not {_kind_of(given)}"
+        case "float_type" | "int_type" | "finite_number" | "int_from_float":
+            return f"{_shown(given)} is no {'whole ' if 'int' in detail['type'] else ''}number"
+        case "bool_type":
+            return f"{_shown(given)} is neither true nor false"
+        case "string_type":
+            return f"give a text, not {_kind_of(given)}"
+        case "string_too_short" | "string_pattern_mismatch":
+            return "this is empty; give a name"
+        case "string_unicode":
+            return "the text holds half a character (a lone surrogate); type it again"
+        case "greater_than_equal" | "less_than_equal":
+            bound = "at least" if detail["type"] == "greater_than_equal" else "at most"
+            return f"{_shown(given)} is out of range: give {bound} {limits.get('ge', limits.get('le'))}"
+        case "too_short" | "too_long":
+            wanted = limits.get("min_length", limits.get("max_length"))
+            return f"{limits['actual_length']} values are given where {wanted} are needed"
+        case _:
+            return str(told)
+
+
+def _shown(value: Any) -> str:
+    text = repr(value)
+    return text if len(text) <= 40 else text[:37] + "..."
+
+
+def _kind_of(value: Any) -> str:
+    match value:
+        case None:
+            return "null"
+        case bool():
+            return f"the word {str(value).lower()}"
+        case int() | float():
+            return f"the number {_shown(value)}"
+        case str():
+            return f"the text {_shown(value)}"
+        case dict():
+            return "an object"
+        case _:
+            return "a list"

@@ -1,0 +1,80 @@
+"""From the ways a file gives a size to a checked outline, and its edges kept with it."""
+
+from collections.abc import Sequence
+
+from remnants.errors import BadInput, BadOutline, Fault
+from remnants.exchange.entries import PatchEntry, PieceEntry, RoundEntry, Sized
+from remnants.geometry import Outline, Point, Ring
+from remnants.geometry.outline import area_mm2, outline_of, rectangle, ring_of, round_outline
+from remnants.model import Finish
+
+__all__ = ["patch_shape", "piece_outline"]
+
+
+def piece_outline(entry: PieceEntry) -> Outline:
+    """The outline of a piece, mm. Raises BadInput with places inside the entry."""
+    corners = _corners(entry, outside=False)
+    if not entry.cutouts and entry.width is not None and entry.length is not None:
+        return rectangle(entry.width, entry.length)
+    try:
+        return outline_of(corners, entry.cutouts)
+    except BadOutline as error:
+        raise _placed(error) from None
+
+
+def patch_shape(entry: PatchEntry) -> tuple[Ring, tuple[Finish, ...]]:
+    """The counter-clockwise ring of a patch, mm, and the finish of each of its edges.
+
+    Edges are counted from the corners as given: edge i runs from corner i to i + 1, whichever way round they run.
+    """
+    corners = _corners(entry, outside=True)
+    try:
+        ring = ring_of(corners)
+    except BadOutline as error:
+        raise _placed(error) from None
+    edges = _edges(entry.edges, given=len(corners), needed=len(ring))
+    return ring, tuple(reversed(edges)) if area_mm2(corners) < 0 else edges
+
+
+def _edges(edges: Finish | tuple[Finish, ...], *, given: int, needed: int) -> tuple[Finish, ...]:
+    if isinstance(edges, Finish):
+        return (edges,) * needed
+    if len(edges) == needed:
+        return edges
+    if len(edges) == given == needed + 1:  # the first corner is repeated, and so the edge that would close it has no length
+        return edges[:needed]
+    raise BadInput([Fault("edges", f"{len(edges)} finishes for {needed} edges: give one for each, or one word for all")])
+
+
+def _corners(entry: Sized, *, outside: bool) -> Sequence[Point]:
+    sides, circle = (entry.width, entry.length), (entry.centre, entry.radius)
+    ways = [entry.outline is not None, any(side is not None for side in sides), any(value is not None for value in circle)]
+    if sum(ways) != 1:
+        what = "no size is given" if not any(ways) else "its size is given in two ways"
+        raise BadInput([Fault("", f"{what}: give width and length, or an outline, or centre and radius")])
+    if isinstance(entry.outline, RoundEntry):
+        return _round(entry.outline.centre, entry.outline.radius, "outline", outside=outside)
+    if entry.outline is not None:
+        return entry.outline
+    if entry.width is not None and entry.length is not None:
+        return rectangle(entry.width, entry.length).ring
+    if entry.centre is not None and entry.radius is not None:
+        return _round(entry.centre, entry.radius, "", outside=outside)
+    names = ("width", "length") if ways[1] else ("centre", "radius")
+    values = sides if ways[1] else circle
+    lacking = next(name for name, value in zip(names, values, strict=True) if value is None)
+    raise BadInput([Fault(lacking, "this key is missing")])
+
+
+def _round(centre: Point, radius_mm: float, place: str, *, outside: bool) -> Ring:
+    try:
+        return round_outline(centre, radius_mm, outside=outside).ring
+    except BadOutline as error:
+        raise error.at(place) from None
+
+
+def _placed(error: BadOutline) -> BadOutline:
+    """Places on the ring itself are places in `outline`; those on cutouts stay."""
+    return BadOutline(
+        fault if fault.where.startswith("cutouts") else BadOutline([fault]).at("outline").faults[0] for fault in error.faults
+    )

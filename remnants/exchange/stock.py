@@ -1,0 +1,164 @@
+"""The stock file: styles and pieces."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from remnants.errors import Fault
+from remnants.exchange.entries import PieceEntry, StockHeader, StyleEntry
+from remnants.exchange.figures import corners, degrees, figure, given_only
+from remnants.exchange.reading import Note, Reading, quiet
+from remnants.exchange.shades import shade_json, shade_of
+from remnants.exchange.shapes import piece_outline
+from remnants.exchange.source import read_json
+from remnants.model import Colourway, Piece, Repeat, Style
+from remnants.units import Unit
+
+__all__ = ["Stock", "read_stock", "stock_json"]
+
+
+@dataclass(frozen=True)
+class Stock:
+    """Styles and pieces that were read together, lengths mm. Every piece's style is among `styles`."""
+
+    styles: tuple[Style, ...]
+    pieces: tuple[Piece, ...]
+    unit: Unit = Unit.MM
+
+    @property
+    def style_of(self) -> dict[str, Style]:
+        """Styles by name."""
+        return {style.name: style for style in self.styles}
+
+    @property
+    def piece_of(self) -> dict[str, Piece]:
+        """Pieces by tag."""
+        return {piece.tag: piece for piece in self.pieces}
+
+
+def read_stock(source: str | Path, *, known: Mapping[str, Style] | None = None, note: Note = quiet) -> Stock:
+    """The stock in a file (a Path) or a JSON text (a str), lengths in mm.
+
+    A piece may name a style that the file doesn't list: it is taken from `known`, or else made bare (cut pile, no pattern)
+    and `note` is told. Raises BadFile with every fault and its place, such as `pieces[3].outline[2]`.
+    """
+    raw = read_json(source)
+    reading = Reading(raw, "a stock file", note)
+    header = reading.entry(StockHeader, {key: raw[key] for key in raw if key not in ("styles", "pieces")}, "")
+    styles = _styles(reading)
+    pieces = _pieces(reading)
+    reading.close()
+    for name in dict.fromkeys(piece.style for piece in pieces):
+        if name not in styles and known and name in known:
+            styles[name] = known[name]
+        elif name not in styles:
+            styles[name] = Style(name)
+            note(Fault("styles", f"{name!r} is not described; it is taken for cut pile without a pattern"))
+    return Stock(tuple(styles.values()), pieces, header.unit if header else Unit.MM)
+
+
+def stock_json(stock: Stock) -> dict[str, Any]:
+    """The stock as the content of a stock file, in the stock's own unit. `read_stock` reads it back the same."""
+    unit = stock.unit
+    return {
+        "unit": unit,
+        "styles": [_style_json(style, unit) for style in stock.styles],
+        "pieces": [_piece_json(piece, unit) for piece in stock.pieces],
+    }
+
+
+def _styles(reading: Reading) -> dict[str, Style]:
+    styles: dict[str, Style] = {}
+    for index, raw in enumerate(reading.items("styles", needed=False)):
+        place = f"styles[{index}]"
+        entry = reading.entry(StyleEntry, raw, place)
+        style = reading.made(place, _style, entry) if entry else None
+        if style and style.name in styles:
+            reading.faults.append(Fault(f"{place}.name", f"a style before it is called {style.name!r} too; keep one"))
+        elif style:
+            styles[style.name] = style
+    return styles
+
+
+def _style(entry: StyleEntry) -> Style:
+    repeat = entry.repeat
+    return Style(
+        name=entry.name.strip(),
+        construction=entry.construction,
+        roll_width_mm=entry.roll_width,
+        repeat=Repeat(repeat.across, repeat.along, repeat.drop) if repeat else None,
+        row_mm=entry.row,
+        colours=tuple(Colourway(colour.name.strip(), shade_of(colour)) for colour in entry.colours),
+    )
+
+
+def _pieces(reading: Reading) -> tuple[Piece, ...]:
+    pieces: list[Piece] = []
+    places: dict[str, int] = {}
+    for index, raw in enumerate(reading.items("pieces", needed=True)):
+        place = f"pieces[{index}]"
+        tag = raw.get("tag") if isinstance(raw, dict) else None
+        if isinstance(tag, str) and (first := places.setdefault(tag.strip(), index)) != index:
+            reading.faults.append(Fault(f"{place}.tag", f"pieces[{first}] has the tag {tag!r} too; each piece needs its own"))
+        entry = reading.entry(PieceEntry, raw, place)
+        piece = reading.made(place, _piece, entry) if entry else None
+        if piece:
+            pieces.append(piece)
+    return tuple(pieces)
+
+
+def _piece(entry: PieceEntry) -> Piece:
+    return Piece(
+        tag=entry.tag.strip(),
+        kind=entry.kind,
+        style=entry.style.strip(),
+        colour=entry.colour.strip(),
+        lot=entry.lot.strip(),
+        outline=piece_outline(entry),
+        pile_deg=entry.pile,
+        motif=entry.motif,
+        place=entry.place.strip(),
+        worn=entry.worn,
+        lab=shade_of(entry),
+        room=entry.room.strip(),
+    )
+
+
+def _style_json(style: Style, unit: Unit) -> dict[str, Any]:
+    repeat = style.repeat
+    return given_only(
+        name=style.name,
+        construction=style.construction.value,
+        roll_width=figure(style.roll_width_mm, unit),
+        repeat={
+            "across": figure(repeat.across_mm, unit),
+            "along": figure(repeat.along_mm, unit),
+            "drop": repeat.drop,
+        }
+        if repeat
+        else None,
+        row=figure(style.row_mm, unit),
+        colours=[{"name": colour.name, **shade_json(colour.lab)} for colour in style.colours] or None,
+    )
+
+
+def _piece_json(piece: Piece, unit: Unit) -> dict[str, Any]:
+    left, bottom, right, top = piece.outline.bounds
+    square = piece.outline.is_rectangle and (left, bottom) == (0.0, 0.0)
+    sides = {"width": figure(right, unit), "length": figure(top, unit)}
+    return given_only(
+        tag=piece.tag,
+        kind=piece.kind.value,
+        style=piece.style,
+        colour=piece.colour or None,
+        lot=piece.lot or None,
+        **(sides if square else {"outline": corners(piece.outline.ring, unit)}),
+        cutouts=[corners(ring, unit) for ring in piece.outline.cutouts] or None,
+        pile=degrees(piece.pile_deg),
+        motif=corners((piece.motif,), unit)[0] if piece.motif else None,
+        place=piece.place or None,
+        room=piece.room or None,
+        worn=piece.worn or None,
+        **shade_json(piece.lab),
+    )
