@@ -1,10 +1,22 @@
 """Settings that all tests share."""
 
 import os
+from pathlib import Path
 
+import pytest
 from hypothesis import settings
+
+from tests.commands import Remnants
 
 # No deadline: a busy machine is not a defect. On an automatic run the examples are the same each time, so that it fails only
 # for what was changed; a run by hand looks for new ones.
 settings.register_profile("house", deadline=None, derandomize="CI" in os.environ)
 settings.load_profile("house")
+
+
+@pytest.fixture
+def remnants(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Remnants:
+    """Commands on a catalogue of the test's own."""
+    monkeypatch.setenv("REMNANTS_CATALOGUE", str(tmp_path / "stock.db"))
+    monkeypatch.delenv("REMNANTS_UNIT", raising=False)
+    return Remnants(tmp_path, capsys)

@@ -18,6 +18,7 @@ from pydantic import (
     WithJsonSchema,
 )
 
+from remnants.geometry import TOLERANCE_MM
 from remnants.model import Construction, Finish, Kind
 from remnants.model.patch import MOST_PARTS
 from remnants.model.piece import MOST_WORN
@@ -48,6 +49,13 @@ def _length(value: Any, info: ValidationInfo) -> float:
     return parse_length(value, (info.context or {}).get("unit", Unit.MM))  # BadMeasure is a ValueError
 
 
+def _size(value: Any, info: ValidationInfo) -> float:
+    length_mm = _length(value, info)
+    if length_mm <= TOLERANCE_MM:
+        raise ValueError(f"{value!r} is no size: give a length above zero")
+    return length_mm
+
+
 def _count(value: Any) -> Any:
     if isinstance(value, float) and value.is_integer():
         return int(value)
@@ -57,6 +65,7 @@ def _count(value: Any) -> Any:
 _LENGTH_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}], "description": "in the file's unit, or with its own"}
 
 Length = Annotated[float, PlainValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
+Size = Annotated[float, PlainValidator(_size), WithJsonSchema(_LENGTH_SCHEMA)]
 Corner = tuple[Length, Length]
 Corners = tuple[Corner, ...]
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
@@ -76,7 +85,7 @@ class RoundEntry(Entry):
     """A round outline."""
 
     centre: Corner
-    radius: Length
+    radius: Size
 
 
 CHOICES = frozenset({"as corners", "as a circle", "one for all", "one for each"})
@@ -96,17 +105,17 @@ class Sized(Entry):
     """How an outline is given: `width` + `length`, or corners, or round."""
 
     outline: Shape | None = None
-    width: Length | None = None
-    length: Length | None = None
+    width: Size | None = None
+    length: Size | None = None
     centre: Corner | None = None
-    radius: Length | None = None
+    radius: Size | None = None
 
 
 class RepeatEntry(Entry):
     """Pattern repeat in the pile frame; `drop` is a share of `along`."""
 
-    across: Length
-    along: Length
+    across: Size
+    along: Size
     drop: Number = 0.0
 
 
@@ -128,9 +137,9 @@ class StyleEntry(Entry):
 
     name: Name
     construction: Construction = Construction.CUT
-    roll_width: Length | None = None
+    roll_width: Size | None = None
     repeat: RepeatEntry | None = None
-    row: Length | None = None
+    row: Size | None = None
     colours: tuple[ColourEntry, ...] = ()
 
 

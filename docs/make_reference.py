@@ -1,0 +1,58 @@
+"""Makes the pages of the reference that are told by the program itself: `python docs/make_reference.py`.
+
+With `--check` it changes nothing and fails when a page is not current.
+"""
+
+import argparse
+import sys
+from pathlib import Path
+
+from remnants.cli import VERBS, parser_of
+from remnants.cli import __doc__ as cli_doc
+
+REFERENCE = Path(__file__).parent / "reference"
+
+
+def commands_page() -> str:
+    """The page of all commands and their options."""
+    exits = (cli_doc or "").split("Exit codes: ")[1].strip()
+    parts = [
+        "# Commands\n",
+        "This page is made by `python docs/make_reference.py` from the commands' own help.\n",
+        f"Exit codes: {' '.join(exits.split())}\n",
+    ]
+    for verb, summary in VERBS.items():
+        parser = parser_of(verb)
+        parts.append(f"## remnants {verb}\n\n{summary[0].upper()}{summary[1:]}.\n")
+        parts.append(f"{(parser.description or '').strip()}\n")
+        parts.append("\n".join(["| option | meaning |", "| --- | --- |", *options(parser)]) + "\n")
+    return "\n".join(parts)
+
+
+def options(parser: argparse.ArgumentParser) -> list[str]:
+    """A table line for each option that is the command's own."""
+    lines = []
+    for action in parser._actions:
+        if action.help == argparse.SUPPRESS or {"--help", "--catalogue", "--unit"} & set(action.option_strings):
+            continue
+        names = ", ".join(f"`{name}`" for name in action.option_strings) or f"`{action.metavar or action.dest}`"
+        values = f" `{action.metavar or ','.join(map(str, action.choices or ())) or action.dest.upper()}`"
+        takes = bool(action.option_strings) and action.nargs != 0
+        lines.append(f"| {names}{values if takes else ''} | {action.help or ''} |".replace("%%", "%"))
+    return lines
+
+
+def main() -> int:
+    """Writes the pages, or with --check compares them."""
+    page, text = REFERENCE / "commands.md", commands_page()
+    if "--check" in sys.argv[1:]:
+        current = page.is_file() and page.read_text(encoding="utf-8") == text
+        print("current" if current else f"{page.name} is not current: run python docs/make_reference.py")
+        return 0 if current else 1
+    page.parent.mkdir(exist_ok=True)
+    page.write_text(text, encoding="utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

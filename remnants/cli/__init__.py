@@ -1,0 +1,155 @@
+"""The command line: `remnants VERB ...`, one module a verb.
+
+`main` knows the verbs and a line about each without importing them, so that help comes at once. To add one: a line in VERBS, and
+the module `remnants.cli.VERB` (a hyphen becomes an underscore; a name that Python keeps gets one after it) with
+
+- a docstring, which is its help,
+- `add_arguments(parser)`, which adds its own options; `--catalogue` and `--unit` are there already,
+- `run(args) -> int`, which opens the catalogue if it needs one, calls one action, prints what `report` makes of it and
+  returns 0. Refusals are left to rise: they become exit codes here and nowhere else.
+
+Exit codes: 0 answered (also when the answer is "none"); 1 refused as things stand (no such piece, held by another, stock
+changed); 2 bad input, or a catalogue that can't be used; 70 a fault of the program itself; 130 stopped by hand.
+"""
+
+import argparse
+import difflib
+import importlib
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from remnants import __version__
+from remnants.errors import BadInput, CatalogueUnusable, GaveUp, NoPlan, NotAllowed, NotFound, RemnantsError, Unproved
+from remnants.units import Unit
+
+__all__ = ["VERBS", "main", "parser_of"]
+
+VERBS = {
+    "log": "put pieces into the catalogue, from options or a file",
+    "show": "tell all about one piece",
+    "find": "find pieces by style, colour, lot or tag, spelled as you remember them",
+}
+"""Each command and what it does, in the order in which help lists them."""
+
+_EXITS: tuple[tuple[type[RemnantsError], int], ...] = (
+    (BadInput, 2),
+    (CatalogueUnusable, 2),
+    (Unproved, 70),
+    (NotFound, 1),
+    (NotAllowed, 1),
+    (NoPlan, 1),
+    (GaveUp, 1),
+)
+_STOPPED_BY_HAND = 130
+_FAULT_OF_OURS = 70
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Runs one command and gives its exit code. Words default to those of the process."""
+    words = list(sys.argv[1:] if argv is None else argv)
+    try:
+        code = _run(words)
+        sys.stdout.flush()
+        return code
+    except RemnantsError as error:
+        _complain(error)
+        return next((code for kind, code in _EXITS if isinstance(error, kind)), 1)
+    except SystemExit as stop:  # argparse has said what it had to say
+        return stop.code if isinstance(stop.code, int) else 0
+    except KeyboardInterrupt:
+        print("\nstopped; nothing half done was kept", file=sys.stderr)
+        return _STOPPED_BY_HAND
+    except BrokenPipeError:  # whoever read our output went away
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+
+
+def parser_of(verb: str) -> argparse.ArgumentParser:
+    """The parser of one command, with its help."""
+    module = importlib.import_module(f"remnants.cli.{_module_name(verb)}")
+    parser = argparse.ArgumentParser(
+        prog=f"remnants {verb}", description=module.__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    module.add_arguments(parser)
+    common = parser.add_argument_group("common options")
+    common.add_argument(
+        "--catalogue",
+        metavar="FILE",
+        type=Path,
+        help="the catalogue file (default: $REMNANTS_CATALOGUE, else remnants/stock.db in your data folder)",
+    )
+    common.add_argument(
+        "--unit",
+        type=Unit,
+        choices=tuple(Unit),
+        metavar="UNIT",
+        help="unit of bare figures that you type and of lengths shown: mm, cm, m, in, ft (default: $REMNANTS_UNIT, else in)",
+    )
+    parser.set_defaults(run=module.run)
+    return parser
+
+
+def _run(words: list[str]) -> int:
+    first = words[0] if words else "--help"
+    if first in ("-h", "--help", "help"):
+        print(_help())
+        return 0
+    if first == "--version":
+        print(f"remnants {__version__}")
+        return 0
+    if first not in VERBS:
+        near = difflib.get_close_matches(first, VERBS, n=1)
+        hint = f"; is `remnants {near[0]}` meant?" if near else "; `remnants --help` lists the commands"
+        raise BadInput(f"there is no command {first!r}{hint}")
+    args = parser_of(first).parse_args(words[1:])
+    args.catalogue = args.catalogue or _usual_catalogue()
+    args.unit = args.unit or _usual_unit()
+    code: int = args.run(args)
+    return code
+
+
+def _module_name(verb: str) -> str:
+    name = verb.replace("-", "_")
+    return f"{name}_" if name in ("import", "return", "in", "is", "with") else name
+
+
+def _usual_catalogue() -> Path:
+    """The catalogue when none is named. The usual folder is made when it is missing; one that was named is not."""
+    named = os.environ.get("REMNANTS_CATALOGUE")
+    if named:
+        return Path(named)
+    folder = Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "remnants"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CatalogueUnusable(f"{folder} can't be made ({error.strerror}); name a catalogue with --catalogue") from None
+    return folder / "stock.db"
+
+
+def _usual_unit() -> Unit:
+    named = os.environ.get("REMNANTS_UNIT", "in").strip()
+    if named not in tuple(Unit):
+        raise BadInput(f"REMNANTS_UNIT is {named!r}: set it to one of {', '.join(Unit)}")
+    return Unit(named)
+
+
+def _help() -> str:
+    width = max(len(verb) for verb in VERBS)
+    listed = "\n".join(f"  {verb:<{width}}  {summary}" for verb, summary in VERBS.items())
+    return (
+        "usage: remnants COMMAND ...\n\n"
+        "Can the carpet we have make the patch we need?\n\n"
+        f"{listed}\n\n"
+        "`remnants COMMAND --help` tells a command's options; --version tells the version."
+    )
+
+
+def _complain(error: RemnantsError) -> None:
+    """The refusal on standard error: one line, or one for each fault."""
+    lines = [str(fault) for fault in error.faults] if isinstance(error, BadInput) else [str(error)]
+    if len(lines) == 1:
+        print(f"remnants: {lines[0]}", file=sys.stderr)
+    else:
+        print(f"remnants: {len(lines)} faults; nothing was changed", *(f"  {line}" for line in lines), sep="\n", file=sys.stderr)

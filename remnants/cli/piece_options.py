@@ -1,0 +1,68 @@
+"""A piece told by options, read by the same reader as a stock file."""
+
+import argparse
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from remnants.errors import BadInput, Fault
+from remnants.exchange import Note, Stock, read_stock
+from remnants.model import Kind, Style
+
+__all__ = ["add_piece_options", "stock_from_options"]
+
+_PLAIN = ("tag", "kind", "style", "colour", "lot", "width", "length", "radius", "pile", "place", "room", "worn")
+
+
+def add_piece_options(parser: argparse.ArgumentParser) -> None:
+    """The options that tell a piece."""
+    piece = parser.add_argument_group("a piece told by options")
+    piece.add_argument("--tag", help="its tag (default: the next free one)")
+    piece.add_argument("--kind", default="remnant", choices=tuple(kind.value for kind in Kind), help="default: remnant")
+    piece.add_argument("--style")
+    piece.add_argument("--colour")
+    piece.add_argument("--lot", help="dye lot")
+    piece.add_argument("--width", help="across the roll")
+    piece.add_argument("--length", help="along the roll")
+    piece.add_argument("--outline", metavar="X,Y", nargs="+", help="corners in order, instead of width and length")
+    piece.add_argument("--radius", help="of a round piece")
+    piece.add_argument(
+        "--cutout", metavar="X,Y", nargs="+", action="append", help="corners of what can't be used; may be repeated"
+    )
+    piece.add_argument(
+        "--pile", default=0.0, type=float, metavar="DEGREES", help="way the pile lays, clockwise from up the length"
+    )
+    piece.add_argument("--motif", metavar="X,Y", help="where the pattern's reference point lies")
+    piece.add_argument("--place", help="where it lies, such as a bay")
+    piece.add_argument("--room", help="of a piece laid or kept: its room")
+    piece.add_argument("--worn", type=int, help="0 new to 4 heavily worn")
+
+
+def stock_from_options(args: argparse.Namespace, tag: str, known: Mapping[str, Style], note: Note) -> Stock:
+    """The stock of one piece. Raises BadInput naming options, such as `--width`."""
+    entry: dict[str, Any] = {key: value for key in _PLAIN if (value := getattr(args, key)) is not None} | {"tag": tag}
+    if args.radius is not None:
+        entry["centre"] = [args.radius, args.radius]
+    if args.outline:
+        entry["outline"] = [_corner("--outline", text) for text in args.outline]
+    if args.motif:
+        entry["motif"] = _corner("--motif", args.motif)
+    if args.cutout:
+        entry["cutouts"] = [[_corner("--cutout", text) for text in ring] for ring in args.cutout]
+    try:
+        return read_stock(json.dumps({"unit": args.unit.value, "pieces": [entry]}), known=known, note=note)
+    except BadInput as error:
+        raise BadInput(Fault(_option(fault.where), fault.what) for fault in error.faults) from None
+
+
+def _corner(option: str, text: str) -> list[str]:
+    parts = [part.strip() for part in text.split(",")]
+    if len(parts) != 2:
+        raise BadInput([Fault(option, f"{text!r} is no point: give X,Y, such as 12,6.5 (with a point for decimals)")])
+    return parts
+
+
+def _option(place: str) -> str:
+    """`pieces[0].width` is `--width` here."""
+    inner = place.removeprefix("pieces[0]").removeprefix(".")
+    return f"--{inner.replace('cutouts', 'cutout')}" if inner else ""

@@ -1,0 +1,35 @@
+"""Where commands print: tables and sentences to standard output, remarks to standard error."""
+
+import json
+import sys
+from typing import Any
+
+from rich.console import Console, RenderableType
+
+from remnants.errors import Fault
+
+__all__ = ["remark", "show", "show_json"]
+
+_WIDTH_IN_A_FILE = 110
+
+
+class _Terminal(Console):
+    def on_broken_pipe(self) -> None:
+        raise BrokenPipeError  # `main` ends quietly
+
+
+def show(*renderables: RenderableType) -> None:
+    """Prints tables and texts as wide as the terminal, or 110 columns into a file or pipe."""
+    console = _Terminal(width=None if sys.stdout.isatty() else _WIDTH_IN_A_FILE, highlight=False, emoji=False, markup=False)
+    for renderable in renderables:
+        console.print(renderable)
+
+
+def show_json(value: Any) -> None:
+    """Prints a value as JSON."""
+    print(json.dumps(value, indent=1, ensure_ascii=False))
+
+
+def remark(fault: Fault) -> None:
+    """Tells on standard error what was read but may not be what was meant."""
+    print(f"note: {fault}", file=sys.stderr)

@@ -1,0 +1,92 @@
+"""Pieces as tables for a terminal."""
+
+from collections.abc import Sequence
+
+from rich.table import Table
+
+from remnants.model import Piece, Style
+from remnants.units import Unit, write_area, write_length
+
+__all__ = ["bearing_words", "piece_card", "piece_table", "size_words"]
+
+_WEAR = ("new", "hardly worn", "worn", "clearly worn", "heavily worn")
+_ARROWS = ("↑", "↗", "→", "↘", "↓", "↙", "←", "↖")
+
+
+def piece_table(pieces: Sequence[Piece], unit: Unit) -> Table:
+    """One line a piece: tag, kind, style, colour, lot, size, pile, place, wear."""
+    table = Table(box=None, pad_edge=False, header_style="bold")
+    for heading in ("tag", "kind", "style", "colour", "lot", "size", "pile", "place", "wear"):
+        table.add_column(heading, no_wrap=heading in ("tag", "size", "pile"))
+    for piece in pieces:
+        table.add_row(
+            piece.tag,
+            piece.kind.value,
+            piece.style,
+            piece.colour,
+            piece.lot,
+            size_words(piece, unit),
+            bearing_words(piece.pile_deg),
+            place_words(piece),
+            _WEAR[piece.worn],
+        )
+    return table
+
+
+def piece_card(piece: Piece, style: Style, unit: Unit) -> Table:
+    """All about one piece, a line for each thing known."""
+    table = Table(box=None, pad_edge=False, show_header=False)
+    table.add_column(style="bold", no_wrap=True)
+    table.add_column()
+    for label, text in _lines(piece, style, unit):
+        if text:
+            table.add_row(label, text)
+    return table
+
+
+def size_words(piece: Piece, unit: Unit) -> str:
+    """Width by length of the outline's bounds, marked where it is no plain rectangle: `40 in × 66 in, 6 corners`."""
+    left, bottom, right, top = piece.outline.bounds
+    size = f"{write_length(right - left, unit)} × {write_length(top - bottom, unit)}"
+    if len(piece.outline.ring) != 4:
+        size += f", {len(piece.outline.ring)} corners"
+    if piece.outline.cutouts:
+        count = len(piece.outline.cutouts)
+        size += f", {count} cutout{'s' if count > 1 else ''}"
+    return size
+
+
+def bearing_words(degrees: float) -> str:
+    """The pile's bearing as an arrow and a figure: `↑ 0°`."""
+    return f"{_ARROWS[round(degrees / 45) % 8]} {degrees % 360:g}°"
+
+
+def place_words(piece: Piece) -> str:
+    """Where it lies: place and room."""
+    return ", ".join(text for text in (piece.place, piece.room) if text)
+
+
+def _lines(piece: Piece, style: Style, unit: Unit) -> tuple[tuple[str, str], ...]:
+    repeat = style.repeat
+    pattern = ""
+    if repeat:
+        drop = f", drop {repeat.drop:g}" if repeat.drop else ", set match"
+        pattern = f"{write_length(repeat.across_mm, unit)} across × {write_length(repeat.along_mm, unit)} along{drop}"
+    corners = "  ".join(f"({write_length(x, unit)}, {write_length(y, unit)})" for x, y in piece.outline.ring)
+    lab = piece.lab
+    return (
+        ("tag", piece.tag),
+        ("kind", piece.kind.value),
+        ("style", f"{style.name} ({style.construction.value})"),
+        ("colour", piece.colour),
+        ("lot", piece.lot),
+        ("size", size_words(piece, unit)),
+        ("usable", write_area(piece.outline.usable_area_mm2, unit)),
+        ("corners", "" if piece.outline.is_rectangle else corners),
+        ("pile", bearing_words(piece.pile_deg)),
+        ("pattern", pattern),
+        ("row", write_length(style.row_mm, unit) if style.row_mm else ""),
+        ("wear", _WEAR[piece.worn]),
+        ("shade", f"L* {lab.lightness:g}, a* {lab.a:g}, b* {lab.b:g} ({lab.illuminant})" if lab else ""),
+        ("place", place_words(piece)),
+    )

@@ -1,0 +1,106 @@
+"""Opening the catalogue file: settings, migrations, and what SQLite's refusals mean to a person."""
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from urllib.parse import quote
+
+from remnants.errors import CatalogueUnusable
+from remnants.store.catalogue import Catalogue
+from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate, steps_done
+
+__all__ = ["BUSY_S", "open_catalogue"]
+
+BUSY_S = 10.0
+"""How long a write waits for another one to end."""
+
+_CACHE_KIB = 64 * 1024
+
+
+@contextmanager
+def open_catalogue(path: Path, *, write: bool, busy_s: float | None = None) -> Iterator[Catalogue]:
+    """The catalogue in the file at `path`; with `write` it is made when missing and brought up to date.
+
+    Raises CatalogueUnusable, also for what goes wrong while it is in use: no such file or folder, not a catalogue, made by a
+    newer version, locked by another writer for `busy_s` seconds, read-only, full disk, damaged. Nothing half done stays.
+    """
+    with _in_plain_words(path):
+        catalogue = Catalogue(
+            _connection(path, write=write, busy_s=BUSY_S if busy_s is None else busy_s), recursive_triggers=False
+        )
+        try:
+            _check_ours(catalogue, path, write=write)
+            yield catalogue
+        finally:
+            catalogue.conn.close()
+
+
+def _connection(path: Path, *, write: bool, busy_s: float) -> sqlite3.Connection:
+    if not path.parent.is_dir():
+        raise CatalogueUnusable(f"{path}: the folder {path.parent} does not exist; make it, or name another with --catalogue")
+    if path.is_dir():
+        raise CatalogueUnusable(f"{path}: this is a folder; name a file in it with --catalogue")
+    if not write and not path.exists():
+        raise CatalogueUnusable(f"{path}: there is no catalogue here yet; log a piece first, or name another with --catalogue")
+    mode = "rwc" if write else "ro"
+    if not write and not os.access(path.parent, os.W_OK) and not path.with_name(path.name + "-wal").exists():
+        mode = "ro&immutable=1"  # no writer can be at work in a folder that takes no journal
+    address = f"file:{quote(str(path.absolute()))}?mode={mode}"
+    connection = sqlite3.connect(address, uri=True, timeout=busy_s, isolation_level=None)
+    connection.execute("PRAGMA foreign_keys = ON")
+    connection.execute(f"PRAGMA cache_size = -{_CACHE_KIB}")
+    if write:
+        connection.execute("PRAGMA synchronous = FULL")
+    return connection
+
+
+def _check_ours(catalogue: Catalogue, path: Path, *, write: bool) -> None:
+    """Refuses other programs' files and newer catalogues, and brings an older one up to date when it may."""
+    (tables,) = catalogue.conn.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    (marked,) = catalogue.conn.execute("PRAGMA application_id").fetchone()
+    if tables and marked != APPLICATION_ID:
+        raise CatalogueUnusable(f"{path}: this database is not a catalogue of remnants; name another file with --catalogue")
+    done = steps_done(catalogue)
+    if done > len(MIGRATIONS):
+        raise CatalogueUnusable(f"{path}: made by a newer version (step {done}); update this program first")
+    if done < len(MIGRATIONS) and write:
+        if not tables:
+            catalogue.conn.execute("PRAGMA journal_mode = WAL")
+        migrate(catalogue)
+    elif done < len(MIGRATIONS):
+        why = "it is of an older version" if tables else "it is empty"
+        raise CatalogueUnusable(f"{path}: {why}; run a command that changes stock once, such as `remnants log`")
+
+
+@contextmanager
+def _in_plain_words(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except sqlite3.Error as error:
+        told = _PLAIN.get(_family(error))
+        if told is None:
+            raise
+        raise CatalogueUnusable(f"{path}: {told} ({error})") from error
+
+
+def _family(error: sqlite3.Error) -> str:
+    """`SQLITE_READONLY_DIRECTORY` belongs to `READONLY`."""
+    parts = getattr(error, "sqlite_errorname", "").split("_")
+    return parts[1] if len(parts) > 1 else ""
+
+
+_DAMAGED = "the catalogue is damaged; nothing was changed: bring back the last backup with `remnants restore`"
+_PLAIN = {
+    "BUSY": "another program is writing to the catalogue and did not finish in time; nothing was changed, try again",
+    "LOCKED": "another program holds the catalogue; nothing was changed, try again",
+    "NOTADB": "this is not a catalogue, nor any database; nothing was changed, name another file with --catalogue",
+    "CORRUPT": _DAMAGED,
+    "READONLY": "the catalogue may not be written to; nothing was changed: check the file's and the folder's permissions",
+    "PERM": "the catalogue may not be opened; check the file's permissions",
+    "AUTH": "the catalogue may not be opened; check the file's permissions",
+    "CANTOPEN": "the catalogue can't be opened; check the file's and the folder's permissions",
+    "FULL": "the disk is full; nothing was changed: make room and try again",
+    "IOERR": "the disk failed to read or write; nothing was changed: check the disk and its free space",
+}

@@ -1,0 +1,111 @@
+"""The tables of the catalogue, step by step. A step that was ever released is never edited: a change is a new step.
+
+Each step and its record in the table `migration` commit together.
+"""
+
+import sqlite3
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from remnants.store.catalogue import Catalogue
+
+__all__ = ["APPLICATION_ID", "MIGRATIONS", "Migration", "migrate", "steps_done"]
+
+APPLICATION_ID = 0x52454D4E
+"""Marks a SQLite file as a catalogue of ours (the letters REMN)."""
+
+
+@dataclass(frozen=True)
+class Migration:
+    """One step; its number is its place in the list, counted from 1. `fill` works on the rows once `sql` is done."""
+
+    name: str
+    sql: str
+    fill: Callable[[Catalogue], None] | None = None
+
+
+_RECORD = """
+CREATE TABLE IF NOT EXISTS migration (
+    number INTEGER PRIMARY KEY,
+    name TEXT NOT NULL,
+    done_at TEXT NOT NULL DEFAULT (strftime('%Y-%m-%dT%H:%M:%SZ', 'now'))
+) STRICT
+"""
+
+_STOCK = """
+CREATE TABLE style (
+    name TEXT PRIMARY KEY CHECK (trim(name) <> ''),
+    construction TEXT NOT NULL CHECK (construction IN ('cut', 'loop', 'cut-and-loop', 'woven', 'needled')),
+    roll_width_mm REAL CHECK (roll_width_mm > 0),
+    repeat_across_mm REAL CHECK (repeat_across_mm > 0),
+    repeat_along_mm REAL CHECK (repeat_along_mm > 0),
+    repeat_drop REAL CHECK (repeat_drop >= 0 AND repeat_drop < 1),
+    row_mm REAL CHECK (row_mm > 0),
+    colours TEXT NOT NULL DEFAULT '[]' CHECK (json_valid(colours)),
+    CHECK ((repeat_across_mm IS NULL) = (repeat_along_mm IS NULL) AND (repeat_along_mm IS NULL) = (repeat_drop IS NULL))
+) STRICT;
+
+CREATE TABLE piece (
+    id INTEGER PRIMARY KEY,
+    tag TEXT NOT NULL UNIQUE CHECK (trim(tag) <> ''),
+    kind TEXT NOT NULL CHECK (kind IN ('remnant', 'offcut', 'kept', 'laid')),
+    style TEXT NOT NULL REFERENCES style (name),
+    colour TEXT NOT NULL,
+    lot TEXT NOT NULL,
+    rings TEXT NOT NULL CHECK (json_valid(rings)),
+    pile_deg REAL NOT NULL,
+    motif_x_mm REAL,
+    motif_y_mm REAL,
+    place TEXT NOT NULL,
+    room TEXT NOT NULL,
+    worn INTEGER NOT NULL CHECK (worn BETWEEN 0 AND 4),
+    lab TEXT CHECK (lab IS NULL OR json_valid(lab)),
+    across_mm REAL NOT NULL CHECK (across_mm > 0),
+    along_mm REAL NOT NULL CHECK (along_mm > 0),
+    area_mm2 REAL NOT NULL CHECK (area_mm2 > 0),
+    CHECK ((motif_x_mm IS NULL) = (motif_y_mm IS NULL))
+) STRICT;
+
+CREATE INDEX piece_by_style ON piece (style, across_mm, along_mm);
+CREATE INDEX piece_by_tag_any_case ON piece (tag COLLATE NOCASE);
+CREATE INDEX piece_by_name ON piece (style, colour, lot);
+"""
+
+MIGRATIONS: tuple[Migration, ...] = (Migration("styles and pieces", _STOCK),)
+
+
+def steps_done(catalogue: Catalogue) -> int:
+    """The number of the newest step that the file has; 0 for a new file."""
+    (recorded,) = catalogue.conn.execute("SELECT count(*) FROM sqlite_master WHERE name = 'migration'").fetchone()
+    if not recorded:
+        return 0
+    (number,) = catalogue.conn.execute("SELECT coalesce(max(number), 0) FROM migration").fetchone()
+    return int(number)
+
+
+def migrate(catalogue: Catalogue, *, upto: int | None = None) -> None:
+    """Brings the file up to date, or to step `upto`; what another program did meanwhile is not done again."""
+    for number in range(1, (len(MIGRATIONS) if upto is None else upto) + 1):
+        with catalogue.atomic():
+            catalogue.conn.execute(_RECORD)
+            if steps_done(catalogue) >= number:
+                continue
+            step = MIGRATIONS[number - 1]
+            for statement in _statements(step.sql):
+                catalogue.conn.execute(statement)
+            if step.fill:
+                step.fill(catalogue)
+            catalogue.conn.execute("INSERT INTO migration (number, name) VALUES (?, ?)", [number, step.name])
+            catalogue.conn.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+
+
+def _statements(sql: str) -> Iterator[str]:
+    """The statements of a script one by one, so that they run inside the caller's transaction."""
+    statement = ""
+    for line in sql.splitlines(keepends=True):
+        statement += line
+        if sqlite3.complete_statement(statement):
+            yield statement
+            statement = ""
+    if statement.strip():
+        yield statement

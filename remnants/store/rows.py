@@ -1,0 +1,132 @@
+"""From rows to values and back; the columns' names stand nowhere else but in the statements. Lengths mm."""
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from remnants.geometry import Outline, Ring
+from remnants.geometry.outline import bounds
+from remnants.geometry.turn import turned_ring
+from remnants.model import Colourway, Construction, Kind, Lab, Piece, Repeat, Style
+
+__all__ = ["PIECE_COLUMNS", "STYLE_COLUMNS", "piece_of", "piece_row", "rings_of", "rings_text", "style_of", "style_row"]
+
+STYLE_COLUMNS = (
+    "name",
+    "construction",
+    "roll_width_mm",
+    "repeat_across_mm",
+    "repeat_along_mm",
+    "repeat_drop",
+    "row_mm",
+    "colours",
+)
+PIECE_COLUMNS = (
+    "tag",
+    "kind",
+    "style",
+    "colour",
+    "lot",
+    "rings",
+    "pile_deg",
+    "motif_x_mm",
+    "motif_y_mm",
+    "place",
+    "room",
+    "worn",
+    "lab",
+    "across_mm",
+    "along_mm",
+    "area_mm2",
+)
+
+Row = Mapping[str, Any]
+
+
+def style_row(style: Style) -> tuple[Any, ...]:
+    """The values of STYLE_COLUMNS."""
+    repeat = style.repeat
+    colours = json.dumps([[colour.name, _lab_list(colour.lab)] for colour in style.colours])
+    size = (repeat.across_mm, repeat.along_mm, repeat.drop) if repeat else (None, None, None)
+    return style.name, style.construction.value, style.roll_width_mm, *size, style.row_mm, colours
+
+
+def style_of(row: Row) -> Style:
+    """The style in a row."""
+    across_mm = row["repeat_across_mm"]
+    return Style(
+        name=row["name"],
+        construction=Construction(row["construction"]),
+        roll_width_mm=row["roll_width_mm"],
+        repeat=None if across_mm is None else Repeat(across_mm, row["repeat_along_mm"], row["repeat_drop"]),
+        row_mm=row["row_mm"],
+        colours=tuple(Colourway(name, Lab(*lab) if lab else None) for name, lab in json.loads(row["colours"])),
+    )
+
+
+def piece_row(piece: Piece) -> tuple[Any, ...]:
+    """The values of PIECE_COLUMNS. Across and along are the extents of the outline with its pile turned to +y."""
+    left, bottom, right, top = bounds(turned_ring(piece.outline.ring, -piece.pile_deg))
+    lab = _lab_list(piece.lab)
+    return (
+        piece.tag,
+        piece.kind.value,
+        piece.style,
+        piece.colour,
+        piece.lot,
+        rings_text(piece.outline),
+        piece.pile_deg,
+        *(piece.motif or (None, None)),
+        piece.place,
+        piece.room,
+        piece.worn,
+        json.dumps(lab) if lab else None,
+        right - left,
+        top - bottom,
+        _area_mm2(piece.outline),
+    )
+
+
+def piece_of(row: Row) -> Piece:
+    """The piece in a row."""
+    motif_x_mm = row["motif_x_mm"]
+    return Piece(
+        tag=row["tag"],
+        kind=Kind(row["kind"]),
+        style=row["style"],
+        colour=row["colour"],
+        lot=row["lot"],
+        outline=rings_of(row["rings"]),
+        pile_deg=row["pile_deg"],
+        motif=None if motif_x_mm is None else (motif_x_mm, row["motif_y_mm"]),
+        place=row["place"],
+        worn=row["worn"],
+        lab=Lab(*json.loads(row["lab"])) if row["lab"] else None,
+        room=row["room"],
+    )
+
+
+def rings_text(outline: Outline) -> str:
+    """The outline and its cutouts as JSON: a list of rings, the outline first. Floats are kept to the last bit."""
+    return json.dumps([outline.ring, *outline.cutouts], separators=(",", ":"))
+
+
+def rings_of(text: str) -> Outline:
+    """The outline that `rings_text` wrote. It was checked when it came in."""
+    ring, *cutouts = (_ring(points) for points in json.loads(text))
+    return Outline(ring, tuple(cutouts))
+
+
+def _ring(points: list[list[float]]) -> Ring:
+    return tuple((float(x), float(y)) for x, y in points)
+
+
+def _area_mm2(outline: Outline) -> float:
+    if outline.is_rectangle:
+        left, bottom, right, top = outline.bounds
+        return (right - left) * (top - bottom)
+    return outline.usable_area_mm2
+
+
+def _lab_list(lab: Lab | None) -> list[float | str] | None:
+    return [lab.lightness, lab.a, lab.b, lab.illuminant] if lab else None

@@ -1,0 +1,70 @@
+"""`remnants log`: pieces in, all of them or none."""
+
+import json
+
+from tests.commands import Remnants
+
+STOCK = {
+    "unit": "in",
+    "styles": [{"name": "Plain"}],
+    "pieces": [
+        {"tag": f"S-{n}", "kind": "remnant", "style": "Plain", "width": 30, "length": 40 + n, "pile": 0} for n in range(3)
+    ],
+}
+
+
+def test_a_piece_told_by_options_gets_the_next_free_tag(remnants: Remnants) -> None:
+    options = ("log", "--style", "Velder Loop", "--width", "40", "--length", "5' 6\"")
+    assert remnants.ok(*options) == "logged 1 piece: R-0001\n"
+    assert remnants.ok(*options, "--kind", "laid") == "logged 1 piece: L-0001\n"
+    remnants.ok(*options, "--tag", "R-0141")
+    assert remnants.ok(*options) == "logged 1 piece: R-0142\n"
+    assert "40 in × 66 in" in remnants.ok("show", "R-0142")
+
+
+def test_bare_figures_are_in_the_unit_named(remnants: Remnants) -> None:
+    remnants.ok("log", "--style", "Plain", "--width", "40", "--length", "66", "--unit", "cm")
+    assert "400 mm × 660 mm" in remnants.ok("show", "R-0001", "--unit", "mm")
+
+
+def test_odd_shapes_can_be_told(remnants: Remnants) -> None:
+    corners = ("0,0", "40,0", "40,20", "20,20", "20,60", "0,60")
+    remnants.ok("log", "--tag", "L", "--style", "P", "--outline", *corners, "--pile", "90", "--motif", "1,2", "--worn", "2")
+    remnants.ok("log", "--tag", "O", "--style", "P", "--radius", "12")
+    (piece,) = json.loads(remnants.ok("show", "L", "--json"))["pieces"]
+    assert (piece["outline"][2], piece["pile"], piece["motif"], piece["worn"]) == ([40, 20], 90, [1, 2], 2)
+    (circle,) = json.loads(remnants.ok("show", "O", "--json"))["pieces"]
+    assert len(circle["outline"]) > 16
+    assert all((x - 12) ** 2 + (y - 12) ** 2 < 12.001**2 for x, y in circle["outline"])
+
+
+def test_a_stock_file_is_logged_whole(remnants: Remnants) -> None:
+    stock = remnants.file("stock.json", STOCK)
+    assert remnants.ok("log", stock) == "logged 3 pieces: S-0, S-1, S-2\n"
+    told = remnants.refused("log", stock, code=2)
+    assert told.splitlines()[0] == "remnants: 3 faults; nothing was changed"
+    assert "pieces[2].tag: the catalogue has a piece 'S-2' already" in told
+
+
+def test_one_bad_piece_keeps_them_all_out(remnants: Remnants) -> None:
+    bad = {
+        **STOCK,
+        "pieces": [*STOCK["pieces"], {"tag": "S-9", "kind": "rug", "style": "Plain", "width": 0, "length": 1, "pile": 0}],
+    }  # type: ignore[misc]
+    told = remnants.refused("log", remnants.file("stock.json", bad), code=2)
+    assert "pieces[3].kind" in told
+    assert "pieces[3].width" in told
+    remnants.refused("show", "S-0", code=1)
+
+
+def test_faults_of_options_name_the_options(remnants: Remnants) -> None:
+    told = remnants.refused("log", "--style", " ", "--width", "-3", "--length", "wide", code=2)
+    assert {line.split(":")[0].strip() for line in told.splitlines()[1:]} == {"--style", "--width", "--length"}
+    assert "--outline" in remnants.refused("log", "--style", "P", "--outline", "0,0", "9,9", "9,0", "0,9", code=2)
+    assert "'7' is no point" in remnants.refused("log", "--style", "P", "--outline", "7", code=2)
+
+
+def test_a_style_nobody_described_is_told(remnants: Remnants) -> None:
+    done = remnants("log", "--style", "Velder", "--width", "40", "--length", "60")
+    assert "'Velder' is not described" in done.err
+    assert "not described" not in remnants("log", "--style", "Velder", "--width", "40", "--length", "60").err
