@@ -1,0 +1,127 @@
+"""A donor with its cuts: outline, cutouts, cuts with their allowances, running dimensions from edges A and B, what is left."""
+
+import math
+from collections.abc import Sequence
+
+from remnants.geometry.outline import Ring, bounds
+from remnants.geometry.turn import moved_ring, turned_ring
+from remnants.model import Leftover, Piece, Style
+from remnants.report.board import Board, Heading, Paper
+from remnants.report.cuts import Cut
+from remnants.report.drawing import Area, Dash, Drawing, Fill, Lines, Pen
+from remnants.report.layout import MANY_CORNERS, Tag, board_for, dimension, surround, tag_all
+from remnants.report.scan import hatching
+from remnants.report.wording import KINDS, bearing_text, extent_text, piece_line, scale_text, size_text, turn_text
+from remnants.units import Unit, write_length
+
+__all__ = ["diagonals_text", "donor_drawing"]
+
+ALLOWANCE_HATCH = (2.2, 45.0)
+CUTOUT_HATCH = (1.4, 45.0, -45.0)
+
+
+def donor_drawing(
+    piece: Piece, style: Style | None, *, cuts: Sequence[Cut], leftovers: Sequence[Leftover], unit: Unit, paper: Paper
+) -> Drawing:
+    """The cut diagram of one donor, in its own axes, seen from the pile side. Lengths are shown in `unit`."""
+    box = piece.outline.bounds
+    size = (box[2] - box[0], box[3] - box[1])
+    board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper)
+    usable = [left for left in leftovers if left.usable]
+    _draw_carpet(board, piece)
+    for cut in cuts:
+        _draw_cut(board, cut)
+    for left in usable:
+        board.add(Area((board.frame.ring(_rectangle_of(left, piece.pile_deg)),), Fill.NONE, Pen.PLAIN, Dash.DASHED))
+    dimension(board, [cut.part.cut for cut in cuts], ("A", "B"), unit=unit)
+    tag_all(board, [*(_cut_tag(board, cut, unit) for cut in cuts), *_leftover_tags(board, usable, piece.pile_deg, unit)])
+    has_rows = style is not None and style.row_mm is not None
+    surround(board, (write_length(size[0], unit), write_length(size[1], unit)), piece.pile_deg, rows=has_rows)
+    under = (
+        ", ".join(text for text in (KINDS[piece.kind], piece.place, f"wear {piece.worn} of 4") if text),
+        f"{extent_text(piece.outline.ring, unit)}, pile {bearing_text(piece.pile_deg)}, {scale_text(board.frame.scale, unit)}",
+    )
+    key = [*(_cut_key(cut, box, unit) for cut in cuts), *_leftover_keys(usable, unit), _signs(piece, usable)]
+    title = f"{piece.tag}: {piece_line(piece)}"
+    told = " ".join(line.replace("\t", ": ") + "." for line in (f"Piece {title}", *under, *key[:-1]))
+    return board.finish(f"piece {piece.tag}", Heading(title, under, told), key=key, paper=paper)
+
+
+def diagonals_text(ring: Ring, unit: Unit) -> str:
+    """The check measure of a four-cornered cut: its diagonals."""
+    if len(ring) != 4:
+        return ""
+    first, second = math.dist(ring[0], ring[2]), math.dist(ring[1], ring[3])
+    if write_length(first, unit) == write_length(second, unit):
+        return f"both diagonals {write_length(first, unit)}"
+    return f"diagonals {write_length(first, unit)} and {write_length(second, unit)}"
+
+
+def _draw_carpet(board: Board, piece: Piece) -> None:
+    frame = board.frame
+    board.add(Area((frame.ring(piece.outline.ring),), Fill.PAPER, Pen.THICK))
+    for cutout in piece.outline.cutouts:
+        ring = frame.ring(cutout)
+        spacing, *angles = CUTOUT_HATCH
+        for angle in angles:
+            board.lines(hatching([ring], spacing, angle), Pen.HAIR)
+        board.add(Area((ring,), Fill.NONE, Pen.PLAIN))
+    datum = ((0.0, frame.height_mm), (0.0, 0.0), (frame.width_mm, 0.0))
+    board.add(Lines((datum,), Pen.HAIR, Dash.CHAIN))
+
+
+def _draw_cut(board: Board, cut: Cut) -> None:
+    outer, net = board.frame.ring(cut.part.cut), board.frame.ring(cut.net_on_piece)
+    board.lines(hatching([outer, net], *ALLOWANCE_HATCH), Pen.HAIR)
+    board.add(Area((outer,), Fill.NONE, Pen.PLAIN), Area((net,), Fill.NONE, Pen.THIN))
+
+
+def _cut_tag(board: Board, cut: Cut, unit: Unit) -> Tag:
+    left, bottom, right, top = bounds(cut.part.cut)
+    return Tag(str(cut.number), board.frame.ring(cut.net_on_piece), (cut.patch, size_text((right - left, top - bottom), unit)))
+
+
+def _leftover_tags(board: Board, usable: Sequence[Leftover], pile_deg: float, unit: Unit) -> list[Tag]:
+    return [
+        Tag(letter, board.frame.ring(_rectangle_of(left, pile_deg)), ("left over", size_text(left.largest, unit)), square=True)
+        for letter, left in zip(_letters(len(usable)), usable, strict=True)
+    ]
+
+
+def _letters(count: int) -> list[str]:
+    return [chr(ord("a") + index % 26) * (1 + index // 26) for index in range(count)]
+
+
+def _rectangle_of(left: Leftover, pile_deg: float) -> Ring:
+    """The largest rectangle's corners: from `largest_at` its width runs across the pile, its length along it."""
+    width, length = left.largest
+    return moved_ring(turned_ring(((0.0, 0.0), (width, 0.0), (width, length), (0.0, length)), pile_deg), left.largest_at)
+
+
+def _cut_key(cut: Cut, box: tuple[float, float, float, float], unit: Unit) -> str:
+    left, bottom, _, _ = bounds(cut.part.cut)
+    texts = [
+        f"{cut.patch}, cut {extent_text(cut.part.cut, unit)}",
+        f"{_from(left - box[0], 'A', unit)}, {_from(bottom - box[1], 'B', unit)}",
+        diagonals_text(cut.part.cut, unit),
+        "trace its shape from the paper template" if len(cut.part.cut) > MANY_CORNERS else "",
+        f"lay it {turn_text(cut.part.turn_deg)}",
+    ]
+    return f"{cut.number}\t" + "; ".join(text for text in texts if text)
+
+
+def _from(distance_mm: float, name: str, unit: Unit) -> str:
+    return f"{write_length(distance_mm, unit)} from {name}" if abs(distance_mm) > 0.5 else f"on {name}"
+
+
+def _leftover_keys(usable: Sequence[Leftover], unit: Unit) -> list[str]:
+    return [
+        f"{letter}\tleft over, worth keeping; its largest rectangle (dashed) is {size_text(left.largest, unit)}"
+        for letter, left in zip(_letters(len(usable)), usable, strict=True)
+    ]
+
+
+def _signs(piece: Piece, usable: Sequence[Leftover]) -> str:
+    crossed = "Cross-hatched: do not use. " if piece.outline.cutouts else ""
+    dashed = "Dashed: left over. " if usable else ""
+    return f"Hatched: allowance. {crossed}{dashed}Seen from the pile side; A is the left edge, B the bottom edge."

@@ -1,0 +1,106 @@
+"""What donor and patch drawings have in common: their frame, running and overall dimensions, numbers inside or beside a shape."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from remnants.geometry.outline import Point, Ring, bounds
+from remnants.report.board import SMALL_MM, Board, Paper, frame_of
+from remnants.report.drawing import Box, Lines, Pen
+from remnants.report.lettering import width_mm
+from remnants.report.marks import DOT_MM, dot_box, numbered, overall, pile_arrow
+from remnants.report.ordinates import GAP_MM, Mark, from_bottom, from_left, spread
+from remnants.report.scan import box_in_ring, inner_point
+from remnants.units import Unit, is_imperial, write_length
+
+__all__ = ["MANY_CORNERS", "Tag", "board_for", "dimension", "surround", "tag_all"]
+
+MANY_CORNERS = 10
+"""A shape with more corners is given by its extent: its outline is traced from a paper template, not from a list of figures."""
+
+BESIDE_MM = 42.0
+"""Room kept right of the carpet for beside-numbers, the overall length and the pile arrow."""
+
+SAME_MM = 0.5
+"""Two figures this near are one on a tape measure."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """A number or letter for a shape drawn with `ring` (paper mm), and the lines to write in it where there is room."""
+
+    text: str
+    ring: Ring
+    lines: tuple[str, ...]
+    square: bool = False
+
+
+def board_for(box: Box, longest_figure: str, *, unit: Unit, paper: Paper) -> Board:
+    """A board on which the carpet `box` (mm) is drawn as large as a usual scale allows, with room for its dimensions."""
+    left = width_mm(longest_figure, SMALL_MM) + 12.0
+    room = (paper.width_mm - 2 * paper.margin_mm - left - BESIDE_MM, paper.tallest_mm)
+    return Board(frame_of(box, room, feet=is_imperial(unit)))
+
+
+def dimension(board: Board, rings: Iterable[Ring], zero: tuple[str, str], *, unit: Unit, off_mm: float = 0.0) -> None:
+    """Running dimensions of the rings' corners (carpet mm) from the frame's left and bottom; `zero` names those two."""
+    shown = tuple(_measured(ring) for ring in rings)
+    for axis, write, room in ((0, from_left, board.frame.width_mm + 30), (1, from_bottom, board.frame.height_mm + 60)):
+        corners = [point for ring in shown for point in ring]
+        marks = _running(board, corners, axis, unit)
+        if len(marks) * GAP_MM > room:
+            marks = _running(board, [point for ring in shown for point in _box_corners(ring)], axis, unit)
+        if len(marks) * GAP_MM <= room:
+            write(board, (Mark(0.0, zero[axis], 0.0), *marks), off_mm)
+
+
+def tag_all(board: Board, tags: Sequence[Tag]) -> None:
+    """Number every shape: inside where it has room, else beside the carpet with a line to it."""
+    outside: list[tuple[float, Tag, Point]] = []
+    for tag in tags:
+        at = inner_point(tag.ring)
+        box = dot_box(tag.text, at)
+        if box_in_ring(box, tag.ring) and board.free(box):
+            numbered(board, tag.text, at, square=tag.square)
+            if tag.lines and not board.write_block(tag.lines, box, tag.ring):
+                board.write_block(tag.lines[:1], box, tag.ring)
+        else:
+            outside.append((at[1], tag, at))
+    outside.sort(key=lambda item: item[0])
+    x = board.frame.width_mm + 8.0
+    places = spread([y for y, _, _ in outside], 2 * DOT_MM + 1.5)
+    for (_, tag, at), y in zip(outside, places, strict=True):
+        board.add(Lines(((at, (x - 3.0, y), (x, y)),), Pen.THIN))
+        numbered(board, tag.text, (x, y), square=tag.square)
+
+
+def surround(board: Board, sizes: tuple[str, str], bearing_deg: float, *, rows: bool, off_mm: float = 5.0) -> None:
+    """The overall dimensions above and to the right, and the pile arrow beyond."""
+    width, height = board.frame.width_mm, board.frame.height_mm
+    beside = max([width, *(box[2] for box in board.written if box[1] < height and box[3] > 0)])
+    overall(board, (0.0, height + off_mm), (width, height + off_mm), sizes[0])
+    x = beside + off_mm
+    overall(board, (x, 0.0), (x, height), sizes[1])
+    right = max([x, *(box[2] for box in board.written if box[1] < height + 2 and box[3] > height - 26)])
+    pile_arrow(board, (right + 13.0, height - 9.0), bearing_deg, rows=rows)
+
+
+def _running(board: Board, corners: Sequence[Point], axis: int, unit: Unit) -> tuple[Mark, ...]:
+    origin, scale = board.frame.origin, board.frame.scale
+    marks: list[Mark] = []
+    last = 0.0
+    for value in sorted({round(point[axis] - origin[axis], 3) for point in corners}):
+        if value - last <= SAME_MM:
+            continue
+        last = value
+        reach = min(point[1 - axis] for point in corners if abs(point[axis] - origin[axis] - value) <= SAME_MM)
+        marks.append(Mark(value / scale, write_length(value, unit), (reach - origin[1 - axis]) / scale))
+    return tuple(marks)
+
+
+def _measured(ring: Ring) -> Ring:
+    return ring if len(ring) <= MANY_CORNERS else _box_corners(ring)
+
+
+def _box_corners(ring: Ring) -> Ring:
+    left, bottom, right, top = bounds(ring)
+    return (left, bottom), (right, bottom), (right, top), (left, top)

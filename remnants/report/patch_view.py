@@ -1,0 +1,131 @@
+"""A patch with its parts: outline with the finish of each edge, parts with the numbers of their cuts, seams, dimensions, pile."""
+
+import math
+from collections.abc import Mapping, Sequence
+
+from remnants.geometry.outline import Point, bounds
+from remnants.model import Finish, Patch, PatchPlan, Piece, Seam, Style
+from remnants.report.board import SMALL_MM, Board, Heading, Paper
+from remnants.report.cuts import Cut
+from remnants.report.drawing import Anchor, Area, Drawing, Fill, Pen, Words
+from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
+from remnants.report.lettering import width_mm
+from remnants.report.marks import across, edge, seam, upright_deg
+from remnants.report.wording import SEAMS, SHOWS, VERDICTS, bearing_text, extent_text, piece_line, scale_text, sentence, turn_text
+from remnants.units import Unit, write_length
+
+__all__ = ["finishes_text", "patch_drawing"]
+
+WORD_OFF_MM = 3.6
+DIMENSIONS_OFF_MM = 5.5
+SIGNS = {
+    Finish.SEAM: "seam: a line with stitches",
+    Finish.WALL: "wall: doubled heavy",
+    Finish.TRANSITION: "transition: heavy and broken",
+    Finish.FREE: "free: thin",
+}
+
+
+def patch_drawing(
+    patch: Patch,
+    answer: PatchPlan,
+    *,
+    cuts: Sequence[Cut],
+    pieces: Mapping[str, Piece],
+    style: Style | None,
+    unit: Unit,
+    paper: Paper,
+) -> Drawing:
+    """The lay diagram of one patch in room axes, seen from above. Lengths are shown in `unit`."""
+    box = bounds(patch.ring)
+    size = (box[2] - box[0], box[3] - box[1])
+    board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper)
+    frame = board.frame
+    board.add(Area((frame.ring(patch.ring),), Fill.PAPER, None))
+    for cut in cuts:
+        board.add(Area((frame.ring(cut.part.net),), Fill.NONE, Pen.HAIR))
+    for joint in answer.seams:
+        board.add(*seam(frame.at(joint.line[0]), frame.at(joint.line[1])))
+    _draw_edges(board, patch)
+    rings = [patch.ring, *(cut.part.net for cut in cuts)]
+    dimension(board, rings, ("left", "bottom"), unit=unit, off_mm=DIMENSIONS_OFF_MM)
+    tag_all(board, [Tag(str(cut.number), frame.ring(cut.part.net), (cut.piece, extent_text(cut.part.net, unit))) for cut in cuts])
+    _name_seams(board, answer.seams, unit)
+    has_rows = style is not None and style.row_mm is not None
+    surround(board, (write_length(size[0], unit), write_length(size[1], unit)), patch.pile_deg, rows=has_rows, off_mm=9.0)
+    under = (
+        f"{extent_text(patch.ring, unit)}, pile {bearing_text(patch.pile_deg)}, {scale_text(frame.scale, unit)}",
+        f"Edges: {finishes_text(patch, unit)}",
+        *((sentence(answer.reason),) if answer.reason else ()),
+    )
+    key = [
+        *(_part_key(cut, pieces, unit) for cut in cuts),
+        *(_seam_key(joint, cuts, unit) for joint in answer.seams),
+        _signs(patch),
+    ]
+    title = f"{patch.name}: {VERDICTS[answer.verdict].lower()}"
+    told = " ".join(line.replace("\t", ": ") + "." for line in (f"Patch {title}", *under, *key[:-1]))
+    return board.finish(f"patch {patch.name}", Heading(title, under, told), key=key, paper=paper)
+
+
+def finishes_text(patch: Patch, unit: Unit) -> str:
+    """Finishes of a patch's edges with the length of each in all: `seam 9' 4", wall 3' 2"`."""
+    lengths: dict[Finish, float] = {}
+    for start, end, finish in _edges(patch):
+        lengths[finish] = lengths.get(finish, 0.0) + math.dist(start, end)
+    return ", ".join(f"{finish} {write_length(length, unit)}" for finish, length in lengths.items())
+
+
+def _edges(patch: Patch) -> list[tuple[Point, Point, Finish]]:
+    return list(zip(patch.ring, (*patch.ring[1:], patch.ring[0]), patch.edges, strict=True))
+
+
+def _draw_edges(board: Board, patch: Patch) -> None:
+    for start, end, finish in _edges(patch):
+        a, b = board.frame.at(start), board.frame.at(end)
+        outward = across(a, b)
+        board.add(*edge(a, b, finish, outward))
+        lean = upright_deg(a, b)
+        off = 0.0 if lean in (0.0, 90.0) else 1.0
+        if math.dist(a, b) >= width_mm(finish, SMALL_MM) + 4:
+            places = (_along(a, b, share, outward, WORD_OFF_MM + off) for share in (0.5, 0.3, 0.7))
+            board.write_first(Words(finish, at, SMALL_MM, Anchor.MIDDLE, lean_deg=lean, halo=True) for at in places)
+
+
+def _name_seams(board: Board, seams: Sequence[Seam], unit: Unit) -> None:
+    """Name each seam along it where there is room; the key names it in any case."""
+    for joint in seams:
+        a, b = board.frame.at(joint.line[0]), board.frame.at(joint.line[1])
+        side, lean = across(a, b), upright_deg(a, b)
+        for text in (f"{SEAMS[joint.kind]} {write_length(joint.length_mm, unit)}", SEAMS[joint.kind]):
+            if math.dist(a, b) < width_mm(text, SMALL_MM) + 2:
+                continue
+            choices = ((share, reach) for share in (0.5, 0.25, 0.75) for reach in (WORD_OFF_MM, -WORD_OFF_MM))
+            words = (
+                Words(text, _along(a, b, share, side, reach), SMALL_MM, Anchor.MIDDLE, lean_deg=lean, halo=True)
+                for share, reach in choices
+            )
+            if board.write_first(words):
+                break
+
+
+def _along(a: Point, b: Point, share: float, side: Point, reach: float) -> Point:
+    return a[0] + (b[0] - a[0]) * share + side[0] * reach, a[1] + (b[1] - a[1]) * share + side[1] * reach
+
+
+def _part_key(cut: Cut, pieces: Mapping[str, Piece], unit: Unit) -> str:
+    piece = pieces.get(cut.piece)
+    about = f" ({piece_line(piece)})" if piece else ""
+    return f"{cut.number}\tfrom {cut.piece}{about}, net {extent_text(cut.part.net, unit)}, laid {turn_text(cut.part.turn_deg)}"
+
+
+def _seam_key(joint: Seam, cuts: Sequence[Cut], unit: Unit) -> str:
+    numbers = {cut.part_index: cut.number for cut in cuts}
+    between = " and ".join(str(numbers[index]) for index in joint.parts if index in numbers)
+    said = sentence(joint.sentence or f"it {SHOWS[joint.show]}")
+    return f"seam\tbetween {between}: {SEAMS[joint.kind]}, {write_length(joint.length_mm, unit)}. {said}"
+
+
+def _signs(patch: Patch) -> str:
+    shown = [text for finish, text in SIGNS.items() if finish in patch.edges]
+    return f"Edges drawn: {'; '.join(shown)}. Seen from above; sizes are net, without allowance."

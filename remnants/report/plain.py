@@ -1,0 +1,189 @@
+"""The answer to a job as text for a terminal, a file or a mail.
+
+Columns where the page is wide enough, one line an item where it isn't, such as on a phone.
+"""
+
+from collections.abc import Mapping, Sequence
+from io import StringIO
+
+from rich import box
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from remnants.model import Job, Leftover, PassedOver, PatchPlan, Piece, Plan, Short, Style, Verdict
+from remnants.report.cuts import Cut, cuts_of, patch_cuts
+from remnants.report.wording import (
+    CONSTRUCTIONS,
+    KINDS,
+    SEAMS,
+    SHOWS,
+    VERDICTS,
+    extent_text,
+    piece_line,
+    sentence,
+    size_text,
+    turn_text,
+    visible,
+)
+from remnants.units import Unit, write_area, write_length
+
+__all__ = ["fit_text"]
+
+WIDTH = 100
+SHOWN_PASSED_OVER = 8
+NARROW = 72
+
+RULED = box.Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
+"""Columns without lines between them, under headings with a rule: the same on every terminal and in a mail."""
+
+
+def fit_text(
+    plan: Plan,
+    job: Job,
+    pieces: Mapping[str, Piece],
+    styles: Mapping[str, Style],
+    *,
+    unit: Unit | None = None,
+    width: int = WIDTH,
+    styled: bool = False,
+) -> str:
+    """The whole answer to a job: verdict, then patch by patch reason, parts and seams, what is missing, left over, passed over.
+
+    Lengths are written in `unit`, by default the job's; lines have at most `width` characters; `styled` adds a terminal's
+    bold and dim. `pieces` by tag and `styles` by name may lack some: what they would add is then left out.
+    """
+    shown = unit or Unit(job.unit)
+    cuts = cuts_of(plan)
+    page = _Page(width, styled=styled)
+    page.line(f"{job.name}: {VERDICTS[plan.verdict]}", style="bold")
+    if len(plan.patches) > 1:
+        made = sum(answer.verdict is not Verdict.NONE for answer in plan.patches)
+        page.line(f"{made} of {len(plan.patches)} patches can be made.")
+    for index, answer in enumerate(plan.patches):
+        shorts = [short for short in plan.short if short.patch == answer.name]
+        rows = [_part_row(cut, pieces.get(cut.piece), styles, shown) for cut in patch_cuts(cuts, index)]
+        _write_patch(page, answer, rows, shown)
+        _write_shorts(page, answer, shorts)
+    _write_leftovers(page, plan.leftovers, shown)
+    _write_passed_over(page, plan.passed_over)
+    return page.text
+
+
+def _write_patch(page: "_Page", answer: PatchPlan, parts: Sequence[tuple[str, ...]], unit: Unit) -> None:
+    page.heading(f"{answer.name}: {VERDICTS[answer.verdict]}")
+    if answer.reason:
+        page.line(sentence(answer.reason))
+    if answer.match is not None:
+        page.line(sentence(f"Match: {answer.match.sentence}"))
+    if parts:
+        page.table(("cut", "piece", "where", "what it is", "cut to", "lay it"), parts)
+    for seam in answer.seams:
+        between = " and ".join(parts[index][0] for index in seam.parts if index < len(parts))
+        said = sentence(seam.sentence or f"it {SHOWS[seam.show]}")
+        page.line(f"Seam between {between}: {SEAMS[seam.kind]}, {write_length(seam.length_mm, unit)}. {said}")
+
+
+def _part_row(cut: Cut, piece: Piece | None, styles: Mapping[str, Style], unit: Unit) -> tuple[str, ...]:
+    where, what = "", ""
+    if piece is not None:
+        style = styles.get(piece.style)
+        where = _place(piece)
+        what = ", ".join(text for text in (piece_line(piece), CONSTRUCTIONS[style.construction] if style else "") if text)
+    return str(cut.number), cut.piece, where, what, extent_text(cut.part.cut, unit), turn_text(cut.part.turn_deg)
+
+
+def _place(piece: Piece) -> str:
+    return ", ".join(text for text in (KINDS[piece.kind], piece.place) if text)
+
+
+def _write_shorts(page: "_Page", answer: PatchPlan, shorts: Sequence[Short]) -> None:
+    for short in shorts:
+        if short.reason != answer.reason:
+            page.line(sentence(f"Missing: {short.reason}"))
+        if short.nearest:
+            page.line(sentence(f"Nearest: {short.nearest}"))
+
+
+def _write_leftovers(page: "_Page", leftovers: Sequence[Leftover], unit: Unit) -> None:
+    if not leftovers:
+        return
+    page.heading("Left over")
+    rows = [
+        (
+            left.piece,
+            size_text(left.largest, unit),
+            write_area(left.outline.usable_area_mm2, unit),
+            "worth keeping" if left.usable else "waste",
+        )
+        for left in leftovers
+    ]
+    page.table(("piece", "largest rectangle", "area", "keep?"), rows)
+
+
+def _write_passed_over(page: "_Page", passed: Sequence[PassedOver]) -> None:
+    if not passed:
+        return
+    page.heading("Passed over")
+    page.table(("piece", "why not"), [(over.piece, over.reason) for over in passed[:SHOWN_PASSED_OVER]])
+    rest = len(passed) - SHOWN_PASSED_OVER
+    if rest > 0:
+        page.line(f"and {rest} more; the answer as JSON lists every one", style="dim")
+
+
+class _Page:
+    """Text being written to at most `width` columns."""
+
+    def __init__(self, width: int, *, styled: bool) -> None:
+        self._width = max(width, 20)
+        self._file = StringIO()
+        self._console = Console(
+            file=self._file,
+            width=self._width,
+            force_terminal=styled,
+            color_system="standard" if styled else None,
+            no_color=True,
+            highlight=False,
+            emoji=False,
+            markup=False,
+            legacy_windows=False,
+        )
+
+    @property
+    def text(self) -> str:
+        """All that was written, without blanks at the ends of lines."""
+        return "\n".join(line.rstrip() for line in self._file.getvalue().split("\n")).rstrip("\n") + "\n"
+
+    def line(self, text: str, style: str = "") -> None:
+        """A paragraph."""
+        self._console.print(Text(visible(text), style=style))
+
+    def heading(self, text: str) -> None:
+        """An empty line and a heading."""
+        self._console.print()
+        self.line(text, style="bold")
+
+    def table(self, headings: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+        """Columns under their headings; on a narrow page each row becomes its first cell and a line for each other."""
+        if self._width < NARROW and len(headings) > 2:
+            for row in rows:
+                self.line(f"{headings[0]} {row[0]}")
+                self.pairs([(f"  {heading}", text) for heading, text in zip(headings[1:], row[1:], strict=True) if text])
+            return
+        table = Table(box=RULED, show_edge=False, pad_edge=False, padding=(0, 2, 0, 0), header_style="dim")
+        for heading in headings:
+            table.add_column(heading, overflow="fold")
+        self._add(table, rows)
+
+    def pairs(self, rows: Sequence[Sequence[str]]) -> None:
+        """Headings at the left, their text beside them."""
+        table = Table(box=None, show_header=False, padding=(0, 2, 0, 0))
+        table.add_column(style="dim", no_wrap=True)
+        table.add_column(overflow="fold")
+        self._add(table, rows)
+
+    def _add(self, table: Table, rows: Sequence[Sequence[str]]) -> None:
+        for row in rows:
+            # Text, not markup: a place called "[Bay 3]" is a place.
+            table.add_row(*(Text(visible(text)) for text in row))
+        self._console.print(table)

@@ -1,0 +1,116 @@
+"""Turns, bearings, sizes and kinds in plain words, the same on screen and on paper. Lengths mm, angles degrees clockwise."""
+
+from collections.abc import Iterable, Sequence
+from unicodedata import category
+
+from remnants.geometry.outline import Ring, bounds
+from remnants.geometry.turn import whole_turn
+from remnants.model import Construction, Kind, Piece, SeamKind, Show, Verdict
+from remnants.units import Unit, is_imperial, write_length
+
+__all__ = [
+    "CONSTRUCTIONS",
+    "KINDS",
+    "SEAMS",
+    "SHOWS",
+    "VERDICTS",
+    "bearing_text",
+    "extent_text",
+    "listed",
+    "piece_line",
+    "scale_text",
+    "sentence",
+    "size_text",
+    "turn_text",
+    "visible",
+]
+
+KINDS = {
+    Kind.REMNANT: "remnant",
+    Kind.OFFCUT: "offcut",
+    Kind.KEPT: "kept with the customer",
+    Kind.LAID: "laid on a floor",
+}
+CONSTRUCTIONS = {
+    Construction.CUT: "cut pile",
+    Construction.LOOP: "loop pile",
+    Construction.CUT_AND_LOOP: "cut and loop pile",
+    Construction.WOVEN: "woven",
+    Construction.NEEDLED: "needled",
+}
+SEAMS = {SeamKind.SIDE: "side seam", SeamKind.CROSS: "cross seam", SeamKind.ANGLED: "angled seam"}
+SHOWS = {
+    Show.HARDLY: "should hardly show",
+    Show.SLIGHTLY: "will show a little",
+    Show.CLEARLY: "will show",
+    Show.STRONGLY: "will show strongly",
+}
+VERDICTS = {
+    Verdict.WHOLE: "YES, in one piece",
+    Verdict.JOINED: "YES, joined from parts",
+    Verdict.PARTLY: "ONLY PARTLY",
+    Verdict.NONE: "NO",
+}
+_TURNS = {
+    0.0: "without turning",
+    90.0: "with a quarter turn clockwise",
+    180.0: "with a half turn",
+    270.0: "with a quarter turn counter-clockwise",
+}
+_BEARINGS = {0.0: "up the drawing", 90.0: "to the right", 180.0: "down the drawing", 270.0: "to the left"}
+_RULE_SCALES = {12.0: "1 in to 1 ft", 24.0: "1/2 in to 1 ft", 48.0: "1/4 in to 1 ft", 96.0: "1/8 in to 1 ft"}
+
+
+def turn_text(turn_deg: float) -> str:
+    """How a cut is turned to lie in its patch."""
+    turn = whole_turn(turn_deg)
+    if turn in _TURNS:
+        return _TURNS[turn]
+    return f"turned {turn:.4g}° clockwise" if turn < 180 else f"turned {360 - turn:.4g}° counter-clockwise"
+
+
+def bearing_text(bearing_deg: float) -> str:
+    """Where a bearing points on the drawing."""
+    bearing = whole_turn(bearing_deg)
+    return _BEARINGS.get(bearing) or f"{bearing:.4g}° clockwise from up"
+
+
+def size_text(size_mm: tuple[float, float], unit: Unit) -> str:
+    """Width by length."""
+    return f"{write_length(size_mm[0], unit)} x {write_length(size_mm[1], unit)}"
+
+
+def extent_text(ring: Ring, unit: Unit) -> str:
+    """Width by length of a ring's upright box; `shaped, within` when it isn't that box."""
+    left, bottom, right, top = bounds(ring)
+    size = size_text((right - left, top - bottom), unit)
+    square = len(ring) == 4 and {x for x, _ in ring} == {left, right} and {y for _, y in ring} == {bottom, top}
+    return size if square else f"shaped, within {size}"
+
+
+def piece_line(piece: Piece) -> str:
+    """Style, colour and lot of a piece in one line."""
+    return ", ".join(text for text in (piece.style, piece.colour, f"lot {piece.lot}" if piece.lot else "") if text)
+
+
+def scale_text(scale: float, unit: Unit) -> str:
+    """The drawing's scale as a scale rule names it."""
+    named = _RULE_SCALES.get(scale) if is_imperial(unit) else None
+    return f"scale 1:{scale:g}" + (f" ({named})" if named else "")
+
+
+def listed(texts: Iterable[str]) -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    words: Sequence[str] = tuple(texts)
+    return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else "".join(words)
+
+
+def sentence(text: str) -> str:
+    """The text with a capital first and a stop at its end."""
+    first = text[:1].upper() + text[1:]
+    return first if first.endswith((".", "!", "?")) else f"{first}."
+
+
+def visible(text: str) -> str:
+    """The text with control characters shown as a mark: a name from a file must not steer a terminal."""
+    return "".join("\ufffd" if category(letter) == "Cc" and letter != "\n" else letter for letter in text)
