@@ -140,6 +140,9 @@ class StyleEntry(Entry):
     roll_width: Size | None = None
     repeat: RepeatEntry | None = None
     row: Size | None = None
+    mass: Annotated[Number, Field(gt=0)] | None = None
+    pile_height: Size | None = None
+    backing: Size | None = None
     colours: tuple[ColourEntry, ...] = ()
 
 

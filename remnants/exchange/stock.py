@@ -89,6 +89,9 @@ def _style(entry: StyleEntry) -> Style:
         roll_width_mm=entry.roll_width,
         repeat=Repeat(repeat.across, repeat.along, repeat.drop) if repeat else None,
         row_mm=entry.row,
+        mass_g_m2=entry.mass,
+        pile_height_mm=entry.pile_height,
+        backing_mm=entry.backing,
         colours=tuple(Colourway(colour.name.strip(), shade_of(colour)) for colour in entry.colours),
     )
 
@@ -139,6 +142,9 @@ def _style_json(style: Style, unit: Unit) -> dict[str, Any]:
         if repeat
         else None,
         row=figure(style.row_mm, unit),
+        mass=style.mass_g_m2,
+        pile_height=figure(style.pile_height_mm, unit),
+        backing=figure(style.backing_mm, unit),
         colours=[{"name": colour.name, **shade_json(colour.lab)} for colour in style.colours] or None,
     )
 

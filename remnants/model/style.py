@@ -47,7 +47,8 @@ class Repeat:
 class Style:
     """A carpet style. `roll_width_mm` and `row_mm` (spacing of tuft rows across the pile, mm) are None where unknown.
 
-    `colours` lists the colourways that are known with it, often only those with a measured shade.
+    `mass_g_m2` is its mass per area (g/m²), `pile_height_mm` and `backing_mm` the heights of its pile and of the backing under
+    it (mm); None where unknown. `colours` lists the colourways that are known with it, often only those with a measured shade.
     """
 
     name: str
@@ -56,13 +57,34 @@ class Style:
     repeat: Repeat | None = None
     row_mm: float | None = None
     colours: tuple[Colourway, ...] = ()
+    mass_g_m2: float | None = None
+    pile_height_mm: float | None = None
+    backing_mm: float | None = None
 
     def __post_init__(self) -> None:
         faults = [] if self.name.strip() else [Fault("name", "the style needs a name")]
         faults += [
             Fault(where, f"{value!r} mm is no length above zero")
-            for where, value in (("roll_width", self.roll_width_mm), ("row", self.row_mm))
+            for where, value in self._lengths
             if value is not None and not (math.isfinite(value) and value > 0)
         ]
+        if self.mass_g_m2 is not None and not (math.isfinite(self.mass_g_m2) and self.mass_g_m2 > 0):
+            faults.append(Fault("mass", f"{self.mass_g_m2!r} is no mass per area: give grams a square metre, such as 2400"))
         if faults:
             raise BadInput(faults)
+
+    @property
+    def _lengths(self) -> tuple[tuple[str, float | None], ...]:
+        return (
+            ("roll_width", self.roll_width_mm),
+            ("row", self.row_mm),
+            ("pile_height", self.pile_height_mm),
+            ("backing", self.backing_mm),
+        )
+
+    @property
+    def thickness_mm(self) -> float | None:
+        """Height of pile and backing together, mm; None unless both are known."""
+        if self.pile_height_mm is None or self.backing_mm is None:
+            return None
+        return self.pile_height_mm + self.backing_mm

@@ -4,9 +4,9 @@ import re
 from collections.abc import Mapping, Sequence
 
 from remnants.errors import NotFound
+from remnants.materials.cuts import cuts_of, donor_cuts, donors_of, leftovers_of, patch_cuts
 from remnants.model import Job, Piece, Plan, Style
 from remnants.report.board import Paper
-from remnants.report.cuts import cuts_of, donor_cuts, donors_of, leftovers_of, patch_cuts
 from remnants.report.donor_view import donor_drawing
 from remnants.report.drawing import Drawing
 from remnants.report.patch_view import patch_drawing

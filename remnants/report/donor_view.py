@@ -5,9 +5,9 @@ from collections.abc import Sequence
 
 from remnants.geometry.outline import Ring, bounds
 from remnants.geometry.turn import moved_ring, turned_ring
+from remnants.materials.cuts import Cut
 from remnants.model import Leftover, Piece, Style
 from remnants.report.board import Board, Heading, Paper
-from remnants.report.cuts import Cut
 from remnants.report.drawing import Area, Dash, Drawing, Fill, Lines, Pen
 from remnants.report.layout import MANY_CORNERS, Tag, board_for, dimension, surround, tag_all
 from remnants.report.scan import hatching

@@ -4,9 +4,9 @@ import math
 from collections.abc import Mapping, Sequence
 
 from remnants.geometry.outline import Point, bounds
+from remnants.materials.cuts import Cut
 from remnants.model import Finish, Patch, PatchPlan, Piece, Seam, Style
 from remnants.report.board import SMALL_MM, Board, Heading, Paper
-from remnants.report.cuts import Cut
 from remnants.report.drawing import Anchor, Area, Drawing, Fill, Pen, Words
 from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
 from remnants.report.lettering import width_mm

@@ -86,6 +86,8 @@ def _lines(piece: Piece, style: Style, unit: Unit) -> tuple[tuple[str, str], ...
         ("pile", bearing_words(piece.pile_deg)),
         ("pattern", pattern),
         ("row", write_length(style.row_mm, unit) if style.row_mm else ""),
+        ("thickness", write_length(style.thickness_mm, unit) if style.thickness_mm else ""),
+        ("mass", f"{style.mass_g_m2:g} g/m²" if style.mass_g_m2 else ""),
         ("wear", _WEAR[piece.worn]),
         ("shade", f"L* {lab.lightness:g}, a* {lab.a:g}, b* {lab.b:g} ({lab.illuminant})" if lab else ""),
         ("place", place_words(piece)),

@@ -11,8 +11,8 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from remnants.materials.cuts import Cut, cuts_of, patch_cuts
 from remnants.model import Job, Leftover, PassedOver, PatchPlan, Piece, Plan, Short, Style, Verdict
-from remnants.report.cuts import Cut, cuts_of, patch_cuts
 from remnants.report.wording import (
     CONSTRUCTIONS,
     KINDS,

@@ -77,7 +77,7 @@ def bearing_text(bearing_deg: float) -> str:
 
 def size_text(size_mm: tuple[float, float], unit: Unit) -> str:
     """Width by length."""
-    return f"{write_length(size_mm[0], unit)} x {write_length(size_mm[1], unit)}"
+    return f"{write_length(size_mm[0], unit)} × {write_length(size_mm[1], unit)}"
 
 
 def extent_text(ring: Ring, unit: Unit) -> str:

@@ -71,7 +71,16 @@ CREATE INDEX piece_by_tag_any_case ON piece (tag COLLATE NOCASE);
 CREATE INDEX piece_by_name ON piece (style, colour, lot);
 """
 
-MIGRATIONS: tuple[Migration, ...] = (Migration("styles and pieces", _STOCK),)
+_BODY = """
+ALTER TABLE style ADD COLUMN mass_g_m2 REAL CHECK (mass_g_m2 > 0);
+ALTER TABLE style ADD COLUMN pile_height_mm REAL CHECK (pile_height_mm > 0);
+ALTER TABLE style ADD COLUMN backing_mm REAL CHECK (backing_mm > 0);
+"""
+
+MIGRATIONS: tuple[Migration, ...] = (
+    Migration("styles and pieces", _STOCK),
+    Migration("mass and thickness of styles", _BODY),
+)
 
 
 def steps_done(catalogue: Catalogue) -> int:

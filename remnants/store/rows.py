@@ -20,6 +20,9 @@ STYLE_COLUMNS = (
     "repeat_drop",
     "row_mm",
     "colours",
+    "mass_g_m2",
+    "pile_height_mm",
+    "backing_mm",
 )
 PIECE_COLUMNS = (
     "tag",
@@ -48,7 +51,8 @@ def style_row(style: Style) -> tuple[Any, ...]:
     repeat = style.repeat
     colours = json.dumps([[colour.name, _lab_list(colour.lab)] for colour in style.colours])
     size = (repeat.across_mm, repeat.along_mm, repeat.drop) if repeat else (None, None, None)
-    return style.name, style.construction.value, style.roll_width_mm, *size, style.row_mm, colours
+    body = (style.mass_g_m2, style.pile_height_mm, style.backing_mm)
+    return style.name, style.construction.value, style.roll_width_mm, *size, style.row_mm, colours, *body
 
 
 def style_of(row: Row) -> Style:
@@ -61,6 +65,9 @@ def style_of(row: Row) -> Style:
         repeat=None if across_mm is None else Repeat(across_mm, row["repeat_along_mm"], row["repeat_drop"]),
         row_mm=row["row_mm"],
         colours=tuple(Colourway(name, Lab(*lab) if lab else None) for name, lab in json.loads(row["colours"])),
+        mass_g_m2=row["mass_g_m2"],
+        pile_height_mm=row["pile_height_mm"],
+        backing_mm=row["backing_mm"],
     )
 
 

@@ -10,9 +10,9 @@ import pytest
 from remnants.errors import NotFound
 from remnants.geometry.outline import Point, outline_of, rectangle, round_outline
 from remnants.geometry.turn import moved_ring, turned_ring
+from remnants.materials.cuts import cuts_of
 from remnants.model import Kind
 from remnants.report.board import Paper
-from remnants.report.cuts import cuts_of
 from remnants.report.diagram import drawings, file_names, write_svgs
 from remnants.report.drawing import Area, Drawing, Lines, Words, box_of, points_of
 from remnants.units import Unit
@@ -111,7 +111,7 @@ def test_there_is_one_drawing_for_each_donor_and_each_patch() -> None:
 def test_the_telling_names_every_cut_with_its_place_and_size() -> None:
     donor, patch = drawn(a_joined_layout())
     # Net 20 x 14 in with 1 in at seams and 3 in at wall and transition: 20 + 1 + 3 by 14 + 1 + 1, turned to lie across.
-    assert "2: hall, cut 16 in x 24 in; on A, 26 in from B" in donor.told
+    assert "2: hall, cut 16 in × 24 in; on A, 26 in from B" in donor.told
     # 16 and 24 in: the diagonal is 28.84 in, 28 27/32, which reads 28 13/16 or 28 7/8; exactly 28.8444 = 28 13.51/16.
     assert "both diagonals 28 7/8 in" in donor.told
     assert "seam: between 1 and 2: cross seam, 14 in" in patch.told

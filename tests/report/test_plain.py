@@ -28,7 +28,7 @@ def test_the_verdict_comes_first_in_plain_words() -> None:
 
 def test_each_part_tells_what_to_cut_and_how_to_lay_it() -> None:
     text = " ".join(an_answer(width=180).split())
-    assert "2 K-0031 laid on a floor, closet, back bedroom Velder Loop, Oatmeal, lot 4471-B, loop pile 16 in x 24 in" in text
+    assert "2 K-0031 laid on a floor, closet, back bedroom Velder Loop, Oatmeal, lot 4471-B, loop pile 16 in × 24 in" in text
     assert "with a quarter turn clockwise" in text
 
 
@@ -42,8 +42,8 @@ def test_what_can_not_be_made_tells_why_and_the_nearest_miss() -> None:
 
 
 def test_leftovers_tell_their_largest_rectangle() -> None:
-    # The donor is 34 x 70 in; both cuts take 16 in of its width: 18 in x 70 in stay whole.
-    assert "K-0031   18 in x 70 in" in an_answer()
+    # The donor is 34 x 70 in; both cuts take 16 in of its width: 18 in × 70 in stay whole.
+    assert "K-0031   18 in × 70 in" in an_answer()
 
 
 def test_the_first_pieces_passed_over_are_listed_and_the_rest_counted() -> None:
@@ -61,7 +61,7 @@ def test_no_line_is_wider_than_the_page(width: int) -> None:
 
 def test_a_narrow_page_keeps_every_figure_whole() -> None:
     text = an_answer(46)
-    assert "16 in x 24 in" in text
+    assert "16 in × 24 in" in text
     assert "K-0031" in text
 
 
@@ -81,4 +81,4 @@ def test_a_name_from_a_file_can_not_steer_the_terminal() -> None:
 def test_lengths_follow_the_unit_asked_for() -> None:
     layout = a_joined_layout()
     text = fit_text(layout.plan, layout.job, layout.pieces, STYLES, unit=Unit.MM)
-    assert "406 mm x 610 mm" in text  # 16 in = 406.4 mm, 24 in = 609.6 mm
+    assert "406 mm × 610 mm" in text  # 16 in = 406.4 mm, 24 in = 609.6 mm
