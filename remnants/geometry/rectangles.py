@@ -1,20 +1,26 @@
 """The largest rectangle that can be cut from an outline, its sides along and across the pile.
 
-The outline is sliced at every corner into upright strips. Within a strip no two edges cross, so what is free over the whole
-width of the strip is a few spans of y, known exactly; a rectangle over several strips is free where all of them are. With
-every edge along an axis the best rectangle begins and ends at a slice, so the search over slices is exact. With slanted edges
-the slices are made finer, first everywhere and then round the best places found, and the rectangle is grown until all four
-sides touch.
+The outline is sliced into upright strips; a rectangle over several strips is free where all of them are. With every edge along
+an axis the best rectangle begins and ends at a slice, so the search over slices is exact. With slanted edges the slices are
+made finer, first everywhere and then round the best places found, and the rectangle is grown until all four sides touch.
 """
 
-import math
-from bisect import bisect_left
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import reduce
-from itertools import pairwise
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring
+from remnants.geometry.strips import (
+    Span,
+    Spans,
+    Strip,
+    common,
+    corners_across,
+    edges,
+    is_square_cut,
+    sliced,
+    strips_of,
+)
 from remnants.geometry.turn import between, turned, turned_ring
 
 __all__ = ["Rectangle", "largest_rectangle"]
@@ -33,9 +39,6 @@ STARTS = 3
 
 ROUNDS = 4
 """Rounds of refinement; each looks four times closer."""
-
-Span = tuple[float, float]
-Spans = tuple[Span, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,15 +67,6 @@ class Rectangle:
 
 
 @dataclass(frozen=True, slots=True)
-class Strip:
-    """The slice of an outline between two x, and the spans of y free over its whole width, lowest first."""
-
-    left: float
-    right: float
-    free: Spans
-
-
-@dataclass(frozen=True, slots=True)
 class Found:
     """A free block: two x and two y (mm)."""
 
@@ -98,79 +92,15 @@ def largest_rectangle(outline: Outline, pile_deg: float = 0.0) -> Rectangle:
     if seen.is_rectangle:
         left, bottom, right, top = seen.bounds
         return Rectangle(left, bottom, right - left, top - bottom, pile_deg)
-    corners = sorted({x for ring in (seen.ring, *seen.cutouts) for x, _ in ring})
-    if _is_square_cut(seen):
-        found = _best_block(_strips(seen, corners), 1)
+    corners = corners_across(seen)
+    if is_square_cut(seen):
+        found = _best_block(strips_of(seen, corners), 1)
     else:
         found = [_grown(seen, block) for block in _refined(seen, corners)]
     if not found:
         return Rectangle(*seen.ring[0], 0.0, 0.0, pile_deg)
     best = max(found, key=lambda block: block.area)
     return Rectangle(best.left, best.low, best.right - best.left, best.high - best.low, pile_deg)
-
-
-def _is_square_cut(outline: Outline) -> bool:
-    """True when every edge runs along an axis."""
-    return all(x1 == x2 or y1 == y2 for ring in (outline.ring, *outline.cutouts) for (x1, y1), (x2, y2) in _edges(ring))
-
-
-def _edges(ring: Sequence[Point]) -> Iterable[tuple[Point, Point]]:
-    return zip(ring, (*ring[1:], ring[0]), strict=True)
-
-
-def _strips(outline: Outline, slices: Sequence[float]) -> list[Strip]:
-    """The strips between sorted x `slices`, which must hold every corner that lies between the first and the last."""
-    free = [[(max(low), min(high)) for low, high in crossing] for crossing in _crossings(outline.ring, slices)]
-    for cutout in outline.cutouts:
-        for index, crossing in enumerate(_crossings(cutout, slices)):
-            for low, high in crossing:
-                free[index] = _less(free[index], min(low), max(high))
-    return [
-        Strip(left, right, tuple((low, high) for low, high in spans if high - low > TOLERANCE_MM))
-        for (left, right), spans in zip(pairwise(slices), free, strict=True)
-    ]
-
-
-def _crossings(ring: Ring, slices: Sequence[float]) -> list[list[tuple[Span, Span]]]:
-    """Per strip the pairs of edges (lower, upper) with the ring's inside between them, each as its y at the strip's two sides."""
-    crossing: list[list[Span]] = [[] for _ in range(len(slices) - 1)]
-    for start, end in _edges(ring):
-        (x1, y1), (x2, y2) = (start, end) if start[0] <= end[0] else (end, start)
-        if x1 == x2 or x2 <= slices[0] or x1 >= slices[-1]:
-            continue
-        slope = (y2 - y1) / (x2 - x1)
-        for index in range(bisect_left(slices, x1), min(bisect_left(slices, x2), len(slices) - 1)):
-            left, right = slices[index], slices[index + 1]
-            at_left = y1 if left == x1 else y1 + slope * (left - x1)
-            crossing[index].append((at_left, y2 if right == x2 else y1 + slope * (right - x1)))
-    for ends in crossing:
-        ends.sort(key=sum)
-    return [list(zip(ends[::2], ends[1::2], strict=True)) for ends in crossing]
-
-
-def _less(spans: list[Span], low: float, high: float) -> list[Span]:
-    """The spans without the open span from `low` to `high`."""
-    rest = []
-    for start, end in spans:
-        if high <= start or low >= end:
-            rest.append((start, end))
-            continue
-        if low > start:
-            rest.append((start, low))
-        if high < end:
-            rest.append((high, end))
-    return rest
-
-
-def _both(one: Spans, other: Spans) -> Spans:
-    """Where both are free, thicker than the tolerance."""
-    common = []
-    for low, high in one:
-        for start, end in other:
-            bottom, top = max(low, start), min(high, end)
-            if top - bottom > TOLERANCE_MM:
-                common.append((bottom, top))
-    return tuple(common)
 
 
 def _longest(spans: Spans) -> Span:
@@ -190,7 +120,7 @@ def _best_block(strips: Sequence[Strip], wanted: int, least: float = 0.0) -> lis
         mine: Found | None = None
         bar = least
         for other in strips[first:]:
-            spans = _both(spans, other.free) if other is not strip else spans
+            spans = common(spans, other.free) if other is not strip else spans
             if not spans:
                 break
             low, high = _longest(spans)
@@ -212,7 +142,7 @@ def _refined(outline: Outline, corners: Sequence[float]) -> list[Found]:
     for block in blocks:
         best, reach = block, step
         for _ in range(ROUNDS):
-            finer = _merged(_strips(outline, _slices_round(best, reach, corners)), best.left + reach, best.right - reach)
+            finer = _merged(strips_of(outline, _slices_round(best, reach, corners)), best.left + reach, best.right - reach)
             best = next(iter(_best_block(finer, 1, best.area)), best)
             reach /= 4
         refined.append(best)
@@ -223,11 +153,8 @@ def _coarse(outline: Outline, corners: Sequence[float]) -> tuple[list[Found], fl
     """The best few blocks, apart from one another, on slices fine enough to see them; and the width of a slice."""
     step = (corners[-1] - corners[0]) / COARSE_SLICES
     while True:
-        slices = [corners[0]]
-        for before, corner in pairwise(corners):
-            parts = math.ceil((corner - before) / step)
-            slices += [*(before + (corner - before) * part / parts for part in range(1, parts)), corner]
-        best = _best_block(_strips(outline, slices), 3 * STARTS)
+        slices = sliced(corners, step)
+        best = _best_block(strips_of(outline, slices), 3 * STARTS)
         if (best and best[0].right - best[0].left > 3 * step) or len(slices) > MOST_SLICES:
             return _apart(best, step), step
         step /= 4
@@ -254,7 +181,7 @@ def _merged(strips: Sequence[Strip], left: float, right: float) -> list[Strip]:
     inner = [strip for strip in strips if strip.left >= left and strip.right <= right]
     if len(inner) < 2:
         return list(strips)
-    free = reduce(_both, (strip.free for strip in inner[1:]), inner[0].free)
+    free = reduce(common, (strip.free for strip in inner[1:]), inner[0].free)
     first = strips.index(inner[0])
     return [*strips[:first], Strip(inner[0].left, inner[-1].right, free), *strips[first + len(inner) :]]
 
@@ -263,7 +190,7 @@ def _grown(outline: Outline, block: Found) -> Found:
     """The block widened to left and right as far as the edges between its two y allow."""
     left, right = outline.bounds[0], outline.bounds[2]
     for ring in (outline.ring, *outline.cutouts):
-        for start, end in _edges(ring):
+        for start, end in edges(ring):
             reach = _reach(start, end, block.low + DUST_MM, block.high - DUST_MM)
             if reach is None:
                 continue
