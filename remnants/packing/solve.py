@@ -1,0 +1,150 @@
+"""The front door of strip packing: a quick start, search, and proof, each while the watch allows."""
+
+import random
+from collections.abc import Callable
+
+from remnants.packing.bounds import lower_bound
+from remnants.packing.proof import shorten
+from remnants.packing.skyline import Corners, fill, length_of
+from remnants.packing.strip import StripPacking, StripProblem, WhyStopped
+from remnants.packing.tight import fill_tight
+from remnants.packing.watch import Watch
+
+__all__ = ["pack_strip"]
+
+Told = Callable[[int, int], None]
+
+MOST_TO_PROVE = 60
+"""Beyond this many items the exact model only slows the search."""
+
+TIGHT_ORDERS = 24
+TIGHT_NODES = 3000
+SEARCH_SHARE = 0.2
+SEARCH_TRIES_PER_ITEM = 20
+
+
+def pack_strip(problem: StripProblem, *, watch: Watch, seed: int = 0, told: Told = lambda _length, _bound: None) -> StripPacking:
+    """Lays the items on the strip for the least length found before the watch is over, with a bound on the least there is.
+
+    `told(length, bound)` hears of each better plan. Same problem, seed and tries: same plan.
+    """
+    state = _State(problem, seed, watch, told)
+    _start(state)
+    for step in (_press, _search, _prove, _search_on):
+        if state.length > state.bound and not watch.over():
+            step(state)
+    return StripPacking(tuple(state.corners), state.length, state.bound, _why(state), watch.tries, watch.seconds_used(), seed)
+
+
+class _State:
+    """The best plan so far; never leaves this module."""
+
+    def __init__(self, problem: StripProblem, seed: int, watch: Watch, told: Told) -> None:
+        self.problem = problem
+        self.random = random.Random(seed)
+        self.seed = seed
+        self.watch = watch
+        self.bound = lower_bound(problem)
+        self.length = 0
+        self.corners: Corners = []
+        self.order = list(range(len(problem.items)))
+        self.told = told
+
+    def better(self, corners: Corners) -> None:
+        """Takes a plan that is shorter than the best so far."""
+        self.corners = corners
+        self.length = length_of(self.problem.items, corners)
+        self.told(self.length, self.bound)
+
+
+def _why(state: _State) -> WhyStopped:
+    if state.length <= state.bound:
+        return WhyStopped.BEST_POSSIBLE
+    return WhyStopped.ASKED if state.watch.stopped() else WhyStopped.LIMIT
+
+
+def _orders(state: _State) -> list[list[int]]:
+    """The orders that a person would try first: widest, longest, largest, and the largest round."""
+    items = state.problem.items
+    keys: tuple[Callable[[int], tuple[int, ...]], ...] = (
+        lambda index: (items[index].width, items[index].length),
+        lambda index: (items[index].length, items[index].width),
+        lambda index: (items[index].width * items[index].length,),
+        lambda index: (items[index].width + items[index].length,),
+    )
+    return [sorted(range(len(items)), key=key, reverse=True) for key in keys]
+
+
+def _start(state: _State) -> None:
+    """Always gives a plan, whatever the watch says."""
+    if not state.problem.items:
+        return
+    for order in _orders(state):
+        state.watch.count()
+        filled = fill(state.problem, order, state.length or None)
+        if filled:
+            state.order = order
+            state.better(filled[1])
+
+
+def _press(state: _State) -> None:
+    """Looks for a plan as short as the bound, with next to no waste."""
+    indexes = list(range(len(state.problem.items)))
+    shuffled = (state.random.sample(indexes, len(indexes)) for _ in range(TIGHT_ORDERS))
+    for order in (*_orders(state), *shuffled):
+        if state.watch.over():
+            return
+        state.watch.count()
+        corners = fill_tight(state.problem, state.bound, order=order, nodes=TIGHT_NODES, watch=state.watch)
+        if corners is not None:
+            state.better(list(corners))
+            return
+
+
+def _search(state: _State) -> None:
+    """Changes places in the order while that helps, for a share of what is left."""
+    count = len(state.problem.items)
+    share = SEARCH_SHARE if count <= MOST_TO_PROVE else 1.0
+    tries = SEARCH_TRIES_PER_ITEM * count if count <= MOST_TO_PROVE or not state.watch.limited() else None
+    _change_places(state, state.watch.part(share, tries=tries))
+
+
+def _change_places(state: _State, watch: Watch) -> None:
+    count = len(state.problem.items)
+    if count < 2:
+        return
+    while state.length > state.bound and not watch.over():
+        watch.count()
+        order = list(state.order)
+        for _ in range(state.random.choice((1, 1, 2, 3))):
+            one, other = state.random.sample(range(count), 2)
+            order[one], order[other] = order[other], order[one]
+        filled = fill(state.problem, order, state.length + 1)
+        if filled is None:
+            continue
+        state.order = order
+        if filled[0] < state.length:
+            state.better(filled[1])
+
+
+def _prove(state: _State) -> None:
+    if len(state.problem.items) > MOST_TO_PROVE:
+        return
+    found = shorten(
+        state.problem,
+        best=state.corners,
+        length=state.length,
+        bound=state.bound,
+        watch=state.watch,
+        seed=state.seed,
+        told=state.told,
+    )
+    state.bound = found.bound
+    if found.corners is not None:
+        state.better(list(found.corners))
+
+
+def _search_on(state: _State) -> None:
+    """What time is left after a proof that did not end goes to search (only with a limit, or it would not end)."""
+    if state.watch.limited():
+        _change_places(state, state.watch)

@@ -1,0 +1,72 @@
+"""When a search must stop: by time, by tries, or because somebody asked. The clock is handed in, never read from here."""
+
+import math
+from collections.abc import Callable
+
+__all__ = ["Watch"]
+
+
+class Watch:
+    """Counts tries and looks at the clock it was given.
+
+    `seconds` needs a `clock` (any rising count of seconds); without one only `tries` and `stop` end a search.
+    """
+
+    def __init__(
+        self,
+        *,
+        tries: int | None = None,
+        seconds: float | None = None,
+        clock: Callable[[], float] | None = None,
+        stop: Callable[[], bool] = lambda: False,
+    ) -> None:
+        self._most_tries = math.inf if tries is None else tries
+        self._clock = clock or (lambda: 0.0)
+        self._start = self._clock()
+        self._end = math.inf if seconds is None or clock is None else self._start + seconds
+        self._stop = stop
+        self._whole: Watch | None = None
+        self.tries = 0
+
+    def part(self, share: float, *, tries: int | None = None) -> "Watch":
+        """A watch over a share (0 to 1) of the time and tries left, and over at most `tries`; what it counts, counts here too."""
+        left = self.tries_left() * share
+        most = min(left, math.inf if tries is None else tries)
+        part = Watch(
+            tries=math.ceil(most) if math.isfinite(most) else None,
+            seconds=self.seconds_left() * share,
+            clock=self._clock,
+            stop=self._stop,
+        )
+        part._whole = self
+        return part
+
+    def count(self, tries: int = 1) -> None:
+        """Some more tries were made."""
+        self.tries += tries
+        if self._whole:
+            self._whole.count(tries)
+
+    def stopped(self) -> bool:
+        """True once somebody asked to stop."""
+        return self._stop()
+
+    def over(self) -> bool:
+        """True once tries or time are used up, or somebody asked to stop."""
+        return self.tries >= self._most_tries or self._clock() >= self._end or self._stop()
+
+    def limited(self) -> bool:
+        """True when time or tries will end it by themselves."""
+        return math.isfinite(self._end) or math.isfinite(self._most_tries)
+
+    def seconds_left(self) -> float:
+        """Seconds until the end; infinite without a limit."""
+        return max(0.0, self._end - self._clock())
+
+    def tries_left(self) -> float:
+        """Tries until the end; infinite without a limit."""
+        return max(0.0, self._most_tries - self.tries)
+
+    def seconds_used(self) -> float:
+        """Seconds since the watch was made."""
+        return self._clock() - self._start
