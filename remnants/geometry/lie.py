@@ -18,7 +18,7 @@ from shapely.geometry import Polygon
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, bounds
 
-__all__ = ["Ground", "Region", "apart", "convex_shares", "fits", "region"]
+__all__ = ["MICRONS", "Ground", "Paths", "Region", "apart", "convex_shares", "fits", "line_region", "region"]
 
 MICRONS = 1000.0
 """Whole micrometres in a millimetre: the grid that regions are worked on."""
@@ -102,6 +102,24 @@ def region(ground: Ground, part: Ring, *, slack: bool = True) -> Region:
     clipper.AddPaths([[[x - int(anchor[0]), y - int(anchor[1])] for x, y in path] for path in paths], pyclipper.PT_SUBJECT, True)
     clipper.AddPaths([swept.tolist() for share in shares for swept in _sweeps(edges, share)], pyclipper.PT_CLIP, True)
     return Region(clipper.Execute(pyclipper.CT_DIFFERENCE, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO))
+
+
+def line_region(ground: Ground, axis: int, length_mm: float) -> Paths:
+    """The places (micrometres) of the low end of a line `length_mm` long along `axis` (0 = x, 1 = y) inside the ground."""
+    paths, edges = ground.grown, ground.edges
+    if not paths:
+        return []
+    reach = round(length_mm * MICRONS)
+    line = np.array([[0, 0], [reach, 0] if axis == 0 else [0, reach]], dtype=np.int64)
+    clipper = pyclipper.Pyclipper()
+    clipper.AddPaths(paths, pyclipper.PT_SUBJECT, True)
+    swept = _sweeps(edges, line)
+    one, two = swept[:, 1] - swept[:, 0], swept[:, 3] - swept[:, 0]
+    solid = one[:, 0] * two[:, 1] != one[:, 1] * two[:, 0]
+    if solid.any():
+        clipper.AddPaths(swept[solid].tolist(), pyclipper.PT_CLIP, True)
+    found: Paths = clipper.Execute(pyclipper.CT_DIFFERENCE, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
+    return found
 
 
 def apart(first: Ring, second: Ring, moves_first: Region, moves_second: Region) -> tuple[Point, Point] | None:
