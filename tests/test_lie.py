@@ -8,8 +8,9 @@ from shapely import affinity
 from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry import Polygon
 
-from remnants.geometry.lie import Ground, apart, convex_shares, fits, region
+from remnants.geometry.lie import Ground, apart, fits, region
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Ring, area_mm2, outline_of, rectangle
+from remnants.geometry.shares import convex_shares
 
 
 def star(rng: random.Random, corners: int, radius: float, centre: tuple[float, float] = (0.0, 0.0), rough: float = 0.6) -> Ring:

@@ -6,7 +6,6 @@ Worked on whole micrometres. The ground is first grown by half the tolerance, so
 a lost line; every move found is within the tolerance of true containment, and no true one is missed.
 """
 
-import math
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -16,9 +15,10 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
-from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, bounds
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, bounds
+from remnants.geometry.shares import convex_shares, is_convex
 
-__all__ = ["MICRONS", "Ground", "Paths", "Region", "apart", "convex_shares", "fits", "line_region", "region"]
+__all__ = ["MICRONS", "Ground", "Paths", "Region", "apart", "fits", "line_region", "overlap", "region"]
 
 MICRONS = 1000.0
 """Whole micrometres in a millimetre: the grid that regions are worked on."""
@@ -149,12 +149,14 @@ def apart(first: Ring, second: Ring, moves_first: Region, moves_second: Region) 
     return None
 
 
-def convex_shares(ring: Ring) -> tuple[Ring, ...]:
-    """The ring (mm) cut into convex rings at its inward corners; itself when it has none."""
-    if _is_convex(ring):
-        return (ring,)
-    triangles = _triangles(ring)
-    return tuple(_merged(triangles, ring))
+def overlap(one: Ring, two: Ring) -> bool:
+    """True if two rings (mm) share more than the tolerance allows where they touch."""
+    shared = (
+        Polygon(one)
+        .buffer(-TOLERANCE_MM / 2, join_style="mitre")
+        .intersection(Polygon(two).buffer(-TOLERANCE_MM / 2, join_style="mitre"))
+    )
+    return bool(shared.area > 0)
 
 
 def _in_box(ground: Ground, part: Ring, *, slack: bool) -> Region:
@@ -221,51 +223,6 @@ def _grid_box(box: tuple[float, float, float, float]) -> tuple[int, int, int, in
     return left, bottom, right, top
 
 
-def _is_convex(ring: Ring) -> bool:
-    for index, corner in enumerate(ring):
-        before, after = ring[index - 1], ring[(index + 1) % len(ring)]
-        cross = (corner[0] - before[0]) * (after[1] - corner[1]) - (corner[1] - before[1]) * (after[0] - corner[0])
-        if cross < -TOLERANCE_MM * 1e-3 * math.dist(before, after):
-            return False
-    return True
-
-
-def _triangles(ring: Ring) -> list[Ring]:
-    """The ring cut into triangles on its own corners."""
-    triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(Polygon(ring)))
-    rings = [tuple((x, y) for x, y in triangle.exterior.coords[:-1]) for triangle in triangles]
-    return [corners if area_mm2(corners) > 0 else corners[::-1] for corners in rings]
-
-
-def _merged(shares: list[Ring], ring: Ring) -> list[Ring]:
-    """Neighbours united across their common edge while they stay convex."""
-    merged = True
-    while merged:
-        merged = False
-        for one in range(len(shares)):
-            for two in range(one + 1, len(shares)):
-                union = _joined(shares[one], shares[two])
-                if union is not None and _is_convex(union):
-                    shares = [share for index, share in enumerate(shares) if index not in (one, two)] + [union]
-                    merged = True
-                    break
-            if merged:
-                break
-    return shares
-
-
-def _joined(one: Ring, two: Ring) -> Ring | None:
-    """Two counter-clockwise rings that share an edge as one ring, or None."""
-    for i, start in enumerate(one):
-        end = one[(i + 1) % len(one)]
-        for j, other in enumerate(two):
-            if other == end and two[(j + 1) % len(two)] == start:
-                first = one[i + 1 :] + one[: i + 1]
-                second = two[j + 1 :] + two[: j + 1]
-                return first + second[1:-1]
-    return None
-
-
 def _hull(points: list[tuple[int, int]]) -> list[list[int]]:
     """Convex hull of grid points, counter-clockwise."""
     ordered = sorted(set(points))
@@ -305,7 +262,7 @@ def _differences(plus: Paths, minus: Paths) -> Paths:
 
 def _region_shares(paths: Paths) -> list[list[tuple[int, int]]]:
     """A region (outer rings and holes) as convex rings of grid points."""
-    if len(paths) == 1 and _is_convex(tuple((x, y) for x, y in paths[0])):
+    if len(paths) == 1 and is_convex(tuple((x, y) for x, y in paths[0])):
         return [[(x, y) for x, y in paths[0]]]
     shape = shapely.union_all([Polygon(path) for path in paths if pyclipper.Orientation(path)])
     holes = [Polygon(path) for path in paths if not pyclipper.Orientation(path)]

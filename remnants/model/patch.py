@@ -99,6 +99,7 @@ class Patch:
     """An area to fill, in room axes (mm). `edges[i]` is the finish from corner i to i + 1 of the counter-clockwise `ring`.
 
     `pile_deg` is the way its pile must lay, clockwise from +y; `turns` the allowed differences between a part's pile and it.
+    `traffic_deg` and `light_deg`, where known, are the bearings along which people walk and window light falls.
     """
 
     name: str
@@ -109,6 +110,8 @@ class Patch:
     motif: Point | None = None
     max_parts: int = 2
     turns: tuple[float, ...] = (0.0,)
+    traffic_deg: float | None = None
+    light_deg: float | None = None
 
     def __post_init__(self) -> None:
         faults = []
@@ -121,6 +124,9 @@ class Patch:
             faults.append(Fault("max_parts", f"{self.max_parts!r} parts can't be planned: give 1 to {MOST_PARTS}"))
         if not self.turns or not all(math.isfinite(turn) for turn in self.turns):
             faults.append(Fault("turns", f"{list(self.turns)!r} are no turns: give degrees, such as [0] or [0, 180]"))
+        for where, bearing in (("traffic", self.traffic_deg), ("light", self.light_deg)):
+            if bearing is not None and not math.isfinite(bearing):
+                faults.append(Fault(where, f"{bearing!r} is no bearing: give degrees clockwise from the room's +y"))
         if faults:
             raise BadInput(faults)
 

@@ -1,0 +1,104 @@
+"""What every step of fitting one patch needs to know, and the one question it asks: can this shape be cut from that donor?"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from remnants.fitting.donor import Donor
+from remnants.fitting.rules import Rules
+from remnants.fitting.shape import Axis, Shape, Split
+from remnants.geometry.lattice import Lattice, lattice_moves
+from remnants.geometry.lie import fits, region
+from remnants.geometry.outline import TOLERANCE_MM, Point, bounds
+from remnants.geometry.room import room_for
+from remnants.model.patch import Patch
+from remnants.model.style import Repeat
+
+__all__ = ["Ask", "Side"]
+
+CLOSE_MM = 0.002
+"""How closely a threshold is found: well under the half tolerance that both donors of a joint are grown by."""
+
+Side = bool
+"""True for the low half of a split, False for the high half."""
+
+
+@dataclass(frozen=True, eq=False)
+class Ask:
+    """One patch in its pile frame, the motif it must meet there (None if any phase will do), and the rules."""
+
+    patch: Patch
+    shape: Shape
+    motif: Point | None
+    min_part_mm: float
+    rules: Rules
+
+    def lattice_of(self, donor: Donor) -> Lattice | None:
+        """The donor's pattern lattice; None for plain goods."""
+        repeat: Repeat | None = donor.candidate.style.repeat
+        return None if repeat is None else (repeat.across_mm, repeat.along_mm, repeat.drop)
+
+    def lies(self, shape: Shape, donor: Donor) -> bool:
+        """True if the shape's cut can lie on the donor, its pattern met."""
+        if not shape.wide_enough(self.min_part_mm):
+            return False
+        if self.motif is None or donor.candidate.style.repeat is None:
+            return fits(donor.ground, shape.cut)
+        return bool(self.moves(shape, donor))
+
+    def moves(self, shape: Shape, donor: Donor) -> tuple[Point, ...] | None:
+        """The moves worth trying: on the lattice if the pattern must meet, else None (any corner of the region)."""
+        lattice = self.lattice_of(donor)
+        if self.motif is None or lattice is None:
+            return None
+        if donor.motif is None:
+            return ()
+        start = (donor.motif[0] - self.motif[0], donor.motif[1] - self.motif[1])
+        return tuple(lattice_moves(region(donor.ground, shape.cut), start, lattice))
+
+    def threshold(self, split: Split, side: Side, donor: Donor) -> float | None:
+        """How far the donor can fill a split: the greatest seam position from the low side, the least from the high side.
+
+        None if it can't at any position within the split's limits. Monotone: any smaller part of that side fits as well.
+        """
+        low, high = split.limits(self.min_part_mm)
+        if low > high + TOLERANCE_MM:
+            return None
+        low, high = (low, max(low, high)) if side else (min(low, high), high)
+        near, far = (low, high) if side else (high, low)
+        if split.shape.is_rectangle and (self.motif is None or donor.candidate.style.repeat is None):
+            return self._straight(split, side, donor, near, far)
+        if not self._half_lies(split, side, donor, near):
+            return None
+        if self._half_lies(split, side, donor, far):
+            return far
+        while abs(far - near) > CLOSE_MM:
+            middle = (near + far) / 2
+            near, far = (middle, far) if self._half_lies(split, side, donor, middle) else (near, middle)
+        return near
+
+    def _half_lies(self, split: Split, side: Side, donor: Donor, at: float) -> bool:
+        return self.lies(split.halves(at)[0 if side else 1], donor)
+
+    def _straight(self, split: Split, side: Side, donor: Donor, near: float, far: float) -> float | None:
+        """The threshold of a rectangle, from the room for its half in one step."""
+        half = split.halves(near)[0 if side else 1]
+        if not half.wide_enough(self.min_part_mm):
+            return None
+        axis = split.axis
+        box = bounds(half.cut)
+        extent, other = box[axis + 2] - box[axis], box[3 - axis] - box[1 - axis]
+        spare = room_for(donor.ground, axis, other) - extent
+        if spare < 0:
+            return None
+        return min(far, near + spare) if side else max(far, near - spare)
+
+
+def by_tag(donors: Sequence[Donor]) -> dict[str, list[Donor]]:
+    """Donors grouped by piece: one piece may stand in the list once for every allowed turn."""
+    grouped: dict[str, list[Donor]] = {}
+    for donor in donors:
+        grouped.setdefault(donor.tag, []).append(donor)
+    return grouped
+
+
+AXES = (Axis.ACROSS, Axis.ALONG)

@@ -1,0 +1,45 @@
+"""The figures behind the order of merit: one frozen value, documented, changeable."""
+
+import math
+from dataclasses import dataclass
+
+from remnants.errors import BadInput, Fault
+
+__all__ = ["Rules"]
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """What is worth keeping, what a piece is worth, and how hard to look.
+
+    `keep_side_mm`, `keep_area_mm2`: a leftover is worth keeping if its largest rectangle is over 600 mm on its smaller side
+    and over 0.6 m² (the remnants clause of a government guide specification, UFGS 09 68 00, from memory).
+    `half_value_mm2`: size of the largest rectangle at which carpet is worth half its full value by area; a piece's value is its
+    area times R / (R + half), R its largest rectangle (the tool's own scale: common practice, no source, that one large piece is
+    worth more than the same area in small ones).
+    `placements`: the most places tried for one cut; `donors_weighed`: the most donors or pairs whose leftovers are compared.
+    """
+
+    keep_side_mm: float = 600.0
+    keep_area_mm2: float = 600_000.0
+    half_value_mm2: float = 4_000_000.0
+    placements: int = 12
+    donors_weighed: int = 6
+
+    def __post_init__(self) -> None:
+        figures = ("keep_side_mm", "keep_area_mm2", "half_value_mm2", "placements", "donors_weighed")
+        faults = [
+            Fault(name, f"{getattr(self, name)!r} is no rule: give a figure of zero or more")
+            for name in figures
+            if not (math.isfinite(getattr(self, name)) and getattr(self, name) >= 0)
+        ]
+        if faults:
+            raise BadInput(faults)
+
+    def worth_keeping(self, width_mm: float, length_mm: float) -> bool:
+        """True if a leftover with this largest rectangle is stock and not waste."""
+        return min(width_mm, length_mm) > self.keep_side_mm and width_mm * length_mm > self.keep_area_mm2
+
+    def value_mm2(self, area_mm2: float, largest_mm2: float) -> float:
+        """Value of a piece as the area of full-value carpet it stands for, mm²."""
+        return area_mm2 * largest_mm2 / (largest_mm2 + self.half_value_mm2) if largest_mm2 > 0 else 0.0

@@ -1,0 +1,231 @@
+"""Layouts in which one donor supplies several parts, the seams still free."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import islice, product
+
+from remnants.fitting.ask import AXES, Ask
+from remnants.fitting.donor import Donor
+from remnants.fitting.layout import Joint, Layout, Leaf
+from remnants.fitting.shape import Axis, Shape, Split, splits
+from remnants.fitting.together import Row, free_part, place_together
+from remnants.geometry.lie import apart, overlap, region
+from remnants.geometry.outline import TOLERANCE_MM, Point, area_mm2
+from remnants.geometry.turn import moved_ring
+
+__all__ = ["Option", "one_donor_pairs", "shared_donors"]
+
+STEP_MM = 1.0
+"""How far a seam is moved to see which corners move with it."""
+
+MOST_ASSIGNMENTS = 400
+"""Ways to share out three or four parts over donors that are tried where one donor gives several but not all."""
+
+
+@dataclass(frozen=True, eq=False)
+class Option:
+    """A layout, and the moves of its leaves where they are settled already (None: each is free on its own donor)."""
+
+    layout: Layout
+    moves: tuple[Point, ...] | None = None
+
+
+def one_donor_pairs(ask: Ask, shape: Shape, donors: Sequence[Donor], most: int) -> Iterator[Option]:
+    """Two parts from one donor, the smallest donors first; at most `most`. Nothing if no donor can give both."""
+    yield from islice(_pairs(ask, shape, donors), most)
+
+
+def _pairs(ask: Ask, shape: Shape, donors: Sequence[Donor]) -> Iterator[Option]:
+    families = [split for axis in AXES for split in splits(shape, axis)]
+    for donor in sorted(donors, key=lambda donor: (donor.left.usable_area_mm2, donor.tag)):
+        for split in families:
+            high = ask.threshold(split, False, donor)
+            low = ask.threshold(split, True, donor) if high is not None else None
+            if low is None or high is None or low < high - TOLERANCE_MM or not _room(split, (low + high) / 2, donor):
+                continue
+            option = _both(ask, split, donor, min(high, low), max(high, low))
+            if option is not None:
+                yield option
+
+
+def _room(split: Split, at: float, donor: Donor) -> bool:
+    """True unless the two cuts together have more area than the donor."""
+    needed = sum(area_mm2(half.cut) for half in split.halves(at))
+    slanted = 0.98 if not split.shape.is_rectangle else 1.0  # the mitre at a slanted edge moves with the seam
+    dust = 2 * TOLERANCE_MM * donor.left.usable.length
+    return needed * slanted <= donor.left.usable_area_mm2 + dust
+
+
+def _both(ask: Ask, split: Split, donor: Donor, least: float, greatest: float) -> Option | None:
+    if ask.motif is not None and donor.candidate.style.repeat is not None:
+        return _both_on_lattice(ask, split, donor, least, greatest)
+    middle = (least + greatest) / 2
+    step = min(STEP_MM, (split.high - split.low) / 4)
+    near = middle - step if middle + step > split.high else middle + step
+    at, moved = split.halves(middle), split.halves(near)
+    parts = [free_part(donor, (half, other), (middle,), (near - middle,)) for half, other in zip(at, moved, strict=True)]
+    if parts[0] is None or parts[1] is None:
+        return _both_at(split, donor, (least, middle, greatest))
+    found = place_together([parts[0], parts[1]], [(least, greatest)])
+    if found is None:
+        return None
+    (position,), moves = found
+    return _option(split, position, donor, moves)
+
+
+def _option(split: Split, at: float, donor: Donor, moves: tuple[Point, ...]) -> Option:
+    low, high = split.halves(at)
+    return Option(Joint(split, at, Leaf(low, donor), Leaf(high, donor)), moves)
+
+
+def _both_at(split: Split, donor: Donor, positions: Sequence[float]) -> Option | None:
+    """Both halves at one of a few seam positions, exact for each."""
+    for at in positions:
+        low, high = split.halves(at)
+        moves = apart(low.cut, high.cut, region(donor.ground, low.cut), region(donor.ground, high.cut))
+        if moves is not None:
+            return _option(split, at, donor, moves)
+    return None
+
+
+def _both_on_lattice(ask: Ask, split: Split, donor: Donor, least: float, greatest: float) -> Option | None:
+    """Both halves on lattice moves, at either end of the seam's range and in its middle."""
+    for at in (least, (least + greatest) / 2, greatest):
+        low, high = split.halves(at)
+        for one, two in product(ask.moves(low, donor) or (), ask.moves(high, donor) or ()):
+            if _clear(low, one, high, two):
+                return _option(split, at, donor, (one, two))
+    return None
+
+
+def _clear(low: Shape, one: Point, high: Shape, two: Point) -> bool:
+    """True if two cuts at these moves don't overlap."""
+    return not overlap(moved_ring(low.cut, one), moved_ring(high.cut, two))
+
+
+Tree = tuple[Axis, "Tree", "Tree"] | None
+"""How a shape is split: an axis, then the low and the high side; None is a part."""
+
+
+def shared_donors(ask: Ask, shape: Shape, donors: Sequence[Donor], parts: int) -> Iterator[Option]:
+    """Layouts of a rectangle in three or four parts of which one donor gives two or more. Other shapes give nothing."""
+    if not shape.is_rectangle or ask.motif is not None:
+        return
+    ordered = sorted(donors, key=lambda donor: (donor.left.usable_area_mm2, donor.tag))
+    whole_need = area_mm2(shape.cut)
+    alone = [(donor,) * parts for donor in ordered if donor.left.usable_area_mm2 >= whole_need]
+    mixed = (
+        given
+        for given in product(ordered, repeat=parts)
+        if 1 < len({donor.tag for donor in given}) < parts
+        and sum(donor.left.usable_area_mm2 for donor in set(given)) >= whole_need
+    )
+    for given in (*alone, *islice(mixed, MOST_ASSIGNMENTS)):
+        for tree in _trees(parts):
+            option = _arranged(ask, shape, tree, given)
+            if option is not None:
+                yield option
+
+
+def _arranged(ask: Ask, shape: Shape, tree: Tree, given: Sequence[Donor]) -> Option | None:
+    """The tree's parts on the given donors, or None."""
+    seams = len(given) - 1
+    origin = _even(shape, tree)
+    at = _shapes(shape, tree, origin)
+    moved = [_shapes(shape, tree, [s + (STEP_MM if k == j else 0.0) for j, s in enumerate(origin)]) for k in range(seams)]
+    frees = []
+    for index, donor in enumerate(given):
+        free = free_part(donor, (at[index], *(shapes[index] for shapes in moved)), origin, [STEP_MM] * seams)
+        if free is None:
+            return None
+        frees.append(free)
+    limits = [(shape.box[axis], shape.box[axis + 2]) for axis in _axes(tree)]
+    found = place_together(frees, limits, _wide_enough(shape, tree, ask.min_part_mm))
+    if found is None:
+        return None
+    positions, moves = found
+    return Option(_layout(shape, tree, list(positions), list(given)), moves)
+
+
+def _trees(parts: int) -> list[Tree]:
+    """Every way to split into so many parts; splits along one axis one after the other are told once."""
+    if parts == 1:
+        return [None]
+    return [
+        (axis, low, high)
+        for axis in AXES
+        for first in range(1, parts)
+        for low in _trees(first)
+        for high in _trees(parts - first)
+        if low is None or low[0] is not axis
+    ]
+
+
+def _axes(tree: Tree) -> list[Axis]:
+    """The axis of each seam, outermost first, low side before high."""
+    return [] if tree is None else [tree[0], *_axes(tree[1]), *_axes(tree[2])]
+
+
+def _parts(tree: Tree) -> int:
+    return 1 if tree is None else _parts(tree[1]) + _parts(tree[2])
+
+
+def _even(shape: Shape, tree: Tree) -> list[float]:
+    """Seam positions that give every part an even share."""
+    if tree is None:
+        return []
+    axis, low, high = tree
+    share = _parts(low) / _parts(tree)
+    at = shape.box[axis] + share * shape.extent(axis)
+    below, above = next(iter(splits(shape, axis))).halves(at)
+    return [at, *_even(below, low), *_even(above, high)]
+
+
+def _shapes(shape: Shape, tree: Tree, positions: Sequence[float]) -> list[Shape]:
+    """The parts at these seam positions, low side first."""
+    layout_positions = list(positions)
+
+    def walk(inner: Shape, node: Tree) -> list[Shape]:
+        if node is None:
+            return [inner]
+        below, above = next(iter(splits(inner, node[0]))).halves(layout_positions.pop(0))
+        return walk(below, node[1]) + walk(above, node[2])
+
+    return walk(shape, tree)
+
+
+def _layout(shape: Shape, tree: Tree, positions: list[float], given: list[Donor]) -> Layout:
+    if tree is None:
+        return Leaf(shape, given.pop(0))
+    split = next(iter(splits(shape, tree[0])))
+    at = positions.pop(0)
+    below, above = split.halves(at)
+    low = _layout(below, tree[1], positions, given)
+    return Joint(split, at, low, _layout(above, tree[2], positions, given))
+
+
+def _wide_enough(shape: Shape, tree: Tree, min_part_mm: float) -> list[Row]:
+    """Conditions on the seam positions: no part narrower than allowed along an axis that a seam has cut."""
+    least = max(min_part_mm, TOLERANCE_MM)
+    rows: list[Row] = []
+    count = iter(range(_parts(tree)))
+
+    def walk(node: Tree, ends: dict[tuple[Axis, int], int]) -> None:
+        if node is None:
+            for axis in AXES:
+                low, high = ends.get((axis, 0)), ends.get((axis, 1))
+                if low is None and high is None:
+                    continue
+                # low end - high end <= -least, with the shape's own edge where no seam is
+                coefficients = ({low: 1.0} if low is not None else {}) | ({high: -1.0} if high is not None else {})
+                side = -least
+                side -= shape.box[axis] if low is None else 0.0
+                side += shape.box[axis + 2] if high is None else 0.0
+                rows.append((coefficients, side))
+            return
+        seam = next(count)
+        walk(node[1], ends | {(node[0], 1): seam})
+        walk(node[2], ends | {(node[0], 0): seam})
+
+    walk(tree, {})
+    return rows

@@ -1,0 +1,154 @@
+"""Patches and parts in the pile frame (pile up, +y; mm), and the straight seams that can split them."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import IntEnum
+from functools import cached_property
+from itertools import pairwise
+
+from remnants.geometry.grow import grown
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, bounds
+from remnants.model.patch import Allowance, Finish
+
+__all__ = ["Axis", "Shape", "Split", "splits"]
+
+
+class Axis(IntEnum):
+    """What a seam's position is measured along: ACROSS the pile for a side seam (x), ALONG it for a cross seam (y)."""
+
+    ACROSS = 0
+    ALONG = 1
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A net region with the finish of each edge, counter-clockwise, and the allowance its cut must carry.
+
+    `seamed` holds the axes along which a seam has already narrowed it.
+    """
+
+    ring: Ring
+    finishes: tuple[Finish, ...]
+    allowance: Allowance
+    seamed: frozenset[Axis] = frozenset()
+
+    @cached_property
+    def extras(self) -> tuple[float, ...]:
+        """Allowance of each edge, mm."""
+        return tuple(self.allowance.of(finish) for finish in self.finishes)
+
+    @cached_property
+    def cut(self) -> Ring:
+        """Net plus allowance, mitred."""
+        return grown(self.ring, self.extras)
+
+    @cached_property
+    def is_rectangle(self) -> bool:
+        """True if both net and cut are rectangles along the axes."""
+        return Outline(self.ring).is_rectangle
+
+    @cached_property
+    def box(self) -> tuple[float, float, float, float]:
+        """Bounds of the net ring, mm."""
+        return bounds(self.ring)
+
+    def extent(self, axis: Axis) -> float:
+        """Extent of the net ring along an axis, mm."""
+        return self.box[axis + 2] - self.box[axis]
+
+    def wide_enough(self, min_part_mm: float) -> bool:
+        """True if no seam has left it narrower than the smallest part allowed."""
+        return all(self.extent(axis) >= min_part_mm - TOLERANCE_MM for axis in self.seamed)
+
+
+@dataclass(frozen=True)
+class Split:
+    """A family of straight seams across `shape` from edge `rising` to edge `falling`, at positions low..high along `axis`.
+
+    The ring runs up the axis on edge `rising` and down it on edge `falling`. As the position grows, the low half grows and the
+    high half shrinks.
+    """
+
+    shape: Shape
+    axis: Axis
+    low: float
+    high: float
+    rising: int
+    falling: int
+
+    def halves(self, at: float) -> tuple[Shape, Shape]:
+        """The low and the high half of the shape with the seam at position `at` (mm)."""
+        ring, finishes, count = self.shape.ring, self.shape.finishes, len(self.shape.ring)
+        up, down = self._on(self.rising, at), self._on(self.falling, at)
+        ahead = [(self.rising + 1 + step) % count for step in range((self.falling - self.rising) % count)]
+        behind = [(self.falling + 1 + step) % count for step in range((self.rising - self.falling) % count)]
+        high = self._half((up, *(ring[i] for i in ahead), down), (finishes[self.rising], *(finishes[i] for i in ahead)))
+        low = self._half((down, *(ring[i] for i in behind), up), (finishes[self.falling], *(finishes[i] for i in behind)))
+        return low, high
+
+    def line(self, at: float) -> tuple[Point, Point]:
+        """The seam at position `at`, in the shape's axes."""
+        first, second = sorted((self._on(self.rising, at), self._on(self.falling, at)))
+        return first, second
+
+    def limits(self, min_part_mm: float) -> tuple[float, float]:
+        """The positions at which neither half is narrower than the smallest part allowed; low > high if there are none."""
+        behind, ahead = self._corners(self.falling, self.rising), self._corners(self.rising, self.falling)
+        low, high = self.low, self.high
+        if max(behind) - min(behind) < min_part_mm:
+            low = max(low, min(behind) + min_part_mm)
+        if max(ahead) - min(ahead) < min_part_mm:
+            high = min(high, max(ahead) - min_part_mm)
+        return low, high
+
+    def _corners(self, after: int, until: int) -> list[float]:
+        """Positions along the axis of the corners from the end of edge `after` to the start of edge `until`."""
+        count = len(self.shape.ring)
+        return [self.shape.ring[(after + 1 + step) % count][self.axis] for step in range((until - after) % count)]
+
+    def _on(self, edge: int, at: float) -> Point:
+        """The point of an edge at this position along the axis."""
+        start, end = self.shape.ring[edge], self.shape.ring[(edge + 1) % len(self.shape.ring)]
+        share = (at - start[self.axis]) / (end[self.axis] - start[self.axis])
+        other = start[1 - self.axis] + share * (end[1 - self.axis] - start[1 - self.axis])
+        return (at, other) if self.axis is Axis.ACROSS else (other, at)
+
+    def _half(self, ring: Ring, finishes: tuple[Finish, ...]) -> Shape:
+        """A half from its corners and finishes, the seam last; edges without length are dropped."""
+        finishes = (*finishes, Finish.SEAM)
+        kept = [
+            (point, finish)
+            for point, finish, after in zip(ring, finishes, (*ring[1:], ring[0]), strict=True)
+            if abs(point[0] - after[0]) > TOLERANCE_MM / 10 or abs(point[1] - after[1]) > TOLERANCE_MM / 10
+        ]
+        return Shape(
+            tuple(point for point, _ in kept),
+            tuple(finish for _, finish in kept),
+            self.shape.allowance,
+            self.shape.seamed | {self.axis},
+        )
+
+
+def splits(shape: Shape, axis: Axis) -> Iterator[Split]:
+    """Every family of straight seams square to `axis`: in each, the same two edges are joined throughout."""
+    count = len(shape.ring)
+    levels = sorted({point[axis] for point in shape.ring})
+    found: dict[tuple[int, int], tuple[float, float]] = {}
+    for low, high in pairwise(levels):
+        if high - low <= TOLERANCE_MM:
+            continue
+        middle = (low + high) / 2
+        crossed = []
+        for edge in range(count):
+            start, end = shape.ring[edge], shape.ring[(edge + 1) % count]
+            if min(start[axis], end[axis]) < middle < max(start[axis], end[axis]):
+                share = (middle - start[axis]) / (end[axis] - start[axis])
+                crossed.append((start[1 - axis] + share * (end[1 - axis] - start[1 - axis]), edge))
+        crossed.sort()
+        for (_, one), (_, two) in zip(crossed[::2], crossed[1::2], strict=True):
+            rises = shape.ring[(one + 1) % count][axis] > shape.ring[one][axis]
+            pair = (one, two) if rises else (two, one)
+            before = found.get(pair, (low, low))
+            found[pair] = (before[0], high) if before[1] == low or pair not in found else (low, high)
+    for (rising, falling), (low, high) in found.items():
+        yield Split(shape, axis, low, high, rising, falling)
