@@ -45,7 +45,7 @@ def read_answer(source: str | Path) -> Plan:
         leftovers=tuple(_leftover(leftover) for leftover in entry.leftovers),
         passed_over=tuple(PassedOver(passed.piece, passed.reason) for passed in entry.passed_over),
         short=tuple(Short(short.patch, short.reason, short.nearest, short.missing) for short in entry.short),
-        unit=entry.unit.value,
+        unit=entry.unit,
     )
 
 

@@ -68,7 +68,7 @@ def joined(ask: Ask, shape: Shape, donors: Sequence[Donor], parts: int, most: in
 
 
 def position(low: Reach, high: Reach) -> float:
-    """The seam position (mm) between two thresholds that uses the smaller donor up, drawn in by the tolerance where there is play."""
+    """The seam position (mm) between two thresholds that uses the smaller donor up, the tolerance short of its end."""
     if low.at - high.at <= 4 * TOLERANCE_MM:
         return (low.at + high.at) / 2
     return low.at - TOLERANCE_MM if low.area_mm2 <= high.area_mm2 else high.at + TOLERANCE_MM

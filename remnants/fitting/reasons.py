@@ -15,7 +15,7 @@ from remnants.model.match import Candidate
 from remnants.model.patch import Job
 from remnants.model.piece import Kind
 from remnants.model.plan import PassedOver, PatchPlan, SeamKind, Short
-from remnants.units import write_length
+from remnants.units import Unit, write_length
 
 __all__ = ["miss_of", "not_chosen", "reason_joined", "reason_whole", "short_of"]
 
@@ -31,7 +31,7 @@ class Miss:
     words: str
 
 
-def miss_of(ask: Ask, donor: Donor, unit: str) -> Miss | None:
+def miss_of(ask: Ask, donor: Donor, unit: Unit) -> Miss | None:
     """The first test that the donor fails for the whole patch, with the figure; None if it passes all."""
     if ask.motif is not None and donor.candidate.style.repeat is not None and donor.motif is None:
         return Miss(np.inf, "its motif point isn't recorded, so the pattern can't be met")
@@ -56,7 +56,7 @@ def miss_of(ask: Ask, donor: Donor, unit: str) -> Miss | None:
 WAYS = ("across the pile", "along the pile")
 
 
-def _clear_miss(donor: Donor, needs: tuple[float, float], unit: str) -> Miss | None:
+def _clear_miss(donor: Donor, needs: tuple[float, float], unit: Unit) -> Miss | None:
     """How short the clear room is, where the outline as a whole would do."""
     lacks = [needs[axis] - room_for(donor.ground, axis, needs[1 - axis]) for axis in (0, 1)]
     best = min((0, 1), key=lambda axis: (lacks[axis], -axis))
@@ -124,7 +124,7 @@ def _preferred(plan: PatchPlan, candidate: Candidate) -> str:
     return f"would do, but {chosen} spares more of the stock" if chosen else "would do alone, but not beside the other patches"
 
 
-def _why_not_whole(ask: Ask, donor: Donor, unit: str) -> str:
+def _why_not_whole(ask: Ask, donor: Donor, unit: Unit) -> str:
     """`The laid piece L-01 (closet) runs across the patch: laid with the pile it is 31 1/2 in long, 8 1/2 in short of …`."""
     box = donor.ground.outline.bounds
     needs = bounds(ask.shape.cut)
@@ -134,16 +134,15 @@ def _why_not_whole(ask: Ask, donor: Donor, unit: str) -> str:
     for axis, word in ((1, "long"), (0, "wide")):
         has, need = box[axis + 2] - box[axis], needs[axis + 2] - needs[axis]
         if need > has + TOLERANCE_MM:
-            found.append(
-                f"{write_length(has, unit)} {word}, {write_length(need - has, unit)} short of the {write_length(need, unit)} needed"
-            )
+            lack = f"{write_length(need - has, unit)} short of the {write_length(need, unit)} needed"
+            found.append(f"{write_length(has, unit)} {word}, {lack}")
     if found:
         return f"{_name(donor)} {runs} is {' and '.join(found)}"
     miss = miss_of(ask, donor, unit)
     return f"{_name(donor)} is {miss.words}" if miss is not None else f"{_name(donor)} would do alone"
 
 
-def _size(ask: Ask, unit: str) -> str:
+def _size(ask: Ask, unit: Unit) -> str:
     left, bottom, right, top = bounds(ask.shape.cut)
     return f"{write_length(right - left, unit)} across by {write_length(top - bottom, unit)} along the pile, allowance included"
 

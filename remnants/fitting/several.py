@@ -53,7 +53,7 @@ def _room(split: Split, at: float, donor: Donor) -> bool:
     needed = sum(area_mm2(half.cut) for half in split.halves(at))
     slanted = 0.98 if not split.shape.is_rectangle else 1.0  # the mitre at a slanted edge moves with the seam
     dust = 2 * TOLERANCE_MM * donor.left.usable.length
-    return needed * slanted <= donor.left.usable_area_mm2 + dust
+    return bool(needed * slanted <= donor.left.usable_area_mm2 + dust)
 
 
 def _both(ask: Ask, split: Split, donor: Donor, least: float, greatest: float) -> Option | None:

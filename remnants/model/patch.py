@@ -10,6 +10,7 @@ from remnants.model.match import Grade
 from remnants.model.piece import MOST_WORN
 from remnants.model.shade import Lab
 from remnants.model.style import Construction
+from remnants.units import Unit
 
 __all__ = ["MOST_PARTS", "Allowance", "Finish", "Job", "Patch", "Wanted"]
 
@@ -139,7 +140,7 @@ class Job:
     patches: tuple[Patch, ...]
     allowance: Allowance = field(default_factory=Allowance)
     min_part_mm: float = 150.0
-    unit: str = "mm"
+    unit: Unit = Unit.MM
 
     def __post_init__(self) -> None:
         faults = [] if self.patches else [Fault("patches", "the job has no patches; give at least one")]

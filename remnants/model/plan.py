@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from remnants.geometry.outline import Outline, Point, Ring
 from remnants.model.match import Match
+from remnants.units import Unit
 
 __all__ = ["Leftover", "Part", "PassedOver", "PatchPlan", "Plan", "Seam", "SeamKind", "Short", "Show", "Verdict"]
 
@@ -120,4 +121,4 @@ class Plan:
     leftovers: tuple[Leftover, ...] = ()
     passed_over: tuple[PassedOver, ...] = ()
     short: tuple[Short, ...] = field(default=())
-    unit: str = "mm"
+    unit: Unit = Unit.MM

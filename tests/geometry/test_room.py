@@ -8,7 +8,7 @@ import pytest
 from remnants.geometry.lie import Ground, fits
 from remnants.geometry.outline import outline_of, rectangle
 from remnants.geometry.room import room_for
-from tests.test_lie import star
+from tests.geometry.test_lie import star
 
 
 @pytest.mark.parametrize("seed", range(25))

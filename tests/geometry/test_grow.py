@@ -10,7 +10,7 @@ from shapely.geometry import Polygon
 
 from remnants.geometry.grow import corner_fill, edge_strip, grown
 from remnants.geometry.outline import Ring, rectangle
-from tests.test_lie import star
+from tests.geometry.test_lie import star
 
 L_SHAPE: Ring = ((0.0, 0.0), (400.0, 0.0), (400.0, 100.0), (150.0, 100.0), (150.0, 300.0), (0.0, 300.0))
 
