@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from remnants.fitting.donor import Donor
 from remnants.fitting.rules import Rules
 from remnants.fitting.shape import Axis, Shape, Split
-from remnants.geometry.lattice import Lattice, lattice_moves
+from remnants.geometry.lattice import Lattice
 from remnants.geometry.lie import fits, region
 from remnants.geometry.outline import TOLERANCE_MM, Point, bounds
 from remnants.geometry.room import room_for
@@ -35,7 +35,7 @@ class Ask:
     def lattice_of(self, donor: Donor) -> Lattice | None:
         """The donor's pattern lattice; None for plain goods."""
         repeat: Repeat | None = donor.candidate.style.repeat
-        return None if repeat is None else (repeat.across_mm, repeat.along_mm, repeat.drop)
+        return None if repeat is None else Lattice(repeat.across_mm, repeat.along_mm, repeat.drop)
 
     def lies(self, shape: Shape, donor: Donor) -> bool:
         """True if the shape's cut can lie on the donor, its pattern met."""
@@ -53,7 +53,9 @@ class Ask:
         if donor.motif is None:
             return ()
         start = (donor.motif[0] - self.motif[0], donor.motif[1] - self.motif[1])
-        return tuple(lattice_moves(region(donor.ground, shape.cut), start, lattice))
+        found = region(donor.ground, shape.cut)
+        points = lattice.points_in(found.box, start) if found else ()
+        return tuple(move for x, y in points if found.holds(move := (float(x), float(y))))
 
     def threshold(self, split: Split, side: Side, donor: Donor) -> float | None:
         """How far the donor can fill a split: the greatest seam position from the low side, the least from the high side.

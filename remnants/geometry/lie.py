@@ -83,6 +83,23 @@ class Region:
         boxes = [(path, bounds([(x, y) for x, y in path])) for path in self.paths]
         return tuple(sorted(((x0 + x1) / 2 / MICRONS, (y0 + y1) / 2 / MICRONS) for _, (x0, y0, x1, y1) in boxes))
 
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """(least x, least y, greatest x, greatest y) of the moves, mm; the region must not be empty."""
+        left, bottom, right, top = bounds([(x, y) for path in self.paths for x, y in path])
+        return left / MICRONS, bottom / MICRONS, right / MICRONS, top / MICRONS
+
+    def holds(self, move: Point) -> bool:
+        """True if a move (mm), to the nearest micrometre, is in the region or on its edge."""
+        point = (round(move[0] * MICRONS), round(move[1] * MICRONS))
+        inside = False
+        for path in self.paths:
+            place = pyclipper.PointInPolygon(point, path)
+            if place == -1:
+                return True
+            inside ^= place == 1
+        return inside
+
 
 def fits(ground: Ground, part: Ring) -> bool:
     """True if the part (mm, its turn already right) lies somewhere on the ground, within the tolerance."""
