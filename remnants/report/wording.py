@@ -41,7 +41,7 @@ CONSTRUCTIONS = {
 SEAMS = {SeamKind.SIDE: "side seam", SeamKind.CROSS: "cross seam", SeamKind.ANGLED: "angled seam"}
 SHOWS = {
     Show.HARDLY: "should hardly show",
-    Show.SLIGHTLY: "will show a little",
+    Show.SLIGHTLY: "will show slightly",
     Show.CLEARLY: "will show",
     Show.STRONGLY: "will show strongly",
 }

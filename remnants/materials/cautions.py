@@ -1,0 +1,44 @@
+"""Cautions, each said where its danger is met. They are the usual ones; local codes and licensed practice come first."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from remnants.materials.rules import COMMON
+
+__all__ = ["Caution", "Warned"]
+
+
+@dataclass(frozen=True, slots=True)
+class Warned:
+    """What to mind, and where the advice comes from."""
+
+    text: str
+    source: str
+
+
+class Caution(Enum):
+    """A danger of the work."""
+
+    OLD_FLOOR = Warned(
+        "Old flooring, backing and adhesive under this carpet may hold asbestos: presume it in a building from before 1980 in "
+        "the US, before 2000 in the UK. Don't disturb, sand, scrape dry, sweep or heat it. Have it tested first, and follow "
+        "local codes and licensed practice.",
+        "OSHA letter of 1 Aug 1997 on 29 CFR 1926.1101; UK netregs.org.uk, working with asbestos",
+    )
+    KNIFE = Warned("Cut away from your hand and body; change a dull blade; cap the knife when you lay it down.", COMMON)
+    IRON = Warned(
+        "The iron burns skin, pile and pad. Keep the shield under it, park it on its stand, and lay no metal weight on a hot "
+        "seam.",
+        "CRI 105 (2015), 10.3.1",
+    )
+    VAPOUR = Warned(
+        "Sealer, adhesive, solvent and hot tape give off vapour: open the room, keep flames away, read the safety sheet.",
+        "CRI 105 (2019), 7.3",
+    )
+    PINS = Warned("Strip pins stab: gloves on, knees and palms clear of the strip.", COMMON)
+    KNEES = Warned("Kneel on pads, not on the kicker's floor; change posture often.", COMMON)
+    TWO_PEOPLE = Warned(
+        "Over 23 kg (51 lb), or bulky: two people or a trolley. A long roll is never a lift for one.",
+        "NIOSH lifting equation, load constant 23 kg",
+    )
+    ROLLS = Warned("Block stacked rolls before you pull one out, so that they can't roll.", COMMON)

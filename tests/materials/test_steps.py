@@ -1,0 +1,131 @@
+"""The order of work: each plan has the steps that it calls for, and no others, with the cautions where they belong."""
+
+import pytest
+
+from remnants.geometry.outline import rectangle
+from remnants.materials.backfill import backfill_job
+from remnants.materials.cautions import Caution
+from remnants.materials.lifting import cut_load, piece_load
+from remnants.materials.needs import Fixing
+from remnants.materials.rules import MaterialRules, changed
+from remnants.materials.steps import Setting, Step, steps_of
+from remnants.model import Construction, Finish, Kind, Style
+from remnants.units import Unit
+from tests.report.plans import FT, Layout, a_joined_layout, a_layout, a_patch, a_piece
+
+RULES = MaterialRules()
+
+
+def steps(layout: Layout, style: Style | None = None, **more: object) -> dict[str, Step]:
+    styles = {"Velder Loop": style or Style("Velder Loop", Construction.LOOP)}
+    setting = Setting(layout.pieces, styles, RULES, unit=Unit.IN, **more)  # type: ignore[arg-type]
+    return {step.title: step for step in steps_of(layout.plan, layout.job, setting)}
+
+
+def test_a_whole_patch_among_carpet_has_no_strip_no_join_and_no_tucking() -> None:
+    assert list(steps(a_layout().whole(a_patch(), "R-0142"))) == [
+        "Find and fetch the donors",
+        "Check lot and shade in the room",
+        "Cut R-0142",
+        "Cut out the damage to match",
+        "Make the pad good",
+        "Tape the seams round the patch",
+        "Leave it right",
+    ]
+
+
+def test_a_joined_patch_is_joined_before_the_damage_is_cut_out() -> None:
+    titles = list(steps(a_joined_layout()))
+    assert titles.index("Join the parts of hall first") < titles.index("Cut out the damage to match")
+    assert {"Strip", "Hook and tuck at the walls", "Finish at the transitions", "Check by hand for nail points"} <= set(titles)
+
+
+def test_cuts_stand_in_cutting_order_with_their_distances_from_a_and_b() -> None:
+    lines = steps(a_joined_layout())["Cut K-0031"].lines
+    assert lines[1] == "Cut 1, for hall: 16 in × 24 in, starting 0 in from A and 0 in from B. Number it on the back."
+    assert lines[2].startswith("Cut 2, for hall: 16 in × 24 in, starting 0 in from A and 26 in from B.")
+
+
+@pytest.mark.parametrize(
+    ("construction", "words"),
+    [
+        (Construction.LOOP, "every loop through, and finish with scissors"),
+        (Construction.CUT, "between two rows of tufts"),
+        (Construction.WOVEN, "woven edges run"),
+    ],
+)
+def test_how_it_is_cut_follows_the_construction(construction: Construction, words: str) -> None:
+    lines = steps(a_layout().whole(a_patch(), "R-0142"), Style("Velder Loop", construction))["Cut R-0142"].lines
+    assert words in lines[-1]
+
+
+def test_cautions_stand_where_the_danger_is() -> None:
+    made = steps(a_joined_layout())
+    assert made["Cut K-0031"].cautions == (Caution.KNIFE,)
+    assert Caution.IRON in made["Join the parts of hall first"].cautions
+    assert Caution.OLD_FLOOR in made["Cut out the damage to match"].cautions
+    assert Caution.OLD_FLOOR in made["Find and fetch the donors"].cautions  # a laid donor is lifted off its floor
+    assert made["Strip"].cautions == (Caution.PINS,)
+    whole = steps(a_layout().whole(a_patch(), "R-0142"))
+    assert Caution.OLD_FLOOR not in whole["Find and fetch the donors"].cautions
+
+
+def test_the_old_floor_is_presumed_by_the_published_years() -> None:
+    # OSHA presumes it in flooring of 1980 and before; UK guidance in buildings from before 2000.
+    text = Caution.OLD_FLOOR.value.text
+    assert "before 1980 in the US" in text
+    assert "before 2000 in the UK" in text
+    assert "tested" in text
+    assert "licensed practice" in text
+
+
+def test_thick_carpet_needs_no_hand_check_for_points() -> None:
+    thick = Style("Velder Loop", Construction.LOOP, pile_height_mm=9, backing_mm=3)
+    titles = list(steps(a_joined_layout(), thick))
+    assert "Check by hand for nail points" not in titles
+    thin = Style("Velder Loop", Construction.LOOP, pile_height_mm=4, backing_mm=1)
+    made = steps(a_joined_layout(), thin)
+    assert "Check by hand for nail points" in made
+    assert any("use class J" in line for line in made["Strip"].lines)
+
+
+def test_a_glued_patch_is_set_in_adhesive() -> None:
+    made = steps(a_joined_layout(), fixing=Fixing.GLUED)
+    assert Caution.VAPOUR in made["Set the patch in adhesive"].cautions
+    assert not {"Strip", "Make the pad good", "Tape the seams round the patch"} & set(made)
+
+
+def test_a_heavy_donor_is_lifted_by_two() -> None:
+    layout = a_layout(a_piece("R-9", rectangle(12 * FT, 10 * FT))).whole(a_patch(), "R-9")
+    # 120 ft² = 11.148 m² at 2400 g/m²: 26.8 kg, over the 23 kg of the NIOSH equation's load constant.
+    step = steps(layout)["Find and fetch the donors"]
+    assert "about 26.8 kg" in step.lines[0]
+    assert Caution.TWO_PEOPLE in step.cautions
+    light = steps(layout, Style("Velder Loop", mass_g_m2=2000))["Find and fetch the donors"]
+    assert "about 22.3 kg" in light.lines[0]
+    assert Caution.TWO_PEOPLE not in light.cautions
+
+
+def test_weight_is_area_times_mass() -> None:
+    style = Style("Velder", mass_g_m2=2500)
+    assert piece_load(a_piece(outline=rectangle(2000, 3000)), style, RULES).mass_kg == pytest.approx(15.0)
+    load = cut_load(rectangle(2000, 3000).ring, None, changed(RULES, {"assumed_mass": 5000}))
+    assert (load.mass_kg, load.assumed, load.heavy) == (pytest.approx(30.0), True, True)
+
+
+def test_a_plan_without_cuts_has_no_steps() -> None:
+    assert steps(a_layout().none(a_patch())) == {}
+
+
+def test_the_hole_in_a_laid_donor_becomes_a_job_of_its_own() -> None:
+    layout = a_joined_layout()
+    job = backfill_job(layout.plan, layout.job, layout.pieces)
+    assert job is not None
+    assert [patch.name for patch in job.patches] == ["hole of cut 1 in K-0031", "hole of cut 2 in K-0031"]
+    hole = job.patches[1]
+    assert hole.ring == layout.answers[0].parts[1].cut
+    assert hole.pile_deg == layout.pieces["K-0031"].pile_deg
+    assert set(hole.edges) == {Finish.SEAM}
+    assert hole.wanted.substitute
+    kept = a_layout(a_piece(kind=Kind.KEPT)).whole(a_patch(), "R-0142")
+    assert backfill_job(kept.plan, kept.job, kept.pieces) is None
