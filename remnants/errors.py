@@ -8,6 +8,9 @@
     ├── NotFound (LookupError)         no such piece, job, style, entry
     ├── NotAllowed (RuntimeError)      the piece's state forbids it
     │   └── StockChanged               the stock is no longer as the plan found it
+    ├── NotPermitted (PermissionError)  this person may not do that
+    │   ├── SignInRefused              name, passphrase or link does not open the door
+    │   └── TooManyTries               too many wrong tries: wait
     ├── CatalogueUnusable (OSError)    the catalogue can't be opened, read or written
     ├── NoPlan (LookupError)           nothing fits, where a plan is needed to go on
     ├── GaveUp (TimeoutError)          stopped before there was any answer
@@ -30,8 +33,11 @@ __all__ = [
     "NoPlan",
     "NotAllowed",
     "NotFound",
+    "NotPermitted",
     "RemnantsError",
+    "SignInRefused",
     "StockChanged",
+    "TooManyTries",
     "Unproved",
 ]
 
@@ -85,6 +91,22 @@ class NotAllowed(RemnantsError, RuntimeError):
 
 class StockChanged(NotAllowed):
     """The stock is no longer as the plan found it."""
+
+
+class NotPermitted(RemnantsError, PermissionError):
+    """This person may not do that."""
+
+
+class SignInRefused(NotPermitted):
+    """The name, passphrase or link does not open the door. Never says which of them was wrong."""
+
+
+class TooManyTries(NotPermitted):
+    """Too many wrong tries. `wait_s` is how long to wait, in whole seconds."""
+
+    def __init__(self, told: str, *, wait_s: int = 1) -> None:
+        self.wait_s = wait_s
+        super().__init__(told)
 
 
 class CatalogueUnusable(RemnantsError, OSError):

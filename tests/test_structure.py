@@ -32,7 +32,7 @@ TIERS = (
 PEERS = {("units", "errors")}
 """(importer, imported) within one tier, where that is allowed."""
 
-WEB_MAY_IMPORT = {"actions", "report", "model", "units", "errors"}
+WEB_MAY_IMPORT = {"actions", "exchange", "report", "model", "units", "errors"}
 CHECK_MAY_IMPORT = {"geometry", "model", "units", "errors"}
 
 ONLY_IN = {

@@ -30,6 +30,7 @@ VERBS = {
     "log": "put pieces into the catalogue, from options or a file",
     "show": "tell all about one piece",
     "find": "find pieces by style, colour, lot or tag, spelled as you remember them",
+    "serve": "serve the pages for phone, dock and desk",
 }
 """Each command and what it does, in the order in which help lists them."""
 

@@ -2,6 +2,7 @@
 
 from remnants.model.match import Candidate, Grade, Match
 from remnants.model.patch import Allowance, Finish, Job, Patch, Wanted
+from remnants.model.person import LinkUse, Person, Role, Session, SessionKind, Theme
 from remnants.model.piece import Kind, Piece
 from remnants.model.plan import Leftover, Part, PassedOver, PatchPlan, Plan, Seam, SeamKind, Short, Show, Verdict
 from remnants.model.shade import Colourway, Lab
@@ -18,19 +19,25 @@ __all__ = [
     "Kind",
     "Lab",
     "Leftover",
+    "LinkUse",
     "Match",
     "Part",
     "PassedOver",
     "Patch",
     "PatchPlan",
+    "Person",
     "Piece",
     "Plan",
     "Repeat",
+    "Role",
     "Seam",
     "SeamKind",
+    "Session",
+    "SessionKind",
     "Short",
     "Show",
     "Style",
+    "Theme",
     "Verdict",
     "Wanted",
 ]

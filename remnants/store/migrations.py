@@ -77,9 +77,42 @@ ALTER TABLE style ADD COLUMN pile_height_mm REAL CHECK (pile_height_mm > 0);
 ALTER TABLE style ADD COLUMN backing_mm REAL CHECK (backing_mm > 0);
 """
 
+_PEOPLE = """
+CREATE TABLE person (
+    id INTEGER PRIMARY KEY,
+    name TEXT NOT NULL COLLATE NOCASE UNIQUE CHECK (length(name) BETWEEN 1 AND 80),
+    role TEXT NOT NULL CHECK (role IN ('look', 'work', 'manage')),
+    unit TEXT NOT NULL DEFAULT 'ft',
+    theme TEXT NOT NULL DEFAULT 'device',
+    active INTEGER NOT NULL DEFAULT 1 CHECK (active IN (0, 1)),
+    passphrase TEXT
+) STRICT;
+CREATE TABLE session (
+    id INTEGER PRIMARY KEY,
+    digest TEXT NOT NULL UNIQUE,
+    person INTEGER NOT NULL REFERENCES person (id),
+    kind TEXT NOT NULL CHECK (kind IN ('browser', 'device', 'key')),
+    label TEXT NOT NULL,
+    made_at TEXT NOT NULL,
+    seen_at TEXT NOT NULL,
+    ends_at TEXT NOT NULL
+) STRICT;
+CREATE INDEX session_person ON session (person);
+CREATE TABLE link (
+    digest TEXT PRIMARY KEY,
+    use TEXT NOT NULL CHECK (use IN ('first-manager', 'invite', 'device')),
+    person INTEGER REFERENCES person (id),
+    ends_at TEXT NOT NULL,
+    CHECK ((use = 'first-manager') = (person IS NULL))
+) STRICT;
+CREATE TABLE wrong_try (who TEXT NOT NULL, at TEXT NOT NULL) STRICT;
+CREATE INDEX wrong_try_who ON wrong_try (who, at);
+"""
+
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
+    Migration("people and where they are signed in", _PEOPLE),
 )
 
 

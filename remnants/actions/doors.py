@@ -1,0 +1,210 @@
+"""How people come in: passphrase, one-time link, linked device, key for programs; and how they go out again.
+
+A secret is 256 random bits; the catalogue holds only its digest. A session starts with a new secret each time, so one that
+was planted beforehand opens nothing.
+"""
+
+import hashlib
+import logging
+import secrets
+from datetime import datetime, timedelta
+
+from remnants.actions.passphrases import checked, hashed, is_right
+from remnants.errors import BadInput, Fault, NotFound, SignInRefused, TooManyTries
+from remnants.model.person import LinkUse, Person, Role, Session, SessionKind
+from remnants.store import Catalogue
+from remnants.store import people as rows
+
+__all__ = [
+    "DEVICE_LINK_HOLDS",
+    "IDLE",
+    "LONGEST",
+    "TRIES_BEFORE_WAIT",
+    "change_passphrase",
+    "device_link",
+    "end_session",
+    "fresh_link",
+    "link_device",
+    "link_of",
+    "make_key",
+    "session_of",
+    "sessions_of",
+    "set_passphrase_by_link",
+    "sign_in",
+]
+
+DEVICE_LINK_HOLDS = timedelta(minutes=10)
+
+IDLE = {
+    SessionKind.BROWSER: timedelta(hours=12),
+    SessionKind.DEVICE: timedelta(days=30),
+    SessionKind.KEY: timedelta(days=90),
+}
+"""A session ends when it wasn't used for this long."""
+
+LONGEST = {
+    SessionKind.BROWSER: timedelta(days=7),
+    SessionKind.DEVICE: timedelta(days=180),
+    SessionKind.KEY: timedelta(days=365),
+}
+"""A session ends after this long, used or not."""
+
+TRIES_BEFORE_WAIT = {"name": 5, "address": 30}
+"""Wrong tries in an hour before each next one has to wait: 2 s, then twice as long each time, up to a quarter of an hour."""
+
+_COUNTED = timedelta(hours=1)
+_LONGEST_WAIT = timedelta(minutes=15)
+_NOTE_USE_AFTER = timedelta(minutes=1)
+_LONGEST_LABEL = 60
+_REFUSED = "that name and passphrase don't open this shop; check both, or ask the manager for a new link"
+_SPENT = "this link was used, or it is too old; ask for a new one"
+
+_log = logging.getLogger("remnants.people")
+
+
+def sign_in(catalogue: Catalogue, name: str, passphrase: str, *, address: str, label: str, now: datetime) -> str:
+    """Checks a passphrase and gives the secret of a new session.
+
+    Raises SignInRefused, the same for an unknown name as for a wrong passphrase; TooManyTries after several wrong ones for
+    that name or from that address. The try counts before it is checked, so that many at once are counted too.
+    """
+    name = " ".join(name.split())
+    counted = {"name": _digest(f"name {name.casefold()}"), "address": _digest(f"address {address}")}
+    with catalogue.atomic():
+        rows.drop_old(catalogue, now=now, tries_before=now - _COUNTED)
+        for kind, who in counted.items():
+            _wait_after(rows.count_failures(catalogue, who, since=now - _COUNTED), free=TRIES_BEFORE_WAIT[kind], now=now)
+        for who in counted.values():
+            rows.add_failure(catalogue, who, now=now)
+    if not is_right(rows.find_passphrase(catalogue, name), passphrase):
+        _log.warning("sign-in refused from %s", address)
+        raise SignInRefused(_REFUSED)
+    with catalogue.atomic():
+        rows.drop_failures(catalogue, counted["name"])
+        rows.drop_failures(catalogue, counted["address"])
+        return _begin(catalogue, name, kind=SessionKind.BROWSER, label=label, now=now)
+
+
+def session_of(catalogue: Catalogue, secret: str, *, kinds: frozenset[SessionKind], now: datetime) -> Session | None:
+    """The running session that the secret belongs to, if it is of one of the kinds. Notes its use, once a minute."""
+    found = rows.find_session(catalogue, _digest(secret), now=now)
+    if found is None or found.kind not in kinds:
+        return None
+    if now - found.seen_at > _NOTE_USE_AFTER:
+        with catalogue.atomic():
+            ends = min(now + IDLE[found.kind], found.made_at + LONGEST[found.kind])
+            rows.touch_session(catalogue, found.number, now=now, ends=ends)
+    return found
+
+
+def sessions_of(catalogue: Catalogue, person: Person, *, now: datetime) -> tuple[Session, ...]:
+    """Where somebody is signed in, newest first."""
+    return rows.list_sessions(catalogue, person.name, now=now)
+
+
+def end_session(catalogue: Catalogue, person: Person, number: int) -> None:
+    """Signs a person out in one place. Raises NotFound when that session isn't theirs or has ended."""
+    with catalogue.atomic():
+        if not rows.drop_sessions(catalogue, person.name, only=number):
+            raise NotFound("you are no longer signed in there")
+    _log.info("%r ended a session", person.name)
+
+
+def fresh_link(catalogue: Catalogue, use: LinkUse, *, name: str | None, now: datetime, holds: timedelta) -> str:
+    """The secret of a new one-time link; the caller holds the transaction."""
+    secret = secrets.token_urlsafe(32)
+    rows.add_link(catalogue, _digest(secret), use, name=name, ends=now + holds)
+    return secret
+
+
+def link_of(catalogue: Catalogue, secret: str, *, now: datetime) -> tuple[LinkUse, Person | None]:
+    """What a one-time link is for and whose it is; looking doesn't use it up. Raises SignInRefused."""
+    found = rows.open_link(catalogue, _digest(secret), now=now)
+    if found is None:
+        raise SignInRefused(_SPENT)
+    return found
+
+
+def set_passphrase_by_link(catalogue: Catalogue, secret: str, passphrase: str, *, name: str, label: str, now: datetime) -> str:
+    """Uses a link up to set a passphrase, and signs in: gives the session's secret.
+
+    The first manager's link makes that person, under `name`; an invited person's name is known already. All their older
+    sessions end. Raises SignInRefused, BadInput.
+    """
+    use, invited = link_of(catalogue, secret, now=now)
+    if use is LinkUse.DEVICE:
+        raise SignInRefused(_SPENT)
+    person = invited or Person(" ".join(name.split()), Role.MANAGE)
+    stored = hashed(checked(passphrase, name=person.name))
+    with catalogue.atomic():
+        _spend(catalogue, secret)
+        if invited is None:
+            rows.add_person(catalogue, person)
+        rows.set_passphrase(catalogue, person.name, stored)
+        rows.drop_sessions(catalogue, person.name)
+        _log.info("%r set a passphrase by link", person.name)
+        return _begin(catalogue, person.name, kind=SessionKind.BROWSER, label=label, now=now)
+
+
+def change_passphrase(catalogue: Catalogue, session: Session, old: str, new: str) -> None:
+    """Another passphrase for the one who knows the old one; their other sessions end. Raises BadInput."""
+    name = session.person.name
+    if not is_right(rows.find_passphrase(catalogue, name), old):
+        raise BadInput([Fault("old", "that is not your passphrase now")])
+    stored = hashed(checked(new, name=name))
+    with catalogue.atomic():
+        rows.set_passphrase(catalogue, name, stored)
+        rows.drop_sessions(catalogue, name, but=session.number)
+    _log.info("%r changed their passphrase", name)
+
+
+def device_link(catalogue: Catalogue, person: Person, *, now: datetime) -> str:
+    """The secret of a link that signs one more device in as this person, for ten minutes."""
+    with catalogue.atomic():
+        return fresh_link(catalogue, LinkUse.DEVICE, name=person.name, now=now, holds=DEVICE_LINK_HOLDS)
+
+
+def link_device(catalogue: Catalogue, secret: str, *, label: str, now: datetime) -> str:
+    """Uses a device's link up and gives the secret of its session. Raises SignInRefused."""
+    use, person = link_of(catalogue, secret, now=now)
+    if use is not LinkUse.DEVICE or person is None:
+        raise SignInRefused(_SPENT)
+    with catalogue.atomic():
+        _spend(catalogue, secret)
+        _log.info("%r linked a device", person.name)
+        return _begin(catalogue, person.name, kind=SessionKind.DEVICE, label=label, now=now)
+
+
+def make_key(catalogue: Catalogue, person: Person, *, label: str, now: datetime) -> str:
+    """A key for a program that works in this person's name. Shown once."""
+    if not label.strip():
+        raise BadInput([Fault("label", "say what the key is for, so that you know later which one to end")])
+    with catalogue.atomic():
+        _log.info("%r made a key", person.name)
+        return _begin(catalogue, person.name, kind=SessionKind.KEY, label=label, now=now)
+
+
+def _begin(catalogue: Catalogue, name: str, *, kind: SessionKind, label: str, now: datetime) -> str:
+    secret = secrets.token_urlsafe(32)
+    shown = " ".join(label.split())[:_LONGEST_LABEL] or kind.value
+    rows.add_session(catalogue, _digest(secret), name, kind=kind, label=shown, now=now, ends=now + IDLE[kind])
+    return secret
+
+
+def _spend(catalogue: Catalogue, secret: str) -> None:
+    if not rows.spend_link(catalogue, _digest(secret)):
+        raise SignInRefused(_SPENT)
+
+
+def _wait_after(wrong: tuple[int, datetime | None], *, free: int, now: datetime) -> None:
+    tries, last = wrong
+    if last is None or tries < free:
+        return
+    wait = min(timedelta(seconds=2 ** min(tries - free + 1, 16)), _LONGEST_WAIT)
+    if last + wait > now:
+        wait_s = int((last + wait - now).total_seconds()) + 1
+        raise TooManyTries(f"too many wrong tries; wait {wait_s} seconds and try again", wait_s=wait_s)
+
+
+def _digest(secret: str) -> str:
+    return hashlib.sha256(secret.encode("utf-8", "surrogatepass")).hexdigest()

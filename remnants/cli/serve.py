@@ -1,0 +1,52 @@
+"""Serves the pages: the phone in the hallway, the screen at the dock, the desk.
+
+    remnants serve
+    remnants serve --listen 0.0.0.0 --host racks.local
+
+On its first start it prints a one-time link for the manager. Without --listen only this machine can reach it. To let others in
+over a network, put something in front that encrypts, and say so with --https: phones keep pages for times without signal, and
+use their camera, only over https.
+"""
+
+import argparse
+import importlib
+import importlib.util
+
+from remnants.cli.options import at_least_one
+from remnants.errors import BadInput, CatalogueUnusable
+
+__all__ = ["add_arguments", "run"]
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `remnants serve`."""
+    parser.add_argument("--listen", default="127.0.0.1", metavar="ADDRESS", help="address to listen on (default 127.0.0.1)")
+    parser.add_argument("--port", type=at_least_one, default=8080, metavar="N", help="port to listen on (default 8080)")
+    parser.add_argument(
+        "--host", action="append", default=[], metavar="NAME", help="a name under which browsers ask for it; may be repeated"
+    )
+    parser.add_argument("--https", action="store_true", help="browsers reach it encrypted, through a proxy in front")
+    parser.add_argument(
+        "--proxies", type=int, choices=range(4), default=0, metavar="N", help="proxies in front whose word counts (default 0)"
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Serves until stopped by hand."""
+    if importlib.util.find_spec("web") is None or importlib.util.find_spec("flask") is None:
+        raise BadInput("the pages are not installed; install this program with its extra `web`")
+    serving = importlib.import_module("web.serving")  # the one door to the pages, opened only where they are served
+    try:
+        serving.serve(
+            args.catalogue,
+            listen=args.listen,
+            port=args.port,
+            hosts=tuple(args.host),
+            https=args.https,
+            proxies=args.proxies,
+        )
+    except CatalogueUnusable:
+        raise
+    except OSError as error:
+        raise BadInput(f"can't listen on {args.listen}, port {args.port} ({error.strerror}); name another with --port") from None
+    return 0

@@ -1,0 +1,196 @@
+"""People, their sessions, one-time links and wrong tries, as rows.
+
+Secrets come in and lie here only as SHA-256 digests; passphrases only as argon2id strings. Times are UTC.
+"""
+
+from datetime import UTC, datetime
+from typing import Any
+
+from remnants.model.person import LinkUse, Person, Role, Session, SessionKind, Theme
+from remnants.store.catalogue import Catalogue
+from remnants.units import Unit
+
+__all__ = [
+    "add_failure",
+    "add_link",
+    "add_person",
+    "add_session",
+    "count_failures",
+    "drop_failures",
+    "drop_old",
+    "drop_sessions",
+    "find_passphrase",
+    "find_person",
+    "find_session",
+    "list_people",
+    "list_sessions",
+    "open_link",
+    "set_passphrase",
+    "spend_link",
+    "touch_session",
+    "update_person",
+]
+
+_PERSON = "p.name, p.role, p.unit, p.theme, p.active, p.passphrase IS NOT NULL AS ready"
+_SESSION = f"s.id AS number, s.kind, s.label, s.made_at, s.seen_at, s.ends_at, {_PERSON}"
+
+
+def find_person(catalogue: Catalogue, name: str) -> Person | None:
+    """The person of that name, whatever its letter case."""
+    row = _first(catalogue, f"SELECT {_PERSON} FROM person p WHERE p.name = ?", [name])
+    return _person(row) if row else None
+
+
+def list_people(catalogue: Catalogue) -> tuple[Person, ...]:
+    """Everybody, by name."""
+    return tuple(_person(row) for row in catalogue.query(f"SELECT {_PERSON} FROM person p ORDER BY p.name"))
+
+
+def add_person(catalogue: Catalogue, person: Person) -> None:
+    """Puts a new person in, without a passphrase."""
+    catalogue.execute(
+        "INSERT INTO person (name, role, unit, theme, active) VALUES (?, ?, ?, ?, ?)",
+        [person.name, person.role, person.unit, person.theme, person.active],
+    )
+
+
+def update_person(catalogue: Catalogue, person: Person) -> None:
+    """Stores the role, preferences and whether active of the person of that name."""
+    catalogue.execute(
+        "UPDATE person SET role = ?, unit = ?, theme = ?, active = ? WHERE name = ?",
+        [person.role, person.unit, person.theme, person.active, person.name],
+    )
+
+
+def find_passphrase(catalogue: Catalogue, name: str) -> str | None:
+    """The argon2id string of an active person, if there is one."""
+    row = _first(catalogue, "SELECT passphrase FROM person WHERE name = ? AND active", [name])
+    return row["passphrase"] if row else None
+
+
+def set_passphrase(catalogue: Catalogue, name: str, hashed: str) -> None:
+    """Stores an argon2id string."""
+    catalogue.execute("UPDATE person SET passphrase = ? WHERE name = ?", [hashed, name])
+
+
+def add_session(
+    catalogue: Catalogue, digest: str, name: str, *, kind: SessionKind, label: str, now: datetime, ends: datetime
+) -> None:
+    """Starts a session of the person."""
+    catalogue.execute(
+        "INSERT INTO session (digest, person, kind, label, made_at, seen_at, ends_at)"
+        " SELECT ?, id, ?, ?, ?, ?, ? FROM person WHERE name = ?",
+        [digest, kind, label, _text(now), _text(now), _text(ends), name],
+    )
+
+
+def find_session(catalogue: Catalogue, digest: str, *, now: datetime) -> Session | None:
+    """The session with that digest, if it has not ended and its person is active."""
+    sql = f"SELECT {_SESSION} FROM session s JOIN person p ON p.id = s.person WHERE s.digest = ? AND s.ends_at > ? AND p.active"
+    row = _first(catalogue, sql, [digest, _text(now)])
+    return _session(row) if row else None
+
+
+def list_sessions(catalogue: Catalogue, name: str, *, now: datetime) -> tuple[Session, ...]:
+    """The person's sessions that have not ended, newest first."""
+    sql = (
+        f"SELECT {_SESSION} FROM session s JOIN person p ON p.id = s.person WHERE p.name = ? AND s.ends_at > ? ORDER BY s.id DESC"
+    )
+    return tuple(_session(row) for row in catalogue.query(sql, [name, _text(now)]))
+
+
+def touch_session(catalogue: Catalogue, number: int, *, now: datetime, ends: datetime) -> None:
+    """Notes that the session was used, and when it ends if it isn't again."""
+    catalogue.execute("UPDATE session SET seen_at = ?, ends_at = ? WHERE id = ?", [_text(now), _text(ends), number])
+
+
+def drop_sessions(catalogue: Catalogue, name: str, *, only: int | None = None, but: int | None = None) -> int:
+    """Ends the person's sessions: all, `only` one, or all `but` one. Gives how many."""
+    sql = (
+        "DELETE FROM session WHERE person = (SELECT id FROM person WHERE name = :name)"
+        " AND (:only IS NULL OR id = :only) AND (:but IS NULL OR id != :but)"
+    )
+    return int(catalogue.execute(sql, {"name": name, "only": only, "but": but}).rowcount)
+
+
+def add_link(catalogue: Catalogue, digest: str, use: LinkUse, *, name: str | None, ends: datetime) -> None:
+    """Makes a one-time link; an older one of the same use for the same person no longer opens."""
+    catalogue.execute("DELETE FROM link WHERE use = ? AND person IS (SELECT id FROM person WHERE name = ?)", [use, name])
+    catalogue.execute(
+        "INSERT INTO link (digest, use, person, ends_at) VALUES (?, ?, (SELECT id FROM person WHERE name = ?), ?)",
+        [digest, use, name, _text(ends)],
+    )
+
+
+def open_link(catalogue: Catalogue, digest: str, *, now: datetime) -> tuple[LinkUse, Person | None] | None:
+    """What a link is for and whose it is, while it holds."""
+    sql = f"SELECT l.use, {_PERSON} FROM link l LEFT JOIN person p ON p.id = l.person WHERE l.digest = ? AND l.ends_at > ?"
+    row = _first(catalogue, sql, [digest, _text(now)])
+    if row is None or (row["name"] is not None and not row["active"]):
+        return None
+    return LinkUse(row["use"]), None if row["name"] is None else _person(row)
+
+
+def spend_link(catalogue: Catalogue, digest: str) -> bool:
+    """Uses a link up; False when somebody else just did."""
+    return int(catalogue.execute("DELETE FROM link WHERE digest = ?", [digest]).rowcount) == 1
+
+
+def add_failure(catalogue: Catalogue, who: str, *, now: datetime) -> None:
+    """Remembers one wrong try."""
+    catalogue.execute("INSERT INTO wrong_try (who, at) VALUES (?, ?)", [who, _text(now)])
+
+
+def count_failures(catalogue: Catalogue, who: str, *, since: datetime) -> tuple[int, datetime | None]:
+    """How many wrong tries since then, and when the last one was."""
+    row = _first(
+        catalogue, "SELECT count(*) AS tries, max(at) AS last FROM wrong_try WHERE who = ? AND at > ?", [who, _text(since)]
+    )
+    return (int(row["tries"]), _time(row["last"]) if row["last"] else None) if row else (0, None)
+
+
+def drop_failures(catalogue: Catalogue, who: str) -> None:
+    """Forgets the wrong tries after a right one."""
+    catalogue.execute("DELETE FROM wrong_try WHERE who = ?", [who])
+
+
+def drop_old(catalogue: Catalogue, *, now: datetime, tries_before: datetime) -> None:
+    """Sweeps out sessions and links that ended and wrong tries too old to count."""
+    catalogue.execute("DELETE FROM session WHERE ends_at <= ?", [_text(now)])
+    catalogue.execute("DELETE FROM link WHERE ends_at <= ?", [_text(now)])
+    catalogue.execute("DELETE FROM wrong_try WHERE at <= ?", [_text(tries_before)])
+
+
+def _first(catalogue: Catalogue, sql: str, values: list[Any]) -> dict[str, Any] | None:
+    return next(iter(catalogue.query(sql, values)), None)
+
+
+def _person(row: dict[str, Any]) -> Person:
+    return Person(
+        name=row["name"],
+        role=Role(row["role"]),
+        unit=Unit(row["unit"]),
+        theme=Theme(row["theme"]),
+        active=bool(row["active"]),
+        ready=bool(row["ready"]),
+    )
+
+
+def _session(row: dict[str, Any]) -> Session:
+    return Session(
+        number=row["number"],
+        person=_person(row),
+        kind=SessionKind(row["kind"]),
+        label=row["label"],
+        made_at=_time(row["made_at"]),
+        seen_at=_time(row["seen_at"]),
+        ends_at=_time(row["ends_at"]),
+    )
+
+
+def _text(moment: datetime) -> str:
+    return moment.astimezone(UTC).isoformat(timespec="microseconds")
+
+
+def _time(text: str) -> datetime:
+    return datetime.fromisoformat(text)

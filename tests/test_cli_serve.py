@@ -1,0 +1,43 @@
+"""`remnants serve`: the pages come up, the first manager's link opens, and what can't be served is refused."""
+
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import urllib.request
+from pathlib import Path
+
+from tests.commands import Remnants
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def test_it_serves_and_prints_the_first_managers_link(tmp_path: Path) -> None:
+    port = free_port()
+    command = [sys.executable, "-c", "from remnants.cli import main; raise SystemExit(main())", "serve", "--port", str(port)]
+    command += ["--catalogue", str(tmp_path / "stock.db")]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONUNBUFFERED": "1"}) as server:
+        try:
+            assert server.stdout is not None
+            told = "".join(server.stdout.readline() for _ in range(3))
+            link = re.search(r"http://\S+/link/\S+", told)
+            assert link, told
+            with urllib.request.urlopen(link[0], timeout=20) as page:
+                assert "The first manager" in page.read().decode()
+        finally:
+            server.send_signal(signal.SIGINT)
+        assert server.wait(20) in (0, 130)
+
+
+def test_a_port_that_is_taken_is_told(remnants: Remnants) -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        told = remnants.refused("serve", "--port", str(other.getsockname()[1]), code=2)
+    assert "can't listen on 127.0.0.1" in told

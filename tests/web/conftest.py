@@ -1,0 +1,107 @@
+"""A shop with three people, and a browser's manners without a browser."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from remnants.actions import doors, open_catalogue, people
+from remnants.actions.log_pieces import log_pieces
+from remnants.exchange import read_stock
+from remnants.model import Role
+from tests.web.stock import STOCK
+from web import Settings, create_app
+
+PASSPHRASE = "ochre badger lantern five"
+
+
+class Clock:
+    """A clock that tests turn."""
+
+    def __init__(self) -> None:
+        self.now = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        return self.now
+
+    def wait(self, **time: float) -> None:
+        self.now += timedelta(**time)
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def settings(tmp_path: Path, clock: Clock) -> Settings:
+    """A new catalogue with invented stock."""
+    path = tmp_path / "stock.db"
+    with open_catalogue(path, write=True) as catalogue:
+        log_pieces(catalogue, read_stock(STOCK))
+    return Settings(path, now=clock)
+
+
+@pytest.fixture
+def app(settings: Settings) -> Flask:
+    made = create_app(settings)
+    made.testing = False
+    return made
+
+
+class Browser(FlaskClient):
+    """Says of each request that a page of the same origin sent it, as browsers do; `**headers` say otherwise."""
+
+    def open(self, *args: object, **kwargs: object) -> object:  # type: ignore[override]
+        headers = {"Sec-Fetch-Site": "same-origin", "Accept": "text/html"} | dict(kwargs.pop("headers", None) or {})  # type: ignore[call-overload]
+        kwargs.setdefault("buffered", True)
+        return super().open(*args, headers={name: text for name, text in headers.items() if text}, **kwargs)  # type: ignore[arg-type]
+
+
+class House:
+    """Browsers for people of each role."""
+
+    def __init__(self, app: Flask, settings: Settings) -> None:
+        self.app, self.settings = app, settings
+        app.test_client_class = Browser
+        self._begin("Maud", Role.MANAGE)
+
+    def _begin(self, name: str, role: Role) -> None:
+        with open_catalogue(self.settings.catalogue, write=True) as catalogue:
+            self.manager_secret = people.first_manager_link(catalogue, now=self.settings.now())
+            assert self.manager_secret
+            doors.set_passphrase_by_link(
+                catalogue, self.manager_secret, PASSPHRASE, name=name, label="test", now=self.settings.now()
+            )
+            maud = people.everybody(catalogue)[0]
+            for other, lesser in (("Wim", Role.WORK), ("Lou", Role.LOOK)):
+                people.invite(catalogue, other, lesser, by=maud, now=self.settings.now())
+
+    def secret_of(self, name: str) -> str:
+        """A session of that person, opened by a device's link."""
+        with open_catalogue(self.settings.catalogue, write=True) as catalogue:
+            person = next(one for one in people.everybody(catalogue) if one.name == name)
+            link = doors.device_link(catalogue, person, now=self.settings.now())
+            return doors.link_device(catalogue, link, label="test phone", now=self.settings.now())
+
+    def key_of(self, name: str) -> str:
+        """A program's key of that person."""
+        with open_catalogue(self.settings.catalogue, write=True) as catalogue:
+            person = next(one for one in people.everybody(catalogue) if one.name == name)
+            return doors.make_key(catalogue, person, label="a test", now=self.settings.now())
+
+    def browser(self, name: str = "") -> Browser:
+        """A browser, signed in as that person or not at all."""
+        client = self.app.test_client()
+        assert isinstance(client, Browser)
+        if name:
+            client.set_cookie("remnants", self.secret_of(name))
+        return client
+
+
+@pytest.fixture
+def house(app: Flask, settings: Settings) -> Iterator[House]:
+    yield House(app, settings)

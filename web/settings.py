@@ -1,0 +1,33 @@
+"""What a server needs to know. There is no secret among it: sessions live in the catalogue, so nothing is signed."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+__all__ = ["Settings", "utc_now"]
+
+MIB = 1024 * 1024
+
+
+def utc_now() -> datetime:
+    """The time, in UTC."""
+    return datetime.now(UTC)
+
+
+@dataclass(frozen=True)
+class Settings:
+    """`hosts` are the names under which the server may be asked; `https` says that browsers reach it encrypted.
+
+    `proxies` is how many proxies in front add their word on who asks (X-Forwarded-For and -Proto); 0 believes none.
+    """
+
+    catalogue: Path
+    hosts: tuple[str, ...] = ("localhost", "127.0.0.1", "[::1]")
+    https: bool = False
+    proxies: int = 0
+    shop: str = "Remnants"
+    demo: bool = False
+    largest_body: int = 12 * MIB
+    largest_form: int = MIB // 2
+    now: Callable[[], datetime] = utc_now

@@ -1,0 +1,71 @@
+"""What every template may say: lengths and areas as the reader reads them, dates, who is asking."""
+
+from datetime import datetime
+from typing import Any, NamedTuple
+from uuid import uuid4
+
+from flask import Flask, request
+
+from remnants.model import Person, Role, Theme
+from remnants.units import Unit, write_area, write_length
+from web.access import signed_in
+from web.shop import settings
+
+__all__ = ["WAYS", "Way", "add_words", "reader_unit"]
+
+
+class Way(NamedTuple):
+    """A place one can go: who may, what the start page says of it, and whether only wide screens list it."""
+
+    role: Role
+    told: str
+    desk: bool = False
+
+
+WAYS = (("/people", "People", Way(Role.MANAGE, "Who works here, and what each may do.", desk=True)),)
+"""Address, word and way, in the order of the menu."""
+
+
+def reader_unit() -> Unit:
+    """The unit that whoever asks reads; feet for those not signed in."""
+    session = signed_in()
+    return session.person.unit if session else Unit.FT
+
+
+def add_words(app: Flask) -> None:
+    """Adds the filters and what each template may use."""
+    app.jinja_env.filters.update(length=_length, area=_area, day=_day, moment=_moment)
+    app.context_processor(_context)
+
+
+def _context() -> dict[str, Any]:
+    session = signed_in()
+    me: Person | None = session.person if session else None
+    return {
+        "me": me,
+        "may_work": me is not None and me.role.covers(Role.WORK),
+        "may_manage": me is not None and me.role.covers(Role.MANAGE),
+        "theme": me.theme if me else Theme.DEVICE,
+        "unit": reader_unit(),
+        "shop": settings().shop,
+        "demo": settings().demo,
+        "here": request.path,
+        "ways": WAYS,
+        "fresh_key": lambda: str(uuid4()),
+    }
+
+
+def _length(length_mm: float) -> str:
+    return write_length(length_mm, reader_unit())
+
+
+def _area(area_mm2: float) -> str:
+    return write_area(area_mm2, reader_unit())
+
+
+def _day(moment: datetime) -> str:
+    return moment.strftime("%-d %b %Y")
+
+
+def _moment(moment: datetime) -> str:
+    return moment.strftime("%-d %b %Y, %H:%M UTC")
