@@ -27,6 +27,7 @@ from remnants.units import Unit
 __all__ = ["VERBS", "main", "parser_of"]
 
 VERBS = {
+    "fit": "answer whether a job's patches can be made from stock, and how",
     "log": "put pieces into the catalogue, from options or a file",
     "show": "tell all about one piece",
     "find": "find pieces by style, colour, lot or tag, spelled as you remember them",
@@ -106,7 +107,8 @@ def _run(words: list[str]) -> int:
         raise BadInput(f"there is no command {first!r}{hint}")
     args = parser_of(first).parse_args(words[1:])
     args.catalogue = args.catalogue or _usual_catalogue()
-    args.unit = args.unit or _usual_unit()
+    args.shown_unit = args.unit or _usual_unit(None)
+    args.unit = args.unit or _usual_unit(Unit.IN)
     code: int = args.run(args)
     return code
 
@@ -129,11 +131,11 @@ def _usual_catalogue() -> Path:
     return folder / "stock.db"
 
 
-def _usual_unit() -> Unit:
-    named = os.environ.get("REMNANTS_UNIT", "in").strip()
-    if named not in tuple(Unit):
+def _usual_unit(otherwise: Unit | None) -> Unit | None:
+    named = os.environ.get("REMNANTS_UNIT", "").strip()
+    if named and named not in tuple(Unit):
         raise BadInput(f"REMNANTS_UNIT is {named!r}: set it to one of {', '.join(Unit)}")
-    return Unit(named)
+    return Unit(named) if named else otherwise
 
 
 def _help() -> str:

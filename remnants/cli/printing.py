@@ -1,6 +1,8 @@
 """Where commands print: tables and sentences to standard output, remarks to standard error."""
 
 import json
+import os
+import shutil
 import sys
 from typing import Any
 
@@ -8,7 +10,7 @@ from rich.console import Console, RenderableType
 
 from remnants.errors import Fault
 
-__all__ = ["remark", "show", "show_json"]
+__all__ = ["page_width", "remark", "show", "show_json", "show_text"]
 
 _WIDTH_IN_A_FILE = 110
 
@@ -23,6 +25,18 @@ def show(*renderables: RenderableType) -> None:
     console = _Terminal(width=None if sys.stdout.isatty() else _WIDTH_IN_A_FILE, highlight=False, emoji=False, markup=False)
     for renderable in renderables:
         console.print(renderable)
+
+
+def page_width() -> tuple[int, bool]:
+    """Columns to write for and whether bold shows: those of the terminal, or 110 and plain into a file or pipe."""
+    terminal = sys.stdout.isatty()
+    styled = terminal and "NO_COLOR" not in os.environ
+    return (shutil.get_terminal_size().columns if terminal else _WIDTH_IN_A_FILE), styled
+
+
+def show_text(text: str) -> None:
+    """Prints a text as it is."""
+    print(text.rstrip("\n"))
 
 
 def show_json(value: Any) -> None:

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -30,11 +31,8 @@ def read_job(source: str | Path, *, note: Note = quiet) -> Job:
     header = reading.entry(JobHeader, {key: raw[key] for key in raw if key != "patches"}, "")
     patches: list[Patch] = []
     for index, item in enumerate(reading.items("patches", needed=True)):
-        place = f"patches[{index}]"
-        entry = reading.entry(PatchEntry, item, place)
-        patch = reading.made(place, _patch, entry, header, f"patch {index + 1}") if entry else None
-        if entry and patch:
-            patches += [patch] * entry.count
+        make = partial(_patches, job=header, unnamed=f"patch {index + 1}")
+        patches += reading.entry_made(PatchEntry, item, f"patches[{index}]", make) or ()
     allowance = reading.made("allowance", _allowance, header.allowance) if header else None
     reading.close()
     assert header is not None and allowance is not None, "a file without faults has both"
@@ -54,10 +52,10 @@ def _allowance(entry: AllowanceEntry) -> Allowance:
     return Allowance(**{name: value for name, value in given.items() if value is not None})
 
 
-def _patch(entry: PatchEntry, job: JobHeader | None, unnamed: str) -> Patch:
+def _patches(entry: PatchEntry, job: JobHeader | None, unnamed: str) -> tuple[Patch, ...]:
     ring, edges = patch_shape(entry)
     rules = {key: value for key in ("max_parts", "turns") if (value := _said(entry, job, key)) is not None}
-    return Patch(
+    patch = Patch(
         name=(entry.name or unnamed).strip(),
         ring=ring,
         pile_deg=entry.pile,
@@ -66,6 +64,7 @@ def _patch(entry: PatchEntry, job: JobHeader | None, unnamed: str) -> Patch:
         motif=entry.motif,
         **rules,
     )
+    return (patch,) * entry.count
 
 
 def _wanted(entry: PatchEntry, job: JobHeader | None) -> Wanted:

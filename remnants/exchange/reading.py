@@ -15,6 +15,10 @@ __all__ = ["Note", "Reading", "quiet"]
 E = TypeVar("E", bound=Entry)
 V = TypeVar("V")
 
+SHAPE_KEYS = frozenset({"outline", "width", "length", "centre", "radius", "cutouts"})
+STAND_INS = {"name": "-", "tag": "-", "kind": "remnant", "style": "-", "pile": 0}
+"""Values for the keys that an entry must have, while looking for its other faults."""
+
 Note = Callable[[Fault], None]
 """Is told what was read but may not be what was meant."""
 
@@ -48,6 +52,25 @@ class Reading:
         if entry.model_extra:
             self._misspelled(entry.model_extra.keys(), model, place)
         return entry
+
+    def entry_made(self, model: type[E], raw: Any, place: str, make: Callable[[E], V]) -> V | None:
+        """What `make` makes of one object of the file, or None with all its faults noted.
+
+        Where some keys are at fault, what can be made with stand-ins for them is tried too, so that its faults are told at
+        the same time.
+        """
+        told = len(self.faults)
+        entry = self.entry(model, raw, place)
+        if entry is not None:
+            return self.made(place, make, entry)
+        at_fault = {fault.where.removeprefix(place).lstrip(".").split(".")[0].split("[")[0] for fault in self.faults[told:]}
+        if isinstance(raw, dict) and not at_fault & SHAPE_KEYS:
+            sound = {key: value for key, value in raw.items() if key not in at_fault}
+            try:
+                self.made(place, make, model.model_validate(STAND_INS | sound, context=self.context))
+            except ValidationError:
+                return None
+        return None
 
     def made(self, place: str, make: Callable[..., V], *given: Any) -> V | None:
         """What `make` makes of `given`, or None with its refusal's faults noted under `place`."""

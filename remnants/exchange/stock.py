@@ -72,8 +72,7 @@ def _styles(reading: Reading) -> dict[str, Style]:
     styles: dict[str, Style] = {}
     for index, raw in enumerate(reading.items("styles", needed=False)):
         place = f"styles[{index}]"
-        entry = reading.entry(StyleEntry, raw, place)
-        style = reading.made(place, _style, entry) if entry else None
+        style = reading.entry_made(StyleEntry, raw, place, _style)
         if style and style.name in styles:
             reading.faults.append(Fault(f"{place}.name", f"a style before it is called {style.name!r} too; keep one"))
         elif style:
@@ -104,8 +103,7 @@ def _pieces(reading: Reading) -> tuple[Piece, ...]:
         tag = raw.get("tag") if isinstance(raw, dict) else None
         if isinstance(tag, str) and (first := places.setdefault(tag.strip(), index)) != index:
             reading.faults.append(Fault(f"{place}.tag", f"pieces[{first}] has the tag {tag!r} too; each piece needs its own"))
-        entry = reading.entry(PieceEntry, raw, place)
-        piece = reading.made(place, _piece, entry) if entry else None
+        piece = reading.entry_made(PieceEntry, raw, place, _piece)
         if piece:
             pieces.append(piece)
     return tuple(pieces)

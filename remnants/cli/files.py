@@ -1,0 +1,33 @@
+"""Files that commands write: whole or not at all, so that a stop half way leaves what was there."""
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+from remnants.errors import BadFile, Fault
+
+__all__ = ["write_bytes", "write_texts"]
+
+
+def write_texts(folder: Path, texts: Mapping[str, str]) -> tuple[Path, ...]:
+    """Writes each text into the folder under its name; the folder is made when missing. Raises BadFile."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise BadFile([Fault(str(folder), f"can't be made ({error.strerror}); name another folder")]) from None
+    return tuple(write_bytes(folder / name, text.encode()) for name, text in texts.items())
+
+
+def write_bytes(path: Path, content: bytes) -> Path:
+    """Puts the content in place of the file, or leaves it as it was. Raises BadFile."""
+    beside = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        with beside.open("wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(path)
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        raise BadFile([Fault(str(path), f"can't be written ({error.strerror}); it is as it was")]) from None
+    return path

@@ -1,0 +1,108 @@
+"""`remnants fit`: the main job, from files and from the catalogue."""
+
+import json
+from typing import Any
+
+import pytest
+
+from remnants import fitting
+from remnants.actions import fit_job
+from remnants.errors import Fault
+from remnants.exchange import read_answer, read_job, read_stock
+from remnants.fitting import check
+from tests.commands import Remnants
+
+STYLES = [{"name": "Velder Loop", "construction": "loop"}]
+
+
+def stock(*pieces: dict[str, Any]) -> dict[str, Any]:
+    plain = {"kind": "remnant", "style": "Velder Loop", "colour": "Oatmeal", "lot": "4471-B", "pile": 0}
+    return {"unit": "in", "styles": STYLES, "pieces": [plain | piece for piece in pieces]}
+
+
+def hall(**changes: Any) -> dict[str, Any]:
+    """A 30 x 12 in patch, 1 in allowance all round: 32 x 14 must be cut, its pile along the 30."""
+    patch = {"name": "hall", "outline": [[0, 0], [30, 0], [30, 12], [0, 12]], "pile": 90, "edges": "seam"}
+    asked = {"style": "veldr loop", "colour": "oatmeal", "lot": "4471-B", "allowance": {"seam": 1}, "min_part": 4}
+    return {"unit": "in", "job": "Alder Court 7", **asked, "patches": [patch | changes]}
+
+
+WHOLE = stock({"tag": "R-1", "width": 14, "length": 32}, {"tag": "R-2", "width": 13.9, "length": 90})
+CLOSET = stock({"tag": "L-1", "kind": "laid", "width": 40, "length": 20})  # long across the pile, short along it
+
+
+@pytest.mark.parametrize("from_catalogue", [False, True])
+def test_a_patch_that_just_fits_is_whole(remnants: Remnants, *, from_catalogue: bool) -> None:
+    source = remnants.file("stock.json", WHOLE)
+    job = remnants.file("job.json", hall())
+    if from_catalogue:
+        remnants.ok("log", source)
+    answer = json.loads(remnants.ok("fit", job, "--json", *([] if from_catalogue else ["--stock", source])))
+    (patch,) = answer["patches"]
+    assert (answer["verdict"], answer["unit"], patch["verdict"]) == ("whole", "in", "whole")
+    assert [part["piece"] for part in patch["parts"]] == ["R-1"]
+    assert [passed["piece"] for passed in answer["passed_over"]] == ["R-2"]
+
+
+def test_closet_carpet_that_runs_the_wrong_way_is_joined_from_two_parts(remnants: Remnants) -> None:
+    # Laid with its pile along the hall the closet piece is 20 in long: 12 in short of the 32 in needed, wide enough for two.
+    args = ("fit", remnants.file("job.json", hall()), "--stock", remnants.file("stock.json", CLOSET))
+    answer = json.loads(remnants.ok(*args, "--json"))
+    (patch,) = answer["patches"]
+    assert patch["verdict"] == "joined"
+    assert [part["piece"] for part in patch["parts"]] == ["L-1", "L-1"]
+    assert [seam["kind"] for seam in patch["seams"]] == ["cross"]
+    assert "L-1" in remnants.ok(*args)
+
+
+def test_the_json_answer_read_back_passes_the_proof(remnants: Remnants) -> None:
+    job, source = remnants.file("job.json", hall()), remnants.file("stock.json", CLOSET)
+    plan = read_answer(remnants.ok("fit", job, "--stock", source, "--json"))
+    held = read_stock(source)
+    assert check(read_job(job), held.piece_of, held.style_of, plan) == ()
+
+
+def test_what_cannot_be_made_is_told_with_what_is_missing(remnants: Remnants) -> None:
+    short = stock({"tag": "R-1", "width": 14, "length": 31})
+    job, source = remnants.file("job.json", hall(max_parts=1)), remnants.file("stock.json", short)
+    answer = json.loads(remnants.ok("fit", job, "--stock", source, "--json"))
+    assert (answer["verdict"], answer["short"][0]["patch"]) == ("none", "hall")
+    assert answer["short"][0]["missing"] == 1
+    assert "1 in" in remnants.ok("fit", job, "--stock", source)
+
+
+def test_a_style_nobody_has_is_told_with_the_nearest(remnants: Remnants) -> None:
+    job, source = remnants.file("job.json", hall(style="corduroy")), remnants.file("stock.json", WHOLE)
+    answer = json.loads(remnants.ok("fit", job, "--stock", source, "--json"))
+    assert answer["verdict"] == "none"
+    assert "no style 'corduroy' in stock" in answer["short"][0]["reason"]
+    assert {passed["piece"] for passed in answer["passed_over"]} == {"R-1", "R-2"}
+
+
+def test_what_a_typed_name_was_taken_for_is_told(remnants: Remnants) -> None:
+    done = remnants("fit", remnants.file("job.json", hall()), "--stock", remnants.file("stock.json", WHOLE))
+    assert "note: style: taken as 'Velder Loop'" in done.err
+
+
+def test_drawings_are_written_where_asked(remnants: Remnants) -> None:
+    job, source = remnants.file("job.json", hall()), remnants.file("stock.json", CLOSET)
+    shown = remnants.ok("fit", job, "--stock", source, "--svg", remnants.folder / "new" / "drawings")
+    written = sorted(path.name for path in (remnants.folder / "new" / "drawings").iterdir())
+    assert len(written) == 2
+    assert all(name in shown for name in written)
+    assert all((remnants.folder / "new" / "drawings" / name).read_text().rstrip().endswith("</svg>") for name in written)
+
+
+def test_all_faults_of_bad_files_are_told_and_nothing_is_printed(remnants: Remnants) -> None:
+    job = remnants.file("job.json", hall(edges=["seam"], pile="up"))
+    told = remnants.refused("fit", job, "--stock", remnants.file("stock.json", WHOLE), code=2)
+    assert "patches[0].pile" in told
+    assert "patches[0].edges" in told
+    assert "no such file" in remnants.refused("fit", remnants.folder / "none.json", code=2)
+
+
+def test_a_plan_that_fails_its_proof_is_withheld(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(fit_job, "check", lambda *_: (Fault("patches[0]", "made up"),))
+    assert fitting.check is not fit_job.check
+    job, source = remnants.file("job.json", hall()), remnants.file("stock.json", WHOLE)
+    assert "made up" in remnants.refused("fit", job, "--stock", source, code=70)
