@@ -1,7 +1,6 @@
 """What every step of fitting one patch needs to know, and the one question it asks: can this shape be cut from that donor?"""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from remnants.fitting.donor import Donor
 from remnants.fitting.rules import Rules
@@ -13,7 +12,7 @@ from remnants.geometry.room import room_for
 from remnants.model.patch import Patch
 from remnants.model.style import Repeat
 
-__all__ = ["Ask", "Side"]
+__all__ = ["AXES", "Ask", "Side"]
 
 CLOSE_MM = 0.002
 """How closely a threshold is found: well under the half tolerance that both donors of a joint are grown by."""
@@ -24,13 +23,17 @@ Side = bool
 
 @dataclass(frozen=True, eq=False)
 class Ask:
-    """One patch in its pile frame, the motif it must meet there (None if any phase will do), and the rules."""
+    """One patch in its pile frame, the motif it must meet there (None if any phase will do), and the rules.
+
+    `known` remembers thresholds already found: they are asked again for every match grade and for every way to share out parts.
+    """
 
     patch: Patch
     shape: Shape
     motif: Point | None
     min_part_mm: float
     rules: Rules
+    known: dict[tuple[object, ...], float | None] = field(default_factory=dict, repr=False)
 
     def lattice_of(self, donor: Donor) -> Lattice | None:
         """The donor's pattern lattice; None for plain goods."""
@@ -62,11 +65,16 @@ class Ask:
 
         None if it can't at any position within the split's limits. Monotone: any smaller part of that side fits as well.
         """
+        key = (split.shape.ring, split.axis, split.rising, split.falling, side, id(donor))
+        if key not in self.known:
+            self.known[key] = self._threshold(split, side, donor)
+        return self.known[key]
+
+    def _threshold(self, split: Split, side: Side, donor: Donor) -> float | None:
         low, high = split.limits(self.min_part_mm)
         if low > high + TOLERANCE_MM:
             return None
-        low, high = (low, max(low, high)) if side else (min(low, high), high)
-        near, far = (low, high) if side else (high, low)
+        near, far = (low, max(low, high)) if side else (max(low, high), low)
         if split.shape.is_rectangle and (self.motif is None or donor.candidate.style.repeat is None):
             return self._straight(split, side, donor, near, far)
         if not self._half_lies(split, side, donor, near):
@@ -93,14 +101,6 @@ class Ask:
         if spare < 0:
             return None
         return min(far, near + spare) if side else max(far, near - spare)
-
-
-def by_tag(donors: Sequence[Donor]) -> dict[str, list[Donor]]:
-    """Donors grouped by piece: one piece may stand in the list once for every allowed turn."""
-    grouped: dict[str, list[Donor]] = {}
-    for donor in donors:
-        grouped.setdefault(donor.tag, []).append(donor)
-    return grouped
 
 
 AXES = (Axis.ACROSS, Axis.ALONG)

@@ -4,11 +4,13 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from remnants.geometry.lie import Ground
-from remnants.geometry.outline import Outline, Point, Ring
+from remnants.geometry.outline import Outline, Point, Ring, bounds
 from remnants.geometry.turn import moved_ring, turned, turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
 
 __all__ = ["Donor"]
+
+QUARTERS = (0.0, 90.0, 180.0, 270.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,6 +28,35 @@ class Donor:
     def tag(self) -> str:
         """Tag of the piece."""
         return self.candidate.piece.tag
+
+    @property
+    def lay_deg(self) -> float:
+        """How far its pile lies from the patch's, degrees clockwise: one of the allowed turns."""
+        return whole_turn(self.turn_deg + self.candidate.piece.pile_deg)
+
+    @cached_property
+    def area_mm2(self) -> float:
+        """Usable area, mm²."""
+        if self.is_plain:
+            left, bottom, right, top = self.box
+            return (right - left) * (top - bottom)
+        return self.left.usable_area_mm2
+
+    @cached_property
+    def is_plain(self) -> bool:
+        """True for a rectangle that lies along the pile, without cutouts."""
+        return self.turn_deg in QUARTERS and self.left.is_rectangle
+
+    @cached_property
+    def box(self) -> tuple[float, float, float, float]:
+        """Bounds in the pile frame, mm."""
+        return bounds(turned_ring(self.left.ring, self.turn_deg)) if self.turn_deg else self.left.bounds
+
+    @property
+    def staircase(self) -> bytes | None:
+        """The packed staircase of what is left, if it is known: the piece is uncut and its pile lies along the patch's."""
+        uncut = self.left is self.candidate.piece.outline
+        return self.candidate.staircase if uncut and self.lay_deg in (0.0, 180.0) else None
 
     @cached_property
     def ground(self) -> Ground:

@@ -4,8 +4,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice, product
 
+import numpy as np
+
 from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
+from remnants.fitting.field import Field, Reaches
 from remnants.fitting.layout import Joint, Layout, Leaf
 from remnants.fitting.shape import Axis, Shape, Split, splits
 from remnants.fitting.together import Row, free_part, place_together
@@ -30,18 +33,20 @@ class Option:
     moves: tuple[Point, ...] | None = None
 
 
-def one_donor_pairs(ask: Ask, shape: Shape, donors: Sequence[Donor], most: int) -> Iterator[Option]:
-    """Two parts from one donor, the smallest donors first; at most `most`. Nothing if no donor can give both."""
-    yield from islice(_pairs(ask, shape, donors), most)
-
-
-def _pairs(ask: Ask, shape: Shape, donors: Sequence[Donor]) -> Iterator[Option]:
+def one_donor_pairs(ask: Ask, shape: Shape, field: Field, tries: int | None = None) -> Iterator[Option]:
+    """Two parts from one donor, the smallest donors first. Nothing if none can give both (of the first `tries`, if given)."""
     families = [split for axis in AXES for split in splits(shape, axis)]
-    for donor in sorted(donors, key=lambda donor: (donor.left.usable_area_mm2, donor.tag)):
-        for split in families:
-            high = ask.threshold(split, False, donor)
-            low = ask.threshold(split, True, donor) if high is not None else None
-            if low is None or high is None or low < high - TOLERANCE_MM or not _room(split, (low + high) / 2, donor):
+    reaches = [(Reaches.of(ask, field, split, low=True), Reaches.of(ask, field, split, low=False)) for split in families]
+    may = [lows.at >= highs.at - TOLERANCE_MM for lows, highs in reaches]
+    any_may = np.logical_or.reduce(may) if may else np.zeros(len(field.donors), dtype=bool)
+    places = np.flatnonzero(any_may & (field.areas >= area_mm2(shape.cut) * 0.98))
+    for place in places[np.argsort(field.areas[places], kind="stable")][:tries]:
+        donor = field.donors[place]
+        for split, (lows, highs), can in zip(families, reaches, may, strict=True):
+            if not can[place]:
+                continue
+            low, high = lows.settle(int(place)), highs.settle(int(place))
+            if not low >= high - TOLERANCE_MM or not _room(split, (low + high) / 2, donor):
                 continue
             option = _both(ask, split, donor, min(high, low), max(high, low))
             if option is not None:

@@ -76,8 +76,18 @@ class Split:
     rising: int
     falling: int
 
+    @cached_property
+    def known(self) -> dict[float, tuple["Shape", "Shape"]]:
+        """Halves already made, by seam position."""
+        return {}
+
     def halves(self, at: float) -> tuple[Shape, Shape]:
         """The low and the high half of the shape with the seam at position `at` (mm)."""
+        if at not in self.known:
+            self.known[at] = self._halves(at)
+        return self.known[at]
+
+    def _halves(self, at: float) -> tuple[Shape, Shape]:
         ring, finishes, count = self.shape.ring, self.shape.finishes, len(self.shape.ring)
         up, down = self._on(self.rising, at), self._on(self.falling, at)
         ahead = [(self.rising + 1 + step) % count for step in range((self.falling - self.rising) % count)]

@@ -2,16 +2,19 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from remnants.fitting.ask import Ask
 from remnants.fitting.donor import Donor
-from remnants.fitting.joining import joined
+from remnants.fitting.field import Field
+from remnants.fitting.joining import grounds_between, joined
 from remnants.fitting.layout import Layout, Leaf, leaves, segments
 from remnants.fitting.reasons import not_chosen, reason_joined, reason_whole, short_of
 from remnants.fitting.rules import Rules
 from remnants.fitting.several import Option, one_donor_pairs, shared_donors
 from remnants.fitting.shape import Axis, Shape
-from remnants.fitting.showing import points_of, sentence_of, show_of
+from remnants.fitting.showing import sentence_of, show_of
+from remnants.fitting.whole import lying
 from remnants.fitting.worth import best_move, spoiled_mm2
 from remnants.geometry.outline import Outline, Point, Ring
 from remnants.geometry.rectangles import largest_rectangle
@@ -22,6 +25,10 @@ from remnants.model.patch import Job, Patch
 from remnants.model.plan import Leftover, Part, PatchPlan, Plan, Seam, SeamKind, Short, Verdict
 
 __all__ = ["fit"]
+
+
+TRIES_BESIDE = 12
+"""Donors tried for both parts where two pieces make the patch already: one donor fetched is the last tie but one."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,7 +93,7 @@ def best_for(ask: Ask, donors: Sequence[Donor]) -> Made | None:
     """The best way to make one patch, or None if there is none within the rules."""
     levels = sorted({_level(donor) for donor in donors})
     for level in levels:
-        good = [donor for donor in donors if _level(donor) <= level]
+        good = Field(tuple(donor for donor in donors if _level(donor) <= level))
         for parts in range(1, ask.patch.max_parts + 1):
             made = [settled for option in _options(ask, good, parts) if (settled := _settled(ask, option)) is not None]
             if made:
@@ -99,18 +106,19 @@ def _level(donor: Donor) -> tuple[int, int]:
     return int(match.grade), match.wear_steps
 
 
-def _options(ask: Ask, donors: Sequence[Donor], parts: int) -> Iterator[Option]:
+def _options(ask: Ask, field: Field, parts: int) -> Iterator[Option]:
     """Layouts in so many parts, the likeliest first; some if and only if one exists."""
     most = ask.rules.donors_weighed
     if parts == 1:
-        ordered = sorted(donors, key=lambda donor: (donor.left.usable_area_mm2, donor.tag, donor.turn_deg))
-        lying = (Option(Leaf(ask.shape, donor)) for donor in ordered if ask.lies(ask.shape, donor))
-        yield from (option for option, _ in zip(lying, range(most), strict=False))
+        yield from (Option(Leaf(ask.shape, donor)) for donor in islice(lying(ask, field), most))
         return
-    layouts = (Option(layout) for layout in joined(ask, ask.shape, donors, parts, most))
-    yield from (option for option, _ in zip(layouts, range(3 * most), strict=False))
-    shared = one_donor_pairs(ask, ask.shape, donors, most) if parts == 2 else shared_donors(ask, ask.shape, donors, parts)
-    yield from (option for option, _ in zip(shared, range(most), strict=False))
+    apart = [Option(layout) for layout in islice(joined(ask, ask.shape, field, parts, most), most)]
+    yield from apart
+    if parts == 2:
+        tries = TRIES_BESIDE if apart else None
+        yield from islice(one_donor_pairs(ask, ask.shape, field, tries), most)
+    elif not apart:
+        yield from islice(shared_donors(ask, ask.shape, field.donors, parts), most)
 
 
 def _settled(ask: Ask, option: Option) -> Made | None:
@@ -130,15 +138,9 @@ def _settled(ask: Ask, option: Option) -> Made | None:
     points = sum(
         weight
         for segment in segments(option.layout)
-        for weight, _ in _grounds(ask, segment.axis, parts[segment.parts[0]].donor, parts[segment.parts[1]].donor)
+        for weight, _ in grounds_between(ask, segment.axis, parts[segment.parts[0]].donor, parts[segment.parts[1]].donor)
     )
     return Made(option.layout, moves, points, spoiled)
-
-
-def _grounds(ask: Ask, axis: Axis, one: Donor, two: Donor) -> list[tuple[int, str]]:
-    kind = SeamKind.SIDE if axis is Axis.ACROSS else SeamKind.CROSS
-    other_way = whole_turn(one.turn_deg + one.candidate.piece.pile_deg) != whole_turn(two.turn_deg + two.candidate.piece.pile_deg)
-    return points_of(kind, one.candidate, two.candidate, patch=ask.patch, reversed_pile=other_way)
 
 
 def _cut_out(outline: Outline, cut: Ring) -> Outline:
@@ -208,7 +210,7 @@ def _part(patch: Patch, leaf: Leaf, move: Point) -> Part:
 
 def _seam(ask: Ask, axis: Axis, line: tuple[Point, Point], numbers: tuple[int, int], sides: tuple[Leaf, Leaf]) -> Seam:
     kind = SeamKind.SIDE if axis is Axis.ACROSS else SeamKind.CROSS
-    grounds = _grounds(ask, axis, sides[0].donor, sides[1].donor)
+    grounds = grounds_between(ask, axis, sides[0].donor, sides[1].donor)
     pile = whole_turn(ask.patch.pile_deg)
     start, end = turned_point(line[0], pile), turned_point(line[1], pile)
     length = abs(line[1][0] - line[0][0]) + abs(line[1][1] - line[0][1])

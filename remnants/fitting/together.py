@@ -98,7 +98,7 @@ class _Search:
 
     def __init__(self, parts: Sequence[Free], limits: Sequence[tuple[float, float]]) -> None:
         self.seams = len(limits)
-        self.solver = highspy.Highs()  # type: ignore[no-untyped-call]
+        self.solver = highspy.Highs()
         self.solver.setOptionValue("output_flag", False)
         self.solver.setOptionValue("presolve", "off")
         self.solver.setOptionValue("primal_feasibility_tolerance", 1e-7)

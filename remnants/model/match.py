@@ -44,8 +44,12 @@ class Match:
 
 @dataclass(frozen=True)
 class Candidate:
-    """A piece that could give parts to a patch: the piece, its style, and how it matches."""
+    """A piece that could give parts to a patch: the piece, its style, and how it matches.
+
+    `staircase` is the piece's packed staircase of rectangles (`geometry.staircase`), where the catalogue keeps one.
+    """
 
     piece: Piece
     style: Style
     match: Match
+    staircase: bytes | None = None
