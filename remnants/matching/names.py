@@ -4,6 +4,7 @@
 share of the typed words that it covers, rare words weighing more, and the other way round. `take` decides with `likeness`.
 """
 
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -13,7 +14,7 @@ from rapidfuzz.distance import OSA
 from rapidfuzz.process import cdist
 
 from remnants.matching.likeness import Likeness, likeness
-from remnants.matching.words import checked, fold, skeleton, words_of
+from remnants.matching.words import SPELLED, checked, fold, skeleton, words_of
 
 __all__ = ["NameIndex", "Ranked", "Taken", "Untaken", "take"]
 
@@ -21,13 +22,21 @@ Floats = NDArray[np.float32]
 Ints = NDArray[np.int32]
 
 MOST_WORDS = 12
-SHORTLIST = 2000
+SHORTLIST = 4000
+"""Names that share most letters' worth of words with the typed ones, and so are scored: enough for a full scan's five best."""
 LEAST_ALIKE = 0.55
 """Words less alike than this share nothing."""
 BY_SKELETON = 0.9
 """What a word counts when only its vowels differ."""
+SAMPLE_STEP = 37
+"""One value in this many is looked at to tell what the largest are."""
+BROKEN_OFF = 0.75
+"""What a word counts that is only the beginning of the name's."""
+LAST_MARK = "\U0010ffff"
 TYPED_SHARE = 0.8
 """Weight of how much of the typed text a name covers; the rest is how much of the name was typed."""
+LEAST_PART = 3
+"""A word run together with another is at least this long."""
 AMBIGUOUS = 0.5
 """Two names this near in cost can't be told apart."""
 NEAREST_SHOWN = 3
@@ -69,17 +78,21 @@ class NameIndex:
             [vocabulary.setdefault(word, len(vocabulary)) for word in dict.fromkeys(words_of(name)[:MOST_WORDS])]
             for name in self.names
         ]
+        self._known = vocabulary
         self._vocabulary = list(vocabulary)
         self._skeletons = [skeleton(word) for word in vocabulary]
         self._words = _padded(rows, len(vocabulary))
         used = np.bincount(self._words.ravel(), minlength=len(vocabulary) + 1)[:-1]
         rarity = np.log1p(len(rows) / np.maximum(used, 1)).astype(np.float32)
+        self._sorted = sorted(vocabulary)
+        self._sorted_places = np.array([vocabulary[word] for word in self._sorted], dtype=np.int32)
+        self._letters = np.fromiter(map(len, vocabulary), dtype=np.float32, count=len(vocabulary))
         self._weights = np.append(rarity, np.float32(0))
         self._starts, self._postings = _postings(self._words, len(vocabulary))
 
     def search(self, text: str, limit: int = 5) -> tuple[Ranked, ...]:
         """Best names for the text, best first; none for a text without words. Raises BadInput for an overlong text."""
-        words = list(dict.fromkeys(words_of(checked(text))))[:MOST_WORDS]
+        words = self.typed_words(text)
         if not words or not self._vocabulary:
             return ()
         alike = self._alike(words)
@@ -88,24 +101,69 @@ class NameIndex:
         order = np.lexsort((rows, -scores))[:limit]
         return tuple(Ranked(int(rows[at]), float(scores[at])) for at in order)
 
+    def shortlist(self, text: str) -> Ints:
+        """Rows of the names that are scored for the text, unordered: those sharing most with its words."""
+        words = self.typed_words(text)
+        return self._shortlist(self._alike(words)) if words and self._vocabulary else np.zeros(0, dtype=np.int32)
+
+    def scores(self, text: str, rows: Sequence[int]) -> Floats:
+        """Scores of these rows' names for the text, 0 to 1."""
+        words = self.typed_words(text)
+        if not words or not self._vocabulary:
+            return np.zeros(len(rows), dtype=np.float32)
+        return self._scores(self._alike(words), np.asarray(rows, dtype=np.int32))
+
+    def knows(self, word: str) -> bool:
+        """Whether this folded word is in any of the names."""
+        return word in self._known
+
+    def typed_words(self, text: str) -> list[str]:
+        """The text's words, parted or joined where that makes words of the vocabulary: `velderloop`, `vel der loop`."""
+        words: list[str] = []
+        for word in words_of(checked(text))[:MOST_WORDS]:
+            if words and words[-1] + word in self._known and not (words[-1] in self._known and word in self._known):
+                words[-1] += word
+            else:
+                words += [word] if word in self._known else self._parted(word)
+        return list(dict.fromkeys(words))
+
+    def _parted(self, word: str) -> list[str]:
+        """The word in two, at the place that makes the best two words of the vocabulary, else whole."""
+        places = range(LEAST_PART, len(word) - LEAST_PART + 1)
+        halves = [(word[:at], word[at:]) for at in places if word[:at] in self._known or word[at:] in self._known]
+        if not halves:
+            return [word]
+        alike = self._alike([word, *(part for half in halves for part in half)]).max(axis=1)
+        lengths = np.array([[len(part) for part in half] for half in halves])
+        scores = (alike[1:].reshape(-1, 2) * lengths).sum(axis=1) / len(word)
+        best = int(scores.argmax())
+        return [SPELLED.get(part, part) for part in halves[best]] if scores[best] > alike[0] else [word]
+
     def _alike(self, words: Sequence[str]) -> Floats:
         """Likeness of each typed word (row) to each word of the vocabulary (column, one more for padding), 0 to 1."""
         spelled = cdist(words, self._vocabulary, scorer=OSA.normalized_similarity, score_cutoff=LEAST_ALIKE, dtype=np.float32)
         bones = [skeleton(word) for word in words]
-        boned = cdist(bones, self._skeletons, scorer=OSA.normalized_similarity, score_cutoff=1.0, dtype=np.float32)
+        boned = cdist(bones, self._skeletons, scorer=OSA.normalized_similarity, score_cutoff=0.75, dtype=np.float32)
         alike = np.maximum(spelled, boned * np.float32(BY_SKELETON))
+        for row, word in enumerate(words):
+            begun = self._beginning_with(word)
+            alike[row, begun] = np.maximum(alike[row, begun], np.float32(BROKEN_OFF))
         return np.pad(alike, ((0, 0), (0, 1)))
+
+    def _beginning_with(self, word: str) -> Ints:
+        """Words of the vocabulary that the typed one, if long enough, is the beginning of."""
+        if len(word) < LEAST_PART:
+            return self._sorted_places[:0]
+        first, last = bisect_left(self._sorted, word), bisect_left(self._sorted, word + LAST_MARK)
+        return self._sorted_places[first:last]
 
     def _shortlist(self, alike: Floats) -> Ints:
         """Rows of the names that share most with the typed words."""
         shared = np.zeros(len(self.names), dtype=np.float32)
         for typed in alike:
             for word in np.flatnonzero(typed):
-                shared[self._postings[self._starts[word] : self._starts[word + 1]]] += typed[word] * self._weights[word]
-        rows = np.flatnonzero(shared)
-        if len(rows) > SHORTLIST:
-            rows = rows[np.argpartition(-shared[rows], SHORTLIST)[:SHORTLIST]]
-        return rows.astype(np.int32)
+                shared[self._postings[self._starts[word] : self._starts[word + 1]]] += typed[word] * self._letters[word]
+        return _largest(shared, SHORTLIST)
 
     def _scores(self, alike: Floats, rows: Ints) -> Floats:
         """Score of each row's name: weighted share of the typed words covered, and of the name's words covered."""
@@ -138,6 +196,21 @@ def take(typed: str, index: NameIndex) -> Taken | Untaken:
 
 def _rival(best: Likeness, other: Likeness) -> bool:
     return best.cost > 0 and other.cost - best.cost < AMBIGUOUS
+
+
+def _largest(values: Floats, count: int) -> Ints:
+    """Places of about the `count` largest positive values, unordered: a sample sets the bar, so that few need sorting out."""
+    least = np.float32(0)
+    if len(values) > SAMPLE_STEP * count:
+        sample = values[::SAMPLE_STEP]
+        over = max(1, 2 * count // SAMPLE_STEP)
+        least = np.partition(sample, len(sample) - over)[len(sample) - over]
+    rows = np.flatnonzero(values > least)
+    if len(rows) < count and least > 0:
+        rows = np.flatnonzero(values >= least)
+    if len(rows) > count:
+        rows = rows[np.argpartition(-values[rows], count)[:count]]
+    return rows.astype(np.int32)
 
 
 def _padded(rows: Sequence[Sequence[int]], padding: int) -> Ints:

@@ -6,7 +6,19 @@ from functools import lru_cache
 
 from remnants.errors import BadInput
 
-__all__ = ["LONGEST_TEXT", "NOISE", "PLAIN", "checked", "fold", "lot_key", "lot_reading", "reading", "skeleton", "words_of"]
+__all__ = [
+    "LONGEST_TEXT",
+    "NOISE",
+    "PLAIN",
+    "SPELLED",
+    "checked",
+    "fold",
+    "lot_key",
+    "lot_reading",
+    "reading",
+    "skeleton",
+    "words_of",
+]
 
 LONGEST_TEXT = 500
 """No style, colour and lot together come near this many characters: a longer text was pasted by mistake."""
