@@ -11,7 +11,7 @@ from remnants.matching.names import Taken, Untaken
 from remnants.matching.shade import ShadeRule, comparable, delta_e_2000, shade_words
 from remnants.matching.stock_names import Label, StockNames
 from remnants.matching.wear import wear_of
-from remnants.matching.words import lot_key
+from remnants.matching.words import fold, lot_key
 from remnants.model import Candidate, Construction, Grade, Job, Lab, Match, PassedOver, Piece, Style, Wanted
 
 __all__ = ["Asked", "Graded", "grade_pieces", "match_of", "read_wanted"]
@@ -141,16 +141,17 @@ def _measured(asked: Asked, piece: Piece, names: StockNames) -> tuple[Lab, Lab] 
 
 def _grade(asked: Asked, piece: Piece, names: StockNames, rule: ShadeRule) -> tuple[Grade, str]:
     """The grade by name, lot and shade, with its reason."""
-    style = names.style_name(piece.style)
-    if asked.refusal or (asked.style and style != asked.style):
-        why = asked.refusal or f"another style ({piece.style!r}, asked {asked.style!r})"
-        return _substitute(asked, piece, names, rule, why)
     lot_asked = asked.wanted.lot.strip()
     same_lot = not lot_asked or names.same_lot(lot_asked, piece.lot, asked.style)
+    other_style = asked.refusal or _other_style(asked, piece, names, same_lot=bool(lot_asked) and same_lot)
+    if other_style:
+        return _substitute(asked, piece, names, rule, other_style)
     other_colour = _other_colour(asked, piece, names, same_lot=bool(lot_asked) and same_lot)
     if other_colour:
         return _close_shade(asked, piece, names, rule, other_colour)
-    what = " and ".join(["same style"] * bool(asked.style) + ["same colour"] * bool(asked.colour)) or "any carpet asked"
+    what = (
+        " and ".join(_same("style", asked.style, piece.style) + _same("colour", asked.colour, piece.colour)) or "any carpet asked"
+    )
     if not lot_asked:
         return Grade.SAME_LOT, f"{what}, no lot asked"
     if same_lot:
@@ -158,6 +159,20 @@ def _grade(asked: Asked, piece: Piece, names: StockNames, rule: ShadeRule) -> tu
         return Grade.SAME_LOT, f"{what}, same lot{as_written}"
     lot = f"lot {piece.lot} instead of {lot_asked}" if piece.lot.strip() else f"lot not recorded, asked {lot_asked}"
     return Grade.OTHER_LOT, f"{what}, {lot}: dye lots differ, compare both in the room's light before cutting"
+
+
+def _same(what: str, asked: str, written: str) -> list[str]:
+    if not asked:
+        return []
+    return [f"same {what}" if fold(asked) == fold(written) else f"same {what} (written {written!r})"]
+
+
+def _other_style(asked: Asked, piece: Piece, names: StockNames, *, same_lot: bool) -> str:
+    """Why the piece's style is not the one asked for; "" when it is."""
+    style = names.style_name(piece.style)
+    if not asked.style or style == asked.style or (same_lot and names.same_name(style, asked.style, same_lot=True)):
+        return ""
+    return f"another style ({piece.style!r}, asked {asked.style!r})"
 
 
 def _other_colour(asked: Asked, piece: Piece, names: StockNames, *, same_lot: bool) -> str:
@@ -168,7 +183,7 @@ def _other_colour(asked: Asked, piece: Piece, names: StockNames, *, same_lot: bo
         return f"colour not recorded, asked {asked.wanted.colour.strip()!r}"
     if asked.colour_refusal:
         return asked.colour_refusal
-    if names.same_colour(piece.colour, asked.colour, same_lot=same_lot):
+    if names.same_name(piece.colour, asked.colour, same_lot=same_lot):
         return ""
     return f"another colour ({piece.colour!r}, asked {asked.colour!r})"
 

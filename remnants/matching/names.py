@@ -52,11 +52,12 @@ class Ranked:
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """The known name that a typed one stands for; `reason` is "" when it is the same."""
+    """The known name that a typed one stands for; `reason` is "" and `cost` 0 when it is the same."""
 
     typed: str
     name: str
     reason: str = ""
+    cost: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +192,7 @@ def take(typed: str, index: NameIndex) -> Taken | Untaken:
     rivals = [name for name in best[1:] if _rival(likely[best[0]], likely[name]) and fold(name) != fold(best[0])]
     if rivals:
         return Untaken(text, could_be=(best[0], *rivals))
-    return Taken(text, best[0], likely[best[0]].reason)
+    return Taken(text, best[0], likely[best[0]].reason, likely[best[0]].cost)
 
 
 def _rival(best: Likeness, other: Likeness) -> bool:

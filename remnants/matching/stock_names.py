@@ -22,26 +22,29 @@ class Label(NamedTuple):
 
 
 class StockNames:
-    """Styles, colours and lots on hand. Different spellings of a declared style count as that style."""
+    """Styles, colours and lots on hand. A style that nothing but its name is known of may be a described one, written otherwise:
+    abbreviated, run together, without vowels. A letter's slip is no such sign: it may as well be another carpet.
+    """
 
     def __init__(self, labels: Iterable[Label], styles: Mapping[str, Style]) -> None:
         self._styles = styles
         self._labels = tuple(dict.fromkeys(labels))
 
     @cached_property
-    def _declared(self) -> NameIndex:
-        return NameIndex(self._styles)
+    def _described(self) -> NameIndex:
+        return NameIndex(name for name, style in self._styles.items() if style != Style(name))
 
     @cached_property
     def _canonical(self) -> dict[str, str]:
-        """Style as written -> the name it goes by: a declared style's, or its first spelling."""
+        """Style as written -> the name it goes by: a described style's, or its first spelling."""
         first: dict[tuple[str, ...], str] = {}
-        names = {name: name for name in self._styles}
-        for written in dict.fromkeys(label.style for label in self._labels):
+        names = {name: name for name in self._described.names}
+        for written in dict.fromkeys((*self._styles, *(label.style for label in self._labels))):
             if written not in names:
-                found = take(written, self._declared)
+                found = take(written, self._described)
+                sure = isinstance(found, Taken) and found.cost < SLIP
                 own = first.setdefault(words_of(written) or (fold(written),), written)
-                names[written] = found.name if isinstance(found, Taken) else own
+                names[written] = found.name if isinstance(found, Taken) and sure else own
         return names
 
     @cached_property
@@ -84,8 +87,8 @@ class StockNames:
         """The colour that a typed name stands for among those of the style ("" of all)."""
         return take(typed, NameIndex(self._colours.get(style, {})))
 
-    def same_colour(self, one: str, other: str, *, same_lot: bool) -> bool:
-        """Whether two colour names as written are one. A letter's slip is believed only within one dye lot."""
+    def same_name(self, one: str, other: str, *, same_lot: bool) -> bool:
+        """Whether two names on hand are one, written twice. A letter's slip is believed only within one dye lot."""
         found = likeness(one, other)
         return found is not None and (found.cost < SLIP or (same_lot and found.cost <= SLIP))
 

@@ -144,8 +144,18 @@ def test_a_worn_hall_prefers_worn_carpet_and_carpet_from_the_same_room() -> None
 
 
 def test_styles_written_by_many_hands_are_one() -> None:
-    found = graded(Wanted("Velder Loop"), *(a_piece(f"R-{style}", style) for style in ("VELDER LOOP", "Velder Lp", "veldr loop")))
-    assert len(found.candidates) == 3
+    many = {**STYLES, "Velder Lp": Style("Velder Lp"), "velderloop": Style("velderloop")}
+    stock = [a_piece(f"R-{style}", style) for style in ("VELDER LOOP", "Velder Lp", "velderloop", "Vldr Loop")]
+    assert len(graded(Wanted("Velder Loop"), *stock, styles=many).candidates) == 4
+
+
+def test_a_style_a_letter_off_is_believed_within_one_lot_only() -> None:
+    many = {**STYLES, "Velden Loop": Style("Velden Loop")}
+    same, other = a_piece("R-2", "Velden Loop"), a_piece("R-3", "Velden Loop", lot="9")
+    found = graded(replace(ASKED, style="Velder Loop"), a_piece(), same, other, styles=many)
+    assert [each.piece.tag for each in found.candidates] == ["R-1", "R-2"]
+    assert "same style (written 'Velden Loop')" in found.candidates[1].match.sentence
+    assert "another style ('Velden Loop', asked 'Velder Loop')" in found.refused[0].reason
 
 
 @pytest.mark.parametrize("typed", ["x'; DROP TABLE pieces; --", '"loop" OR *', "%", "\x00", "🧶"])
