@@ -30,3 +30,31 @@ def test_what_nothing_is_like_is_told(remnants: Remnants) -> None:
 def test_more_than_asked_for_is_told(remnants: Remnants) -> None:
     assert "and 1 more" in remnants.ok("find", "velder", "--most", "1")
     assert "at least 1" in remnants.refused("find", "velder", "--most", "0", code=2)
+
+
+def test_each_find_says_why(remnants: Remnants) -> None:
+    assert "style: 1 letter differs" in " ".join(remnants.ok("find", "veldr", "loop").split())
+
+
+def test_why_a_piece_scores_as_it_does(remnants: Remnants) -> None:
+    told = remnants.ok("find", "--why", "A-2", "veldr", "loop", "oatmeal")
+    assert "A-2 (Velder Loop, Slate) for 'veldr loop oatmeal'" in told
+    assert "style: 1 letter differs; not on it: oatmeal" in told
+    assert "100 of 100, place 1" in remnants.ok("find", "--why", "B-1", "b-1")
+    assert "there is no piece 'Z-9'" in remnants.refused("find", "--why", "Z-9", "velder", code=1)
+
+
+def test_a_tag_misread_is_found_and_comes_first(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-0142", "--style", "Marsh Loop")
+    found = json.loads(remnants.ok("find", "velder", "r-O142", "--json"))
+    assert [piece["tag"] for piece in found["pieces"]][:1] == ["R-0142"]
+
+
+@pytest.mark.parametrize("words", ["'; DROP TABLE piece; --", '" OR 1=1', "style:*", "NEAR(a b)", "%"])
+def test_words_of_a_query_language_are_only_words(remnants: Remnants, words: str) -> None:
+    assert "nothing in the catalogue is like" in remnants.ok("find", words)
+
+
+def test_a_flood_of_words_is_refused(remnants: Remnants) -> None:
+    assert "10,000 characters" in remnants.refused("find", "x" * 10_000, code=2)
+    assert "say what to look for" in remnants.refused("find", " ", code=2)

@@ -2,15 +2,18 @@
 
 from dataclasses import dataclass
 
-from remnants.errors import BadInput, Fault
-from remnants.matching.names import NameIndex
+from remnants.errors import BadInput, Fault, NotFound
+from remnants.matching import finder
+from remnants.matching.finder import Finder, Sure
+from remnants.matching.stock_names import Label
+from remnants.matching.words import checked, misreadings
 from remnants.model import Piece, Style
 from remnants.store import Catalogue, pieces, styles
 
-__all__ = ["Found", "find_pieces"]
+__all__ = ["Found", "Why", "find_pieces", "why_found"]
 
 NEAREST_SHARE = 0.6
-"""A name that scores under this share of the best one's score is no longer told."""
+"""A label that scores under this share of the best one's score is no longer told."""
 
 MOST_LABELS = 200
 """Labels (style, colour and lot) looked at, best first."""
@@ -18,37 +21,104 @@ MOST_LABELS = 200
 
 @dataclass(frozen=True)
 class Found:
-    """Pieces that the words stand for, best first, their styles, and how many more there are at least."""
+    """Pieces that the words stand for, best first, their styles, and how many more there are at least.
+
+    `scores[i]` (0 to 1) and `reasons[i]` tell how and why the words stand for `pieces[i]`.
+    """
 
     words: str
     pieces: tuple[Piece, ...]
     styles: tuple[Style, ...] = ()
     more: int = 0
+    scores: tuple[float, ...] = ()
+    reasons: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Why:
+    """How the words score one piece: the score (0 to 1), the reason, and its label's place among the labels found, from 1."""
+
+    piece: Piece
+    score: float
+    reason: str
+    rank: int | None
 
 
 def find_pieces(catalogue: Catalogue, words: str, *, most: int = 20) -> Found:
-    """The pieces whose tag is `words`, or whose style, colour and lot are most like them; typing slips are forgiven.
+    """The pieces whose tag is among the words, then those of an exact lot, then those of names most like the words.
 
-    Empty when nothing is like the words. Raises BadInput when there are no words.
+    Empty when nothing is like the words. Raises BadInput when there are no words, or too many.
     """
-    if not words.strip():
+    if not checked(words):
         raise BadInput([Fault("words", "say what to look for: a style, colour, lot or tag")])
-    tagged = pieces.find_piece(catalogue, words.strip())
-    if tagged:
-        return _found(catalogue, words, [tagged], most)
-    labels = pieces.labels(catalogue)
-    index = NameIndex(" ".join(label) for label in labels)
-    hits = index.search(words, limit=MOST_LABELS)
+    tagged, rest = _tags_first(catalogue, words)
+    rows = [(piece, 1.0, reason) for piece, reason in tagged.values()]
+    hits = _finder(catalogue).find(rest, limit=MOST_LABELS) if rest else ()
     best = max((hit.score for hit in hits), default=0.0)
-    found: list[Piece] = []
     for hit in hits:
-        if hit.score > 0 and hit.score >= NEAREST_SHARE * best:
-            found += pieces.pieces_labelled(catalogue, labels[hit.row], most=most + 1)
-    return _found(catalogue, words, found, most)
+        if len(rows) > most:
+            break
+        if hit.sure < Sure.NAMES or hit.score >= NEAREST_SHARE * best:
+            labelled = pieces.pieces_labelled(catalogue, hit.label, most=most + 1)
+            rows += [(piece, hit.score, hit.reason) for piece in labelled if piece.tag not in tagged]
+    return _found(catalogue, words, rows, most)
 
 
-def _found(catalogue: Catalogue, words: str, found: list[Piece], most: int) -> Found:
-    shown = tuple(found[:most])
+def why_found(catalogue: Catalogue, tag: str, words: str) -> Why:
+    """Why the words find the piece with this tag where they do. Raises NotFound when there is no such piece."""
+    piece = pieces.find_piece(catalogue, tag.strip())
+    if piece is None:
+        raise NotFound(f"there is no piece {tag!r} in the catalogue; `remnants find WORDS` lists what there is")
+    tagged, rest = _tags_first(catalogue, words)
+    if piece.tag in tagged:
+        return Why(piece, 1.0, tagged[piece.tag][1], 1)
+    known = _finder(catalogue)
+    label = Label(piece.style, piece.colour, piece.lot)
+    hits: tuple[finder.Found, ...] = known.find(rest, limit=MOST_LABELS)
+    rank = next((place for place, hit in enumerate(hits, 1) if hit.label == label), None)
+    score = known.score(rest, label)
+    return Why(piece, score.score, score.reason, rank + len(tagged) if rank else None)
+
+
+def _finder(catalogue: Catalogue) -> Finder:
+    return Finder(Label(*label) for label in pieces.labels(catalogue))
+
+
+def _tags_first(catalogue: Catalogue, words: str) -> tuple[dict[str, tuple[Piece, str]], str]:
+    """Pieces whose tag is one of the words, or all of them, or reads like it; and the words that are none."""
+    whole = _tagged(catalogue, words.strip())
+    if whole:
+        return {whole[0].tag: whole}, ""
+    found, rest = {}, []
+    for word in words.split():
+        one = _tagged(catalogue, word) if any(mark.isdigit() for mark in word) else None
+        if one:
+            found[one[0].tag] = one
+        else:
+            rest.append(word)
+    return found, " ".join(rest)
+
+
+def _tagged(catalogue: Catalogue, word: str) -> tuple[Piece, str] | None:
+    piece = pieces.find_piece(catalogue, word)
+    if piece:
+        return piece, "tag: same"
+    alike = pieces.pieces_tagged(catalogue, misreadings(word))
+    if len(alike) != 1:
+        return None
+    (piece,) = alike.values()
+    return piece, f"tag: {piece.tag!r} reads like {word!r}"
+
+
+def _found(catalogue: Catalogue, words: str, rows: list[tuple[Piece, float, str]], most: int) -> Found:
+    shown = rows[:most]
     known = styles.all_styles(catalogue)
-    named = dict.fromkeys(piece.style for piece in shown)
-    return Found(words, shown, tuple(known[name] for name in named), len(found) - len(shown))
+    named = dict.fromkeys(piece.style for piece, _, _ in shown)
+    return Found(
+        words,
+        tuple(piece for piece, _, _ in shown),
+        tuple(known[name] for name in named),
+        len(rows) - len(shown),
+        tuple(score for _, score, _ in shown),
+        tuple(reason for _, _, reason in shown),
+    )

@@ -1,12 +1,14 @@
-"""Finds pieces by style, colour, lot or tag. Typing slips and shortened words are forgiven.
+"""Finds pieces by style, colour, lot or tag. Typing slips and shortened words are forgiven, and each find says why.
 
 remnants find veldr loop oatml
+remnants find dk oat 4471-B
+remnants find --why R-0142 veldr oatml
 """
 
 import argparse
 
 from remnants.actions import open_catalogue
-from remnants.actions.find_pieces import find_pieces
+from remnants.actions.find_pieces import Why, find_pieces, why_found
 from remnants.cli.options import at_least_one
 from remnants.cli.printing import show, show_json
 from remnants.exchange import Stock, stock_json
@@ -19,19 +21,32 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants find`."""
     parser.add_argument("words", metavar="WORDS", nargs="+", help="what you remember of style, colour and lot, or a tag")
     parser.add_argument("--most", type=at_least_one, default=20, metavar="N", help="most pieces to list (default 20)")
+    parser.add_argument("--why", metavar="TAG", help="tell how the words score this piece, instead of listing pieces")
     parser.add_argument("--json", action="store_true", help="print a stock file with these pieces")
 
 
 def run(args: argparse.Namespace) -> int:
-    """Prints the pieces found."""
+    """Prints the pieces found, or how one is scored."""
+    words = " ".join(args.words)
     with open_catalogue(args.catalogue, write=False) as catalogue:
-        found = find_pieces(catalogue, " ".join(args.words), most=args.most)
+        if args.why:
+            return _why(why_found(catalogue, args.why, words), words)
+        found = find_pieces(catalogue, words, most=args.most)
     if args.json:
         show_json(stock_json(Stock(found.styles, found.pieces, args.unit)))
     elif found.pieces:
-        show(piece_table(found.pieces, args.unit))
+        show(piece_table(found.pieces, args.unit, why=found.reasons))
         if found.more:
             show(f"and {found.more} more or over: add a word, or raise --most")
     else:
         show(f"nothing in the catalogue is like {found.words!r}")
+    return 0
+
+
+def _why(told: Why, words: str) -> int:
+    piece = told.piece
+    label = ", ".join(text for text in (piece.style, piece.colour, piece.lot and f"lot {piece.lot}") if text)
+    place = f"place {told.rank} of what is found" if told.rank else "too little to be listed"
+    show(f"{piece.tag} ({label}) for {words!r}: {100 * told.score:.0f} of 100, {place}")
+    show(told.reason or "nothing of the words is on it")
     return 0

@@ -84,6 +84,17 @@ class Finder:
         found.sort(key=lambda each: (each.sure, -each.score, each.label, each.tag))
         return tuple(found[:limit])
 
+    def score(self, text: str, label: Label) -> Found:
+        """How the words score one label of the finder's, whatever its place among the others. Raises BadInput as `find` does."""
+        query = self._told_apart(checked(text))
+        exact = next((found for found in self._in_lots(query) if found.label == label), None)
+        if exact:
+            return exact
+        (name,) = self._index.scores(" ".join(query.names), [self._row_of[label.style, label.colour]])
+        asked = (*query.lots, *query.codes)
+        score, lot = _with_lot(float(name), asked, label.lot)
+        return Found(label, score, explain(query.names, label, lot))
+
     def _told_apart(self, text: str) -> _Query:
         chunks = text.split()
         tags: list[str] = []
@@ -146,17 +157,17 @@ class Finder:
             for at in self._by_name[hit.row]:
                 label = self._labels[at]
                 if label not in done:
-                    near, lot = _lot_words(asked, label.lot)
-                    found.append(((1 - LOT_SHARE) * hit.score + LOT_SHARE * near if asked else hit.score, label, lot))
+                    score, lot = _with_lot(hit.score, asked, label.lot)
+                    found.append((score, label, lot))
         found.sort(key=lambda each: (-each[0], each[1]))
         return [Found(label, score, explain(query.names, label, lot)) for score, label, lot in found[:limit]]
 
 
-def _lot_words(asked: tuple[str, ...], lot: str) -> tuple[float, str]:
-    """How near a label's lot is to the codes asked for, 0 to 1, and the words for it."""
+def _with_lot(name_score: float, asked: tuple[str, ...], lot: str) -> tuple[float, str]:
+    """The score of a label whose lot is none of the codes asked for, and the words for its lot ("" when none is asked)."""
     if not asked:
-        return 0.0, ""
+        return name_score, ""
     letters = min(OSA.distance(lot_reading(code), lot_reading(lot)) for code in asked)
     if letters == 1 and len(fold(lot)) > 3:
-        return NEAR_LOT, f"lot: {lot!r}, 1 character differs"
-    return 0.0, "lot: other" if lot.strip() else "lot: not recorded"
+        return (1 - LOT_SHARE) * name_score + LOT_SHARE * NEAR_LOT, f"lot: {lot!r}, 1 character differs"
+    return (1 - LOT_SHARE) * name_score, "lot: other" if lot.strip() else "lot: not recorded"

@@ -3,6 +3,7 @@
 import re
 import unicodedata
 from functools import lru_cache
+from itertools import product
 
 from remnants.errors import BadInput
 
@@ -15,6 +16,7 @@ __all__ = [
     "fold",
     "lot_key",
     "lot_reading",
+    "misreadings",
     "reading",
     "skeleton",
     "words_of",
@@ -25,6 +27,7 @@ LONGEST_TEXT = 500
 
 UNDECOMPOSED = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i"})
 MISREAD = str.maketrans({"o": "0", "i": "1", "l": "1", "s": "5", "b": "8"})
+READ_ALIKE = ("0O", "1IL", "5S", "8B")
 VOWELS = frozenset("aeiouy")
 WORD = re.compile(r"[^\W_]+")
 APOSTROPHE = re.compile(r"['’ʼ`]")
@@ -93,3 +96,12 @@ def reading(word: str) -> str:
 def lot_reading(text: str) -> str:
     """The lot key with O/0, I/l/1, S/5 and B/8 read as one: two lots of one reading are the same on a torn tag."""
     return reading(lot_key(text))
+
+
+def misreadings(code: str, *, most_places: int = 6) -> tuple[str, ...]:
+    """The ways to write a tag or lot (upper case) that are read like it; only itself when too many places can be misread."""
+    text = code.strip().upper()
+    kinds = [next((kind for kind in READ_ALIKE if mark in kind), mark) for mark in text]
+    if sum(len(kind) > 1 for kind in kinds) > most_places:
+        return (text,)
+    return tuple(dict.fromkeys((text, *map("".join, product(*kinds)))))

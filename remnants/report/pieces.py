@@ -13,12 +13,14 @@ _WEAR = ("new", "hardly worn", "worn", "clearly worn", "heavily worn")
 _ARROWS = ("↑", "↗", "→", "↘", "↓", "↙", "←", "↖")
 
 
-def piece_table(pieces: Sequence[Piece], unit: Unit) -> Table:
-    """One line a piece: tag, kind, style, colour, lot, size, pile, place, wear."""
+def piece_table(pieces: Sequence[Piece], unit: Unit, *, why: Sequence[str] = ()) -> Table:
+    """One line a piece: tag, kind, style, colour, lot, size, pile, place, wear; with `why`, a reason for each."""
     table = Table(box=None, pad_edge=False, header_style="bold")
     for heading in ("tag", "kind", "style", "colour", "lot", "size", "pile", "place", "wear"):
         table.add_column(heading, no_wrap=heading in ("tag", "size", "pile"))
-    for piece in pieces:
+    if why:
+        table.add_column("why")
+    for index, piece in enumerate(pieces):
         table.add_row(
             piece.tag,
             piece.kind.value,
@@ -29,6 +31,7 @@ def piece_table(pieces: Sequence[Piece], unit: Unit) -> Table:
             bearing_words(piece.pile_deg),
             place_words(piece),
             _WEAR[piece.worn],
+            *why[index : index + 1],
         )
     return table
 

@@ -16,7 +16,7 @@ from rapidfuzz import fuzz, process
 
 from remnants.matching.names import NameIndex
 from remnants.matching.words import fold
-from tests.matching.noise import labels, noisy, styles, COLOURS, SHADES
+from tests.matching.noise import COLOURS, SHADES, noisy, styles
 
 
 def distinct_names(count: int, rng: random.Random) -> list[str]:
