@@ -1,62 +1,67 @@
-"""Asking whether the catalogue's pieces make a job's patches."""
+"""Can these pieces make this job? From the catalogue or from a stock in hand."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from remnants.errors import Unproved
-from remnants.fitting import check, fit
-from remnants.matching.grade import grade_pieces, read_wanted
-from remnants.matching.stock_names import Label, StockNames
-from remnants.model import Job, Piece, Plan, Style
+from remnants.exchange import Stock
+from remnants.fitting import Rules, check, fit
+from remnants.matching.grade import Graded, grade_pieces
+from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
 from remnants.store import Catalogue, pieces, styles
 
-__all__ = ["Fitted", "fit_job"]
+__all__ = ["Fitted", "fit_job", "fit_stock"]
 
 
 @dataclass(frozen=True)
 class Fitted:
-    """A job's plan, proved; the donors as they are, by tag; the styles by name; and which names were taken for which."""
+    """A proved plan, the stock that it was made from, and what typed names were taken for."""
 
-    job: Job
     plan: Plan
+    job: Job
     pieces: Mapping[str, Piece]
     styles: Mapping[str, Style]
     notes: tuple[str, ...] = ()
 
 
-def fit_job(catalogue: Catalogue, job: Job, *, without: Collection[str] = ()) -> Fitted:
-    """The best plan for the job from the pieces in the catalogue, but those tagged in `without`. Changes nothing.
+def fit_job(catalogue: Catalogue, job: Job, *, rules: Rules | None = None, without: Collection[str] = ()) -> Fitted:
+    """The plan for a job from what the catalogue holds, but the pieces tagged in `without`.
 
     Raises Unproved when the plan fails its independent check.
     """
     known = styles.all_styles(catalogue)
-    candidates = [
-        piece for piece in pieces.all_pieces(catalogue, styles=_spellings(catalogue, job, known)) if piece.tag not in without
-    ]
-    graded = grade_pieces(job, candidates, known)
-    plan = fit(job, [each.candidates for each in graded])
-    by_tag = {piece.tag: piece for piece in candidates}
-    faults = check(job, by_tag, known, plan)
+    offered = tuple(piece for piece in pieces.all_pieces(catalogue) if piece.tag not in without)
+    return fit_stock(Stock(tuple(known.values()), offered), job, rules=rules)
+
+
+def fit_stock(stock: Stock, job: Job, *, rules: Rules | None = None) -> Fitted:
+    """The plan for a job from a stock in hand. Raises Unproved when the plan fails its independent check."""
+    by_tag, by_name = stock.piece_of, stock.style_of
+    graded = grade_pieces(job, stock.pieces, by_name)
+    plan = fit(job, tuple(each.candidates for each in graded), rules)
+    faults = check(job, by_tag, by_name, plan)
     if faults:
         told = "; ".join(str(fault) for fault in faults)
-        raise Unproved(f"the plan failed its check and is withheld: {told}. Please report this, with the job")
-    told_already = {passed.piece for passed in plan.passed_over}
-    refused = tuple(dict.fromkeys(one for each in graded for one in each.refused if one.piece not in told_already))
-    donors = {part.piece for patch in plan.patches for part in patch.parts}
-    notes = tuple(dict.fromkeys(note for each in graded for note in (*each.notes, *filter(None, [each.refusal]))))
-    return Fitted(
-        job, replace(plan, passed_over=plan.passed_over + refused), {tag: by_tag[tag] for tag in sorted(donors)}, known, notes
+        raise Unproved(
+            f"the plan for {job.name!r} failed its check and is withheld: {told}. Please report this with the job file"
+        )
+    return Fitted(_told(plan, graded, stock.pieces), job, by_tag, by_name, tuple(_notes(graded)))
+
+
+def _told(plan: Plan, graded: Sequence[Graded], stock: Sequence[Piece]) -> Plan:
+    """The plan with every piece that it leaves out told, and why no style matches where none does."""
+    refusals = {each.patch: each.refusal for each in graded if each.refusal and not each.candidates}
+    used = {part.piece for patch in plan.patches for part in patch.parts}
+    reasons = {passed.piece: passed for each in graded for passed in each.refused}
+    reasons |= {passed.piece: passed for passed in plan.passed_over}
+    left_out = [reasons.get(piece.tag) or PassedOver(piece.tag, "not needed") for piece in stock if piece.tag not in used]
+    return replace(
+        plan,
+        patches=tuple(replace(patch, reason=refusals.get(patch.name, patch.reason)) for patch in plan.patches),
+        short=tuple(Short(short.patch, refusals[short.patch]) if short.patch in refusals else short for short in plan.short),
+        passed_over=tuple(left_out),
     )
 
 
-def _spellings(catalogue: Catalogue, job: Job, known: Mapping[str, Style]) -> list[str] | None:
-    """The styles, as pieces have them written, that the job can mean; None when any may do."""
-    labels = [Label(*label) for label in pieces.labels(catalogue)]
-    names = StockNames(labels, known)
-    meant: set[str] = set()
-    for wanted in {patch.wanted for patch in job.patches}:
-        asked = read_wanted(wanted, names)
-        if wanted.substitute or not (asked.style or asked.refusal):
-            return None
-        meant.add(asked.style)
-    return sorted({label.style for label in labels if names.style_name(label.style) in meant})
+def _notes(graded: Sequence[Graded]) -> list[str]:
+    return list(dict.fromkeys(note for each in graded for note in each.notes))

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from remnants.actions import Catalogue, open_catalogue
-from remnants.actions.fit_job import fit_job
+from remnants.actions.fit_job import Fitted, fit_job
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_job
 from remnants.model import Job, Verdict
@@ -17,6 +17,10 @@ from tests.stock_values import a_piece, a_stock, a_style
 def a_job(style: str = "Velder Loop", width: float = 30, length: float = 20) -> Job:
     patch = {"name": "hall", "width": width, "length": length, "pile": 0}
     return read_job(json.dumps({"unit": "in", "job": "Alder Court 7", "style": style, "patches": [patch]}))
+
+
+def donors(fitted: Fitted) -> set[str]:
+    return {part.piece for patch in fitted.plan.patches for part in patch.parts}
 
 
 @pytest.fixture
@@ -30,18 +34,18 @@ def catalogue(tmp_path: Path) -> Iterator[Catalogue]:
 def test_a_misspelt_style_is_found_and_told(catalogue: Catalogue) -> None:
     fitted = fit_job(catalogue, a_job("veldr loop"))
     assert fitted.plan.verdict is Verdict.WHOLE
-    assert set(fitted.pieces) == {"R-2"}, "the smaller of the two spares more"
+    assert donors(fitted) == {"R-2"}, "the smaller of the two spares more"
     assert "Velder Loop" in fitted.notes[0]
 
 
 def test_what_is_left_out_is_not_cut(catalogue: Catalogue) -> None:
-    assert set(fit_job(catalogue, a_job(), without={"R-2"}).pieces) == {"R-1"}
+    assert donors(fit_job(catalogue, a_job(), without={"R-2"})) == {"R-1"}
     assert fit_job(catalogue, a_job(), without={"R-1", "R-2"}).plan.verdict is Verdict.NONE
 
 
 def test_a_style_that_nobody_has_fits_nothing_and_says_so(catalogue: Catalogue) -> None:
     fitted = fit_job(catalogue, a_job("Quorl"))
-    assert fitted.plan.verdict is Verdict.NONE and "Quorl" in fitted.notes[0]
+    assert fitted.plan.verdict is Verdict.NONE and "Quorl" in fitted.plan.short[0].reason
 
 
 def test_no_style_asks_for_any(catalogue: Catalogue) -> None:
