@@ -7,6 +7,7 @@ where the job allows one); no match. Wear and measured shade order pieces within
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from remnants.matching.colours import named_shade
 from remnants.matching.names import Taken, Untaken
 from remnants.matching.shade import ShadeRule, comparable, delta_e_2000, shade_words
 from remnants.matching.stock_names import Label, StockNames
@@ -15,9 +16,6 @@ from remnants.matching.words import fold, lot_key
 from remnants.model import Candidate, Construction, Grade, Job, Lab, Match, PassedOver, Piece, Style, Wanted
 
 __all__ = ["Asked", "Graded", "grade_pieces", "match_of", "read_wanted"]
-
-GUESSED = 2.0
-"""A colour known by its name alone is this many ΔE00 less sure than a measured one."""
 
 
 @dataclass(frozen=True)
@@ -206,9 +204,24 @@ def _substitute(asked: Asked, piece: Piece, names: StockNames, rule: ShadeRule, 
     if asked.construction is None or construction is not asked.construction:
         wanted = asked.construction.value if asked.construction else "not known"
         return Grade.NO_MATCH, f"{why}; no substitute: construction {construction.value}, asked {wanted}"
+    shades, sure = _shades(asked, piece, names)
+    if not shades:
+        return Grade.NO_MATCH, f"{why}; no substitute: its shade or the one asked for is not known"
+    by_name = "" if sure else ", by the colours' names, not measured: hold both side by side"
+    told = f"{shade_words(*shades)}{by_name}"
+    if delta_e_2000(*shades) > rule.near:
+        return Grade.NO_MATCH, f"{why}; no substitute: shade apart ({told})"
+    return Grade.SUBSTITUTE, f"substitute: {why}; same construction ({construction.value}), near shade ({told})"
+
+
+def _shades(asked: Asked, piece: Piece, names: StockNames) -> tuple[tuple[Lab, Lab] | None, bool]:
+    """The shades asked for and on the piece, and whether both are measured; a colour's name stands in for a measurement."""
     measured = _measured(asked, piece, names)
-    if not measured:
-        return Grade.NO_MATCH, f"{why}; no substitute: shade not measured on both"
-    if delta_e_2000(*measured) > rule.near:
-        return Grade.NO_MATCH, f"{why}; no substitute: shade apart ({shade_words(*measured)})"
-    return Grade.SUBSTITUTE, f"substitute: {why}; same construction ({construction.value}), near shade ({shade_words(*measured)})"
+    if measured:
+        return measured, True
+    named_asked, named_piece = named_shade(asked.colour or asked.wanted.colour), named_shade(piece.colour)
+    first = asked.lab or (named_asked.lab if named_asked else None)
+    second = piece.lab or (named_piece.lab if named_piece else None)
+    if not first or not second or not comparable(first, second):
+        return None, False
+    return (first, second), False

@@ -128,6 +128,16 @@ def test_a_substitute_is_taken_only_where_allowed_and_of_the_same_construction()
     assert "construction cut, asked loop" in found.refused[0].reason
 
 
+def test_colour_names_stand_in_for_a_measurement_and_the_answer_says_so() -> None:
+    """By the list, oat is near oatmeal and charcoal is not."""
+    wanted = replace(ASKED, substitute=True)
+    oat, dark = a_piece("R-2", "Marsh Loop", "Oat"), a_piece("R-3", "Marsh Loop", "Charcoal")
+    found = graded(wanted, a_piece(), oat, dark)
+    assert [each.piece.tag for each in found.candidates] == ["R-1", "R-2"]
+    assert "by the colours' names, not measured" in found.candidates[1].match.sentence
+    assert "shade apart" in found.refused[0].reason
+
+
 def test_a_colour_a_letter_off_is_believed_within_one_lot_only() -> None:
     assert grade_of(ASKED, a_piece(colour="Oatmeel"))[0] is Grade.SAME_LOT
     stock = (a_piece(), a_piece("R-2", colour="Oatmeel", lot="9"))
