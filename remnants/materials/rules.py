@@ -28,7 +28,7 @@ class Figure:
 class MaterialRules:
     """The figures in force. `changed` makes another set; the name of a field is the name of its rule."""
 
-    tape_run_out: Figure = Figure(50.0, "mm", "seam tape goes on past each end of a straight run of seam by this much")
+    tape_run_out: Figure = Figure(50.8, "mm", "seam tape goes on past each end of a straight run of seam by this much")
     tape_width: Figure = Figure(
         75.0, "mm", "seam tape is at least this wide (its adhesive at least 70 mm)", "CRI 105 (2015), 10.3.1"
     )
@@ -40,12 +40,12 @@ class MaterialRules:
     adhesive: Figure = Figure(3.0, "m²/l", "floor that a litre of carpet adhesive covers; the label's figure wins")
     strip_stock: Figure = Figure(1219.2, "mm", "tack strip comes in lengths of this much")
     staple_spacing: Figure = Figure(50.8, "mm", "one staple each this much along a transition, between the rows")
-    pad_staple_spacing: Figure = Figure(150.0, "mm", "one staple each this much round a patch of pad")
+    pad_staple_spacing: Figure = Figure(152.4, "mm", "one staple each this much round a patch of pad")
     blade: Figure = Figure(5.0, "m", "length of cut after which a blade is dull; the first cut starts with a new one")
     pin_clearance: Figure = Figure(1.0, "mm", "least carpet that must stand above the points of a tack strip's pins")
     lift: Figure = Figure(23.0, "kg", "heaviest load for one person, lifted well", "NIOSH lifting equation, load constant")
     assumed_mass: Figure = Figure(2400.0, "g/m²", "mass of carpet for its area where the style's own is not known")
-    template: Figure = Figure(610.0, "mm", "largest side of a patch that gets a full-size paper template")
+    template: Figure = Figure(460.0, "mm", "largest side of a patch that gets a full-size paper template")
 
     @property
     def all(self) -> tuple[tuple[str, Figure], ...]:

@@ -147,12 +147,13 @@ def _seam_line(answer: PatchPlan, seam: Seam, numbers: Mapping[tuple[str, int], 
 
 
 def _cut_out(patches: tuple[Patch, ...]) -> Step:
-    lines = []
-    for patch in patches:
-        how = "lay the made-up patch over it, pile the same way, rows in line; mark round it and cut out the old carpet to match"
-        lines.append(f"{patch.name}: {how}.")
-    lines.append("Cut the old carpet between its own rows, no deeper than its backing: keep the blade out of what lies under.")
-    return Step("Cut out the damage to match", tuple(lines), (Caution.OLD_FLOOR, Caution.KNIFE, Caution.KNEES))
+    names = ", ".join(patch.name for patch in patches)
+    lines = (
+        f"{names}: lay the made-up patch over the damage, pile the same way, rows in line; mark round it and cut out the old "
+        "carpet to match.",
+        "Cut the old carpet between its own rows, no deeper than its backing: keep the blade out of what lies under.",
+    )
+    return Step("Cut out the damage to match", lines, (Caution.OLD_FLOOR, Caution.KNIFE, Caution.KNEES))
 
 
 def _floor(patches: tuple[Patch, ...], plan: Plan, setting: Setting) -> Iterator[Step]:

@@ -12,6 +12,7 @@ from remnants.report.scan import box_in_ring
 __all__ = ["SMALL_MM", "TITLE_MM", "Board", "Frame", "Heading", "Paper", "frame_of"]
 
 SMALL_MM = 3.0
+TINY_MM = 2.2
 TITLE_MM = 4.6
 LEADING = 1.5
 KEY_GAP_MM = 4.0
@@ -25,12 +26,13 @@ _FEET_SCALES = (1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, 32.0, 48.0, 64.0
 class Paper:
     """The room that a drawing may take: its whole width, and the tallest that the carpet itself may be drawn (mm).
 
-    `margin_mm` is kept clear all round.
+    `margin_mm` is kept clear all round. With `keyed` the key stands under the drawing; else it is only told beside it.
     """
 
     width_mm: float = 240.0
     tallest_mm: float = 170.0
     margin_mm: float = 6.0
+    keyed: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +104,14 @@ class Board:
                 return True
         return False
 
+    def write_inside(self, text: str, at: Point, ring: Sequence[Point]) -> bool:
+        """Write a small bold text about `at` where it stays inside `ring` and stands free (paper mm)."""
+        words = Words(text, at, TINY_MM, Anchor.MIDDLE, bold=True, halo=True)
+        if not (self.free(words.box) and box_in_ring(words.box, ring)):
+            return False
+        self.write(words)
+        return True
+
     def write_block(self, lines: Sequence[str], near: Box, ring: Sequence[Point]) -> bool:
         """Write lines of text below, above or beside the box `near`, where they stay inside `ring` and stand free (paper mm)."""
         width, height = max(width_mm(line, SMALL_MM) for line in lines), len(lines) * SMALL_MM * LEADING
@@ -119,7 +129,7 @@ class Board:
         """The drawing: the heading above, the key below, all moved inside the paper's margins."""
         room = paper.width_mm - 2 * paper.margin_mm
         left, bottom, right, top = extent(self.marks)
-        above, below = tuple(_heading_rows(heading, room)), tuple(_key_rows(key, room))
+        above, below = tuple(_heading_rows(heading, room)), tuple(_key_rows(key if paper.keyed else (), room))
         below_mm = sum(height for _, height in below) + (KEY_GAP_MM if below else 0.0)
         above_mm = sum(height for _, height in above) + HEADING_GAP_MM
         # Narrow carpet stays near its heading at the left; a lone sliver in the middle of a wide sheet looks lost.
@@ -129,7 +139,7 @@ class Board:
         marks = [shifted(mark, dx, dy) for mark in self.marks]
         marks += _set(above, paper.margin_mm, height_mm - paper.margin_mm)
         marks += _set(below, paper.margin_mm, paper.margin_mm + below_mm - KEY_GAP_MM)
-        return Drawing(name, heading.title, heading.told, paper.width_mm, height_mm, self.frame.scale, tuple(marks))
+        return Drawing(name, heading.title, heading.told, paper.width_mm, height_mm, self.frame.scale, tuple(marks), tuple(key))
 
 
 @dataclass(frozen=True, slots=True)

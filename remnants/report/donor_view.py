@@ -3,8 +3,7 @@
 import math
 from collections.abc import Sequence
 
-from remnants.geometry.outline import Ring, bounds
-from remnants.geometry.turn import moved_ring, turned_ring
+from remnants.geometry.outline import Ring, bounds, rectangle
 from remnants.materials.cuts import Cut
 from remnants.model import Leftover, Piece, Style
 from remnants.report.board import Board, Heading, Paper
@@ -32,16 +31,21 @@ def donor_drawing(
     for cut in cuts:
         _draw_cut(board, cut)
     for left in usable:
-        board.add(Area((board.frame.ring(_rectangle_of(left, piece.pile_deg)),), Fill.NONE, Pen.PLAIN, Dash.DASHED))
+        board.add(Area((board.frame.ring(_rectangle_of(left)),), Fill.NONE, Pen.PLAIN, Dash.DASHED))
     dimension(board, [cut.part.cut for cut in cuts], ("A", "B"), unit=unit)
-    tag_all(board, [*(_cut_tag(board, cut, unit) for cut in cuts), *_leftover_tags(board, usable, piece.pile_deg, unit)])
+    left_out = tag_all(board, [*(_cut_tag(board, cut, unit) for cut in cuts), *_leftover_tags(board, usable, unit)])
     has_rows = style is not None and style.row_mm is not None
     surround(board, (write_length(size[0], unit), write_length(size[1], unit)), piece.pile_deg, rows=has_rows)
     under = (
         ", ".join(text for text in (KINDS[piece.kind], piece.place, f"wear {piece.worn} of 4") if text),
         f"{extent_text(piece.outline.ring, unit)}, pile {bearing_text(piece.pile_deg)}, {scale_text(board.frame.scale, unit)}",
     )
-    key = [*(_cut_key(cut, box, unit) for cut in cuts), *_leftover_keys(usable, unit), _signs(piece, usable)]
+    key = [
+        *(_cut_key(cut, box, unit) for cut in cuts),
+        *_leftover_keys(usable, unit),
+        *_unnumbered(left_out),
+        _signs(piece, usable),
+    ]
     title = f"{piece.tag}: {piece_line(piece)}"
     told = " ".join(line.replace("\t", ": ") + "." for line in (f"Piece {title}", *under, *key[:-1]))
     return board.finish(f"piece {piece.tag}", Heading(title, under, told), key=key, paper=paper)
@@ -81,9 +85,9 @@ def _cut_tag(board: Board, cut: Cut, unit: Unit) -> Tag:
     return Tag(str(cut.number), board.frame.ring(cut.net_on_piece), (cut.patch, size_text((right - left, top - bottom), unit)))
 
 
-def _leftover_tags(board: Board, usable: Sequence[Leftover], pile_deg: float, unit: Unit) -> list[Tag]:
+def _leftover_tags(board: Board, usable: Sequence[Leftover], unit: Unit) -> list[Tag]:
     return [
-        Tag(letter, board.frame.ring(_rectangle_of(left, pile_deg)), ("left over", size_text(left.largest, unit)), square=True)
+        Tag(letter, board.frame.ring(_rectangle_of(left)), ("left over", size_text(left.largest, unit)), square=True)
         for letter, left in zip(_letters(len(usable)), usable, strict=True)
     ]
 
@@ -92,10 +96,9 @@ def _letters(count: int) -> list[str]:
     return [chr(ord("a") + index % 26) * (1 + index // 26) for index in range(count)]
 
 
-def _rectangle_of(left: Leftover, pile_deg: float) -> Ring:
-    """The largest rectangle's corners: from `largest_at` its width runs across the pile, its length along it."""
-    width, length = left.largest
-    return moved_ring(turned_ring(((0.0, 0.0), (width, 0.0), (width, length), (0.0, length)), pile_deg), left.largest_at)
+def _rectangle_of(left: Leftover) -> Ring:
+    """The largest rectangle's corners, its sides along the donor's axes."""
+    return rectangle(*left.largest, left.largest_at).ring
 
 
 def _cut_key(cut: Cut, box: tuple[float, float, float, float], unit: Unit) -> str:
@@ -125,3 +128,7 @@ def _signs(piece: Piece, usable: Sequence[Leftover]) -> str:
     crossed = "Cross-hatched: do not use. " if piece.outline.cutouts else ""
     dashed = "Dashed: left over. " if usable else ""
     return f"Hatched: allowance. {crossed}{dashed}Seen from the pile side; A is the left edge, B the bottom edge."
+
+
+def _unnumbered(left_out: Sequence[str]) -> list[str]:
+    return [f"Too small to number at this scale, but drawn: {', '.join(left_out)}."] if left_out else []

@@ -108,7 +108,8 @@ Mark = Lines | Area | Words
 class Drawing:
     """A finished picture `width_mm` by `height_mm` on paper. One paper mm stands for `scale` mm of carpet.
 
-    `title` and `told` (what it shows, in sentences) serve readers who can't see it.
+    `key` explains its numbers and signs, a line each; a tab stands after what is explained. `title` and `told` (what it shows,
+    in sentences) serve readers who can't see it.
     """
 
     name: str
@@ -118,6 +119,7 @@ class Drawing:
     height_mm: float
     scale: float
     marks: tuple[Mark, ...]
+    key: tuple[str, ...] = ()
 
 
 def box_of(points: Iterable[Point]) -> Box:

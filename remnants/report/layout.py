@@ -20,6 +20,9 @@ MANY_CORNERS = 10
 BESIDE_MM = 42.0
 """Room kept right of the carpet for beside-numbers, the overall length and the pile arrow."""
 
+BESIDE_OVER_MM = 20.0
+"""How much taller than the carpet the column of numbers beside it may be."""
+
 SAME_MM = 0.5
 """Two figures this near are one on a tape measure."""
 
@@ -44,7 +47,7 @@ def board_for(box: Box, longest_figure: str, *, unit: Unit, paper: Paper) -> Boa
 def dimension(board: Board, rings: Iterable[Ring], zero: tuple[str, str], *, unit: Unit, off_mm: float = 0.0) -> None:
     """Running dimensions of the rings' corners (carpet mm) from the frame's left and bottom; `zero` names those two."""
     shown = tuple(_measured(ring) for ring in rings)
-    for axis, write, room in ((0, from_left, board.frame.width_mm + 30), (1, from_bottom, board.frame.height_mm + 60)):
+    for axis, write, room in ((0, from_left, board.frame.width_mm + 30), (1, from_bottom, board.frame.height_mm + 30)):
         corners = [point for ring in shown for point in ring]
         marks = _running(board, corners, axis, unit)
         if len(marks) * GAP_MM > room:
@@ -53,8 +56,11 @@ def dimension(board: Board, rings: Iterable[Ring], zero: tuple[str, str], *, uni
             write(board, (Mark(0.0, zero[axis], 0.0), *marks), off_mm)
 
 
-def tag_all(board: Board, tags: Sequence[Tag]) -> None:
-    """Number every shape: inside where it has room, else beside the carpet with a line to it."""
+def tag_all(board: Board, tags: Sequence[Tag]) -> tuple[str, ...]:
+    """Number every shape: inside where it has room, else small inside, else beside the carpet with a line to it.
+
+    Gives the numbers for which there was no room at all.
+    """
     outside: list[tuple[float, Tag, Point]] = []
     for tag in tags:
         at = inner_point(tag.ring)
@@ -63,14 +69,17 @@ def tag_all(board: Board, tags: Sequence[Tag]) -> None:
             numbered(board, tag.text, at, square=tag.square)
             if tag.lines and not board.write_block(tag.lines, box, tag.ring):
                 board.write_block(tag.lines[:1], box, tag.ring)
-        else:
+        elif not board.write_inside(tag.text, at, tag.ring):
             outside.append((at[1], tag, at))
     outside.sort(key=lambda item: item[0])
+    most = max(1, int((board.frame.height_mm + BESIDE_OVER_MM) / (2 * DOT_MM + 1.5)))
+    outside, left_out = outside[:most], outside[most:]
     x = board.frame.width_mm + 8.0
     places = spread([y for y, _, _ in outside], 2 * DOT_MM + 1.5)
     for (_, tag, at), y in zip(outside, places, strict=True):
         board.add(Lines(((at, (x - 3.0, y), (x, y)),), Pen.THIN))
         numbered(board, tag.text, (x, y), square=tag.square)
+    return tuple(tag.text for _, tag, _ in left_out)
 
 
 def surround(board: Board, sizes: tuple[str, str], bearing_deg: float, *, rows: bool, off_mm: float = 5.0) -> None:

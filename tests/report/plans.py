@@ -113,9 +113,9 @@ class Layout:
         for tag, cuts in self.cuts.items():
             piece = self.pieces[tag]
             for outline in remainders(piece.outline, cuts):
-                best = largest_rectangle(outline, piece.pile_deg)
+                best = largest_rectangle(outline)
                 size = (best.width_mm, best.length_mm)
-                left.append(Leftover(tag, outline, size, best.ring[0], min(size) > 300))
+                left.append(Leftover(tag, outline, size, (best.x, best.y), min(size) > 300))
         verdicts = {answer.verdict for answer in self.answers}
         verdict = Verdict.JOINED if Verdict.JOINED in verdicts else Verdict.WHOLE
         if Verdict.NONE in verdicts:

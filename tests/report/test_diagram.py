@@ -156,7 +156,7 @@ def test_cuts_are_numbered_from_the_end_that_is_unrolled_first() -> None:
     ]
 
 
-def test_a_leftover_is_dashed_along_the_pile_of_a_piece_that_lies_across() -> None:
+def test_a_leftover_s_largest_rectangle_is_dashed_where_it_lies() -> None:
     (donor, *_) = drawn(odd_shapes())
     carpet = next(mark for mark in donor.marks if isinstance(mark, Area)).rings[0]
     left, bottom, right, top = box_of(carpet)

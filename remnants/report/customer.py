@@ -1,0 +1,120 @@
+"""The customer's page: what was used, where seams lie and how they will show, what stays with them. Text to text."""
+
+import string
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from remnants.errors import BadFile, Fault
+from remnants.geometry.outline import bounds
+from remnants.materials.cuts import cuts_of, donors_of, patch_cuts
+from remnants.model import Job, Kind, Patch, PatchPlan, Piece, Plan, Seam
+from remnants.report.wording import KINDS, SEAMS, SHOWS, extent_text, listed, piece_line, sentence, size_text
+from remnants.units import Unit, write_length
+
+__all__ = ["NAMES", "Texts", "customer_text"]
+
+NAMES = ("customer", "care", "agreement")
+"""The text templates, each a file `NAME.txt` that a shop can change."""
+
+THEIRS = {Kind.KEPT, Kind.LAID}
+
+
+@dataclass(frozen=True, slots=True)
+class Texts:
+    """The shop's text templates. `customer` is the page, with $job, $used, $seams, $left, $care and $agreement in it."""
+
+    customer: str
+    care: str
+    agreement: str
+
+
+def customer_text(plan: Plan, job: Job, *, pieces: Mapping[str, Piece], texts: Texts, unit: Unit) -> str:
+    """The page's text: lines that start with `#` are headings, with `-` items. Lengths are told in `unit`.
+
+    Raises BadFile when a template names something that there is not.
+    """
+    values = {
+        "job": job.name,
+        "used": "\n".join(_used(plan, job, pieces, unit)),
+        "seams": "\n".join(_seams(plan, job, unit)),
+        "left": "\n".join(_left(plan, pieces, unit)),
+        "care": texts.care.strip(),
+        "agreement": texts.agreement.strip(),
+    }
+    try:
+        return string.Template(texts.customer).substitute(values)
+    except KeyError as error:
+        known = ", ".join(f"${name}" for name in values)
+        raise BadFile([Fault("customer.txt", f"${error.args[0]} stands for nothing; there is {known}")]) from None
+    except ValueError as error:
+        raise BadFile([Fault("customer.txt", f"{error}: write $$ for a dollar sign")]) from None
+
+
+def _used(plan: Plan, job: Job, pieces: Mapping[str, Piece], unit: Unit) -> list[str]:
+    cuts = cuts_of(plan)
+    lines = []
+    for index, (patch, answer) in enumerate(zip(job.patches, plan.patches, strict=True)):
+        if not answer.parts:
+            lines.append(sentence(f"- {patch.name} can't be filled from what there is: {answer.reason}"))
+            continue
+        own = patch_cuts(cuts, index)
+        tags = dict.fromkeys(cut.piece for cut in own)
+        whence = listed(f"{_whence(pieces[tag])} ({tag}: {piece_line(pieces[tag])})" for tag in tags)
+        count = "in one piece" if len(own) == 1 else f"in {len(own)} parts"
+        lines.append(f"- {patch.name} ({extent_text(patch.ring, unit)}) is filled {count} from {whence}.")
+        if answer.match is not None:
+            lines.append(sentence(f"- The match for {patch.name}: {answer.match.sentence}"))
+    return lines
+
+
+def _whence(piece: Piece) -> str:
+    where = f", {piece.place}" if piece.place and piece.kind in THEIRS else ""
+    return {
+        Kind.REMNANT: "a remnant of ours",
+        Kind.OFFCUT: "an offcut of ours",
+        Kind.KEPT: f"the piece you kept{where}",
+        Kind.LAID: f"carpet from your own floor{where}",
+    }[piece.kind]
+
+
+def _seams(plan: Plan, job: Job, unit: Unit) -> list[str]:
+    lines = []
+    for patch, answer in zip(job.patches, plan.patches, strict=True):
+        lines += [_seam(patch, seam, unit) for seam in answer.seams]
+        lines += _round(patch, answer)
+    return lines or ["- There are no seams."]
+
+
+def _seam(patch: Patch, seam: Seam, unit: Unit) -> str:
+    left, bottom, _, _ = bounds(patch.ring)
+    (x1, y1), (x2, y2) = seam.line
+    if abs(x1 - x2) < 1:
+        place = f", {write_length(x1 - left, unit)} from its left as drawn"
+    elif abs(y1 - y2) < 1:
+        place = f", {write_length(y1 - bottom, unit)} from its bottom as drawn"
+    else:
+        place = ""
+    said = sentence(seam.sentence or f"it {SHOWS[seam.show]}")
+    return f"- In {patch.name}: a {SEAMS[seam.kind]} of {write_length(seam.length_mm, unit)}{place}. {said}"
+
+
+def _round(patch: Patch, answer: PatchPlan) -> list[str]:
+    """The seams between a patch and the carpet round it."""
+    count = sum(finish == "seam" for finish in patch.edges)
+    if not answer.parts or not count:
+        return []
+    where = "all round" if count == len(patch.edges) else f"along {count} of its {len(patch.edges)} edges"
+    wear = " New or less worn carpet beside worn carpet may look a shade different until it has been walked on."
+    return [f"- {patch.name} is seamed to your carpet {where}.{wear}"]
+
+
+def _left(plan: Plan, pieces: Mapping[str, Piece], unit: Unit) -> list[str]:
+    lines = []
+    for left in plan.leftovers:
+        piece = pieces[left.piece]
+        if left.usable and piece.kind in THEIRS:
+            size = size_text(left.largest, unit)
+            lines.append(f"- The rest of {left.piece} ({KINDS[piece.kind]}): it holds {size}. Keep it dry and flat.")
+    holes = [tag for tag in donors_of(plan) if pieces[tag].kind is Kind.LAID]
+    lines += [f"- {tag} is carpet from your floor: what fills its place is agreed separately." for tag in holes]
+    return lines or ["- Nothing: what is left goes back to our stock."]

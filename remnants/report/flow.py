@@ -1,0 +1,198 @@
+"""Text, tables and drawings that flow over the pages of a sheet; every page carries its number and bars that prove its scale."""
+
+from collections.abc import Sequence
+from io import BytesIO
+from typing import Any, TypeAlias
+from xml.sax.saxutils import escape
+
+from reportlab.lib import colors
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import mm
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageBreak, PageTemplate, Paragraph, Spacer, Table
+
+from remnants.report.drawing import Anchor, Drawing, Lines, Mark, Pen, Words
+from remnants.report.page import BELOW_MM, MARGIN_MM, PageSize, room_mm
+from remnants.report.pdf import BOLD, PLAIN, draw_marks
+from remnants.report.wording import visible
+
+__all__ = [
+    "Block",
+    "beside",
+    "bullets",
+    "caution",
+    "document",
+    "drawing_block",
+    "gap",
+    "heading",
+    "marks_block",
+    "new_page",
+    "table",
+    "text",
+    "title",
+    "together",
+]
+
+BODY_PT = 10.5
+SMALL_PT = 8.5
+
+BODY = ParagraphStyle("body", fontName=PLAIN, fontSize=BODY_PT, leading=BODY_PT * 1.4, spaceAfter=3)
+TITLE = ParagraphStyle("title", parent=BODY, fontName=BOLD, fontSize=17, leading=22, spaceAfter=4)
+HEADING = ParagraphStyle(
+    "heading", parent=BODY, fontName=BOLD, fontSize=12.5, leading=17, spaceBefore=9, spaceAfter=3, keepWithNext=1
+)
+BULLET = ParagraphStyle("bullet", parent=BODY, leftIndent=14, bulletIndent=1, bulletFontName=PLAIN)
+SMALL = ParagraphStyle("small", parent=BODY, fontSize=SMALL_PT, leading=SMALL_PT * 1.35, spaceAfter=1)
+CAUTION = ParagraphStyle(
+    "caution",
+    parent=BODY,
+    fontSize=9.5,
+    leading=13,
+    leftIndent=12,
+    borderWidth=0.8,
+    borderColor=colors.black,
+    borderPadding=4,
+    spaceBefore=6,
+    spaceAfter=8,
+    rightIndent=4,
+)
+
+Block: TypeAlias = Any
+"""Something that flows over pages."""
+
+
+class _Marks(Flowable):  # type: ignore[misc]
+    """Marks set in a box of their own."""
+
+    def __init__(self, marks: Sequence[Mark], size_mm: tuple[float, float], *, clip: bool) -> None:
+        super().__init__()
+        self._marks = marks
+        self._clip = clip
+        self.width, self.height = size_mm[0] * mm, size_mm[1] * mm
+
+    def wrap(self, *_room: float) -> tuple[float, float]:
+        return self.width, self.height
+
+    def draw(self) -> None:
+        self.canv.saveState()
+        if self._clip:
+            path = self.canv.beginPath()
+            path.rect(0, 0, self.width, self.height)
+            self.canv.clipPath(path, stroke=0, fill=0)
+        draw_marks(self.canv, self._marks)
+        self.canv.restoreState()
+
+
+def drawing_block(drawing: Drawing) -> Block:
+    """A drawing at its own size."""
+    return _Marks(drawing.marks, (drawing.width_mm, drawing.height_mm), clip=False)
+
+
+def marks_block(marks: Sequence[Mark], size_mm: tuple[float, float]) -> Block:
+    """Marks in a box of `size_mm`, cut off at its sides."""
+    return _Marks(marks, size_mm, clip=True)
+
+
+def title(words: str) -> Block:
+    """The title of a page."""
+    return Paragraph(_safe(words), TITLE)
+
+
+def heading(words: str) -> Block:
+    """A heading that stays with what follows."""
+    return Paragraph(_safe(words), HEADING)
+
+
+def text(words: str, *, small: bool = False) -> Block:
+    """A paragraph."""
+    return Paragraph(_safe(words), SMALL if small else BODY)
+
+
+def bullets(lines: Sequence[str], mark: str = "•") -> list[Block]:
+    """Items of a list; a box to tick with `mark` set to one."""
+    return [Paragraph(_safe(line), BULLET, bulletText=mark) for line in lines]
+
+
+def caution(words: str) -> Block:
+    """A caution, framed."""
+    return Paragraph(f'<font name="{BOLD}">Caution.</font> {_safe(words)}', CAUTION)
+
+
+def table(headings: Sequence[str], rows: Sequence[Sequence[str]], shares: Sequence[float], room: float) -> Block:
+    """A table across `room` mm, its columns by their shares of it."""
+    total = sum(shares)
+    cells = [[Paragraph(f'<font name="{BOLD}">{_safe(words)}</font>', SMALL) for words in headings]]
+    cells += [[Paragraph(_safe(words), SMALL) for words in row] for row in rows]
+    made = Table(cells, colWidths=[room * mm * share / total for share in shares], repeatRows=1, hAlign="LEFT")
+    made.setStyle(
+        [
+            ("VALIGN", (0, 0), (-1, -1), "TOP"),
+            ("LINEBELOW", (0, 0), (-1, 0), 0.8, colors.black),
+            ("LINEBELOW", (0, 1), (-1, -1), 0.25, colors.black),
+            ("LEFTPADDING", (0, 0), (-1, -1), 0),
+            ("TOPPADDING", (0, 0), (-1, -1), 2),
+            ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+        ]
+    )
+    return made
+
+
+def beside(left: Block, right: Block, room: float, right_mm: float) -> Block:
+    """Two blocks side by side across `room` mm, the right one `right_mm` wide."""
+    made = Table([[left, right]], colWidths=[(room - right_mm) * mm, right_mm * mm], hAlign="LEFT")
+    made.setStyle(
+        [("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0)]
+    )
+    return made
+
+
+def together(blocks: Sequence[Block]) -> Block:
+    """Blocks that stay on one page where they can."""
+    return KeepTogether(list(blocks))
+
+
+def gap(height_mm: float) -> Block:
+    """Empty room."""
+    return Spacer(1, height_mm * mm)
+
+
+def new_page() -> Block:
+    """The rest starts on a new page."""
+    return PageBreak()
+
+
+def document(blocks: Sequence[Block], *, size: PageSize, name: str) -> bytes:
+    """The blocks as a PDF with these fonts only; the same blocks give the same bytes. `name` stands at the foot of each page."""
+    out = BytesIO()
+    width, height = size.value
+    room = room_mm(size)
+    made = BaseDocTemplate(out, pagesize=(width * mm, height * mm), title=name, author="", initialFontName=PLAIN, invariant=1)
+    frame = Frame(
+        MARGIN_MM * mm, BELOW_MM * mm, room[0] * mm, room[1] * mm, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0
+    )
+
+    def foot(canvas: Any, page: Any) -> None:
+        draw_marks(canvas, _foot(name, page.page, width))
+
+    made.addPageTemplates([PageTemplate(id="page", frames=[frame], onPage=foot)])
+    made.build(list(blocks))
+    return out.getvalue()
+
+
+def _foot(name: str, number: int, width: float) -> list[Mark]:
+    """The page's number, and a bar of 100 mm and one of 4 in: measure one before you measure from the page."""
+    marks: list[Mark] = []
+    for y, length, words in ((16.0, 100.0, "100 mm"), (10.0, 101.6, "4 in")):
+        bar = ((MARGIN_MM, y), (MARGIN_MM + length, y))
+        ticks = tuple(((x, y - 1.2), (x, y + 1.2)) for x, _ in bar)
+        marks += [Lines((bar,), Pen.PLAIN), Lines(ticks, Pen.PLAIN), Words(words, (MARGIN_MM + length + 2.0, y), 3.0)]
+    right = width - MARGIN_MM
+    short = name if len(name) <= 30 else f"{name[:29]}…"
+    marks += [
+        Words("Print at 100 %; check a bar with a rule", (MARGIN_MM, 19.8), 2.6),
+        Words(visible(f"{short}, page {number}"), (right, 10.0), 3.0, Anchor.END),
+    ]
+    return marks
+
+
+def _safe(words: str) -> str:
+    return escape(visible(words))

@@ -1,0 +1,211 @@
+"""The sheet that goes to the floor as one PDF: cover, order of work, a page for each donor and patch, templates, customer."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+import segno
+
+from remnants.errors import NoPlan
+from remnants.geometry.outline import rectangle
+from remnants.materials.cuts import cuts_of
+from remnants.materials.lifting import piece_load
+from remnants.materials.needs import Need, Stuff, needs_of
+from remnants.materials.steps import Setting, Step, steps_of
+from remnants.model import Job, Plan
+from remnants.report.board import Paper
+from remnants.report.customer import Texts, customer_text
+from remnants.report.diagram import drawings
+from remnants.report.drawing import Area, Drawing, Fill
+from remnants.report.flow import (
+    Block,
+    beside,
+    bullets,
+    caution,
+    document,
+    drawing_block,
+    gap,
+    heading,
+    marks_block,
+    new_page,
+    table,
+    text,
+    title,
+    together,
+)
+from remnants.report.needs_text import amount_text, strip_lines
+from remnants.report.page import PageSize, room_mm
+from remnants.report.pdf import Fonts, register
+from remnants.report.templates import Tile, templates_of, tiles
+from remnants.report.wording import KINDS, VERDICTS, extent_text, piece_line, sentence
+
+__all__ = ["Sheet", "customer_pdf", "sheet_pdf"]
+
+TALLEST_MM = (150.0, 125.0, 100.0, 75.0, 50.0)
+"""Heights tried for the carpet on its page until dimensions and heading go on it too."""
+
+QR_MM = 26.0
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What a sheet is made from. `link` is what the QR code holds; `backfill` what may fill the holes in laid donors."""
+
+    plan: Plan
+    job: Job
+    setting: Setting
+    texts: Texts
+    link: str = ""
+    backfill: tuple[Plan, Job] | None = None
+
+
+def sheet_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
+    """The whole sheet as a PDF. The same sheet gives the same bytes.
+
+    Raises NoPlan when the plan cuts nothing, NotFound when a donor is not among the pieces, BadFile when a text template
+    names what there is not.
+    """
+    if not any(answer.parts for answer in sheet.plan.patches):
+        raise NoPlan(f"the plan for {sheet.job.name} cuts nothing, so there is no sheet to make; fit the job from other stock")
+    register(fonts)
+    room = room_mm(size)
+    blocks = [*_cover(sheet, room[0]), *_work(sheet), *_pictures(sheet, sheet.plan, sheet.job, room)]
+    if sheet.backfill:
+        blocks += [*_backfill(sheet), *_pictures(sheet, *sheet.backfill, room)]
+    blocks += _templates(sheet, room)
+    blocks += [new_page(), *_customer(sheet)]
+    return document(blocks, size=size, name=sheet.job.name)
+
+
+def customer_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
+    """The customer's page alone. Raises as `sheet_pdf` for a template."""
+    register(fonts)
+    return document(list(_customer(sheet)), size=size, name=sheet.job.name)
+
+
+def _cover(sheet: Sheet, room: float) -> Iterator[Block]:
+    plan, job, setting = sheet.plan, sheet.job, sheet.setting
+    yield _titled_with_code(job.name, sheet.link or f"job {job.name}", room)
+    yield text(f"{VERDICTS[plan.verdict].capitalize()}.")
+    rows = [
+        (patch.name, extent_text(patch.ring, setting.unit), VERDICTS[answer.verdict].capitalize(), answer.reason)
+        for patch, answer in zip(job.patches, plan.patches, strict=True)
+    ]
+    yield table(("patch", "net size", "can it be made?", "why"), rows, (3, 3, 3, 7), room)
+    yield heading("Donors")
+    yield table(("piece", "what it is", "where", "about"), list(_donor_rows(sheet)), (2, 5, 4, 2), room)
+    needs = needs_of(plan, job, rules=setting.rules, fixing=setting.fixing, unit=setting.unit)
+    yield heading("Materials")
+    yield table(
+        ("what", "how much", "because", "source of the figure"), [_need_row(need, setting) for need in needs], (3, 3, 6, 5), room
+    )
+    for need in needs:
+        if need.stuff is Stuff.STRIP:
+            yield together([heading("Cut the strip"), *bullets(strip_lines(need, setting.unit))])
+
+
+def _titled_with_code(name: str, link: str, room: float) -> Block:
+    code = segno.make(link, error="m", micro=False)
+    modules = [(x, y) for y, row in enumerate(code.matrix) for x, dark in enumerate(row) if dark]
+    side = QR_MM / len(code.matrix)
+    squares = tuple(rectangle(side, side, (x * side, QR_MM - (y + 1) * side)).ring for x, y in modules)
+    return beside(title(name), marks_block((Area(squares, Fill.INK, None),), (QR_MM, QR_MM)), room, QR_MM)
+
+
+def _donor_rows(sheet: Sheet) -> Iterator[tuple[str, ...]]:
+    setting = sheet.setting
+    for tag in dict.fromkeys(cut.piece for cut in cuts_of(sheet.plan)):
+        piece = setting.pieces[tag]
+        load = piece_load(piece, setting.styles.get(piece.style), setting.rules)
+        where = ", ".join(words for words in (KINDS[piece.kind], piece.place) if words)
+        heavy = ", two people" if load.heavy else ""
+        yield tag, f"{piece_line(piece)}, {extent_text(piece.outline.ring, setting.unit)}", where, f"{load.mass_kg:.1f} kg{heavy}"
+
+
+def _need_row(need: Need, setting: Setting) -> tuple[str, str, str, str]:
+    sources = "; ".join(f"{figure.value:g} {figure.unit}: {figure.source}" for figure in need.figures) or "measured"
+    return need.stuff, amount_text(need, setting.unit), need.how, sources
+
+
+def _work(sheet: Sheet) -> Iterator[Block]:
+    yield new_page()
+    yield title("Order of work")
+    for number, step in enumerate(steps_of(sheet.plan, sheet.job, sheet.setting), start=1):
+        yield from _step(number, step)
+
+
+def _step(number: int, step: Step) -> Iterator[Block]:
+    first, *rest = bullets(step.lines, "☐")
+    yield together([heading(f"{number}. {step.title}"), *(caution(each.value.text) for each in step.cautions), first])
+    yield from rest
+
+
+def _pictures(sheet: Sheet, plan: Plan, job: Job, room: tuple[float, float]) -> Iterator[Block]:
+    setting = sheet.setting
+    for drawing in _fitting(plan, job, setting, room):
+        yield new_page()
+        yield drawing_block(drawing)
+        yield gap(3)
+        for line in drawing.key:
+            head, tab, rest = line.partition("\t")
+            yield from bullets([rest], head) if tab else [text(line, small=True)]
+
+
+def _fitting(plan: Plan, job: Job, setting: Setting, room: tuple[float, float]) -> tuple[Drawing, ...]:
+    """Each drawing as tall as goes on a page with its heading and dimensions."""
+    best: list[Drawing] = []
+    for tallest in TALLEST_MM:
+        paper = Paper(room[0], tallest, 0.5, keyed=False)
+        made = drawings(plan, job, pieces=setting.pieces, styles=setting.styles, unit=setting.unit, paper=paper)
+        kept = zip(best or made, made, strict=True)
+        best = [old if old.height_mm <= room[1] - 10 else new for old, new in kept]
+    return tuple(best)
+
+
+def _templates(sheet: Sheet, room: tuple[float, float]) -> Iterator[Block]:
+    piles = [patch.pile_deg for patch in sheet.job.patches]
+    page = (room[0], room[1] - 16.0)
+    for template in templates_of(cuts_of(sheet.plan), piles, sheet.setting.rules.template.value):
+        for tile in tiles(template, page):
+            yield new_page()
+            yield text(_tile_words(tile), small=True)
+            yield marks_block(tile.marks, page)
+
+
+def _tile_words(tile: Tile) -> str:
+    numbers = ", ".join(str(number) for number in tile.template.numbers)
+    place = f"row {tile.row} of {tile.rows} from the bottom, column {tile.column} of {tile.columns}"
+    return (
+        f"Full-size template for {tile.template.patch}, cut {numbers}: {place}. Heavy: net; dashed: cut. Seen from above. "
+        "Lay neighbours over one another so that crosses of one name meet."
+    )
+
+
+def _backfill(sheet: Sheet) -> Iterator[Block]:
+    if sheet.backfill is None:
+        return
+    plan, job = sheet.backfill
+    yield new_page()
+    yield title("Backfill of the laid donor")
+    yield text("What may fill the holes that the cuts leave on the donor's own floor, from the rest of the stock.")
+    for patch, answer in zip(job.patches, plan.patches, strict=True):
+        yield heading(f"{patch.name}: {VERDICTS[answer.verdict].lower()}")
+        yield text(sentence(answer.reason) if answer.reason else "")
+    if not any(answer.parts for answer in plan.patches):
+        yield text("Nothing in stock fills them: agree with the customer what does.")
+
+
+def _customer(sheet: Sheet) -> Iterable[Block]:
+    setting = sheet.setting
+    told = customer_text(sheet.plan, sheet.job, pieces=setting.pieces, texts=sheet.texts, unit=setting.unit)
+    for line in told.splitlines():
+        stripped = line.strip()
+        if stripped.startswith("## "):
+            yield heading(stripped[3:])
+        elif stripped.startswith("# "):
+            yield title(stripped[2:])
+        elif stripped.startswith("- "):
+            yield from bullets([stripped[2:]])
+        elif stripped:
+            yield text(stripped)
+        else:
+            yield gap(1.5)

@@ -1,0 +1,174 @@
+"""The sheet read back by an independent PDF reader: what it says, and that what it draws has the size that it claims."""
+
+import pypdfium2
+import pytest
+import zxingcpp
+
+from remnants.errors import BadFile, NoPlan
+from remnants.geometry.outline import outline_of, rectangle, round_outline
+from remnants.model import Kind
+from remnants.report.customer import Texts
+from remnants.report.page import PageSize
+from remnants.units import Unit
+from tests.report.plans import FT, IN, Layout, a_joined_layout, a_layout, a_patch, a_piece
+from tests.report.sheets import TEXTS, Page, pages, the_pdf
+
+CLOSE_MM = 0.5
+
+
+def page_with(made: list[Page], words: str) -> Page:
+    return next(page for page in made if words in page.text)
+
+
+def length_beside(page: Page, figure: str, scale: float = 1.0) -> float:
+    """Length on paper of the level line that has the figure on it or at its end, times the scale."""
+    for text, x, y in page.words:
+        if text != figure.split(maxsplit=1)[0]:
+            continue
+        lines = [(a, b) for a, b, at in page.level if abs(at - y) < 1.5 and b - a > 5 and a - 12 < x < b + 12]
+        if lines:
+            a, b = max(lines, key=lambda line: line[1] - line[0])
+            return (b - a) * scale
+    raise AssertionError(f"no line beside {figure}")
+
+
+@pytest.mark.parametrize("size", PageSize)
+def test_the_scale_bars_are_as_long_as_they_say(size: PageSize) -> None:
+    for page in pages(the_pdf(a_joined_layout(), size)):
+        assert length_beside(page, "100 mm") == pytest.approx(100, abs=CLOSE_MM)
+        assert length_beside(page, "4 in") == pytest.approx(101.6, abs=CLOSE_MM)
+
+
+@pytest.mark.parametrize("size", PageSize)
+def test_a_dimension_line_is_as_long_as_its_figure_at_the_scale_told(size: PageSize) -> None:
+    donor = page_with(pages(the_pdf(a_joined_layout(), size, unit=Unit.MM)), "K-0031: Velder")
+    scale = float(donor.text.split("scale 1:")[1].split()[0])
+    # The closet piece is 34 in = 863.6 mm wide, which reads 864 mm; half a millimetre on paper is all that is allowed.
+    assert length_beside(donor, "864 mm") == pytest.approx(34 * IN / scale, abs=CLOSE_MM)
+
+
+@pytest.mark.parametrize("size", PageSize)
+def test_pages_have_the_size_asked_for_and_nothing_runs_off_them(size: PageSize) -> None:
+    pdf = the_pdf(many_parts(), size)
+    read = pypdfium2.PdfDocument(pdf)
+    try:
+        for page in read:
+            width, height = (side * 25.4 / 72 for side in page.get_size())
+            assert (width, height) == pytest.approx(size.value, abs=0.1)
+    finally:
+        read.close()
+    assert all(not page.outside for page in pages(pdf))
+
+
+def many_parts() -> Layout:
+    """Forty small patches on a long donor, and a round one: keys run over to further pages."""
+    layout = a_layout(a_piece("R-9", rectangle(12 * FT, 40 * FT)))
+    for index in range(40):
+        patch = a_patch(f"tread number {index + 1}", rectangle(30 * IN, 10 * IN).ring)
+        layout.whole(patch, "R-9", (index % 4 * 34 * IN, index // 4 * 13 * IN))
+    return layout.whole(a_patch("round", round_outline((0, 0), 200, outside=True).ring), "R-9", (0, 30 * FT))
+
+
+def test_every_cut_of_a_long_list_is_told() -> None:
+    text = "\n".join(page.text for page in pages(the_pdf(many_parts())))
+    for index in range(40):
+        assert f"tread number {index + 1}, cut" in text
+
+
+def test_all_fonts_are_embedded_and_accents_print() -> None:
+    layout = a_layout(a_piece("R-1", place="Łódź, naïve Øre, Ελλάδα"))
+    made = pages(the_pdf(layout.whole(a_patch("Flur süd"), "R-1")))
+    assert all("DejaVuSans" in name and "+" in name for page in made for name in page.fonts)
+    text = "\n".join(page.text for page in made)
+    assert "Łódź, naïve Øre, Ελλάδα" in text
+    assert "Flur süd" in text
+
+
+def test_the_sheet_has_a_page_for_each_donor_and_patch_and_one_for_the_customer() -> None:
+    titles = [page.first for page in pages(the_pdf(a_joined_layout()))]
+    assert titles[0] == "Alder Court 7"
+    assert "Order of work" in titles
+    assert titles[-3:] == [
+        "K-0031: Velder Loop, Oatmeal, lot 4471-B",
+        "hall: yes, joined from parts",
+        "Your carpet repair: Alder Court 7",
+    ]
+
+
+def test_materials_stand_with_their_sums_and_sources() -> None:
+    cover = " ".join(pages(the_pdf(a_joined_layout()))[0].text.split())
+    assert "seam tape" in cover
+    # 94 in of seam and 12 in of run-out: 106 in = 8' 10".
+    assert "8' 10\"" in cover
+    assert "common practice" in cover
+    assert "one length: 1' 2\" + 1' 2\", 1' 8\" left" in cover
+
+
+def test_the_code_holds_the_link_to_the_job() -> None:
+    read = pypdfium2.PdfDocument(the_pdf(a_joined_layout(), link="https://shop.example/jobs/7"))
+    try:
+        image = read[0].render(scale=3).to_pil()
+    finally:
+        read.close()
+    assert [code.text for code in zxingcpp.read_barcodes(image)] == ["https://shop.example/jobs/7"]
+
+
+def test_a_small_patch_gets_a_full_size_template_on_tiles_that_meet() -> None:
+    patch = a_patch("burn", outline_of([(0, 0), (280, 0), (280, 120), (150, 280), (0, 280)]).ring)
+    made = pages(the_pdf(a_layout().whole(patch, "R-0142")))
+    tiles = [page for page in made if "Full-size template for burn" in page.text]
+    assert len(tiles) == 4  # the cut is 331 x 331 mm: two by two on A4 (182 x 243 mm of room, 12 mm of overlap)
+    crosses = [{word for word, _, _ in tile.words if len(word) == 2 and word[0] in "ABC" and word[1] in "123"} for tile in tiles]
+    assert crosses[0] == {"A1", "B1", "A2", "B2"}
+    assert crosses[0] & crosses[3] == {"B2"}
+
+
+def test_templates_are_at_full_size() -> None:
+    made = pages(the_pdf(a_layout().whole(a_patch("burn", rectangle(100, 80).ring), "R-0142")))
+    (tile,) = [page for page in made if "Full-size template" in page.text]
+    # Net 100 mm, cut 100 + 2 x 25.4 mm.
+    lengths = {b - a for a, b, _ in (*tile.level, *tile.boxes)}
+    assert any(abs(length - 100) < CLOSE_MM for length in lengths)
+    assert any(abs(length - 150.8) < CLOSE_MM for length in lengths)
+
+
+def test_a_large_patch_gets_no_template() -> None:
+    layout = a_layout(a_piece(outline=rectangle(3000, 3000))).whole(a_patch("floor", rectangle(1000, 1000).ring), "R-0142")
+    assert "Full-size template" not in "\n".join(page.text for page in pages(the_pdf(layout)))
+
+
+def test_the_customer_reads_what_shows_what_was_used_and_what_stays() -> None:
+    text = " ".join(pages(the_pdf(a_joined_layout()))[-1].text.split())
+    assert "filled in 2 parts from carpet from your own floor, closet, back bedroom (K-0031" in text
+    assert "a cross seam of 1' 2\", 1' 8\" from its left as drawn. The loops stop at this seam" in text
+    assert "The rest of K-0031 (laid on a floor): it holds 1' 6\" × 5' 10\"" in text
+    assert "Name and signature" in text
+
+
+def test_a_shop_changes_the_text() -> None:
+    texts = Texts("# Dear customer of $job\n$care", "Tread lightly.", "")
+    page = pages(the_pdf(a_joined_layout(), texts=texts))[-1]
+    assert page.first == "Dear customer of Alder Court 7"
+    assert "Tread lightly." in page.text
+
+
+@pytest.mark.parametrize("wrong", ["$price", "it costs 5$"])
+def test_a_template_that_names_what_there_is_not_is_refused(wrong: str) -> None:
+    with pytest.raises(BadFile, match=r"customer\.txt"):
+        the_pdf(a_joined_layout(), texts=Texts(wrong, TEXTS.care, TEXTS.agreement))
+
+
+def test_without_a_cut_there_is_no_sheet() -> None:
+    with pytest.raises(NoPlan, match="cuts nothing"):
+        the_pdf(a_layout().none(a_patch()))
+
+
+def test_the_same_sheet_gives_the_same_bytes() -> None:
+    assert the_pdf(a_joined_layout()) == the_pdf(a_joined_layout())
+
+
+def test_a_kept_donor_s_rest_stays_with_the_customer_and_a_remnant_s_does_not() -> None:
+    kept = a_layout(a_piece(kind=Kind.KEPT)).whole(a_patch(), "R-0142")
+    assert "The rest of R-0142 (kept with the customer)" in pages(the_pdf(kept))[-1].text
+    ours = a_layout().whole(a_patch(), "R-0142")
+    assert "what is left goes back to our stock" in pages(the_pdf(ours))[-1].text
