@@ -1,0 +1,124 @@
+"""Money in whole minor units of a currency named by its ISO 4217 code, and what carpet costs."""
+
+import math
+import re
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from enum import StrEnum
+from fractions import Fraction
+
+from remnants.errors import BadInput, Fault
+from remnants.units import MM2_PER_FT2, MM2_PER_M2, MM2_PER_YD2, MM_PER_FT, MM_PER_YD
+
+__all__ = ["Money", "Per", "Price", "amount_of", "minor_digits"]
+
+_WITHOUT = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"
+_THREE = "BHD IQD JOD KWD LYD OMR TND"
+_CODES = (
+    "AED AFN ALL AMD AOA ARS AUD AWG AZN BAM BBD BDT BMD BND BOB BRL BSD BTN BWP BYN BZD CAD CDF CHF CNY COP CRC CUP CVE CZK DKK "
+    "DOP DZD EGP ERN ETB EUR FJD FKP GBP GEL GHS GIP GMD GTQ GYD HKD HNL HTG HUF IDR ILS INR IRR JMD KES KGS KHR KPW KYD KZT LAK "
+    "LBP LKR LRD LSL MAD MDL MGA MKD MMK MNT MOP MRU MUR MVR MWK MXN MYR MZN NAD NGN NIO NOK NPR NZD PAB PEN PGK PHP PKR PLN QAR "
+    "RON RSD RUB SAR SBD SCR SDG SEK SGD SHP SLE SOS SRD SSP STN SVC SYP SZL THB TJS TMT TOP TRY TTD TWD TZS UAH USD UYU UZS VES "
+    "WST XCD YER ZAR ZMW"
+)
+"""Active codes of ISO 4217 (from memory); those without and with three minor digits stand apart."""
+
+
+class Per(StrEnum):
+    """What a price is for: an area, or a length of roll at its full width."""
+
+    M2 = "m2"
+    FT2 = "ft2"
+    YD2 = "yd2"
+    M = "m"
+    FT = "ft"
+    YD = "yd"
+
+
+_AREAS = {Per.M2: MM2_PER_M2, Per.FT2: MM2_PER_FT2, Per.YD2: MM2_PER_YD2}
+_LENGTHS = {Per.M: 1000.0, Per.FT: MM_PER_FT, Per.YD: MM_PER_YD}
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """A sum in whole minor units, such as cents."""
+
+    minor: int
+    currency: str
+
+    def __str__(self) -> str:
+        digits = minor_digits(self.currency)
+        sign, minor = ("-" if self.minor < 0 else ""), abs(self.minor)
+        whole, rest = divmod(minor, 10**digits)
+        return f"{sign}{whole:,}{f'.{rest:0{digits}d}' if digits else ''} {self.currency}"
+
+    @property
+    def plain(self) -> str:
+        """The figure alone, as a spreadsheet reads it: `670.13`."""
+        digits = minor_digits(self.currency)
+        return str(Decimal(self.minor).scaleb(-digits)) if digits else str(self.minor)
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """A price for an area or a length of roll, in `rate_minor` minor units, and the share credited for leftovers."""
+
+    currency: str
+    rate_minor: Fraction
+    per: Per
+    credit: float = 0.0
+
+    def __post_init__(self) -> None:
+        faults: list[Fault] = []
+        try:
+            minor_digits(self.currency)
+        except BadInput as error:
+            faults += error.at("currency").faults
+        if self.rate_minor < 0:
+            faults.append(Fault("amount", "a price below zero; give zero or more"))
+        if not (math.isfinite(self.credit) and 0 <= self.credit <= 1):
+            faults.append(Fault("credit", f"{self.credit!r} is no share: give 0 to 1, such as 0.25"))
+        if faults:
+            raise BadInput(faults)
+
+    def of(self, width_mm: float, length_mm: float) -> Money:
+        """What a piece this wide and long costs off the roll, rounded half up. A price per length leaves the width out."""
+        exact = self._share(Fraction(round(width_mm * 1000), 1000), Fraction(round(length_mm * 1000), 1000))
+        return Money(_half_up(exact), self.currency)
+
+    def credited(self, area_mm2: float, roll_width_mm: float) -> Money:
+        """What leftovers of this area are credited at: the stated share of their price, rounded half up."""
+        length = Fraction(round(area_mm2), 1) / Fraction(round(roll_width_mm * 1000), 1000)
+        share = Fraction(self.credit).limit_denominator(10_000)
+        return Money(_half_up(self._share(Fraction(round(roll_width_mm * 1000), 1000), length) * share), self.currency)
+
+    def _share(self, width: Fraction, length: Fraction) -> Fraction:
+        if self.per in _AREAS:
+            return self.rate_minor * width * length / Fraction(str(_AREAS[self.per]))
+        return self.rate_minor * length / Fraction(str(_LENGTHS[self.per]))
+
+
+def minor_digits(currency: str) -> int:
+    """Digits after the point. Raises BadInput for what is no active ISO 4217 code."""
+    if currency in _WITHOUT.split():
+        return 0
+    if currency in _THREE.split():
+        return 3
+    if currency in _CODES.split():
+        return 2
+    raise BadInput(f"{currency!r} is no currency code: give one of ISO 4217, such as USD, EUR or JPY")
+
+
+def amount_of(text: str | float, currency: str) -> Fraction:
+    """A typed amount (`17.95`, 17.95) in minor units, exactly. Raises BadInput for what is no plain figure."""
+    shown = text if isinstance(text, str) else repr(text)
+    try:
+        if not re.fullmatch(r"\s*\d+(\.\d+)?\s*", shown):
+            raise InvalidOperation
+        return Fraction(Decimal(shown.strip())) * Fraction(10 ** minor_digits(currency))
+    except InvalidOperation:
+        raise BadInput(f"{text!r} is no amount: give a figure such as 17.95") from None
+
+
+def _half_up(value: Fraction) -> int:
+    return math.floor(value + Fraction(1, 2))

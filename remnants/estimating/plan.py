@@ -1,0 +1,134 @@
+"""What an order comes to: the cuts, where each is cut from, the seams, the roll, the leftovers and the money. Lengths mm."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from remnants.estimating.money import Money
+from remnants.estimating.rules import Roll
+from remnants.geometry import Outline, Point
+from remnants.model import Leftover, PassedOver, Seam
+
+__all__ = ["ROLL", "Cut", "CutKind", "Laying", "OrderPlan", "Placed", "RoomSeam", "Sum"]
+
+ROLL = ""
+"""The source of a cut that comes off the new roll; any other is a piece's tag."""
+
+
+class CutKind(StrEnum):
+    """What a cut is in its room."""
+
+    WHOLE = "whole"
+    BREADTH = "breadth"
+    FILL = "fill"
+    STAIR = "stair"
+
+
+@dataclass(frozen=True)
+class Cut:
+    """A rectangle to be cut for a room or flight, in the frame of the room turned so that its pile lays along +y.
+
+    `net` is the floor that it covers, `box` (left, low, right, high) what is needed with trims; `length_mm` the length to cut,
+    which a repeat may make more than the box is long. `origin` is the pattern's reference point in that frame.
+    `steps` counts the steps that a stair cut covers.
+    """
+
+    name: str
+    room: str
+    kind: CutKind
+    net: Outline | None
+    box: tuple[float, float, float, float]
+    length_mm: float
+    origin: Point | None = None
+    steps: int = 0
+
+    @property
+    def width_mm(self) -> float:
+        """Width to cut, across the pile (mm)."""
+        return self.box[2] - self.box[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A cut's corner (least x, least y) in the pile frame of its source: the new roll (`ROLL`) or a piece by its tag (mm)."""
+
+    cut: Cut
+    source: str
+    at: Point
+
+
+@dataclass(frozen=True, slots=True)
+class RoomSeam:
+    """A seam of a room, its line in room axes (mm); `faults` says what it would rather not do."""
+
+    room: str
+    seam: Seam
+    faults: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Laying:
+    """How one room or flight is laid: its pile bearing (degrees, 0 for stairs), cuts, seams, and what drawbacks weigh (mm)."""
+
+    room: str
+    pile_deg: float
+    cuts: tuple[Cut, ...]
+    seams: tuple[RoomSeam, ...] = ()
+    drawback_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """What the roll costs, what leftovers are credited at, and what remains, in one currency."""
+
+    roll: Money
+    credit: Money
+    net: Money
+
+
+@dataclass(frozen=True)
+class OrderPlan:
+    """One whole way to lay everything. `length_mm` is what the cuts take of the roll, `bound_mm` the least that they could.
+
+    `ordered_mm` is rounded as the supplier sells. `leftovers` are of the roll and of the pieces cut; `waste_share` is the share
+    of all carpet used up (roll ordered and pieces' cuts, less leftovers worth keeping) that ends on no floor.
+    """
+
+    roll: Roll
+    layings: tuple[Laying, ...]
+    placed: tuple[Placed, ...]
+    length_mm: float
+    bound_mm: float
+    ordered_mm: float
+    floor_mm2: float
+    leftovers: tuple[Leftover, ...] = ()
+    sums: tuple[Sum, ...] = ()
+    passed_over: tuple[PassedOver, ...] = ()
+    stopped: str = ""
+
+    @property
+    def seams(self) -> tuple[RoomSeam, ...]:
+        """All seams, room by room."""
+        return tuple(seam for laying in self.layings for seam in laying.seams)
+
+    @property
+    def seam_mm(self) -> float:
+        """Length of all seams (mm)."""
+        return sum(seam.seam.length_mm for seam in self.seams)
+
+    @property
+    def area_mm2(self) -> float:
+        """Area of roll ordered (mm²)."""
+        return self.roll.width_mm * self.ordered_mm
+
+    @property
+    def merit_mm(self) -> float:
+        """Roll taken and drawbacks, in mm of roll: the less the better."""
+        return self.length_mm + sum(laying.drawback_mm for laying in self.layings)
+
+    @property
+    def waste_share(self) -> float:
+        """Share of the carpet used up that ends on no floor, neither kept: 0 to 1."""
+        from_stock = sum(placed.cut.width_mm * placed.cut.length_mm for placed in self.placed if placed.source != ROLL)
+        kept = sum(left.outline.usable_area_mm2 for left in self.leftovers if left.usable and left.piece == ROLL)
+        used = self.area_mm2 + from_stock - kept
+        return max(0.0, 1 - self.floor_mm2 / used) if used else 0.0

@@ -1,0 +1,105 @@
+"""The rules that an order is planned by: trims, seams allowed, what each drawback weighs, rounding. Frozen, checked when made."""
+
+import math
+from dataclasses import dataclass, field
+from enum import StrEnum
+from fractions import Fraction
+
+from remnants.errors import BadInput, Fault
+from remnants.estimating.money import Price
+from remnants.model import Repeat
+
+__all__ = ["RepeatRule", "Roll", "Rules", "Weights"]
+
+
+class RepeatRule(StrEnum):
+    """How a pattern lengthens a cut.
+
+    TIGHT: each cut only starts where the pattern meets. WHOLE: it is cut to whole repeats too (to whole shares of one where the
+    pattern drops), which is the trade's tighter rule. CAUTIOUS: and a full repeat is added to every cut.
+    """
+
+    TIGHT = "tight"
+    WHOLE = "whole"
+    CAUTIOUS = "cautious"
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """What a drawback of a layout weighs, in mm of roll that one would rather buy. Our own, common practice gives no figures."""
+
+    side_seam_per_m_mm: float = 20.0
+    cross_seam_mm: float = 600.0
+    in_doorway_mm: float = 3000.0
+    on_path_per_m_mm: float = 500.0
+    across_light_per_m_mm: float = 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class Roll:
+    """The roll to order from: width (mm), pattern, order step and least order (mm; 0 for none), lot if it is known."""
+
+    width_mm: float
+    repeat: Repeat | None = None
+    step_mm: float = 0.0
+    least_mm: float = 0.0
+    lot: str = ""
+
+    def __post_init__(self) -> None:
+        faults = []
+        if not (math.isfinite(self.width_mm) and self.width_mm > 0):
+            faults.append(Fault("width", f"{self.width_mm!r} mm is no roll width: give one above zero"))
+        for name, value in (("step", self.step_mm), ("least", self.least_mm)):
+            if not (math.isfinite(value) and value >= 0):
+                faults.append(Fault(name, f"{value!r} mm is no length: give zero or more"))
+        if faults:
+            raise BadInput(faults)
+
+    def ordered_mm(self, length_mm: float) -> float:
+        """The length to order for `length_mm` of cuts: up to the supplier's least and to whole steps, but nothing for nothing."""
+        if length_mm <= 0:
+            return 0.0
+        needed = max(length_mm, self.least_mm)
+        if not self.step_mm:
+            return needed
+        return self.step_mm * math.ceil(round(needed / self.step_mm, 9))
+
+
+@dataclass(frozen=True)
+class Rules:
+    """How rooms are laid. Lengths mm.
+
+    `wall_mm` is the trim at each wall edge (37.5 at both ends makes the 75 mm to a length of the CRI 2011 planning list); a room
+    may say otherwise for an edge. `seam_mm` is trimmed from each side of a seam (common practice, no source). No fill is narrower
+    than `least_fill_mm` (no standard gives a figure; ours). A fill has at most `cross_seams` joins end to end, and so as many
+    T-joints with the breadth beside it.
+    """
+
+    wall_mm: float = 37.5
+    seam_mm: float = 25.0
+    least_fill_mm: float = 300.0
+    cross_seams: int = 0
+    repeat_rule: RepeatRule = RepeatRule.WHOLE
+    weights: Weights = field(default_factory=Weights)
+    prices: tuple[Price, ...] = ()
+    keep_side_mm: float = 600.0
+    keep_area_mm2: float = 600_000.0
+
+    def __post_init__(self) -> None:
+        faults = [
+            Fault(name, f"{value!r} mm is no length: give zero or more")
+            for name, value in (("trim.wall", self.wall_mm), ("trim.seam", self.seam_mm), ("least_fill", self.least_fill_mm))
+            if not (math.isfinite(value) and value >= 0)
+        ]
+        if not 0 <= self.cross_seams <= 11:
+            faults.append(Fault("cross_seams", f"{self.cross_seams!r} joins in one fill: give 0 to 11"))
+        if faults:
+            raise BadInput(faults)
+
+    def cut_length_mm(self, needed_mm: float, repeat: Repeat | None) -> float:
+        """The length to cut for `needed_mm`, by the repeat rule."""
+        if repeat is None or self.repeat_rule is RepeatRule.TIGHT:
+            return needed_mm
+        step = repeat.along_mm / Fraction(repeat.drop).limit_denominator(24).denominator
+        whole = step * math.ceil(round(needed_mm / step, 9))
+        return whole + repeat.along_mm if self.repeat_rule is RepeatRule.CAUTIOUS else whole

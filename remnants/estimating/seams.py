@@ -1,0 +1,96 @@
+"""Seams of a layout: what each would rather not do, what that weighs, and how it will show. Trade habits, not measurements."""
+
+import math
+from collections.abc import Sequence
+from itertools import combinations
+
+from remnants.estimating.plan import RoomSeam
+from remnants.estimating.rooms import Doorway, Room
+from remnants.estimating.rules import Weights
+from remnants.geometry import TOLERANCE_MM, Point
+from remnants.geometry.bands import inside_mm, length_near_mm
+from remnants.geometry.turn import turned_point
+from remnants.model import Construction, Seam, SeamKind, Show
+
+__all__ = ["room_seam", "walked_lines"]
+
+LANE_MM = 1000.0
+"""How far into the room a doorway's traffic is straight."""
+
+HALF_LANE_MM = 300.0
+"""Half the width that feet take."""
+
+Path = tuple[Point, ...]
+
+
+def walked_lines(room: Room) -> tuple[Path, ...]:
+    """Where feet go, in room axes (mm): the traffic drawn, straight in at each doorway, and from door to door."""
+    lanes = [(door.middle, _inward(room, door)) for door in room.doorways]
+    between = [(one.middle, other.middle) for one, other in combinations(room.doorways, 2)]
+    return (*room.traffic, *lanes, *(path for path in between if inside_mm(room.outline, path) > 0))
+
+
+def _inward(room: Room, door: Doorway) -> Point:
+    """The point one lane inside the doorway."""
+    (x1, y1), (x2, y2) = door.start, door.end
+    length = math.dist(door.start, door.end)
+    step = (-(y2 - y1) / length * LANE_MM, (x2 - x1) / length * LANE_MM)
+    middle = door.middle
+    sides = [(middle[0] + sign * step[0], middle[1] + sign * step[1]) for sign in (1, -1)]
+    return max(sides, key=lambda end: inside_mm(room.outline, (middle, end)))
+
+
+def room_seam(
+    room: Room,
+    line: tuple[Point, Point],
+    kind: SeamKind,
+    *,
+    pile_deg: float,
+    paths: Sequence[Path],
+    construction: Construction,
+    weights: Weights,
+) -> tuple[RoomSeam, float]:
+    """The seam with its grade and sentence, and what it weighs (mm of roll). `line` lies in the room's pile frame (mm)."""
+    line = turned_point(line[0], pile_deg), turned_point(line[1], pile_deg)
+    length = math.dist(*line)
+    doors = sum(_through(line, door) for door in room.doorways)
+    walked = sum(length_near_mm(line, path, HALF_LANE_MM) for path in paths)
+    across_light = _across_light(line, room.light_deg)
+    weight = (
+        length / 1000 * weights.side_seam_per_m_mm
+        + (weights.cross_seam_mm if kind is SeamKind.CROSS else 0.0)
+        + doors * weights.in_doorway_mm
+        + walked / 1000 * weights.on_path_per_m_mm
+        + (length / 1000 * weights.across_light_per_m_mm if across_light else 0.0)
+    )
+    faults = (
+        *(["runs into a doorway"] if doors else []),
+        *(["lies where people walk"] if walked > 2 * HALF_LANE_MM else []),
+        *(["light strikes across it"] if across_light else []),
+    )
+    show = _show(kind, construction, len(faults))
+    sentence = f"{kind.value} seam in {construction.value} pile" + (f"; it {', '.join(faults)}" if faults else "")
+    return RoomSeam(room.name, Seam(kind, line, length, show=show, sentence=sentence), faults), weight
+
+
+def _through(line: tuple[Point, Point], door: Doorway) -> bool:
+    """True if the seam ends in the opening, not at its very side."""
+    width = math.dist(door.start, door.end)
+    for end in line:
+        along = math.dist(door.start, end), math.dist(door.end, end)
+        if abs(sum(along) - width) <= TOLERANCE_MM and min(along) > TOLERANCE_MM:
+            return True
+    return False
+
+
+def _across_light(line: tuple[Point, Point], light_deg: float | None) -> bool:
+    if light_deg is None:
+        return False
+    bearing = math.degrees(math.atan2(line[1][0] - line[0][0], line[1][1] - line[0][1]))
+    return abs(math.sin(math.radians(bearing - light_deg))) > math.sin(math.radians(45)) + 1e-9
+
+
+def _show(kind: SeamKind, construction: Construction, faults: int) -> Show:
+    """One step worse for a cross seam, for any but cut pile, and for each fault (common practice, no source)."""
+    steps = (kind is not SeamKind.SIDE) + (construction is not Construction.CUT) + faults
+    return tuple(Show)[min(steps, len(Show) - 1)]

@@ -1,0 +1,152 @@
+"""What pieces in stock can give: which cuts may come from which pieces, and where they lie on them.
+
+Floors seen together must be of one lot. A cut may join roll goods only if its piece is of the roll's own lot; pieces of another
+lot may give all cuts of what is seen together, or none.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from remnants.estimating.patterns import lattice_of
+from remnants.estimating.plan import Cut, Laying, Placed
+from remnants.estimating.rooms import Floors
+from remnants.estimating.rules import Roll
+from remnants.geometry import Outline, Point, Ring
+from remnants.geometry.bands import holds
+from remnants.geometry.lie import Ground, region
+from remnants.geometry.remainders import remainders
+from remnants.geometry.turn import between, moved_ring, turned, turned_point
+from remnants.model import Candidate, Grade, PassedOver
+
+__all__ = ["Option", "lay_on_stock", "options", "usable_stock", "views"]
+
+MOST_STEPS = 400
+"""Steps of the search for places on the pieces."""
+
+MOST_CORNERS = 4
+
+
+@dataclass(frozen=True)
+class Option:
+    """Cuts that may come from these pieces together; `same_lot` when they may lie beside roll goods."""
+
+    cuts: tuple[Cut, ...]
+    stock: tuple[Candidate, ...]
+    same_lot: bool
+
+
+def usable_stock(candidates: Sequence[Candidate], roll: Roll) -> tuple[tuple[Candidate, ...], tuple[PassedOver, ...]]:
+    """The candidates that can meet the roll's pattern, and the others with the reason."""
+    if roll.repeat is None:
+        return tuple(candidates), ()
+    kept = tuple(candidate for candidate in candidates if candidate.piece.motif is not None)
+    reason = "its pattern's reference point is not recorded, so the pattern can't be met"
+    return kept, tuple(PassedOver(each.piece.tag, reason) for each in candidates if each.piece.motif is None)
+
+
+def views(floors: Floors, layings: Sequence[Laying]) -> tuple[tuple[Cut, ...], ...]:
+    """The cuts of floors seen together, group by group."""
+    leader = {laying.room: laying.room for laying in layings}
+
+    def first(name: str) -> str:
+        while leader[name] != name:
+            name = leader[name]
+        return name
+
+    hidden = {room.name for room in floors.rooms if room.hidden}
+    links = [(room.name, door.to) for room in floors.rooms for door in room.doorways if door.to and not door.shut]
+    links += [(flight.name, flight.joins) for flight in floors.stairs if flight.joins]
+    for one, other in links:
+        if one not in hidden and other not in hidden:
+            leader[first(other)] = first(one)
+    heads = dict.fromkeys(first(laying.room) for laying in layings)
+    return tuple(tuple(cut for laying in layings if first(laying.room) == head for cut in laying.cuts) for head in heads)
+
+
+def options(groups: Sequence[tuple[Cut, ...]], stock: Sequence[Candidate], roll: Roll) -> Iterator[Option]:
+    """What may come from stock: single cuts from the roll's lot, and whole views from any one lot."""
+    lots: dict[tuple[str, str, str], list[Candidate]] = {}
+    for candidate in stock:
+        piece = candidate.piece
+        lots.setdefault((piece.style, piece.colour, piece.lot), []).append(candidate)
+    same = tuple(each for each in stock if roll.lot.strip() and each.match.grade is Grade.SAME_LOT)
+    for cuts in groups:
+        if same:
+            yield from (Option((cut,), same, True) for cut in cuts)
+        for pieces in lots.values():
+            if not (same and pieces[0] in same):
+                yield Option(cuts, tuple(pieces), False)
+
+
+def lay_on_stock(chosen: Sequence[Option], roll: Roll) -> tuple[Placed, ...] | None:
+    """Places for all cuts of the options on their pieces, scraps first; None when none were found."""
+    wanted = [(cut, option.stock) for option in chosen for cut in option.cuts]
+    wanted.sort(key=lambda each: (-each[0].width_mm * each[0].length_mm, each[0].name))
+    search = _Search(roll)
+    grounds: dict[str, tuple[Outline, ...]] = {
+        each.piece.tag: (turned(each.piece.outline, between(each.piece.pile_deg, 0.0)),) for _, stock in wanted for each in stock
+    }
+    return search.run(wanted, grounds)
+
+
+class _Search:
+    """Depth first over pieces and corners, with a limit on the steps."""
+
+    def __init__(self, roll: Roll) -> None:
+        self._roll = roll
+        self._steps = MOST_STEPS
+
+    def run(
+        self, wanted: Sequence[tuple[Cut, Sequence[Candidate]]], grounds: dict[str, tuple[Outline, ...]]
+    ) -> tuple[Placed, ...] | None:
+        """Places for the rest of the cuts on what is left of the pieces."""
+        if not wanted:
+            return ()
+        (cut, stock), rest = wanted[0], wanted[1:]
+        for candidate in sorted(stock, key=lambda each: (_left_mm2(grounds[each.piece.tag]), each.piece.tag)):
+            tag = candidate.piece.tag
+            for at, ring in self._places(cut, candidate, grounds[tag]):
+                self._steps -= 1
+                if self._steps < 0:
+                    return None
+                left = tuple(part for ground in grounds[tag] for part in remainders(ground, [ring]))
+                found = self.run(rest, {**grounds, tag: left})
+                if found is not None:
+                    return (Placed(cut, tag, at), *found)
+        return None
+
+    def _places(self, cut: Cut, candidate: Candidate, grounds: Sequence[Outline]) -> Iterator[tuple[Point, Ring]]:
+        """Corners at which the cut lies on what is left of the piece, in the piece's pile frame (mm)."""
+        part = ((0.0, 0.0), (cut.width_mm, 0.0), (cut.width_mm, cut.length_mm), (0.0, cut.length_mm))
+        for ground in grounds:
+            left, low, right, top = ground.bounds
+            if right - left < cut.width_mm - 1 or top - low < cut.length_mm - 1:
+                continue
+            for at in self._corners(cut, candidate, ground, part):
+                ring = moved_ring(part, at)
+                if holds(ground, ring):
+                    yield at, ring
+
+    def _corners(self, cut: Cut, candidate: Candidate, ground: Outline, part: Ring) -> Iterator[Point]:
+        piece = candidate.piece
+        if self._roll.repeat is None or cut.origin is None or piece.motif is None:
+            found = region(Ground(ground), part)
+            yield from (*found.middles(), *found.corners()[:MOST_CORNERS])
+            return
+        # q - motif and box - origin agree on the lattice: the piece's pattern starts at its motif, not at its corner.
+        motif = turned_point(piece.motif, between(piece.pile_deg, 0.0))
+        lattice = lattice_of(cut, self._roll.repeat, motif)
+        assert lattice is not None
+        left, low, right, top = (value * 1000 for value in ground.bounds)
+        k = int((left - lattice.x0) // lattice.across)
+        while (x := lattice.x0 + k * lattice.across) <= right - cut.width_mm * 1000 + 10:
+            start = lattice.y0 + k * lattice.drop
+            m = int((low - start) // lattice.along)
+            while (y := start + m * lattice.along) <= top - cut.length_mm * 1000 + 10:
+                yield x / 1000, y / 1000
+                m += 1
+            k += 1
+
+
+def _left_mm2(grounds: Sequence[Outline]) -> float:
+    return sum(ground.usable_area_mm2 for ground in grounds)

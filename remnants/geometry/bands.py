@@ -1,0 +1,83 @@
+"""Floors cut into bands along +y, and lines over floors: what an estimator's breadths and seams need. Lengths are millimetres."""
+
+import math
+from collections.abc import Sequence
+
+import shapely
+from shapely.geometry import LineString, Polygon, box
+
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2
+
+__all__ = ["band", "covered_mm2", "holds", "inside_mm", "length_near_mm", "on_line", "overlap_mm2", "runs_within", "slab"]
+
+Run = tuple[Point, Point]
+
+
+def band(floor: Outline, left: float, right: float) -> tuple[Outline, ...]:
+    """The connected parts of the floor between x = `left` and x = `right` (mm), lowest first."""
+    _, bottom, _, top = floor.bounds
+    return _outlines(floor.usable.intersection(box(left, bottom - 1, right, top + 1)))
+
+
+def slab(floor: Outline, low: float, high: float) -> tuple[Outline, ...]:
+    """The connected parts of the floor between y = `low` and y = `high` (mm), leftmost first."""
+    left, _, right, _ = floor.bounds
+    return _outlines(floor.usable.intersection(box(left - 1, low, right + 1, high)))
+
+
+def _outlines(shape: Polygon) -> tuple[Outline, ...]:
+    parts = [part for part in shapely.get_parts(shape) if isinstance(part, Polygon) and part.area > TOLERANCE_MM * part.length]
+    holes = [tuple(_ring(hole.coords[:-1]) for hole in part.interiors) for part in parts]
+    made = [Outline(_ring(part.exterior.coords[:-1]), inner) for part, inner in zip(parts, holes, strict=True)]
+    return tuple(sorted(made, key=lambda outline: (outline.bounds[1], outline.bounds[0])))
+
+
+def _ring(corners: Sequence[Sequence[float]]) -> Ring:
+    ring = tuple((float(x), float(y)) for x, y in corners)
+    return ring if area_mm2(ring) > 0 else (ring[0], *reversed(ring[1:]))
+
+
+def runs_within(floor: Outline, start: Point, end: Point) -> tuple[Run, ...]:
+    """The stretches of the line from `start` to `end` (mm) that run inside the floor; along its edge counts as outside."""
+    inner = floor.usable.buffer(-TOLERANCE_MM)
+    found = LineString([start, end]).intersection(inner)
+    lines = [part for part in shapely.get_parts(found) if isinstance(part, LineString) and part.length > 3 * TOLERANCE_MM]
+    ends = [(line.coords[0], line.coords[-1]) for line in lines]
+    return tuple(sorted(((float(a[0]), float(a[1])), (float(b[0]), float(b[1]))) for a, b in ends))
+
+
+def inside_mm(floor: Outline, path: Sequence[Point]) -> float:
+    """Length of a path (mm) that runs inside the floor, its edge included."""
+    return float(LineString(path).intersection(floor.usable.buffer(TOLERANCE_MM)).length)
+
+
+def length_near_mm(line: Run, path: Sequence[Point], reach_mm: float) -> float:
+    """How much of a line (mm) lies within `reach_mm` of a path."""
+    return float(LineString(line).intersection(LineString(path).buffer(reach_mm, cap_style="flat")).length)
+
+
+def on_line(point: Point, a: Point, b: Point) -> bool:
+    """True if the point lies between a and b (mm), within the tolerance; at either end counts."""
+    length = math.dist(a, b)
+    off = abs((b[0] - a[0]) * (point[1] - a[1]) - (b[1] - a[1]) * (point[0] - a[0])) / length
+    along = ((point[0] - a[0]) * (b[0] - a[0]) + (point[1] - a[1]) * (b[1] - a[1])) / length
+    return off <= TOLERANCE_MM and -TOLERANCE_MM <= along <= length + TOLERANCE_MM
+
+
+def holds(ground: Outline, ring: Ring) -> bool:
+    """True if the ring (mm) lies on the usable ground, within the tolerance; touching is inside."""
+    return bool(ground.usable.buffer(TOLERANCE_MM, join_style="mitre").covers(Polygon(ring)))
+
+
+def overlap_mm2(one: Ring, other: Ring) -> float:
+    """Area that two rings share, once each is drawn in by half the tolerance (mm²): zero when they only touch."""
+    a, b = (Polygon(ring).buffer(-TOLERANCE_MM, join_style="mitre") for ring in (one, other))
+    return float(a.intersection(b).area)
+
+
+def covered_mm2(floor: Outline, parts: Sequence[Outline]) -> tuple[float, float]:
+    """(area of the floor that no part covers, area of the parts outside the floor), leaving out slivers within the tolerance."""
+    whole = shapely.union_all([part.usable for part in parts]) if parts else Polygon()
+    missing = floor.usable.difference(whole.buffer(TOLERANCE_MM, join_style="mitre"))
+    beyond = whole.difference(floor.usable.buffer(TOLERANCE_MM, join_style="mitre"))
+    return float(missing.area), float(beyond.area)

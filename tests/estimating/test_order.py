@@ -1,0 +1,259 @@
+"""Orders: the laws they keep, what stock gives, and what the check sees."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from remnants.errors import BadInput, NoPlan, Unproved
+from remnants.estimating import ROLL, CutKind, Floors, OrderPlan, Roll, Room, Rules, Stairs, Weights
+from remnants.estimating.check import check_order, prove_order
+from remnants.estimating.choose import order_from_roll, order_with_stock
+from remnants.geometry import outline_of, rectangle
+from remnants.model import Grade, Repeat, SeamKind, Wanted
+from remnants.packing import Watch
+from tests.estimating.floors import PLAIN, a_door, a_remnant, a_roll, a_room, mm, order
+
+LENGTH_ONLY = Weights(0.0, 0.0, 0.0, 0.0, 0.0)
+SIDE = st.integers(15, 90).map(lambda tenths: tenths * 100.0)
+
+
+@st.composite
+def rooms(draw: st.DrawFn) -> Room:
+    """A rectangle, an L, or a rectangle with an island, with some bearing, trims and a doorway."""
+    width, length = draw(SIDE), draw(SIDE)
+    ring = [(0.0, 0.0), (width, 0.0), (width, length), (0.0, length)]
+    islands = []
+    match draw(st.sampled_from(("plain", "L", "island"))):
+        case "L":
+            x, y = width * draw(st.sampled_from((0.3, 0.5, 0.7))), length * draw(st.sampled_from((0.3, 0.5, 0.7)))
+            ring = [(0.0, 0.0), (width, 0.0), (width, y), (x, y), (x, length), (0.0, length)]
+        case "island":
+            islands = [[(width * a, length * b) for a, b in ((0.4, 0.4), (0.6, 0.4), (0.6, 0.6), (0.4, 0.6))]]
+    outline = outline_of(ring, islands)
+    pile = draw(st.sampled_from((None, 0.0, 90.0, 30.0)))
+    trim = draw(st.sampled_from((0.0, 37.5)))
+    return Room("Room", outline, (trim,) * len(outline.ring), pile, (a_door("300 mm", "0", "1100 mm", "0"),))
+
+
+@settings(max_examples=40, deadline=None)
+@given(rooms(), st.sampled_from((3660.0, 4000.0)), st.booleans(), st.integers(0, 2))
+def test_every_order_passes_the_check_and_covers_the_room(room: Room, width: float, patterned: bool, cross: int) -> None:
+    roll = Roll(width, Repeat(457.2, 457.2, 0.5) if patterned else None)
+    floors = Floors("any", (room,))
+    rules = Rules(cross_seams=cross)
+    try:
+        plan = order_from_roll(floors, roll, rules=rules, watch=Watch(tries=60))
+    except NoPlan as refused:
+        assert "Room" in str(refused)
+        return
+    assert check_order(plan, floors, rules) == ()
+    nets = [cut.net.usable_area_mm2 for laying in plan.layings for cut in laying.cuts if cut.net]
+    assert sum(nets) == pytest.approx(room.outline.usable_area_mm2)
+    assert plan.area_mm2 >= plan.floor_mm2 - 1
+
+
+@settings(max_examples=25, deadline=None)
+@given(SIDE, SIDE, st.floats(0, 60), st.floats(0, 60), st.integers(0, 2))
+def test_a_wider_trim_never_shortens_the_roll(width: float, length: float, less: float, more: float, cross: int) -> None:
+    lengths = []
+    for trim in sorted((less, less + more)):
+        room = Room("Room", rectangle(width, length), (trim,) * 4)
+        rules = replace(PLAIN, seam_mm=trim / 2, cross_seams=cross, weights=LENGTH_ONLY)
+        lengths.append(order(room, roll=Roll(4000.0), rules=rules).length_mm)
+    assert lengths[0] <= lengths[1] + 0.01
+
+
+REMNANTS = st.lists(st.tuples(st.integers(5, 45), st.integers(5, 60), st.sampled_from(("77", "78"))), max_size=4)
+
+
+@settings(max_examples=25, deadline=None)
+@given(REMNANTS, REMNANTS)
+def test_more_stock_never_lengthens_the_roll(some: list[tuple[int, int, str]], others: list[tuple[int, int, str]]) -> None:
+    asked = (
+        a_room("5 m", "4 m", name="Lounge"),
+        a_room("1.2 m", "1.5 m", name="Closet", hidden=True),
+        Stairs("Stairs", 12, 900, 250, 180),
+    )
+    roll = a_roll("4 m", lot="77")
+    stock = [
+        a_remnant(
+            f"R{index}", f"{w * 100} mm", f"{h * 100} mm", lot=lot, grade=Grade.SAME_LOT if lot == "77" else Grade.OTHER_LOT
+        )
+        for index, (w, h, lot) in enumerate((*some, *others))
+    ]
+    lengths = [order(*asked, roll=roll, stock=stock[:count]).length_mm for count in (0, len(some), len(stock))]
+    assert lengths[0] >= lengths[1] - 0.01 >= lengths[2] - 0.02
+
+
+def test_a_closet_comes_from_another_lot_but_a_fill_does_not() -> None:
+    closet = a_room("1.2 m", "1.5 m", name="Closet", hidden=True, pile_deg=0.0)
+    plan = order(a_room("4 m", "4 m"), closet, roll=a_roll("4 m"), stock=[a_remnant("R-1", "1.3 m", "1.6 m")])
+    assert {each.cut.room: each.source for each in plan.placed if each.source != ROLL} == {"Closet": "R-1"}
+    plan = order(a_room("5 m", "4 m", pile_deg=0.0), roll=a_roll("4 m"), stock=[a_remnant("R-2", "1.2 m", "4.2 m")])
+    assert {each.source for each in plan.placed} == {ROLL}
+
+
+def test_a_fill_comes_from_the_rolls_own_lot() -> None:
+    lounge = a_room("5 m", "4 m", name="Lounge", pile_deg=0.0)
+    stock = [a_remnant("R-2", "1.2 m", "4.2 m", lot="77", grade=Grade.SAME_LOT)]
+    without, plan = order(lounge, roll=a_roll("4 m")), order(lounge, roll=a_roll("4 m", lot="77"), stock=stock)
+    assert (without.length_mm, plan.length_mm) == (pytest.approx(8000), pytest.approx(4000))
+    assert [each.cut.kind for each in plan.placed if each.source == "R-2"] == [CutKind.FILL]
+    assert any(left.piece == "R-2" for left in plan.leftovers)
+
+
+def test_a_remnant_lying_across_is_turned_with_its_pile() -> None:
+    closet = a_room("1.2 m", "2 m", name="Closet", hidden=True, pile_deg=0.0)
+    across = order(closet, roll=a_roll("4 m"), stock=[a_remnant("R-1", "2.1 m", "1.3 m", pile=90.0)])
+    along = order(closet, roll=a_roll("4 m"), stock=[a_remnant("R-1", "2.1 m", "1.3 m", pile=0.0)])
+    assert (across.length_mm, along.length_mm) == (0.0, 2000.0)
+
+
+def test_rooms_seen_together_are_of_one_lot() -> None:
+    hall = a_room("1.2 m", "3 m", name="Hall", pile_deg=0.0, doorways=(a_door("0", "1 m", "0", "1.8 m", to="Study"),))
+    study = a_room("3 m", "3 m", name="Study", pile_deg=0.0)
+    stock = [a_remnant("R-1", "1.3 m", "3.2 m")]
+    assert {each.source for each in order(hall, study, roll=a_roll("4 m"), stock=stock).placed} == {ROLL}
+    shut = replace(hall, doorways=(replace(hall.doorways[0], shut=True),))
+    assert "R-1" in {each.source for each in order(shut, study, roll=a_roll("4 m"), stock=stock).placed}
+
+
+def test_a_patterned_closet_comes_from_a_remnant_whose_pattern_meets() -> None:
+    repeat = Repeat(400.0, 500.0, 0.5)
+    closet = a_room("1 m", "1 m", name="Closet", hidden=True, pile_deg=0.0, motif=(100.0, 200.0))
+    for size, source in (("1.4 m", "R-1"), ("1.05 m", ROLL)):
+        remnant = a_remnant("R-1", size, size)
+        remnant = replace(remnant, piece=replace(remnant.piece, motif=(0.0, 0.0)))
+        plan = order(closet, roll=a_roll("4 m", repeat=repeat), stock=[remnant])
+        assert {each.source for each in plan.placed} == {source}
+
+
+def test_connected_rooms_run_one_way_and_the_pile_faces_the_entry() -> None:
+    hall = a_room("1.2 m", "5 m", name="Hall", doorways=(a_door("0", "1 m", "0", "1.8 m", to="Study"),))
+    study = a_room("5 m", "3 m", name="Study", doorways=(a_door("1 m", "0", "1.8 m", "0", entry=True),))
+    plan = order(hall, study, roll=a_roll("4 m"))
+    assert len({laying.pile_deg for laying in plan.layings}) == 1
+    assert plan.layings[0].pile_deg in (90.0, 180.0)
+
+
+def test_seams_keep_out_of_a_doorway_where_they_can() -> None:
+    plain = order(a_room("6 m", "4 m", pile_deg=0.0), roll=a_roll("4 m"))
+    at = plain.seams[0].seam.line[0][0]
+    door = a_door(f"{at - 400} mm", "0", f"{at + 400} mm", "0")
+    plan = order(a_room("6 m", "4 m", pile_deg=0.0, doorways=(door,)), roll=a_roll("4 m"))
+    assert not at - 400 < plan.seams[0].seam.line[0][0] < at + 400
+    assert not any("doorway" in fault for fault in plan.seams[0].faults)
+
+
+def test_an_l_is_covered_with_its_seam_at_the_corner() -> None:
+    outline = outline_of([(0, 0), (6000, 0), (6000, 3000), (3000, 3000), (3000, 7000), (0, 7000)])
+    plan = order(Room("L", outline, (0.0,) * 6, 0.0), roll=a_roll("4 m"))
+    # 3 m of 7 m beside 3 m of 3 m: 10 m in a row; with the seam at 4 m the fill is 2 m of 3 m, and still 10 m
+    assert plan.length_mm == pytest.approx(10000)
+    assert len(plan.placed) == 2
+
+
+def test_an_order_stopped_at_once_is_still_an_order() -> None:
+    floors = Floors("many", tuple(a_room(f"{4 + index % 4} m", f"{3 + index % 5} m", name=f"R{index}") for index in range(6)))
+    plan = order_from_roll(floors, a_roll("4 m"), rules=Rules(), watch=Watch(stop=lambda: True))
+    assert check_order(plan, floors, Rules()) == ()
+    assert plan.bound_mm <= plan.length_mm
+
+
+def a_plan() -> tuple[OrderPlan, Floors, Rules]:
+    rules = Rules(cross_seams=1)
+    floors = Floors("proof", (a_room("6 m", "4 m", trim=37.5, pile_deg=0.0), a_room("2 m", "2 m", name="Den", trim=37.5)))
+    return order_from_roll(floors, a_roll("4 m"), rules=rules, watch=Watch(tries=60)), floors, rules
+
+
+def test_the_check_sees_what_is_wrong() -> None:
+    plan, floors, rules = a_plan()
+    assert check_order(plan, floors, rules) == ()
+    first, *rest = plan.placed
+    wrong = {
+        "over the roll's side": replace(plan, placed=(replace(first, at=(3900.0, 0.0)), *rest)),
+        "lies over": replace(plan, placed=(first, *(replace(each, at=first.at) for each in rest))),
+        "one place": replace(plan, placed=plan.placed[1:]),
+        "can't be ordered": replace(plan, ordered_mm=plan.length_mm - 1),
+        "not among the stock": replace(plan, placed=(replace(first, source="R-9"), *rest)),
+        "without carpet": replace(
+            plan,
+            layings=(
+                replace(
+                    plan.layings[0], cuts=(replace(plan.layings[0].cuts[0], net=rectangle(10, 10)), *plan.layings[0].cuts[1:])
+                ),
+                *plan.layings[1:],
+            ),
+        ),
+        "is not covered": replace(
+            plan,
+            layings=tuple(
+                replace(lay, cuts=tuple(replace(cut, box=cut.net.bounds) for cut in lay.cuts if cut.net)) for lay in plan.layings
+            ),
+        ),
+        "asked 0": replace(plan, layings=(replace(plan.layings[0], pile_deg=180.0), *plan.layings[1:])),
+    }
+    for words, bad in wrong.items():
+        assert any(words in str(fault) for fault in check_order(bad, floors, rules)), words
+        with pytest.raises(Unproved):
+            prove_order(bad, floors, rules)
+
+
+def test_the_check_sees_a_pattern_that_does_not_meet() -> None:
+    floors = Floors("proof", (a_room("6 m", "4 m", pile_deg=0.0),))
+    plan = order_from_roll(floors, a_roll("4 m", repeat=Repeat(500, 500)), rules=PLAIN, watch=Watch(tries=60))
+    assert check_order(plan, floors, PLAIN) == ()
+    moved = replace(plan.placed[-1], at=(plan.placed[-1].at[0], plan.placed[-1].at[1] + 3))
+    assert any(
+        "3.00 mm off" in str(fault) for fault in check_order(replace(plan, placed=(*plan.placed[:-1], moved)), floors, PLAIN)
+    )
+
+
+def test_the_check_sees_lots_that_meet_in_view() -> None:
+    floors = Floors("proof", (a_room("5 m", "4 m", pile_deg=0.0),))
+    plan = order_from_roll(floors, a_roll("4 m"), rules=PLAIN, watch=Watch(tries=60))
+    stock = [a_remnant("R-1", "1.2 m", "4.2 m")]
+    fill = next(each for each in plan.placed if each.cut.kind is CutKind.FILL)
+    others = [each for each in plan.placed if each is not fill]
+    bad = replace(plan, placed=(*others, replace(fill, source="R-1", at=(0.0, 0.0))))
+    assert any("lots meet" in str(fault) for fault in check_order(bad, floors, PLAIN, stock))
+
+
+def test_cross_seams_are_counted() -> None:
+    plan = order(a_room(), rules=replace(PLAIN, cross_seams=1))
+    assert [seam.seam.kind for seam in plan.seams].count(SeamKind.CROSS) == 1
+
+
+def test_bad_rooms_are_told_by_name() -> None:
+    with pytest.raises(BadInput, match="off the wall"):
+        a_room(doorways=(a_door("1 ft", "1 ft", "3 ft", "1 ft"),))
+    with pytest.raises(BadInput, match="outside the walls"):
+        Room(
+            "Lounge",
+            outline_of([(0, 0), (4000, 0), (4000, 4000), (0, 4000)], [[(3500, 10), (4500, 10), (4500, 900)]]),
+            (0.0,) * 4,
+        )
+    with pytest.raises(BadInput, match="no roll width"):
+        Roll(0.0)
+    with pytest.raises(BadInput, match="'Hall' has a doorway to 'Nowhere'"):
+        Floors("x", (a_room(name="Hall", doorways=(a_door("0", "0", "1 m", "0", to="Nowhere"),)),))
+    with pytest.raises(BadInput, match="'A' and 'B' are connected but their piles are fixed at odds"):
+        Floors(
+            "x",
+            (a_room(name="A", pile_deg=0.0, doorways=(a_door("0", "0", "1 m", "0", to="B"),)), a_room(name="B", pile_deg=90.0)),
+        )
+    with pytest.raises(NoPlan, match="'Lounge' can't be laid"):
+        order(a_room("5 m", "5 m"), roll=a_roll("4 m"), rules=Rules(least_fill_mm=3500))
+
+
+def test_stock_that_matches_no_pattern_is_told() -> None:
+    floors = Floors("x", (a_room("1 m", "1 m", name="Closet", hidden=True, pile_deg=0.0),), (), Wanted())
+    plan = order_from_roll(floors, a_roll("4 m", repeat=Repeat(500, 500)), rules=PLAIN, watch=Watch(tries=20))
+    plan = order_with_stock(plan, floors, [a_remnant("R-1", "2 m", "2 m")], rules=PLAIN, watch=Watch(tries=20))
+    assert [passed.piece for passed in plan.passed_over] == ["R-1"]
+
+
+def test_lengths_typed_in_feet_are_exact() -> None:
+    assert mm("12 ft") == 3657.6
