@@ -31,6 +31,7 @@ VERBS = {
     "log": "put pieces into the catalogue, from options or a file",
     "show": "tell all about one piece",
     "find": "find pieces by style, colour, lot or tag, spelled as you remember them",
+    "shade": "tell a carpet's shade from a photograph with a grey card, or compare two shades",
     "serve": "serve the pages for phone, dock and desk",
 }
 """Each command and what it does, in the order in which help lists them."""

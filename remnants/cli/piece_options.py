@@ -5,13 +5,14 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from remnants.cli.options import shade_figures
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Note, Stock, read_stock
 from remnants.model import Kind, Style
 
 __all__ = ["add_piece_options", "stock_from_options"]
 
-_PLAIN = ("tag", "kind", "style", "colour", "lot", "width", "length", "radius", "pile", "place", "room", "worn")
+_PLAIN = ("tag", "kind", "style", "colour", "lot", "width", "length", "radius", "pile", "place", "room", "worn", "illuminant")
 
 
 def add_piece_options(parser: argparse.ArgumentParser) -> None:
@@ -36,6 +37,8 @@ def add_piece_options(parser: argparse.ArgumentParser) -> None:
     piece.add_argument("--place", help="where it lies, such as a bay")
     piece.add_argument("--room", help="of a piece laid or kept: its room")
     piece.add_argument("--worn", type=int, help="0 new to 4 heavily worn")
+    piece.add_argument("--lab", metavar="L,A,B", help="measured shade in CIELAB, such as 72.1,2.0,13.8")
+    piece.add_argument("--illuminant", help="light and observer of the shade (default D65/10), or photo")
 
 
 def stock_from_options(args: argparse.Namespace, tag: str, known: Mapping[str, Style], note: Note) -> Stock:
@@ -47,6 +50,8 @@ def stock_from_options(args: argparse.Namespace, tag: str, known: Mapping[str, S
         entry["outline"] = [_corner("--outline", text) for text in args.outline]
     if args.motif:
         entry["motif"] = _corner("--motif", args.motif)
+    if args.lab:
+        entry["lab"] = shade_figures("--lab", args.lab)
     if args.cutout:
         entry["cutouts"] = [[_corner("--cutout", text) for text in ring] for ring in args.cutout]
     try:

@@ -61,8 +61,12 @@ class ShadeRule:
 
 
 def comparable(one: Lab, two: Lab) -> bool:
-    """Whether both were measured under the same light and observer."""
-    return one.illuminant.replace(" ", "").casefold() == two.illuminant.replace(" ", "").casefold()
+    """Whether both were measured under the same light and observer; one from a photograph is rough beside any."""
+    return (
+        one.from_photo
+        or two.from_photo
+        or one.illuminant.replace(" ", "").casefold() == two.illuminant.replace(" ", "").casefold()
+    )
 
 
 def delta_e_ab(one: Lab, two: Lab) -> float:
@@ -144,5 +148,6 @@ def grey_grade(difference: float) -> GreyGrade:
 
 
 def shade_words(one: Lab, two: Lab) -> str:
-    """The difference as screens tell it: `ΔE00 1.3, grey scale 4-5`."""
-    return f"ΔE00 {delta_e_2000(one, two):.1f}, grey scale {grey_grade(delta_e_f(one, two))}"
+    """The difference as screens tell it: `ΔE00 1.3, grey scale 4-5`; one from a photograph is called rough."""
+    rough = ", from a photograph and rough" if one.from_photo or two.from_photo else ""
+    return f"ΔE00 {delta_e_2000(one, two):.1f}, grey scale {grey_grade(delta_e_f(one, two))}{rough}"

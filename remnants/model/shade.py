@@ -5,10 +5,13 @@ from dataclasses import dataclass
 
 from remnants.errors import BadInput, Fault
 
-__all__ = ["ILLUMINANT", "MOST_CHROMA", "Colourway", "Lab"]
+__all__ = ["ILLUMINANT", "MOST_CHROMA", "PHOTO", "Colourway", "Lab"]
 
 ILLUMINANT = "D65/10"
 """Light and observer that a measurement is taken to be under when it doesn't say."""
+
+PHOTO = "photo"
+"""Stands for the light of a shade that was taken from a photograph, corrected by a grey card: rough."""
 
 MOST_CHROMA = 160.0
 """No surface colour lies further from grey along a* or b* than this."""
@@ -16,7 +19,10 @@ MOST_CHROMA = 160.0
 
 @dataclass(frozen=True, slots=True)
 class Lab:
-    """A colour in CIELAB: L* from 0 black to 100 white, a* green to red, b* blue to yellow; no units."""
+    """A colour in CIELAB: L* from 0 black to 100 white, a* green to red, b* blue to yellow; no units.
+
+    `illuminant` is the light and observer of the measurement, such as D65/10, or `photo` for one taken from a photograph.
+    """
 
     lightness: float
     a: float
@@ -36,6 +42,11 @@ class Lab:
             faults.append(Fault("illuminant", f"the measurement's light is blank: leave it out for {ILLUMINANT}"))
         if faults:
             raise BadInput(faults)
+
+    @property
+    def from_photo(self) -> bool:
+        """Whether it was taken from a photograph, and so is rough."""
+        return self.illuminant.strip().casefold() == PHOTO
 
 
 @dataclass(frozen=True, slots=True)
