@@ -17,12 +17,13 @@ CACHE = ROOT / ".cache"
 STAMP = VENV / "remnants-ready"
 LOG = CACHE / "setup.log"
 REQUIREMENTS = ROOT / ".setup" / "requirements.txt"
+DATA = ROOT / ".setup" / "data.txt"
 
 
 def wanted_stamp() -> str:
     """What the environment depends on, as one line: where it stands, and the files that say what is in it."""
     told = hashlib.sha256(str(ROOT).encode())
-    for source in (REQUIREMENTS, ROOT / "pyproject.toml", Path(__file__)):
+    for source in (REQUIREMENTS, DATA, ROOT / "pyproject.toml", Path(__file__)):
         told.update(source.read_bytes())
     return told.hexdigest()
 
@@ -39,7 +40,8 @@ def set_up(stamp: str) -> None:
     venv.create(VENV, with_pip=True, symlinks=True)
     pip = [str(VENV / "bin" / "python"), "-m", "pip", "--disable-pip-version-check", "install", "--quiet"]
     with LOG.open("w") as log:
-        for step in (["-r", str(REQUIREMENTS)], ["--no-deps", "--no-build-isolation", "--editable", str(ROOT)]):
+        ours = ["--no-deps", "--no-build-isolation", "--editable", str(ROOT)]
+        for step in (["-r", str(REQUIREMENTS)], ["--no-deps", "-r", str(DATA)], ours):
             subprocess.run([*pip, *step], check=True, stdin=subprocess.DEVNULL, stdout=log, stderr=subprocess.STDOUT, cwd=ROOT)
     STAMP.write_text(stamp)
 
