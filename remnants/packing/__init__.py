@@ -1,7 +1,23 @@
-"""Packing on whole numbers, without a word of carpet: rectangles that are not turned, on a strip."""
+"""Packing on whole numbers, without a word of carpet: rectangles that are not turned, on a strip or on donors."""
 
+from remnants.packing.donors import Donor, DonorPacking, DonorProblem, Part, Spot
+from remnants.packing.pack_donors import pack_donors
 from remnants.packing.solve import pack_strip
 from remnants.packing.strip import Item, Lattice, StripPacking, StripProblem, WhyStopped
 from remnants.packing.watch import Watch
 
-__all__ = ["Item", "Lattice", "StripPacking", "StripProblem", "Watch", "WhyStopped", "pack_strip"]
+__all__ = [
+    "Donor",
+    "DonorPacking",
+    "DonorProblem",
+    "Item",
+    "Lattice",
+    "Part",
+    "Spot",
+    "StripPacking",
+    "StripProblem",
+    "Watch",
+    "WhyStopped",
+    "pack_donors",
+    "pack_strip",
+]
