@@ -28,6 +28,9 @@ __all__ = ["VERBS", "main", "parser_of"]
 
 VERBS = {
     "fit": "answer whether a job's patches can be made from stock, and how",
+    "sheet": "print the sheet that goes to the floor",
+    "job": "write all of a job into a folder: answer, sheet, customer's page, tags, drawings",
+    "texts": "copy the customer's page's text templates, for the shop to change",
     "log": "put pieces into the catalogue, from options or a file",
     "show": "tell all about one piece",
     "find": "find pieces by style, colour, lot or tag, spelled as you remember them",

@@ -1,12 +1,13 @@
 """Files that commands write: whole or not at all, so that a stop half way leaves what was there."""
 
 import os
+import shutil
 from collections.abc import Mapping
 from pathlib import Path
 
 from remnants.errors import BadFile, Fault
 
-__all__ = ["write_bytes", "write_texts"]
+__all__ = ["write_bytes", "write_folder", "write_texts"]
 
 
 def write_texts(folder: Path, texts: Mapping[str, str]) -> tuple[Path, ...]:
@@ -31,3 +32,25 @@ def write_bytes(path: Path, content: bytes) -> Path:
         beside.unlink(missing_ok=True)
         raise BadFile([Fault(str(path), f"can't be written ({error.strerror}); it is as it was")]) from None
     return path
+
+
+def write_folder(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Puts files into a folder, made when missing: all are written beside it first, so that a failure leaves it as it was.
+
+    Other files in the folder stay. Raises BadFile.
+    """
+    beside = folder.with_name(f".{folder.name}.{os.getpid()}")
+    try:
+        beside.mkdir(parents=True)
+        for name, content in contents.items():
+            (beside / name).write_bytes(content)
+        if folder.exists():
+            for name in contents:
+                (beside / name).replace(folder / name)
+            beside.rmdir()
+        else:
+            beside.replace(folder)
+    except OSError as error:
+        shutil.rmtree(beside, ignore_errors=True)
+        raise BadFile([Fault(str(folder), f"can't be written ({error.strerror}); name another folder")]) from None
+    return tuple(folder / name for name in contents)

@@ -5,9 +5,12 @@ from dataclasses import dataclass
 
 from remnants.geometry.outline import Ring, bounds
 from remnants.geometry.turn import moved_ring, turned_ring
-from remnants.model import Leftover, Part, Plan
+from remnants.model import Leftover, Part, Piece, Plan
 
 __all__ = ["Cut", "cuts_of", "donor_cuts", "donors_of", "leftovers_of", "patch_cuts"]
+
+TAPE_MM = 0.5
+"""Less than this can't be read from a tape measure."""
 
 
 @dataclass(frozen=True)
@@ -31,11 +34,21 @@ class Cut:
         back = (-self.part.shift[0], -self.part.shift[1])
         return turned_ring(moved_ring(self.part.net, back), -self.part.turn_deg)
 
+    def place_on(self, piece: Piece) -> tuple[float, float]:
+        """Distance of the cut from the piece's left edge and from its bottom edge, mm; what no tape can tell from 0 is 0."""
+        left, bottom, _, _ = piece.outline.bounds
+        x, y, _, _ = bounds(self.part.cut)
+        return _on_tape(x - left), _on_tape(y - bottom)
+
     @property
     def size_mm(self) -> tuple[float, float]:
         """Extent of the cut across and along the donor, mm."""
         left, bottom, right, top = bounds(self.part.cut)
         return right - left, top - bottom
+
+
+def _on_tape(distance_mm: float) -> float:
+    return distance_mm if abs(distance_mm) > TAPE_MM else 0.0
 
 
 def donors_of(plan: Plan) -> tuple[str, ...]:

@@ -48,10 +48,10 @@ def pin_advice(style: Style | None, rules: MaterialRules) -> PinAdvice:
     through = tuple(pin for pin in PINS if pin not in under)
     about = f"{style.name} is {thickness:.1f} mm thick, pile and backing"
     if not under:
-        told = f"{about}: even class J pins (4.0 mm) may reach through; glue these edges or bind them, and use no strip"
+        told = f"{about}: even class J pins (3.97 mm) may reach through; glue these edges or bind them, and use no strip"
     elif through:
         names = ", ".join(pin.name for pin in through)
-        told = f"{about}: use class {under[0].name} ({under[0].height_mm:.1f} mm); points of {names} may reach through"
+        told = f"{about}: use class {under[0].name} ({under[0].height_mm:.2f} mm); points of {names} may reach through"
     else:
-        told = f"{about}: class {under[0].name} ({under[0].height_mm:.1f} mm) stays under"
+        told = f"{about}: class {under[0].name} ({under[0].height_mm:.2f} mm) stays under"
     return PinAdvice(under[0] if under else None, through, told)

@@ -45,7 +45,7 @@ class MaterialRules:
     pin_clearance: Figure = Figure(1.0, "mm", "least carpet that must stand above the points of a tack strip's pins")
     lift: Figure = Figure(23.0, "kg", "heaviest load for one person, lifted well", "NIOSH lifting equation, load constant")
     assumed_mass: Figure = Figure(2400.0, "g/m²", "mass of carpet for its area where the style's own is not known")
-    template: Figure = Figure(460.0, "mm", "largest side of a patch that gets a full-size paper template")
+    template: Figure = Figure(280.0, "mm", "largest side of a part that gets a full-size paper template")
 
     @property
     def all(self) -> tuple[tuple[str, Figure], ...]:

@@ -106,16 +106,15 @@ def _compare(plan: Plan, answers: list[PatchPlan], setting: Setting) -> Step:
 def _cut(tag: str, cuts: tuple[Cut, ...], setting: Setting) -> Step:
     style = setting.style_of(tag)
     unit = setting.unit
-    left, bottom, _, _ = setting.pieces[tag].outline.bounds
     lines = [
         "Chalk edges A (left) and B (bottom) on it as the drawing shows, seen from the pile side, and an arrow with the pile."
     ]
     for cut in cuts:
         width, length = cut.size_mm
-        x, y = min(point[0] for point in cut.part.cut) - left, min(point[1] for point in cut.part.cut) - bottom
         size = f"{write_length(width, unit)} × {write_length(length, unit)}"
-        place = f"{write_length(x, unit)} from A and {write_length(y, unit)} from B"
-        lines.append(f"Cut {cut.number}, for {cut.patch}: {size}, starting {place}. Number it on the back.")
+        x, y = cut.place_on(setting.pieces[tag])
+        place = f"{_from(x, 'A', unit)} and {_from(y, 'B', unit)}"
+        lines.append(f"Cut {cut.number}, for {cut.patch}: {size}, {place}. Number it on the back.")
     if style is not None:
         lines.append(f"{_capital(TOOLS[style.construction])}.")
     return Step(f"Cut {tag}", tuple(lines), (Caution.KNIFE,))
@@ -228,6 +227,10 @@ def _put_back(plan: Plan, setting: Setting) -> Step:
     ]
     lines.append("Count the blades, cool the iron, take the scraps with you.")
     return Step("Leave it right", tuple(lines))
+
+
+def _from(distance_mm: float, edge: str, unit: Unit) -> str:
+    return f"{write_length(distance_mm, unit)} from {edge}" if distance_mm else f"on {edge}"
 
 
 def _capital(text: str) -> str:

@@ -41,7 +41,7 @@ def donor_drawing(
         f"{extent_text(piece.outline.ring, unit)}, pile {bearing_text(piece.pile_deg)}, {scale_text(board.frame.scale, unit)}",
     )
     key = [
-        *(_cut_key(cut, box, unit) for cut in cuts),
+        *(_cut_key(cut, piece, unit) for cut in cuts),
         *_leftover_keys(usable, unit),
         *_unnumbered(left_out),
         _signs(piece, usable),
@@ -101,11 +101,11 @@ def _rectangle_of(left: Leftover) -> Ring:
     return rectangle(*left.largest, left.largest_at).ring
 
 
-def _cut_key(cut: Cut, box: tuple[float, float, float, float], unit: Unit) -> str:
-    left, bottom, _, _ = bounds(cut.part.cut)
+def _cut_key(cut: Cut, piece: Piece, unit: Unit) -> str:
+    x, y = cut.place_on(piece)
     texts = [
         f"{cut.patch}, cut {extent_text(cut.part.cut, unit)}",
-        f"{_from(left - box[0], 'A', unit)}, {_from(bottom - box[1], 'B', unit)}",
+        f"{_from(x, 'A', unit)}, {_from(y, 'B', unit)}",
         diagonals_text(cut.part.cut, unit),
         "trace its shape from the paper template" if len(cut.part.cut) > MANY_CORNERS else "",
         f"lay it {turn_text(cut.part.turn_deg)}",
@@ -114,7 +114,7 @@ def _cut_key(cut: Cut, box: tuple[float, float, float, float], unit: Unit) -> st
 
 
 def _from(distance_mm: float, name: str, unit: Unit) -> str:
-    return f"{write_length(distance_mm, unit)} from {name}" if abs(distance_mm) > 0.5 else f"on {name}"
+    return f"{write_length(distance_mm, unit)} from {name}" if distance_mm else f"on {name}"
 
 
 def _leftover_keys(usable: Sequence[Leftover], unit: Unit) -> list[str]:

@@ -23,6 +23,7 @@ __all__ = [
     "document",
     "drawing_block",
     "gap",
+    "grid",
     "heading",
     "marks_block",
     "new_page",
@@ -142,6 +143,16 @@ def beside(left: Block, right: Block, room: float, right_mm: float) -> Block:
     made.setStyle(
         [("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0)]
     )
+    return made
+
+
+def grid(blocks: Sequence[Block], columns: int, cell_mm: tuple[float, float]) -> Block:
+    """Blocks in rows of so many columns, each in a cell of `cell_mm`."""
+    rows = [list(blocks[start : start + columns]) for start in range(0, len(blocks), columns)]
+    rows[-1] += [""] * (columns - len(rows[-1]))
+    made = Table(rows, colWidths=[cell_mm[0] * mm] * columns, rowHeights=[cell_mm[1] * mm] * len(rows), hAlign="LEFT")
+    sides = ("LEFTPADDING", "RIGHTPADDING", "TOPPADDING", "BOTTOMPADDING")
+    made.setStyle([(side, (0, 0), (-1, -1), 0) for side in sides])
     return made
 
 

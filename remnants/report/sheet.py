@@ -1,21 +1,19 @@
 """The sheet that goes to the floor as one PDF: cover, order of work, a page for each donor and patch, templates, customer."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-
-import segno
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from remnants.errors import NoPlan
-from remnants.geometry.outline import rectangle
 from remnants.materials.cuts import cuts_of
 from remnants.materials.lifting import piece_load
 from remnants.materials.needs import Need, Stuff, needs_of
 from remnants.materials.steps import Setting, Step, steps_of
-from remnants.model import Job, Plan
+from remnants.model import Job, Piece, Plan
 from remnants.report.board import Paper
+from remnants.report.code import code_area
 from remnants.report.customer import Texts, customer_text
 from remnants.report.diagram import drawings
-from remnants.report.drawing import Area, Drawing, Fill
+from remnants.report.drawing import Drawing
 from remnants.report.flow import (
     Block,
     beside,
@@ -38,7 +36,7 @@ from remnants.report.pdf import Fonts, register
 from remnants.report.templates import Tile, templates_of, tiles
 from remnants.report.wording import KINDS, VERDICTS, extent_text, piece_line, sentence
 
-__all__ = ["Sheet", "customer_pdf", "sheet_pdf"]
+__all__ = ["Backfill", "Sheet", "customer_pdf", "sheet_pdf"]
 
 TALLEST_MM = (150.0, 125.0, 100.0, 75.0, 50.0)
 """Heights tried for the carpet on its page until dimensions and heading go on it too."""
@@ -47,15 +45,24 @@ QR_MM = 26.0
 
 
 @dataclass(frozen=True)
+class Backfill:
+    """What may fill the holes in laid donors: a plan of its own, its job, and what is left to cut from, by tag."""
+
+    plan: Plan
+    job: Job
+    pieces: Mapping[str, Piece]
+
+
+@dataclass(frozen=True)
 class Sheet:
-    """What a sheet is made from. `link` is what the QR code holds; `backfill` what may fill the holes in laid donors."""
+    """What a sheet is made from. `link` is what the QR code holds; `backfill` goes with donors that are laid."""
 
     plan: Plan
     job: Job
     setting: Setting
     texts: Texts
     link: str = ""
-    backfill: tuple[Plan, Job] | None = None
+    backfill: Backfill | None = None
 
 
 def sheet_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
@@ -68,9 +75,9 @@ def sheet_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> by
         raise NoPlan(f"the plan for {sheet.job.name} cuts nothing, so there is no sheet to make; fit the job from other stock")
     register(fonts)
     room = room_mm(size)
-    blocks = [*_cover(sheet, room[0]), *_work(sheet), *_pictures(sheet, sheet.plan, sheet.job, room)]
+    blocks = [*_cover(sheet, room[0]), *_work(sheet), *_pictures(sheet.plan, sheet.job, sheet.setting, room)]
     if sheet.backfill:
-        blocks += [*_backfill(sheet), *_pictures(sheet, *sheet.backfill, room)]
+        blocks += _backfill(sheet.backfill, sheet.setting, room)
     blocks += _templates(sheet, room)
     blocks += [new_page(), *_customer(sheet)]
     return document(blocks, size=size, name=sheet.job.name)
@@ -104,11 +111,7 @@ def _cover(sheet: Sheet, room: float) -> Iterator[Block]:
 
 
 def _titled_with_code(name: str, link: str, room: float) -> Block:
-    code = segno.make(link, error="m", micro=False)
-    modules = [(x, y) for y, row in enumerate(code.matrix) for x, dark in enumerate(row) if dark]
-    side = QR_MM / len(code.matrix)
-    squares = tuple(rectangle(side, side, (x * side, QR_MM - (y + 1) * side)).ring for x, y in modules)
-    return beside(title(name), marks_block((Area(squares, Fill.INK, None),), (QR_MM, QR_MM)), room, QR_MM)
+    return beside(title(name), marks_block((code_area(link, QR_MM),), (QR_MM, QR_MM)), room, QR_MM)
 
 
 def _donor_rows(sheet: Sheet) -> Iterator[tuple[str, ...]]:
@@ -139,8 +142,7 @@ def _step(number: int, step: Step) -> Iterator[Block]:
     yield from rest
 
 
-def _pictures(sheet: Sheet, plan: Plan, job: Job, room: tuple[float, float]) -> Iterator[Block]:
-    setting = sheet.setting
+def _pictures(plan: Plan, job: Job, setting: Setting, room: tuple[float, float]) -> Iterator[Block]:
     for drawing in _fitting(plan, job, setting, room):
         yield new_page()
         yield drawing_block(drawing)
@@ -180,17 +182,19 @@ def _tile_words(tile: Tile) -> str:
     )
 
 
-def _backfill(sheet: Sheet) -> Iterator[Block]:
-    if sheet.backfill is None:
-        return
-    plan, job = sheet.backfill
+def _backfill(backfill: Backfill, setting: Setting, room: tuple[float, float]) -> Iterator[Block]:
+    plan, job = backfill.plan, backfill.job
     yield new_page()
     yield title("Backfill of the laid donor")
     yield text("What may fill the holes that the cuts leave on the donor's own floor, from the rest of the stock.")
     for patch, answer in zip(job.patches, plan.patches, strict=True):
         yield heading(f"{patch.name}: {VERDICTS[answer.verdict].lower()}")
-        yield text(sentence(answer.reason) if answer.reason else "")
-    if not any(answer.parts for answer in plan.patches):
+        yield text(sentence(answer.reason))
+        if answer.match is not None:
+            yield text(sentence(f"match: {answer.match.sentence}"))
+    if any(answer.parts for answer in plan.patches):
+        yield from _pictures(plan, job, replace(setting, pieces=backfill.pieces), room)
+    else:
         yield text("Nothing in stock fills them: agree with the customer what does.")
 
 

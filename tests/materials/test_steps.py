@@ -3,7 +3,7 @@
 import pytest
 
 from remnants.geometry.outline import rectangle
-from remnants.materials.backfill import backfill_job
+from remnants.materials.backfill import backfill_jobs
 from remnants.materials.cautions import Caution
 from remnants.materials.lifting import cut_load, piece_load
 from remnants.materials.needs import Fixing
@@ -42,8 +42,8 @@ def test_a_joined_patch_is_joined_before_the_damage_is_cut_out() -> None:
 
 def test_cuts_stand_in_cutting_order_with_their_distances_from_a_and_b() -> None:
     lines = steps(a_joined_layout())["Cut K-0031"].lines
-    assert lines[1] == "Cut 1, for hall: 16 in × 24 in, starting 0 in from A and 0 in from B. Number it on the back."
-    assert lines[2].startswith("Cut 2, for hall: 16 in × 24 in, starting 0 in from A and 26 in from B.")
+    assert lines[1] == "Cut 1, for hall: 16 in × 24 in, on A and on B. Number it on the back."
+    assert lines[2].startswith("Cut 2, for hall: 16 in × 24 in, on A and 26 in from B.")
 
 
 @pytest.mark.parametrize(
@@ -119,13 +119,14 @@ def test_a_plan_without_cuts_has_no_steps() -> None:
 
 def test_the_hole_in_a_laid_donor_becomes_a_job_of_its_own() -> None:
     layout = a_joined_layout()
-    job = backfill_job(layout.plan, layout.job, layout.pieces)
-    assert job is not None
+    job, any_colour, anything = backfill_jobs(layout.plan, layout.job, layout.pieces)
     assert [patch.name for patch in job.patches] == ["hole of cut 1 in K-0031", "hole of cut 2 in K-0031"]
     hole = job.patches[1]
     assert hole.ring == layout.answers[0].parts[1].cut
     assert hole.pile_deg == layout.pieces["K-0031"].pile_deg
     assert set(hole.edges) == {Finish.SEAM}
-    assert hole.wanted.substitute
+    assert (hole.wanted.colour, hole.wanted.substitute) == ("Oatmeal", True)
+    assert (any_colour.patches[1].wanted.style, any_colour.patches[1].wanted.colour) == ("Velder Loop", "")
+    assert anything.patches[1].wanted.style == ""
     kept = a_layout(a_piece(kind=Kind.KEPT)).whole(a_patch(), "R-0142")
-    assert backfill_job(kept.plan, kept.job, kept.pieces) is None
+    assert backfill_jobs(kept.plan, kept.job, kept.pieces) == ()

@@ -1,0 +1,106 @@
+"""From a proved plan to the sheet for the floor: texts and fonts read, backfill of laid donors planned with the same engine."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from importlib.resources import files
+from pathlib import Path
+
+from remnants.actions.fit_job import Fitted, fit_stock
+from remnants.errors import BadFile, Fault, NoPlan, StockChanged
+from remnants.exchange import Stock
+from remnants.fitting import check
+from remnants.materials.backfill import backfill_jobs
+from remnants.materials.cuts import donors_of
+from remnants.materials.needs import Fixing
+from remnants.materials.rules import MaterialRules
+from remnants.materials.steps import Setting
+from remnants.model import Job, Kind, Piece, Plan, Style
+from remnants.report.customer import NAMES, Texts
+from remnants.report.pdf import Fonts
+from remnants.report.sheet import Backfill, Sheet
+from remnants.store import Catalogue, pieces, styles
+from remnants.units import Unit
+
+__all__ = ["SheetWish", "fonts", "held_plan", "kept_plan", "make_sheet", "own_texts", "texts_in"]
+
+
+@dataclass(frozen=True)
+class SheetWish:
+    """How a sheet is wanted: carpet held how, by which figures, in which unit, with which texts, and a link for its code."""
+
+    texts: Texts
+    fixing: Fixing = Fixing.STRETCHED
+    rules: MaterialRules = field(default_factory=MaterialRules)
+    unit: Unit | None = None
+    link: str = ""
+
+
+def make_sheet(fitted: Fitted, wish: SheetWish) -> Sheet:
+    """What the sheet of a proved plan holds. Raises NoPlan when the plan cuts nothing."""
+    if not donors_of(fitted.plan):
+        why = "; ".join(short.reason for short in fitted.plan.short)
+        raise NoPlan(f"nothing can be cut for {fitted.job.name!r}, so there is no sheet to make: {why}")
+    unit = wish.unit or Unit(fitted.job.unit)
+    setting = Setting(fitted.pieces, fitted.styles, wish.rules, wish.fixing, unit)
+    return Sheet(fitted.plan, fitted.job, setting, wish.texts, wish.link, _backfill(fitted))
+
+
+def held_plan(plan: Plan, job: Job, *, by_tag: Mapping[str, Piece], by_name: Mapping[str, Style]) -> Fitted:
+    """A plan made earlier, proved anew against the stock as it is. Raises StockChanged with every fault if it no longer holds."""
+    faults = [str(fault) for fault in check(job, by_tag, by_name, plan)]
+    if plan.job != job.name:
+        faults.insert(0, f"it answers the job {plan.job!r}")
+    if faults:
+        raise StockChanged(f"the plan no longer holds for {job.name!r}: {'; '.join(faults)}. Fit the job again")
+    return Fitted(plan, job, by_tag, by_name)
+
+
+def kept_plan(catalogue: Catalogue, plan: Plan, job: Job) -> Fitted:
+    """As `held_plan`, against what the catalogue holds."""
+    by_tag = {piece.tag: piece for piece in pieces.all_pieces(catalogue)}
+    return held_plan(plan, job, by_tag=by_tag, by_name=styles.all_styles(catalogue))
+
+
+def own_texts() -> Texts:
+    """The text templates that come with the program."""
+    folder = files("remnants.report") / "texts"
+    return Texts(*((folder / f"{name}.txt").read_text(encoding="utf-8") for name in NAMES))
+
+
+def texts_in(folder: Path) -> Texts:
+    """The text templates in a shop's folder. Raises BadFile with every one that is missing or can't be read."""
+    found, faults = [], []
+    for name in NAMES:
+        path = folder / f"{name}.txt"
+        try:
+            found.append(path.read_text(encoding="utf-8"))
+        except FileNotFoundError:
+            faults.append(Fault(str(path), "this text template is missing; copy the usual ones with `remnants texts FOLDER`"))
+        except (OSError, UnicodeDecodeError) as error:
+            faults.append(Fault(str(path), f"can't be read ({getattr(error, 'strerror', None) or 'it is not UTF-8'})"))
+    if faults:
+        raise BadFile(faults)
+    return Texts(*found)
+
+
+def fonts() -> Fonts:
+    """The fonts that come with the program."""
+    folder = files("remnants.report") / "fonts"
+    return Fonts((folder / "DejaVuSans.ttf").read_bytes(), (folder / "DejaVuSans-Bold.ttf").read_bytes())
+
+
+def _backfill(fitted: Fitted) -> Backfill | None:
+    """What may fill the holes in laid donors: stored and kept pieces left alone, and the largest rest of those that are cut."""
+    jobs = backfill_jobs(fitted.plan, fitted.job, fitted.pieces)
+    if not jobs:
+        return None
+    used = set(donors_of(fitted.plan))
+    offered = [piece for piece in fitted.pieces.values() if piece.kind is not Kind.LAID and piece.tag not in used]
+    for tag in sorted(used):
+        rests = [left for left in fitted.plan.leftovers if left.piece == tag and left.usable]
+        if rests and fitted.pieces[tag].kind is not Kind.LAID:
+            offered.append(replace(fitted.pieces[tag], outline=rests[0].outline))
+    stock = Stock(tuple(fitted.styles.values()), tuple(offered))
+    tries = [(fit_stock(stock, job).plan, job) for job in jobs]
+    plan, job = max(tries, key=lambda tried: sum(bool(answer.parts) for answer in tried[0].patches))
+    return Backfill(plan, job, stock.piece_of)

@@ -1,0 +1,87 @@
+"""What the commands that print a plan share: where it comes from, how it is wanted, and reading both."""
+
+import argparse
+from pathlib import Path
+
+from remnants.actions import open_catalogue
+from remnants.actions.fit_job import Fitted, fit_job, fit_stock
+from remnants.actions.make_sheet import SheetWish, held_plan, kept_plan, own_texts, texts_in
+from remnants.cli.printing import remark
+from remnants.errors import BadInput, Fault
+from remnants.exchange import read_answer, read_job, read_stock
+from remnants.materials.needs import Fixing
+from remnants.materials.rules import MaterialRules, changed
+from remnants.model import Job
+from remnants.report.page import PageSize
+
+__all__ = ["add_sheet_arguments", "paper_of", "plan_of", "wish_of"]
+
+PAPERS = {"a4": PageSize.A4, "letter": PageSize.LETTER}
+
+
+def add_sheet_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options that they share."""
+    parser.add_argument("job", metavar="JOB", type=Path, help="a job file (JSON)")
+    parser.add_argument("--stock", metavar="FILE", type=Path, help="a stock file (JSON) to look in, instead of the catalogue")
+    parser.add_argument(
+        "--answer", metavar="FILE", type=Path, help="an answer file to print, proved anew; else the job is fitted"
+    )
+    parser.add_argument("--paper", choices=tuple(PAPERS), default="a4", help="size of the paper (default a4)")
+    parser.add_argument(
+        "--fixing", choices=tuple(Fixing), default=Fixing.STRETCHED, type=str, help="how carpet is held (default stretched)"
+    )
+    parser.add_argument(
+        "--rule", metavar="NAME=VALUE", action="append", default=[], help="another figure for a material rule, in the rule's unit"
+    )
+    parser.add_argument("--texts", metavar="FOLDER", type=Path, help="the shop's own text templates")
+    parser.add_argument("--link", metavar="TEXT", default="", help="what the QR code holds (default: the job's name)")
+
+
+def plan_of(args: argparse.Namespace) -> Fitted:
+    """The plan to print: the answer file's, proved anew, or the job's, fitted now."""
+    job = read_job(args.job, note=remark)
+    fitted = _held(args, job) if args.answer else _fitted(args, job)
+    for note in fitted.notes:
+        remark(Fault("", note))
+    return fitted
+
+
+def wish_of(args: argparse.Namespace) -> SheetWish:
+    """How the sheet is wanted. Raises BadInput for a rule that is none, BadFile for a template that is missing."""
+    texts = texts_in(args.texts) if args.texts else own_texts()
+    return SheetWish(texts, Fixing(args.fixing), _rules(args.rule), args.shown_unit, args.link)
+
+
+def paper_of(args: argparse.Namespace) -> PageSize:
+    """The paper's size."""
+    return PAPERS[args.paper]
+
+
+def _fitted(args: argparse.Namespace, job: Job) -> Fitted:
+    if args.stock:
+        return fit_stock(read_stock(args.stock, note=remark), job)
+    with open_catalogue(args.catalogue, write=False) as catalogue:
+        return fit_job(catalogue, job)
+
+
+def _held(args: argparse.Namespace, job: Job) -> Fitted:
+    plan = read_answer(args.answer)
+    if args.stock:
+        stock = read_stock(args.stock, note=remark)
+        return held_plan(plan, job, by_tag=stock.piece_of, by_name=stock.style_of)
+    with open_catalogue(args.catalogue, write=False) as catalogue:
+        return kept_plan(catalogue, plan, job)
+
+
+def _rules(given: list[str]) -> MaterialRules:
+    values: dict[str, float] = {}
+    faults = []
+    for text in given:
+        name, _, figure = text.partition("=")
+        try:
+            values[name.strip()] = float(figure)
+        except ValueError:
+            faults.append(Fault("--rule", f"{text!r} is no rule: write it as NAME=VALUE, such as tape_run_out=75"))
+    if faults:
+        raise BadInput(faults)
+    return changed(MaterialRules(), values)

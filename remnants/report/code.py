@@ -1,0 +1,17 @@
+"""A text as a QR code (ISO/IEC 18004), drawn in squares. Paper millimetres."""
+
+import segno
+
+from remnants.geometry.outline import rectangle
+from remnants.report.drawing import Area, Fill
+
+__all__ = ["code_area"]
+
+
+def code_area(text: str, side_mm: float, corner: tuple[float, float] = (0.0, 0.0)) -> Area:
+    """The code in a square of `side_mm` with its lower left at `corner`; the quiet zone around is the caller's."""
+    code = segno.make(text, error="m", micro=False)
+    side = side_mm / len(code.matrix)
+    dark = [(x, y) for y, row in enumerate(code.matrix) for x, module in enumerate(row) if module]
+    places = ((corner[0] + x * side, corner[1] + side_mm - (y + 1) * side) for x, y in dark)
+    return Area(tuple(rectangle(side, side, place).ring for place in places), Fill.INK, None)
