@@ -50,6 +50,13 @@ def test_a_tag_misread_is_found_and_comes_first(remnants: Remnants) -> None:
     assert [piece["tag"] for piece in found["pieces"]][:1] == ["R-0142"]
 
 
+def test_a_colour_word_finds_near_shades(remnants: Remnants) -> None:
+    remnants.log("--tag", "C-1", "--style", "Marsh Loop", "--colour", "Nine", "--lab", "57.5,29.5,9.9")
+    told = " ".join(remnants.ok("find", "dusty", "rose", "--json").split())
+    assert '"C-1"' in told
+    assert "shade near 'dusty rose'" in remnants.ok("find", "--why", "C-1", "dusty", "rose")
+
+
 @pytest.mark.parametrize("words", ["'; DROP TABLE piece; --", '" OR 1=1', "style:*", "NEAR(a b)", "%"])
 def test_words_of_a_query_language_are_only_words(remnants: Remnants, words: str) -> None:
     assert "nothing in the catalogue is like" in remnants.ok("find", words)

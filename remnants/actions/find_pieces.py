@@ -81,7 +81,9 @@ def why_found(catalogue: Catalogue, tag: str, words: str) -> Why:
 
 
 def _finder(catalogue: Catalogue) -> Finder:
-    return Finder(Label(*label) for label in pieces.labels(catalogue))
+    ways = [(style, way) for style in styles.all_styles(catalogue).values() for way in style.colours]
+    shades = {(style.name, way.name): way.lab for style, way in ways if way.lab}
+    return Finder((Label(*label) for label in pieces.labels(catalogue)), shades={**shades, **pieces.measured_shades(catalogue)})
 
 
 def _tags_first(catalogue: Catalogue, words: str) -> tuple[dict[str, tuple[Piece, str]], str]:

@@ -12,12 +12,14 @@ __all__ = ["explain"]
 LEAST_ALIKE = 0.55
 
 
-def explain(typed: Sequence[str], label: Label, lot: str = "") -> str:
-    """The reason, of the typed words (folded) against the label's; `lot` is the sentence on the lot, if any."""
+def explain(typed: Sequence[str], label: Label, lot: str = "", *, colour: bool = True) -> str:
+    """The reason, of the typed words (folded) against the label's; `lot` is the sentence on the lot, if any.
+
+    Without `colour` the label's colour is left out: the sentence tells of it.
+    """
     used: set[str] = set()
-    parts = [
-        f"{what}: {told}" for what, name in (("style", label.style), ("colour", label.colour)) if (told := _of(typed, name, used))
-    ]
+    names = (("style", label.style), ("colour", label.colour))[: 2 if colour else 1]
+    parts = [f"{what}: {told}" for what, name in names if (told := _of(typed, name, used))]
     unused = [word for word in typed if word not in used]
     if unused and typed:
         parts.append(f"not on it: {', '.join(unused)}")

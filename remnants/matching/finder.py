@@ -5,7 +5,7 @@ read as. Which pieces carry a label is the caller's to look up.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -13,8 +13,10 @@ from rapidfuzz.distance import OSA
 
 from remnants.matching.explain import explain
 from remnants.matching.names import NameIndex
+from remnants.matching.shade_names import NEAR_WORDS, ShadeRows, shade_in
 from remnants.matching.stock_names import Label
 from remnants.matching.words import NOISE, checked, fold, lot_key, lot_reading, words_of
+from remnants.model import Lab
 
 __all__ = ["Finder", "Found", "Sure"]
 
@@ -49,18 +51,29 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class _Query:
-    """Words of a query told apart: tags and lots known exactly or by reading, codes that are neither, and words of names."""
+    """Words of a query told apart: tags and lots known exactly or by reading, codes that are neither, words of names.
+
+    `names` are as parted and joined for the index, `typed` as they were typed.
+    """
 
     tags: tuple[str, ...]
     lots: tuple[str, ...]
     codes: tuple[str, ...]
     names: tuple[str, ...]
+    typed: tuple[str, ...]
 
 
 class Finder:
     """Labels and tags by words. Built once, asked often."""
 
-    def __init__(self, labels: Iterable[Label], tags: Iterable[tuple[str, Label]] = ()) -> None:
+    def __init__(
+        self,
+        labels: Iterable[Label],
+        tags: Iterable[tuple[str, Label]] = (),
+        *,
+        shades: Mapping[tuple[str, str], Lab] | None = None,
+    ) -> None:
+        """`shades` are measured ones by (style, colour); a colour without one has the shade of its name, if that is known."""
         self._labels = tuple(dict.fromkeys(labels))
         names: dict[tuple[str, str], list[int]] = defaultdict(list)
         self._lots: dict[str, list[int]] = defaultdict(list)
@@ -69,6 +82,7 @@ class Finder:
             if label.lot.strip():
                 self._lots[lot_reading(label.lot)].append(at)
         self._by_name = tuple(names.values())
+        self._shades = ShadeRows(names, shades or {})
         self._row_of = {name: row for row, name in enumerate(names)}
         self._index = NameIndex(f"{style} {colour}" for style, colour in names)
         self._tags: dict[str, list[tuple[str, Label]]] = defaultdict(list)
@@ -78,22 +92,30 @@ class Finder:
     def find(self, text: str, limit: int = 20) -> tuple[Found, ...]:
         """What the words stand for, best first; nothing for words that are on no label. Raises BadInput for overlong text."""
         query = self._told_apart(checked(text))
-        found = [*self._tagged(query), *self._in_lots(query)]
+        found = [*self._tagged(query), *self._in_lots(query, limit)]
         if query.names or (query.codes and not found):
             found += self._named(query, {each.label for each in found}, limit)
+        known = {each.label: each for each in found}
+        for near in self._near_shades(query, limit):
+            before = known.get(near.label)
+            if before is None or (before.sure is Sure.NAMES and before.score < near.score):
+                known[near.label] = near
+        found = [*(each for each in found if each.tag), *(each for each in known.values() if not each.tag)]
         found.sort(key=lambda each: (each.sure, -each.score, each.label, each.tag))
         return tuple(found[:limit])
 
     def score(self, text: str, label: Label) -> Found:
         """How the words score one label of the finder's, whatever its place among the others. Raises BadInput as `find` does."""
         query = self._told_apart(checked(text))
-        exact = next((found for found in self._in_lots(query) if found.label == label), None)
+        exact = next((found for found in self._in_lots(query, len(self._labels)) if found.label == label), None)
         if exact:
             return exact
         (name,) = self._index.scores(" ".join(query.names), [self._row_of[label.style, label.colour]])
         asked = (*query.lots, *query.codes)
         score, lot = _with_lot(float(name), asked, label.lot)
-        return Found(label, score, explain(query.names, label, lot))
+        named = Found(label, score, explain(query.names, label, lot))
+        near = [found for found in self._near_shades(query, len(self._labels)) if found.label == label]
+        return max([named, *near], key=lambda found: found.score)
 
     def _told_apart(self, text: str) -> _Query:
         chunks = text.split()
@@ -114,7 +136,8 @@ class Finder:
                 unknown = any(mark.isdigit() for mark in chunks[at]) and not any(map(self._index.knows, words))
                 (codes if unknown else names).extend([lot_key(chunks[at])] if unknown else words)
             at += count
-        return _Query(tuple(tags), tuple(lots), tuple(codes), tuple(self._index.typed_words(" ".join(names))))
+        parted = self._index.typed_words(" ".join(names))
+        return _Query(tuple(tags), tuple(lots), tuple(codes), tuple(parted), tuple(names))
 
     def _is_code(self, chunk: str, code: str) -> bool:
         """Whether these characters are a tag or lot on hand: written so, or read so and with a figure in them."""
@@ -133,32 +156,61 @@ class Finder:
                 found.append(Found(label, 1.0 if same else 0.9, reason, Sure.TAG if same else Sure.READS_ALIKE, tag))
         return found
 
-    def _in_lots(self, query: _Query) -> list[Found]:
+    def _in_lots(self, query: _Query, limit: int) -> list[Found]:
+        """Labels of the lots asked for, the best names first."""
         places = {at: asked for asked in query.lots for at in self._lots[lot_reading(asked)]}
         if not places:
             return []
-        text = " ".join(query.names)
         rows = [self._row_of[self._labels[at].style, self._labels[at].colour] for at in places]
-        scores = self._index.scores(text, rows) if text else [1.0] * len(rows)
+        scores = self._index.scores(" ".join(query.names), rows).tolist() if query.names else [1.0] * len(rows)
+        ranked = [
+            (lot_key(self._labels[at].lot) != asked, -score, self._labels[at])
+            for (at, asked), score in zip(places.items(), scores, strict=True)
+        ]
         found = []
-        for (at, asked), score in zip(places.items(), scores, strict=True):
-            label, same = self._labels[at], lot_key(self._labels[at].lot) == asked
-            reason = explain(query.names, label, f"lot: {'same' if same else f'{label.lot!r} reads like it'}")
-            found.append(Found(label, (1 - LOT_SHARE) * float(score) + LOT_SHARE, reason, Sure.LOT if same else Sure.READS_ALIKE))
+        for misread, score, label in sorted(ranked)[:limit]:
+            reason = explain(query.names, label, f"lot: {f'{label.lot!r} reads like it' if misread else 'same'}")
+            sure = Sure.READS_ALIKE if misread else Sure.LOT
+            found.append(Found(label, LOT_SHARE - (1 - LOT_SHARE) * score, reason, sure))
+        return found
+
+    def _near_shades(self, query: _Query, limit: int) -> list[Found]:
+        """Labels of about the shade that words on no label stand for, as far as the other words allow."""
+        asked = shade_in(query.typed, self._index.vocabulary)
+        if not asked:
+            return []
+        shade, run = asked
+        rest = [word for word in query.typed if word not in run]
+        nears = self._shades.near(shade.lab)
+        rows = [near.row for near in nears]
+        shares = self._index.scores(" ".join(rest), rows).tolist() if rest else [1.0] * len(rows)
+        scored = [
+            (share * (1 - near.delta_e / (2 * NEAR_WORDS)), near)
+            for near, share in zip(nears, shares, strict=True)
+            if share >= LEAST_SCORE
+        ]
+        scored.sort(key=lambda each: (-each[0], each[1].row))
+        found: list[Found] = []
+        for score, near in scored[:limit]:
+            by = "measured" if near.measured else "by its name"
+            told = f"colour: shade near {shade.name!r} (ΔE00 {near.delta_e:.0f}, {by})"
+            for label in (self._labels[at] for at in self._by_name[near.row][:limit]):
+                found.append(Found(label, score, explain(rest, label, told, colour=False), Sure.NAMES))
         return found
 
     def _named(self, query: _Query, done: set[Label], limit: int) -> list[Found]:
+        """Labels of the names most like the words; a lot that is nearly the one asked for lifts its label a little."""
         hits = self._index.search(" ".join(query.names), min(SCORED, 4 * limit)) if query.names else ()
         asked = (*query.lots, *query.codes)
         found: list[tuple[float, Label, str]] = []
         for hit in hits:
-            if hit.score < LEAST_SCORE or len(found) >= 4 * SCORED:
+            at_best = (1 - LOT_SHARE) * hit.score + LOT_SHARE * NEAR_LOT if asked else hit.score
+            if hit.score < LEAST_SCORE or (len(found) >= limit and at_best < min(found[:limit])[0]):
                 break
-            for at in self._by_name[hit.row]:
-                label = self._labels[at]
-                if label not in done:
-                    score, lot = _with_lot(hit.score, asked, label.lot)
-                    found.append((score, label, lot))
+            labels = [label for at in self._by_name[hit.row] if (label := self._labels[at]) not in done]
+            for label in labels:
+                score, lot = _with_lot(hit.score, asked, label.lot)
+                found.append((score, label, lot))
         found.sort(key=lambda each: (-each[0], each[1]))
         return [Found(label, score, explain(query.names, label, lot)) for score, label, lot in found[:limit]]
 

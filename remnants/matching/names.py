@@ -5,7 +5,7 @@ share of the typed words that it covers, rare words weighing more, and the other
 """
 
 from bisect import bisect_left
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -113,6 +113,11 @@ class NameIndex:
         if not words or not self._vocabulary:
             return np.zeros(len(rows), dtype=np.float32)
         return self._scores(self._alike(words), np.asarray(rows, dtype=np.int32))
+
+    @property
+    def vocabulary(self) -> Collection[str]:
+        """Every different word of the names, folded."""
+        return self._known.keys()
 
     def knows(self, word: str) -> bool:
         """Whether this folded word is in any of the names."""

@@ -77,6 +77,7 @@ def words_of(text: str) -> tuple[str, ...]:
     return tuple(SPELLED.get(word, word) for word in WORD.findall(APOSTROPHE.sub("", fold(text))))
 
 
+@lru_cache(maxsize=65536)
 def skeleton(word: str) -> str:
     """A word without its vowels (the first letter stays), doubled letters once: what is left when vowels are dropped."""
     kept = [mark for index, mark in enumerate(word) if index == 0 or mark not in VOWELS]

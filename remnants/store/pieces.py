@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from remnants.model import Piece
+from remnants.model import Lab, Piece
 from remnants.store.catalogue import Catalogue
-from remnants.store.rows import PIECE_COLUMNS, piece_of, piece_row
+from remnants.store.rows import PIECE_COLUMNS, lab_of, piece_of, piece_row
 
 __all__ = [
     "add_pieces",
@@ -14,6 +14,7 @@ __all__ = [
     "highest_number",
     "known_tags",
     "labels",
+    "measured_shades",
     "pieces_labelled",
     "pieces_tagged",
 ]
@@ -76,6 +77,12 @@ def labels(catalogue: Catalogue) -> tuple[tuple[str, str, str], ...]:
     """Every style, colour and lot that pieces have, each once."""
     sql = "SELECT DISTINCT style, colour, lot FROM piece ORDER BY style, colour, lot"
     return tuple((row["style"], row["colour"], row["lot"]) for row in catalogue.query(sql))
+
+
+def measured_shades(catalogue: Catalogue) -> dict[tuple[str, str], Lab]:
+    """A measured shade for each style and colour that has a piece with one."""
+    sql = "SELECT style, colour, min(lab) AS lab FROM piece WHERE lab IS NOT NULL GROUP BY style, colour"
+    return {(row["style"], row["colour"]): lab_of(row["lab"]) for row in catalogue.query(sql)}
 
 
 def pieces_labelled(catalogue: Catalogue, label: tuple[str, str, str], *, most: int) -> tuple[Piece, ...]:

@@ -9,7 +9,7 @@ from remnants.geometry.outline import bounds
 from remnants.geometry.turn import turned_ring
 from remnants.model import Colourway, Construction, Kind, Lab, Piece, Repeat, Style
 
-__all__ = ["PIECE_COLUMNS", "STYLE_COLUMNS", "piece_of", "piece_row", "rings_of", "rings_text", "style_of", "style_row"]
+__all__ = ["PIECE_COLUMNS", "STYLE_COLUMNS", "lab_of", "piece_of", "piece_row", "rings_of", "rings_text", "style_of", "style_row"]
 
 STYLE_COLUMNS = (
     "name",
@@ -108,9 +108,14 @@ def piece_of(row: Row) -> Piece:
         motif=None if motif_x_mm is None else (motif_x_mm, row["motif_y_mm"]),
         place=row["place"],
         worn=row["worn"],
-        lab=Lab(*json.loads(row["lab"])) if row["lab"] else None,
+        lab=lab_of(row["lab"]) if row["lab"] else None,
         room=row["room"],
     )
+
+
+def lab_of(text: str) -> Lab:
+    """The shade in a column."""
+    return Lab(*json.loads(text))
 
 
 def rings_text(outline: Outline) -> str:

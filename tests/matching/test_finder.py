@@ -6,6 +6,7 @@ import statistics
 import pytest
 
 from remnants.errors import BadInput
+from remnants.matching.colours import named_shade
 from remnants.matching.finder import Finder, Sure
 from remnants.matching.names import NameIndex
 from remnants.matching.stock_names import Label
@@ -36,6 +37,23 @@ def test_words_find_the_label_and_say_why(words: str, label: Label, reason: str)
     best = FINDER.find(words)[0]
     assert best.label == label
     assert best.reason == reason
+
+
+def test_a_colour_word_on_no_label_finds_near_shades() -> None:
+    """By the list of colour words: oat and beige are near oatmeal, charcoal is not; a measured shade counts before a name."""
+    oat, fog, coal = Label("Marsh Loop", "Oat"), Label("Marsh Loop", "Number Nine"), Label("Marsh Loop", "Charcoal")
+    shade = named_shade("oatmeal")
+    assert shade
+    finder = Finder([oat, fog, coal], shades={("Marsh Loop", "Number Nine"): shade.lab})
+    found = finder.find("marsh oatmeal")
+    assert [each.label for each in found[:2]] == [fog, oat]
+    assert found[0].reason == "style: 1 of 2 words; colour: shade near 'oatmeal' (ΔE00 0, measured)"
+    assert "by its name" in found[1].reason
+    assert all("shade near" not in each.reason for each in found if each.label == coal)
+
+
+def test_a_colour_on_a_label_is_meant_as_it_is_written() -> None:
+    assert all("shade near" not in each.reason for each in FINDER.find("oatmeal"))
 
 
 def test_an_exact_tag_comes_before_an_exact_lot_and_both_before_names() -> None:
