@@ -101,6 +101,14 @@ def _backfill(fitted: Fitted) -> Backfill | None:
         if rests and fitted.pieces[tag].kind is not Kind.LAID:
             offered.append(replace(fitted.pieces[tag], outline=rests[0].outline))
     stock = Stock(tuple(fitted.styles.values()), tuple(offered))
-    tries = [(fit_stock(stock, job).plan, job) for job in jobs]
-    plan, job = max(tries, key=lambda tried: sum(bool(answer.parts) for answer in tried[0].patches))
-    return Backfill(plan, job, stock.piece_of)
+    best = Backfill(fit_stock(stock, jobs[0]).plan, jobs[0], stock.piece_of)
+    for job in jobs[1:]:
+        if _filled(best) == len(job.patches):
+            break
+        other = Backfill(fit_stock(stock, job).plan, job, stock.piece_of)
+        best = max(best, other, key=_filled)
+    return best
+
+
+def _filled(backfill: Backfill) -> int:
+    return sum(bool(answer.parts) for answer in backfill.plan.patches)

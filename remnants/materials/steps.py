@@ -135,7 +135,7 @@ def _join(answer: PatchPlan, cuts: tuple[Cut, ...], setting: Setting) -> Step:
 
 
 def _seam_line(answer: PatchPlan, seam: Seam, numbers: Mapping[tuple[str, int], str], setting: Setting) -> str:
-    first, second = (numbers[answer.name, index] for index in seam.parts)
+    first, second = sorted((numbers[answer.name, index] for index in seam.parts), key=int)
     rows = {
         SeamKind.SIDE: "trim both edges with the rows",
         SeamKind.CROSS: "trim both edges straight across the rows",

@@ -59,7 +59,7 @@ def patch_drawing(
         *((sentence(answer.reason),) if answer.reason else ()),
     )
     key = [
-        *(_part_key(cut, pieces, unit) for cut in cuts),
+        *(_part_key(cut, pieces, unit) for cut in sorted(cuts, key=lambda cut: cut.number)),
         *(_seam_key(joint, cuts, unit) for joint in answer.seams),
         _signs(patch),
     ]
@@ -121,7 +121,7 @@ def _part_key(cut: Cut, pieces: Mapping[str, Piece], unit: Unit) -> str:
 
 def _seam_key(joint: Seam, cuts: Sequence[Cut], unit: Unit) -> str:
     numbers = {cut.part_index: cut.number for cut in cuts}
-    between = " and ".join(str(numbers[index]) for index in joint.parts if index in numbers)
+    between = " and ".join(str(number) for number in sorted(numbers[index] for index in joint.parts if index in numbers))
     said = sentence(joint.sentence or f"it {SHOWS[joint.show]}")
     return f"seam\tbetween {between}: {SEAMS[joint.kind]}, {write_length(joint.length_mm, unit)}. {said}"
 

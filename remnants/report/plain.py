@@ -3,6 +3,8 @@
 Columns where the page is wide enough, one line an item where it isn't, such as on a phone.
 """
 
+import re
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from io import StringIO
 
@@ -63,6 +65,7 @@ def fit_text(
     for index, answer in enumerate(plan.patches):
         shorts = [short for short in plan.short if short.patch == answer.name]
         rows = [_part_row(cut, pieces.get(cut.piece), styles, shown) for cut in patch_cuts(cuts, index)]
+        page.heading(f"{answer.name}: {VERDICTS[answer.verdict]}" if len(plan.patches) > 1 else "")
         _write_patch(page, answer, rows, shown)
         _write_shorts(page, answer, shorts)
     _write_leftovers(page, plan.leftovers, shown)
@@ -71,15 +74,14 @@ def fit_text(
 
 
 def _write_patch(page: "_Page", answer: PatchPlan, parts: Sequence[tuple[str, ...]], unit: Unit) -> None:
-    page.heading(f"{answer.name}: {VERDICTS[answer.verdict]}")
     if answer.reason:
         page.line(sentence(answer.reason))
-    if answer.match is not None:
+    if answer.match is not None and answer.match.sentence not in answer.reason:
         page.line(sentence(f"Match: {answer.match.sentence}"))
     if parts:
-        page.table(("cut", "piece", "where", "what it is", "cut to", "lay it"), parts)
+        page.table(("cut", "piece", "where", "what it is", "cut to", "lay it"), sorted(parts, key=lambda row: int(row[0])))
     for seam in answer.seams:
-        between = " and ".join(parts[index][0] for index in seam.parts if index < len(parts))
+        between = " and ".join(sorted((parts[index][0] for index in seam.parts if index < len(parts)), key=int))
         said = sentence(seam.sentence or f"it {SHOWS[seam.show]}")
         page.line(f"Seam between {between}: {SEAMS[seam.kind]}, {write_length(seam.length_mm, unit)}. {said}")
 
@@ -101,7 +103,7 @@ def _write_shorts(page: "_Page", answer: PatchPlan, shorts: Sequence[Short]) -> 
     for short in shorts:
         if short.reason != answer.reason:
             page.line(sentence(f"Missing: {short.reason}"))
-        if short.nearest:
+        if short.nearest and short.nearest.casefold() not in answer.reason.casefold():
             page.line(sentence(f"Nearest: {short.nearest}"))
 
 
@@ -125,10 +127,18 @@ def _write_passed_over(page: "_Page", passed: Sequence[PassedOver]) -> None:
     if not passed:
         return
     page.heading("Passed over")
-    page.table(("piece", "why not"), [(over.piece, over.reason) for over in passed[:SHOWN_PASSED_OVER]])
+    # A reason that hundreds of pieces share, such as another style, tells least: what few share comes first.
+    shared = Counter(_ground(over) for over in passed)
+    telling = sorted(passed, key=lambda over: (shared[_ground(over)], over.piece))
+    page.table(("piece", "why not"), [(over.piece, over.reason) for over in telling[:SHOWN_PASSED_OVER]])
     rest = len(passed) - SHOWN_PASSED_OVER
     if rest > 0:
         page.line(f"and {rest} more; the answer as JSON lists every one", style="dim")
+
+
+def _ground(over: PassedOver) -> str:
+    """The reason without its figures and names."""
+    return re.sub(r"\d[\d./'\" ]*|\([^)]*\)|\b[A-Z]+-\d+\b|;.*", "", over.reason)
 
 
 class _Page:
@@ -159,9 +169,10 @@ class _Page:
         self._console.print(Text(visible(text), style=style))
 
     def heading(self, text: str) -> None:
-        """An empty line and a heading."""
+        """An empty line, and a heading where there is one."""
         self._console.print()
-        self.line(text, style="bold")
+        if text:
+            self.line(text, style="bold")
 
     def table(self, headings: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
         """Columns under their headings; on a narrow page each row becomes its first cell and a line for each other."""
