@@ -65,3 +65,10 @@ def test_words_of_a_query_language_are_only_words(remnants: Remnants, words: str
 def test_a_flood_of_words_is_refused(remnants: Remnants) -> None:
     assert "10,000 characters" in remnants.refused("find", "x" * 10_000, code=2)
     assert "say what to look for" in remnants.refused("find", " ", code=2)
+
+
+def test_what_is_logged_later_is_found_at_once(remnants: Remnants) -> None:
+    """The finder is kept while nothing changes, and only then."""
+    assert "nothing in the catalogue" in remnants.ok("find", "quarrow")
+    remnants.log("--tag", "Q-1", "--style", "Quarrow Loop")
+    assert "Q-1" in remnants.ok("find", "quarrow")

@@ -18,6 +18,10 @@ NEAREST_SHARE = 0.6
 MOST_LABELS = 200
 """Labels (style, colour and lot) looked at, best first."""
 
+MOST_KEPT = 2
+_MADE: dict[bytes, Finder] = {}
+"""Finders by the mark of the names that they were made of."""
+
 
 @dataclass(frozen=True)
 class Found:
@@ -81,9 +85,18 @@ def why_found(catalogue: Catalogue, tag: str, words: str) -> Why:
 
 
 def _finder(catalogue: Catalogue) -> Finder:
-    ways = [(style, way) for style in styles.all_styles(catalogue).values() for way in style.colours]
-    shades = {(style.name, way.name): way.lab for style, way in ways if way.lab}
-    return Finder((Label(*label) for label in pieces.labels(catalogue)), shades={**shades, **pieces.measured_shades(catalogue)})
+    """The finder of the names on hand, made once for as long as they stay as they are: over many pieces it takes seconds."""
+    mark = pieces.names_mark(catalogue)
+    known = _MADE.get(mark)
+    if known is None:
+        ways = [(style, way) for style in styles.all_styles(catalogue).values() for way in style.colours]
+        shades = {(style.name, way.name): way.lab for style, way in ways if way.lab}
+        shades |= pieces.measured_shades(catalogue)
+        known = Finder((Label(*label) for label in pieces.labels(catalogue)), shades=shades)
+        if len(_MADE) >= MOST_KEPT:
+            _MADE.clear()
+        _MADE[mark] = known
+    return known
 
 
 def _tags_first(catalogue: Catalogue, words: str) -> tuple[dict[str, tuple[Piece, str]], str]:

@@ -109,10 +109,24 @@ CREATE TABLE wrong_try (who TEXT NOT NULL, at TEXT NOT NULL) STRICT;
 CREATE INDEX wrong_try_who ON wrong_try (who, at);
 """
 
+_NAMES_MARK = """
+CREATE TABLE names_mark (mark BLOB NOT NULL) STRICT;
+INSERT INTO names_mark VALUES (randomblob(16));
+CREATE TRIGGER piece_named AFTER INSERT ON piece BEGIN UPDATE names_mark SET mark = randomblob(16); END;
+CREATE TRIGGER piece_renamed AFTER UPDATE OF style, colour, lot, lab ON piece
+BEGIN UPDATE names_mark SET mark = randomblob(16); END;
+CREATE TRIGGER piece_unnamed AFTER DELETE ON piece BEGIN UPDATE names_mark SET mark = randomblob(16); END;
+CREATE TRIGGER style_named AFTER INSERT ON style BEGIN UPDATE names_mark SET mark = randomblob(16); END;
+CREATE TRIGGER style_renamed AFTER UPDATE ON style BEGIN UPDATE names_mark SET mark = randomblob(16); END;
+CREATE TRIGGER style_unnamed AFTER DELETE ON style BEGIN UPDATE names_mark SET mark = randomblob(16); END;
+"""
+"""A mark that is another one after each change of names, lots or shades: what was made of them under one mark can be kept."""
+
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
     Migration("people and where they are signed in", _PEOPLE),
+    Migration("mark of the names on hand", _NAMES_MARK),
 )
 
 

@@ -15,6 +15,7 @@ __all__ = [
     "known_tags",
     "labels",
     "measured_shades",
+    "names_mark",
     "pieces_labelled",
     "pieces_tagged",
 ]
@@ -83,6 +84,12 @@ def measured_shades(catalogue: Catalogue) -> dict[tuple[str, str], Lab]:
     """A measured shade for each style and colour that has a piece with one."""
     sql = "SELECT style, colour, min(lab) AS lab FROM piece WHERE lab IS NOT NULL GROUP BY style, colour"
     return {(row["style"], row["colour"]): lab_of(row["lab"]) for row in catalogue.query(sql)}
+
+
+def names_mark(catalogue: Catalogue) -> bytes:
+    """A mark that changes with every change of style, colour, lot or shade of any piece, and never comes back."""
+    (mark,) = catalogue.conn.execute("SELECT mark FROM names_mark").fetchone()
+    return bytes(mark)
 
 
 def pieces_labelled(catalogue: Catalogue, label: tuple[str, str, str], *, most: int) -> tuple[Piece, ...]:
