@@ -73,6 +73,8 @@ def guard() -> Response | None:
         return None
     if request.method not in SAFE_METHODS and not _sent_by_us():
         raise Forbidden(_FOREIGN)
+    if request.mimetype != "multipart/form-data":
+        request.max_content_length = settings().largest_form
     g.session = _find_session()
     if request.endpoint is None:
         return None

@@ -5,9 +5,13 @@ from jinja2 import StrictUndefined
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from web.access import check_all_said, guard
+from web.away import area as away
 from web.headers import add_headers
+from web.log import area as log
 from web.me import area as me
+from web.patch import area as patch
 from web.people import area as people
+from web.pieces import area as pieces
 from web.problems import add_problems
 from web.settings import Settings
 from web.shop import open_shop
@@ -16,7 +20,7 @@ from web.words import add_words
 
 __all__ = ["create_app"]
 
-AREAS = (start, me, people)
+AREAS = (start, patch, pieces, log, me, people, away)
 
 
 def create_app(settings: Settings) -> Flask:

@@ -34,8 +34,10 @@ def serve(
     settings = Settings(catalogue, hosts=host_names(listen, hosts), https=https, proxies=proxies, demo=demo)
     with open_catalogue(catalogue, write=True) as opened:
         secret = people.first_manager_link(opened, now=utc_now())
-    server = waitress.create_server(create_app(settings), host=listen, port=port, threads=THREADS, ident=None)
-    address = _address(settings, listen, server.effective_port)
+    family = socket.AF_INET6 if ":" in listen else socket.AF_INET
+    door = socket.create_server((listen, port), family=family)
+    server = waitress.create_server(create_app(settings), sockets=[door], threads=THREADS, ident=None)
+    address = _address(settings, listen, door.getsockname()[1])
     say(f"serving {catalogue} at {address}/ (Ctrl-C stops it)")
     if secret:
         say(f"nobody has come in yet; the first manager opens this once, within three days:\n  {address}/link/{secret}")
@@ -43,6 +45,7 @@ def serve(
         server.run()
     finally:
         server.close()
+        door.close()
 
 
 def host_names(listen: str, more: tuple[str, ...]) -> tuple[str, ...]:

@@ -6,7 +6,8 @@ from uuid import uuid4
 
 from flask import Flask, request
 
-from remnants.model import Person, Role, Theme
+from remnants.model import Person, Piece, Role, Theme
+from remnants.report.pieces import bearing_words, place_words, size_words
 from remnants.units import Unit, write_area, write_length
 from web.access import signed_in
 from web.shop import settings
@@ -22,7 +23,12 @@ class Way(NamedTuple):
     desk: bool = False
 
 
-WAYS = (("/people", "People", Way(Role.MANAGE, "Who works here, and what each may do.", desk=True)),)
+WAYS = (
+    ("/patch", "Patch", Way(Role.LOOK, "Can what we have fill what is missing?")),
+    ("/find", "Find", Way(Role.LOOK, "A piece by style, colour, lot or tag.")),
+    ("/log", "Log", Way(Role.WORK, "A piece that came back, in seconds.")),
+    ("/people", "People", Way(Role.MANAGE, "Who works here, and what each may do.", desk=True)),
+)
 """Address, word and way, in the order of the menu."""
 
 
@@ -34,7 +40,7 @@ def reader_unit() -> Unit:
 
 def add_words(app: Flask) -> None:
     """Adds the filters and what each template may use."""
-    app.jinja_env.filters.update(length=_length, area=_area, day=_day, moment=_moment)
+    app.jinja_env.filters.update(length=_length, area=_area, day=_day, moment=_moment, size=_size, pile=_pile, place=place_words)
     app.context_processor(_context)
 
 
@@ -61,6 +67,14 @@ def _length(length_mm: float) -> str:
 
 def _area(area_mm2: float) -> str:
     return write_area(area_mm2, reader_unit())
+
+
+def _size(piece: Piece) -> str:
+    return size_words(piece, reader_unit())
+
+
+def _pile(piece: Piece) -> str:
+    return bearing_words(piece.pile_deg)
 
 
 def _day(moment: datetime) -> str:

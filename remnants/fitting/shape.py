@@ -131,12 +131,32 @@ class Split:
             for point, finish, after in zip(ring, finishes, (*ring[1:], ring[0]), strict=True)
             if abs(point[0] - after[0]) > TOLERANCE_MM / 10 or abs(point[1] - after[1]) > TOLERANCE_MM / 10
         ]
+        kept = _without_spurs(kept)
         return Shape(
             tuple(point for point, _ in kept),
             tuple(finish for _, finish in kept),
             self.shape.allowance,
             self.shape.seamed | {self.axis},
         )
+
+
+def _without_spurs(kept: list[tuple[Point, Finish]]) -> list[tuple[Point, Finish]]:
+    """Drops corners where the ring turns back on itself: a seam that ends in an inward corner runs over an edge of the shape.
+
+    Of the two edges that meet there what is left of the longer stays, with its finish.
+    """
+    for index, (point, finish) in enumerate(kept):
+        before, after = kept[index - 1][0], kept[(index + 1) % len(kept)][0]
+        for axis in Axis:
+            other = 1 - axis
+            in_line = abs(before[other] - point[other]) <= TOLERANCE_MM and abs(after[other] - point[other]) <= TOLERANCE_MM
+            if in_line and (before[axis] - point[axis]) * (after[axis] - point[axis]) > 0:
+                longer_after = abs(after[axis] - point[axis]) > abs(before[axis] - point[axis])
+                trimmed = list(kept)
+                trimmed[index - 1] = (before, finish if longer_after else kept[index - 1][1])
+                del trimmed[index]
+                return _without_spurs(trimmed)
+    return kept
 
 
 def splits(shape: Shape, axis: Axis) -> Iterator[Split]:

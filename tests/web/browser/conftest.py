@@ -1,0 +1,100 @@
+"""The pages in a real browser: Debian's chromium, driven from here, asking a real server on the loopback."""
+
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+import waitress
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+from remnants.actions import doors, open_catalogue, people
+from remnants.actions.log_pieces import log_pieces
+from remnants.exchange import read_stock
+from remnants.model import Role
+from tests.web.stock import STOCK
+from web import Settings, create_app
+from web.settings import utc_now
+
+CHROMIUM = "/usr/bin/chromium"
+FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+PHONE = {"width": 360, "height": 740}
+DESK = {"width": 1280, "height": 860}
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+class Shop:
+    """A running shop, and the ways into it."""
+
+    def __init__(self, folder: Path, chromium: Browser) -> None:
+        self.catalogue = folder / "stock.db"
+        self.chromium = chromium
+        with open_catalogue(self.catalogue, write=True) as catalogue:
+            log_pieces(catalogue, read_stock(STOCK))
+            secret = people.first_manager_link(catalogue, now=utc_now())
+            assert secret
+            doors.set_passphrase_by_link(catalogue, secret, "ochre badger lantern five", name="Maud", label="desk", now=utc_now())
+            people.invite(catalogue, "Wim", Role.WORK, by=people.everybody(catalogue)[0], now=utc_now())
+        self.server = waitress.create_server(create_app(Settings(self.catalogue)), host="127.0.0.1", port=0, threads=4)
+        self.address = f"http://127.0.0.1:{self.server.effective_port}"
+        self.thread = threading.Thread(target=self.server.run, daemon=True)
+        self.thread.start()
+
+    def secret_of(self, name: str) -> str:
+        with open_catalogue(self.catalogue, write=True) as catalogue:
+            person = next(one for one in people.everybody(catalogue) if one.name == name)
+            link = doors.device_link(catalogue, person, now=utc_now())
+            return doors.link_device(catalogue, link, label="test", now=utc_now())
+
+    def context(self, name: str = "", **more: object) -> BrowserContext:
+        """A browser of its own, signed in as that person or not at all."""
+        context = self.chromium.new_context(base_url=self.address, **more)  # type: ignore[arg-type]
+        context.set_default_timeout(10_000)
+        if name:
+            context.add_cookies([{"name": "remnants", "value": self.secret_of(name), "url": self.address}])
+        return context
+
+    def page(self, name: str = "", **more: object) -> Page:
+        """A page in a new context; what the browser complains of fails the test."""
+        page = self.context(name, **more).new_page()
+        page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        page.on("console", lambda message: message.type == "error" and self.complaints.append(message.text))
+        return page
+
+    complaints: list[str]
+
+    def close(self) -> None:
+        self.server.close()
+
+
+@pytest.fixture(scope="module")
+def running(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Iterator[Shop]:
+    shop = Shop(tmp_path_factory.mktemp("shop"), chromium)
+    yield shop
+    shop.close()
+
+
+@pytest.fixture
+def shop(running: Shop) -> Iterator[Shop]:
+    running.complaints = []
+    yield running
+    for context in running.chromium.contexts:
+        context.close()
+    assert not running.complaints

@@ -1,0 +1,103 @@
+"""The patch flow without scripts: the form, the answer, what can't be read."""
+
+import pytest
+
+from tests.web.conftest import House
+
+ASKED = {"style": "Harrow Twist", "shape": "rectangle", "width": "40", "length": "14", "pile": "90", "job": "Alder Court 7"}
+
+
+def ask(house: House, name: str = "Wim", **changes: str):
+    browser = house.browser(name)
+    answer = browser.post("/patch", data=ASKED | changes)
+    return browser.get(answer.location) if answer.status_code == 303 else answer
+
+
+def test_a_typed_patch_gets_its_answer_with_drawings_and_words(house: House) -> None:
+    page = ask(house)
+    assert "Yes, in one piece" in page.text and "O-0007" in page.text
+    assert page.text.count('role="img"') >= 2
+    assert "In words" in page.text
+    assert ' style="' not in page.text, "the content policy forbids inline styles"
+
+
+def test_no_two_things_on_a_page_have_one_id(house: House) -> None:
+    ids = [part.partition('"')[0] for part in ask(house).text.split(' id="')[1:]]
+    assert len(ids) == len(set(ids))
+
+
+def test_other_pieces_are_told_beside_the_best(house: House) -> None:
+    assert "With other pieces" in ask(house).text
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"shape": "ell", "ell_width": "40", "ell_length": "2 ft", "out_width": "10", "out_length": "30 cm"},
+        {"shape": "round", "across": "12"},
+        {"shape": "corners", "corners": "0, 0\n40, 0\n40, 14\n20, 1' 5\"\n0, 14"},
+    ],
+)
+def test_every_shape_is_answered(house: House, changes: dict[str, str]) -> None:
+    assert "verdict" in ask(house, **changes).text
+
+
+def test_what_does_not_fit_is_told_with_the_figure(house: House) -> None:
+    page = ask(house, width="30 ft", length="20 ft")
+    assert "No, nothing fits" in page.text and "short" in page.text
+
+
+@pytest.mark.parametrize(
+    ("changes", "field", "told"),
+    [
+        ({"width": "zz"}, "width", "is no length"),
+        ({"width": ""}, "width", "give a length"),
+        ({"width": "-3"}, "width", ""),
+        ({"width": "nan"}, "width", ""),
+        ({"shape": "corners", "corners": "0,0\n1"}, "corners", "two lengths"),
+        ({"shape": "corners", "corners": "0,0\n10,10\n10,0\n0,10"}, "corners", "crosses"),
+        ({"pile": "north"}, "pile", "no bearing"),
+        ({"edge_0": "glue"}, "edge_0", "none of"),
+        ({"max_parts": "9"}, "max_parts", "4"),
+        ({"seam": "-1"}, "seam", ""),
+        ({"shape": "ell", "ell_width": "40", "ell_length": "20", "out_width": "50", "out_length": "3"}, "out_width", "smaller"),
+    ],
+)
+def test_what_cant_be_read_is_told_at_its_field_and_nothing_typed_is_lost(
+    house: House, changes: dict[str, str], field: str, told: str
+) -> None:
+    page = ask(house, **changes)
+    assert page.status_code == 422
+    assert f'href="#{field}"' in page.text and told in page.text
+    assert 'value="Alder Court 7"' in page.text
+
+
+def test_the_closet_is_logged_and_asked_in_one_go(house: House) -> None:
+    page = ask(house, laid_width="3 ft", laid_length="5 ft", laid_room="closet", laid_pile="90", lot="771")
+    assert "Logged as" in page.text and "L-0002" in page.text
+    assert "closet" in house.browser("Wim").get("/pieces/L-0002").text
+
+
+def test_looking_is_enough_to_ask_but_not_to_log_the_closet(house: House) -> None:
+    assert ask(house, "Lou").status_code == 200
+    assert ask(house, "Lou", laid_width="3 ft", laid_length="5 ft").status_code == 403
+
+
+def test_a_faulty_closet_logs_nothing(house: House) -> None:
+    assert ask(house, laid_width="3 ft", laid_length="zz").status_code == 422
+    assert house.browser("Wim").get("/pieces/L-0002").status_code == 404
+
+
+def test_the_carpet_can_be_taken_from_a_tag(house: House) -> None:
+    page = house.browser("Wim").get("/patch?tag=o-0007")
+    assert 'value="Harrow Twist"' in page.text and 'value="771"' in page.text
+    assert "no piece has the tag" in house.browser("Wim").get("/patch?tag=Z-9").text
+
+
+@pytest.mark.parametrize("unit, typed", [("cm", "101.6"), ("m", "1.016"), ("mm", "1016")])
+def test_bare_figures_are_in_the_readers_unit(house: House, unit: str, typed: str) -> None:
+    wim = house.browser("Wim")
+    wim.post("/me/preferences", data={"unit": unit, "theme": "light"})
+    length = {"cm": "35.56", "m": "0.3556", "mm": "355.6"}[unit]
+    answer = wim.post("/patch", data=ASKED | {"width": typed, "length": length})
+    assert "Yes, in one piece" in wim.get(answer.location).text

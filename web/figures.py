@@ -1,0 +1,34 @@
+"""Drawings on pages: one drawing code serves screen and print; here it only learns to live among others on a page."""
+
+import re
+
+from markupsafe import Markup
+
+from remnants.report.board import Paper
+from remnants.report.drawing import Drawing
+from remnants.report.svg import svg_text
+
+__all__ = ["SCREEN", "on_page"]
+
+SCREEN = Paper(width_mm=130.0, tallest_mm=110.0, keyed=False)
+"""Small paper, so that its figures can be read on a phone; what its key would say stands beside it in words."""
+
+_PROLOGUE = re.compile(r"^<\?xml[^>]*\?>\s*")
+_STYLE = re.compile(r'(<svg\b[^>]*?) style="[^"]*"')
+_ROOT = re.compile(r"<svg\b[^>]*>")
+
+
+def on_page(drawing: Drawing, number: int) -> Markup:
+    """The drawing as an SVG element whose ids carry `number`, so that several can stand on one page.
+
+    Its inline style goes, which the content policy forbids; the page's own sheet sizes it. Every text in it was escaped when
+    it was drawn.
+    """
+    text = _STYLE.sub(r"\1", _PROLOGUE.sub("", svg_text(drawing)), count=1)
+    for name in ("title", "desc"):
+        text = text.replace(f'id="{name}"', f'id="{name}-{number}"', 1)
+    root = _ROOT.search(text)
+    if root:
+        told = root[0].replace('aria-labelledby="title desc"', f'aria-labelledby="title-{number} desc-{number}"')
+        text = text.replace(root[0], told, 1)
+    return Markup(text)

@@ -1,0 +1,66 @@
+"""A piece out of a form: what came back to the dock, or the carpet that still lies in the closet."""
+
+import json
+from typing import Any
+
+from werkzeug.exceptions import Forbidden
+
+from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
+from remnants.errors import BadInput
+from remnants.exchange import Stock, read_stock
+from remnants.model import Kind, Piece, Role
+from web.access import asking
+from web.choices import chosen
+from web.shapes import Form, at_fields, entry_unit, outline_of
+from web.shop import catalogue
+
+__all__ = ["log_laid", "log_piece"]
+
+
+def log_piece(form: Form) -> Piece:
+    """Logs the piece that the form tells and gives it back. Raises BadInput at the form's fields."""
+    kind = chosen(Kind, form.get("kind"), "kind", default=Kind.REMNANT)
+    texts = {key: form.get(key, "").strip() for key in ("style", "colour", "lot", "place", "room")}
+    return _logged(
+        {**outline_of(form), **texts, "kind": kind.value, "pile": _number(form, "pile"), "worn": _number(form, "worn")}, form
+    )
+
+
+def log_laid(form: Form) -> Piece:
+    """Logs the laid piece that the patch form tells in its `laid_` fields, of the style that is asked for."""
+    if not asking().role.covers(Role.WORK):
+        raise Forbidden("logging the carpet that lies here is for people who may work; ask without it, or ask the manager")
+    texts = {key: form.get(key, "").strip() for key in ("style", "colour", "lot")}
+    entry = {
+        **outline_of({**form, "laid_shape": "rectangle"}, "laid_"),
+        **texts,
+        "kind": Kind.LAID.value,
+        "place": form.get("job", "").strip(),
+        "room": form.get("laid_room", "").strip(),
+        "pile": _number(form, "laid_pile"),
+        "worn": _number(form, "laid_worn"),
+    }
+    return _logged(entry, form)
+
+
+def _logged(entry: dict[str, Any], form: Form) -> Piece:
+    """One transaction: the free tag is taken and the piece stored together."""
+    opened = catalogue()
+    with opened.atomic():
+        entry["tag"] = form.get("new_tag", "").strip() or next_tag(opened, Kind(entry["kind"]))
+        try:
+            known = known_styles(opened)
+            stock = read_stock(json.dumps({"unit": entry_unit().value, "pieces": [entry]}), known=known)
+            log_pieces(opened, Stock(stock.styles, stock.pieces, stock.unit))
+        except BadInput as error:
+            raise at_fields(error) from None
+    return stock.pieces[0]
+
+
+def _number(form: Form, field: str) -> float | str:
+    text = form.get(field, "").strip().removesuffix("°") or "0"
+    try:
+        value = float(text)
+    except ValueError:
+        return text[:40]
+    return int(value) if value.is_integer() and abs(value) < 1e9 else value

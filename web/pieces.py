@@ -1,0 +1,63 @@
+"""Finding pieces, and all about one."""
+
+from flask import Blueprint, jsonify, redirect, render_template, request, url_for
+from markupsafe import Markup
+from werkzeug.wrappers import Response
+
+from remnants.actions.find_pieces import Found, find_pieces
+from remnants.actions.show_piece import Shown, show_piece
+from remnants.errors import BadInput
+from remnants.model import Role
+from remnants.report.donor_view import donor_drawing
+from web.access import needs
+from web.figures import SCREEN, on_page
+from web.shop import catalogue
+from web.words import reader_unit
+
+__all__ = ["area", "piece_drawing"]
+
+area = Blueprint("pieces", __name__)
+
+MOST_SUGGESTED = 12
+
+
+@area.get("/find")
+@needs(Role.LOOK)
+def find() -> str | Response:
+    """Pieces by words as remembered; a tag, as a scanner types it, goes straight to its piece."""
+    words = request.args.get("words", "").strip()
+    if not words:
+        return render_template("find.html", words="", found=None, refused="")
+    try:
+        found = find_pieces(catalogue(), words, most=60)
+    except BadInput as error:
+        return render_template("find.html", words=words, found=None, refused=str(error))
+    if [piece.tag.casefold() for piece in found.pieces] == [words.casefold()]:
+        return redirect(url_for("pieces.show", tag=found.pieces[0].tag), 303)
+    return render_template("find.html", words=words, found=found, refused="")
+
+
+@area.get("/pieces/<path:tag>")
+@needs(Role.LOOK)
+def show(tag: str) -> str:
+    """All about one piece."""
+    shown = show_piece(catalogue(), tag)
+    return render_template("piece.html", piece=shown.piece, style=shown.style, drawing=piece_drawing(shown))
+
+
+@area.get("/suggest")
+@needs(Role.LOOK)
+def suggest() -> Response:
+    """Styles, colours and lots like the words, for a form to offer as one types."""
+    words = request.args.get("words", "").strip()[:200]
+    found = find_pieces(catalogue(), words, most=200) if words else Found("", ())
+    names = {
+        key: list(dict.fromkeys(text for piece in found.pieces if (text := getattr(piece, key))))[:MOST_SUGGESTED]
+        for key in ("style", "colour", "lot")
+    }
+    return jsonify(names)
+
+
+def piece_drawing(shown: Shown) -> Markup:
+    """The piece to scale, as it lies before the next cut."""
+    return on_page(donor_drawing(shown.piece, shown.style, cuts=(), leftovers=(), unit=reader_unit(), paper=SCREEN), 1)

@@ -1,0 +1,92 @@
+// A lost signal loses nothing: what can't be sent waits on this device and goes out later, with the key that makes it count once.
+const NAME = "remnants-waiting";
+
+export function queue(forms, sign) {
+  for (const form of forms) form.addEventListener("submit", (event) => send(event, form, sign));
+  addEventListener("online", () => drain(sign));
+  drain(sign);
+}
+
+async function send(event, form, sign) {
+  if (navigator.onLine) { form.dispatchEvent(new Event("sent")); return; }
+  event.preventDefault();
+  const parts = [...new FormData(form, event.submitter)].filter(([, value]) => typeof value === "string" || value.size);
+  await change((store) => store.add({ address: form.action, what: form.dataset.queue, parts, at: Date.now() }));
+  form.dispatchEvent(new Event("sent"));
+  form.reset();
+  const key = form.querySelector("[name=key]");
+  if (key) key.value = crypto.randomUUID();
+  await tell(sign);
+}
+
+async function drain(sign) {
+  if (!("indexedDB" in window) || !document.body.dataset.reader) return;
+  const waiting = await read();
+  if (navigator.onLine) {
+    for (const one of waiting) {
+      const body = new FormData();
+      for (const [name, value] of one.parts) body.append(name, value);
+      let answer;
+      try { answer = await fetch(one.address, { method: "POST", body, headers: { Accept: "application/json, text/html;q=0.5" } }); } catch { break; }
+      if (answer.ok) await change((store) => store.delete(one.id));
+      else if (answer.status === 401 || answer.status >= 500) break;
+      else {
+        const problem = await answer.json().catch(() => ({}));
+        one.refused = problem.detail || `refused (${answer.status})`;
+        await change((store) => store.put(one));
+      }
+    }
+  }
+  await tell(sign);
+}
+
+async function tell(sign) {
+  const waiting = await read();
+  sign.hidden = !waiting.length;
+  sign.replaceChildren();
+  if (!waiting.length) return;
+  const head = document.createElement("p");
+  head.textContent = `Kept on this device until there is signal: ${waiting.length}.`;
+  sign.append(head);
+  for (const one of waiting.filter((other) => other.refused)) {
+    const line = document.createElement("p");
+    line.textContent = `Not taken, ${one.what}: ${one.refused} `;
+    const drop = document.createElement("button");
+    drop.type = "button";
+    drop.textContent = "Drop it";
+    drop.addEventListener("click", async () => { await change((store) => store.delete(one.id)); await tell(sign); });
+    line.append(drop);
+    sign.append(line);
+  }
+}
+
+function open() {
+  return new Promise((done, fail) => {
+    const asked = indexedDB.open(NAME, 1);
+    asked.onupgradeneeded = () => asked.result.createObjectStore("waiting", { keyPath: "id", autoIncrement: true });
+    asked.onsuccess = () => done(asked.result);
+    asked.onerror = () => fail(asked.error);
+  });
+}
+
+async function change(work) {
+  const base = await open();
+  await new Promise((done, fail) => {
+    const step = base.transaction("waiting", "readwrite");
+    work(step.objectStore("waiting"));
+    step.oncomplete = done;
+    step.onerror = () => fail(step.error);
+  });
+  base.close();
+}
+
+async function read() {
+  const base = await open();
+  const all = await new Promise((done, fail) => {
+    const asked = base.transaction("waiting").objectStore("waiting").getAll();
+    asked.onsuccess = () => done(asked.result);
+    asked.onerror = () => fail(asked.error);
+  });
+  base.close();
+  return all;
+}
