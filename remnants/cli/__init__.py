@@ -35,6 +35,7 @@ VERBS = {
     "show": "tell all about one piece",
     "find": "find pieces by style, colour, lot or tag, spelled as you remember them",
     "shade": "tell a carpet's shade from a photograph with a grey card, or compare two shades",
+    "order": "what roll to order for rooms and stairs, stock first",
     "serve": "serve the pages for phone, dock and desk",
 }
 """Each command and what it does, in the order in which help lists them."""

@@ -66,7 +66,7 @@ def room_seam(
     faults = (
         *(["runs into a doorway"] if doors else []),
         *(["lies where people walk"] if walked > 2 * HALF_LANE_MM else []),
-        *(["light strikes across it"] if across_light else []),
+        *(["has light striking across it"] if across_light else []),
     )
     show = _show(kind, construction, len(faults))
     sentence = f"{kind.value} seam in {construction.value} pile" + (f"; it {', '.join(faults)}" if faults else "")

@@ -8,12 +8,12 @@ from remnants.geometry import Outline, Point, Ring
 from remnants.geometry.outline import area_mm2, outline_of, rectangle, ring_of, round_outline
 from remnants.model import Finish
 
-__all__ = ["patch_shape", "piece_outline"]
+__all__ = ["patch_shape", "piece_outline", "sized_corners"]
 
 
 def piece_outline(entry: PieceEntry) -> Outline:
     """The outline of a piece, mm. Raises BadInput with places inside the entry."""
-    corners = _corners(entry, outside=False)
+    corners = sized_corners(entry, outside=False)
     if not entry.cutouts and entry.width is not None and entry.length is not None:
         return rectangle(entry.width, entry.length)
     try:
@@ -27,7 +27,7 @@ def patch_shape(entry: PatchEntry) -> tuple[Ring, tuple[Finish, ...]]:
 
     Edges are counted from the corners as given: edge i runs from corner i to i + 1, whichever way round they run.
     """
-    corners = _corners(entry, outside=True)
+    corners = sized_corners(entry, outside=True)
     try:
         ring = ring_of(corners)
     except BadOutline as error:
@@ -46,7 +46,8 @@ def _edges(edges: Finish | tuple[Finish, ...], *, given: int, needed: int) -> tu
     raise BadInput([Fault("edges", f"{len(edges)} finishes for {needed} edges: give one for each, or one word for all")])
 
 
-def _corners(entry: Sized, *, outside: bool) -> Sequence[Point]:
+def sized_corners(entry: Sized, *, outside: bool) -> Sequence[Point]:
+    """The corners of an outline as given (mm); a circle's lie `outside` it or inside. Raises BadInput."""
     sides, circle = (entry.width, entry.length), (entry.centre, entry.radius)
     ways = [entry.outline is not None, any(side is not None for side in sides), any(value is not None for value in circle)]
     if sum(ways) != 1:

@@ -42,8 +42,14 @@ def runs_within(floor: Outline, start: Point, end: Point) -> tuple[Run, ...]:
     inner = floor.usable.buffer(-TOLERANCE_MM)
     found = LineString([start, end]).intersection(inner)
     lines = [part for part in shapely.get_parts(found) if isinstance(part, LineString) and part.length > 3 * TOLERANCE_MM]
-    ends = [(line.coords[0], line.coords[-1]) for line in lines]
-    return tuple(sorted(((float(a[0]), float(a[1])), (float(b[0]), float(b[1]))) for a, b in ends))
+    return tuple(sorted(_let_out(line.coords[0], line.coords[-1]) for line in lines))
+
+
+def _let_out(a: Sequence[float], b: Sequence[float]) -> Run:
+    """A run as far as the walls that it was kept clear of by the tolerance."""
+    share = TOLERANCE_MM / math.dist(a, b)
+    dx, dy = (b[0] - a[0]) * share, (b[1] - a[1]) * share
+    return (a[0] - dx, a[1] - dy), (b[0] + dx, b[1] + dy)
 
 
 def inside_mm(floor: Outline, path: Sequence[Point]) -> float:

@@ -1,0 +1,146 @@
+"""Which roll must be ordered for these rooms, once stock has given what it can?"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from remnants.errors import BadInput, Fault, NoPlan
+from remnants.estimating import OrderPlan, Roll
+from remnants.estimating.check import prove_order
+from remnants.estimating.choose import Told, order_from_roll, order_with_stock
+from remnants.exchange import Stock
+from remnants.exchange.rooms import RoomsAsked
+from remnants.geometry import rectangle
+from remnants.matching.grade import Graded, grade_pieces
+from remnants.model import Candidate, Construction, Finish, Job, Kind, PassedOver, Patch, Piece, Style
+from remnants.packing import Watch
+from remnants.store import Catalogue, pieces, styles
+
+__all__ = ["Limits", "Ordered", "Way", "order_rooms", "stock_of"]
+
+
+IN_STORE = frozenset({Kind.REMNANT, Kind.OFFCUT})
+"""What an order may take; a piece kept with a customer or laid on a floor isn't ours to plan a new floor with."""
+
+KINDS = {Kind.KEPT: "kept with a customer", Kind.LAID: "laid on a floor"}
+
+
+@dataclass(frozen=True)
+class Limits:
+    """When to stop looking: seconds by the clock handed in, tries, or because somebody asked; and the seed."""
+
+    seconds: float | None = 20.0
+    tries: int | None = None
+    seed: int = 0
+    clock: Callable[[], float] | None = None
+    stop: Callable[[], bool] = lambda: False
+
+
+@dataclass(frozen=True)
+class Way:
+    """One roll width: the order without stock and with it, both proved."""
+
+    roll: Roll
+    without: OrderPlan
+    best: OrderPlan
+
+
+@dataclass(frozen=True)
+class Ordered:
+    """The answer: a way for each roll width, the chosen one first; widths that can't be laid are told in `refused`."""
+
+    asked: RoomsAsked
+    ways: tuple[Way, ...]
+    refused: tuple[str, ...] = ()
+    pieces: Mapping[str, Piece] = field(default_factory=dict)
+    passed_over: tuple[PassedOver, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    @property
+    def chosen(self) -> Way:
+        """The way to take."""
+        return self.ways[0]
+
+
+def stock_of(catalogue: Catalogue) -> Stock:
+    """Everything in the catalogue."""
+    return Stock(tuple(styles.all_styles(catalogue).values()), tuple(pieces.all_pieces(catalogue)))
+
+
+def order_rooms(asked: RoomsAsked, stock: Stock, *, limits: Limits, told: Told = lambda _length, _bound: None) -> Ordered:
+    """The order for these rooms: the stated roll width, or else the cheapest of those that are compared.
+
+    Raises BadInput without any roll width, NoPlan when no width can be laid, Unproved when an order fails its check.
+    """
+    graded = _graded(asked, stock)
+    rolls = asked.rolls or _roll_of(asked, graded, stock)
+    construction = asked.construction or _style(graded, stock).construction
+    whole = Watch(tries=limits.tries, seconds=limits.seconds, clock=limits.clock, stop=limits.stop)
+    ways, refused = [], []
+    for index, roll in enumerate(rolls):
+        watch = whole.part(1 / (len(rolls) - index))
+        try:
+            ways.append(_way(asked, roll, graded.candidates, construction, watch=watch, seed=limits.seed, told=told))
+        except NoPlan as error:
+            refused.append(str(error))
+    if not ways:
+        raise NoPlan("; ".join(refused))
+    named = asked.rolls and len({roll.width_mm for roll in asked.rolls}) == 1
+    ordered = ways if named else sorted(ways, key=_worth)
+    return Ordered(asked, tuple(ordered), tuple(refused), stock.piece_of, graded.refused, (*graded.notes, *_refusal(graded)))
+
+
+def _worth(way: Way) -> tuple[float, float]:
+    cost = way.best.sums[0].net.minor if way.best.sums else way.best.area_mm2
+    return float(cost), way.best.merit_mm
+
+
+def _way(
+    asked: RoomsAsked,
+    roll: Roll,
+    stock: Sequence[Candidate],
+    construction: Construction,
+    *,
+    watch: Watch,
+    seed: int,
+    told: Told,
+) -> Way:
+    floors, rules = asked.floors, asked.rules
+    without = order_from_roll(
+        floors, roll, rules=rules, watch=watch.part(0.5 if stock else 1.0), construction=construction, seed=seed, told=told
+    )
+    prove_order(without, floors, rules)
+    if not stock:
+        return Way(roll, without, without)
+    best = order_with_stock(without, floors, stock, rules=rules, watch=watch, construction=construction, seed=seed, told=told)
+    return Way(roll, without, prove_order(best, floors, rules, stock))
+
+
+def _graded(asked: RoomsAsked, stock: Stock) -> Graded:
+    wanted = asked.floors.wanted
+    if not (wanted.style or wanted.colour or wanted.lot) or not stock.pieces:
+        return Graded("", ())
+    patch = Patch("rooms", rectangle(1000.0, 1000.0).ring, 0.0, (Finish.WALL,) * 4, wanted)
+    graded = grade_pieces(Job(asked.floors.name, (patch,)), stock.pieces, stock.style_of)[0]
+    away = [each.piece for each in graded.candidates if each.piece.kind not in IN_STORE]
+    passed = tuple(
+        PassedOver(piece.tag, f"matches, but is {KINDS[piece.kind]}: orders take only what is in store") for piece in away
+    )
+    kept = tuple(each for each in graded.candidates if each.piece.kind in IN_STORE)
+    return replace(graded, candidates=kept, refused=(*passed, *graded.refused))
+
+
+def _refusal(graded: Graded) -> tuple[str, ...]:
+    return (f"nothing in stock is used: {graded.refusal}",) if graded.refusal else ()
+
+
+def _style(graded: Graded, stock: Stock) -> Style:
+    named = next((candidate.piece.style for candidate in graded.candidates), "")
+    return stock.style_of.get(named) or Style("any")
+
+
+def _roll_of(asked: RoomsAsked, graded: Graded, stock: Stock) -> tuple[Roll, ...]:
+    """The roll as the stock's style has it, where the file names no width."""
+    style = _style(graded, stock)
+    if style.roll_width_mm is None:
+        raise BadInput([Fault("roll.width", "say how wide the roll is, as the stock doesn't know the style's roll width")])
+    return (Roll(style.roll_width_mm, asked.repeat or style.repeat),)

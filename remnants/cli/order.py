@@ -1,0 +1,120 @@
+"""Answers what roll to order for rooms and stairs, once stock has given what it can.
+
+    remnants order rooms.json
+    remnants order rooms.json --stock stock.json --svg pictures --csv order.csv
+    remnants order plan.dxf --roll-width 3.66m
+
+ROOMS is a rooms file (JSON), or a DXF drawing in which every closed polyline is a room named for its layer. Rooms are laid in
+breadths and fills with seams kept out of doorways and off the paths; what stock can give comes first; the rest is laid out on
+the roll for the least length. Ctrl-C stops with the best so far. Nothing is ordered, held or cut.
+"""
+
+import argparse
+import time
+from pathlib import Path
+
+from remnants.actions import open_catalogue
+from remnants.actions.order_rooms import Limits, Ordered, Way, order_rooms, stock_of
+from remnants.cli.files import write_bytes, write_texts
+from remnants.cli.options import at_least_one
+from remnants.cli.printing import remark, show, show_json
+from remnants.cli.progress import searching
+from remnants.errors import BadInput, Fault
+from remnants.estimating import OrderPlan, Roll, Rules
+from remnants.exchange import Stock, read_stock
+from remnants.exchange.order import order_json, way_json
+from remnants.exchange.rooms import RoomsAsked, read_rooms, rooms_of_drawing
+from remnants.report.order_text import order_csv, order_tables
+from remnants.report.order_view import order_svgs
+from remnants.units import Unit, parse_length, write_length
+
+__all__ = ["add_arguments", "run"]
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `remnants order`."""
+    parser.add_argument("rooms", metavar="ROOMS", type=Path, help="a rooms file (JSON) or a drawing (DXF)")
+    parser.add_argument("--stock", metavar="FILE", type=Path, help="a stock file (JSON) to look in, instead of the catalogue")
+    parser.add_argument("--no-stock", action="store_true", help="leave stock out")
+    parser.add_argument("--roll-width", metavar="WIDTH", help="width of the roll, over what the file says")
+    parser.add_argument("--json", action="store_true", help="print the order as JSON, in the file's unit")
+    parser.add_argument("--csv", metavar="FILE", type=Path, help="write a table for a spreadsheet")
+    parser.add_argument("--svg", metavar="FOLDER", type=Path, help="draw the roll and the rooms into this folder")
+    parser.add_argument("--seconds", type=at_least_one, default=20, metavar="N", help="longest search (default 20)")
+    parser.add_argument(
+        "--tries", type=at_least_one, metavar="N", help="most tries, instead of seconds: the same answer each time"
+    )
+    parser.add_argument("--seed", type=int, default=0, metavar="N", help="another seed may find another plan (default 0)")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Prints the order."""
+    asked = _asked(args)
+    unit = args.shown_unit or asked.unit
+    stock = _stock(args)
+    with searching() as search:
+        limits = Limits(
+            seconds=None if args.tries else args.seconds,
+            tries=args.tries,
+            seed=args.seed,
+            clock=time.monotonic,
+            stop=search.stop,
+        )
+        ordered = order_rooms(asked, stock, limits=limits, told=lambda length, bound: search.say(_progress(length, bound, unit)))
+    for note in (*ordered.notes, *ordered.refused):
+        remark(Fault("", note))
+    columns = _columns(ordered.chosen)
+    if args.svg:
+        write_texts(args.svg, order_svgs(ordered.chosen.best, asked.floors, unit=unit))
+    if args.csv:
+        write_bytes(args.csv, order_csv(columns, unit=unit).encode())
+    if args.json:
+        ways = [way_json(way.best, way.without, asked.unit) for way in ordered.ways]
+        show_json(order_json(asked.floors.name, asked.unit, ways, notes=ordered.notes, refused=ordered.refused))
+    else:
+        show(*order_tables(asked.floors.name, columns, _others(ordered, unit), unit=unit))
+    return 0
+
+
+def _asked(args: argparse.Namespace) -> RoomsAsked:
+    """The rooms, with the roll width from the options if it is given there."""
+    typed = args.shown_unit or Unit.MM
+    if args.rooms.suffix.lower() == ".dxf":
+        asked = RoomsAsked(rooms_of_drawing(args.rooms, typed), (), Rules())
+        if not args.roll_width:
+            raise BadInput([Fault("--roll-width", "say how wide the roll is, as a drawing doesn't")])
+    else:
+        asked = read_rooms(args.rooms, note=remark)
+    if not args.roll_width:
+        return asked
+    first = asked.rolls[0] if asked.rolls else Roll(1.0, asked.repeat)
+    try:
+        roll = Roll(
+            parse_length(args.roll_width, args.shown_unit or asked.unit), first.repeat, first.step_mm, first.least_mm, first.lot
+        )
+    except BadInput as error:
+        raise BadInput(Fault("--roll-width", fault.what) for fault in error.faults) from None
+    return RoomsAsked(asked.floors, (roll,), asked.rules, asked.construction, asked.repeat)
+
+
+def _stock(args: argparse.Namespace) -> Stock:
+    if args.no_stock:
+        return Stock((), ())
+    if args.stock:
+        return read_stock(args.stock, note=remark)
+    with open_catalogue(args.catalogue, write=False) as catalogue:
+        return stock_of(catalogue)
+
+
+def _progress(length_mm: float, bound_mm: float, unit: Unit) -> str:
+    return f"searching: {write_length(length_mm, unit)} of roll, at least {write_length(bound_mm, unit)} for these cuts"
+
+
+def _columns(way: Way) -> list[tuple[str, OrderPlan]]:
+    if way.best is way.without or way.best.placed == way.without.placed:
+        return [("all from the roll", way.best)]
+    return [("all from the roll", way.without), ("stock first", way.best)]
+
+
+def _others(ordered: Ordered, unit: Unit) -> list[tuple[str, OrderPlan]]:
+    return [(f"roll {write_length(way.roll.width_mm, unit)} wide", way.best) for way in ordered.ways[1:]]

@@ -1,0 +1,89 @@
+"""An order as JSON, in the unit of the file that asked for it."""
+
+from typing import Any
+
+from remnants.estimating import ROLL, Laying, OrderPlan, Placed, Sum
+from remnants.exchange.figures import corners, degrees, figure, given_only
+from remnants.geometry.turn import turned_ring
+from remnants.model import Leftover
+from remnants.units import Unit
+
+__all__ = ["order_json", "way_json"]
+
+
+def order_json(
+    name: str, unit: Unit, ways: list[dict[str, Any]], *, notes: tuple[str, ...], refused: tuple[str, ...]
+) -> dict[str, Any]:
+    """The whole answer; the first of `ways` is the chosen one."""
+    return given_only(order=name, unit=unit.value, ways=ways, notes=list(notes) or None, refused=list(refused) or None)
+
+
+def way_json(best: OrderPlan, without: OrderPlan, unit: Unit) -> dict[str, Any]:
+    """One roll width: the order in full, and beside it the figures of the one without stock."""
+    return {
+        "roll": {"width": figure(best.roll.width_mm, unit)},
+        **_figures(best, unit),
+        "without_stock": _figures(without, unit),
+        "rooms": [_room_json(laying, best, unit) for laying in best.layings],
+        "leftovers": [_leftover_json(leftover, unit) for leftover in best.leftovers],
+        "passed_over": [{"piece": passed.piece, "reason": passed.reason} for passed in best.passed_over],
+    }
+
+
+def _figures(plan: OrderPlan, unit: Unit) -> dict[str, Any]:
+    return {
+        "length": figure(plan.length_mm, unit),
+        "bound": figure(plan.bound_mm, unit),
+        "ordered": figure(plan.ordered_mm, unit),
+        "area_m2": round(plan.area_mm2 / 1e6, 4),
+        "floor_m2": round(plan.floor_mm2 / 1e6, 4),
+        "waste_percent": round(100 * plan.waste_share, 2),
+        "seams": {"count": len(plan.seams), "length": figure(plan.seam_mm, unit)},
+        "prices": [_sum_json(each) for each in plan.sums],
+    }
+
+
+def _sum_json(each: Sum) -> dict[str, Any]:
+    return {"currency": each.roll.currency, "roll": each.roll.plain, "credit": each.credit.plain, "net": each.net.plain}
+
+
+def _room_json(laying: Laying, plan: OrderPlan, unit: Unit) -> dict[str, Any]:
+    placed = {each.cut.name: each for each in plan.placed}
+    return {
+        "name": laying.room,
+        "pile": degrees(laying.pile_deg),
+        "cuts": [_cut_json(placed[cut.name], laying.pile_deg, unit) for cut in laying.cuts],
+        "seams": [
+            {
+                "kind": each.seam.kind.value,
+                "line": corners(each.seam.line, unit),
+                "length": figure(each.seam.length_mm, unit),
+                "show": each.seam.show.value,
+                "sentence": each.seam.sentence,
+            }
+            for each in laying.seams
+        ],
+    }
+
+
+def _cut_json(placed: Placed, pile_deg: float, unit: Unit) -> dict[str, Any]:
+    cut = placed.cut
+    return given_only(
+        name=cut.name,
+        kind=cut.kind.value,
+        source="roll" if placed.source == ROLL else placed.source,
+        at=corners([placed.at], unit)[0],
+        width=figure(cut.width_mm, unit),
+        length=figure(cut.length_mm, unit),
+        steps=cut.steps or None,
+        net=corners(turned_ring(cut.net.ring, pile_deg), unit) if cut.net else None,
+    )
+
+
+def _leftover_json(leftover: Leftover, unit: Unit) -> dict[str, Any]:
+    return {
+        "from": "roll" if leftover.piece == ROLL else leftover.piece,
+        "outline": corners(leftover.outline.ring, unit),
+        "largest": {"width": figure(leftover.largest[0], unit), "length": figure(leftover.largest[1], unit)},
+        "usable": leftover.usable,
+    }

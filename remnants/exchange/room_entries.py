@@ -1,0 +1,152 @@
+"""The shape of the rooms file, key by key (pydantic). Conventions are those of stock and job files; lengths in mm."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from remnants.estimating import Laid, Per, RepeatRule
+from remnants.exchange.entries import (
+    Corner,
+    Corners,
+    Entry,
+    Length,
+    Name,
+    Number,
+    RepeatEntry,
+    Size,
+    Sized,
+    Text,
+    WantedEntry,
+    Whole,
+)
+from remnants.model import Construction
+from remnants.units import Unit
+
+__all__ = [
+    "DoorwayEntry",
+    "PriceEntry",
+    "RollEntry",
+    "RoomEntry",
+    "RoomsFile",
+    "RoomsHeader",
+    "StairsEntry",
+    "WeightsEntry",
+    "WinderEntry",
+]
+
+Flag = Annotated[bool, Field(strict=True)]
+
+
+class DoorwayEntry(Entry):
+    """An opening in wall edge `edge` (from corner edge to edge + 1), `from` its first corner, `width` wide, `depth` carpeted."""
+
+    edge: Annotated[Whole, Field(ge=0)]
+    start: Annotated[Length, Field(alias="from")]
+    width: Size
+    depth: Length = 0.0
+    to: Text = ""
+    shut: Flag = False
+    entry: Flag = False
+
+
+class RoomEntry(Sized):
+    """A room: its outline (or the `layer` of the drawing that holds it), islands, doorways, light and what is walked."""
+
+    name: Name | None = None
+    layer: Text | None = None
+    islands: tuple[Corners, ...] = ()
+    trims: tuple[Length, ...] | None = None
+    pile: Number | None = None
+    doorways: tuple[DoorwayEntry, ...] = ()
+    light: Number | None = None
+    traffic: tuple[Annotated[tuple[Corner, ...], Field(min_length=2)], ...] = ()
+    hidden: Flag = False
+    motif: Corner | None = None
+
+
+class WinderEntry(Entry):
+    """What one turning step takes, measured at its furthest points."""
+
+    width: Size
+    length: Size
+
+
+class StairsEntry(Entry):
+    """A flight of stairs."""
+
+    name: Name | None = None
+    steps: Annotated[Whole, Field(ge=0)]
+    width: Size
+    tread: Size
+    riser: Size
+    nosing: Length = 0.0
+    tuck: Length = 0.0
+    side: Length = 0.0
+    run: Length = 0.0
+    width_step: Length = 0.0
+    step_step: Length = 0.0
+    winders: tuple[WinderEntry, ...] = ()
+    laid: Laid = Laid.RUN
+    most_runs: Annotated[Whole, Field(ge=1, le=50)] = 1
+    joins: Text = ""
+
+
+class RollEntry(Entry):
+    """The roll: its `width`, or the `widths` to compare; pattern, order step, least order, and its lot where it is known."""
+
+    width: Length | None = None
+    widths: tuple[Length, ...] = ()
+    repeat: RepeatEntry | None = None
+    construction: Construction | None = None
+    step: Length = 0.0
+    least: Length = 0.0
+    lot: Text = ""
+
+
+class TrimEntry(Entry):
+    """Carpet added at each wall edge, and at each side of a seam."""
+
+    wall: Length | None = None
+    seam: Length | None = None
+
+
+class WeightsEntry(Entry):
+    """What drawbacks weigh, as lengths of roll."""
+
+    side_seam_per_m: Length | None = None
+    cross_seam: Length | None = None
+    in_doorway: Length | None = None
+    on_path_per_m: Length | None = None
+    across_light_per_m: Length | None = None
+
+
+class PriceEntry(Entry):
+    """A price: an amount of a currency (ISO 4217 code) per area or length of roll, and the share credited for leftovers."""
+
+    currency: Name
+    amount: Text | Number
+    per: Per
+    credit: Number = 0.0
+
+
+class RoomsHeader(WantedEntry):
+    """What a rooms file says beside its rooms and stairs."""
+
+    unit: Unit
+    order: Text = ""
+    drawing: Text | None = None
+    roll: RollEntry = RollEntry()
+    trim: TrimEntry = TrimEntry()
+    least_fill: Length | None = None
+    cross_seams: Annotated[Whole, Field(ge=0, le=11)] | None = None
+    repeat_rule: RepeatRule | None = None
+    weights: WeightsEntry = WeightsEntry()
+    keep_side: Length | None = None
+
+
+class RoomsFile(RoomsHeader):
+    """A whole rooms file."""
+
+    rooms: tuple[RoomEntry, ...] = ()
+    stairs: tuple[StairsEntry, ...] = ()
+    prices: tuple[PriceEntry, ...] = ()

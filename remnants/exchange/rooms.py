@@ -1,0 +1,206 @@
+"""The rooms file: what must be laid, from which roll, by which rules."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from remnants.errors import BadFile, BadInput, Fault
+from remnants.estimating import Floors, Price, Roll, Room, Rules, Stairs, Weights, amount_of
+from remnants.estimating.money import minor_digits
+from remnants.exchange.drawing_rooms import read_drawing
+from remnants.exchange.reading import Note, Reading, quiet
+from remnants.exchange.room_entries import PriceEntry, RoomEntry, RoomsHeader, StairsEntry
+from remnants.exchange.room_shapes import made_room
+from remnants.exchange.shades import shade_of
+from remnants.exchange.source import read_json
+from remnants.geometry import Ring
+from remnants.model import Construction, Grade, Repeat, Wanted
+from remnants.units import Unit
+
+__all__ = ["RoomsAsked", "read_rooms", "rooms_of_drawing"]
+
+_LISTS = ("rooms", "stairs", "prices")
+
+
+@dataclass(frozen=True)
+class RoomsAsked:
+    """Floors, the rolls to compare (none when the file names no width), the rules, and the pile's construction if stated."""
+
+    floors: Floors
+    rolls: tuple[Roll, ...]
+    rules: Rules
+    construction: Construction | None = None
+    repeat: Repeat | None = None
+
+    @property
+    def unit(self) -> Unit:
+        """The unit that the file speaks in."""
+        return Unit(self.floors.unit)
+
+
+def read_rooms(source: str | Path, *, note: Note = quiet) -> RoomsAsked:
+    """What a rooms file (a Path, whose `drawing` is looked for beside it) or a JSON text asks for, lengths in mm.
+
+    Raises BadFile with every fault, its place and the room's name.
+    """
+    raw = read_json(source)
+    reading = Reading(raw, "a rooms file", note)
+    header = reading.entry(RoomsHeader, {key: raw[key] for key in raw if key not in _LISTS}, "")
+    drawn = _drawn(reading, header, source.parent if isinstance(source, Path) else Path())
+    rules = reading.made("", _rules, header, reading) if header else None
+    rooms = _rooms(reading, rules or Rules(), drawn)
+    stairs = _stairs(reading)
+    rolls = _rolls(reading, header) if header else ()
+    reading.close()
+    assert header is not None and rules is not None, "a file without faults has both"
+    floors = reading.made("", _floors, header, rooms, stairs)
+    reading.close()
+    assert floors is not None, "floors without faults are made"
+    repeat = header.roll.repeat
+    return RoomsAsked(floors, rolls, rules, header.roll.construction, _repeat(repeat) if repeat else None)
+
+
+def rooms_of_drawing(path: Path, unit: Unit) -> Floors:
+    """Every closed polyline of a drawing as a room named for its layer, by the usual trims. Raises BadFile, BadInput."""
+    rooms = []
+    for layer, drawn in read_drawing(path, unit).items():
+        for index, rings in enumerate(drawn):
+            name = f"{layer} {index + 1}" if len(drawn) > 1 else layer
+            rooms.append(made_room(RoomEntry(), name, Rules().wall_mm, rings))
+    return Floors(path.stem, tuple(rooms), unit=unit.value)
+
+
+def _drawn(reading: Reading, header: RoomsHeader | None, folder: Path) -> Mapping[str, tuple[tuple[Ring, ...], ...]]:
+    if header is None or not header.drawing:
+        return {}
+    try:
+        return read_drawing(folder / header.drawing, header.unit)
+    except BadFile as error:
+        reading.faults += [Fault("drawing", str(fault)) for fault in error.faults]
+        return {}
+
+
+def _rules(header: RoomsHeader, reading: Reading) -> Rules:
+    given = {
+        "wall_mm": header.trim.wall,
+        "seam_mm": header.trim.seam,
+        "least_fill_mm": header.least_fill,
+        "cross_seams": header.cross_seams,
+        "repeat_rule": header.repeat_rule,
+        "keep_side_mm": header.keep_side,
+    }
+    weights = {f"{key}_mm": value for key, value in dict(header.weights).items() if value is not None}
+    prices = []
+    for index, raw in enumerate(reading.items("prices", needed=False)):
+        entry = reading.entry(PriceEntry, raw, f"prices[{index}]")
+        price = reading.made(f"prices[{index}]", _price, entry) if entry else None
+        if price:
+            prices.append(price)
+    kept: dict[str, Any] = {key: value for key, value in given.items() if value is not None}
+    return Rules(**kept, weights=Weights(**weights), prices=tuple(prices))
+
+
+def _price(entry: PriceEntry) -> Price:
+    currency = entry.currency.strip().upper()
+    where = "currency"
+    try:
+        minor_digits(currency)
+        where = "amount"
+        return Price(currency, amount_of(entry.amount, currency), entry.per, entry.credit)
+    except BadInput as error:
+        raise BadInput(Fault(fault.where or where, fault.what) for fault in error.faults) from None
+
+
+def _rolls(reading: Reading, header: RoomsHeader) -> tuple[Roll, ...]:
+    entry = header.roll
+    widths = [("roll.width", entry.width)] if entry.width is not None else []
+    widths += [(f"roll.widths[{index}]", width) for index, width in enumerate(entry.widths) if width != entry.width]
+    repeat = reading.made("roll.repeat", _repeat, entry.repeat) if entry.repeat else None
+    rolls = []
+    for place, width in widths:
+        try:
+            rolls.append(Roll(width or 0.0, repeat, entry.step, entry.least, entry.lot))
+        except BadInput as error:
+            reading.faults += [
+                Fault(place if fault.where == "width" else f"roll.{fault.where}", fault.what) for fault in error.faults
+            ]
+    return tuple(rolls)
+
+
+def _repeat(entry: Any) -> Repeat:
+    return Repeat(entry.across, entry.along, entry.drop)
+
+
+def _rooms(reading: Reading, rules: Rules, drawn: Mapping[str, tuple[tuple[Ring, ...], ...]]) -> list[Room]:
+    rooms: list[Room] = []
+    for index, raw in enumerate(reading.items("rooms", needed=False)):
+        place, before = f"rooms[{index}]", len(reading.faults)
+        entry = reading.entry(RoomEntry, raw, place)
+        name = _name_of(raw, entry, index)
+        room = reading.made(place, _room, entry, name, rules, drawn) if entry else None
+        reading.faults[before:] = [Fault(fault.where, f"{name}: {fault.what}") for fault in reading.faults[before:]]
+        if room:
+            rooms.append(room)
+    return rooms
+
+
+def _name_of(raw: Any, entry: RoomEntry | None, index: int) -> str:
+    given = entry.name or entry.layer if entry else raw.get("name") if isinstance(raw, dict) else None
+    return given.strip() if isinstance(given, str) and given.strip() else f"room {index + 1}"
+
+
+def _room(entry: RoomEntry, name: str, rules: Rules, drawn: Mapping[str, tuple[tuple[Ring, ...], ...]]) -> Room:
+    if entry.layer is None:
+        return made_room(entry, name, rules.wall_mm)
+    rooms = drawn.get(entry.layer, ())
+    if len(rooms) != 1:
+        known = ", ".join(repr(layer) for layer in drawn) or "none, as no drawing is read"
+        raise BadInput([Fault("layer", f"the drawing has {len(rooms)} rooms on layer {entry.layer!r}; its layers are {known}")])
+    return made_room(entry, name, rules.wall_mm, rooms[0])
+
+
+def _stairs(reading: Reading) -> list[Stairs]:
+    flights = []
+    for index, raw in enumerate(reading.items("stairs", needed=False)):
+        place = f"stairs[{index}]"
+        entry = reading.entry(StairsEntry, raw, place)
+        flight = reading.made(place, _flight, entry, f"stairs {index + 1}") if entry else None
+        if flight:
+            flights.append(flight)
+    return flights
+
+
+def _flight(entry: StairsEntry, unnamed: str) -> Stairs:
+    return Stairs(
+        name=(entry.name or unnamed).strip(),
+        steps=entry.steps,
+        width_mm=entry.width,
+        tread_mm=entry.tread,
+        riser_mm=entry.riser,
+        nosing_mm=entry.nosing,
+        tuck_mm=entry.tuck,
+        side_mm=entry.side,
+        run_mm=entry.run,
+        width_step_mm=entry.width_step,
+        step_step_mm=entry.step_step,
+        winders=tuple((winder.width, winder.length) for winder in entry.winders),
+        laid=entry.laid,
+        most_runs=entry.most_runs,
+        joins=entry.joins.strip(),
+    )
+
+
+def _floors(header: RoomsHeader, rooms: Sequence[Room], stairs: Sequence[Stairs]) -> Floors:
+    wanted = Wanted(
+        style=(header.style or "").strip(),
+        colour=(header.colour or "").strip(),
+        lot=(header.lot or "").strip(),
+        lab=shade_of(header),
+        substitute=bool(header.substitute),
+        construction=header.construction,
+        lowest_grade=next((grade for grade in Grade if grade.word == header.lowest_grade), None),
+        worn=header.worn,
+    )
+    named = Floors(header.order.strip() or "order", tuple(rooms), tuple(stairs), wanted)
+    return replace(named, unit=header.unit.value)

@@ -1,0 +1,182 @@
+"""An order as tables for a terminal, and as lines for a spreadsheet."""
+
+import csv
+from collections.abc import Sequence
+from io import StringIO
+
+from rich.table import Table
+from rich.text import Text
+
+from remnants.estimating import ROLL, OrderPlan, Placed
+from remnants.report.wording import SEAMS, SHOWS, bearing_text
+from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
+
+__all__ = ["order_csv", "order_tables"]
+
+Column = tuple[str, OrderPlan]
+
+
+def order_tables(name: str, columns: Sequence[Column], others: Sequence[Column], *, unit: Unit) -> tuple[Table | Text, ...]:
+    """The order for reading: figures side by side (the last of `columns` is the one to take), cuts, seams, leftovers, widths."""
+    best = columns[-1][1]
+    shown: list[Table | Text] = [Text(f"{name}: {_headline(best, unit)}", style="bold"), Text()]
+    shown += [_figures(columns, unit), Text(), _cuts(best, unit), Text(), _seams(best, unit)]
+    if best.leftovers:
+        shown += [Text(), _leftovers(best, unit)]
+    if others:
+        shown += [Text(), Text("Other roll widths", style="bold"), _figures([(columns[-1][0], best), *others], unit)]
+    if best.passed_over:
+        shown += [Text(), *(Text(f"{passed.piece}: not used, {passed.reason}") for passed in best.passed_over)]
+    return tuple(shown)
+
+
+def _headline(plan: OrderPlan, unit: Unit) -> str:
+    if plan.ordered_mm == 0:
+        return "stock gives all of it; order no roll"
+    return f"order {_length(plan.ordered_mm, unit)} of roll {_length(plan.roll.width_mm, unit)} wide"
+
+
+def _length(length_mm: float, unit: Unit) -> str:
+    """Lengths of roll in feet and inches where the file speaks imperial."""
+    return write_length(length_mm, Unit.FT if is_imperial(unit) else unit)
+
+
+def _table(*headings: str) -> Table:
+    table = Table(box=None, pad_edge=False, header_style="bold")
+    for heading in headings:
+        table.add_column(heading)
+    return table
+
+
+def _figures(columns: Sequence[Column], unit: Unit) -> Table:
+    table = _table("", *(head for head, _ in columns))
+    plans = [plan for _, plan in columns]
+    rows = [
+        ("cuts take", [_length(plan.length_mm, unit) for plan in plans]),
+        ("proved", [_proved(plan, unit) for plan in plans]),
+        ("to order", [_length(plan.ordered_mm, unit) for plan in plans]),
+        ("area", [write_area(plan.area_mm2, unit, yards=is_imperial(unit)) for plan in plans]),
+        ("waste", [f"{100 * plan.waste_share:.1f} %" for plan in plans]),
+        ("seams", [_seams_line(plan, unit) for plan in plans]),
+        ("from stock", [_stock_line(plan) for plan in plans]),
+    ]
+    for index, each in enumerate(plans[0].sums):
+        currency = each.roll.currency
+        rows.append((f"price {currency}", [plan.sums[index].roll.plain for plan in plans]))
+        if any(plan.sums[index].credit.minor for plan in plans):
+            rows.append(("  leftovers", [f"-{plan.sums[index].credit.plain}" for plan in plans]))
+            rows.append(("  remains", [plan.sums[index].net.plain for plan in plans]))
+    for head, cells in rows:
+        table.add_row(head, *cells)
+    return table
+
+
+def _proved(plan: OrderPlan, unit: Unit) -> str:
+    if plan.length_mm - plan.bound_mm <= 0.01:
+        return "these cuts take no less"
+    gap = 100 * (plan.length_mm - plan.bound_mm) / plan.length_mm
+    return f"at least {_length(plan.bound_mm, unit)} ({gap:.1f} % open, {plan.stopped})"
+
+
+def _seams_line(plan: OrderPlan, unit: Unit) -> str:
+    if not plan.seams:
+        return "none"
+    worst = max(plan.seams, key=lambda seam: list(SHOWS).index(seam.seam.show)).seam.show
+    return f"{len(plan.seams)}, {_length(plan.seam_mm, unit)}, the worst {SHOWS[worst]}"
+
+
+def _stock_line(plan: OrderPlan) -> str:
+    tags = sorted({placed.source for placed in plan.placed} - {ROLL})
+    return ", ".join(tags) or "nothing"
+
+
+def _cuts(plan: OrderPlan, unit: Unit) -> Table:
+    table = _table("cut", "what", "from", "at (across, along)", "width", "length", "pile in the room")
+    bearings = {laying.room: laying.pile_deg for laying in plan.layings}
+    for placed in _in_order(plan):
+        cut = placed.cut
+        table.add_row(
+            cut.name,
+            f"{cut.kind.value}, {cut.steps} steps" if cut.steps else cut.kind.value,
+            placed.source or "roll",
+            f"{write_length(placed.at[0], unit)}, {write_length(placed.at[1], unit)}",
+            write_length(cut.width_mm, unit),
+            write_length(cut.length_mm, unit),
+            "down the stairs" if cut.net is None else bearing_text(bearings[cut.room]),
+        )
+    return table
+
+
+def _in_order(plan: OrderPlan) -> list[Placed]:
+    """Along the roll as it is unrolled, then piece by piece."""
+    return sorted(plan.placed, key=lambda each: (each.source, each.at[1], each.at[0]))
+
+
+def _seams(plan: OrderPlan, unit: Unit) -> Table | Text:
+    if not plan.seams:
+        return Text("No seams.")
+    table = _table("seam in", "kind", "length", "how it shows", "because")
+    for each in plan.seams:
+        seam = each.seam
+        table.add_row(each.room, SEAMS[seam.kind], write_length(seam.length_mm, unit), SHOWS[seam.show], seam.sentence)
+    return table
+
+
+def _leftovers(plan: OrderPlan, unit: Unit) -> Table:
+    table = _table("left over from", "largest rectangle", "area", "")
+    for left in plan.leftovers:
+        width, length = (write_length(side, unit) for side in left.largest)
+        area = write_area(left.outline.usable_area_mm2, unit)
+        table.add_row(left.piece or "roll", f"{width} x {length}", area, "log it as an offcut" if left.usable else "waste")
+    return table
+
+
+def order_csv(columns: Sequence[Column], *, unit: Unit) -> str:
+    """A table for a spreadsheet: one line a cut, seam, leftover and total, lengths as bare figures in `unit`."""
+    text = StringIO()
+    lines = csv.writer(text, lineterminator="\r\n")
+    best = columns[-1][1]
+    lines.writerow(
+        ["line", "name", "kind", "from", f"width {unit.value}", f"length {unit.value}", "area m2", "currency", "amount"]
+    )
+    for placed in _in_order(best):
+        cut = placed.cut
+        area = cut.width_mm * cut.length_mm
+        lines.writerow(
+            [
+                "cut",
+                _plain(cut.name),
+                cut.kind.value,
+                _plain(placed.source) or "roll",
+                *_sizes(cut.width_mm, cut.length_mm, unit),
+                _m2(area),
+            ]
+        )
+    for each in best.seams:
+        lines.writerow(["seam", _plain(each.room), each.seam.kind.value, "", "", _bare(each.seam.length_mm, unit)])
+    for left in best.leftovers:
+        kind = "usable" if left.usable else "waste"
+        area = left.outline.usable_area_mm2
+        lines.writerow(["leftover", "", kind, _plain(left.piece) or "roll", *_sizes(*left.largest, unit), _m2(area)])
+    for head, plan in columns:
+        total = ["order", _plain(head), "", "roll", *_sizes(plan.roll.width_mm, plan.ordered_mm, unit), _m2(plan.area_mm2)]
+        for each_sum in plan.sums or (None,):
+            lines.writerow([*total, each_sum.net.currency, each_sum.net.plain] if each_sum else total)
+    return text.getvalue()
+
+
+def _plain(name: str) -> str:
+    """A name that a spreadsheet won't take for a formula."""
+    return f"'{name}" if name[:1] in ("=", "+", "-", "@", "\t", "\r") else name
+
+
+def _sizes(width_mm: float, length_mm: float, unit: Unit) -> tuple[str, str]:
+    return _bare(width_mm, unit), _bare(length_mm, unit)
+
+
+def _bare(length_mm: float, unit: Unit) -> str:
+    return f"{to_unit(length_mm, unit):.10g}"
+
+
+def _m2(area_mm2: float) -> str:
+    return f"{area_mm2 / 1e6:.4f}"

@@ -1,0 +1,121 @@
+"""An order in pictures: the roll with its cuts, and each room with its breadths, seams and doorways."""
+
+import math
+from collections.abc import Mapping, Sequence
+
+from remnants.estimating import ROLL, Floors, Laying, OrderPlan, Placed, Room
+from remnants.geometry import Ring
+from remnants.geometry.rectangles import largest_rectangle
+from remnants.geometry.turn import moved_ring, turned_ring
+from remnants.report.board import Heading, Paper
+from remnants.report.drawing import Area, Drawing, Fill, Pen
+from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
+from remnants.report.marks import seam
+from remnants.report.svg import svg_text
+from remnants.report.wording import SEAMS, SHOWS, bearing_text, scale_text, sentence
+from remnants.units import Unit, write_length
+
+__all__ = ["order_svgs", "roll_drawing", "room_drawing"]
+
+TALL = Paper(tallest_mm=230.0)
+
+
+def order_svgs(plan: OrderPlan, floors: Floors, *, unit: Unit) -> dict[str, str]:
+    """SVG texts by file name: the roll first, then each room."""
+    drawings = {"roll.svg": roll_drawing(plan, unit)} if plan.length_mm > 0 else {}
+    numbers = _numbers(plan)
+    rooms = {room.name: room for room in floors.rooms}
+    for laying in plan.layings:
+        if laying.room in rooms:
+            drawings[f"room-{len(drawings):02d}.svg"] = room_drawing(rooms[laying.room], laying, plan.placed, numbers, unit=unit)
+    return {name: svg_text(drawing) for name, drawing in drawings.items()}
+
+
+def _numbers(plan: OrderPlan) -> dict[str, int]:
+    """Cuts numbered as they come off the roll, then piece by piece."""
+    ordered = sorted(plan.placed, key=lambda each: (each.source, each.at[1], each.at[0]))
+    return {each.cut.name: index + 1 for index, each in enumerate(ordered)}
+
+
+def roll_drawing(plan: OrderPlan, unit: Unit) -> Drawing:
+    """The roll as it is unrolled, its pile up the drawing, with every cut."""
+    width, length = plan.roll.width_mm, plan.ordered_mm
+    board = board_for((0.0, 0.0, width, length), write_length(length, unit), unit=unit, paper=TALL)
+    numbers = _numbers(plan)
+    board.add(Area((board.frame.ring(_box(0.0, 0.0, width, length)),), Fill.PAPER, Pen.THICK))
+    tags, key = [], []
+    for placed in sorted(plan.placed, key=lambda each: numbers[each.cut.name]):
+        cut = placed.cut
+        size = f"{write_length(cut.width_mm, unit)} x {write_length(cut.length_mm, unit)}"
+        where = f"from {placed.source}" if placed.source != ROLL else _start(placed, unit)
+        key.append(f"{numbers[cut.name]}\t{cut.name}: {cut.kind.value}, {size}, {where}")
+        if placed.source == ROLL:
+            ring = board.frame.ring(moved_ring(_box(0.0, 0.0, cut.width_mm, cut.length_mm), placed.at))
+            board.add(Area((ring,), Fill.NONE, Pen.PLAIN))
+            tags.append(Tag(str(numbers[cut.name]), ring, (cut.name, size)))
+    tag_all(board, tags)
+    surround(board, (write_length(width, unit), write_length(length, unit)), 0.0, rows=False)
+    left = sum(leftover.usable for leftover in plan.leftovers if leftover.piece == ROLL)
+    under = (f"{scale_text(board.frame.scale, unit)}; leftovers worth keeping: {left or 'none'}",)
+    title = f"Roll: {write_length(length, unit)} of {write_length(width, unit)} goods"
+    return board.finish("roll", Heading(title, under, _told(title, key)), key=key, paper=TALL)
+
+
+def room_drawing(room: Room, laying: Laying, placed: Sequence[Placed], numbers: Mapping[str, int], *, unit: Unit) -> Drawing:
+    """A room in its own axes, seen from above: walls, islands, the numbers of the cuts that cover it, seams, doorways."""
+    box = room.outline.bounds
+    size = box[2] - box[0], box[3] - box[1]
+    board = board_for(box, write_length(size[1], unit), unit=unit, paper=TALL)
+    frame = board.frame
+    sources = {each.cut.name: each.source for each in placed}
+    walls = (frame.ring(room.outline.ring), *(frame.ring(island) for island in room.outline.cutouts))
+    board.add(Area(walls, Fill.PAPER, Pen.THICK))
+    tags, key = [], []
+    for cut in laying.cuts:
+        if cut.net is None:
+            continue
+        ring = frame.ring(turned_ring(cut.net.ring, laying.pile_deg))
+        board.add(Area((ring,), Fill.NONE, Pen.HAIR))
+        inner = largest_rectangle(cut.net).ring if cut.net.cutouts else cut.net.ring
+        tags.append(Tag(str(numbers[cut.name]), frame.ring(turned_ring(inner, laying.pile_deg)), (sources[cut.name] or "roll",)))
+        sizes = f"{write_length(cut.width_mm, unit)} x {write_length(cut.length_mm, unit)}"
+        key.append(f"{numbers[cut.name]}\t{cut.name}: {cut.kind.value} from {sources[cut.name] or 'the roll'}, cut {sizes}")
+    for each in laying.seams:
+        board.add(*seam(frame.at(each.seam.line[0]), frame.at(each.seam.line[1])))
+        length = write_length(each.seam.length_mm, unit)
+        key.append(f"seam\t{SEAMS[each.seam.kind]}, {length}, {SHOWS[each.seam.show]}. {sentence(each.seam.sentence)}")
+    for door in room.doorways:
+        board.add(Area((_opening(frame.at(door.start), frame.at(door.end)),), Fill.PAPER, Pen.PLAIN))
+        wide = write_length(math.dist(door.start, door.end), unit)
+        key.append(f"door\tto {door.to or 'the outside'}, {wide} wide, an opening in the wall")
+    nets = [turned_ring(cut.net.ring, laying.pile_deg) for cut in laying.cuts if cut.net]
+    dimension(board, [room.outline.ring, *nets], ("left", "bottom"), unit=unit, off_mm=4.0)
+    tag_all(board, tags)
+    surround(board, (write_length(size[0], unit), write_length(size[1], unit)), laying.pile_deg, rows=False, off_mm=9.0)
+    under = (f"pile {bearing_text(laying.pile_deg)}, {scale_text(frame.scale, unit)}",)
+    return board.finish(f"room {room.name}", Heading(room.name, under, _told(room.name, key)), key=key, paper=TALL)
+
+
+def _start(placed: Placed, unit: Unit) -> str:
+    along, across = write_length(placed.at[1], unit), write_length(placed.at[0], unit)
+    return f"starts {along} along, {across} from the left"
+
+
+def _opening(a: tuple[float, float], b: tuple[float, float]) -> Ring:
+    """A doorway on paper: a narrow box over its wall."""
+    length = math.dist(a, b) or 1.0
+    side = (b[1] - a[1]) / length * 0.9, (a[0] - b[0]) / length * 0.9
+    return (
+        (a[0] + side[0], a[1] + side[1]),
+        (b[0] + side[0], b[1] + side[1]),
+        (b[0] - side[0], b[1] - side[1]),
+        (a[0] - side[0], a[1] - side[1]),
+    )
+
+
+def _box(left: float, low: float, right: float, high: float) -> Ring:
+    return (left, low), (right, low), (right, high), (left, high)
+
+
+def _told(title: str, key: Sequence[str]) -> str:
+    return " ".join(line.replace("\t", ": ") + "." for line in (title, *key))

@@ -1,0 +1,210 @@
+"""`remnants order`: rooms in, roll out, from files and drawings as people have them."""
+
+import csv
+import json
+import xml.etree.ElementTree as ET
+from pathlib import Path
+from typing import Any
+
+import ezdxf
+import pytest
+
+from remnants.cli import progress
+from remnants.exchange import read_stock
+from remnants.exchange.drawing_rooms import read_drawing
+from remnants.exchange.rooms import read_rooms
+from remnants.units import Unit
+from tests.commands import Remnants
+
+TRIES = ("--tries", "60")
+
+
+def lounge(**changes: Any) -> dict[str, Any]:
+    return {"name": "Lounge", "width": 14, "length": 16} | changes
+
+
+def rooms(*floors: dict[str, Any], **changes: Any) -> dict[str, Any]:
+    """14 x 16 ft from a 12 ft roll, no trims."""
+    plain = {"unit": "ft", "order": "Alder Court 9", "roll": {"width": 12}, "trim": {"wall": 0, "seam": 0}, "least_fill": 0}
+    return plain | {"rooms": list(floors) or [lounge()]} | changes
+
+
+def stock(*pieces: dict[str, Any]) -> dict[str, Any]:
+    plain = {"kind": "remnant", "style": "Velder Loop", "colour": "Oatmeal", "lot": "77", "pile": 0}
+    styles = [{"name": "Velder Loop", "construction": "loop", "roll_width": 12}]
+    return {"unit": "ft", "styles": styles, "pieces": [plain | piece for piece in pieces]}
+
+
+def test_the_roll_is_told_in_feet_with_its_proof(remnants: Remnants) -> None:
+    out = remnants.ok("order", remnants.file("rooms.json", rooms()), "--no-stock", *TRIES)
+    assert "order 28' of roll 12' wide" in out
+    assert "these cuts take no less" in out
+    assert "37.33 yd²" in out  # 12 x 28 = 336 ft2
+
+
+def test_the_same_as_json_in_the_files_unit(remnants: Remnants) -> None:
+    answer = json.loads(remnants.ok("order", remnants.file("rooms.json", rooms(cross_seams=1)), "--no-stock", "--json", *TRIES))
+    (way,) = answer["ways"]
+    assert (answer["unit"], way["length"], way["bound"], way["ordered"]) == ("ft", 21, 21, 21)
+    assert [seam["kind"] for seam in way["rooms"][0]["seams"]] == ["side", "cross"]
+    assert [left["usable"] for left in way["leftovers"]] == [True]
+
+
+def test_a_closet_comes_from_stock_and_both_orders_stand_side_by_side(remnants: Remnants) -> None:
+    asked = rooms(lounge(width=12), lounge(name="Closet", width=5, length=4, hidden=True), style="veldr loop", colour="oatmeal")
+    source = remnants.file("stock.json", stock({"tag": "R-1", "width": 6, "length": 5}))
+    words = ("order", remnants.file("rooms.json", asked), "--stock", source, *TRIES)
+    (way,) = json.loads(remnants.ok(*words, "--json"))["ways"]
+    assert (way["without_stock"]["length"], way["length"]) == (20, 16)
+    assert [room["cuts"][0]["source"] for room in way["rooms"]] == ["roll", "R-1"]
+    out = remnants.ok(*words)
+    assert "all from the roll" in out
+    assert "stock first" in out
+
+
+def test_stock_comes_from_the_catalogue_and_what_is_with_customers_stays_there(remnants: Remnants) -> None:
+    pieces = ({"tag": "K-1", "kind": "kept", "width": 6, "length": 5}, {"tag": "R-1", "width": 6, "length": 5})
+    asked = remnants.file(
+        "rooms.json", rooms(lounge(width=12), lounge(name="Closet", width=5, length=4, hidden=True), style="Velder Loop")
+    )
+    remnants.ok("log", remnants.file("stock.json", stock(*pieces)))
+    (way,) = json.loads(remnants.ok("order", asked, "--json", *TRIES))["ways"]
+    assert way["rooms"][1]["cuts"][0]["source"] == "R-1"
+    assert read_stock(remnants.file("stock.json", stock(*pieces))).piece_of.keys() == {"K-1", "R-1"}
+
+
+def test_roll_widths_are_compared_and_the_cheapest_comes_first(remnants: Remnants) -> None:
+    # 14 x 16 ft: 12 ft goods 28 ft = 336 ft2; 15 ft goods 16 ft = 240 ft2; 16 ft goods 14 ft = 224 ft2
+    asked = rooms(roll={"widths": [12, 15, 16]}, prices=[{"currency": "USD", "amount": 1, "per": "ft2"}])
+    answer = json.loads(remnants.ok("order", remnants.file("rooms.json", asked), "--no-stock", "--json", *TRIES))
+    assert [(way["roll"]["width"], way["prices"][0]["net"]) for way in answer["ways"]] == [
+        (16, "224.00"),
+        (15, "240.00"),
+        (12, "336.00"),
+    ]
+
+
+def test_the_table_and_the_pictures_are_written(remnants: Remnants) -> None:
+    asked = rooms(lounge(name="=Lounge"), prices=[{"currency": "USD", "amount": "17.95", "per": "yd2"}])
+    table, pictures = remnants.folder / "order.csv", remnants.folder / "pictures"
+    remnants.ok("order", remnants.file("rooms.json", asked), "--no-stock", "--csv", table, "--svg", pictures, *TRIES)
+    with table.open(encoding="utf-8", newline="") as file:
+        lines = list(csv.reader(file))
+    assert lines[-1][-2:] == ["USD", "670.13"]  # 37.33 yd2 at 17.95
+    assert {line[0] for line in lines[1:]} == {"cut", "seam", "leftover", "order"}
+    assert not any(cell.startswith("=") for line in lines for cell in line)
+    assert sorted(path.name for path in pictures.iterdir()) == ["roll.svg", "room-01.svg"]
+    told = ET.parse(pictures / "roll.svg").getroot().findtext("{http://www.w3.org/2000/svg}desc")
+    assert told is not None
+    assert "28'" in told
+
+
+def test_the_same_tries_and_seed_give_the_same_answer(remnants: Remnants) -> None:
+    asked = remnants.file(
+        "rooms.json", rooms(lounge(), lounge(name="Den", width=9, length=11), trim={"wall": "1 in", "seam": "1 in"})
+    )
+    one, other = (remnants.ok("order", asked, "--no-stock", "--json", "--tries", "40", "--seed", "3") for _ in range(2))
+    assert one == other
+
+
+def test_stopping_by_hand_gives_the_best_so_far_with_its_gap(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(progress.Searching, "stop", lambda _self: True)
+    floors = [lounge(name=f"R{index}", width=9 + index % 4, length=8 + index % 5) for index in range(8)]
+    (way,) = json.loads(remnants.ok("order", remnants.file("rooms.json", rooms(*floors)), "--no-stock", "--json"))["ways"]
+    assert 0 < way["bound"] <= way["length"]
+
+
+def draw(path: Path, *layers: tuple[str, list[tuple[float, float]]], units: int = 4) -> Path:
+    drawing = ezdxf.new()  # type: ignore[attr-defined]
+    drawing.header["$INSUNITS"] = units
+    for layer, corners in layers:
+        drawing.modelspace().add_lwpolyline(corners, close=True, dxfattribs={"layer": layer})
+    drawing.saveas(path)
+    return path
+
+
+SQUARE = [(0.0, 0.0), (3000.0, 0.0), (3000.0, 4000.0), (0.0, 4000.0)]
+HEARTH = [(1000.0, 1000.0), (1500.0, 1000.0), (1500.0, 1500.0), (1000.0, 1500.0)]
+
+
+def test_closed_polylines_of_a_drawing_are_rooms_with_islands(remnants: Remnants) -> None:
+    path = draw(remnants.folder / "plan.dxf", ("LOUNGE", SQUARE), ("LOUNGE", HEARTH), ("HALL", SQUARE))
+    rings = read_drawing(path, Unit.IN)
+    assert {layer: [len(room) for room in found] for layer, found in rings.items()} == {"HALL": [1], "LOUNGE": [2]}
+    words = ("order", path, "--roll-width", "3.66 m", "--no-stock", "--json", *TRIES)
+    (way,) = json.loads(remnants.ok(*words, "--unit", "mm"))["ways"]
+    assert [room["name"] for room in way["rooms"]] == ["HALL", "LOUNGE"]
+    # with trims 3075 x 4075 mm each: one laid in a length of 4075; the other turned, a breadth of 3075, its fill beside the first
+    assert way["length"] == 7150
+
+
+def test_a_rooms_file_takes_a_room_from_a_layer_of_its_drawing(remnants: Remnants) -> None:
+    draw(remnants.folder / "plan.dxf", ("L1", [(x / 1000, y / 1000) for x, y in SQUARE]), units=6)
+    asked = {"unit": "m", "drawing": "plan.dxf", "roll": {"width": 4}, "rooms": [{"layer": "L1"}]}
+    (room,) = read_rooms(remnants.file("rooms.json", asked)).floors.rooms
+    assert (room.name, room.outline.bounds) == ("L1", (0.0, 0.0, 3000.0, 4000.0))
+
+
+def test_a_doorway_is_carpeted_in_its_depth(remnants: Remnants) -> None:
+    """Measure into the doorway: 2700 + 150 = 2850 mm by 3850 mm (a government-funded Australian trade course, planning joins)."""
+    door = {"edge": 0, "from": 1000, "width": 800, "depth": 150}
+    for outline in ([[0, 0], [3850, 0], [3850, 2700], [0, 2700]], [[3850, 0], [0, 0], [0, 2700], [3850, 2700]]):
+        asked = rooms({"name": "Room", "outline": outline, "doorways": [door]}, unit="mm", roll={"width": 4000})
+        (room,) = read_rooms(remnants.file("rooms.json", asked)).floors.rooms
+        left, bottom, right, top = room.outline.bounds
+        assert (right - left, top - bottom) == (3850, 2850)
+        assert len(room.outline.ring) == len(room.trims_mm) == 8
+        assert {room.doorways[0].start[1], room.doorways[0].end[1]} == {-150.0}
+
+
+BAD = {
+    "crossing": ({"name": "Attic", "outline": [[0, 0], [4, 4], [4, 0], [0, 4]]}, "rooms[0].outline: Attic: the outline crosses"),
+    "island": (lounge(islands=[[[13, 1], [15, 1], [15, 2]]]), "rooms[0].islands[0]: Lounge: this island reaches outside"),
+    "doorway": (
+        lounge(doorways=[{"edge": 0, "from": 13, "width": 3}]),
+        "rooms[0].doorways[0]: Lounge: the doorway is off the wall",
+    ),
+    "edge": (lounge(doorways=[{"edge": 7, "from": 1, "width": 3}]), "rooms[0].doorways[0].edge: Lounge: there is no wall edge 7"),
+    "no size": ({"name": "Void"}, "rooms[0]: Void: no size is given"),
+    "trims": (lounge(trims=[1, 2]), "rooms[0].trims: Lounge: 2 trims for 4 wall edges"),
+    "layer": ({"name": "Nook", "layer": "X"}, "rooms[0].layer: Nook: the drawing has 0 rooms on layer 'X'"),
+    "negative": (lounge(width=-3), "rooms[0].width: Lounge: -3 is no size"),
+    "nowhere": (lounge(doorways=[{"edge": 0, "from": 1, "width": 3, "to": "Cellar"}]), "'Lounge' has a doorway to 'Cellar'"),
+}
+
+
+@pytest.mark.parametrize("fault", BAD)
+def test_a_bad_room_is_told_by_name_and_place(remnants: Remnants, fault: str) -> None:
+    floor, words = BAD[fault]
+    assert words in remnants.refused("order", remnants.file("rooms.json", rooms(floor)), "--no-stock", code=2)
+
+
+def test_all_faults_are_told_at_once(remnants: Remnants) -> None:
+    asked = rooms(
+        BAD["crossing"][0], BAD["no size"][0], roll={"width": 0}, prices=[{"currency": "XXQ", "amount": "1", "per": "m2"}]
+    )
+    told = remnants.refused("order", remnants.file("rooms.json", asked), "--no-stock", code=2)
+    for words in ("Attic", "Void", "roll.width: 0.0 mm is no roll width", "prices[0].currency: 'XXQ' is no currency code"):
+        assert words in told
+
+
+def test_a_drawing_without_rooms_or_width_is_refused(remnants: Remnants) -> None:
+    empty = draw(remnants.folder / "empty.dxf")
+    assert "no closed polyline" in remnants.refused("order", empty, "--roll-width", "4 m", "--no-stock", code=2)
+    full = draw(remnants.folder / "full.dxf", ("L", SQUARE))
+    assert "--roll-width" in remnants.refused("order", full, "--no-stock", code=2)
+    broken = remnants.file("broken.dxf", "no drawing")
+    assert "no DXF drawing" in remnants.refused("order", broken, "--roll-width", "4 m", "--no-stock", code=2)
+
+
+def test_a_roll_without_width_is_asked_for_or_taken_from_the_style(remnants: Remnants) -> None:
+    asked = remnants.file("rooms.json", rooms(roll={}, style="Velder Loop"))
+    assert "roll.width" in remnants.refused("order", asked, "--no-stock", code=2)
+    source = remnants.file("stock.json", stock({"tag": "R-1", "width": 1, "length": 1}))
+    (way,) = json.loads(remnants.ok("order", asked, "--stock", source, "--json", *TRIES))["ways"]
+    assert way["roll"]["width"] == 12
+
+
+def test_a_room_that_no_rule_lets_be_laid_is_named(remnants: Remnants) -> None:
+    asked = remnants.file("rooms.json", rooms(lounge(width=14, length=14), least_fill=8))
+    assert "'Lounge' can't be laid" in remnants.refused("order", asked, "--no-stock", code=1)
