@@ -1,15 +1,18 @@
 """Pieces and styles with defaults, so that a test shows only what matters to it. Lengths in inches."""
 
 from collections.abc import Sequence
+from datetime import UTC, datetime
 from typing import Any
 
 from remnants.exchange import Stock
 from remnants.geometry import outline_of, rectangle
+from remnants.ledger import Signed
 from remnants.model import Construction, Kind, Piece, Repeat, Style
 
 IN = 25.4
+SIGNED = Signed("Ana", datetime(2031, 5, 3, 14, 20, tzinfo=UTC))
 
-__all__ = ["IN", "a_piece", "a_stock", "a_style"]
+__all__ = ["IN", "SIGNED", "a_piece", "a_stock", "a_style"]
 
 
 def a_style(name: str = "Velder Loop", **changes: Any) -> Style:

@@ -5,14 +5,15 @@ from typing import Any
 
 from werkzeug.exceptions import Forbidden
 
+from remnants.actions import Signed
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
 from remnants.errors import BadInput
-from remnants.exchange import Stock, read_stock
+from remnants.exchange import read_stock
 from remnants.model import Kind, Piece, Role
 from web.access import asking
 from web.choices import chosen
 from web.shapes import Form, at_fields, entry_unit, outline_of
-from web.shop import catalogue
+from web.shop import catalogue, settings
 
 __all__ = ["log_laid", "log_piece"]
 
@@ -51,7 +52,7 @@ def _logged(entry: dict[str, Any], form: Form) -> Piece:
         try:
             known = known_styles(opened)
             stock = read_stock(json.dumps({"unit": entry_unit().value, "pieces": [entry]}), known=known)
-            log_pieces(opened, Stock(stock.styles, stock.pieces, stock.unit))
+            log_pieces(opened, stock, signed=Signed(asking().name, settings().now()))
         except BadInput as error:
             raise at_fields(error) from None
     return stock.pieces[0]

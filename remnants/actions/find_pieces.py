@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from remnants.errors import BadInput, Fault, NotFound
+from remnants.ledger import Standing
 from remnants.matching import finder
 from remnants.matching.finder import Finder, Sure
 from remnants.matching.stock_names import Label
@@ -31,11 +32,16 @@ class Found:
     """
 
     words: str
-    pieces: tuple[Piece, ...]
+    standings: tuple[Standing, ...]
     styles: tuple[Style, ...] = ()
     more: int = 0
     scores: tuple[float, ...] = ()
     reasons: tuple[str, ...] = ()
+
+    @property
+    def pieces(self) -> tuple[Piece, ...]:
+        """The pieces as they are now."""
+        return tuple(standing.piece for standing in self.standings)
 
 
 @dataclass(frozen=True)
@@ -56,23 +62,24 @@ def find_pieces(catalogue: Catalogue, words: str, *, most: int = 20) -> Found:
     if not checked(words):
         raise BadInput([Fault("words", "say what to look for: a style, colour, lot or tag")])
     tagged, rest = _tags_first(catalogue, words)
-    rows = [(piece, 1.0, reason) for piece, reason in tagged.values()]
+    rows = [(standing, 1.0, reason) for standing, reason in tagged.values()]
     hits = _finder(catalogue).find(rest, limit=MOST_LABELS) if rest else ()
     best = max((hit.score for hit in hits), default=0.0)
     for hit in hits:
         if len(rows) > most:
             break
         if hit.sure < Sure.NAMES or hit.score >= NEAREST_SHARE * best:
-            labelled = pieces.pieces_labelled(catalogue, hit.label, most=most + 1)
-            rows += [(piece, hit.score, hit.reason) for piece in labelled if piece.tag not in tagged]
+            labelled = pieces.standings_labelled(catalogue, hit.label, most=most + 1)
+            rows += [(each, hit.score, hit.reason) for each in labelled if each.piece.tag not in tagged]
     return _found(catalogue, words, rows, most)
 
 
 def why_found(catalogue: Catalogue, tag: str, words: str) -> Why:
     """Why the words find the piece with this tag where they do. Raises NotFound when there is no such piece."""
-    piece = pieces.find_piece(catalogue, tag.strip())
-    if piece is None:
+    standing = pieces.find_standing(catalogue, tag.strip())
+    if standing is None:
         raise NotFound(f"there is no piece {tag!r} in the catalogue; `remnants find WORDS` lists what there is")
+    piece = standing.piece
     tagged, rest = _tags_first(catalogue, words)
     if piece.tag in tagged:
         return Why(piece, 1.0, tagged[piece.tag][1], 1)
@@ -99,39 +106,39 @@ def _finder(catalogue: Catalogue) -> Finder:
     return known
 
 
-def _tags_first(catalogue: Catalogue, words: str) -> tuple[dict[str, tuple[Piece, str]], str]:
+def _tags_first(catalogue: Catalogue, words: str) -> tuple[dict[str, tuple[Standing, str]], str]:
     """Pieces whose tag is one of the words, or all of them, or reads like it; and the words that are none."""
     whole = _tagged(catalogue, words.strip())
     if whole:
-        return {whole[0].tag: whole}, ""
+        return {whole[0].piece.tag: whole}, ""
     found, rest = {}, []
     for word in words.split():
         one = _tagged(catalogue, word) if any(mark.isdigit() for mark in word) else None
         if one:
-            found[one[0].tag] = one
+            found[one[0].piece.tag] = one
         else:
             rest.append(word)
     return found, " ".join(rest)
 
 
-def _tagged(catalogue: Catalogue, word: str) -> tuple[Piece, str] | None:
-    piece = pieces.find_piece(catalogue, word)
-    if piece:
-        return piece, "tag: same"
-    alike = pieces.pieces_tagged(catalogue, misreadings(word))
+def _tagged(catalogue: Catalogue, word: str) -> tuple[Standing, str] | None:
+    standing = pieces.find_standing(catalogue, word)
+    if standing:
+        return standing, "tag: same"
+    alike = pieces.standings_tagged(catalogue, misreadings(word))
     if len(alike) != 1:
         return None
-    (piece,) = alike.values()
-    return piece, f"tag: {piece.tag!r} reads like {word!r}"
+    (standing,) = alike.values()
+    return standing, f"tag: {standing.piece.tag!r} reads like {word!r}"
 
 
-def _found(catalogue: Catalogue, words: str, rows: list[tuple[Piece, float, str]], most: int) -> Found:
+def _found(catalogue: Catalogue, words: str, rows: list[tuple[Standing, float, str]], most: int) -> Found:
     shown = rows[:most]
     known = styles.all_styles(catalogue)
-    named = dict.fromkeys(piece.style for piece, _, _ in shown)
+    named = dict.fromkeys(standing.piece.style for standing, _, _ in shown)
     return Found(
         words,
-        tuple(piece for piece, _, _ in shown),
+        tuple(standing for standing, _, _ in shown),
         tuple(known[name] for name in named),
         len(rows) - len(shown),
         tuple(score for _, score, _ in shown),

@@ -1,7 +1,8 @@
 """Can these pieces make this job? From the catalogue or from a stock in hand."""
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from datetime import UTC, date, datetime
 
 from remnants.errors import Unproved
 from remnants.exchange import Stock
@@ -15,23 +16,35 @@ __all__ = ["Fitted", "fit_job", "fit_stock"]
 
 @dataclass(frozen=True)
 class Fitted:
-    """A proved plan, the stock that it was made from, and what typed names were taken for."""
+    """A proved plan, the stock that it was made from, and what typed names were taken for.
+
+    `versions` are those of the donors in the catalogue when the plan was made, by tag.
+    """
 
     plan: Plan
     job: Job
     pieces: Mapping[str, Piece]
     styles: Mapping[str, Style]
     notes: tuple[str, ...] = ()
+    versions: Mapping[str, int] = field(default_factory=dict)
 
 
-def fit_job(catalogue: Catalogue, job: Job, *, rules: Rules | None = None, without: Collection[str] = ()) -> Fitted:
+def fit_job(
+    catalogue: Catalogue, job: Job, *, today: date | None = None, rules: Rules | None = None, without: Collection[str] = ()
+) -> Fitted:
     """The plan for a job from what the catalogue holds, but the pieces tagged in `without`.
 
-    Raises Unproved when the plan fails its independent check.
+    Pieces that are held for another job on the day (`today`, else this one) are passed over. Raises Unproved when the plan
+    fails its independent check.
     """
-    known = styles.all_styles(catalogue)
-    offered = tuple(piece for piece in pieces.all_pieces(catalogue) if piece.tag not in without)
-    return fit_stock(Stock(tuple(known.values()), offered), job, rules=rules)
+    day = today or datetime.now(UTC).date()
+    offered = [standing for standing in pieces.on_hand(catalogue) if standing.piece.tag not in without]
+    free = tuple(standing.piece for standing in offered if standing.free_for(job.name, day))
+    fitted = fit_stock(Stock(tuple(styles.all_styles(catalogue).values()), free), job, rules=rules)
+    held = tuple(PassedOver(each.piece.tag, each.words) for each in offered if not each.free_for(job.name, day))
+    used = {part.piece for patch in fitted.plan.patches for part in patch.parts}
+    versions = {each.piece.tag: each.version for each in offered if each.piece.tag in used}
+    return replace(fitted, plan=replace(fitted.plan, passed_over=(*fitted.plan.passed_over, *held)), versions=versions)
 
 
 def fit_stock(stock: Stock, job: Job, *, rules: Rules | None = None) -> Fitted:

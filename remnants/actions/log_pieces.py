@@ -1,15 +1,19 @@
 """Putting pieces into the catalogue: all of them or none."""
 
-from collections.abc import Iterable
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import count
 
+from remnants.actions.booking import book, once
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
-from remnants.model import Kind, Style
-from remnants.store import Catalogue, pieces, styles
+from remnants.ledger import Received, Signed, Stage, Standing
+from remnants.model import Kind, Piece, Style
+from remnants.store import Catalogue, ledger, pieces, styles
 
-__all__ = ["known_styles", "log_pieces", "next_tag"]
+__all__ = ["LETTERS", "free_tags", "known_styles", "log_pieces", "next_tag"]
 
-_LETTERS = {Kind.REMNANT: "R", Kind.OFFCUT: "O", Kind.KEPT: "K", Kind.LAID: "L"}
+LETTERS: Mapping[Kind, str] = {Kind.REMNANT: "R", Kind.OFFCUT: "O", Kind.KEPT: "K", Kind.LAID: "L"}
+"""The letter that a tag of ours begins with, by kind."""
 
 
 def known_styles(catalogue: Catalogue) -> dict[str, Style]:
@@ -17,30 +21,48 @@ def known_styles(catalogue: Catalogue) -> dict[str, Style]:
     return styles.all_styles(catalogue)
 
 
-def log_pieces(catalogue: Catalogue, stock: Stock) -> tuple[str, ...]:
-    """Stores the pieces and their styles; gives the tags. A style that is there already is described anew.
+def log_pieces(catalogue: Catalogue, stock: Stock, *, signed: Signed, key: str = "") -> tuple[str, ...]:
+    """Stores the pieces and their styles, each piece with its entry; gives the tags. A style that is there is described anew.
 
-    Raises BadInput, naming `pieces[0].tag` and so on, when tags are taken; then nothing is stored.
+    Raises BadInput, naming `pieces[0].tag` and so on, when tags are taken; then nothing is stored. A tag whose piece was
+    withdrawn is free again.
     """
-    with catalogue.atomic():
-        tags = [piece.tag for piece in stock.pieces]
-        _refuse_taken(tags, pieces.known_tags(catalogue, tags))
+    tags = [piece.tag for piece in stock.pieces]
+
+    def do() -> list[str]:
+        again = _withdrawn(catalogue, tags)
         styles.put_styles(catalogue, stock.styles)
-        pieces.add_pieces(catalogue, stock.pieces)
-    return tuple(tags)
+        ledger.receive(catalogue, (Received(piece) for piece in stock.pieces if piece.tag not in again), signed)
+        book(catalogue, [(piece.tag, Received(piece)) for piece in stock.pieces if piece.tag in again], signed)
+        return tags
+
+    return tuple(once(catalogue, key, ["log", tags], signed, do))
 
 
 def next_tag(catalogue: Catalogue, kind: Kind) -> str:
     """A tag that no piece has: the kind's letter and the number after the highest, `R-0143`."""
-    letter = _LETTERS[kind]
-    return f"{letter}-{pieces.highest_number(catalogue, f'{letter}-') + 1:04d}"
+    return next(free_tags(catalogue, kind))
 
 
-def _refuse_taken(tags: Iterable[str], taken: frozenset[str]) -> None:
+def free_tags(catalogue: Catalogue, kind: Kind) -> Iterator[str]:
+    """Tags that no piece has, counting up; the caller holds the transaction if they are to stay free."""
+    letter = LETTERS[kind]
+    return (f"{letter}-{number:04d}" for number in count(pieces.highest_number(catalogue, f"{letter}-") + 1))
+
+
+def _withdrawn(catalogue: Catalogue, tags: Sequence[str]) -> frozenset[str]:
+    """Those of the tags whose pieces were withdrawn. Raises BadInput for those that are taken."""
+    known = pieces.standings_tagged(catalogue, sorted(pieces.known_tags(catalogue, tags)))
     faults = [
-        Fault(f"pieces[{index}].tag", f"the catalogue has a piece {tag!r} already; give this one another tag")
+        Fault(f"pieces[{index}].tag", f"the catalogue has a piece {tag!r} already ({_words(known[tag])}); take another tag")
         for index, tag in enumerate(tags)
-        if tag in taken
+        if tag in known and known[tag].stage is not Stage.WITHDRAWN
     ]
     if faults:
         raise BadInput(faults)
+    return frozenset(known)
+
+
+def _words(standing: Standing) -> str:
+    piece: Piece = standing.piece
+    return ", ".join(text for text in (piece.style, piece.colour, standing.words) if text)

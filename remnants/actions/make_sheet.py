@@ -57,7 +57,7 @@ def held_plan(plan: Plan, job: Job, *, by_tag: Mapping[str, Piece], by_name: Map
 
 def kept_plan(catalogue: Catalogue, plan: Plan, job: Job) -> Fitted:
     """As `held_plan`, against what the catalogue holds."""
-    by_tag = {piece.tag: piece for piece in pieces.all_pieces(catalogue)}
+    by_tag = {standing.piece.tag: standing.piece for standing in pieces.on_hand(catalogue)}
     return held_plan(plan, job, by_tag=by_tag, by_name=styles.all_styles(catalogue))
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
 
 from remnants.errors import BadInput, Fault, NoPlan
 from remnants.estimating import OrderPlan, Roll
@@ -62,8 +63,10 @@ class Ordered:
 
 
 def stock_of(catalogue: Catalogue) -> Stock:
-    """Everything in the catalogue."""
-    return Stock(tuple(styles.all_styles(catalogue).values()), tuple(pieces.all_pieces(catalogue)))
+    """Everything in the catalogue that is there and not held for a job today."""
+    today = datetime.now(UTC).date()
+    free = tuple(standing.piece for standing in pieces.on_hand(catalogue) if standing.free_for("", today))
+    return Stock(tuple(styles.all_styles(catalogue).values()), free)
 
 
 def order_rooms(asked: RoomsAsked, stock: Stock, *, limits: Limits, told: Told = lambda _length, _bound: None) -> Ordered:

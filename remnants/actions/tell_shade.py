@@ -32,9 +32,10 @@ def shade_of_photo(
 
 def shade_of_piece(catalogue: Catalogue, tag: str) -> Lab:
     """The measured shade of a piece. Raises NotFound when there is no such piece or it has none."""
-    piece = pieces.find_piece(catalogue, tag)
-    if piece is None:
+    standing = pieces.find_standing(catalogue, tag)
+    if standing is None:
         raise NotFound(f"there is no piece {tag!r} in the catalogue; `remnants find WORDS` lists what there is")
+    piece = standing.piece
     if piece.lab is None:
         raise NotFound(f"{piece.tag} has no measured shade; log one with it by --lab")
     return piece.lab

@@ -12,7 +12,7 @@ from remnants.actions.find_pieces import Why, find_pieces, why_found
 from remnants.cli.options import at_least_one
 from remnants.cli.printing import show, show_json
 from remnants.exchange import Stock, stock_json
-from remnants.report.pieces import piece_table
+from remnants.report.pieces import standing_table
 
 __all__ = ["add_arguments", "run"]
 
@@ -35,7 +35,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         show_json(stock_json(Stock(found.styles, found.pieces, args.unit)))
     elif found.pieces:
-        show(piece_table(found.pieces, args.unit, why=found.reasons))
+        show(standing_table(found.standings, args.unit, why=found.reasons))
         if found.more:
             show(f"and {found.more} more or over: add a word, or raise --most")
     else:

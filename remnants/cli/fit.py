@@ -13,8 +13,8 @@ from pathlib import Path
 from remnants.actions import open_catalogue
 from remnants.actions.fit_job import Fitted, fit_job, fit_stock
 from remnants.cli.files import write_texts
-from remnants.cli.printing import page_width, remark, show_json, show_text
-from remnants.errors import Fault
+from remnants.cli.options import now
+from remnants.cli.printing import page_width, remark, remarks, show_json, show_text
 from remnants.exchange import answer_json, read_job, read_stock
 from remnants.report.diagram import write_svgs
 from remnants.report.plain import fit_text
@@ -33,8 +33,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Prints the answer."""
     fitted = _fitted(args)
-    for note in fitted.notes:
-        remark(Fault("", note))
+    remarks(fitted.notes)
     written: tuple[Path, ...] = ()
     if args.svg:
         drawn = write_svgs(fitted.plan, fitted.job, pieces=fitted.pieces, styles=fitted.styles, unit=args.shown_unit)
@@ -54,4 +53,4 @@ def _fitted(args: argparse.Namespace) -> Fitted:
     if args.stock:
         return fit_stock(read_stock(args.stock, note=remark), job)
     with open_catalogue(args.catalogue, write=False) as catalogue:
-        return fit_job(catalogue, job)
+        return fit_job(catalogue, job, today=now().date())

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from remnants.actions import open_catalogue
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
+from remnants.cli.options import add_signature, signature
 from remnants.cli.piece_options import add_piece_options, stock_from_options
 from remnants.cli.printing import remark, show
 from remnants.exchange import read_stock
@@ -23,6 +24,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants log`."""
     parser.add_argument("file", metavar="FILE", nargs="?", type=Path, help="a stock file (JSON)")
     add_piece_options(parser)
+    add_signature(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -34,7 +36,7 @@ def run(args: argparse.Namespace) -> int:
         else:
             tag = args.tag or next_tag(catalogue, Kind(args.kind))
             stock = stock_from_options(args, tag, known, remark)
-        tags = log_pieces(catalogue, stock)
+        tags = log_pieces(catalogue, stock, signed=signature(args), key=args.key)
     shown = ", ".join(tags[:8]) + (f" and {len(tags) - 8} more" if len(tags) > 8 else "")
     show(f"logged {len(tags)} piece{'' if len(tags) == 1 else 's'}: {shown}")
     return 0

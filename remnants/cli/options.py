@@ -1,10 +1,44 @@
-"""Readers of option values; each refuses in the words that the command line shows."""
+"""Options that several commands share, and readers of option values that refuse in words."""
 
 import argparse
+import getpass
+import os
+from datetime import UTC, date, datetime
 
 from remnants.errors import BadInput, Fault
+from remnants.ledger import Signed
 
-__all__ = ["at_least_one", "picture_area", "shade_figures"]
+__all__ = ["add_signature", "at_least_one", "day", "now", "picture_area", "shade_figures", "signature"]
+
+
+def now() -> datetime:
+    """The time, UTC."""
+    return datetime.now(UTC)
+
+
+def add_signature(parser: argparse.ArgumentParser) -> None:
+    """The options that say who changes the stock and why."""
+    group = parser.add_argument_group("who does it")
+    group.add_argument("--by", metavar="NAME", help="who writes it down (default: $REMNANTS_BY, else your login name)")
+    group.add_argument("--why", metavar="TEXT", default="", help="why, for the ledger")
+    group.add_argument("--key", metavar="KEY", default="", help="a key of your own: the same request with it is done once only")
+
+
+def signature(args: argparse.Namespace) -> Signed:
+    """Who does it, now. Raises BadInput when nobody is named and the login name can't be told."""
+    try:
+        who = args.by or os.environ.get("REMNANTS_BY") or getpass.getuser()
+    except (OSError, KeyError, ImportError):
+        raise BadInput("say who does it: --by NAME, or set REMNANTS_BY") from None
+    return Signed(who.strip(), now(), args.why.strip())
+
+
+def day(text: str) -> date:
+    """A date as ISO 8601 writes it."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no date: write it like 2031-05-03") from None
 
 
 def at_least_one(text: str) -> int:

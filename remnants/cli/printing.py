@@ -4,13 +4,14 @@ import json
 import os
 import shutil
 import sys
+from collections.abc import Iterable
 from typing import Any
 
 from rich.console import Console, RenderableType
 
-from remnants.errors import Fault
+from remnants.errors import BadInput, Fault
 
-__all__ = ["page_width", "remark", "show", "show_json", "show_text"]
+__all__ = ["agreed", "page_width", "remark", "remarks", "show", "show_json", "show_text"]
 
 _WIDTH_IN_A_FILE = 110
 
@@ -42,6 +43,19 @@ def show_text(text: str) -> None:
 def show_json(value: Any) -> None:
     """Prints a value as JSON."""
     print(json.dumps(value, indent=1, ensure_ascii=False))
+
+
+def agreed(question: str, *, otherwise: str) -> bool:
+    """Whether somebody at the terminal says yes. Raises BadInput where nobody can be asked: `otherwise` is the option to give."""
+    if not sys.stdin.isatty():
+        raise BadInput(f"nobody is there to be asked {question!r}; give {otherwise} to do it")
+    return input(f"{question} [y/N] ").strip().lower() in ("y", "yes")
+
+
+def remarks(notes: Iterable[str]) -> None:
+    """Tells remarks on standard error."""
+    for note in notes:
+        remark(Fault("", note))
 
 
 def remark(fault: Fault) -> None:

@@ -27,5 +27,5 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         show_json(stock_json(Stock((shown.style,), (shown.piece,), args.unit)))
     else:
-        show(piece_card(shown.piece, shown.style, args.unit))
+        show(piece_card(shown.standing, shown.style, args.unit, customer=shown.customer))
     return 0

@@ -159,6 +159,7 @@ class PieceEntry(Sized, ShadeEntry):
     motif: Corner | None = None
     place: Text = ""
     room: Text = ""
+    customer: Text = ""
     worn: Wear = 0
 
 
@@ -200,6 +201,8 @@ class PatchEntry(WantedEntry, Sized):
     pile: Number
     edges: Finishes = Finish.SEAM
     motif: Corner | None = None
+    traffic: Number | None = None
+    light: Number | None = None
     count: Annotated[Whole, Field(ge=1, le=1000)] = 1
 
 

@@ -8,13 +8,15 @@ from pathlib import Path
 from typing import Any
 
 from remnants.exchange.entries import AllowanceEntry, JobHeader, PatchEntry
+from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.reading import Note, Reading, quiet
-from remnants.exchange.shades import shade_of
+from remnants.exchange.shades import shade_json, shade_of
 from remnants.exchange.shapes import patch_shape
 from remnants.exchange.source import read_json
 from remnants.model import Allowance, Grade, Job, Patch, Wanted
+from remnants.units import Unit
 
-__all__ = ["read_job"]
+__all__ = ["job_json", "read_job"]
 
 _UNNAMED = "job"
 
@@ -62,6 +64,8 @@ def _patches(entry: PatchEntry, job: JobHeader | None, unnamed: str) -> tuple[Pa
         edges=edges,
         wanted=_wanted(entry, job),
         motif=entry.motif,
+        traffic_deg=entry.traffic,
+        light_deg=entry.light,
         **rules,
     )
     return (patch,) * entry.count
@@ -96,3 +100,44 @@ def _numbered(patches: Sequence[Patch]) -> tuple[Patch, ...]:
         several = totals[patch.name] > 1
         named.append(replace(patch, name=f"{patch.name} ({seen[patch.name]} of {totals[patch.name]})") if several else patch)
     return tuple(named)
+
+
+def job_json(job: Job) -> dict[str, Any]:
+    """The job as the content of a job file, in the job's own unit, each patch on its own. `read_job` reads it back the same."""
+    unit = Unit(job.unit)
+    allowance = job.allowance
+    return {
+        "unit": unit.value,
+        "job": job.name,
+        "allowance": {
+            "seam": figure(allowance.seam_mm, unit),
+            "wall": figure(allowance.wall_mm, unit),
+            "transition": figure(allowance.transition_mm, unit),
+        },
+        "min_part": figure(job.min_part_mm, unit),
+        "patches": [_patch_json(patch, unit) for patch in job.patches],
+    }
+
+
+def _patch_json(patch: Patch, unit: Unit) -> dict[str, Any]:
+    wanted = patch.wanted
+    return given_only(
+        name=patch.name,
+        style=wanted.style or None,
+        colour=wanted.colour or None,
+        lot=wanted.lot or None,
+        room=wanted.room or None,
+        worn=wanted.worn,
+        substitute=wanted.substitute or None,
+        construction=wanted.construction.value if wanted.construction else None,
+        lowest_grade=wanted.lowest_grade.word if wanted.lowest_grade is not None else None,
+        outline=corners(patch.ring, unit),
+        pile=degrees(patch.pile_deg),
+        edges=[finish.value for finish in patch.edges],
+        motif=corners((patch.motif,), unit)[0] if patch.motif else None,
+        traffic=None if patch.traffic_deg is None else degrees(patch.traffic_deg),
+        light=None if patch.light_deg is None else degrees(patch.light_deg),
+        max_parts=patch.max_parts,
+        turns=[degrees(turn) for turn in patch.turns],
+        **shade_json(wanted.lab),
+    )

@@ -123,6 +123,7 @@ def _piece(entry: PieceEntry) -> Piece:
         worn=entry.worn,
         lab=shade_of(entry),
         room=entry.room.strip(),
+        customer=entry.customer.strip(),
     )
 
 
@@ -163,6 +164,7 @@ def _piece_json(piece: Piece, unit: Unit) -> dict[str, Any]:
         motif=corners((piece.motif,), unit)[0] if piece.motif else None,
         place=piece.place or None,
         room=piece.room or None,
+        customer=piece.customer or None,
         worn=piece.worn or None,
         **shade_json(piece.lab),
     )

@@ -28,6 +28,7 @@ class Piece:
 
     `motif` is a point of the piece where the pattern's reference point lies; `worn` runs from 0 new to 4 heavily worn.
     `lab` is its measured shade; `room` names the room that a laid or kept piece lies or lay in.
+    `customer` is the reference of whoever has it, empty for the shop itself.
     """
 
     tag: str
@@ -42,6 +43,7 @@ class Piece:
     worn: int = 0
     lab: Lab | None = None
     room: str = ""
+    customer: str = ""
 
     def __post_init__(self) -> None:
         faults = [

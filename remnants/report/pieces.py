@@ -4,23 +4,26 @@ from collections.abc import Sequence
 
 from rich.table import Table
 
+from remnants.ledger import Stage, Standing
 from remnants.model import Piece, Style
+from remnants.model.customer import Customer
 from remnants.units import Unit, write_area, write_length
 
-__all__ = ["bearing_words", "piece_card", "piece_table", "size_words"]
+__all__ = ["bearing_words", "piece_card", "place_words", "size_words", "standing_table", "state_words"]
 
 _WEAR = ("new", "hardly worn", "worn", "clearly worn", "heavily worn")
 _ARROWS = ("↑", "↗", "→", "↘", "↓", "↙", "←", "↖")
 
 
-def piece_table(pieces: Sequence[Piece], unit: Unit, *, why: Sequence[str] = ()) -> Table:
-    """One line a piece: tag, kind, style, colour, lot, size, pile, place, wear; with `why`, a reason for each."""
+def standing_table(standings: Sequence[Standing], unit: Unit, *, why: Sequence[str] = ()) -> Table:
+    """One line a piece: tag, kind, style, colour, lot, size, pile, place, wear, state; with `why`, a reason for each."""
     table = Table(box=None, pad_edge=False, header_style="bold")
-    for heading in ("tag", "kind", "style", "colour", "lot", "size", "pile", "place", "wear"):
+    for heading in ("tag", "kind", "style", "colour", "lot", "size", "pile", "place", "wear", "state"):
         table.add_column(heading, no_wrap=heading in ("tag", "size", "pile"))
     if why:
         table.add_column("why")
-    for index, piece in enumerate(pieces):
+    for index, standing in enumerate(standings):
+        piece = standing.piece
         table.add_row(
             piece.tag,
             piece.kind.value,
@@ -31,17 +34,18 @@ def piece_table(pieces: Sequence[Piece], unit: Unit, *, why: Sequence[str] = ())
             bearing_words(piece.pile_deg),
             place_words(piece),
             _WEAR[piece.worn],
+            state_words(standing),
             *why[index : index + 1],
         )
     return table
 
 
-def piece_card(piece: Piece, style: Style, unit: Unit) -> Table:
+def piece_card(standing: Standing, style: Style, unit: Unit, *, customer: Customer | None = None) -> Table:
     """All about one piece, a line for each thing known."""
     table = Table(box=None, pad_edge=False, show_header=False)
     table.add_column(style="bold", no_wrap=True)
     table.add_column()
-    for label, text in _lines(piece, style, unit):
+    for label, text in (*_lines(standing.piece, style, unit), *_standing_lines(standing, customer)):
         if text:
             table.add_row(label, text)
     return table
@@ -65,8 +69,27 @@ def bearing_words(degrees: float) -> str:
 
 
 def place_words(piece: Piece) -> str:
-    """Where it lies: place and room."""
-    return ", ".join(text for text in (piece.place, piece.room) if text)
+    """Where it lies: place, room, and the customer who has it."""
+    holder = f"with customer {piece.customer}" if piece.customer else ""
+    return ", ".join(text for text in (piece.place, piece.room, holder) if text)
+
+
+def state_words(standing: Standing) -> str:
+    """Where it stands, empty for a piece simply in stock."""
+    return "" if standing.stage is Stage.STOCKED else standing.words
+
+
+def _standing_lines(standing: Standing, customer: Customer | None) -> tuple[tuple[str, str], ...]:
+    known = ""
+    if customer and customer.known:
+        consent = "may be called" if customer.may_call else "does not want to be called"
+        known = ", ".join(text for text in (customer.name, customer.phone, customer.address, consent) if text)
+    return (
+        ("customer", known),
+        ("state", standing.words),
+        ("seen", f"{standing.seen_at:%Y-%m-%d}"),
+        ("cut from", standing.parent),
+    )
 
 
 def _lines(piece: Piece, style: Style, unit: Unit) -> tuple[tuple[str, str], ...]:

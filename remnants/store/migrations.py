@@ -4,7 +4,7 @@ Each step and its record in the table `migration` commit together.
 """
 
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from remnants.store.catalogue import Catalogue
@@ -17,11 +17,13 @@ APPLICATION_ID = 0x52454D4E
 
 @dataclass(frozen=True)
 class Migration:
-    """One step; its number is its place in the list, counted from 1. `fill` works on the rows once `sql` is done."""
+    """One step; its number is its place in the list, counted from 1.
+
+    It works on the rows that are there by SQL alone: code would change under it with later steps.
+    """
 
     name: str
     sql: str
-    fill: Callable[[Catalogue], None] | None = None
 
 
 _RECORD = """
@@ -121,13 +123,100 @@ CREATE TRIGGER style_renamed AFTER UPDATE ON style BEGIN UPDATE names_mark SET m
 CREATE TRIGGER style_unnamed AFTER DELETE ON style BEGIN UPDATE names_mark SET mark = randomblob(16); END;
 """
 """A mark that is another one after each change of names, lots or shades: what was made of them under one mark can be kept."""
+_LEDGER = """
+ALTER TABLE piece ADD COLUMN customer TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN stage TEXT NOT NULL DEFAULT 'in stock'
+    CHECK (stage IN ('in stock', 'held', 'missing', 'used up', 'discarded', 'withdrawn'));
+ALTER TABLE piece ADD COLUMN version INTEGER NOT NULL DEFAULT 0;
+ALTER TABLE piece ADD COLUMN hold_until TEXT;
+ALTER TABLE piece ADD COLUMN hold_job TEXT
+    CHECK ((hold_job IS NULL) = (hold_until IS NULL) AND (stage <> 'held' OR hold_job IS NOT NULL));
+ALTER TABLE piece ADD COLUMN parent TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN seen_at TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN by_who TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN by_at TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN by_why TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN by_job TEXT NOT NULL DEFAULT '';
+
+CREATE TABLE entry (
+    number INTEGER PRIMARY KEY,
+    booking INTEGER NOT NULL CHECK (booking <= number),
+    tag TEXT NOT NULL REFERENCES piece (tag),
+    act TEXT NOT NULL CHECK (
+        act IN ('received', 'held', 'released', 'cut', 'moved', 'counted', 'corrected', 'discarded', 'undone')),
+    facts TEXT NOT NULL CHECK (json_valid(facts)),
+    who TEXT NOT NULL CHECK (trim(who) <> ''),
+    at TEXT NOT NULL,
+    why TEXT NOT NULL,
+    job TEXT NOT NULL,
+    erased INTEGER NOT NULL DEFAULT 0 CHECK (erased IN (0, 1))
+) STRICT;
+
+INSERT INTO entry (number, booking, tag, act, facts, who, at, why, job)
+SELECT id, id, tag, 'received',
+    json_object('parent', '', 'piece', json_object(
+        'tag', tag, 'kind', kind, 'style', style, 'colour', colour, 'lot', lot, 'rings', rings, 'pile_deg', pile_deg,
+        'motif_x_mm', motif_x_mm, 'motif_y_mm', motif_y_mm, 'place', place, 'room', room, 'worn', worn, 'lab', lab,
+        'customer', customer)),
+    'catalogue', strftime('%Y-%m-%dT%H:%M:%SZ', 'now'), 'was in the catalogue before it had a ledger', ''
+FROM piece ORDER BY id;
+CREATE INDEX entry_by_tag ON entry (tag, number);
+CREATE INDEX entry_by_booking ON entry (booking);
+UPDATE piece SET (version, by_who, by_at, by_why, seen_at) =
+    (SELECT number, who, at, why, at FROM entry WHERE entry.tag = piece.tag);
+
+CREATE TRIGGER entries_stay BEFORE DELETE ON entry BEGIN
+    SELECT raise(ABORT, 'the ledger only grows');
+END;
+CREATE TRIGGER entries_stand BEFORE UPDATE ON entry
+WHEN NOT (NEW.erased AND NEW.number = OLD.number AND NEW.booking = OLD.booking AND NEW.tag = OLD.tag
+          AND NEW.act = OLD.act AND NEW.at = OLD.at) BEGIN
+    SELECT raise(ABORT, 'an entry is never changed, but for what is erased about a person');
+END;
+
+CREATE TABLE request (
+    key TEXT PRIMARY KEY,
+    asked TEXT NOT NULL,
+    answer TEXT NOT NULL CHECK (json_valid(answer)),
+    who TEXT NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE job (
+    name TEXT PRIMARY KEY CHECK (trim(name) <> ''),
+    stage TEXT NOT NULL CHECK (stage IN ('held', 'cut', 'released')),
+    file TEXT NOT NULL CHECK (json_valid(file)),
+    plan TEXT NOT NULL CHECK (json_valid(plan)),
+    donors TEXT NOT NULL CHECK (json_valid(donors)),
+    hold_until TEXT,
+    who TEXT NOT NULL,
+    at TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE customer (
+    reference TEXT PRIMARY KEY CHECK (trim(reference) <> ''),
+    name TEXT NOT NULL,
+    phone TEXT NOT NULL,
+    address TEXT NOT NULL,
+    may_call INTEGER NOT NULL CHECK (may_call IN (0, 1)),
+    forgotten_at TEXT
+) STRICT;
+
+DROP INDEX piece_by_style;
+CREATE INDEX piece_on_hand ON piece (style, across_mm, along_mm) WHERE stage IN ('in stock', 'held');
+CREATE INDEX piece_by_place ON piece (place);
+CREATE INDEX piece_by_customer ON piece (customer) WHERE customer <> '';
+CREATE INDEX piece_by_parent ON piece (parent) WHERE parent <> '';
+"""
 
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
     Migration("people and where they are signed in", _PEOPLE),
     Migration("mark of the names on hand", _NAMES_MARK),
+    Migration("ledger, requests, jobs, customers", _LEDGER),
 )
+"""Every step ever released, in order. A new one goes to the end."""
 
 
 def steps_done(catalogue: Catalogue) -> int:
@@ -149,8 +238,6 @@ def migrate(catalogue: Catalogue, *, upto: int | None = None) -> None:
             step = MIGRATIONS[number - 1]
             for statement in _statements(step.sql):
                 catalogue.conn.execute(statement)
-            if step.fill:
-                step.fill(catalogue)
             catalogue.conn.execute("INSERT INTO migration (number, name) VALUES (?, ?)", [number, step.name])
             catalogue.conn.execute(f"PRAGMA application_id = {APPLICATION_ID}")
 

@@ -1,43 +1,90 @@
-"""Pieces as rows."""
+"""Pieces and where they stand, as rows: every way of looking them up."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
-from remnants.model import Lab, Piece
+from remnants.ledger import Standing
+from remnants.model import Lab
 from remnants.store.catalogue import Catalogue
-from remnants.store.rows import PIECE_COLUMNS, lab_of, piece_of, piece_row
+from remnants.store.rows import STANDING_COLUMNS, lab_of, standing_of
 
 __all__ = [
-    "add_pieces",
-    "all_pieces",
     "all_tags",
-    "find_piece",
+    "at_place",
+    "every_standing",
+    "find_standing",
     "highest_number",
     "known_tags",
     "labels",
     "measured_shades",
     "names_mark",
-    "pieces_labelled",
-    "pieces_tagged",
+    "of_customer",
+    "offcuts_of",
+    "on_hand",
+    "places",
+    "standings_labelled",
+    "standings_tagged",
 ]
 
-_INSERT = f"INSERT INTO piece ({', '.join(PIECE_COLUMNS)}) VALUES ({', '.join('?' * len(PIECE_COLUMNS))})"
-_COLUMNS = ", ".join(PIECE_COLUMNS)
+_COLUMNS = ", ".join(STANDING_COLUMNS)
+_ON_HAND = "stage IN ('in stock', 'held')"
+_EXISTS = "stage <> 'withdrawn'"
 _AT_ONCE = 500
 
 
-def add_pieces(catalogue: Catalogue, pieces: Iterable[Piece]) -> None:
-    """Puts new pieces in. The caller holds the transaction and has looked that no tag is taken."""
-    catalogue.conn.executemany(_INSERT, (piece_row(piece) for piece in pieces))
-
-
-def find_piece(catalogue: Catalogue, tag: str) -> Piece | None:
+def find_standing(catalogue: Catalogue, tag: str) -> Standing | None:
     """The piece with this tag; when none is written just so, the only one that differs in letter case."""
-    rows = list(
-        catalogue.query(f"SELECT {_COLUMNS} FROM piece WHERE tag = ? COLLATE NOCASE ORDER BY tag <> ? LIMIT 2", [tag, tag])
-    )
+    sql = f"SELECT {_COLUMNS} FROM piece WHERE tag = ? COLLATE NOCASE ORDER BY tag <> ? LIMIT 2"
+    rows = list(catalogue.query(sql, [tag, tag]))
     if not rows or (rows[0]["tag"] != tag and len(rows) > 1):
         return None
-    return piece_of(rows[0])
+    return standing_of(rows[0])
+
+
+def standings_tagged(catalogue: Catalogue, tags: Sequence[str]) -> dict[str, Standing]:
+    """The pieces with these tags, by tag; tags that nobody has are left out."""
+    found: dict[str, Standing] = {}
+    for some in _shares(tags):
+        sql = f"SELECT {_COLUMNS} FROM piece WHERE tag IN ({_marks(some)}) ORDER BY tag"
+        found.update((row["tag"], standing_of(row)) for row in catalogue.query(sql, some))
+    return found
+
+
+def every_standing(catalogue: Catalogue) -> Iterator[Standing]:
+    """Every piece that is or was there, in the order of tags."""
+    yield from map(standing_of, catalogue.query(f"SELECT {_COLUMNS} FROM piece ORDER BY tag"))
+
+
+def on_hand(catalogue: Catalogue, *, styles: Sequence[str] | None = None) -> Iterator[Standing]:
+    """Pieces that are there to be cut (held ones too), or those of some styles, in the order of tags."""
+    if styles is None:
+        yield from map(standing_of, catalogue.query(f"SELECT {_COLUMNS} FROM piece WHERE {_ON_HAND} ORDER BY tag"))
+        return
+    sql = f"SELECT {_COLUMNS} FROM piece WHERE style IN ({_marks(styles)}) AND {_ON_HAND} ORDER BY tag"
+    yield from map(standing_of, catalogue.query(sql, list(styles)))
+
+
+def at_place(catalogue: Catalogue, place: str) -> tuple[Standing, ...]:
+    """The pieces that should be at a place: on hand, or missing since a count."""
+    sql = f"SELECT {_COLUMNS} FROM piece WHERE place = ? AND (stage = 'missing' OR {_ON_HAND}) ORDER BY tag"
+    return tuple(standing_of(row) for row in catalogue.query(sql, [place]))
+
+
+def places(catalogue: Catalogue) -> tuple[str, ...]:
+    """Every place that something lies at."""
+    sql = f"SELECT DISTINCT place FROM piece WHERE place <> '' AND (stage = 'missing' OR {_ON_HAND}) ORDER BY place"
+    return tuple(row["place"] for row in catalogue.query(sql))
+
+
+def of_customer(catalogue: Catalogue, reference: str) -> tuple[Standing, ...]:
+    """The pieces that a customer has or had."""
+    sql = f"SELECT {_COLUMNS} FROM piece WHERE customer = ? ORDER BY tag"
+    return tuple(standing_of(row) for row in catalogue.query(sql, [reference]))
+
+
+def offcuts_of(catalogue: Catalogue, tag: str) -> tuple[Standing, ...]:
+    """The offcuts that were cut from a piece."""
+    sql = f"SELECT {_COLUMNS} FROM piece WHERE parent = ? AND parent <> '' AND {_EXISTS} ORDER BY tag"
+    return tuple(standing_of(row) for row in catalogue.query(sql, [tag]))
 
 
 def all_tags(catalogue: Catalogue) -> tuple[str, ...]:
@@ -46,37 +93,16 @@ def all_tags(catalogue: Catalogue) -> tuple[str, ...]:
 
 
 def known_tags(catalogue: Catalogue, tags: Sequence[str]) -> frozenset[str]:
-    """Those of the tags that are taken."""
+    """Those of the tags that are taken, or were."""
     found: set[str] = set()
     for some in _shares(tags):
-        marks = ", ".join("?" * len(some))
-        found |= {row["tag"] for row in catalogue.query(f"SELECT tag FROM piece WHERE tag IN ({marks})", some)}
+        found |= {row["tag"] for row in catalogue.query(f"SELECT tag FROM piece WHERE tag IN ({_marks(some)})", some)}
     return frozenset(found)
 
 
-def all_pieces(catalogue: Catalogue, *, styles: Sequence[str] | None = None) -> Iterator[Piece]:
-    """Every piece, or those of some styles, in the order of tags."""
-    if styles is None:
-        yield from map(piece_of, catalogue.query(f"SELECT {_COLUMNS} FROM piece ORDER BY tag"))
-        return
-    marks = ", ".join("?" * len(styles))
-    sql = f"SELECT {_COLUMNS} FROM piece WHERE style IN ({marks}) ORDER BY tag"
-    yield from map(piece_of, catalogue.query(sql, list(styles)))
-
-
-def pieces_tagged(catalogue: Catalogue, tags: Sequence[str]) -> dict[str, Piece]:
-    """The pieces with these tags, by tag; tags that nobody has are left out."""
-    found: dict[str, Piece] = {}
-    for some in _shares(tags):
-        marks = ", ".join("?" * len(some))
-        rows = catalogue.query(f"SELECT {_COLUMNS} FROM piece WHERE tag IN ({marks}) ORDER BY tag", some)
-        found.update((row["tag"], piece_of(row)) for row in rows)
-    return found
-
-
 def labels(catalogue: Catalogue) -> tuple[tuple[str, str, str], ...]:
-    """Every style, colour and lot that pieces have, each once."""
-    sql = "SELECT DISTINCT style, colour, lot FROM piece ORDER BY style, colour, lot"
+    """Every style, colour and lot that pieces on hand have, each once."""
+    sql = f"SELECT DISTINCT style, colour, lot FROM piece WHERE {_ON_HAND} ORDER BY style, colour, lot"
     return tuple((row["style"], row["colour"], row["lot"]) for row in catalogue.query(sql))
 
 
@@ -92,10 +118,13 @@ def names_mark(catalogue: Catalogue) -> bytes:
     return bytes(mark)
 
 
-def pieces_labelled(catalogue: Catalogue, label: tuple[str, str, str], *, most: int) -> tuple[Piece, ...]:
-    """Up to `most` pieces of this style, colour and lot, the largest first."""
-    sql = f"SELECT {_COLUMNS} FROM piece WHERE style = ? AND colour = ? AND lot = ? ORDER BY area_mm2 DESC, tag LIMIT ?"
-    return tuple(piece_of(row) for row in catalogue.query(sql, [*label, most]))
+def standings_labelled(catalogue: Catalogue, label: tuple[str, str, str], *, most: int) -> tuple[Standing, ...]:
+    """Up to `most` pieces on hand of this style, colour and lot, the largest first."""
+    sql = (
+        f"SELECT {_COLUMNS} FROM piece WHERE style = ? AND colour = ? AND lot = ? AND {_ON_HAND}"
+        " ORDER BY area_mm2 DESC, tag LIMIT ?"
+    )
+    return tuple(standing_of(row) for row in catalogue.query(sql, [*label, most]))
 
 
 def highest_number(catalogue: Catalogue, prefix: str) -> int:
@@ -105,6 +134,10 @@ def highest_number(catalogue: Catalogue, prefix: str) -> int:
     start = len(prefix) + 1
     (highest,) = catalogue.conn.execute(sql, [start, f"{prefix}[0-9]*", start, start + 12]).fetchone()
     return int(highest or 0)
+
+
+def _marks(values: Sequence[str]) -> str:
+    return ", ".join("?" * len(values))
 
 
 def _shares(values: Sequence[str]) -> Iterator[list[str]]:

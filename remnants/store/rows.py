@@ -2,14 +2,31 @@
 
 import json
 from collections.abc import Mapping
+from datetime import UTC, date, datetime
 from typing import Any
 
 from remnants.geometry import Outline, Ring
 from remnants.geometry.outline import bounds
 from remnants.geometry.turn import turned_ring
+from remnants.ledger import Hold, Signed, Stage, Standing
 from remnants.model import Colourway, Construction, Kind, Lab, Piece, Repeat, Style
 
-__all__ = ["PIECE_COLUMNS", "STYLE_COLUMNS", "lab_of", "piece_of", "piece_row", "rings_of", "rings_text", "style_of", "style_row"]
+__all__ = [
+    "PIECE_COLUMNS",
+    "STANDING_COLUMNS",
+    "STYLE_COLUMNS",
+    "lab_of",
+    "piece_of",
+    "piece_row",
+    "rings_of",
+    "rings_text",
+    "standing_of",
+    "standing_row",
+    "style_of",
+    "style_row",
+    "time_of",
+    "time_text",
+]
 
 STYLE_COLUMNS = (
     "name",
@@ -38,9 +55,24 @@ PIECE_COLUMNS = (
     "room",
     "worn",
     "lab",
+    "customer",
     "across_mm",
     "along_mm",
     "area_mm2",
+)
+
+STANDING_COLUMNS = (
+    *PIECE_COLUMNS,
+    "stage",
+    "version",
+    "hold_job",
+    "hold_until",
+    "parent",
+    "seen_at",
+    "by_who",
+    "by_at",
+    "by_why",
+    "by_job",
 )
 
 Row = Mapping[str, Any]
@@ -88,6 +120,7 @@ def piece_row(piece: Piece) -> tuple[Any, ...]:
         piece.room,
         piece.worn,
         json.dumps(lab) if lab else None,
+        piece.customer,
         right - left,
         top - bottom,
         _area_mm2(piece.outline),
@@ -110,12 +143,55 @@ def piece_of(row: Row) -> Piece:
         worn=row["worn"],
         lab=lab_of(row["lab"]) if row["lab"] else None,
         room=row["room"],
+        customer=row["customer"],
     )
 
 
 def lab_of(text: str) -> Lab:
     """The shade in a column."""
     return Lab(*json.loads(text))
+
+
+def standing_row(standing: Standing) -> tuple[Any, ...]:
+    """The values of STANDING_COLUMNS."""
+    hold, signed = standing.hold, standing.signed
+    return (
+        *piece_row(standing.piece),
+        standing.stage.value,
+        standing.version,
+        hold.job if hold else None,
+        hold.until.isoformat() if hold else None,
+        standing.parent,
+        time_text(standing.seen_at),
+        signed.who,
+        time_text(signed.at),
+        signed.why,
+        signed.job,
+    )
+
+
+def standing_of(row: Row) -> Standing:
+    """The piece in a row and where it stands."""
+    hold_job = row["hold_job"]
+    return Standing(
+        piece=piece_of(row),
+        stage=Stage(row["stage"]),
+        version=row["version"],
+        signed=Signed(row["by_who"], time_of(row["by_at"]), row["by_why"], row["by_job"]),
+        seen_at=time_of(row["seen_at"]),
+        hold=None if hold_job is None else Hold(hold_job, date.fromisoformat(row["hold_until"])),
+        parent=row["parent"],
+    )
+
+
+def time_text(at: datetime) -> str:
+    """A time as stored: UTC to the second, which sorts as text."""
+    return f"{at.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}"
+
+
+def time_of(text: str) -> datetime:
+    """A stored time."""
+    return datetime.fromisoformat(text)
 
 
 def rings_text(outline: Outline) -> str:

@@ -11,7 +11,7 @@ from remnants.actions.fit_job import Fitted, fit_job
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_job
 from remnants.model import Job, Verdict
-from tests.stock_values import a_piece, a_stock, a_style
+from tests.stock_values import SIGNED, a_piece, a_stock, a_style
 
 
 def a_job(style: str = "Velder Loop", width: float = 30, length: float = 20) -> Job:
@@ -27,7 +27,7 @@ def donors(fitted: Fitted) -> set[str]:
 def catalogue(tmp_path: Path) -> Iterator[Catalogue]:
     with open_catalogue(tmp_path / "stock.db", write=True) as opened:
         pieces = (a_piece("R-1"), a_piece("R-2", 36, 30), a_piece("H-1", style="Harrow Twist"))
-        log_pieces(opened, a_stock(*pieces, styles=(a_style(repeat=None, row_mm=None), a_style("Harrow Twist"))))
+        log_pieces(opened, a_stock(*pieces, styles=(a_style(repeat=None, row_mm=None), a_style("Harrow Twist"))), signed=SIGNED)
         yield opened
 
 

@@ -8,15 +8,24 @@ import pytest
 
 from remnants.errors import CatalogueUnusable
 from remnants.geometry import outline_of
-from remnants.model import Colourway, Kind, Lab
-from remnants.store import open_catalogue, pieces, styles
+from remnants.ledger import Received
+from remnants.model import Colourway, Kind, Lab, Piece
+from remnants.store import Catalogue, ledger, open_catalogue, pieces, styles
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS
-from tests.stock_values import a_piece, a_style
+from tests.stock_values import SIGNED, a_piece, a_style
 
 
 @pytest.fixture
 def path(tmp_path: Path) -> Path:
     return tmp_path / "stock.db"
+
+
+def put(catalogue: Catalogue, *logged: Piece) -> None:
+    ledger.receive(catalogue, map(Received, logged), SIGNED)
+
+
+def on_hand(catalogue: Catalogue, **which: list[str]) -> list[Piece]:
+    return [standing.piece for standing in pieces.on_hand(catalogue, **which)]
 
 
 def test_what_is_stored_comes_back_the_same(path: Path) -> None:
@@ -26,20 +35,20 @@ def test_what_is_stored_comes_back_the_same(path: Path) -> None:
     shaped = type(full)(**{**vars(full), "tag": "L-2", "outline": odd})
     with open_catalogue(path, write=True) as catalogue, catalogue.atomic():
         styles.put_styles(catalogue, [style, a_style("Plain", repeat=None, row_mm=None)])
-        pieces.add_pieces(catalogue, [full, shaped, a_piece()])
+        put(catalogue, full, shaped, a_piece())
     with open_catalogue(path, write=False) as catalogue:
         assert styles.all_styles(catalogue)["Velder Loop"] == style
-        assert list(pieces.all_pieces(catalogue)) == [full, shaped, a_piece()]
-        assert list(pieces.all_pieces(catalogue, styles=["Plain"])) == []
+        assert on_hand(catalogue) == [full, shaped, a_piece()]
+        assert on_hand(catalogue, styles=["Plain"]) == []
 
 
 def test_a_tag_is_found_in_any_letter_case_but_never_guessed(path: Path) -> None:
     with open_catalogue(path, write=True) as catalogue, catalogue.atomic():
         styles.put_styles(catalogue, [a_style()])
-        pieces.add_pieces(catalogue, [a_piece("R-1a"), a_piece("R-1B"), a_piece("R-1b")])
+        put(catalogue, a_piece("R-1a"), a_piece("R-1B"), a_piece("R-1b"))
     with open_catalogue(path, write=False) as catalogue:
-        found = {tag: pieces.find_piece(catalogue, tag) for tag in ("r-1A", "R-1b", "r-1b", "R-1")}
-    assert {tag: piece and piece.tag for tag, piece in found.items()} == {
+        found = {tag: pieces.find_standing(catalogue, tag) for tag in ("r-1A", "R-1b", "r-1b", "R-1")}
+    assert {tag: piece and piece.piece.tag for tag, piece in found.items()} == {
         "r-1A": "R-1a",
         "R-1b": "R-1b",
         "r-1b": None,
@@ -56,7 +65,7 @@ def test_the_file_is_marked_journaled_and_holds_its_references(path: Path) -> No
         )
         assert strict.fetchall() == []
         with pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"), catalogue.atomic():
-            pieces.add_pieces(catalogue, [a_piece(style="nobody knows it")])
+            put(catalogue, a_piece(style="nobody knows it"))
         assert pieces.all_tags(catalogue) == ()
 
 

@@ -12,6 +12,7 @@ from remnants.actions import doors, open_catalogue, people
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_stock
 from remnants.model import Role
+from tests.stock_values import SIGNED
 from tests.web.stock import STOCK
 from web import Settings, create_app
 
@@ -41,7 +42,7 @@ def settings(tmp_path: Path, clock: Clock) -> Settings:
     """A new catalogue with invented stock."""
     path = tmp_path / "stock.db"
     with open_catalogue(path, write=True) as catalogue:
-        log_pieces(catalogue, read_stock(STOCK))
+        log_pieces(catalogue, read_stock(STOCK), signed=SIGNED)
     return Settings(path, now=clock)
 
 

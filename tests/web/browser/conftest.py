@@ -12,6 +12,7 @@ from remnants.actions import doors, open_catalogue, people
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_stock
 from remnants.model import Role
+from tests.stock_values import SIGNED
 from tests.web.stock import STOCK
 from web import Settings, create_app
 from web.settings import utc_now
@@ -47,7 +48,7 @@ class Shop:
         self.catalogue = folder / "stock.db"
         self.chromium = chromium
         with open_catalogue(self.catalogue, write=True) as catalogue:
-            log_pieces(catalogue, read_stock(STOCK))
+            log_pieces(catalogue, read_stock(STOCK), signed=SIGNED)
             secret = people.first_manager_link(catalogue, now=utc_now())
             assert secret
             doors.set_passphrase_by_link(catalogue, secret, "ochre badger lantern five", name="Maud", label="desk", now=utc_now())

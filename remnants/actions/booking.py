@@ -1,0 +1,65 @@
+"""How actions change the stock: entries and what they make of pieces, together, and each request once."""
+
+import hashlib
+import json
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from remnants.errors import BadInput, Fault, NotFound
+from remnants.ledger import Change, Entry, Signed, Standing, Undone, applied, replay
+from remnants.store import Catalogue, ledger, pieces, requests
+
+__all__ = ["book", "once", "standing_of"]
+
+
+def standing_of(catalogue: Catalogue, tag: str) -> Standing:
+    """Where the piece with this tag stands. Raises NotFound."""
+    standing = pieces.find_standing(catalogue, tag.strip())
+    if standing is None:
+        raise NotFound(f"no piece has the tag {tag!r}; `remnants find` looks pieces up by style, colour and lot")
+    return standing
+
+
+def book(catalogue: Catalogue, changes: Sequence[tuple[str, Change]], signed: Signed) -> tuple[Standing, ...]:
+    """Writes entries about pieces that are there, as one booking, and gives where each piece stands then.
+
+    Raises NotFound, and NotAllowed where the table of moves or a hold forbids it; then nothing is written.
+    """
+    with catalogue.atomic():
+        number = booking = ledger.next_number(catalogue)
+        written: list[tuple[Entry, Standing]] = []
+        current: dict[str, Standing] = {}
+        for tag, change in changes:
+            before = current.get(tag) or standing_of(catalogue, tag)
+            entry = Entry(number, booking, before.piece.tag, change, signed)
+            after = _undone(catalogue, entry) if isinstance(change, Undone) else applied(before, entry)
+            current[tag] = after
+            written.append((entry, after))
+            number += 1
+        ledger.write(catalogue, written)
+    return tuple(standing for _, standing in written)
+
+
+def once(catalogue: Catalogue, key: str, asked: Any, signed: Signed, do: Callable[[], Any]) -> Any:
+    """What `do` gives, in one transaction; for a `key` that was answered before, that answer again and nothing is done.
+
+    `asked` is what the request was, as JSON values, and so is what `do` gives. Without a key it is simply done. Raises BadInput
+    when the key was used for something else.
+    """
+    digest = hashlib.sha256(json.dumps(asked, sort_keys=True, default=str).encode()).hexdigest()
+    with catalogue.atomic():
+        known = requests.find(catalogue, key) if key else None
+        if known is None:
+            answer = do()
+            if key:
+                requests.add(catalogue, key, digest, answer, signed)
+            return answer
+    if known.asked != digest:
+        raise BadInput([Fault("key", f"the key {key!r} was used for another request; take a new one")])
+    return known.answer
+
+
+def _undone(catalogue: Catalogue, entry: Entry) -> Standing:
+    standing = replay(ledger.entries_of(catalogue, entry.tag)).then(entry).standing
+    assert standing is not None, "a piece that had entries stands somewhere"
+    return standing

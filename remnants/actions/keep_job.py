@@ -1,0 +1,209 @@
+"""Holding the donors of a job, releasing them, cutting them: what a plan does to the stock, each in one transaction."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+from remnants.actions.booking import book, once
+from remnants.actions.fit_job import Fitted
+from remnants.actions.log_pieces import free_tags
+from remnants.errors import NoPlan, NotAllowed, NotFound, StockChanged, Unproved
+from remnants.exchange import answer_json, job_json, read_answer, read_job
+from remnants.fitting import Rules, check
+from remnants.ledger import Act, Counted, Held, Received, Released, Signed, Standing
+from remnants.ledger.cutting import DonorCut, cut_donors
+from remnants.model import Job, Kind, Plan
+from remnants.store import Catalogue, jobs, ledger, pieces, styles
+from remnants.store.jobs import JobRow, JobStage
+
+__all__ = ["Booked", "KeptJob", "cut_job", "cut_plan", "every_job", "find_job", "hold_job", "release_job"]
+
+_HARMLESS = frozenset({Act.MOVED})
+
+
+@dataclass(frozen=True)
+class KeptJob:
+    """A job in the catalogue, its plan, the versions of its donors then, and how far it has come."""
+
+    job: Job
+    plan: Plan
+    stage: JobStage
+    versions: Mapping[str, int]
+    hold_until: date | None
+    who: str
+
+
+@dataclass(frozen=True)
+class Booked:
+    """What a cut made of the stock: tags of the donors, of those used up, and of the offcuts; waste in mm²."""
+
+    job: str
+    donors: tuple[str, ...]
+    used_up: tuple[str, ...]
+    offcuts: tuple[str, ...]
+    waste_mm2: float
+
+
+def find_job(catalogue: Catalogue, name: str) -> KeptJob:
+    """The job of that name. Raises NotFound."""
+    row = jobs.find(catalogue, name.strip())
+    if row is None:
+        known = ", ".join(job.name for job in jobs.every_job(catalogue)[:5])
+        raise NotFound(f"no job {name!r} is in the catalogue" + (f"; the latest are {known}" if known else ""))
+    return _kept(row)
+
+
+def every_job(catalogue: Catalogue) -> tuple[KeptJob, ...]:
+    """All jobs in the catalogue, newest first."""
+    return tuple(_kept(row) for row in jobs.every_job(catalogue))
+
+
+def hold_job(catalogue: Catalogue, fitted: Fitted, *, until: date, signed: Signed, key: str = "") -> tuple[str, ...]:
+    """Keeps the donors of a plan for its job until the end of a day; gives their tags.
+
+    Donors that an earlier plan of the job held, and this one doesn't need, are released. Raises NoPlan when the plan makes
+    nothing, StockChanged when a donor is no longer as the plan found it.
+    """
+    job = replace_job(signed, fitted.job.name)
+
+    def do() -> list[str]:
+        _refuse_empty(fitted.plan)
+        _refuse_changed(catalogue, fitted.versions, fitted.job.name)
+        tags = sorted(fitted.versions)
+        older = jobs.find(catalogue, fitted.job.name)
+        if older and older.stage is JobStage.HELD:
+            _release(catalogue, [tag for tag in older.donors if tag not in fitted.versions], older.name, job)
+        after = book(catalogue, [(tag, Held(fitted.job.name, until)) for tag in tags], job)
+        _put(catalogue, fitted.job, fitted.plan, donors=after, stage=JobStage.HELD, until=until, signed=job)
+        return tags
+
+    return tuple(once(catalogue, key, ["hold", fitted.job.name, sorted(fitted.versions)], job, do))
+
+
+def release_job(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "") -> tuple[str, ...]:
+    """Lets go of what is held for a job; gives the tags. Raises NotFound, NotAllowed when nothing is held for it."""
+    job = replace_job(signed, name)
+
+    def do() -> list[str]:
+        row = jobs.find(catalogue, name)
+        if row is None or row.stage is not JobStage.HELD:
+            raise (NotAllowed if row else NotFound)(f"nothing is held for {name!r}")
+        tags = _release(catalogue, list(row.donors), name, job)
+        jobs.put(catalogue, replace(row, stage=JobStage.RELEASED, hold_until=None), job)
+        return tags
+
+    return tuple(once(catalogue, key, ["release", name], job, do))
+
+
+def cut_job(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "", rules: Rules | None = None) -> Booked:
+    """Books the plan that is held for a job. Raises NotFound, NotAllowed, StockChanged."""
+
+    def do() -> Booked:
+        kept = find_job(catalogue, name)
+        if kept.stage is JobStage.CUT:
+            raise NotAllowed(f"{name!r} was cut already by {kept.who}; `remnants undo` takes it back")
+        return _cut(catalogue, kept.job, kept.plan, versions=kept.versions, signed=signed, rules=rules)
+
+    return _booked(once(catalogue, key, ["cut", name], signed, lambda: vars(do())))
+
+
+def cut_plan(catalogue: Catalogue, fitted: Fitted, *, signed: Signed, key: str = "", rules: Rules | None = None) -> Booked:
+    """Books a plan that was just made, without a hold. Raises NoPlan, NotAllowed, StockChanged."""
+    asked = ["cut plan", fitted.job.name, answer_json(fitted.plan)["patches"]]
+
+    def do() -> dict[str, Any]:
+        return vars(_cut(catalogue, fitted.job, fitted.plan, versions=fitted.versions, signed=signed, rules=rules))
+
+    return _booked(once(catalogue, key, asked, signed, do))
+
+
+def _cut(
+    catalogue: Catalogue, job: Job, plan: Plan, *, versions: Mapping[str, int], signed: Signed, rules: Rules | None
+) -> Booked:
+    """The plan booked: each donor cut, each offcut received, the job marked. The caller holds the transaction."""
+    _refuse_empty(plan)
+    written = replace_job(signed, job.name)
+    donors = _refuse_changed(catalogue, versions, job.name)
+    by_tag = {tag: standing.piece for tag, standing in donors.items()}
+    faults = check(job, by_tag, styles.all_styles(catalogue), plan)
+    if faults:
+        raise Unproved(f"the plan for {job.name!r} no longer passes its check: {'; '.join(map(str, faults))}; fit it anew")
+    tags = free_tags(catalogue, Kind.OFFCUT)
+    cuts = cut_donors(plan, by_tag, keep=(rules or Rules()).worth_keeping, new_tag=lambda: next(tags))
+    booking = ledger.next_number(catalogue)
+    after = book(catalogue, [(cut.tag, cut.cut) for cut in cuts], written)
+    made = [Received(offcut, cut.tag) for cut in cuts for offcut in cut.offcuts]
+    ledger.receive(catalogue, made, written, booking=booking)
+    older = jobs.find(catalogue, job.name)
+    if older and older.stage is JobStage.HELD:
+        _release(catalogue, [tag for tag in older.donors if tag not in donors], job.name, written)
+    _put(catalogue, job, plan, donors=after, stage=JobStage.CUT, until=None, signed=written)
+    return _outcome(job.name, cuts)
+
+
+def _outcome(job: str, cuts: tuple[DonorCut, ...]) -> Booked:
+    return Booked(
+        job,
+        tuple(cut.tag for cut in cuts),
+        tuple(cut.tag for cut in cuts if cut.cut.remaining is None),
+        tuple(offcut.tag for cut in cuts for offcut in cut.offcuts),
+        sum(cut.cut.waste_mm2 for cut in cuts),
+    )
+
+
+def _booked(answer: Mapping[str, Any]) -> Booked:
+    """The outcome as it was, or as it came back from a repeated request."""
+    donors, used_up, offcuts = (tuple(answer[name]) for name in ("donors", "used_up", "offcuts"))
+    return Booked(answer["job"], donors, used_up, offcuts, answer["waste_mm2"])
+
+
+def _refuse_empty(plan: Plan) -> None:
+    if not any(patch.parts for patch in plan.patches):
+        raise NoPlan(f"the stock makes nothing of {plan.job!r}, so there is nothing to hold or cut")
+
+
+def _refuse_changed(catalogue: Catalogue, versions: Mapping[str, int], job: str) -> dict[str, Standing]:
+    """The donors as they stand. Raises StockChanged, telling what happened to them since the plan was made and by whom."""
+    changed = []
+    for tag, version in sorted(versions.items()):
+        for entry in ledger.entries_since(catalogue, tag, version):
+            seen = isinstance(entry.change, Counted) and entry.change.seen
+            if entry.act not in _HARMLESS and not seen:
+                changed.append(f"{tag} was {entry.act.value} {entry.signed.words}")
+    if changed:
+        raise StockChanged(f"the stock is not as the plan for {job!r} found it: {'; '.join(changed)}. Fit the job anew")
+    return pieces.standings_tagged(catalogue, sorted(versions))
+
+
+def _release(catalogue: Catalogue, tags: list[str], job: str, signed: Signed) -> list[str]:
+    standings = pieces.standings_tagged(catalogue, tags)
+    held = [tag for tag in tags if (hold := standings[tag].hold) and hold.job == job]
+    book(catalogue, [(tag, Released()) for tag in held], signed)
+    return held
+
+
+def _put(
+    catalogue: Catalogue,
+    job: Job,
+    plan: Plan,
+    *,
+    donors: tuple[Standing, ...],
+    stage: JobStage,
+    until: date | None,
+    signed: Signed,
+) -> None:
+    versions = {standing.piece.tag: standing.version for standing in donors}
+    row = JobRow(job.name, stage, job_json(job), answer_json(plan), versions, until, signed.who)
+    jobs.put(catalogue, row, signed)
+
+
+def _kept(row: JobRow) -> KeptJob:
+    job, plan = read_job(json.dumps(row.file)), read_answer(json.dumps(row.plan))
+    return KeptJob(job, plan, row.stage, row.donors, row.hold_until, row.who)
+
+
+def replace_job(signed: Signed, job: str) -> Signed:
+    """The same signature for a job."""
+    return replace(signed, job=job)

@@ -1,0 +1,62 @@
+"""Taking the last entry of a piece back by a new one."""
+
+from dataclasses import replace
+
+from remnants.actions.booking import book, once, standing_of
+from remnants.errors import NotAllowed
+from remnants.ledger import Cut, Entry, Received, Signed, Stage, Standing, Undone, replay
+from remnants.store import Catalogue, jobs, ledger
+from remnants.store.jobs import JobStage
+
+__all__ = ["undo_last"]
+
+
+def undo_last(catalogue: Catalogue, tag: str, *, signed: Signed, key: str = "") -> tuple[str, ...]:
+    """Takes back what last happened to a piece; gives the tags that it changed.
+
+    A cut is taken back whole: all donors of its plan get their outline back, and its offcuts are withdrawn. Raises NotFound;
+    NotAllowed when nothing is left to take back, or something happened to a donor or offcut since.
+    """
+
+    def do() -> list[str]:
+        own = standing_of(catalogue, tag).piece.tag
+        last = replay(ledger.entries_of(catalogue, own)).last
+        if last is None:
+            raise NotAllowed(f"{own}: there is nothing to take back")
+        if isinstance(last.change, Received) and last.change.parent:
+            raise NotAllowed(f"{own} came of cutting {last.change.parent}; `remnants undo {last.change.parent}` takes that back")
+        entries = _with_its_cut(catalogue, last) if isinstance(last.change, Cut) else [last]
+        after = book(catalogue, [(entry.tag, Undone(entry.number)) for entry in entries], replace(signed, job=last.signed.job))
+        if isinstance(last.change, Cut):
+            _reopen(catalogue, last.signed.job, after, signed)
+        return [standing.piece.tag for standing in after]
+
+    return tuple(once(catalogue, key, ["undo", tag], signed, do))
+
+
+def _with_its_cut(catalogue: Catalogue, last: Entry) -> list[Entry]:
+    """Every cut and offcut of one booking, if nothing happened to any since. Raises NotAllowed."""
+    entries = [
+        entry
+        for entry in ledger.booking_entries(catalogue, last.booking)
+        if isinstance(entry.change, Cut) or (isinstance(entry.change, Received) and entry.change.parent)
+    ]
+    for entry in entries:
+        now = replay(ledger.entries_of(catalogue, entry.tag)).last
+        if now is None or now.number != entry.number:
+            since = f"was {now.act.value} {now.signed.words}" if now else "was taken back"
+            raise NotAllowed(f"the cut can't be taken back: {entry.tag} {since}; take that back first")
+    return entries
+
+
+def _reopen(catalogue: Catalogue, name: str, after: tuple[Standing, ...], signed: Signed) -> None:
+    """The job whose cut was taken back is held again if its donors are, and may be cut again."""
+    row = jobs.find(catalogue, name)
+    if row is None:
+        return
+    donors = [standing for standing in after if standing.piece.tag in row.donors]
+    held = [standing.hold for standing in donors if standing.stage is Stage.HELD and standing.hold]
+    versions = {standing.piece.tag: standing.version for standing in donors}
+    stage = JobStage.HELD if held and len(held) == len(donors) else JobStage.RELEASED
+    until = min(hold.until for hold in held) if stage is JobStage.HELD else None
+    jobs.put(catalogue, replace(row, stage=stage, donors=versions, hold_until=until), signed)

@@ -1,0 +1,58 @@
+"""Books the cuts of a job in one step: donors shrink, usable leftovers get tags of their own, the ledger remembers.
+
+    remnants cut "Alder Court 7"
+    remnants cut job.json --yes
+
+A job that is held is named; a job file is fitted now, shown, and booked after a yes. The largest usable leftover of a donor
+keeps its tag; other usable ones become offcuts; the rest is waste. If the stock changed since the plan was made, nothing is
+booked and what changed is told. `remnants undo` takes a cut back.
+"""
+
+import argparse
+from pathlib import Path
+
+from remnants.actions import Catalogue, open_catalogue
+from remnants.actions.fit_job import fit_job
+from remnants.actions.keep_job import Booked, cut_job, cut_plan
+from remnants.cli.options import add_signature, now, signature
+from remnants.cli.printing import agreed, page_width, remark, remarks, show_text
+from remnants.exchange import read_job
+from remnants.report.plain import fit_text
+from remnants.units import write_area
+
+__all__ = ["add_arguments", "run"]
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `remnants cut`."""
+    parser.add_argument("job", metavar="JOB", help="the name of a job that is held, or a job file (JSON)")
+    parser.add_argument("--yes", action="store_true", help="book a job file's plan without asking")
+    add_signature(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Books the cuts and tells what became of the donors."""
+    with open_catalogue(args.catalogue, write=True) as catalogue:
+        if Path(args.job).is_file():
+            booked = _cut_file(args, catalogue)
+        else:
+            booked = cut_job(catalogue, args.job, signed=signature(args), key=args.key)
+    if booked is None:
+        show_text("nothing was booked")
+        return 0
+    left = [tag for tag in booked.donors if tag not in booked.used_up]
+    told = [("cut", booked.donors), ("still there, smaller", left), ("used up", booked.used_up), ("new offcuts", booked.offcuts)]
+    show_text("\n".join(f"{what}: {', '.join(tags)}" for what, tags in told if tags))
+    show_text(f"waste: {write_area(booked.waste_mm2, args.unit)}")
+    return 0
+
+
+def _cut_file(args: argparse.Namespace, catalogue: Catalogue) -> Booked | None:
+    job = read_job(Path(args.job), note=remark)
+    fitted = fit_job(catalogue, job, today=now().date())
+    remarks(fitted.notes)
+    width, styled = page_width()
+    show_text(fit_text(fitted.plan, job, fitted.pieces, fitted.styles, unit=args.shown_unit, width=width, styled=styled))
+    if not (args.yes or agreed("Book these cuts?", otherwise="--yes")):
+        return None
+    return cut_plan(catalogue, fitted, signed=signature(args), key=args.key)

@@ -1,0 +1,44 @@
+"""Keeps the pieces that a job would be cut from, until the end of a day. Fits for other jobs pass over them and say so.
+
+    remnants hold job.json
+    remnants hold job.json --until 2031-06-01
+
+The job is fitted first, and its plan is kept with it: `remnants cut` books it. Holding the same job again makes its plan anew.
+"""
+
+import argparse
+from datetime import timedelta
+from pathlib import Path
+
+from remnants.actions import open_catalogue
+from remnants.actions.fit_job import fit_job
+from remnants.actions.keep_job import hold_job
+from remnants.cli.options import add_signature, day, now, signature
+from remnants.cli.printing import remark, remarks, show_text
+from remnants.exchange import read_job
+
+__all__ = ["add_arguments", "run"]
+
+_DAYS = 14
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `remnants hold`."""
+    parser.add_argument("job", metavar="JOB", type=Path, help="a job file (JSON)")
+    parser.add_argument("--until", metavar="DATE", type=day, help=f"last day of the hold (default: {_DAYS} days from today)")
+    add_signature(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Holds the donors and names them."""
+    job = read_job(args.job, note=remark)
+    today = now().date()
+    until = args.until or today + timedelta(days=_DAYS)
+    with open_catalogue(args.catalogue, write=True) as catalogue:
+        fitted = fit_job(catalogue, job, today=today)
+        remarks(fitted.notes)
+        tags = hold_job(catalogue, fitted, until=until, signed=signature(args), key=args.key)
+    for patch in fitted.plan.patches:
+        show_text(f"{patch.name}: {patch.verdict.value}")
+    show_text(f"held for {job.name} until {until}: {', '.join(tags)}")
+    return 0

@@ -1,0 +1,43 @@
+"""Areas must add up: what a donor was is what was taken, what is left, and what is waste."""
+
+from collections.abc import Mapping
+
+from remnants.errors import Fault
+from remnants.geometry import TOLERANCE_MM, Outline, Ring
+from remnants.ledger.entries import Cut, Entry, Received
+from remnants.ledger.replay import History
+
+__all__ = ["balance_faults"]
+
+
+def balance_faults(history: History, received: Mapping[str, Received]) -> tuple[Fault, ...]:
+    """Every cut of the history whose areas don't add up to the tolerance, with the figures. `received` by the offcuts' tags."""
+    faults = []
+    for index, (entry, after) in enumerate(history.counting):
+        if isinstance(entry.change, Cut):
+            before = history.counting[index - 1][1].piece.outline
+            gap_mm2 = _gap_mm2(before, entry.change, received)
+            if abs(gap_mm2) > _slack_mm2(before):
+                what = f"{gap_mm2 / 100:.1f} cm² of {after.piece.tag} are neither taken, left nor waste"
+                faults.append(Fault(f"entry {entry.number}", what))
+    return tuple(faults)
+
+
+def made_by(entry: Entry) -> tuple[str, ...]:
+    """The tags of the offcuts that came of a cut."""
+    return entry.change.offcuts if isinstance(entry.change, Cut) else ()
+
+
+def _gap_mm2(before: Outline, cut: Cut, received: Mapping[str, Received]) -> float:
+    left_mm2 = cut.remaining.usable_area_mm2 if cut.remaining else 0.0
+    offcuts_mm2 = sum(received[tag].piece.outline.usable_area_mm2 for tag in cut.offcuts)
+    return before.usable_area_mm2 - cut.taken_mm2 - cut.waste_mm2 - left_mm2 - offcuts_mm2
+
+
+def _slack_mm2(outline: Outline) -> float:
+    """What setting corners within the tolerance can change: a strip along every edge, on both sides of each cut."""
+    return 10 * TOLERANCE_MM * sum(_round_mm(ring) for ring in (outline.ring, *outline.cutouts))
+
+
+def _round_mm(ring: Ring) -> float:
+    return sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in zip(ring, (*ring[1:], ring[0]), strict=True))

@@ -1,0 +1,68 @@
+"""What a plan does to its donors: what remains, which offcuts come into being, what is waste. Lengths mm, areas mm²."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+from remnants.geometry import Outline, Ring
+from remnants.geometry.outline import area_mm2
+from remnants.geometry.rectangles import largest_rectangle
+from remnants.geometry.remainders import remainders
+from remnants.geometry.turn import moved
+from remnants.ledger.entries import Cut
+from remnants.model import Kind, Piece, Plan
+
+__all__ = ["DonorCut", "cut_donors"]
+
+WorthKeeping = Callable[[float, float], bool]
+"""Whether a leftover whose largest rectangle has this width and length (mm) is stock and not waste."""
+
+
+@dataclass(frozen=True)
+class DonorCut:
+    """One donor's cut, and the offcuts that come of it."""
+
+    tag: str
+    cut: Cut
+    offcuts: tuple[Piece, ...]
+
+
+def cut_donors(
+    plan: Plan, donors: Mapping[str, Piece], *, keep: WorthKeeping, new_tag: Callable[[], str]
+) -> tuple[DonorCut, ...]:
+    """What becomes of each donor of the plan, in the order of tags.
+
+    The largest usable leftover keeps the donor's tag, which is on it; every other usable one becomes an offcut with a tag of its
+    own and the donor's pile, motif, style, colour, lot, wear and place. What is not worth keeping is waste.
+    """
+    cuts: dict[str, list[Ring]] = {}
+    for patch in plan.patches:
+        for part in patch.parts:
+            cuts.setdefault(part.piece, []).append(part.cut)
+    return tuple(_cut(donors[tag], cuts[tag], keep, new_tag) for tag in sorted(cuts))
+
+
+def _cut(donor: Piece, cuts: list[Ring], keep: WorthKeeping, new_tag: Callable[[], str]) -> DonorCut:
+    left = remainders(donor.outline, cuts)
+    kept = [outline for outline in left if _usable(outline, donor.pile_deg, keep)]
+    waste_mm2 = sum(outline.usable_area_mm2 for outline in left if outline not in kept)
+    offcuts = tuple(_offcut(donor, outline, new_tag()) for outline in kept[1:])
+    taken_mm2 = sum(area_mm2(cut) for cut in cuts)
+    cut = Cut(kept[0] if kept else None, taken_mm2, waste_mm2, tuple(offcut.tag for offcut in offcuts))
+    return DonorCut(donor.tag, cut, offcuts)
+
+
+def _offcut(donor: Piece, outline: Outline, tag: str) -> Piece:
+    """The offcut in axes of its own, from its lower left corner, the pattern's point moved with it."""
+    left, bottom, _, _ = outline.bounds
+    motif = (donor.motif[0] - left, donor.motif[1] - bottom) if donor.motif else None
+    return replace(donor, tag=tag, kind=_kind_of(donor), outline=moved(outline, (-left, -bottom)), motif=motif)
+
+
+def _kind_of(donor: Piece) -> Kind:
+    """A leftover is an offcut; what stays on the customer's floor or in their attic stays theirs."""
+    return Kind.KEPT if donor.kind is Kind.KEPT else Kind.OFFCUT
+
+
+def _usable(outline: Outline, pile_deg: float, keep: WorthKeeping) -> bool:
+    largest = largest_rectangle(outline, pile_deg)
+    return keep(largest.width_mm, largest.length_mm)

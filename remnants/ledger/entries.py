@@ -1,0 +1,163 @@
+"""The lines of the ledger: what happened to a piece, who wrote it down, when and why. Lengths mm, areas mm², times UTC."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+from remnants.errors import BadInput, Fault
+from remnants.geometry import Outline
+from remnants.model import Piece
+
+__all__ = [
+    "Act",
+    "Change",
+    "Corrected",
+    "Counted",
+    "Cut",
+    "Discarded",
+    "Entry",
+    "Held",
+    "Moved",
+    "Received",
+    "Released",
+    "Signed",
+    "Undone",
+]
+
+
+class Act(StrEnum):
+    """What an entry says happened."""
+
+    RECEIVED = "received"
+    HELD = "held"
+    RELEASED = "released"
+    CUT = "cut"
+    MOVED = "moved"
+    COUNTED = "counted"
+    CORRECTED = "corrected"
+    DISCARDED = "discarded"
+    UNDONE = "undone"
+
+
+@dataclass(frozen=True, slots=True)
+class Signed:
+    """Who writes an entry down, when (with its time zone), and, where there is one, why and for which job."""
+
+    who: str
+    at: datetime
+    why: str = ""
+    job: str = ""
+
+    def __post_init__(self) -> None:
+        faults = [] if self.who.strip() else [Fault("who", "an entry needs the name of who makes it")]
+        if self.at.tzinfo is None:
+            faults.append(Fault("at", "the time needs its time zone"))
+        if faults:
+            raise BadInput(faults)
+
+    @property
+    def words(self) -> str:
+        """`by Ana for Alder Court 7 on 2031-05-03 14:20 UTC`."""
+        job = f" for {self.job}" if self.job else ""
+        return f"by {self.who}{job} on {self.at:%Y-%m-%d %H:%M} UTC"
+
+
+@dataclass(frozen=True)
+class Received:
+    """The piece came in as it is told here; an offcut names the piece that it was cut from."""
+
+    piece: Piece
+    parent: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Kept for a job until the end of a day."""
+
+    job: str
+    until: date
+
+
+@dataclass(frozen=True, slots=True)
+class Released:
+    """No longer kept for a job."""
+
+
+@dataclass(frozen=True)
+class Cut:
+    """Parts were cut from it. What remains keeps its tag (None: nothing usable does); other usable leftovers are `offcuts`.
+
+    The usable area before is `taken_mm2` + `waste_mm2` + that of the remaining outline and of the offcuts, to the tolerance.
+    """
+
+    remaining: Outline | None
+    taken_mm2: float
+    waste_mm2: float
+    offcuts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """It lies somewhere else now; `customer` is the reference of who has it, empty for the shop itself."""
+
+    place: str
+    room: str = ""
+    customer: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """It was looked for at `place`, and seen there or not."""
+
+    place: str
+    seen: bool
+
+
+@dataclass(frozen=True)
+class Corrected:
+    """It was told wrong: this is how it is."""
+
+    piece: Piece
+
+
+@dataclass(frozen=True, slots=True)
+class Discarded:
+    """It was thrown or given away."""
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """The entry with this number is taken back."""
+
+    number: int
+
+
+Change = Received | Held | Released | Cut | Moved | Counted | Corrected | Discarded | Undone
+
+_ACTS: dict[type[Change], Act] = {
+    Received: Act.RECEIVED,
+    Held: Act.HELD,
+    Released: Act.RELEASED,
+    Cut: Act.CUT,
+    Moved: Act.MOVED,
+    Counted: Act.COUNTED,
+    Corrected: Act.CORRECTED,
+    Discarded: Act.DISCARDED,
+    Undone: Act.UNDONE,
+}
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line of the ledger. `number` counts all lines; `booking` is the number of the first line written with it."""
+
+    number: int
+    booking: int
+    tag: str
+    change: Change
+    signed: Signed
+
+    @property
+    def act(self) -> Act:
+        """What it says happened."""
+        return _ACTS[type(self.change)]

@@ -1,0 +1,85 @@
+"""What an entry says, as JSON in its row and back. Lengths mm, areas mm²."""
+
+import json
+from datetime import date
+from typing import Any
+
+from remnants.geometry import Outline
+from remnants.ledger import (
+    Act,
+    Change,
+    Corrected,
+    Counted,
+    Cut,
+    Discarded,
+    Held,
+    Moved,
+    Received,
+    Released,
+    Undone,
+)
+from remnants.model import Piece
+from remnants.store.rows import PIECE_COLUMNS, piece_of, piece_row, rings_of, rings_text
+
+__all__ = ["change_of", "facts_of"]
+
+_DERIVED = ("across_mm", "along_mm", "area_mm2")
+
+
+def facts_of(change: Change) -> str:
+    """The JSON text that goes with the entry."""
+    return json.dumps(_facts(change), separators=(",", ":"))
+
+
+def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911 - one line a kind of entry
+    match change:
+        case Received(piece, parent):
+            return {"parent": parent, "piece": _piece_facts(piece)}
+        case Corrected(piece):
+            return {"piece": _piece_facts(piece)}
+        case Held(job, until):
+            return {"job": job, "until": until.isoformat()}
+        case Cut(remaining, taken_mm2, waste_mm2, offcuts):
+            rings = rings_text(remaining) if remaining else None
+            return {"remaining": rings, "taken_mm2": taken_mm2, "waste_mm2": waste_mm2, "offcuts": list(offcuts)}
+        case Moved(place, room, customer):
+            return {"place": place, "room": room, "customer": customer}
+        case Counted(place, seen):
+            return {"place": place, "seen": seen}
+        case Undone(number):
+            return {"number": number}
+        case Released() | Discarded():
+            return {}
+
+
+def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911 - one line a kind of entry
+    """The change that `facts_of` wrote for an entry of this act."""
+    facts = json.loads(text)
+    match act:
+        case Act.RECEIVED:
+            return Received(piece_of(facts["piece"]), facts["parent"])
+        case Act.CORRECTED:
+            return Corrected(piece_of(facts["piece"]))
+        case Act.HELD:
+            return Held(facts["job"], date.fromisoformat(facts["until"]))
+        case Act.RELEASED:
+            return Released()
+        case Act.CUT:
+            return Cut(_outline(facts["remaining"]), facts["taken_mm2"], facts["waste_mm2"], tuple(facts["offcuts"]))
+        case Act.MOVED:
+            return Moved(facts["place"], facts["room"], facts["customer"])
+        case Act.COUNTED:
+            return Counted(facts["place"], facts["seen"])
+        case Act.DISCARDED:
+            return Discarded()
+        case Act.UNDONE:
+            return Undone(facts["number"])
+
+
+def _piece_facts(piece: Piece) -> dict[str, Any]:
+    row = dict(zip(PIECE_COLUMNS, piece_row(piece), strict=True))
+    return {column: value for column, value in row.items() if column not in _DERIVED}
+
+
+def _outline(rings: str | None) -> Outline | None:
+    return rings_of(rings) if rings else None

@@ -1,0 +1,69 @@
+"""Jobs that were held or cut: their file, their plan, and how the donors stood when it was made."""
+
+import json
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from typing import Any
+
+from remnants.ledger import Signed
+from remnants.store.catalogue import Catalogue
+from remnants.store.rows import time_text
+
+__all__ = ["JobRow", "JobStage", "every_job", "find", "put"]
+
+
+class JobStage(StrEnum):
+    """How far a job's plan has come."""
+
+    HELD = "held"
+    CUT = "cut"
+    RELEASED = "released"
+
+
+@dataclass(frozen=True)
+class JobRow:
+    """A job and its plan as the content of their files; `donors` are the versions of the pieces that it cuts, by tag."""
+
+    name: str
+    stage: JobStage
+    file: dict[str, Any]
+    plan: dict[str, Any]
+    donors: dict[str, int]
+    hold_until: date | None
+    who: str
+
+
+def find(catalogue: Catalogue, name: str) -> JobRow | None:
+    """The job of that name."""
+    return next((_job(row) for row in catalogue.query("SELECT * FROM job WHERE name = ?", [name])), None)
+
+
+def every_job(catalogue: Catalogue) -> tuple[JobRow, ...]:
+    """All jobs, newest first."""
+    return tuple(_job(row) for row in catalogue.query("SELECT * FROM job ORDER BY at DESC, name"))
+
+
+def put(catalogue: Catalogue, job: JobRow, signed: Signed) -> None:
+    """Stores a job, new or in place of the one of that name. The caller holds the transaction."""
+    sql = (
+        "INSERT INTO job (name, stage, file, plan, donors, hold_until, who, at) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
+        " ON CONFLICT (name) DO UPDATE SET stage = excluded.stage, file = excluded.file, plan = excluded.plan,"
+        " donors = excluded.donors, hold_until = excluded.hold_until, who = excluded.who, at = excluded.at"
+    )
+    texts = [json.dumps(value) for value in (job.file, job.plan, job.donors)]
+    until = job.hold_until.isoformat() if job.hold_until else None
+    catalogue.execute(sql, [job.name, job.stage.value, *texts, until, signed.who, time_text(signed.at)])
+
+
+def _job(row: dict[str, Any]) -> JobRow:
+    until = row["hold_until"]
+    return JobRow(
+        row["name"],
+        JobStage(row["stage"]),
+        json.loads(row["file"]),
+        json.loads(row["plan"]),
+        json.loads(row["donors"]),
+        date.fromisoformat(until) if until else None,
+        row["who"],
+    )

@@ -1,0 +1,82 @@
+"""The ledger and where pieces stand, as rows. A change of either is one of both: `write` keeps them together."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
+from typing import Any
+
+from remnants.ledger import Act, Entry, Received, Signed, Standing, applied
+from remnants.store.catalogue import Catalogue
+from remnants.store.changes import change_of, facts_of
+from remnants.store.rows import STANDING_COLUMNS, standing_row, time_of, time_text
+
+__all__ = ["booking_entries", "entries_of", "entries_since", "every_history", "next_number", "receive", "stand", "write"]
+
+_ENTRY = "INSERT INTO entry (number, booking, tag, act, facts, who, at, why, job) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+_PIECE = f"INSERT INTO piece ({', '.join(STANDING_COLUMNS)}) VALUES ({', '.join('?' * len(STANDING_COLUMNS))})"
+_STAND = f"UPDATE piece SET {', '.join(f'{column} = ?' for column in STANDING_COLUMNS)} WHERE tag = ?"
+
+
+def receive(catalogue: Catalogue, received: Iterable[Received], signed: Signed, *, booking: int | None = None) -> None:
+    """Puts in pieces with new tags, each with its entry, as one booking. The caller holds the transaction.
+
+    Rows go in as they come, so that a hundred thousand pieces need no more memory than one.
+    """
+    number = next_number(catalogue)
+    first = booking or number
+    for change in received:
+        entry = Entry(number, first, change.piece.tag, change, signed)
+        catalogue.conn.execute(_PIECE, standing_row(applied(None, entry)))
+        catalogue.conn.execute(_ENTRY, _entry_row(entry))
+        number += 1
+
+
+def write(catalogue: Catalogue, changes: Sequence[tuple[Entry, Standing]]) -> None:
+    """Adds entries about pieces that are there, and stores where each now stands. The caller holds the transaction."""
+    catalogue.conn.executemany(_ENTRY, [_entry_row(entry) for entry, _ in changes])
+    for _, standing in changes:
+        stand(catalogue, standing)
+
+
+def stand(catalogue: Catalogue, standing: Standing) -> None:
+    """Stores where a piece that is there stands. The caller holds the transaction and has an entry that says so."""
+    catalogue.conn.execute(_STAND, (*standing_row(standing), standing.piece.tag))
+
+
+def next_number(catalogue: Catalogue) -> int:
+    """The number of the next entry. The caller holds the transaction."""
+    (number,) = catalogue.conn.execute("SELECT coalesce(max(number), 0) + 1 FROM entry").fetchone()
+    return int(number)
+
+
+def entries_of(catalogue: Catalogue, tag: str) -> tuple[Entry, ...]:
+    """Every entry of a piece, oldest first."""
+    return tuple(_entry(row) for row in catalogue.query("SELECT * FROM entry WHERE tag = ? ORDER BY number", [tag]))
+
+
+def entries_since(catalogue: Catalogue, tag: str, version: int) -> tuple[Entry, ...]:
+    """The entries of a piece after the one numbered `version`, oldest first."""
+    sql = "SELECT * FROM entry WHERE tag = ? AND number > ? ORDER BY number"
+    return tuple(_entry(row) for row in catalogue.query(sql, [tag, version]))
+
+
+def booking_entries(catalogue: Catalogue, booking: int) -> tuple[Entry, ...]:
+    """The entries that were written together."""
+    return tuple(_entry(row) for row in catalogue.query("SELECT * FROM entry WHERE booking = ? ORDER BY number", [booking]))
+
+
+def every_history(catalogue: Catalogue) -> Iterator[tuple[str, tuple[Entry, ...]]]:
+    """Each tag with all its entries, oldest first, in the order of tags."""
+    entries = map(_entry, catalogue.query("SELECT * FROM entry ORDER BY tag, number"))
+    for tag, own in groupby(entries, key=lambda entry: entry.tag):
+        yield tag, tuple(own)
+
+
+def _entry_row(entry: Entry) -> tuple[Any, ...]:
+    signed = entry.signed
+    written = (signed.who, time_text(signed.at), signed.why, signed.job)
+    return entry.number, entry.booking, entry.tag, entry.act.value, facts_of(entry.change), *written
+
+
+def _entry(row: dict[str, Any]) -> Entry:
+    signed = Signed(row["who"], time_of(row["at"]), row["why"], row["job"])
+    return Entry(row["number"], row["booking"], row["tag"], change_of(Act(row["act"]), row["facts"]), signed)

@@ -1,0 +1,137 @@
+"""The table of moves, cell by cell: each is either allowed and leads where the table says, or is refused."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+
+from remnants.errors import BadInput, NotAllowed
+from remnants.geometry import rectangle
+from remnants.ledger import (
+    MOVES,
+    Act,
+    Change,
+    Corrected,
+    Counted,
+    Cut,
+    Discarded,
+    Entry,
+    Held,
+    Hold,
+    Moved,
+    Received,
+    Released,
+    Signed,
+    Stage,
+    Standing,
+    Undone,
+    applied,
+    replay,
+)
+from tests.stock_values import SIGNED, a_piece
+
+TODAY = SIGNED.at.date()
+JOB = replace(SIGNED, job="Alder Court 7")
+HOLD = Hold(JOB.job, TODAY + timedelta(days=7))
+
+CHANGES: dict[Act, tuple[Change, ...]] = {
+    Act.RECEIVED: (Received(a_piece()),),
+    Act.HELD: (Held(JOB.job, HOLD.until),),
+    Act.RELEASED: (Released(),),
+    Act.CUT: (Cut(rectangle(500, 500), 1.0, 0.0), Cut(None, 1.0, 0.0)),
+    Act.MOVED: (Moved("Bay 9"),),
+    Act.COUNTED: (Counted("Bay 9", seen=True), Counted("Bay 9", seen=False)),
+    Act.CORRECTED: (Corrected(a_piece(colour="Slate")),),
+    Act.DISCARDED: (Discarded(),),
+}
+
+
+def a_standing(stage: Stage | None, *, hold: Hold | None = None) -> Standing | None:
+    """A piece in that state, held for the job where the state says so."""
+    if stage is None:
+        return None
+    return Standing(
+        a_piece(), stage, 1, SIGNED, SIGNED.at, hold=HOLD if stage is Stage.HELD else hold if stage is Stage.MISSING else None
+    )
+
+
+@pytest.mark.parametrize("stage", [None, *Stage])
+@pytest.mark.parametrize("act", list(CHANGES))
+def test_each_move_is_as_the_table_has_it(stage: Stage | None, act: Act) -> None:
+    allowed = MOVES.get((stage, act))
+    reached = set()
+    for change in CHANGES[act]:
+        for hold in (None, HOLD):
+            before, entry = a_standing(stage, hold=hold), Entry(2, 2, "R-1", change, JOB)
+            if allowed is None:
+                with pytest.raises(NotAllowed, match="R-1"):
+                    applied(before, entry)
+            else:
+                after = applied(before, entry)
+                assert (after.version, after.signed) == (2, JOB)
+                reached.add(after.stage)
+    assert reached == (allowed or set())
+
+
+def test_what_each_entry_changes() -> None:
+    start = applied(None, Entry(1, 1, "R-1", Received(a_piece(), "R-0"), SIGNED))
+    assert (start.parent, start.piece) == ("R-0", a_piece())
+    moved = applied(start, Entry(2, 2, "R-1", Moved("attic", "", "C-7"), SIGNED))
+    assert (moved.piece.place, moved.piece.customer) == ("attic", "C-7")
+    counted = applied(moved, Entry(3, 3, "R-1", Counted("Bay 4", seen=True), SIGNED))
+    assert counted.piece.place == "Bay 4"
+    cut = applied(counted, Entry(4, 4, "R-1", Cut(rectangle(300, 300), 1, 0), SIGNED))
+    assert cut.piece.outline == rectangle(300, 300)
+    assert applied(cut, Entry(5, 5, "R-1", Corrected(a_piece(lot="9")), SIGNED)).piece.lot == "9"
+
+
+def test_a_held_piece_is_its_jobs_alone_until_the_hold_ends() -> None:
+    held = a_standing(Stage.HELD)
+    assert held
+    other = replace(SIGNED, job="Fir Lane 2")
+    with pytest.raises(NotAllowed, match=r"held for Alder Court 7 until 2031-05-10 \(by Ana"):
+        applied(held, Entry(2, 2, "R-1", Cut(None, 1, 0), other))
+    with pytest.raises(NotAllowed, match="can't be held for Fir Lane 2"):
+        applied(held, Entry(2, 2, "R-1", Held("Fir Lane 2", HOLD.until), other))
+    assert applied(held, Entry(2, 2, "R-1", Held(JOB.job, date(2031, 6, 1)), JOB)).hold == Hold(JOB.job, date(2031, 6, 1))
+    late = replace(other, at=SIGNED.at + timedelta(days=8))
+    taken = applied(held, Entry(2, 2, "R-1", Held("Fir Lane 2", date(2031, 6, 1)), late))
+    assert taken.hold == Hold("Fir Lane 2", date(2031, 6, 1))
+    assert not held.free_for("Fir Lane 2", HOLD.until)
+    assert held.free_for("Fir Lane 2", HOLD.until + timedelta(days=1))
+
+
+def test_a_missing_piece_that_turns_up_is_held_again() -> None:
+    missing = applied(a_standing(Stage.HELD), Entry(2, 2, "R-1", Counted("Bay 3", seen=False), SIGNED))
+    assert (missing.stage, missing.free_for(JOB.job, TODAY)) == (Stage.MISSING, False)
+    assert applied(missing, Entry(3, 3, "R-1", Counted("Bay 3", seen=True), SIGNED)).stage is Stage.HELD
+
+
+def test_taking_back_leads_to_where_the_piece_stood_before() -> None:
+    entries = [
+        Entry(1, 1, "R-1", Received(a_piece()), SIGNED),
+        Entry(2, 2, "R-1", Moved("Bay 9"), SIGNED),
+        Entry(3, 3, "R-1", Cut(None, 1, 0), SIGNED),
+        Entry(4, 4, "R-1", Undone(3), SIGNED),
+        Entry(5, 5, "R-1", Undone(2), SIGNED),
+    ]
+    back = replay(entries).standing
+    assert back
+    assert (back.stage, back.piece, back.version) == (Stage.STOCKED, a_piece(), 5)
+    gone = replay([*entries, Entry(6, 6, "R-1", Undone(1), SIGNED)])
+    assert gone.standing
+    assert gone.standing.stage is Stage.WITHDRAWN
+    assert gone.last is None
+    with pytest.raises(NotAllowed, match="only its last entry"):
+        replay([*entries, Entry(6, 6, "R-1", Undone(3), SIGNED)])
+    again = replay([*entries, Entry(6, 6, "R-1", Undone(1), SIGNED), Entry(7, 7, "R-1", Received(a_piece(lot="2")), SIGNED)])
+    assert again.standing
+    assert (again.standing.stage, again.standing.piece.lot) == (Stage.STOCKED, "2")
+
+
+def test_an_entry_says_who_and_when() -> None:
+    with pytest.raises(BadInput, match="name of who"):
+        Signed(" ", datetime.now(UTC))
+    with pytest.raises(BadInput, match="time zone"):
+        Signed("Ana", datetime(2031, 5, 3))
+    assert JOB.words == "by Ana for Alder Court 7 on 2031-05-03 14:20 UTC"
