@@ -106,3 +106,40 @@ def test_a_plan_that_fails_its_proof_is_withheld(remnants: Remnants, monkeypatch
     assert fitting.check is not fit_job.check
     job, source = remnants.file("job.json", hall()), remnants.file("stock.json", WHOLE)
     assert "made up" in remnants.refused("fit", job, "--stock", source, code=70)
+
+
+def test_the_job_sets_the_lowest_grade_it_accepts(remnants: Remnants) -> None:
+    source = remnants.file("stock.json", stock({"tag": "R-1", "width": 14, "length": 32, "lot": "9001-A"}))
+    answer = json.loads(remnants.ok("fit", remnants.file("job.json", hall()), "--stock", source, "--json"))
+    match = answer["patches"][0]["match"]
+    assert match["grade"] == "other-lot"
+    assert "lot 9001-A instead of 4471-B: dye lots differ" in match["sentence"]
+    assert "style: taken as 'Velder Loop' (1 letter differs)" in match["sentence"]
+    strict = json.loads(
+        remnants.ok("fit", remnants.file("job.json", hall() | {"lowest_grade": "same-lot"}), "--stock", source, "--json")
+    )
+    assert strict["verdict"] == "none"
+    assert "the job accepts same-lot at worst" in strict["passed_over"][0]["reason"]
+
+
+def test_a_measured_shade_lets_another_colour_pass(remnants: Remnants) -> None:
+    sand = {"tag": "R-1", "width": 14, "length": 32, "colour": "Sand", "lab": [72.5, 2.2, 14.6]}
+    source = remnants.file("stock.json", stock(sand))
+    plain = json.loads(remnants.ok("fit", remnants.file("job.json", hall()), "--stock", source, "--json"))
+    assert plain["verdict"] == "none"
+    job = hall() | {"lab": [72.0, 2.0, 14.0]}
+    measured = json.loads(remnants.ok("fit", remnants.file("job.json", job), "--stock", source, "--json"))
+    assert measured["patches"][0]["match"]["grade"] == "close-shade"
+    assert "grey scale" in measured["patches"][0]["match"]["sentence"]
+    assert "lab[0]" in remnants.refused(
+        "fit", remnants.file("job.json", hall() | {"lab": [172, 0, 0]}), "--stock", source, code=2
+    )
+
+
+def test_in_a_worn_hall_the_worn_piece_is_taken(remnants: Remnants) -> None:
+    new, worn = {"tag": "A-1", "width": 14, "length": 32}, {"tag": "B-1", "width": 14, "length": 32, "worn": 3}
+    source = remnants.file("stock.json", stock(new, worn))
+    for wear, tag in ((0, "A-1"), (3, "B-1")):
+        job = remnants.file("job.json", hall() | {"worn": wear})
+        answer = json.loads(remnants.ok("fit", job, "--stock", source, "--json"))
+        assert [part["piece"] for part in answer["patches"][0]["parts"]] == [tag]
