@@ -12,10 +12,13 @@ from remnants.geometry.room import room_for
 from remnants.model.patch import Patch
 from remnants.model.style import Repeat
 
-__all__ = ["AXES", "Ask", "Side"]
+__all__ = ["AXES", "NUDGE_MM", "Ask", "Side"]
 
 CLOSE_MM = 0.002
 """How closely a threshold is found: well under the half tolerance that both donors of a joint are grown by."""
+
+NUDGE_MM = 0.003
+"""A step off a corner of the patch: more than what edges without length are dropped at, less than the tolerance."""
 
 Side = bool
 """True for the low half of a split, False for the high half."""
@@ -42,7 +45,7 @@ class Ask:
 
     def lies(self, shape: Shape, donor: Donor) -> bool:
         """True if the shape's cut can lie on the donor, its pattern met."""
-        if not shape.wide_enough(self.min_part_mm):
+        if not shape.wide_enough(self.min_part_mm) or not shape.is_simple:
             return False
         if self.motif is None or donor.candidate.style.repeat is None:
             return fits(donor.ground, shape.cut)
@@ -78,7 +81,9 @@ class Ask:
         if split.shape.is_rectangle and (self.motif is None or donor.candidate.style.repeat is None):
             return self._straight(split, side, donor, near, far)
         if not self._half_lies(split, side, donor, near):
-            return None
+            near += NUDGE_MM if side else -NUDGE_MM  # right at a corner of the patch the mitre can ask for a sliver more
+            if (near > far if side else near < far) or not self._half_lies(split, side, donor, near):
+                return None
         if self._half_lies(split, side, donor, far):
             return far
         while abs(far - near) > CLOSE_MM:

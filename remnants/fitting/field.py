@@ -14,6 +14,7 @@ from remnants.fitting.ask import Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.shape import Split
 from remnants.geometry.outline import TOLERANCE_MM, bounds
+from remnants.geometry.room import GRID_MM
 from remnants.geometry.staircase import Bounds, Staircases
 
 __all__ = ["Field", "Reaches"]
@@ -81,7 +82,7 @@ class Field:
         `certain` and `possible` agree where the answer is known; minus infinity where there is none.
         """
         wide_enough = self.sizes[:, 1 - axis] >= other_mm - TOLERANCE_MM
-        possible = np.where(wide_enough, self.sizes[:, axis] + TOLERANCE_MM, -np.inf)
+        possible = np.where(wide_enough, self.sizes[:, axis] + TOLERANCE_MM - GRID_MM, -np.inf)
         certain = np.where(self.plain, possible, -np.inf)
         places, staircases = self._screens
         if places.size:

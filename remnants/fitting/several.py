@@ -6,17 +6,20 @@ from itertools import islice, product
 
 import numpy as np
 
-from remnants.fitting.ask import AXES, Ask
+from remnants.fitting.ask import AXES, NUDGE_MM, Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.field import Field, Reaches
 from remnants.fitting.layout import Joint, Layout, Leaf
 from remnants.fitting.shape import Axis, Shape, Split, splits
-from remnants.fitting.together import Row, free_part, place_together
+from remnants.fitting.together import Free, Row, free_part, place_together
 from remnants.geometry.lie import apart, overlap, region
 from remnants.geometry.outline import TOLERANCE_MM, Point, area_mm2
 from remnants.geometry.turn import moved_ring
 
 __all__ = ["Option", "one_donor_pairs", "shared_donors"]
+
+HALVINGS = 12
+"""How often a range of seam positions is halved where the cuts' corners don't move straight over all of it."""
 
 STEP_MM = 1.0
 """How far a seam is moved to see which corners move with it."""
@@ -64,18 +67,48 @@ def _room(split: Split, at: float, donor: Donor) -> bool:
 def _both(ask: Ask, split: Split, donor: Donor, least: float, greatest: float) -> Option | None:
     if ask.motif is not None and donor.candidate.style.repeat is not None:
         return _both_on_lattice(ask, split, donor, least, greatest)
+    ends = [at for at in (least, greatest) if min(abs(at - split.low), abs(at - split.high)) <= NUDGE_MM]
+    found = _between(split, donor, max(least, split.low + NUDGE_MM), min(greatest, split.high - NUDGE_MM), HALVINGS)
+    return found or _both_at(split, donor, ends)
+
+
+def _between(split: Split, donor: Donor, least: float, greatest: float, halvings: int) -> Option | None:
+    """Both halves with the seam free between two positions, halved where the corners of the cuts don't move straight."""
+    if least > greatest:
+        return None
     middle = (least + greatest) / 2
-    step = min(STEP_MM, (split.high - split.low) / 4)
-    near = middle - step if middle + step > split.high else middle + step
-    at, moved = split.halves(middle), split.halves(near)
-    parts = [free_part(donor, (half, other), (middle,), (near - middle,)) for half, other in zip(at, moved, strict=True)]
-    if parts[0] is None or parts[1] is None:
-        return _both_at(split, donor, (least, middle, greatest))
-    found = place_together([parts[0], parts[1]], [(least, greatest)])
+    frees = _free_halves(split, donor, middle)
+    if frees is None or not all(_foretells(frees, split, at) for at in (least, greatest)):
+        if not halvings:
+            return _both_at(split, donor, (middle,))
+        below = _between(split, donor, least, middle, halvings - 1)
+        return below or _between(split, donor, middle, greatest, halvings - 1)
+    found = place_together(frees, [(least, greatest)])
     if found is None:
         return None
     (position,), moves = found
     return _option(split, position, donor, moves)
+
+
+def _free_halves(split: Split, donor: Donor, middle: float) -> tuple[Free, Free] | None:
+    """Both halves as parts whose corners move with the seam, read off at and beside `middle`."""
+    step = min(STEP_MM, (split.high - split.low) / 4)
+    near = middle - step if middle + step > split.high else middle + step
+    at, moved = split.halves(middle), split.halves(near)
+    parts = [free_part(donor, (half, other), (middle,), (near - middle,)) for half, other in zip(at, moved, strict=True)]
+    low, high = parts
+    return None if low is None or high is None else (low, high)
+
+
+def _foretells(frees: tuple[Free, Free], split: Split, at: float) -> bool:
+    """True if the halves' cuts at a seam position are what straight-moving corners say."""
+    for free, half in zip(frees, split.halves(at), strict=True):
+        told = {(round(float(x), 3), round(float(y), 3)) for share in free.at((at,)) for x, y in share}
+        if len(told) != len(half.cut) or not all(
+            min(abs(x - tx) + abs(y - ty) for tx, ty in told) <= TOLERANCE_MM / 2 for x, y in half.cut
+        ):
+            return False
+    return True
 
 
 def _option(split: Split, at: float, donor: Donor, moves: tuple[Point, ...]) -> Option:
@@ -87,6 +120,8 @@ def _both_at(split: Split, donor: Donor, positions: Sequence[float]) -> Option |
     """Both halves at one of a few seam positions, exact for each."""
     for at in positions:
         low, high = split.halves(at)
+        if not (low.is_simple and high.is_simple):
+            continue
         moves = apart(low.cut, high.cut, region(donor.ground, low.cut), region(donor.ground, high.cut))
         if moves is not None:
             return _option(split, at, donor, moves)

@@ -7,7 +7,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from remnants.geometry.grow import grown
-from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, bounds
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, bounds, is_simple
 from remnants.model.patch import Allowance, Finish
 
 __all__ = ["Axis", "Shape", "Split", "splits"]
@@ -41,6 +41,11 @@ class Shape:
     def cut(self) -> Ring:
         """Net plus allowance, mitred."""
         return grown(self.ring, self.extras)
+
+    @cached_property
+    def is_simple(self) -> bool:
+        """False where a seam through an inward corner has pinched the net to a point."""
+        return self.is_rectangle or is_simple(self.ring)
 
     @cached_property
     def is_rectangle(self) -> bool:

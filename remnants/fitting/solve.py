@@ -1,6 +1,6 @@
 """The front door: from a job and its candidates to a plan. Pure: the same input gives the same plan."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
@@ -95,7 +95,7 @@ def best_for(ask: Ask, donors: Sequence[Donor]) -> Made | None:
     for level in levels:
         good = Field(tuple(donor for donor in donors if _level(donor) <= level))
         for parts in range(1, ask.patch.max_parts + 1):
-            made = [settled for option in _options(ask, good, parts) if (settled := _settled(ask, option)) is not None]
+            made = _made(ask, good, parts)
             if made:
                 return min(made, key=lambda option: option.key)
     return None
@@ -106,19 +106,23 @@ def _level(donor: Donor) -> tuple[int, int]:
     return int(match.grade), match.wear_steps
 
 
-def _options(ask: Ask, field: Field, parts: int) -> Iterator[Option]:
-    """Layouts in so many parts, the likeliest first; some if and only if one exists."""
+def _made(ask: Ask, field: Field, parts: int) -> list[Made]:
+    """Ways to make the patch in so many parts, the likeliest; some if and only if one exists."""
     most = ask.rules.donors_weighed
     if parts == 1:
-        yield from (Option(Leaf(ask.shape, donor)) for donor in islice(lying(ask, field), most))
-        return
-    apart = [Option(layout) for layout in islice(joined(ask, ask.shape, field, parts, most), most)]
-    yield from apart
+        return _all_settled(ask, (Option(Leaf(ask.shape, donor)) for donor in lying(ask, field)), most)
+    made = _all_settled(ask, (Option(layout) for layout in joined(ask, ask.shape, field, parts, most)), most)
     if parts == 2:
-        tries = TRIES_BESIDE if apart else None
-        yield from islice(one_donor_pairs(ask, ask.shape, field, tries), most)
-    elif not apart:
-        yield from islice(shared_donors(ask, ask.shape, field.donors, parts), most)
+        made += _all_settled(ask, one_donor_pairs(ask, ask.shape, field, TRIES_BESIDE if made else None), most)
+    elif not made:
+        made = _all_settled(ask, shared_donors(ask, ask.shape, field.donors, parts), most)
+    return made
+
+
+def _all_settled(ask: Ask, options: Iterable[Option], most: int) -> list[Made]:
+    """The first `most` options that can be settled."""
+    settled = (_settled(ask, option) for option in options)
+    return list(islice((made for made in settled if made is not None), most))
 
 
 def _settled(ask: Ask, option: Option) -> Made | None:

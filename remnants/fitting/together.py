@@ -36,6 +36,13 @@ class Free:
     bases: tuple[Corners, ...]
     steps: tuple[tuple[Corners, ...], ...]
 
+    def at(self, positions: Sequence[float]) -> list[Corners]:
+        """Corners of every share with the seams at these positions."""
+        return [
+            base + sum((s * k for s, k in zip(step, positions, strict=True)), np.zeros_like(base))
+            for base, step in zip(self.bases, self.steps, strict=True)
+        ]
+
 
 def free_part(donor: Donor, at: Sequence[Shape], origin: Sequence[float], reach: Sequence[float]) -> Free | None:
     """The part that is `at[0]` at seam positions `origin` and `at[1 + k]` where position k is moved on by `reach[k]`.
@@ -43,7 +50,7 @@ def free_part(donor: Donor, at: Sequence[Shape], origin: Sequence[float], reach:
     None if its corners don't correspond.
     """
     rings = [shape.cut for shape in at]
-    if len({len(ring) for ring in rings}) != 1:
+    if len({len(ring) for ring in rings}) != 1 or not all(shape.is_simple for shape in at):
         return None
     bases, steps = [], []
     for indexes in share_corners(rings[0]):

@@ -114,7 +114,7 @@ def region(ground: Ground, part: Ring, *, slack: bool = True) -> Region:
     if not paths:
         return Region([])
     shares = _grid_shares(part)
-    anchor = shares[0][0]
+    anchor = shares[0].mean(axis=0).round().astype(np.int64)  # inside the part: at its edge, touching from outside would count
     clipper = pyclipper.Pyclipper()
     clipper.AddPaths([[[x - int(anchor[0]), y - int(anchor[1])] for x, y in path] for path in paths], pyclipper.PT_SUBJECT, True)
     clipper.AddPaths([swept.tolist() for share in shares for swept in _sweeps(edges, share)], pyclipper.PT_CLIP, True)
@@ -128,8 +128,11 @@ def line_region(ground: Ground, axis: int, length_mm: float) -> Paths:
         return []
     reach = round(length_mm * MICRONS)
     line = np.array([[0, 0], [reach, 0] if axis == 0 else [0, reach]], dtype=np.int64)
+    middle = reach // 2  # a line that touches from outside has its middle outside
     clipper = pyclipper.Pyclipper()
-    clipper.AddPaths(paths, pyclipper.PT_SUBJECT, True)
+    clipper.AddPaths(
+        [[[x - middle, y] if axis == 0 else [x, y - middle] for x, y in path] for path in paths], pyclipper.PT_SUBJECT, True
+    )
     swept = _sweeps(edges, line)
     one, two = swept[:, 1] - swept[:, 0], swept[:, 3] - swept[:, 0]
     solid = one[:, 0] * two[:, 1] != one[:, 1] * two[:, 0]

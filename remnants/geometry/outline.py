@@ -21,6 +21,7 @@ __all__ = [
     "Ring",
     "area_mm2",
     "bounds",
+    "is_simple",
     "outline_of",
     "rectangle",
     "ring_of",
@@ -91,6 +92,11 @@ def area_mm2(ring: Sequence[Point]) -> float:
     """Signed area of a ring, mm²: positive when it runs counter-clockwise."""
     pairs = zip(ring, (*ring[1:], ring[0]), strict=True)
     return sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in pairs) / 2
+
+
+def is_simple(ring: Ring) -> bool:
+    """True if the ring neither crosses nor touches itself."""
+    return bool(Polygon(ring).is_valid)
 
 
 def ring_of(points: Iterable[Sequence[float]], what: str = "outline") -> Ring:

@@ -11,6 +11,7 @@ from shapely.geometry import Polygon
 from remnants.geometry.lie import Ground, apart, fits, region
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Ring, area_mm2, outline_of, rectangle
 from remnants.geometry.shares import convex_shares
+from remnants.geometry.turn import turned
 
 
 def star(rng: random.Random, corners: int, radius: float, centre: tuple[float, float] = (0.0, 0.0), rough: float = 0.6) -> Ring:
@@ -98,3 +99,10 @@ def test_convex_shares_tile_the_ring(seed: int) -> None:
     shares = convex_shares(ring)
     assert sum(area_mm2(share) for share in shares) == pytest.approx(area_mm2(ring))
     assert all(Polygon(share).convex_hull.area == pytest.approx(area_mm2(share)) for share in shares)
+
+
+def test_a_part_that_touches_from_outside_does_not_lie_on_the_piece() -> None:
+    """A slanted part against a slanted edge: rounding must leave no sliver of moves there."""
+    donor = turned(rectangle(589, 808), 335.0)
+    part = ((0.0, 0.0), (511.587, 0.0), (511.587, 531.0), (247.609, 531.0))
+    assert all(inside(part, move, donor, TOLERANCE_MM) for move in region(Ground(donor), part, slack=False).corners())
