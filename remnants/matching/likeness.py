@@ -22,6 +22,11 @@ SHORTENED = 0.5
 REORDERED = 0.2
 LEFT_OUT = 0.8
 
+LONG = 10
+"""From this many letters a word may have two wrong."""
+LONGISH = 8
+"""From this many letters, one may be any other."""
+LIKE_SOUNDS = ("aeiouy", "ckq", "sz", "cs", "mn", "fv", "bp", "dt")
 KEY_ROWS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
 
 
@@ -118,11 +123,32 @@ def word_cost(typed: str, word: str) -> float | None:
         return SHORTENED
     letters = OSA.distance(typed, word, score_cutoff=2)
     shorter = min(len(typed), len(word))
-    if letters > (0 if shorter < 3 else 1 if shorter < 8 else 2) or not _same_start(typed, word):
+    if letters > (0 if shorter < 3 else 1 if shorter < LONG else 2) or not _same_start(typed, word):
         return None
-    if shorter < 5 and len(typed) == len(word) and sorted(typed) != sorted(word):
-        return None  # pine and pink, sand and sage: with four letters, another letter is another word
+    if letters == 1 and len(typed) == len(word) and not _likely_change(typed, word):
+        return None
     return SLIP * letters
+
+
+def _likely_change(typed: str, word: str) -> bool:
+    """Whether one letter of a word may well have been typed for another: letters swapped, a key beside it, a like sound.
+
+    Any letter counts in a long word, and in a short one that says how the carpet is made. Else in a word of four letters
+    none does: pine and pink, sand and sane are two words.
+    """
+    if sorted(typed) == sorted(word) or len(word) >= LONGISH or (word in PLAIN and typed not in PLAIN):
+        return True
+    one, other = next((one, other) for one, other in zip(typed, word, strict=True) if one != other)
+    return len(word) > 4 and (_beside(one, other) or any(one in group and other in group for group in LIKE_SOUNDS))
+
+
+def _beside(one: str, other: str) -> bool:
+    """Whether two keys touch on the common keyboard (ISO/IEC 9995-2 letters, QWERTY)."""
+    places = [(row, keys.find(key)) for key in (one, other) for row, keys in enumerate(KEY_ROWS) if key in keys]
+    if len(places) < 2:
+        return False
+    (row1, place1), (row2, place2) = places
+    return abs(row1 - row2) + abs(place1 - place2) <= 1 or (row2 - row1, place2 - place1) in ((1, -1), (-1, 1))
 
 
 def _shortened(typed: str, word: str) -> bool:
@@ -136,4 +162,4 @@ def _same_start(typed: str, word: str) -> bool:
     """The first letters agree, or were swapped with the second, or lie beside each other on the keyboard in a long word."""
     if typed[0] == word[0] or typed[:2] == word[1::-1]:
         return True
-    return min(len(typed), len(word)) >= 6 and any(typed[0] + word[0] in row or word[0] + typed[0] in row for row in KEY_ROWS)
+    return min(len(typed), len(word)) >= 6 and _beside(typed[0], word[0])

@@ -37,6 +37,8 @@ TYPED_SHARE = 0.8
 """Weight of how much of the typed text a name covers; the rest is how much of the name was typed."""
 LEAST_PART = 3
 """A word run together with another is at least this long."""
+WHOLE_ALIKE = 0.8
+"""A word this like one of the vocabulary is that word with a slip, not two run together."""
 AMBIGUOUS = 0.5
 """Two names this near in cost can't be told apart."""
 NEAREST_SHOWN = 3
@@ -143,7 +145,9 @@ class NameIndex:
         lengths = np.array([[len(part) for part in half] for half in halves])
         scores = (alike[1:].reshape(-1, 2) * lengths).sum(axis=1) / len(word)
         best = int(scores.argmax())
-        return [SPELLED.get(part, part) for part in halves[best]] if scores[best] > alike[0] else [word]
+        if alike[0] >= WHOLE_ALIKE or scores[best] <= alike[0]:
+            return [word]
+        return [SPELLED.get(part, part) for part in halves[best]]
 
     def _alike(self, words: Sequence[str]) -> Floats:
         """Likeness of each typed word (row) to each word of the vocabulary (column, one more for padding), 0 to 1."""

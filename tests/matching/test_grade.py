@@ -160,12 +160,12 @@ def test_styles_written_by_many_hands_are_one() -> None:
 
 
 def test_a_style_a_letter_off_is_believed_within_one_lot_only() -> None:
-    many = {**STYLES, "Velden Loop": Style("Velden Loop")}
-    same, other = a_piece("R-2", "Velden Loop"), a_piece("R-3", "Velden Loop", lot="9")
+    many = {**STYLES, "Veldee Loop": Style("Veldee Loop")}
+    same, other = a_piece("R-2", "Veldee Loop"), a_piece("R-3", "Veldee Loop", lot="9")
     found = graded(replace(ASKED, style="Velder Loop"), a_piece(), same, other, styles=many)
     assert [each.piece.tag for each in found.candidates] == ["R-1", "R-2"]
-    assert "same style (written 'Velden Loop')" in found.candidates[1].match.sentence
-    assert "another style ('Velden Loop', asked 'Velder Loop')" in found.refused[0].reason
+    assert "same style (written 'Veldee Loop')" in found.candidates[1].match.sentence
+    assert "another style ('Veldee Loop', asked 'Velder Loop')" in found.refused[0].reason
 
 
 @pytest.mark.parametrize("typed", ["x'; DROP TABLE pieces; --", '"loop" OR *', "%", "\x00", "🧶"])
