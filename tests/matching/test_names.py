@@ -69,8 +69,8 @@ def test_overlong_names_are_refused() -> None:
 def test_one_slip_is_seen_through_among_many_near_names(capsys: pytest.CaptureFixture[str]) -> None:
     """400 styles from few syllables, so that many differ by one letter: a wrong style is never taken, few are left untaken.
 
-    Of styles that aren't there, drawn from the same syllables, only those a likely slip away are taken for one that is; the answer
-    says so each time.
+    Of styles that aren't there, drawn from the same syllables, only those a likely slip away are taken for one that is, and the
+    answer says so each time.
     """
     rng = random.Random(3)
     everything = styles(2000)
@@ -83,9 +83,8 @@ def test_one_slip_is_seen_through_among_many_near_names(capsys: pytest.CaptureFi
     absent = [take(style, index) for style in rng.sample(sorted(set(everything) - set(stock)), 500)]
     strangers = sum(isinstance(each, Taken) for each in absent)
     with capsys.disabled():
-        print(
-            f"\ntaken for the right style {right}, a wrong one {wrong}, none {500 - right - wrong} of 500; absent taken {strangers} of 500"
-        )
+        told = f"{right} right, {wrong} wrong, {500 - right - wrong} none of 500; absent taken {strangers} of 500"
+        print(f"\nnames taken: {told}")
     assert wrong <= 1
     assert right >= 475
     assert strangers <= 110
