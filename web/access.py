@@ -12,7 +12,7 @@ from flask import Flask, current_app, g, redirect, request
 from werkzeug.exceptions import Forbidden, Unauthorized
 from werkzeug.wrappers import Response
 
-from remnants.actions import doors
+from remnants.actions import Signed, doors
 from remnants.model import Person, Role, Session, SessionKind
 from web.shop import catalogue, settings
 
@@ -27,6 +27,7 @@ __all__ = [
     "guard",
     "local_path",
     "needs",
+    "signature",
     "signed_in",
 ]
 
@@ -102,6 +103,11 @@ def asking() -> Person:
     if session is None:
         raise Unauthorized("sign in first")
     return session.person
+
+
+def signature(why: str = "", job: str = "") -> Signed:
+    """How whoever asks signs an entry of the ledger."""
+    return Signed(asking().name, settings().now(), why, job)
 
 
 def cookie_name() -> str:

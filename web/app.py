@@ -5,6 +5,7 @@ from jinja2 import StrictUndefined
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from web.access import check_all_said, guard
+from web.api import area as api
 from web.away import area as away
 from web.headers import add_headers
 from web.log import area as log
@@ -20,7 +21,7 @@ from web.words import add_words
 
 __all__ = ["create_app"]
 
-AREAS = (start, patch, pieces, log, me, people, away)
+AREAS = (start, patch, pieces, log, me, people, away, api)
 
 
 def create_app(settings: Settings) -> Flask:

@@ -5,15 +5,16 @@ from typing import Any
 
 from werkzeug.exceptions import Forbidden
 
-from remnants.actions import Signed
+from remnants.actions.booking import once
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
+from remnants.actions.show_piece import show_piece
 from remnants.errors import BadInput
 from remnants.exchange import read_stock
 from remnants.model import Kind, Piece, Role
-from web.access import asking
+from web.access import asking, signature
 from web.choices import chosen
 from web.shapes import Form, at_fields, entry_unit, outline_of
-from web.shop import catalogue, settings
+from web.shop import catalogue
 
 __all__ = ["log_laid", "log_piece"]
 
@@ -45,17 +46,19 @@ def log_laid(form: Form) -> Piece:
 
 
 def _logged(entry: dict[str, Any], form: Form) -> Piece:
-    """One transaction: the free tag is taken and the piece stored together."""
-    opened = catalogue()
-    with opened.atomic():
-        entry["tag"] = form.get("new_tag", "").strip() or next_tag(opened, Kind(entry["kind"]))
-        try:
-            known = known_styles(opened)
-            stock = read_stock(json.dumps({"unit": entry_unit().value, "pieces": [entry]}), known=known)
-            log_pieces(opened, stock, signed=Signed(asking().name, settings().now()))
-        except BadInput as error:
-            raise at_fields(error) from None
-    return stock.pieces[0]
+    """One transaction: the free tag is taken and the piece stored together. The form's key makes it count once."""
+    opened, signed = catalogue(), signature()
+
+    def do() -> str:
+        tag = form.get("new_tag", "").strip() or next_tag(opened, Kind(entry["kind"]))
+        text = json.dumps({"unit": entry_unit().value, "pieces": [entry | {"tag": tag}]})
+        return log_pieces(opened, read_stock(text, known=known_styles(opened)), signed=signed)[0]
+
+    try:
+        tag = once(opened, form.get("key", "").strip(), ["log by form", entry], signed, do)
+    except BadInput as error:
+        raise at_fields(error) from None
+    return show_piece(opened, tag).piece
 
 
 def _number(form: Form, field: str) -> float | str:

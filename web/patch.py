@@ -55,6 +55,7 @@ def ask_now() -> Response:
             form = Typed({field: text for field, text in form.items() if not field.startswith("laid_")} | {"laid": laid.tag})
     except BadInput as error:
         return make_response(_form(form, error), STATUS[BadInput])
+    form.pop("key", None)
     return redirect(f"{url_for('patch.answer')}?{urlencode(form)}", 303)
 
 

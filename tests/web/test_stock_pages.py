@@ -86,3 +86,12 @@ def test_too_much_is_refused(house: House) -> None:
     wim = house.browser("Wim")
     assert wim.post("/log", data={"style": "a" * 600_000}).status_code == 413
     assert wim.post("/log", data={f"f{i}": "1" for i in range(2000)}).status_code in (303, 413, 422)
+
+
+def test_a_form_sent_twice_logs_one_piece(house: House) -> None:
+    wim = house.browser("Wim")
+    form = {"style": "Velder Loop", "width": "30", "length": "40", "place": "Bay 4", "key": "a-key-of-this-form"}
+    first, second = wim.post("/log", data=form), wim.post("/log", data=form)
+    assert first.location == second.location
+    assert wim.get("/pieces/R-0004").status_code == 404
+    assert wim.post("/log", data=form | {"width": "31"}).status_code == 422

@@ -61,6 +61,9 @@ class Pad {
   change(work) { const ring = this.ring(); if (ring) { work(ring); this.toCorners(ring); } }
 
   show() {
+    const now = JSON.stringify([...new FormData(this.form)].filter(([, value]) => typeof value === "string"));
+    if (now === this.shown) return;
+    this.shown = now;
     const ring = this.ring();
     const own = this.kind === "corners";
     this.box.hidden = !ring;
@@ -100,7 +103,9 @@ class Pad {
     label.textContent = write(length, this.unit);
     const parts = [line("edge " + finish, a, b), label];
     if (this.field("edge_0")) {
-      const reach = line("reach", a, b, { tabindex: 0, role: "button", "data-at": `edge${i}`, "aria-label": `Side ${i + 1}, ${write(length, this.unit)}: ${finish}. Press to change.` });
+      const off = out.map((way) => way / far * 14);
+      const around = [[a[0] + off[0], a[1] + off[1]], [b[0] + off[0], b[1] + off[1]], [b[0] - off[0], b[1] - off[1]], [a[0] - off[0], a[1] - off[1]]];
+      const reach = node("polygon", { class: "reach", points: around.join(" "), tabindex: 0, role: "button", "data-at": `edge${i}`, "aria-label": `Side ${i + 1}, ${write(length, this.unit)}: ${finish}. Press to change.` });
       const turnOn = () => { this.setFinish(i, FINISHES[(FINISHES.indexOf(this.finish(i)) + 1) % FINISHES.length]); this.say(`Side ${i + 1}: ${this.finish(i)}`); };
       reach.addEventListener("click", turnOn);
       reach.addEventListener("keydown", (event) => { if (["Enter", " "].includes(event.key)) { event.preventDefault(); turnOn(); } });
@@ -171,7 +176,7 @@ class Pad {
         this.moving = true;
         moved(point);
       };
-      const off = () => { removeEventListener("pointermove", on); removeEventListener("pointerup", off); removeEventListener("pointercancel", off); this.moving = false; this.show(); };
+      const off = () => { removeEventListener("pointermove", on); removeEventListener("pointerup", off); removeEventListener("pointercancel", off); this.moving = false; this.shown = null; this.show(); };
       addEventListener("pointermove", on);
       addEventListener("pointerup", off);
       addEventListener("pointercancel", off);

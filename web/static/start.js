@@ -7,9 +7,13 @@ document.documentElement.classList.add("scripted");
 for (const form of document.querySelectorAll("form[data-draft]")) keep(form);
 queue(document.querySelectorAll("form[data-queue]"), document.getElementById("waiting"));
 
-if (document.querySelector(".pad-place")) import("./pad.js").then((pad) => pad.place());
-if (document.querySelector("[data-suggest]")) import("./suggest.js").then((suggest) => suggest.watch());
-if (document.querySelector(".zoomable")) import("./zoom.js").then((zoom) => zoom.all());
+bring(".pad-place", "./pad.js", (pad) => pad.place());
+bring("[data-suggest]", "./suggest.js", (suggest) => suggest.watch());
+bring(".zoomable", "./zoom.js", (zoom) => zoom.all());
+
+function bring(wanted, module, use) {
+  if (document.querySelector(wanted)) import(module).then(use, () => { /* without signal the form does without it */ });
+}
 
 document.getElementById("faults")?.focus();
 

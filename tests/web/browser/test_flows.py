@@ -1,0 +1,150 @@
+"""The flows of the three users, in a real browser."""
+
+import re
+
+from playwright.sync_api import Page, expect
+
+from tests.web.browser.conftest import DESK, PHONE, Shop
+
+
+def test_on_the_phone_a_patch_is_drawn_and_answered(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE, has_touch=True)
+    page.goto("/")
+    page.get_by_role("link", name=re.compile("^Patch Can what")).click()
+    page.get_by_label("Style").fill("harow twst")
+    page.get_by_label("Across", exact=True).first.fill("3' 4\"")
+    page.get_by_label("Up", exact=True).first.fill("14")
+    pad = page.get_by_role("group", name=re.compile("Outline"))
+    expect(pad).to_be_visible()
+    expect(pad.locator("text").first).to_have_text("3' 4\"")
+    pad.get_by_role("button", name=re.compile("Side 3")).click()
+    expect(page.get_by_label("Side 3", exact=True)).to_have_value("wall")
+    expect(page.get_by_label("Side 4", exact=True)).to_have_value("seam")
+    pad.get_by_role("slider", name="Pile lays towards").press("ArrowRight")
+    pad.get_by_role("slider", name="Pile lays towards").press("ArrowRight")
+    page.get_by_role("button", name="Can it be made?").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Yes, in one piece")
+    assert "edge_2=wall" in page.url and "pile=90" in page.url
+    drawing = page.locator(".drawing svg").first
+    before = drawing.bounding_box()["width"]
+    page.get_by_role("button", name="Nearer").first.click()
+    assert drawing.bounding_box()["width"] > 1.3 * before
+
+
+def test_a_corner_is_dragged_and_the_figure_follows(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=DESK)
+    page.goto("/patch?shape=rectangle&width=40&length=20")
+    page.get_by_role("button", name="Draw it with corners").click()
+    corner = page.get_by_role("button", name=re.compile("Corner 3"))
+    box = corner.bounding_box()
+    middle = (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.move(*middle)
+    page.mouse.down()
+    page.mouse.move(middle[0] + 40, middle[1] - 40, steps=4)
+    page.mouse.up()
+    corners = page.get_by_label("Corners, one a line").input_value().splitlines()
+    assert corners[0] == "0, 0"
+    assert float(corners[2].split(",")[0]) > 40 and float(corners[2].split(",")[1]) > 20
+
+
+def test_by_keyboard_alone_a_patch_is_asked_and_a_corner_moved(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=DESK)
+    page.goto("/patch?shape=corners&corners=0,0;40,0;40,14;0,14")
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("link", name="Skip to the page")).to_be_focused()
+    page.keyboard.press("Enter")
+    tab_to(page, "style")
+    page.keyboard.type("Harrow Twist")
+    for _ in range(40):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.dataset?.at") == "corner2":
+            break
+    page.keyboard.press("ArrowUp")
+    page.keyboard.press("ArrowUp")
+    assert page.get_by_label("Corners, one a line").input_value().splitlines()[2] == "40, 15"
+    for _ in range(60):
+        if page.evaluate("document.activeElement.textContent") == "Can it be made?":
+            break
+        page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Yes")
+
+
+def tab_to(page: Page, name: str) -> None:
+    for _ in range(40):
+        if page.evaluate("document.activeElement.name") == name:
+            return
+        page.keyboard.press("Tab")
+    raise AssertionError(f"the tab key never reaches {name}")
+
+
+def test_at_the_dock_a_piece_is_logged_and_suggestions_come_as_typed(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=DESK)
+    page.goto("/log")
+    page.get_by_label("Style").press_sequentially("veld")
+    expect(page.locator("#styles option").first).to_have_attribute("value", "Velder Loop")
+    page.get_by_label("Style").fill("Velder Loop")
+    page.get_by_label("Across", exact=True).fill("36")
+    page.get_by_label("Up", exact=True).fill("4 ft")
+    page.get_by_label("Place").fill("Bay 9")
+    page.get_by_label("Place").press("Enter")
+    expect(page.get_by_role("status").filter(has_text="Logged as")).to_contain_text("Velder Loop, Bay 9")
+    expect(page.get_by_label("Place")).to_have_value("Bay 9")
+
+
+def test_a_scanner_types_a_tag_and_the_piece_opens(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=DESK)
+    page.goto("/find")
+    page.get_by_label("Style, colour, lot or tag").press_sequentially("O-0007\n")
+    expect(page.get_by_role("heading", level=1)).to_have_text("O-0007")
+
+
+def test_without_signal_a_piece_waits_and_is_sent_once_when_it_is_back(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE)
+    page.goto("/log")
+    page.context.set_offline(True)
+    page.get_by_label("Style").fill("Velder Loop")
+    page.get_by_label("Across", exact=True).fill("21")
+    page.get_by_label("Up", exact=True).fill("22")
+    page.get_by_label("Place").fill("Bay 77")
+    page.get_by_role("button", name="Log it").click()
+    expect(page.locator("#waiting")).to_contain_text("Kept on this device until there is signal: 1")
+    page.context.set_offline(False)
+    expect(page.locator("#waiting")).to_be_hidden()
+    page.goto("/find?words=velder+loop")
+    expect(page.get_by_text("Bay 77")).to_have_count(1)
+    shop.complaints[:] = [told for told in shop.complaints if "ERR_INTERNET_DISCONNECTED" not in told]
+
+
+def test_what_was_typed_stays_over_a_reload(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE)
+    page.goto("/log")
+    page.get_by_label("Style").fill("Half typed")
+    page.reload()
+    expect(page.get_by_label("Style")).to_have_value("Half typed")
+
+
+def test_the_last_answer_opens_without_signal(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE)
+    page.goto("/patch")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    address = "/patch/answer?style=Harrow+Twist&width=40&length=14&pile=90"
+    page.goto(address)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Yes, in one piece")
+    page.context.set_offline(True)
+    page.goto("/find?words=never+opened")
+    expect(page.get_by_role("heading", level=1)).to_have_text("No signal here")
+    page.goto(address)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Yes, in one piece")
+    shop.complaints.clear()
+
+
+def test_scripts_off_every_form_still_works(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE, java_script_enabled=False)
+    page.goto("/patch")
+    page.get_by_label("Style").fill("Harrow Twist")
+    page.get_by_label("Across", exact=True).first.fill("40")
+    page.get_by_label("Up", exact=True).first.fill("14")
+    page.get_by_role("button", name="Can it be made?").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Yes")
