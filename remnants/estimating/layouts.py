@@ -3,20 +3,17 @@
 Everything here lies in the room's pile frame: the room turned so that its pile lays along +y, breadths side by side along x.
 """
 
-import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import replace
+from itertools import pairwise
 
-from remnants.estimating.plan import Cut, CutKind, Laying, RoomSeam
+from remnants.estimating.plan import Cut, CutKind, Laying
 from remnants.estimating.rooms import Room, Stairs
 from remnants.estimating.rules import Roll, Rules
-from remnants.estimating.seams import room_seam, walked_lines
-from remnants.geometry import TOLERANCE_MM, Outline, Point
-from remnants.geometry.bands import band, on_line, runs_within, slab
-from remnants.geometry.grow import grown
-from remnants.geometry.outline import bounds
-from remnants.geometry.turn import between, turned, turned_point
+from remnants.estimating.sites import Site
+from remnants.geometry import TOLERANCE_MM, Outline
+from remnants.geometry.bands import runs_within
+from remnants.geometry.turn import between, turned_point
 from remnants.model import Construction, SeamKind
 
 __all__ = ["lay_room", "lay_stairs"]
@@ -27,60 +24,11 @@ MOST_CHAINS = 400
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True)
-class _Site:
-    """A room at a bearing, with what its layouts share."""
-
-    room: Room
-    pile_deg: float
-    roll: Roll
-    rules: Rules
-    construction: Construction
-
-    @cached_property
-    def floor(self) -> Outline:
-        return turned(self.room.outline, between(self.pile_deg, 0.0))
-
-    @cached_property
-    def outer(self) -> Box:
-        """Bounds of the floor with its trims."""
-        return bounds(grown(self.floor.ring, self.room.trims_mm))
-
-    @cached_property
-    def walls(self) -> tuple[tuple[Point, Point, float], ...]:
-        """Every wall edge and island edge with its trim."""
-        around = max(self.room.trims_mm)
-        ring = self.floor.ring
-        sides = list(zip(ring, (*ring[1:], ring[0]), self.room.trims_mm, strict=True))
-        for island in self.floor.cutouts:
-            sides += [(a, b, around) for a, b in zip(island, (*island[1:], island[0]), strict=True)]
-        return tuple(sides)
-
-    @cached_property
-    def paths(self) -> tuple[tuple[Point, ...], ...]:
-        return walked_lines(self.room)
-
-    @property
-    def between_seams_mm(self) -> float:
-        """Net width of a breadth with a seam on both sides."""
-        return self.roll.width_mm - 2 * self.rules.seam_mm
-
-    def box_of(self, part: Outline) -> Box:
-        """What must be cut for a part of the floor: its bounds with the trim of every edge."""
-        ring = part.ring
-        edges = zip(ring, (*ring[1:], ring[0]), strict=True)
-        return bounds(grown(ring, [self._trim(a, b) for a, b in edges]))
-
-    def _trim(self, a: Point, b: Point) -> float:
-        middle = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
-        return next((trim for start, end, trim in self.walls if on_line(middle, start, end)), self.rules.seam_mm)
-
-
 def lay_room(
     room: Room, pile_deg: float, *, roll: Roll, rules: Rules, construction: Construction = Construction.CUT
 ) -> Iterator[Laying]:
     """Ways to lay the room with its pile at `pile_deg`, fewest seams first; none when the rules allow none."""
-    site = _Site(room, pile_deg, roll, rules, construction)
+    site = Site(room, pile_deg, roll=roll, rules=rules, construction=construction)
     for seams in _chains(site):
         parts = _parts(site, seams)
         if parts is None:
@@ -117,7 +65,7 @@ def _stair_cut(stairs: Stairs, index: int, size: tuple[float, float], steps: int
     return Cut(f"{stairs.name} {index + 1}", stairs.name, CutKind.STAIR, None, (0.0, 0.0, width, length), length, steps=steps)
 
 
-def _chains(site: _Site) -> Iterator[tuple[float, ...]]:
+def _chains(site: Site) -> Iterator[tuple[float, ...]]:
     """Sets of seam positions in which every breadth can be cut from the roll, fewest seams first."""
     left, _, right, _ = site.outer
     start, _, end, _ = site.floor.bounds
@@ -139,7 +87,7 @@ def _chains(site: _Site) -> Iterator[tuple[float, ...]]:
 
 
 def _choose(
-    places: Sequence[float], count: int, start: float, site: _Site, *, first: float | None = None
+    places: Sequence[float], count: int, start: float, site: Site, *, first: float | None = None
 ) -> Iterator[tuple[float, ...]]:
     """Every way to take `count` rising places so that each breadth so far is neither too wide nor a sliver."""
     if count == 0:
@@ -156,7 +104,7 @@ def _choose(
             yield (place, *rest)
 
 
-def _places(site: _Site) -> list[float]:
+def _places(site: Site) -> list[float]:
     """Where a seam may well lie: full breadths from either wall, from the middle, from corners and from the sides of doorways."""
     left, _, right, _ = site.outer
     start, _, end, _ = site.floor.bounds
@@ -178,20 +126,19 @@ def _places(site: _Site) -> list[float]:
     return [place for index, place in enumerate(inside) if index == 0 or place - inside[index - 1] > TOLERANCE_MM]
 
 
-def _parts(site: _Site, seams: Sequence[float]) -> list[Outline] | None:
+def _parts(site: Site, seams: Sequence[float]) -> list[Outline] | None:
     """The floor between the seams; None when a part would be a sliver or too wide for the roll."""
     left, _, right, _ = site.floor.bounds
-    edges = [left, *seams, right]
-    parts = [part for low, high in itertools.pairwise(edges) for part in band(site.floor, low, high)]
-    for part in parts:
-        box = site.box_of(part)
-        narrow = part.bounds[2] - part.bounds[0] < site.rules.least_fill_mm - TOLERANCE_MM
-        if box[2] - box[0] > site.roll.width_mm + TOLERANCE_MM or (narrow and len(parts) > 1):
+    parts: list[Outline] = []
+    for low, high in pairwise([left, *seams, right]):
+        found = site.breadth(low, high)
+        if found is None:
             return None
+        parts += found
     return parts
 
 
-def _split(site: _Site, parts: Sequence[Outline], pieces: int) -> list[tuple[Outline, ...]] | None:
+def _split(site: Site, parts: Sequence[Outline], pieces: int) -> list[tuple[Outline, ...]] | None:
     """Each part in up to `pieces` lengths of one size where so many lie side by side on the roll; None when none gains by it."""
     split, gained = [], pieces == 1
     for part in parts:
@@ -199,20 +146,8 @@ def _split(site: _Site, parts: Sequence[Outline], pieces: int) -> list[tuple[Out
         beside = int((site.roll.width_mm + TOLERANCE_MM) // (box[2] - box[0]))
         count = min(pieces, beside)
         gained = gained or count == pieces
-        split.append(_lengths(site, part, count) if count > 1 else (part,))
+        split.append(site.in_lengths(part, count) if count > 1 else (part,))
     return split if gained else None
-
-
-def _lengths(site: _Site, part: Outline, count: int) -> tuple[Outline, ...]:
-    """A part across which `count` - 1 cross seams fall, so that all its cuts are equally long."""
-    box = site.box_of(part)
-    seam = site.rules.seam_mm
-    each = (box[3] - box[1] + 2 * seam * (count - 1)) / count
-    lines = [box[1] + (index + 1) * each - (2 * index + 1) * seam for index in range(count - 1)]
-    edges = [part.bounds[1], *lines, part.bounds[3]]
-    if any(high - low < site.rules.least_fill_mm for low, high in itertools.pairwise(edges)):
-        return (part,)
-    return tuple(piece for low, high in itertools.pairwise(edges) for piece in slab(part, low, high))
 
 
 def _named(name: str, split: Sequence[tuple[Outline, ...]]) -> list[tuple[str, Outline]]:
@@ -220,7 +155,7 @@ def _named(name: str, split: Sequence[tuple[Outline, ...]]) -> list[tuple[str, O
     return [(f"{name} {index + 1}" if len(pieces) > 1 else name, piece) for index, piece in enumerate(pieces)]
 
 
-def _patterned(site: _Site, named: Sequence[tuple[str, Outline]]) -> tuple[Cut, ...] | None:
+def _patterned(site: Site, named: Sequence[tuple[str, Outline]]) -> tuple[Cut, ...] | None:
     """The cuts, with the pattern's reference point where it costs least; None when the pattern can't be met from the roll."""
     boxes = [site.box_of(piece) for _, piece in named]
     cuts = [_cut(site, name, piece, box, single=len(named) == 1) for (name, piece), box in zip(named, boxes, strict=True)]
@@ -242,32 +177,19 @@ def _patterned(site: _Site, named: Sequence[tuple[str, Outline]]) -> tuple[Cut, 
     return None
 
 
-def _cut(site: _Site, name: str, piece: Outline, box: Box, *, single: bool) -> Cut:
+def _cut(site: Site, name: str, piece: Outline, box: Box, *, single: bool) -> Cut:
     full = box[2] - box[0] > site.roll.width_mm / 2
     kind = CutKind.WHOLE if single else CutKind.BREADTH if full else CutKind.FILL
     return Cut(name, site.room.name, kind, piece, box, site.rules.cut_length_mm(box[3] - box[1], site.roll.repeat))
 
 
-def _laying(site: _Site, cuts: tuple[Cut, ...], places: Sequence[float], split: Sequence[tuple[Outline, ...]]) -> Laying:
+def _laying(site: Site, cuts: tuple[Cut, ...], places: Sequence[float], split: Sequence[tuple[Outline, ...]]) -> Laying:
     _, low, _, high = site.floor.bounds
     lines = [(run, SeamKind.SIDE) for place in places for run in runs_within(site.floor, (place, low), (place, high))]
     for pieces in split:
-        for under, over in itertools.pairwise(pieces):
+        for under, over in pairwise(pieces):
             y = over.bounds[1]
             reach = min(under.bounds[0], over.bounds[0]), max(under.bounds[2], over.bounds[2])
             lines += [(run, SeamKind.CROSS) for run in runs_within(site.floor, (reach[0], y), (reach[1], y))]
-    seams: list[RoomSeam] = []
-    weight = 0.0
-    for line, kind in lines:
-        seam, weighs = room_seam(
-            site.room,
-            line,
-            kind,
-            pile_deg=site.pile_deg,
-            paths=site.paths,
-            construction=site.construction,
-            weights=site.rules.weights,
-        )
-        seams.append(seam)
-        weight += weighs
-    return Laying(site.room.name, site.pile_deg, cuts, tuple(seams), weight)
+    weighed = [site.seam(line, kind) for line, kind in lines]
+    return Laying(site.room.name, site.pile_deg, cuts, tuple(seam for seam, _ in weighed), sum(weight for _, weight in weighed))

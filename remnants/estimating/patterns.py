@@ -17,9 +17,11 @@ def microns(length_mm: float) -> int:
     return round(length_mm * 1000)
 
 
-def item_of(cut: Cut, repeat: Repeat | None) -> Item:
-    """The cut as the packer knows it."""
-    return Item(microns(cut.width_mm), microns(cut.length_mm), lattice_of(cut, repeat, (0.0, 0.0)))
+def item_of(cut: Cut, repeat: Repeat | None, roll_width_mm: float) -> Item:
+    """The cut as the packer knows it; one that is over the roll's side by no more than the tolerance is as wide as that."""
+    lattice = lattice_of(cut, repeat, (0.0, 0.0))
+    width, most = microns(cut.width_mm), microns(roll_width_mm) - (lattice.x0 if lattice else 0)
+    return Item(most if 0 < width - most <= microns(TOLERANCE_MM) else width, microns(cut.length_mm), lattice)
 
 
 def lattice_of(cut: Cut, repeat: Repeat | None, motif: Point) -> Lattice | None:

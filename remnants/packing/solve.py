@@ -2,12 +2,13 @@
 
 import random
 from collections.abc import Callable
+from itertools import chain
 
 from remnants.packing.bounds import lower_bound
 from remnants.packing.proof import shorten
 from remnants.packing.skyline import Corners, fill, length_of
 from remnants.packing.strip import StripPacking, StripProblem, WhyStopped
-from remnants.packing.tight import fill_tight
+from remnants.packing.tight import Dead, fill_tight
 from remnants.packing.watch import Watch
 
 __all__ = ["pack_strip"]
@@ -17,8 +18,11 @@ Told = Callable[[int, int], None]
 MOST_TO_PROVE = 60
 """Beyond this many items the exact model only slows the search."""
 
-TIGHT_ORDERS = 24
+TIGHT_ORDERS, TIGHT_ORDERS_WHOLE = 24, 240
 TIGHT_NODES = 3000
+PRESS_SHARE, PRESS_SHARE_WHOLE = 0.15, 0.6
+"""Shares of the time for packing without waste: more where the bound leaves none at all."""
+
 SEARCH_SHARE = 0.2
 SEARCH_TRIES_PER_ITEM = 20
 
@@ -90,12 +94,16 @@ def _start(state: _State) -> None:
 def _press(state: _State) -> None:
     """Looks for a plan as short as the bound, with next to no waste."""
     indexes = list(range(len(state.problem.items)))
-    shuffled = (state.random.sample(indexes, len(indexes)) for _ in range(TIGHT_ORDERS))
-    for order in (*_orders(state), *shuffled):
-        if state.watch.over():
+    whole = state.problem.width * state.bound == state.problem.area
+    watch = state.watch.part(PRESS_SHARE_WHOLE if whole else PRESS_SHARE)
+    dead: set[Dead] = set()
+    shuffled = (state.random.sample(indexes, len(indexes)) for _ in range(TIGHT_ORDERS_WHOLE if whole else TIGHT_ORDERS))
+    for count, order in enumerate(chain(_orders(state), shuffled)):
+        if watch.over():
             return
-        state.watch.count()
-        corners = fill_tight(state.problem, state.bound, order=order, nodes=TIGHT_NODES, watch=state.watch)
+        watch.count()
+        nodes = TIGHT_NODES * (1 + count // TIGHT_ORDERS)
+        corners = fill_tight(state.problem, state.bound, order=order, nodes=nodes, watch=watch, dead=dead)
         if corners is not None:
             state.better(list(corners))
             return

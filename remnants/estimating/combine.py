@@ -1,0 +1,198 @@
+"""Which way for each room: bearings and layouts chosen together, so that the whole takes least roll and has few drawbacks."""
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from itertools import islice
+
+from remnants.errors import NoPlan
+from remnants.estimating.layouts import lay_room, lay_stairs
+from remnants.estimating.patterns import item_of, microns
+from remnants.estimating.plan import Cut, Laying
+from remnants.estimating.rooms import Floors, Room
+from remnants.estimating.rules import Roll, Rules
+from remnants.geometry import Point
+from remnants.geometry.turn import between, turned_point
+from remnants.model import Construction
+from remnants.packing import StripPacking, StripProblem, Watch, pack_strip
+
+__all__ = ["Told", "Work", "finalists"]
+
+Told = Callable[[float, float], None]
+"""Is told of each better plan: roll taken and the least possible for its cuts (mm)."""
+
+QUICK_TRIES = 4
+WAYS_KEPT = 4
+MOST_WAYS = 300
+WAYS_IN_HASTE = 4
+MOST_BEARINGS = 4
+FINALISTS = 3
+SEARCH_SHARE = 0.5
+"""Share of the time for choosing layouts; the rest is for packing the best of them."""
+
+Bearing = tuple[tuple[Laying, ...], ...]
+"""For every room of a group, its ways at one bearing."""
+
+
+@dataclass(frozen=True)
+class Work:
+    """What does not change during a search."""
+
+    floors: Floors
+    roll: Roll
+    rules: Rules
+    construction: Construction
+    seed: int
+    watch: Watch
+    told: Told
+
+    def problem(self, cuts: Iterable[Cut]) -> StripProblem:
+        """The cuts as the packer knows them."""
+        width = self.roll.width_mm
+        return StripProblem(microns(width), tuple(item_of(cut, self.roll.repeat, width) for cut in cuts))
+
+    def pack(self, cuts: Iterable[Cut], watch: Watch) -> StripPacking:
+        """The cuts laid on the roll."""
+        return pack_strip(
+            self.problem(cuts), watch=watch, seed=self.seed, told=lambda length, bound: self.told(length / 1000, bound / 1000)
+        )
+
+    def quick_mm(self, cuts: Iterable[Cut]) -> float:
+        """Roughly the roll that the cuts take (mm)."""
+        return pack_strip(self.problem(cuts), watch=Watch(tries=QUICK_TRIES), seed=self.seed).length / 1000
+
+
+def finalists(work: Work) -> list[tuple[Laying, ...]]:
+    """The few combinations of bearings and ways that look best by a quick packing, best first.
+
+    Raises NoPlan when connected rooms can't be laid within the rules, naming them.
+    """
+    watch = work.watch.part(SEARCH_SHARE)
+    groups = [_group_bearings(work, group, watch) for group in work.floors.groups]
+    groups += [[(tuple(_best_ways(work, lay_stairs(flight, work.rules, work.roll), watch)),)] for flight in work.floors.stairs]
+    found = sorted(_descend(work, groups, watch), key=lambda each: each[0])
+    kept: list[tuple[Laying, ...]] = []
+    for _, layings in found:
+        if layings not in kept:
+            kept.append(layings)
+        if len(kept) == FINALISTS:
+            break
+    return kept
+
+
+def _group_bearings(work: Work, group: Sequence[Room], watch: Watch) -> list[Bearing]:
+    """The ways of connected rooms at each bearing at which all of them can be laid, the most promising bearing first."""
+    found: list[Bearing] = []
+    stuck: set[str] = set()
+    for bearing in _bearings(group):
+        if found and watch.over():
+            break
+        ways = [_best_ways(work, _ways(work, room, bearing), watch) for room in group]
+        if all(ways):
+            found.append(tuple(tuple(each) for each in ways))
+        stuck |= {room.name for room, each in zip(group, ways, strict=True) if not each}
+    if not found:
+        names = " and ".join(repr(name) for name in sorted(stuck))
+        raise NoPlan(
+            f"{names} can't be laid from a roll {work.roll.width_mm:.0f} mm wide within the rules: "
+            "allow a narrower fill or another pile bearing, or take a wider roll"
+        )
+    return sorted(found, key=lambda each: sum(_alone(work, ways[0]) for ways in each))
+
+
+def _ways(work: Work, room: Room, bearing: float) -> Iterable[Laying]:
+    return lay_room(room, bearing, roll=work.roll, rules=work.rules, construction=work.construction)
+
+
+def _best_ways(work: Work, ways: Iterable[Laying], watch: Watch) -> list[Laying]:
+    """The few ways of a room that may end up in the best order: least roll alone, and least area."""
+    seen: list[Laying] = []
+    for way in islice(ways, MOST_WAYS):
+        seen.append(way)
+        if len(seen) >= WAYS_IN_HASTE and watch.over():
+            break
+    rough = sorted(seen, key=lambda way: _area_mm(work, way) + way.drawback_mm)[: 8 * WAYS_KEPT]
+    alone = sorted(rough, key=lambda way: _alone(work, way))
+    return list({id(way): way for way in (*alone[:WAYS_KEPT], *rough[:WAYS_KEPT])}.values())
+
+
+def _area_mm(work: Work, way: Laying) -> float:
+    return sum(cut.width_mm * cut.length_mm for cut in way.cuts) / work.roll.width_mm
+
+
+def _alone(work: Work, way: Laying) -> float:
+    return work.quick_mm(way.cuts) + way.drawback_mm
+
+
+Whole = list[tuple[Laying, ...]]
+"""For every group the layings chosen."""
+
+
+def _descend(work: Work, groups: Sequence[list[Bearing]], watch: Watch) -> list[tuple[float, tuple[Laying, ...]]]:
+    """Changes one room's way, or one group's bearing, at a time while the whole gets better; gives every whole looked at."""
+    current: Whole = [tuple(ways[0] for ways in bearings[0]) for bearings in groups]
+    best = _merit(work, current)
+    seen = [(best, _flat(current))]
+    better = True
+    while better and not watch.over():
+        better = False
+        for index, bearings in enumerate(groups):
+            for trial in _moves(bearings, current[index]):
+                if watch.over():
+                    return seen
+                whole = [*current[:index], trial, *current[index + 1 :]]
+                merit = _merit(work, whole)
+                seen.append((merit, _flat(whole)))
+                if merit < best - 1e-6:
+                    current, best, better = whole, merit, True
+    return seen
+
+
+def _moves(bearings: Sequence[Bearing], chosen: tuple[Laying, ...]) -> Iterable[tuple[Laying, ...]]:
+    """The group at another bearing, or with one room laid in another way."""
+    for ways in bearings:
+        if chosen[0].pile_deg != ways[0][0].pile_deg:
+            yield tuple(each[0] for each in ways)
+            continue
+        for index, each in enumerate(ways):
+            yield from ((*chosen[:index], way, *chosen[index + 1 :]) for way in each if way is not chosen[index])
+
+
+def _flat(whole: Whole) -> tuple[Laying, ...]:
+    return tuple(laying for group in whole for laying in group)
+
+
+def _merit(work: Work, whole: Whole) -> float:
+    layings = _flat(whole)
+    return work.quick_mm(cut for laying in layings for cut in laying.cuts) + sum(laying.drawback_mm for laying in layings)
+
+
+def _bearings(group: Sequence[Room]) -> list[float]:
+    """Pile bearings to try for connected rooms: the fixed one, else along and across their longest walls, facing the entry."""
+    fixed = next((room.pile_deg for room in group if room.pile_deg is not None), None)
+    if fixed is not None:
+        return [fixed % 360]
+    lengths: dict[float, float] = {}
+    for room in group:
+        ring = room.outline.ring
+        for a, b in zip(ring, (*ring[1:], ring[0]), strict=True):
+            bearing = round(_bearing(a, b) % 90, 6) % 90
+            lengths[bearing] = lengths.get(bearing, 0.0) + abs(complex(b[0] - a[0], b[1] - a[1]))
+    longest = sorted(lengths, key=lambda bearing: (-lengths[bearing], bearing))[: MOST_BEARINGS // 2]
+    return [_toward_entry(group, bearing + quarter) for bearing in longest for quarter in (0.0, 90.0)]
+
+
+def _bearing(a: Point, b: Point) -> float:
+    return math.degrees(math.atan2(b[0] - a[0], b[1] - a[1]))
+
+
+def _toward_entry(group: Sequence[Room], bearing: float) -> float:
+    """The bearing or its opposite: the pile faces the entry, where one is known (CRI and trade training: where possible)."""
+    for room in group:
+        for door in room.doorways:
+            if door.entry:
+                low, high = room.outline.bounds[:2], room.outline.bounds[2:]
+                middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
+                way = turned_point((door.middle[0] - middle[0], door.middle[1] - middle[1]), between(bearing, 0.0))
+                return bearing if way[1] >= 0 else bearing + 180.0
+    return bearing
