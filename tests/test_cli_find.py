@@ -72,3 +72,15 @@ def test_what_is_logged_later_is_found_at_once(remnants: Remnants) -> None:
     assert "nothing in the catalogue" in remnants.ok("find", "quarrow")
     remnants.log("--tag", "Q-1", "--style", "Quarrow Loop")
     assert "Q-1" in remnants.ok("find", "quarrow")
+
+
+def test_what_is_discarded_is_found_no_more_and_again_when_that_is_undone(remnants: Remnants) -> None:
+    remnants.log("--tag", "Q-1", "--style", "Quarrow Loop")
+    assert "Q-1" in remnants.ok("find", "quarrow")
+    remnants.ok("discard", "Q-1")
+    assert "Q-1" not in remnants.ok("find", "quarrow")
+    remnants.log("--tag", "Q-2", "--style", "Marsh Loop")
+    assert "Q-1" not in remnants.ok("find", "quarrow", "marsh")
+    assert "Q-1 (Quarrow Loop" in remnants.ok("find", "--why", "Q-1", "quarrow")
+    remnants.ok("undo", "Q-1")
+    assert "Q-1" in remnants.ok("find", "quarrow")

@@ -105,7 +105,12 @@ class Finder:
         return tuple(found[:limit])
 
     def score(self, text: str, label: Label) -> Found:
-        """How the words score one label of the finder's, whatever its place among the others. Raises BadInput as `find` does."""
+        """How the words score one label, whatever its place among the others. Raises BadInput as `find` does.
+
+        A label that isn't among the finder's is scored as if it were the only one.
+        """
+        if (label.style, label.colour) not in self._row_of:
+            return Finder([label]).score(text, label)
         query = self._told_apart(checked(text))
         exact = next((found for found in self._in_lots(query, len(self._labels)) if found.label == label), None)
         if exact:

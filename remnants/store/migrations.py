@@ -209,12 +209,18 @@ CREATE INDEX piece_by_customer ON piece (customer) WHERE customer <> '';
 CREATE INDEX piece_by_parent ON piece (parent) WHERE parent <> '';
 """
 
+_NAMES_MARK_OF_STATES = """
+CREATE TRIGGER piece_came_or_went AFTER UPDATE OF stage ON piece
+WHEN old.stage <> new.stage BEGIN UPDATE names_mark SET mark = randomblob(16); END;
+"""
+
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
     Migration("people and where they are signed in", _PEOPLE),
     Migration("mark of the names on hand", _NAMES_MARK),
     Migration("ledger, requests, jobs, customers", _LEDGER),
+    Migration("mark of the names on hand, by states too", _NAMES_MARK_OF_STATES),
 )
 """Every step ever released, in order. A new one goes to the end."""
 
