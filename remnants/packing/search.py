@@ -6,27 +6,29 @@ next fillings, and its best mix, rounded by chance and completed, is where most 
 
 import math
 import random
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 
 from remnants.packing.choice import Worth, choose, weigh
-from remnants.packing.filling import fill
 from remnants.packing.kinds import Filling, Kinds, Lay
+from remnants.packing.making import Maker
 from remnants.packing.watch import Watch
 
 __all__ = ["Search"]
 
-BUILT, TAKEN_APART, ROUNDED = 5, 150, 25
+BUILT, TAKEN_APART, ROUNDED = 3, 30, 30
 """Plans made anew, changes to the best plan, and mixes rounded in one round."""
 
-TRIES = 6
-"""Fillings tried for each donor of a plan."""
+PRESSED = 30
+"""Changes to the best rounded mix, if it lacks parts."""
 
-MOST_KINDS = 4
-"""Kinds of donors looked at for each place in a plan."""
+MOST_FILLINGS, KEPT_FILLINGS = 5000, 2500
+"""When more are kept than the first, all but the second are forgotten."""
 
-MOST_FILLINGS, KEPT_FILLINGS = 7000, 4000
-CHOOSE_EVERY = 3
-CHOOSE_EFFORT = 2.0
+CHOOSE_EVERY, CHOOSE_EFFORT = 4, 0.5
+"""Rounds between two exact choices, and the work put into one, in the solver's own deterministic seconds."""
+
+DUST = 1e-6
+
 QUIET_ROUNDS = 12
 """Without a limit, so many rounds without a better plan end the search."""
 
@@ -48,12 +50,10 @@ class Search:
         self.told = told
         self.best = min(start, key=lambda lay: lay.rank)
         self.now = self.best
-        self.mix_cost = 0.0
-        self.pool: dict[tuple[int, tuple[int, ...]], Filling] = {}
+        self.rounds = 0
+        self.maker = Maker(kinds, self.random)
         for filling in (filling for lay in start for filling in lay.fillings):
-            self._keep(filling)
-        self._sizes = [(sort.width, sort.length) for sort in kinds.sorts]
-        self._areas = [sort.area for sort in kinds.sorts]
+            self.maker.keep(filling)
         area = sum(kind.area * len(kind.donors) for kind in kinds.kinds)
         cost = sum(kind.cost * len(kind.donors) for kind in kinds.kinds)
         self.worth = [sort.area * cost / area for sort in kinds.sorts]
@@ -64,25 +64,21 @@ class Search:
 
     def run(self) -> Lay:
         """Searches until it is over and gives the best plan."""
-        rounds = quiet = 0
+        quiet = 0
         while not self.over() and (self.watch.limited() or quiet < QUIET_ROUNDS):
             before = self.best.rank
             for step in (self._build, self._take_apart, self._round):
                 if not self.over():
                     step()
-            rounds += 1
-            if rounds % CHOOSE_EVERY == 0 and self._may_choose() and not self.over():
-                self._choose()
             quiet = 0 if self.best.rank < before else quiet + 1
         return self.best
 
-    def _may_choose(self) -> bool:
-        """True when the best mix leaves room for a better plan from the fillings kept."""
-        missing, cost = self.best.rank
-        return missing > 0 or self.mix_cost <= cost - 1 + 1e-6
-
-    def _keep(self, filling: Filling) -> None:
-        self.pool.setdefault((filling.kind, filling.sorts), filling)
+    def _complete(
+        self, kept: Sequence[Filling], wanted: Sequence[int], worth: Sequence[float], limit: int | None = None
+    ) -> list[Filling]:
+        """Fillings beside those kept for what is wanted, within the limit of cost; counts as a try."""
+        self.watch.count()
+        return self.maker.complete(kept, wanted, worth, limit, full=len(self.best.fillings))
 
     def _take(self, lay: Lay) -> None:
         """Takes a plan that is better than the best."""
@@ -97,31 +93,51 @@ class Search:
                 return
             worth = [value * self.random.uniform(0.9, 1.1) for value in self.worth]
             lay = self.kinds.lay(self._complete((), self.kinds.demand, worth))
-            if lay.rank == self.now.rank and self._fullness(lay.fillings) > self._fullness(self.now.fillings):
+            if lay.rank == self.now.rank and self.maker.fullness(lay.fillings) > self.maker.fullness(self.now.fillings):
                 self.now = lay
             self._take(lay)
 
     def _take_apart(self) -> None:
-        """Changes to the plan at hand: a few of its fillings, the weak ones rather, made anew from their parts."""
+        """Changes to the plan at hand, which may make it a little worse."""
         for _ in range(TAKEN_APART):
             if self.over() or not self.now.fillings:
                 return
-            some = self._some(self.now.fillings)
-            kept = [filling for index, filling in enumerate(self.now.fillings) if index not in some]
-            old = [self.now.fillings[index] for index in sorted(some)]
-            left = list(self.now.missing)
-            for sort in (sort for filling in old for sort in filling.sorts):
-                left[sort] += 1
-            worth: Sequence[float] = self._areas
-            if self.random.random() < 0.5:
-                worth = [value * self.random.uniform(0.8, 1.2) for value in self.worth]
-            limit = sum(self.kinds.kinds[filling.kind].cost for filling in old)
-            new = self._complete(kept, left, worth, limit)
-            lay = self.kinds.lay([*kept, *new])
-            gain = self._fullness(new) - self._fullness(old)
+            lay = self._changed(self.now)
+            gain = self.maker.fullness(lay.fillings) - self.maker.fullness(self.now.fillings)
             if lay.rank < self.now.rank or (lay.rank == self.now.rank and gain > -HEAT * self.random.random()):
                 self.now = lay
                 self._take(lay)
+
+    def _press(self, lay: Lay) -> None:
+        """Changes to a plan that costs less than the best but lacks some parts, while the area that it lacks does not grow."""
+        lacks = self._lacks(lay)
+        for _ in range(PRESSED):
+            if self.over() or not lay.fillings:
+                return
+            changed = self._changed(lay)
+            if (new := self._lacks(changed)) <= lacks:
+                lay, lacks = changed, new
+                self._take(lay)
+            if not lacks:
+                return
+
+    def _changed(self, lay: Lay) -> Lay:
+        """A plan that costs no more: a few of its fillings, rather the weak ones, made anew with what is missing."""
+        some = self._some(lay.fillings)
+        kept = [filling for index, filling in enumerate(lay.fillings) if index not in some]
+        old = [lay.fillings[index] for index in sorted(some)]
+        left = list(lay.missing)
+        for sort in (sort for filling in old for sort in filling.sorts):
+            left[sort] += 1
+        worth: Sequence[float] = self.maker.areas
+        if self.random.random() < 0.5:
+            worth = [value * self.random.uniform(0.8, 1.2) for value in self.worth]
+        limit = sum(self.kinds.kinds[filling.kind].cost for filling in old)
+        return self.kinds.lay([*kept, *self._complete(kept, left, worth, limit)])
+
+    def _lacks(self, lay: Lay) -> int:
+        """The area of the parts missing."""
+        return sum(area * count for area, count in zip(self.maker.areas, lay.missing, strict=True))
 
     def _some(self, fillings: Sequence[Filling]) -> set[int]:
         """Two to four fillings by place: half the time the emptiest, else any."""
@@ -129,15 +145,15 @@ class Search:
         places = range(len(fillings))
         if self.random.random() < 0.5:
             return set(self.random.sample(places, count))
-        return set(sorted(places, key=lambda place: self._full(fillings[place]) * self.random.uniform(0.7, 1.3))[:count])
+        return set(sorted(places, key=lambda place: self.maker.full(fillings[place]) * self.random.uniform(0.7, 1.3))[:count])
 
     def _round(self) -> None:
         """The best mix of all fillings, rounded by chance and completed."""
-        fillings = list(self.pool.values())
+        fillings = list(self.maker.pool.values())
         mix = weigh(self.kinds, fillings)
-        self.mix_cost = mix.cost
         self.worth = [(old + max(new, 1e-3 * old)) / 2 for old, new in zip(self.worth, mix.of_sort, strict=True)]
         fillings, mix = self._without_the_worst(fillings, mix)
+        nearest: Lay | None = None
         likely = [place for place, share in enumerate(mix.shares) if share > 1e-6]
         for _ in range(ROUNDED):
             if self.over():
@@ -155,7 +171,15 @@ class Search:
             spent = sum(self.kinds.kinds[filling.kind].cost for filling in kept)
             missing, cost = self.best.rank
             limit = None if missing else cost - 1 - spent
-            self._take(self.kinds.lay([*kept, *self._complete(kept, left, self.worth, limit)]))
+            lay = self.kinds.lay([*kept, *self._complete(kept, left, self.worth, limit)])
+            self._take(lay)
+            if nearest is None or self._lacks(lay) < self._lacks(nearest):
+                nearest = lay
+        if nearest is not None and nearest.rank[0] > 0:
+            self._press(nearest)
+        self.rounds += 1
+        if self.rounds % CHOOSE_EVERY == 0:
+            self._choose(fillings, mix)
 
     def _without_the_worst(self, fillings: list[Filling], mix: Worth) -> tuple[list[Filling], Worth]:
         """When too many fillings are kept, only those that cost least beyond their worth."""
@@ -163,7 +187,7 @@ class Search:
             return fillings, mix
         places = sorted(range(len(fillings)), key=lambda place: mix.excess[place])[:KEPT_FILLINGS]
         kept = [fillings[place] for place in places]
-        self.pool = {(filling.kind, filling.sorts): filling for filling in kept}
+        self.maker.pool = {(filling.kind, filling.sorts): filling for filling in kept}
         return kept, Worth(
             mix.cost,
             mix.of_sort,
@@ -171,87 +195,17 @@ class Search:
             tuple(mix.excess[place] for place in places),
         )
 
-    def _choose(self) -> None:
-        """The exact choice among all fillings kept."""
+    def _choose(self, fillings: Sequence[Filling], mix: Worth) -> None:
+        """The exact choice among the fillings that a better plan can hold: their cost over their worth leaves room for one."""
+        missing, cost = self.best.rank
+        room = math.inf if missing else cost - 1 - mix.cost + DUST
+        able = [filling for filling, excess in zip(fillings, mix.excess, strict=True) if excess <= room]
+        if room < 0 or self.over():
+            return
         self.watch.count()
-        lay = choose(
-            self.kinds,
-            list(self.pool.values()),
-            rank=self.best.rank,
-            effort=CHOOSE_EFFORT,
-            seconds=self.watch.seconds_left(),
-        )
+        lay = choose(self.kinds, able, rank=self.best.rank, effort=CHOOSE_EFFORT, seconds=self.watch.seconds_left())
         if lay:
             self._take(lay)
-
-    def _complete(
-        self, kept: Iterable[Filling], wanted: Sequence[int], worth: Sequence[float], limit: int | None = None
-    ) -> list[Filling]:
-        """Fillings, beside those kept, for what is wanted: until all is laid, donors run out or the next would pass the limit."""
-        self.watch.count()
-        left, supply = list(wanted), list(self.kinds.supply)
-        for filling in kept:
-            supply[filling.kind] -= 1
-        made: list[Filling] = []
-        while any(left):
-            found = self._next(left, supply, worth, limit)
-            if found is None:
-                break
-            made.append(found)
-            supply[found.kind] -= 1
-            limit = None if limit is None else limit - self.kinds.kinds[found.kind].cost
-            for sort in found.sorts:
-                left[sort] -= 1
-        return made
-
-    def _next(self, left: Sequence[int], supply: Sequence[int], worth: Sequence[float], limit: int | None) -> Filling | None:
-        """The filling worth most for its cost among some tried; None when no donor is left for anything."""
-        wanted = [sort for sort, count in enumerate(left) if count]
-        able = [
-            index
-            for index, kind in enumerate(self.kinds.kinds)
-            if supply[index] and (limit is None or kind.cost <= limit) and not kind.sorts.isdisjoint(wanted)
-        ]
-        if len(able) > MOST_KINDS:
-            able = self.random.sample(able, MOST_KINDS)
-        best: Filling | None = None
-        most = -1.0
-        for index in able:
-            kind = self.kinds.kinds[index]
-            held = [sort for sort in wanted if sort in kind.sorts]
-            for _ in range(math.ceil(TRIES / len(able))):
-                filling = self._fill(index, held, left, worth)
-                merit = sum(worth[sort] for sort in filling.sorts) / kind.cost
-                if merit > most:
-                    best, most = filling, merit
-                if len(filling.sorts) == sum(left) and len(able) == 1:
-                    return filling
-        return best
-
-    def _fill(self, index: int, held: Sequence[int], left: Sequence[int], worth: Sequence[float]) -> Filling:
-        """A donor filled in an order by chance: mostly by worth, or by worth for the area, else by length or width."""
-        rng = self.random
-        way = rng.random()
-        if way < 0.7:
-            power = rng.choice((0.0, 0.0, 0.5, 1.0))
-            keys = {sort: worth[sort] * math.exp(rng.gauss(0, 0.25)) / self._areas[sort] ** power for sort in held}
-        else:
-            side = 1 if way < 0.85 else 0
-            keys = {sort: self._sizes[sort][side] * math.exp(rng.gauss(0, 0.15)) for sort in held}
-        order = sorted(held, key=keys.__getitem__, reverse=True)
-        kind = self.kinds.kinds[index]
-        spots = fill((kind.width, kind.length), order, left, self._sizes, best=rng.random() < 0.5)
-        filling = Filling.of(index, spots)
-        self._keep(filling)
-        return filling
-
-    def _full(self, filling: Filling) -> float:
-        """The share of a donor that is covered."""
-        return sum(self._areas[sort] for sort in filling.sorts) / self.kinds.kinds[filling.kind].area
-
-    def _fullness(self, fillings: Iterable[Filling]) -> float:
-        """Greater the more the covered area stands on few full donors."""
-        return sum(self._full(filling) ** 2 for filling in fillings)
 
 
 def _holds(left: Sequence[int], sorts: Sequence[int]) -> bool:
