@@ -36,6 +36,7 @@ VERBS = {
     "cut": "book the cuts of a job: donors shrink, offcuts get tags",
     "undo": "take back what last happened to a piece",
     "log": "put pieces into the catalogue, from options or a file",
+    "export": "write the stock on hand to a file: stock file or spreadsheet",
     "show": "tell all about one piece",
     "find": "find pieces by style, colour, lot or tag, spelled as you remember them",
     "move": "say where a piece lies now",

@@ -1,9 +1,13 @@
-"""Puts pieces into the catalogue: one from options, or all of a stock file. All of them are stored, or none.
+"""Puts pieces into the catalogue: one from options or answers, or all of a file. All of them are stored, or none.
 
     remnants log --style "Velder Loop" --colour Oatmeal --lot 4471-B --width 40 --length "5 ft 6 in" --place "Bay 3"
+    remnants log --ask
     remnants log stock.json
+    remnants log racks.csv --unit cm
 
-Bare figures are in the unit that --unit names (inches unless set). Without --tag the piece gets the next free one.
+Bare figures are in the unit that --unit names (inches unless set), or that a column's heading names. A piece without a tag gets
+the next free one. The columns of a CSV file may stand in any order under any likely headings: what each is taken for is shown
+first, and where that is a guess, asked about.
 """
 
 import argparse
@@ -11,9 +15,12 @@ from pathlib import Path
 
 from remnants.actions import open_catalogue
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
+from remnants.cli.asking import log_answers
 from remnants.cli.options import add_signature, signature
 from remnants.cli.piece_options import add_piece_options, stock_from_options
-from remnants.cli.printing import remark, show
+from remnants.cli.printing import remark, show_text
+from remnants.cli.sheets import add_sheet_options, log_sheet
+from remnants.errors import BadInput
 from remnants.exchange import read_stock
 from remnants.model import Kind
 
@@ -22,21 +29,29 @@ __all__ = ["add_arguments", "run"]
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants log`."""
-    parser.add_argument("file", metavar="FILE", nargs="?", type=Path, help="a stock file (JSON)")
+    parser.add_argument("file", metavar="FILE", nargs="?", type=Path, help="a stock file (JSON), or a spreadsheet saved as CSV")
+    parser.add_argument("--ask", action="store_true", help="ask for one piece after another at the terminal")
     add_piece_options(parser)
+    add_sheet_options(parser)
     add_signature(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Stores the pieces and tells their tags."""
+    if args.ask and args.file:
+        raise BadInput("give a file or --ask, not both")
     with open_catalogue(args.catalogue, write=True) as catalogue:
-        known = known_styles(catalogue)
-        if args.file:
-            stock = read_stock(args.file, known=known, note=remark)
+        if args.ask:
+            tags = log_answers(catalogue, args)
+        elif args.file and args.file.suffix.lower() != ".json":
+            tags = log_sheet(catalogue, args)
         else:
-            tag = args.tag or next_tag(catalogue, Kind(args.kind))
-            stock = stock_from_options(args, tag, known, remark)
-        tags = log_pieces(catalogue, stock, signed=signature(args), key=args.key)
+            known = known_styles(catalogue)
+            if args.file:
+                stock = read_stock(args.file, known=known, note=remark)
+            else:
+                stock = stock_from_options(args, args.tag or next_tag(catalogue, Kind(args.kind)), known, remark)
+            tags = log_pieces(catalogue, stock, signed=signature(args), key=args.key)
     shown = ", ".join(tags[:8]) + (f" and {len(tags) - 8} more" if len(tags) > 8 else "")
-    show(f"logged {len(tags)} piece{'' if len(tags) == 1 else 's'}: {shown}")
+    show_text(f"logged {len(tags)} piece{'' if len(tags) == 1 else 's'}: {shown}")
     return 0

@@ -4,6 +4,7 @@ A bare number is in the file's unit, which the reader passes as validation conte
 own unit. Keys not named here are kept and otherwise left alone: other people's scripts may add their own.
 """
 
+from functools import lru_cache
 from typing import Annotated, Any, Literal
 
 from pydantic import (
@@ -46,7 +47,14 @@ __all__ = [
 
 
 def _length(value: Any, info: ValidationInfo) -> float:
-    return parse_length(value, (info.context or {}).get("unit", Unit.MM))  # BadMeasure is a ValueError
+    unit = (info.context or {}).get("unit", Unit.MM)
+    return _read_text(value, unit) if isinstance(value, str) else parse_length(value, unit)  # BadMeasure is a ValueError
+
+
+@lru_cache(maxsize=50_000)
+def _read_text(text: str, unit: Unit) -> float:
+    """A stock gives the same few sizes over and over."""
+    return parse_length(text, unit)
 
 
 def _size(value: Any, info: ValidationInfo) -> float:

@@ -10,12 +10,13 @@ from remnants.errors import BadFile, BadInput, Fault, join_place
 from remnants.exchange.entries import CHOICES, Entry
 from remnants.units import Unit
 
-__all__ = ["Note", "Reading", "quiet"]
+__all__ = ["MISSING", "Note", "Reading", "fault_words", "quiet"]
 
 E = TypeVar("E", bound=Entry)
 V = TypeVar("V")
 
 SHAPE_KEYS = frozenset({"outline", "width", "length", "centre", "radius", "cutouts"})
+MISSING = "this key is missing"
 STAND_INS = {"name": "-", "tag": "-", "kind": "remnant", "style": "-", "pile": 0}
 """Values for the keys that an entry must have, while looking for its other faults."""
 
@@ -86,7 +87,7 @@ class Reading:
         if isinstance(value, list):
             return value
         if key in self.raw or needed:
-            what = f"give a list, not {_kind_of(value)}" if key in self.raw else "this key is missing"
+            what = f"give a list, not {_kind_of(value)}" if key in self.raw else MISSING
             self.faults.append(Fault(key, what))
         return ()
 
@@ -103,6 +104,11 @@ class Reading:
                 self.note(Fault(join_place(place, key), f"this key is not read; is {near[0]!r} meant?"))
 
 
+def fault_words(error: ValidationError) -> list[Fault]:
+    """The faults that pydantic found, in our words and with our places."""
+    return [_fault(dict(detail), "") for detail in error.errors(include_url=False)]
+
+
 def _fault(detail: Mapping[str, Any], place: str) -> Fault:
     for step in detail["loc"]:
         if step not in CHOICES:
@@ -114,7 +120,7 @@ def _words(detail: Mapping[str, Any]) -> str:  # noqa: PLR0911 - one line a case
     given, told, limits = detail["input"], detail["msg"], detail.get("ctx", {})
     match detail["type"]:
         case "missing":
-            return "this key is missing"
+            return MISSING
         case "value_error":
             return str(limits["error"])
         case "enum" | "literal_error":

@@ -6,7 +6,7 @@ from typing import Any
 
 from remnants.errors import BadFile, Fault
 
-__all__ = ["LARGEST_BYTES", "read_json", "read_text"]
+__all__ = ["LARGEST_BYTES", "read_bytes", "read_json", "read_text"]
 
 LARGEST_BYTES = 512 * 1024 * 1024
 """Over a million pieces; a larger file is surely not what was meant."""
@@ -16,22 +16,29 @@ class _Told(Exception):
     """A refusal on its way out of the JSON decoder."""
 
 
-def read_text(path: Path) -> str:
-    """The whole file as text: UTF-8, with or without a byte order mark.
-
-    Raises BadFile: missing, a folder, not readable, over 512 MB, not UTF-8 (with the line).
-    """
+def read_bytes(path: Path) -> bytes:
+    """The whole file. Raises BadFile: missing, a folder, not readable, over 512 MB."""
     try:
         if path.is_file() and path.stat().st_size > LARGEST_BYTES:
             raise BadFile([Fault(str(path), f"over {LARGEST_BYTES // 2**20} MB; split it into smaller files")])
-        raw = path.read_bytes()
+        return path.read_bytes()
     except FileNotFoundError:
         raise BadFile([Fault(str(path), "there is no such file; check the name and the folder")]) from None
     except IsADirectoryError:
         raise BadFile([Fault(str(path), "this is a folder; name a file in it")]) from None
     except (OSError, ValueError) as error:
+        if isinstance(error, BadFile):
+            raise
         reason = getattr(error, "strerror", None) or str(error)
         raise BadFile([Fault(str(path), f"can't be read ({reason})")]) from None
+
+
+def read_text(path: Path) -> str:
+    """The whole file as text: UTF-8, with or without a byte order mark.
+
+    Raises BadFile: as `read_bytes`, or not UTF-8 (with the line).
+    """
+    raw = read_bytes(path)
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -15,7 +15,7 @@ from remnants.exchange.source import read_json
 from remnants.model import Colourway, Piece, Repeat, Style
 from remnants.units import Unit
 
-__all__ = ["Stock", "read_stock", "stock_json"]
+__all__ = ["Stock", "piece_made", "read_stock", "stock_json"]
 
 
 @dataclass(frozen=True)
@@ -103,13 +103,14 @@ def _pieces(reading: Reading) -> tuple[Piece, ...]:
         tag = raw.get("tag") if isinstance(raw, dict) else None
         if isinstance(tag, str) and (first := places.setdefault(tag.strip(), index)) != index:
             reading.faults.append(Fault(f"{place}.tag", f"pieces[{first}] has the tag {tag!r} too; each piece needs its own"))
-        piece = reading.entry_made(PieceEntry, raw, place, _piece)
+        piece = reading.entry_made(PieceEntry, raw, place, piece_made)
         if piece:
             pieces.append(piece)
     return tuple(pieces)
 
 
-def _piece(entry: PieceEntry) -> Piece:
+def piece_made(entry: PieceEntry) -> Piece:
+    """The piece that an entry tells, lengths mm. Raises BadInput with places inside the entry."""
     return Piece(
         tag=entry.tag.strip(),
         kind=entry.kind,

@@ -1,6 +1,7 @@
 """What an entry says, as JSON in its row and back. Lengths mm, areas mm²."""
 
 import json
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
@@ -21,14 +22,19 @@ from remnants.ledger import (
 from remnants.model import Piece
 from remnants.store.rows import PIECE_COLUMNS, piece_of, piece_row, rings_of, rings_text
 
-__all__ = ["change_of", "facts_of"]
+__all__ = ["change_of", "facts_of", "facts_of_received"]
 
-_DERIVED = ("across_mm", "along_mm", "area_mm2")
+_DERIVED = frozenset({"across_mm", "along_mm", "area_mm2"})
 
 
 def facts_of(change: Change) -> str:
     """The JSON text that goes with the entry."""
     return json.dumps(_facts(change), separators=(",", ":"))
+
+
+def facts_of_received(row: Sequence[Any], parent: str) -> str:
+    """The facts of a piece that came in, from its row (the values of PIECE_COLUMNS, and others after them)."""
+    return json.dumps({"parent": parent, "piece": _facts_in(row)}, separators=(",", ":"))
 
 
 def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911 - one line a kind of entry
@@ -77,8 +83,12 @@ def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911 - one line a kind
 
 
 def _piece_facts(piece: Piece) -> dict[str, Any]:
-    row = dict(zip(PIECE_COLUMNS, piece_row(piece), strict=True))
-    return {column: value for column, value in row.items() if column not in _DERIVED}
+    return _facts_in(piece_row(piece))
+
+
+def _facts_in(row: Sequence[Any]) -> dict[str, Any]:
+    """The columns of a piece's row that are not worked out from others."""
+    return {column: value for column, value in zip(PIECE_COLUMNS, row, strict=False) if column not in _DERIVED}
 
 
 def _outline(rings: str | None) -> Outline | None:

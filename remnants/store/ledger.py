@@ -1,16 +1,17 @@
 """The ledger and where pieces stand, as rows. A change of either is one of both: `write` keeps them together."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import groupby
+from itertools import groupby, islice
 from typing import Any
 
 from remnants.ledger import Act, Entry, Received, Signed, Standing, applied
 from remnants.store.catalogue import Catalogue
-from remnants.store.changes import change_of, facts_of
+from remnants.store.changes import change_of, facts_of, facts_of_received
 from remnants.store.rows import STANDING_COLUMNS, standing_row, time_of, time_text
 
 __all__ = ["booking_entries", "entries_of", "entries_since", "every_history", "next_number", "receive", "stand", "write"]
 
+_AT_ONCE = 500
 _ENTRY = "INSERT INTO entry (number, booking, tag, act, facts, who, at, why, job) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
 _PIECE = f"INSERT INTO piece ({', '.join(STANDING_COLUMNS)}) VALUES ({', '.join('?' * len(STANDING_COLUMNS))})"
 _STAND = f"UPDATE piece SET {', '.join(f'{column} = ?' for column in STANDING_COLUMNS)} WHERE tag = ?"
@@ -19,15 +20,20 @@ _STAND = f"UPDATE piece SET {', '.join(f'{column} = ?' for column in STANDING_CO
 def receive(catalogue: Catalogue, received: Iterable[Received], signed: Signed, *, booking: int | None = None) -> None:
     """Puts in pieces with new tags, each with its entry, as one booking. The caller holds the transaction.
 
-    Rows go in as they come, so that a hundred thousand pieces need no more memory than one.
+    Rows go in a few hundred at a time, so that a hundred thousand pieces need no more memory than those.
     """
-    number = next_number(catalogue)
-    first = booking or number
-    for change in received:
-        entry = Entry(number, first, change.piece.tag, change, signed)
-        catalogue.conn.execute(_PIECE, standing_row(applied(None, entry)))
-        catalogue.conn.execute(_ENTRY, _entry_row(entry))
-        number += 1
+    start = next_number(catalogue)
+    written = (signed.who, time_text(signed.at), signed.why, signed.job)
+    numbered = enumerate(received, start)
+    while some := list(islice(numbered, _AT_ONCE)):
+        rows = []
+        for number, change in some:
+            entry = Entry(number, booking or start, change.piece.tag, change, signed)
+            row = standing_row(applied(None, entry))
+            facts = facts_of_received(row, change.parent)
+            rows.append((row, (number, entry.booking, entry.tag, entry.act.value, facts, *written)))
+        catalogue.conn.executemany(_PIECE, [row for row, _ in rows])
+        catalogue.conn.executemany(_ENTRY, [row for _, row in rows])
 
 
 def write(catalogue: Catalogue, changes: Sequence[tuple[Entry, Standing]]) -> None:

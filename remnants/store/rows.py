@@ -3,6 +3,7 @@
 import json
 from collections.abc import Mapping
 from datetime import UTC, date, datetime
+from functools import lru_cache
 from typing import Any
 
 from remnants.geometry import Outline, Ring
@@ -105,7 +106,9 @@ def style_of(row: Row) -> Style:
 
 def piece_row(piece: Piece) -> tuple[Any, ...]:
     """The values of PIECE_COLUMNS. Across and along are the extents of the outline with its pile turned to +y."""
-    left, bottom, right, top = bounds(turned_ring(piece.outline.ring, -piece.pile_deg))
+    left, bottom, right, top = (
+        bounds(turned_ring(piece.outline.ring, -piece.pile_deg)) if piece.pile_deg else piece.outline.bounds
+    )
     lab = _lab_list(piece.lab)
     return (
         piece.tag,
@@ -184,6 +187,7 @@ def standing_of(row: Row) -> Standing:
     )
 
 
+@lru_cache(maxsize=256)
 def time_text(at: datetime) -> str:
     """A time as stored: UTC to the second, which sorts as text."""
     return f"{at.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}"

@@ -1,0 +1,92 @@
+"""Putting the lines of a spreadsheet into the catalogue: all of them, or all but the bad ones when that is wished."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from remnants.actions.log_pieces import free_tags, known_styles, log_pieces
+from remnants.errors import BadInput, Fault
+from remnants.exchange import Stock
+from remnants.exchange.lines import BadRow, Sheet, pieces_in
+from remnants.ledger import Signed, Stage
+from remnants.model import Kind, Piece, Style
+from remnants.store import Catalogue, pieces
+from remnants.units import Unit
+
+__all__ = ["LoggedLines", "log_lines"]
+
+_TOLD = 50
+
+
+@dataclass(frozen=True)
+class LoggedLines:
+    """Tags of the pieces that were stored, the rows that were not, and the styles that nobody has described."""
+
+    tags: tuple[str, ...]
+    bad: tuple[BadRow, ...] = ()
+    bare_styles: tuple[str, ...] = ()
+
+
+def log_lines(
+    catalogue: Catalogue,
+    sheet: Sheet,
+    *,
+    unit: Unit,
+    signed: Signed,
+    skip_bad: bool = False,
+    key: str = "",
+    told: Callable[[int], None] = lambda _: None,
+) -> LoggedLines:
+    """Stores a piece for each row, as one booking. `unit` is that of bare figures; `told` hears how many rows are read.
+
+    Raises BadInput with the faults of all bad rows (the first fifty of them told one by one), and stores nothing then, unless
+    `skip_bad` wants the others stored.
+    """
+    lines = pieces_in(sheet, unit=unit, new_tag=_tags(catalogue, sheet), told=told)
+    taken = _taken(catalogue, lines.pieces)
+    rows = dict(sheet.rows)
+    numbers = _row_numbers(sheet, lines.bad)
+    clashes = tuple(
+        BadRow(number, rows[number], (Fault(f"row {number}", f"the catalogue has a piece {piece.tag!r} already"),))
+        for number, piece in zip(numbers, lines.pieces, strict=True)
+        if piece.tag in taken
+    )
+    bad = tuple(sorted((*lines.bad, *clashes), key=lambda row: row.number))
+    good = tuple(piece for piece in lines.pieces if piece.tag not in taken)
+    if bad and (not skip_bad or not good):
+        raise BadInput(_told(bad))
+    known = known_styles(catalogue)
+    bare = tuple(sorted({piece.style for piece in good} - known.keys()))
+    stock = Stock(tuple(Style(name) for name in bare), good, unit)
+    return LoggedLines(log_pieces(catalogue, stock, signed=signed, key=key), bad, bare)
+
+
+def _tags(catalogue: Catalogue, sheet: Sheet) -> Callable[[Kind], str]:
+    """Gives free tags that the sheet doesn't use either."""
+    column = next((index for index, heading in enumerate(sheet.headings) if heading.field == "tag"), None)
+    given = frozenset() if column is None else frozenset(cells[column] for _, cells in sheet.rows if len(cells) > column)
+    free: dict[Kind, Iterator[str]] = {}
+
+    def new_tag(kind: Kind) -> str:
+        tags = free.setdefault(kind, free_tags(catalogue, kind))
+        return next(tag for tag in tags if tag not in given)
+
+    return new_tag
+
+
+def _taken(catalogue: Catalogue, read: tuple[Piece, ...]) -> frozenset[str]:
+    known = pieces.known_tags(catalogue, [piece.tag for piece in read])
+    standings = pieces.standings_tagged(catalogue, sorted(known))
+    return frozenset(tag for tag, standing in standings.items() if standing.stage is not Stage.WITHDRAWN)
+
+
+def _row_numbers(sheet: Sheet, bad: tuple[BadRow, ...]) -> list[int]:
+    """The numbers of the rows that gave pieces, in their order."""
+    skipped = {row.number for row in bad}
+    return [number for number, _ in sheet.rows if number not in skipped]
+
+
+def _told(bad: tuple[BadRow, ...]) -> list[Fault]:
+    faults = [fault for row in bad[:_TOLD] for fault in row.faults]
+    if len(bad) > _TOLD:
+        faults.append(Fault("", f"and {len(bad) - _TOLD} bad rows more"))
+    return faults

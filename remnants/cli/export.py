@@ -1,0 +1,43 @@
+"""Writes the stock on hand to a file: everything as a stock file (JSON), or pieces as a spreadsheet (CSV).
+
+    remnants export stock.json
+    remnants export racks.csv --unit mm
+
+`remnants log` reads both back the same. Styles stand in the stock file alone; the ledger stays in the catalogue, whose whole copy
+is `remnants backup`.
+"""
+
+import argparse
+import json
+from pathlib import Path
+
+from remnants.actions import open_catalogue
+from remnants.actions.export_stock import export_stock
+from remnants.cli.files import write_bytes
+from remnants.cli.printing import show_text
+from remnants.errors import BadInput
+from remnants.exchange import stock_json
+from remnants.exchange.lines import lines_text
+
+__all__ = ["add_arguments", "run"]
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `remnants export`."""
+    parser.add_argument("file", metavar="FILE", type=Path, help="the file to write; its ending, .json or .csv, says which kind")
+    parser.add_argument("--force", action="store_true", help="write over a file that is there")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Writes the file."""
+    kind = args.file.suffix.lower()
+    if kind not in (".json", ".csv"):
+        raise BadInput(f"{args.file} ends neither in .json nor in .csv")
+    if args.file.exists() and not args.force:
+        raise BadInput(f"{args.file} is there already; name another file, or --force to write over it")
+    with open_catalogue(args.catalogue, write=False) as catalogue:
+        stock = export_stock(catalogue, unit=args.unit)
+    text = json.dumps(stock_json(stock), indent=1, ensure_ascii=False) if kind == ".json" else lines_text(stock.pieces, args.unit)
+    write_bytes(args.file, text.encode())
+    show_text(f"{len(stock.pieces)} pieces in {args.file}")
+    return 0

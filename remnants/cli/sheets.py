@@ -1,0 +1,82 @@
+"""Logging a spreadsheet: what its columns are taken for is shown before they are used, and bad rows can be set aside."""
+
+import argparse
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+from rich.console import Console
+from rich.progress import Progress
+
+from remnants.actions import Catalogue
+from remnants.actions.log_lines import log_lines
+from remnants.cli.files import write_bytes
+from remnants.cli.options import signature
+from remnants.cli.printing import agreed, remark, remarks
+from remnants.errors import BadInput, Fault
+from remnants.exchange.headings import Heading
+from remnants.exchange.lines import BadRow, Sheet, read_sheet, rows_text
+from remnants.units import Unit
+
+__all__ = ["add_sheet_options", "log_sheet"]
+
+_UNITS = {Unit.IN: "inches", Unit.FT: "feet"}
+
+
+def add_sheet_options(parser: argparse.ArgumentParser) -> None:
+    """The options for a spreadsheet."""
+    sheet = parser.add_argument_group("a spreadsheet (CSV)")
+    sheet.add_argument(
+        "--column",
+        metavar="HEADING=MEANING",
+        action="append",
+        default=[],
+        help="what a column tells, such as Ref=tag; empty to leave it out; may be repeated",
+    )
+    sheet.add_argument("--yes", action="store_true", help="use guessed headings without asking")
+    sheet.add_argument("--skip-bad", action="store_true", help="store the good rows, and write the bad ones to a file beside it")
+
+
+def log_sheet(catalogue: Catalogue, args: argparse.Namespace) -> tuple[str, ...]:
+    """Stores the rows; gives the tags. Raises BadInput with the faults of every row, and when a guess is not agreed to."""
+    sheet = read_sheet(args.file, _told(args.column))
+    remarks(sheet.notes)
+    _show_headings(sheet.headings)
+    guessed = any(heading.guessed for heading in sheet.headings)
+    if guessed and not args.yes and not agreed("Are these columns right?", otherwise="--column or --yes"):
+        raise BadInput("nothing was logged; say with --column HEADING=MEANING what the columns tell")
+    with _progress(len(sheet.rows)) as told:
+        logged = log_lines(
+            catalogue, sheet, unit=args.unit, signed=signature(args), skip_bad=args.skip_bad, key=args.key, told=told
+        )
+    for name in logged.bare_styles:
+        remark(Fault("styles", f"{name!r} is not described; it is taken for cut pile without a pattern"))
+    if logged.bad:
+        _set_aside(args.file, sheet, logged.bad)
+    return logged.tags
+
+
+def _told(columns: Sequence[str]) -> dict[str, str]:
+    return {heading: meaning.strip() for heading, _, meaning in (text.rpartition("=") for text in columns)}
+
+
+def _show_headings(headings: Sequence[Heading]) -> None:
+    for heading in headings:
+        unit = f", in {_UNITS.get(heading.unit, heading.unit)}" if heading.unit else ""
+        means = f"{heading.field}{unit}{' (a guess)' if heading.guessed else ''}" if heading.field else "not read"
+        print(f"column {heading.written!r}: {means}", file=sys.stderr)
+
+
+def _set_aside(file: Path, sheet: Sheet, bad: Sequence[BadRow]) -> None:
+    beside = write_bytes(file.with_name(f"{file.stem}.bad.csv"), rows_text(sheet, bad).encode())
+    remark(Fault(str(beside), f"{len(bad)} bad rows, each with its faults; mend them there and log that file"))
+
+
+@contextmanager
+def _progress(rows: int) -> Iterator[Callable[[int], None]]:
+    """Tells how far a long file is, where somebody looks on."""
+    console = Console(stderr=True)
+    with Progress(console=console, transient=True, disable=not console.is_terminal or rows < 2000) as bar:
+        task = bar.add_task("reading rows", total=rows)
+        yield lambda done: bar.update(task, completed=done)

@@ -1,0 +1,179 @@
+"""Spreadsheets as shops really have them, and as we write them."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from remnants.errors import BadFile, BadInput
+from remnants.exchange.headings import FIELDS, guess_headings
+from remnants.exchange.lines import Lines, lines_text, pieces_in, read_sheet, rows_text
+from remnants.geometry import outline_of
+from remnants.model import Kind, Lab, Piece
+from remnants.units import Unit
+from tests.stock_values import IN, a_piece
+
+
+def read(tmp_path: Path, text: str | bytes, unit: Unit = Unit.IN, **told: str) -> Lines:
+    path = tmp_path / "racks.csv"
+    path.write_bytes(text if isinstance(text, bytes) else text.encode())
+    return pieces_in(read_sheet(path, told), unit=unit, new_tag=lambda kind: f"new {kind.value}")
+
+
+def fields(*written: str) -> list[str]:
+    return [heading.field for heading in guess_headings(written)]
+
+
+@pytest.mark.parametrize(
+    ("written", "field"),
+    [
+        ("Dye Lot #", "lot"),
+        ("DYE-LOT NO.", "lot"),
+        ("Batch", "lot"),
+        ("Color", "colour"),
+        ("Colr", "colour"),
+        ("STYLE NAME", "style"),
+        ("Carpet Style", "style"),
+        ("Wdth", "width"),
+        ("Lenght", "length"),
+        ("Rack", "place"),
+        ("Locaton", "place"),
+        ("Piece No", "tag"),
+        ("Ref No", "tag"),
+        ("W x L", "size"),
+        ("Supplier", ""),
+        ("Price / yd", ""),
+    ],
+)
+def test_headings_are_known_however_they_are_spelled(written: str, field: str) -> None:
+    assert fields(written) == [field]
+
+
+def test_every_meaning_is_known_by_its_own_name() -> None:
+    assert fields(*FIELDS) == list(FIELDS)
+
+
+@pytest.mark.parametrize("written", ["Width (cm)", "width_cm", "WIDTH [CM]", "Width in cm", "width cm"])
+def test_a_heading_may_name_its_unit(written: str) -> None:
+    (heading,) = guess_headings([written])
+    assert (heading.field, heading.unit, heading.guessed) == ("width", Unit.CM, False)
+
+
+def test_of_two_columns_for_one_thing_the_surer_is_read() -> None:
+    assert fields("Colr", "Colour", "Color") == ["", "colour", ""]
+    with pytest.raises(BadInput, match="no column is headed 'Ref'"):
+        guess_headings(["Tag"], {"Ref": "tag"})
+    with pytest.raises(BadInput, match="'label of it' is nothing"):
+        guess_headings(["Tag"], {"Tag": "label of it"})
+
+
+def test_mixed_units_and_ways_to_give_a_size(tmp_path: Path) -> None:
+    text = (
+        "tag;style;width (cm);length;unit;pile;kind\n"
+        "a;Velder;96,5;3' 2 1/2\";;up;Roll end\n"
+        "b;Velder;120;200;;right;off-cut\n"
+        "c;Velder;1.2 m;7 1/2;ft;;\n"
+    )
+    a, b, c = read(tmp_path, text, Unit.MM).pieces
+    assert a.outline.bounds == pytest.approx((0, 0, 965, 38.5 * IN))
+    assert b.outline.bounds == pytest.approx((0, 0, 1200, 200))
+    assert c.outline.bounds == pytest.approx((0, 0, 1200, 7.5 * 12 * IN))
+    assert [(piece.kind, piece.pile_deg) for piece in (a, b, c)] == [(Kind.REMNANT, 0), (Kind.OFFCUT, 90), (Kind.REMNANT, 0)]
+    (sized,) = read(tmp_path, "tag,style,size\nd,Velder,40 x 5 ft 6 in\n").pieces
+    assert sized.outline.bounds == pytest.approx((0, 0, 40 * IN, 66 * IN))
+
+
+def test_a_piece_without_a_tag_gets_a_new_one(tmp_path: Path) -> None:
+    pieces = read(tmp_path, "style,width,length,kind\nVelder,4,5,laid\nVelder,4,5,\n").pieces
+    assert [piece.tag for piece in pieces] == ["new laid", "new remnant"]
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+def test_encodings_that_spreadsheets_save(tmp_path: Path, encoding: str) -> None:
+    (piece,) = read(tmp_path, "style\twidth\tlength\tcolour\nVelder\t4\t5\tÉcru\n".encode(encoding)).pieces
+    assert piece.colour == "Écru"
+
+
+def test_every_bad_row_is_told_with_row_and_column(tmp_path: Path) -> None:
+    text = "Tag,Style,Wide,Long\na,V,4,5\nb,,x,5\na,V,4,5\nc,V,4,0\n\nd,V,4,5,6,7\n"
+    lines = read(tmp_path, text)
+    assert [piece.tag for piece in lines.pieces] == ["a"]
+    told = [sorted(str(fault)[:42] for fault in row.faults) for row in lines.bad]
+    assert told == [
+        ['row 3, column "Style": this cell is empty', "row 3, column \"Wide\": 'x' is no length: 'x"],
+        ["row 4, column \"Tag\": row 2 has the tag 'a'"],
+        ["row 5, column \"Long\": '0 in' is no size: g"],
+        ["row 7: 2 cells more than there are heading"],
+    ]
+
+
+def test_bad_rows_are_written_as_they_stand_and_can_be_mended_there(tmp_path: Path) -> None:
+    (tmp_path / "r.csv").write_text('Tag,Style,Wide,Long,Note\na,V,4,x,"one, two"\n')
+    sheet = read_sheet(tmp_path / "r.csv")
+    bad = pieces_in(sheet, unit=Unit.IN, new_tag=str).bad
+    text = rows_text(sheet, bad)
+    assert text.splitlines()[1].startswith('a,V,4,x,"one, two","row 2, column ""Long""')
+    (mended,) = read(tmp_path, text.replace(",x,", ",9,")).pieces
+    assert mended.tag == "a"
+
+
+@pytest.mark.parametrize(("text", "what"), [("", "no pieces"), ("style,width\n", "no pieces"), ("a,b\n1,2\n", "no column tells")])
+def test_what_is_no_sheet_of_pieces_is_refused(tmp_path: Path, text: str, what: str) -> None:
+    with pytest.raises(BadFile, match=what):
+        read(tmp_path, text)
+
+
+NAMES = st.text(st.characters(codec="utf-8", exclude_categories=("C",)), min_size=1, max_size=8).map(str.strip).filter(bool)
+SIZES = st.integers(1, 200_000).map(lambda n: n / 16)
+
+
+@st.composite
+def any_pieces(draw: st.DrawFn) -> Sequence[Piece]:
+    """Pieces of all sorts: rectangles and triangles, with and without cutouts, shade, motif."""
+    made = []
+    for number in range(draw(st.integers(1, 4))):
+        w, h = draw(SIZES), draw(SIZES)
+        square = [(0, 0), (w, 0), (w, h), (0, h)]
+        ring = draw(st.sampled_from([square, [(-w, 0), (w, 1), (0, h)]]))
+        hole = [[(0, h / 8), (w / 8, h / 8), (0, h / 4)]] if w > 1 and h > 1 and draw(st.booleans()) else []
+        made.append(
+            Piece(
+                f"{number}-{draw(NAMES)}",
+                draw(st.sampled_from(Kind)),
+                draw(NAMES),
+                draw(NAMES),
+                draw(st.just("") | NAMES),
+                outline_of(ring, hole),
+                pile_deg=draw(st.integers(0, 719)) / 2,
+                motif=draw(st.none() | st.just((w / 2, -h))),
+                place=draw(st.just("") | NAMES),
+                worn=draw(st.integers(0, 4)),
+                lab=draw(st.none() | st.just(Lab(50.5, -1, 2.25)) | st.just(Lab(1, 2, 3, "A/2"))),
+                customer=draw(st.just("") | NAMES),
+            )
+        )
+    return made
+
+
+@given(any_pieces(), st.sampled_from(Unit))
+def test_what_is_written_is_read_back_the_same(
+    tmp_path_factory: pytest.TempPathFactory, pieces: Sequence[Piece], unit: Unit
+) -> None:
+    path = tmp_path_factory.mktemp("sheet") / "stock.csv"
+    path.write_text(lines_text(pieces, unit), encoding="utf-8", newline="")
+    lines = pieces_in(read_sheet(path), unit=Unit.MM, new_tag=str)
+    assert lines.bad == ()
+    for before, after in zip(pieces, lines.pieces, strict=True):
+        assert replace(after, outline=before.outline, motif=before.motif) == before
+        for one, two in zip(before.outline.ring, after.outline.ring, strict=True):
+            assert one == pytest.approx(two, abs=0.002)
+        assert [len(ring) for ring in before.outline.cutouts] == [len(ring) for ring in after.outline.cutouts]
+        assert before.motif == pytest.approx(after.motif, abs=0.002)
+
+
+def test_a_plain_piece_is_a_plain_line() -> None:
+    line = lines_text([a_piece("R-1", 40, 66.5)], Unit.IN).splitlines()[1]
+    assert line == "R-1,remnant,Velder Loop,Oatmeal,4471-B,40,66.5,,,0,,Bay 3,,0,,,"
