@@ -1,7 +1,9 @@
 """`remnants order`: rooms in, roll out, from files and drawings as people have them."""
 
 import csv
+import importlib
 import json
+import signal
 import xml.etree.ElementTree as ET
 from pathlib import Path
 from typing import Any
@@ -84,6 +86,14 @@ def test_roll_widths_are_compared_and_the_cheapest_comes_first(remnants: Remnant
     ]
 
 
+def test_the_width_stated_stays_the_one_to_order_whatever_others_would_cost(remnants: Remnants) -> None:
+    words = ("order", remnants.file("rooms.json", rooms()), "--no-stock", "--compare", *TRIES)
+    ways = json.loads(remnants.ok(*words, "--json"))["ways"]
+    assert [round(way["roll"]["width"], 2) for way in ways] == [12, 13.5, 15, 12.01, 13.12, 16.4]
+    assert [round(way["length"], 2) for way in ways] == [28, 28, 16, 28, 28, 14]  # in 16.4 ft goods the 16 ft wall lies across
+    assert "Other roll widths" in remnants.ok(*words)
+
+
 def test_the_table_and_the_pictures_are_written(remnants: Remnants) -> None:
     asked = rooms(lounge(name="=Lounge"), prices=[{"currency": "USD", "amount": "17.95", "per": "yd2"}])
     table, pictures = remnants.folder / "order.csv", remnants.folder / "pictures"
@@ -112,6 +122,31 @@ def test_stopping_by_hand_gives_the_best_so_far_with_its_gap(remnants: Remnants,
     floors = [lounge(name=f"R{index}", width=9 + index % 4, length=8 + index % 5) for index in range(8)]
     (way,) = json.loads(remnants.ok("order", remnants.file("rooms.json", rooms(*floors)), "--no-stock", "--json"))["ways"]
     assert 0 < way["bound"] <= way["length"]
+
+
+def test_ctrl_c_ends_the_search_and_not_the_program(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    presses: list[str] = []
+
+    def press_once(_search: progress.Searching, text: str) -> None:
+        presses.append(text)
+        if len(presses) == 1:
+            signal.raise_signal(signal.SIGINT)
+
+    monkeypatch.setattr(progress.Searching, "say", press_once)
+    before = signal.getsignal(signal.SIGINT)
+    done = remnants("order", remnants.file("rooms.json", rooms()), "--no-stock")
+    assert (done.code, signal.getsignal(signal.SIGINT)) == (0, before)
+    assert "stopping with the best so far" in done.err
+    assert "of roll, at least" in presses[0]
+    assert "to order" in done.out
+
+
+def test_a_missing_extra_is_named(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    def not_there(_name: str) -> None:
+        raise ModuleNotFoundError("No module named 'ortools'", name="ortools")
+
+    monkeypatch.setattr(importlib, "import_module", not_there)
+    assert "its extra `estimate`" in remnants.refused("order", "rooms.json", code=2)
 
 
 def draw(path: Path, *layers: tuple[str, list[tuple[float, float]]], units: int = 4) -> Path:

@@ -70,7 +70,7 @@ def stock_of(catalogue: Catalogue) -> Stock:
 
 
 def order_rooms(asked: RoomsAsked, stock: Stock, *, limits: Limits, told: Told = lambda _length, _bound: None) -> Ordered:
-    """The order for these rooms: the stated roll width, or else the cheapest of those that are compared.
+    """The order for these rooms: from the roll stated, or else the cheapest of those compared.
 
     Raises BadInput without any roll width, NoPlan when no width can be laid, Unproved when an order fails its check.
     """
@@ -87,8 +87,7 @@ def order_rooms(asked: RoomsAsked, stock: Stock, *, limits: Limits, told: Told =
             refused.append(str(error))
     if not ways:
         raise NoPlan("; ".join(refused))
-    named = asked.rolls and len({roll.width_mm for roll in asked.rolls}) == 1
-    ordered = ways if named else sorted(ways, key=_worth)
+    ordered = sorted(ways, key=_worth) if asked.cheapest else ways
     return Ordered(asked, tuple(ordered), tuple(refused), stock.piece_of, graded.refused, (*graded.notes, *_refusal(graded)))
 
 

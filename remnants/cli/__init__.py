@@ -19,6 +19,7 @@ import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from types import ModuleType
 
 from remnants import __version__
 from remnants.errors import BadInput, CatalogueUnusable, GaveUp, NoPlan, NotAllowed, NotFound, RemnantsError, Unproved
@@ -57,6 +58,9 @@ _EXITS: tuple[tuple[type[RemnantsError], int], ...] = (
     (NoPlan, 1),
     (GaveUp, 1),
 )
+_EXTRAS = {"ortools": "estimate", "ezdxf": "estimate", "reportlab": "sheets", "segno": "sheets", "PIL": "sheets"}
+"""Packages that only some commands need, and the extra of ours that brings each."""
+
 _STOPPED_BY_HAND = 130
 _FAULT_OF_OURS = 70
 
@@ -83,7 +87,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def parser_of(verb: str) -> argparse.ArgumentParser:
     """The parser of one command, with its help."""
-    module = importlib.import_module(f"remnants.cli.{_module_name(verb)}")
+    module = _module(verb)
     parser = argparse.ArgumentParser(
         prog=f"remnants {verb}", description=module.__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
@@ -124,6 +128,16 @@ def _run(words: list[str]) -> int:
     args.unit = args.unit or _usual_unit(Unit.IN)
     code: int = args.run(args)
     return code
+
+
+def _module(verb: str) -> ModuleType:
+    try:
+        return importlib.import_module(f"remnants.cli.{_module_name(verb)}")
+    except ModuleNotFoundError as error:
+        extra = _EXTRAS.get((error.name or "").partition(".")[0])
+        if extra is None:
+            raise
+        raise BadInput(f"`remnants {verb}` needs {error.name}; install this program with its extra `{extra}`") from None
 
 
 def _module_name(verb: str) -> str:

@@ -11,6 +11,7 @@ the roll for the least length. Ctrl-C stops with the best so far. Nothing is ord
 
 import argparse
 import time
+from dataclasses import replace
 from pathlib import Path
 
 from remnants.actions import open_catalogue
@@ -30,6 +31,9 @@ from remnants.units import Unit, parse_length, write_length
 
 __all__ = ["add_arguments", "run"]
 
+USUAL_WIDTHS = ("12 ft", "13' 6\"", "15 ft", "3.66 m", "4 m", "5 m")
+"""Widths that broadloom comes in (trade and shop pages: 12 ft commonest in the US, 3.66 m, 4 m and 5 m elsewhere)."""
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants order`."""
@@ -37,6 +41,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--stock", metavar="FILE", type=Path, help="a stock file (JSON) to look in, instead of the catalogue")
     parser.add_argument("--no-stock", action="store_true", help="leave stock out")
     parser.add_argument("--roll-width", metavar="WIDTH", help="width of the roll, over what the file says")
+    parser.add_argument(
+        "--compare", action="store_true", help="compare the usual widths too: 12', 13' 6\", 15', 3.66 m, 4 m, 5 m"
+    )
     parser.add_argument("--json", action="store_true", help="print the order as JSON, in the file's unit")
     parser.add_argument("--csv", metavar="FILE", type=Path, help="write a table for a spreadsheet")
     parser.add_argument("--svg", metavar="FOLDER", type=Path, help="draw the roll and the rooms into this folder")
@@ -85,16 +92,18 @@ def _asked(args: argparse.Namespace) -> RoomsAsked:
             raise BadInput([Fault("--roll-width", "say how wide the roll is, as a drawing doesn't")])
     else:
         asked = read_rooms(args.rooms, note=remark)
-    if not args.roll_width:
-        return asked
     first = asked.rolls[0] if asked.rolls else Roll(1.0, asked.repeat)
-    try:
-        roll = Roll(
-            parse_length(args.roll_width, args.shown_unit or asked.unit), first.repeat, first.step_mm, first.least_mm, first.lot
-        )
-    except BadInput as error:
-        raise BadInput(Fault("--roll-width", fault.what) for fault in error.faults) from None
-    return RoomsAsked(asked.floors, (roll,), asked.rules, asked.construction, asked.repeat)
+    if args.roll_width:
+        try:
+            roll = replace(first, width_mm=parse_length(args.roll_width, args.shown_unit or asked.unit))
+        except BadInput as error:
+            raise BadInput(Fault("--roll-width", fault.what) for fault in error.faults) from None
+        asked = replace(asked, rolls=(roll,), cheapest=False)
+    if args.compare:
+        known = {roll.width_mm for roll in asked.rolls}
+        widths = [width for text in USUAL_WIDTHS if (width := parse_length(text, Unit.MM)) not in known]
+        asked = replace(asked, rolls=(*asked.rolls, *(replace(first, width_mm=width) for width in widths)))
+    return asked
 
 
 def _stock(args: argparse.Namespace) -> Stock:

@@ -25,6 +25,7 @@ QUICK_TRIES = 4
 WAYS_KEPT = 4
 MOST_WAYS = 300
 WAYS_IN_HASTE = 4
+"""Ways of a room looked at even when there is no time left: an order is always given."""
 MOST_BEARINGS = 4
 FINALISTS = 3
 SEARCH_SHARE = 0.5
@@ -85,8 +86,6 @@ def _group_bearings(work: Work, group: Sequence[Room], watch: Watch) -> list[Bea
     found: list[Bearing] = []
     stuck: set[str] = set()
     for bearing in _bearings(group):
-        if found and watch.over():
-            break
         ways = [_best_ways(work, _ways(work, room, bearing), watch) for room in group]
         if all(ways):
             found.append(tuple(tuple(each) for each in ways))

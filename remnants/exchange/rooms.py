@@ -25,13 +25,17 @@ _LISTS = ("rooms", "stairs", "prices")
 
 @dataclass(frozen=True)
 class RoomsAsked:
-    """Floors, the rolls to compare (none when the file names no width), the rules, and the pile's construction if stated."""
+    """Floors, the rolls (none when the file names no width), the rules, and the pile's construction if stated.
+
+    The first roll is the one to order from, unless `cheapest` is to be found among them.
+    """
 
     floors: Floors
     rolls: tuple[Roll, ...]
     rules: Rules
     construction: Construction | None = None
     repeat: Repeat | None = None
+    cheapest: bool = False
 
     @property
     def unit(self) -> Unit:
@@ -58,7 +62,9 @@ def read_rooms(source: str | Path, *, note: Note = quiet) -> RoomsAsked:
     reading.close()
     assert floors is not None, "floors without faults are made"
     repeat = header.roll.repeat
-    return RoomsAsked(floors, rolls, rules, header.roll.construction, _repeat(repeat) if repeat else None)
+    return RoomsAsked(
+        floors, rolls, rules, header.roll.construction, _repeat(repeat) if repeat else None, header.roll.width is None
+    )
 
 
 def rooms_of_drawing(path: Path, unit: Unit) -> Floors:

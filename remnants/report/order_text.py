@@ -75,7 +75,8 @@ def _proved(plan: OrderPlan, unit: Unit) -> str:
     if plan.length_mm - plan.bound_mm <= 0.01:
         return "these cuts take no less"
     gap = 100 * (plan.length_mm - plan.bound_mm) / plan.length_mm
-    return f"at least {_length(plan.bound_mm, unit)} ({gap:.1f} % open, {plan.stopped})"
+    shown = f"{gap:.1f}" if gap >= 0.1 else "under 0.1"
+    return f"at least {_length(plan.bound_mm, unit)} ({shown} % open, {plan.stopped})"
 
 
 def _seams_line(plan: OrderPlan, unit: Unit) -> str:
