@@ -29,6 +29,7 @@ def answer_json(plan: Plan) -> dict[str, Any]:
             given_only(patch=s.patch, reason=s.reason, nearest=s.nearest or None, missing=figure(s.missing_mm, unit))
             for s in plan.short
         ],
+        "bound": plan.bound,
     }
 
 
@@ -46,6 +47,7 @@ def read_answer(source: str | Path) -> Plan:
         passed_over=tuple(PassedOver(passed.piece, passed.reason) for passed in entry.passed_over),
         short=tuple(Short(short.patch, short.reason, short.nearest, short.missing) for short in entry.short),
         unit=entry.unit,
+        bound=entry.bound,
     )
 
 

@@ -97,3 +97,4 @@ class AnswerFile(Entry):
     leftovers: tuple[LeftoverEntry, ...] = ()
     passed_over: tuple[PassedOverEntry, ...] = ()
     short: tuple[ShortEntry, ...] = ()
+    bound: str = ""

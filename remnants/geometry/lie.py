@@ -79,9 +79,22 @@ class Region:
         return tuple((x / MICRONS, y / MICRONS) for x, y in sorted(found, key=lambda move: (move[1], move[0])))
 
     def middles(self) -> tuple[Point, ...]:
-        """The middle of each separate region's bounds (mm): the true place where the region is an exact fit."""
-        boxes = [(path, bounds([(x, y) for x, y in path])) for path in self.paths]
-        return tuple(sorted(((x0 + x1) / 2 / MICRONS, (y0 + y1) / 2 / MICRONS) for _, (x0, y0, x1, y1) in boxes))
+        """The corners (mm) of the region drawn in by all but a micrometre of its slack, lowest first: true contact.
+
+        Where a part just fits, the region is the places of contact, widened by the slack; they may be lines with corners of
+        their own. Each is set to a round hundredth of a millimetre where that is in the region.
+        """
+        for draw_in in (SLACK - 1, SLACK // 2, 0):
+            offset = pyclipper.PyclipperOffset(2.0)
+            offset.AddPaths(self.paths, pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON)
+            paths = offset.Execute(-draw_in)
+            if paths:
+                return tuple(dict.fromkeys(self._rounded(move) for move in Region(paths).corners()))
+        return ()
+
+    def _rounded(self, move: Point) -> Point:
+        round_move = (round(move[0], 2), round(move[1], 2))
+        return round_move if self.holds(round_move) else move
 
     @property
     def box(self) -> tuple[float, float, float, float]:

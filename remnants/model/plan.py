@@ -113,7 +113,7 @@ class Short:
 
 @dataclass(frozen=True)
 class Plan:
-    """The whole answer to a job."""
+    """The whole answer to a job. `bound` tells how far from the best it can be."""
 
     job: str
     verdict: Verdict
@@ -122,3 +122,4 @@ class Plan:
     passed_over: tuple[PassedOver, ...] = ()
     short: tuple[Short, ...] = field(default=())
     unit: Unit = Unit.MM
+    bound: str = ""

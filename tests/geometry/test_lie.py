@@ -106,3 +106,13 @@ def test_a_part_that_touches_from_outside_does_not_lie_on_the_piece() -> None:
     donor = turned(rectangle(589, 808), 335.0)
     part = ((0.0, 0.0), (511.587, 0.0), (511.587, 531.0), (247.609, 531.0))
     assert all(inside(part, move, donor, TOLERANCE_MM) for move in region(Ground(donor), part, slack=False).corners())
+
+
+def test_a_just_fitting_part_has_its_places_along_a_bent_line() -> None:
+    """100 x 100 on what a 200 x 100 cut leaves of 300 x 200: along the top, then down the side, nowhere between."""
+    left = outline_of(rectangle(300, 200).ring, [rectangle(200, 100).ring])
+    part = rectangle(100, 100).ring
+    found = region(Ground(left), part)
+    assert not region(Ground(left), part, slack=False)
+    assert set(found.middles()) == {(0.0, 100.0), (200.0, 100.0), (200.0, 0.0)}
+    assert all(inside(part, move, left, TOLERANCE_MM) for move in found.middles())

@@ -1,0 +1,123 @@
+"""The plan as it is told: parts, seams, leftovers and reasons, from settled layouts."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from remnants.fitting.ask import Ask
+from remnants.fitting.joining import grounds_between
+from remnants.fitting.layout import Leaf, leaves, segments
+from remnants.fitting.one import Made, ask_of, donors_of
+from remnants.fitting.reasons import not_chosen, reason_joined, reason_whole
+from remnants.fitting.rules import Rules
+from remnants.fitting.shape import Axis
+from remnants.fitting.sharing import Shared
+from remnants.fitting.showing import sentence_of, show_of
+from remnants.geometry.outline import Point, Ring
+from remnants.geometry.rectangles import largest_rectangle
+from remnants.geometry.remainders import remainders
+from remnants.geometry.turn import turned_point, turned_ring, whole_turn
+from remnants.model.match import Candidate
+from remnants.model.patch import Job, Patch
+from remnants.model.plan import Leftover, Part, PatchPlan, Plan, Seam, SeamKind, Short, Verdict
+
+__all__ = ["plan_of"]
+
+
+def plan_of(
+    job: Job,
+    candidates: Sequence[Sequence[Candidate]],
+    shared: Shared,
+    shorts: Mapping[int, Short],
+    rules: Rules,
+) -> Plan:
+    """The plan of a job from what becomes of each patch; `shorts` by the patch's place, for those not filled."""
+    patches = tuple(_patch_plan(job, patch, shared.made[index], rules) for index, patch in enumerate(job.patches))
+    patches = tuple(replace(plan, reason=shorts[index].reason) if index in shorts else plan for index, plan in enumerate(patches))
+    cuts: dict[str, list[Ring]] = {}
+    for plan in patches:
+        for part in plan.parts:
+            cuts.setdefault(part.piece, []).append(part.cut)
+    uncut = {candidate.piece.tag: candidate.piece.outline for each in candidates for candidate in each}
+    asks = [
+        (ask_of(job, patch, rules), donors_of(patch, each, uncut)) for patch, each in zip(job.patches, candidates, strict=True)
+    ]
+    pieces = {candidate.piece.tag: candidate for each in candidates for candidate in each}
+    leftovers = tuple(leftover for tag in sorted(cuts) for leftover in _leftovers(pieces[tag], cuts[tag], rules))
+    return Plan(
+        job.name,
+        _worst({plan.verdict for plan in patches}),
+        patches,
+        leftovers,
+        tuple(not_chosen(asks, patches, job)),
+        tuple(shorts[index] for index in sorted(shorts)),
+        job.unit,
+        bound_words(shared),
+    )
+
+
+TERMS = ("patch not filled", "step of match grade", "step of wear", "part", "point of showing seams")
+
+
+def bound_words(shared: Shared) -> str:
+    """How far from the best the plan can be: `best possible`, or `at most 1 part from the best`."""
+    if shared.proved:
+        return "best possible"
+    place = next(i for i, (has, least) in enumerate(zip(shared.merit, shared.bound, strict=True)) if has != least)
+    gap = shared.merit[place] - shared.bound[place]
+    head, *tail = TERMS[place].split(" ")
+    plural = "" if gap == 1 else "es" if head == "patch" else "s"
+    return f"at most {gap} {' '.join([head + plural, *tail])} from the best"
+
+
+def _patch_plan(job: Job, patch: Patch, made: Made | None, rules: Rules) -> PatchPlan:
+    if made is None:
+        return PatchPlan(patch.name, Verdict.NONE)
+    ask = ask_of(job, patch, rules)
+    parts = leaves(made.layout)
+    match = max((leaf.donor.candidate.match for leaf in parts), key=lambda match: match.rank)
+    verdict = Verdict.WHOLE if len(parts) == 1 else Verdict.JOINED
+    seams = tuple(
+        _seam(ask, segment.axis, segment.line, segment.parts, (parts[segment.parts[0]], parts[segment.parts[1]]))
+        for segment in segments(made.layout)
+    )
+    laid = tuple(_part(patch, leaf, move) for leaf, move in zip(parts, made.moves, strict=True))
+    plan = PatchPlan(patch.name, verdict, laid, seams, "", match)
+    reason = reason_whole(ask, parts, job) if verdict is Verdict.WHOLE else reason_joined(ask, plan, parts, job)
+    return replace(plan, reason=reason)
+
+
+def _part(patch: Patch, leaf: Leaf, move: Point) -> Part:
+    """The leaf in room axes: x turned by `turn_deg`, then moved by `shift`, is where piece point x lies."""
+    turn = whole_turn(patch.pile_deg + leaf.donor.turn_deg)
+    back = turned_point(move, whole_turn(patch.pile_deg))
+    return Part(
+        leaf.donor.tag,
+        turned_ring(leaf.shape.ring, whole_turn(patch.pile_deg)),
+        leaf.donor.to_piece(leaf.shape.cut, move),
+        turn,
+        (-back[0], -back[1]),
+        tuple(leaf.shape.finishes),
+    )
+
+
+def _seam(ask: Ask, axis: Axis, line: tuple[Point, Point], numbers: tuple[int, int], sides: tuple[Leaf, Leaf]) -> Seam:
+    kind = SeamKind.SIDE if axis is Axis.ACROSS else SeamKind.CROSS
+    grounds = grounds_between(ask, axis, sides[0].donor, sides[1].donor)
+    pile = whole_turn(ask.patch.pile_deg)
+    start, end = turned_point(line[0], pile), turned_point(line[1], pile)
+    length = abs(line[1][0] - line[0][0]) + abs(line[1][1] - line[0][1])
+    return Seam(kind, (start, end), length, numbers, show_of(grounds), sentence_of(kind, grounds))
+
+
+def _leftovers(candidate: Candidate, cuts: Sequence[Ring], rules: Rules) -> Iterator[Leftover]:
+    """What is left of a donor, in its own axes, largest first."""
+    for outline in remainders(candidate.piece.outline, cuts):
+        found = largest_rectangle(outline)
+        usable = rules.worth_keeping(found.width_mm, found.length_mm)
+        yield Leftover(candidate.piece.tag, outline, (found.width_mm, found.length_mm), (found.x, found.y), usable)
+
+
+def _worst(verdicts: set[Verdict]) -> Verdict:
+    if Verdict.NONE in verdicts:
+        return Verdict.NONE if verdicts == {Verdict.NONE} else Verdict.PARTLY
+    return Verdict.JOINED if Verdict.JOINED in verdicts else Verdict.WHOLE

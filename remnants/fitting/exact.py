@@ -1,0 +1,235 @@
+"""Small jobs of rectangles on square-cut donors, solved to the end by an exact solver on whole micrometres.
+
+Every patch is whole on one donor or in two parts with a seam along or across the pile at any position; every donor gives any
+number of parts that don't overlap. So within two parts a patch the answer is the best possible, or a bound on it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ortools.sat.python import cp_model
+
+from remnants.fitting.ask import AXES, Ask
+from remnants.fitting.donor import Donor
+from remnants.fitting.joining import grounds_between
+from remnants.fitting.layout import Joint, Leaf
+from remnants.fitting.one import Made, level_of, settled
+from remnants.fitting.several import Option
+from remnants.fitting.shape import Axis, Split, splits
+from remnants.geometry.blocks import blocked
+from remnants.geometry.outline import Point, area_mm2, bounds
+
+__all__ = ["Exact", "solve_exactly"]
+
+MICRONS = 1000
+GIVE = 8
+"""What a donor's size is forgiven, micrometres: less than the tolerance, more than rounding takes."""
+
+MOST_CHOICES = 400
+"""Ways to put parts on donors (patches times seams times donors) up to which the exact solver is asked."""
+
+WEIGHTS = (10**9, 10**7, 10**6, 10**4, 10)
+"""Of the terms of a job's merit, first to last: not filled, match grade, wear, parts, points for how seams show."""
+
+
+@dataclass(frozen=True)
+class Exact:
+    """The best found (None where a patch has none), whether it is proved the best, and what no plan's cost can go below."""
+
+    made: tuple[Made | None, ...]
+    proved: bool
+    bound: int
+
+
+@dataclass(eq=False)
+class _Place:
+    """A part of some size on a donor, if `chosen`."""
+
+    donor: Donor
+    chosen: cp_model.IntVar
+    x: cp_model.IntVar
+    y: cp_model.IntVar
+    low_x: int
+    low_y: int
+
+
+class _Model:
+    """The model of one job; never leaves this module."""
+
+    def __init__(self, asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> None:
+        self.model = cp_model.CpModel()
+        self.boxes: dict[str, tuple[list[cp_model.IntervalVar], list[cp_model.IntervalVar]]] = {}
+        self.cost: list[cp_model.LinearExprT] = []
+        self.whole: list[list[_Place]] = []
+        self.joins: list[list[tuple[Split, cp_model.IntVar, list[_Place], list[_Place]]]] = []
+        for ask, own in zip(asks, donors, strict=True):
+            self._patch(ask, own)
+        self._areas(asks, donors)
+        for across, along in self.boxes.values():
+            self.model.add_no_overlap_2d(across, along)
+        self.model.minimize(sum(self.cost))
+
+    def _patch(self, ask: Ask, donors: Sequence[Donor]) -> None:
+        filled = self.model.new_bool_var("")
+        self.cost.append(WEIGHTS[0] * (1 - filled))
+        left, bottom, right, top = _grid(bounds(ask.shape.cut))
+        whole = [self._place(donor, right - left, top - bottom, left, bottom) for donor in donors]
+        self.whole.append(whole)
+        ways = [place.chosen for place in whole]
+        levels = sorted({level_of(donor) for donor in donors})
+        at_level = [self.model.new_bool_var("") for _ in levels]
+        self.model.add(sum(at_level) == filled)
+        for level, chosen in zip(levels, at_level, strict=True):
+            self.cost.append((WEIGHTS[1] * level[0] + WEIGHTS[2] * level[1]) * chosen)
+        better = [sum(at_level[: i + 1]) for i in range(len(levels))]
+        places = list(whole)
+        joins = []
+        if ask.patch.max_parts > 1:
+            for axis in AXES:
+                for split in splits(ask.shape, axis):
+                    join = self._join(ask, split, donors)
+                    if join is not None:
+                        joined, entry = join
+                        ways.append(joined)
+                        joins.append(entry)
+                        places += [*entry[2], *entry[3]]
+        self.joins.append(joins)
+        self.model.add(sum(ways) == filled)
+        for place in places:  # a place on a donor of some level rules every better level out
+            worse = levels.index(level_of(place.donor))
+            if worse:
+                self.model.add(better[worse - 1] == 0).only_enforce_if(place.chosen)
+
+    def _areas(self, asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> None:
+        """All cuts together have no more area than all donors: implied, but it closes many proofs at once.
+
+        A join's cuts have one area wherever its seam falls. Square centimetres, cuts rounded down and donors up.
+        """
+        stock = {donor.tag: donor.left.usable_area_mm2 for own in donors for donor in own}
+        used: list[cp_model.LinearExprT] = []
+        for ask, whole, joins in zip(asks, self.whole, self.joins, strict=True):
+            used.append(int(area_mm2(ask.shape.cut) / 100) * sum(place.chosen for place in whole))
+            for split, _, lows, _ in joins:
+                middle = sum(split.limits(ask.min_part_mm)) / 2
+                area = sum(area_mm2(half.cut) for half in split.halves(middle))
+                used.append(int(area / 100) * sum(place.chosen for place in lows))
+        self.model.add(sum(used) <= int(sum(stock.values()) / 100) + 1)
+
+    def _join(
+        self, ask: Ask, split: Split, donors: Sequence[Donor]
+    ) -> tuple[cp_model.IntVar, tuple[Split, cp_model.IntVar, list[_Place], list[_Place]]] | None:
+        first, last = split.limits(ask.min_part_mm)
+        if first > last:
+            return None
+        joined = self.model.new_bool_var("")
+        at = self.model.new_int_var(round(first * MICRONS), round(last * MICRONS), "")
+        sides: list[list[_Place]] = []
+        for side in (0, 1):
+            half = split.halves((first + last) / 2)[side]
+            box = _grid(bounds(half.cut))
+            seam = round((first + last) / 2 * MICRONS)
+            axis = split.axis
+            # the extent along the axis moves with the seam; the other one stays
+            moving = (box[axis + 2] - seam + at - box[axis]) if side == 0 else (box[axis + 2] - at + seam - box[axis])
+            still = box[3 - axis] - box[1 - axis]
+            sizes = (moving, still) if axis is Axis.ACROSS else (still, moving)
+            sides.append([self._place(donor, sizes[0], sizes[1], 0, 0) for donor in donors])
+            self.model.add(sum(place.chosen for place in sides[-1]) == joined)
+        self.cost.append(WEIGHTS[3] * joined)
+        self._points(ask, split.axis, sides)
+        return joined, (split, at, sides[0], sides[1])
+
+    def _points(self, ask: Ask, axis: Axis, sides: Sequence[Sequence[_Place]]) -> None:
+        """What the seam costs, by the kinds of carpet on either side."""
+        for one in sides[0]:
+            for two in sides[1]:
+                points = sum(weight for weight, _ in grounds_between(ask, axis, one.donor, two.donor))
+                if points:
+                    both = self.model.new_bool_var("")
+                    self.model.add_bool_or([both, one.chosen.negated(), two.chosen.negated()])
+                    self.cost.append(WEIGHTS[4] * points * both)
+
+    def _place(self, donor: Donor, width: cp_model.LinearExprT, length: cp_model.LinearExprT, low_x: int, low_y: int) -> _Place:
+        """An optional rectangle on a donor, inside its bounds and clear of what is blocked."""
+        left, bottom, right, top = _grid(donor.box)
+        chosen = self.model.new_bool_var("")
+        x = self.model.new_int_var(left, right + GIVE, "")
+        y = self.model.new_int_var(bottom, top + GIVE, "")
+        end_x, end_y = self.model.new_int_var(left, right + GIVE, ""), self.model.new_int_var(bottom, top + GIVE, "")
+        across, along = self._axes_of(donor)
+        across.append(self.model.new_optional_interval_var(x, width, end_x, chosen, ""))
+        along.append(self.model.new_optional_interval_var(y, length, end_y, chosen, ""))
+        return _Place(donor, chosen, x, y, low_x, low_y)
+
+    def _axes_of(self, donor: Donor) -> tuple[list[cp_model.IntervalVar], list[cp_model.IntervalVar]]:
+        if donor.tag not in self.boxes:
+            boxes = [_grid(box) for box in blocked(donor.ground.outline) or ()]
+            fixed = self.model.new_fixed_size_interval_var
+            self.boxes[donor.tag] = (
+                [fixed(left + GIVE, max(1, right - left - GIVE), "") for left, _, right, _ in boxes],
+                [fixed(low + GIVE, max(1, high - low - GIVE), "") for _, low, _, high in boxes],
+            )
+        return self.boxes[donor.tag]
+
+
+def solve_exactly(asks: Sequence[Ask], donors: Sequence[Sequence[Donor]], *, seconds: float, seed: int) -> Exact | None:
+    """The best plan for all patches together; None if the job isn't one of rectangles on square-cut donors, or is too large.
+
+    Without a limit on time that is reached the answer is the same every time.
+    """
+    if not applies(asks, donors):
+        return None
+    built = _Model(asks, donors)
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.random_seed = seed
+    solver.parameters.num_workers = 1
+    status = solver.solve(built.model)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return None
+    made = tuple(_made(ask, whole, joins, solver) for ask, whole, joins in zip(asks, built.whole, built.joins, strict=True))
+    return Exact(made, status == cp_model.OPTIMAL, round(solver.best_objective_bound))
+
+
+def applies(asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> bool:
+    """True for plain rectangles on square-cut donors, few enough, each donor lying one way."""
+    choices = sum(len(own) * (5 if ask.patch.max_parts > 1 else 1) for ask, own in zip(asks, donors, strict=True))
+    if choices > MOST_CHOICES or any(not ask.shape.is_rectangle for ask in asks):
+        return False
+    every = [donor for own in donors for donor in own]
+    lays = {(donor.tag, donor.turn_deg) for donor in every}
+    one_lay = len({tag for tag, _ in lays}) == len(lays)
+    return one_lay and all(donor.candidate.style.repeat is None and blocked(donor.ground.outline) is not None for donor in every)
+
+
+def _made(
+    ask: Ask,
+    whole: Sequence[_Place],
+    joins: Sequence[tuple[Split, cp_model.IntVar, list[_Place], list[_Place]]],
+    solver: cp_model.CpSolver,
+) -> Made | None:
+    """The patch's part or parts as the solver put them."""
+    for place in whole:
+        if solver.boolean_value(place.chosen):
+            return settled(ask, Option(Leaf(ask.shape, place.donor), (_move(place, ask.shape.cut, solver),)))
+    for split, at, lows, highs in joins:
+        chosen = [next((p for p in side if solver.boolean_value(p.chosen)), None) for side in (lows, highs)]
+        one, two = chosen
+        if one is not None and two is not None:
+            position = solver.value(at) / MICRONS
+            low, high = split.halves(position)
+            moves = (_move(one, low.cut, solver), _move(two, high.cut, solver))
+            return settled(ask, Option(Joint(split, position, Leaf(low, one.donor), Leaf(high, two.donor)), moves))
+    return None
+
+
+def _move(place: _Place, cut: Sequence[Point], solver: cp_model.CpSolver) -> Point:
+    """The move that brings a cut to where the solver put it; what the donor was forgiven is shared between both its edges."""
+    left, bottom, _, _ = bounds(cut)
+    give = GIVE / 2 / MICRONS
+    return solver.value(place.x) / MICRONS - left - give, solver.value(place.y) / MICRONS - bottom - give
+
+
+def _grid(box: tuple[float, float, float, float]) -> tuple[int, int, int, int]:
+    left, bottom, right, top = (round(value * MICRONS) for value in box)
+    return left, bottom, right, top

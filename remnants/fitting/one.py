@@ -1,0 +1,127 @@
+"""One patch: the best way to make it from what is left of the donors."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import islice
+
+from remnants.fitting.ask import Ask
+from remnants.fitting.donor import Donor
+from remnants.fitting.field import Field
+from remnants.fitting.joining import grounds_between, joined
+from remnants.fitting.layout import Layout, Leaf, leaves, segments
+from remnants.fitting.rules import Rules
+from remnants.fitting.several import Option, one_donor_pairs, shared_donors
+from remnants.fitting.shape import Shape
+from remnants.fitting.whole import lying
+from remnants.fitting.worth import best_move, spoiled_mm2
+from remnants.geometry.outline import Outline, Point, Ring
+from remnants.geometry.turn import turned_point, turned_ring, whole_turn
+from remnants.model.match import Candidate
+from remnants.model.patch import Job, Patch
+
+__all__ = ["Made", "ask_of", "best_for", "donors_of", "level_of", "settled"]
+
+TRIES_BESIDE = 12
+"""Donors tried for both parts where two pieces make the patch already: one donor fetched is the last tie but one."""
+
+
+@dataclass(frozen=True, eq=False)
+class Made:
+    """A layout with every move settled, and what it costs."""
+
+    layout: Layout
+    moves: tuple[Point, ...]
+    points: int
+    spoiled: float
+
+    @property
+    def match(self) -> tuple[int, int]:
+        """The worst match grade and wear among its donors."""
+        return max(level_of(leaf.donor) for leaf in leaves(self.layout))
+
+    @property
+    def cuts(self) -> tuple[tuple[str, Ring], ...]:
+        """The piece and the cut (piece axes, mm) of each part."""
+        parts = zip(leaves(self.layout), self.moves, strict=True)
+        return tuple((leaf.donor.tag, leaf.donor.to_piece(leaf.shape.cut, move)) for leaf, move in parts)
+
+    @property
+    def key(self) -> tuple[int, int, int, tuple[str, ...]]:
+        """Sorts by how the seams show, what is spoiled (to the square centimetre), donors fetched, tags."""
+        tags = tuple(leaf.donor.tag for leaf in leaves(self.layout))
+        return self.points, round(self.spoiled / 100), len(set(tags)), tags
+
+
+def ask_of(job: Job, patch: Patch, rules: Rules) -> Ask:
+    """The patch in its pile frame."""
+    shape = Shape(turned_ring(patch.ring, whole_turn(-patch.pile_deg)), patch.edges, job.allowance)
+    motif = None if patch.motif is None else turned_point(patch.motif, whole_turn(-patch.pile_deg))
+    return Ask(patch, shape, motif, job.min_part_mm, rules)
+
+
+def donors_of(patch: Patch, candidates: Sequence[Candidate], left: Mapping[str, Outline]) -> list[Donor]:
+    """What is left of each candidate, once for every allowed turn, by tag."""
+    turns = list(dict.fromkeys(whole_turn(turn) for turn in patch.turns))
+    return [
+        Donor(candidate, left[candidate.piece.tag], whole_turn(turn - candidate.piece.pile_deg))
+        for candidate in sorted(candidates, key=lambda candidate: candidate.piece.tag)
+        for turn in turns
+    ]
+
+
+def best_for(ask: Ask, donors: Sequence[Donor]) -> Made | None:
+    """The best way to make one patch, or None if there is none within the rules."""
+    levels = sorted({level_of(donor) for donor in donors})
+    for level in levels:
+        good = Field(tuple(donor for donor in donors if level_of(donor) <= level))
+        for parts in range(1, ask.patch.max_parts + 1):
+            made = _made(ask, good, parts)
+            if made:
+                return min(made, key=lambda option: option.key)
+    return None
+
+
+def level_of(donor: Donor) -> tuple[int, int]:
+    """Match grade and wear of a donor; the least is best."""
+    match = donor.candidate.match
+    return int(match.grade), match.wear_steps
+
+
+def _made(ask: Ask, field: Field, parts: int) -> list[Made]:
+    """Ways to make the patch in so many parts, the likeliest; some if and only if one exists."""
+    most = ask.rules.donors_weighed
+    if parts == 1:
+        return _first(ask, (Option(Leaf(ask.shape, donor)) for donor in lying(ask, field)), most)
+    made = _first(ask, (Option(layout) for layout in joined(ask, ask.shape, field, parts, most)), most)
+    if parts == 2:
+        made += _first(ask, one_donor_pairs(ask, ask.shape, field, TRIES_BESIDE if made else None), most)
+    elif not made:
+        made = _first(ask, shared_donors(ask, ask.shape, field.donors, parts), most)
+    return made
+
+
+def _first(ask: Ask, options: Iterable[Option], most: int) -> list[Made]:
+    """The first `most` options that can be settled."""
+    found = (settled(ask, option) for option in options)
+    return list(islice((made for made in found if made is not None), most))
+
+
+def settled(ask: Ask, option: Option) -> Made | None:
+    """The option with a move for every leaf, and what it costs."""
+    parts = leaves(option.layout)
+    moves = option.moves
+    if moves is None:
+        found = [best_move(leaf.donor, leaf.shape.cut, ask.rules, ask.moves(leaf.shape, leaf.donor)) for leaf in parts]
+        moves = tuple(move for move in found if move is not None)
+        if len(moves) < len(parts):
+            return None
+    cuts: dict[Donor, list[Ring]] = {}
+    for leaf, move in zip(parts, moves, strict=True):
+        cuts.setdefault(leaf.donor, []).append(leaf.donor.to_piece(leaf.shape.cut, move))
+    spoiled = sum(spoiled_mm2(donor, rings, ask.rules) for donor, rings in cuts.items())
+    points = sum(
+        weight
+        for segment in segments(option.layout)
+        for weight, _ in grounds_between(ask, segment.axis, parts[segment.parts[0]].donor, parts[segment.parts[1]].donor)
+    )
+    return Made(option.layout, moves, points, spoiled)

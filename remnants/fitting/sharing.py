@@ -1,0 +1,179 @@
+"""Many patches share the donors: a quick start, search that takes a few patches out and puts them in again, and a bound.
+
+No plan can be better than every patch made alone from untouched stock: that is the bound. Where it is reached the plan is the
+best possible; where it isn't, small jobs of rectangles are solved to the end by the exact solver.
+"""
+
+import random
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from importlib import import_module
+
+from remnants.fitting.ask import Ask
+from remnants.fitting.layout import leaves
+from remnants.fitting.one import Made, best_for, donors_of
+from remnants.geometry.outline import Outline, area_mm2
+from remnants.model.match import Candidate
+from remnants.packing import Watch
+
+__all__ = ["Merit", "Shared", "Told", "merit_of", "share"]
+
+Merit = tuple[int, int, int, int, int]
+"""Patches not filled, then over those filled: sum of match grades, of wear steps, of parts, of points for how seams show."""
+
+Told = Callable[[Merit, Merit], None]
+"""Hears of each better plan: its merit and the bound."""
+
+MOST_OUT = 4
+"""Patches taken out at once."""
+
+EXACT_SECONDS = 3.0
+"""Longest that the exact solver may think about a job."""
+
+
+@dataclass(frozen=True)
+class Shared:
+    """What becomes of each patch (None: nothing), its merit, and a merit that no plan can beat."""
+
+    made: tuple[Made | None, ...]
+    merit: Merit
+    bound: Merit
+
+    @property
+    def proved(self) -> bool:
+        """True if no plan fills more, matches better, or has fewer parts or less showing seams."""
+        return self.merit <= self.bound
+
+
+def merit_of(made: Sequence[Made | None]) -> Merit:
+    """The terms of merit that customers see; less is better."""
+    filled = [each for each in made if each is not None]
+    return (
+        len(made) - len(filled),
+        sum(each.match[0] for each in filled),
+        sum(each.match[1] for each in filled),
+        sum(len(leaves(each.layout)) for each in filled),
+        sum(each.points for each in filled),
+    )
+
+
+def share(
+    asks: Sequence[Ask],
+    candidates: Sequence[Sequence[Candidate]],
+    *,
+    watch: Watch,
+    seed: int = 0,
+    told: Told = lambda _merit, _bound: None,
+) -> Shared:
+    """The best plan found for all patches together before the watch is over. Same input, seed and tries: same plan."""
+    whole_stock = left_of(candidates, ())
+    alone = [best_for(ask, donors_of(ask.patch, own, whole_stock)) for ask, own in zip(asks, candidates, strict=True)]
+    bound = merit_of(alone)
+    if _compatible(alone):
+        return Shared(tuple(alone), bound, bound)
+    search = _Search(asks, candidates, alone, bound, told)
+    order = sorted(range(len(asks)), key=lambda i: (-abs(area_mm2(asks[i].shape.cut)), i))
+    search.offer(search.put_in([None] * len(asks), order))
+    if search.best_merit > bound:
+        search.ask_exact(seed)
+    search.run(watch, random.Random(seed))
+    return Shared(tuple(search.best), search.best_merit, search.bound)
+
+
+def left_of(candidates: Sequence[Sequence[Candidate]], made: Sequence[Made | None]) -> dict[str, Outline]:
+    """What is left of every candidate by tag, each cut of the plans made a cutout."""
+    left = {candidate.piece.tag: candidate.piece.outline for own in candidates for candidate in own}
+    for each in made:
+        for tag, cut in each.cuts if each is not None else ():
+            left[tag] = replace(left[tag], cutouts=(*left[tag].cutouts, cut))
+    return left
+
+
+def _compatible(made: Sequence[Made | None]) -> bool:
+    """True if no two patches use the same piece."""
+    tags = [tag for each in made if each is not None for tag in {tag for tag, _ in each.cuts}]
+    return len(tags) == len(set(tags))
+
+
+class _Search:
+    """The working state of one search; never leaves this module."""
+
+    def __init__(
+        self,
+        asks: Sequence[Ask],
+        candidates: Sequence[Sequence[Candidate]],
+        alone: Sequence[Made | None],
+        bound: Merit,
+        told: Told,
+    ) -> None:
+        self.asks, self.candidates, self.alone, self.bound, self.told = asks, candidates, alone, bound, told
+        self.best: list[Made | None] = [None] * len(asks)
+        self.best_merit = merit_of(self.best)
+        self.best_rank = self.rank(self.best)
+
+    def rank(self, made: Sequence[Made | None]) -> tuple[object, ...]:
+        """Sorts plans: merit, then what is spoiled (to the square centimetre), then donors fetched."""
+        filled = [each for each in made if each is not None]
+        tags = {tag for each in filled for tag, _ in each.cuts}
+        return *merit_of(made), sum(round(each.spoiled / 100) for each in filled), len(tags)
+
+    def offer(self, made: Sequence[Made | None]) -> None:
+        """Keeps a plan if it is better than the best."""
+        rank = self.rank(made)
+        if rank < self.best_rank:
+            self.best, self.best_rank, self.best_merit = list(made), rank, merit_of(made)
+            self.told(self.best_merit, self.bound)
+
+    def put_in(self, made: Sequence[Made | None], order: Sequence[int]) -> list[Made | None]:
+        """The plan with the patches of `order` made one after the other from what the rest leaves."""
+        plan = list(made)
+        for index in order:
+            left = left_of(self.candidates, plan)
+            own = donors_of(self.asks[index].patch, self.candidates[index], left)
+            plan[index] = best_for(self.asks[index], own) if self.alone[index] is not None else None
+        return plan
+
+    def ask_exact(self, seed: int) -> None:
+        """The exact solver's word on a small job of rectangles: a better plan, a better bound, or both."""
+        exact = import_module("remnants.fitting.exact")  # it loads a large solver: only jobs that need it wait for it
+        whole_stock = left_of(self.candidates, ())
+        own = [donors_of(ask.patch, each, whole_stock) for ask, each in zip(self.asks, self.candidates, strict=True)]
+        answer = exact.solve_exactly(self.asks, own, seconds=EXACT_SECONDS, seed=seed)
+        if answer is None:
+            return
+        self.offer(answer.made)
+        more_parts = any(ask.patch.max_parts > 2 for ask in self.asks)  # it knows joins of two parts only
+        if answer.proved and not more_parts:
+            self.bound = max(self.bound, merit_of(answer.made))
+
+    def run(self, watch: Watch, rng: random.Random) -> None:
+        """Takes a few patches out and puts them in again in another order, while the watch allows."""
+        open_to = [index for index, each in enumerate(self.alone) if each is not None]
+        while not watch.over() and len(open_to) > 1 and self.best_merit > self.bound:
+            watch.count()
+            out = self._taken_out(rng, open_to)
+            kept = [None if index in out else each for index, each in enumerate(self.best)]
+            self.offer(self.put_in(kept, out))
+
+    def _taken_out(self, rng: random.Random, open_to: Sequence[int]) -> list[int]:
+        """A few patches in a chance order: one that could be better, and others that hold donors it could use."""
+        worse = [i for i in open_to if _worse(self.best[i], self.alone[i])] or list(open_to)
+        first = rng.choice(worse)
+        wanted = {candidate.piece.tag for candidate in self.candidates[first]}
+        rivals = [
+            i for i in open_to if i != first and self.best[i] is not None and wanted & {tag for tag, _ in _cuts(self.best[i])}
+        ]
+        others = rng.sample(rivals, min(len(rivals), rng.randint(1, MOST_OUT - 1))) if rivals else []
+        out = [first, *others]
+        if rng.random() < 0.5:
+            rng.shuffle(out)
+        return out
+
+
+def _worse(made: Made | None, alone: Made | None) -> bool:
+    """True if a patch is made less well than it could be alone."""
+    return merit_of([made]) > merit_of([alone])
+
+
+def _cuts(made: Made | None) -> tuple[tuple[str, object], ...]:
+    return made.cuts if made is not None else ()
