@@ -9,7 +9,7 @@ from remnants.model import Piece, Style
 from remnants.model.customer import Customer
 from remnants.units import Unit, write_area, write_length
 
-__all__ = ["bearing_words", "piece_card", "place_words", "size_words", "standing_table", "state_words"]
+__all__ = ["bearing_words", "customer_words", "piece_card", "place_words", "size_words", "standing_table", "state_words"]
 
 _WEAR = ("new", "hardly worn", "worn", "clearly worn", "heavily worn")
 _ARROWS = ("↑", "↗", "→", "↘", "↓", "↙", "←", "↖")
@@ -79,13 +79,17 @@ def state_words(standing: Standing) -> str:
     return "" if standing.stage is Stage.STOCKED else standing.words
 
 
+def customer_words(customer: Customer) -> str:
+    """Who a customer is and whether they may be called."""
+    if not customer.known:
+        return "nothing is known"
+    consent = "may be called" if customer.may_call else "has not agreed to be called"
+    return ", ".join(text for text in (customer.name, customer.phone, customer.address, consent) if text)
+
+
 def _standing_lines(standing: Standing, customer: Customer | None) -> tuple[tuple[str, str], ...]:
-    known = ""
-    if customer and customer.known:
-        consent = "may be called" if customer.may_call else "does not want to be called"
-        known = ", ".join(text for text in (customer.name, customer.phone, customer.address, consent) if text)
     return (
-        ("customer", known),
+        ("customer", customer_words(customer) if customer else ""),
         ("state", standing.words),
         ("seen", f"{standing.seen_at:%Y-%m-%d}"),
         ("cut from", standing.parent),

@@ -11,7 +11,7 @@ from remnants.store import ledger
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_text
 
-__all__ = ["every_customer", "find", "forget", "put"]
+__all__ = ["every_customer", "find", "forget", "put", "sweep"]
 
 _ERASED = "erased"
 
@@ -41,7 +41,6 @@ def forget(catalogue: Catalogue, reference: str, *, at: datetime) -> None:
 
     The reference, the carpet and what happened to it stay. The caller holds the transaction, and empties the journal after it.
     """
-    catalogue.execute("PRAGMA secure_delete = ON")
     sql = "UPDATE customer SET name = '', phone = '', address = '', may_call = 0, forgotten_at = ? WHERE reference = ?"
     catalogue.execute(sql, [time_text(at), reference])
     rows = catalogue.query(
@@ -56,12 +55,12 @@ def forget(catalogue: Catalogue, reference: str, *, at: datetime) -> None:
 
 
 def _forget_in(catalogue: Catalogue, entries: list[tuple[int, dict[str, Any]]], reference: str) -> None:
-    """Erases places, rooms and reasons from the entries of one piece while it was with the customer."""
+    """Erases places and rooms from the entries of one piece while it was with the customer, and reasons up to its coming back."""
     holder = ""
     for number, facts in entries:
         before, holder = holder, facts.get("piece", facts).get("customer", holder)
         if reference in (before, holder):
-            text = json.dumps(_erased(facts), separators=(",", ":"))
+            text = json.dumps(_erased(facts) if holder == reference else facts, separators=(",", ":"))
             catalogue.execute("UPDATE entry SET facts = ?, why = '', erased = 1 WHERE number = ?", [text, number])
 
 
@@ -76,3 +75,8 @@ def _erased(facts: dict[str, Any]) -> dict[str, Any]:
 
 def _customer(row: dict[str, Any]) -> Customer:
     return Customer(row["reference"], row["name"], row["phone"], row["address"], may_call=bool(row["may_call"]))
+
+
+def sweep(catalogue: Catalogue) -> None:
+    """Empties the journal into the file, so that what was erased lies in neither. Not within a transaction."""
+    catalogue.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")

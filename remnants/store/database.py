@@ -3,7 +3,7 @@
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from urllib.parse import quote
 
@@ -11,7 +11,7 @@ from remnants.errors import CatalogueUnusable
 from remnants.store.catalogue import Catalogue
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate, steps_done
 
-__all__ = ["BUSY_S", "open_catalogue"]
+__all__ = ["BUSY_S", "in_plain_words", "open_catalogue"]
 
 BUSY_S = 10.0
 """How long a write waits for another one to end."""
@@ -21,20 +21,23 @@ _CACHE_KIB = 64 * 1024
 
 @contextmanager
 def open_catalogue(path: Path, *, write: bool, busy_s: float | None = None) -> Iterator[Catalogue]:
-    """The catalogue in the file at `path`; with `write` it is made when missing and brought up to date.
+    """The catalogue in the file at `path`; with `write` it is made when missing. One of an older version is brought up to date.
 
     Raises CatalogueUnusable, also for what goes wrong while it is in use: no such file or folder, not a catalogue, made by a
     newer version, locked by another writer for `busy_s` seconds, read-only, full disk, damaged. Nothing half done stays.
     """
-    with _in_plain_words(path):
-        catalogue = Catalogue(
-            _connection(path, write=write, busy_s=BUSY_S if busy_s is None else busy_s), recursive_triggers=False
-        )
-        try:
-            _check_ours(catalogue, path, write=write)
-            yield catalogue
-        finally:
-            catalogue.conn.close()
+    with in_plain_words(path), closing(_connection(path, write=write, busy_s=BUSY_S if busy_s is None else busy_s)) as connection:
+        catalogue = Catalogue(connection, recursive_triggers=False)
+        connection.execute("PRAGMA foreign_keys = ON")
+        connection.execute("PRAGMA secure_delete = ON")  # what is erased about a person is overwritten, not only unlinked
+        connection.execute(f"PRAGMA cache_size = -{_CACHE_KIB}")
+        connection.execute(f"PRAGMA synchronous = {'FULL' if write else 'NORMAL'}")
+        if _is_behind(catalogue, path) and write:
+            _bring_up_to_date(catalogue)
+        elif _is_behind(catalogue, path):
+            with open_catalogue(path, write=True, busy_s=busy_s):
+                pass
+        yield catalogue
 
 
 def _connection(path: Path, *, write: bool, busy_s: float) -> sqlite3.Connection:
@@ -48,16 +51,11 @@ def _connection(path: Path, *, write: bool, busy_s: float) -> sqlite3.Connection
     if not write and not os.access(path.parent, os.W_OK) and not path.with_name(path.name + "-wal").exists():
         mode = "ro&immutable=1"  # no writer can be at work in a folder that takes no journal
     address = f"file:{quote(str(path.absolute()))}?mode={mode}"
-    connection = sqlite3.connect(address, uri=True, timeout=busy_s, isolation_level=None)
-    connection.execute("PRAGMA foreign_keys = ON")
-    connection.execute(f"PRAGMA cache_size = -{_CACHE_KIB}")
-    if write:
-        connection.execute("PRAGMA synchronous = FULL")
-    return connection
+    return sqlite3.connect(address, uri=True, timeout=busy_s, isolation_level=None)
 
 
-def _check_ours(catalogue: Catalogue, path: Path, *, write: bool) -> None:
-    """Refuses other programs' files and newer catalogues, and brings an older one up to date when it may."""
+def _is_behind(catalogue: Catalogue, path: Path) -> bool:
+    """Whether steps are missing. Refuses other programs' files and newer catalogues."""
     (tables,) = catalogue.conn.execute("SELECT count(*) FROM sqlite_master").fetchone()
     (marked,) = catalogue.conn.execute("PRAGMA application_id").fetchone()
     if tables and marked != APPLICATION_ID:
@@ -65,17 +63,18 @@ def _check_ours(catalogue: Catalogue, path: Path, *, write: bool) -> None:
     done = steps_done(catalogue)
     if done > len(MIGRATIONS):
         raise CatalogueUnusable(f"{path}: made by a newer version (step {done}); update this program first")
-    if done < len(MIGRATIONS) and write:
-        if not tables:
-            catalogue.conn.execute("PRAGMA journal_mode = WAL")
-        migrate(catalogue)
-    elif done < len(MIGRATIONS):
-        why = "it is of an older version" if tables else "it is empty"
-        raise CatalogueUnusable(f"{path}: {why}; run a command that changes stock once, such as `remnants log`")
+    return done < len(MIGRATIONS)
+
+
+def _bring_up_to_date(catalogue: Catalogue) -> None:
+    if not steps_done(catalogue):
+        catalogue.conn.execute("PRAGMA journal_mode = WAL")
+    migrate(catalogue)
 
 
 @contextmanager
-def _in_plain_words(path: Path) -> Iterator[None]:
+def in_plain_words(path: Path) -> Iterator[None]:
+    """SQLite's refusals about the file at `path` as CatalogueUnusable, telling what they mean and what to do."""
     try:
         yield
     except sqlite3.Error as error:

@@ -1,6 +1,7 @@
 """The ledger and where pieces stand, as rows. A change of either is one of both: `write` keeps them together."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
 from itertools import groupby, islice
 from typing import Any
 
@@ -9,7 +10,18 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.changes import change_of, facts_of, facts_of_received
 from remnants.store.rows import STANDING_COLUMNS, standing_row, time_of, time_text
 
-__all__ = ["booking_entries", "entries_of", "entries_since", "every_history", "next_number", "receive", "stand", "write"]
+__all__ = [
+    "booking_entries",
+    "entries_of",
+    "entries_since",
+    "every_history",
+    "next_number",
+    "offcut_entries",
+    "receive",
+    "received_at",
+    "stand",
+    "write",
+]
 
 _AT_ONCE = 500
 _ENTRY = "INSERT INTO entry (number, booking, tag, act, facts, who, at, why, job) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
@@ -68,6 +80,18 @@ def entries_since(catalogue: Catalogue, tag: str, version: int) -> tuple[Entry, 
 def booking_entries(catalogue: Catalogue, booking: int) -> tuple[Entry, ...]:
     """The entries that were written together."""
     return tuple(_entry(row) for row in catalogue.query("SELECT * FROM entry WHERE booking = ? ORDER BY number", [booking]))
+
+
+def received_at(catalogue: Catalogue) -> dict[str, datetime]:
+    """When each piece came in, by tag: the last time, for one that was withdrawn in between."""
+    rows = catalogue.query("SELECT tag, max(at) AS at FROM entry WHERE act = 'received' GROUP BY tag")
+    return {row["tag"]: time_of(row["at"]) for row in rows}
+
+
+def offcut_entries(catalogue: Catalogue) -> tuple[Entry, ...]:
+    """The entries with which offcuts came in."""
+    sql = "SELECT entry.* FROM entry JOIN piece USING (tag) WHERE piece.parent <> '' AND act = 'received' ORDER BY number"
+    return tuple(_entry(row) for row in catalogue.query(sql))
 
 
 def every_history(catalogue: Catalogue) -> Iterator[tuple[str, tuple[Entry, ...]]]:

@@ -15,6 +15,7 @@ __all__ = [
     "highest_number",
     "known_tags",
     "labels",
+    "latest",
     "measured_shades",
     "names_mark",
     "of_customer",
@@ -67,6 +68,12 @@ def at_place(catalogue: Catalogue, place: str) -> tuple[Standing, ...]:
     """The pieces that should be at a place: on hand, or missing since a count."""
     sql = f"SELECT {_COLUMNS} FROM piece WHERE place = ? AND (stage = 'missing' OR {_ON_HAND}) ORDER BY tag"
     return tuple(standing_of(row) for row in catalogue.query(sql, [place]))
+
+
+def latest(catalogue: Catalogue, most: int) -> tuple[Standing, ...]:
+    """Up to `most` pieces on hand, the one that came in last first."""
+    sql = f"SELECT {_COLUMNS} FROM piece WHERE {_ON_HAND} ORDER BY id DESC LIMIT ?"
+    return tuple(standing_of(row) for row in catalogue.query(sql, [most]))
 
 
 def places(catalogue: Catalogue) -> tuple[str, ...]:

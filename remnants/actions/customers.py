@@ -1,0 +1,47 @@
+"""Customers who have carpet of ours: who they are, and forgetting them while the carpet stays."""
+
+from dataclasses import asdict
+
+from remnants.actions.booking import once
+from remnants.errors import NotFound
+from remnants.ledger import Signed, Standing
+from remnants.model.customer import Customer
+from remnants.store import Catalogue, customers, pieces
+
+__all__ = ["customer_pieces", "every_customer", "forget_customer", "put_customer"]
+
+
+def put_customer(catalogue: Catalogue, customer: Customer, *, signed: Signed, key: str = "") -> str:
+    """Stores a customer, new or as they are now; gives the reference."""
+
+    def do() -> str:
+        customers.put(catalogue, customer)
+        return customer.reference
+
+    return str(once(catalogue, key, ["customer", asdict(customer)], signed, do))
+
+
+def customer_pieces(catalogue: Catalogue, reference: str) -> tuple[Customer, tuple[Standing, ...]]:
+    """The customer and the pieces that they have. Raises NotFound."""
+    customer = customers.find(catalogue, reference)
+    if customer is None:
+        raise NotFound(f"no customer has the reference {reference!r}")
+    return customer, pieces.of_customer(catalogue, reference)
+
+
+def every_customer(catalogue: Catalogue) -> tuple[Customer, ...]:
+    """All customers, by reference."""
+    return customers.every_customer(catalogue)
+
+
+def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> tuple[str, ...]:
+    """Erases what is known of a customer, from the file too; gives the tags of the carpet that stays. Raises NotFound.
+
+    Where in their home it lies, and why it was written down, is erased from the ledger's entries while it was with them.
+    Copies made before still hold it.
+    """
+    with catalogue.atomic():
+        _, kept = customer_pieces(catalogue, reference)
+        customers.forget(catalogue, reference, at=signed.at)
+    customers.sweep(catalogue)
+    return tuple(standing.piece.tag for standing in kept)

@@ -1,0 +1,26 @@
+"""Picking pieces for labels and lists: by tag, by place, by how lately they came in."""
+
+from collections.abc import Sequence
+
+from remnants.errors import NotFound
+from remnants.ledger import Standing
+from remnants.store import Catalogue, pieces
+
+__all__ = ["pick_pieces"]
+
+
+def pick_pieces(catalogue: Catalogue, tags: Sequence[str], *, place: str = "", latest: int = 0) -> tuple[Standing, ...]:
+    """The pieces with these tags in their order, then those at the place, then the latest ones that came in, each once.
+
+    Raises NotFound with every tag that nobody has.
+    """
+    found = {tag: pieces.find_standing(catalogue, tag) for tag in tags}
+    unknown = [tag for tag, standing in found.items() if standing is None]
+    if unknown:
+        raise NotFound(f"no piece has the tag {', '.join(map(repr, unknown))}")
+    named = [standing for standing in found.values() if standing]
+    there = pieces.at_place(catalogue, place) if place else ()
+    if place and not there:
+        raise NotFound(f"nothing lies at {place!r}")
+    every = (*named, *there, *pieces.latest(catalogue, latest))
+    return tuple({standing.piece.tag: standing for standing in every}.values())

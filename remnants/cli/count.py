@@ -1,0 +1,53 @@
+"""Counts what lies at a place: takes the tags seen, says what is missing, unexpected or misplaced, and books it after a yes.
+
+    remnants count "Bay 3" R-0142 R-0143
+    remnants count "Bay 3" --file scanned.txt
+    remnants count "Bay 3"
+
+Tags are read from the command, from a file, or one a line as they are typed or scanned. Missing pieces are no longer planned
+with until they are seen again.
+"""
+
+import argparse
+import sys
+from pathlib import Path
+
+from remnants.actions import open_catalogue
+from remnants.actions.count_place import book_count, count_place
+from remnants.cli.options import add_signature, signature
+from remnants.cli.printing import agreed, show, show_text
+from remnants.exchange.source import read_text
+from remnants.report.counts import count_lines
+
+__all__ = ["add_arguments", "run"]
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `remnants count`."""
+    parser.add_argument("place", metavar="PLACE", help="the place that is counted")
+    parser.add_argument("tags", metavar="TAG", nargs="*", help="tags seen there")
+    parser.add_argument("--file", metavar="FILE", type=Path, help="a file with the tags seen, one a line")
+    parser.add_argument("--yes", action="store_true", help="book the count without asking")
+    add_signature(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Compares, tells, and books after a yes."""
+    seen = list(args.tags)
+    if args.file:
+        seen += read_text(args.file).splitlines()
+    elif not seen:
+        print("tags seen, one a line; an empty line ends", file=sys.stderr)
+        for line in sys.stdin:
+            if not line.strip():
+                break
+            seen.append(line)
+    with open_catalogue(args.catalogue, write=True) as catalogue:
+        count = count_place(catalogue, args.place, seen)
+        show(*count_lines(count, args.unit))
+        if not (args.yes or agreed("Book this count?", otherwise="--yes")):
+            show_text("nothing was booked")
+            return 0
+        entries = book_count(catalogue, count, signed=signature(args), key=args.key)
+    show_text(f"booked: {entries} entries")
+    return 0

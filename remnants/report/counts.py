@@ -1,0 +1,48 @@
+"""A count of a place, and a list of what is not worth its shelf, for a terminal."""
+
+from collections.abc import Sequence
+
+from rich.console import RenderableType
+from rich.table import Table
+
+from remnants.ledger import Standing
+from remnants.ledger.counting import Count
+from remnants.report.pieces import size_words
+from remnants.units import Unit, write_area
+
+__all__ = ["AgedLine", "age_table", "count_lines"]
+
+AgedLine = tuple[Standing, Sequence[str], str, float, float]
+"""A piece, why it is listed, since when it is there, its area and its worth as full-value carpet (mm²)."""
+
+
+def count_lines(count: Count, unit: Unit) -> tuple[RenderableType, ...]:
+    """How many were seen where they should be, then what is missing, misplaced and unexpected."""
+    lines: list[RenderableType] = [f"{count.place}: {len(count.present)} of {len(count.present) + len(count.missing)} seen"]
+    if count.missing:
+        lines += ["missing:", _table(count.missing, unit)]
+    if count.misplaced:
+        lines += [f"at {count.place}, but elsewhere by the book:", _table(count.misplaced, unit)]
+    if count.unexpected:
+        lines.append(f"not in stock: {', '.join(count.unexpected)}; log or undo them if they are")
+    return tuple(lines)
+
+
+def age_table(lines: Sequence[AgedLine], unit: Unit) -> Table:
+    """A line a piece: tag, style, size, place, since when, area, worth, why."""
+    table = Table(box=None, pad_edge=False, header_style="bold")
+    for heading in ("tag", "style", "size", "place", "since", "area", "worth", "why"):
+        table.add_column(heading, no_wrap=heading in ("tag", "since", "area", "worth"))
+    for standing, why, since, area_mm2, worth_mm2 in lines:
+        piece = standing.piece
+        areas = write_area(area_mm2, unit), write_area(worth_mm2, unit)
+        table.add_row(piece.tag, piece.style, size_words(piece, unit), piece.place, since, *areas, ", ".join(why))
+    return table
+
+
+def _table(standings: Sequence[Standing], unit: Unit) -> Table:
+    table = Table(box=None, show_header=False)
+    for standing in standings:
+        piece = standing.piece
+        table.add_row(piece.tag, piece.style, piece.colour, size_words(piece, unit), piece.place)
+    return table

@@ -1,0 +1,35 @@
+"""`remnants forget`: who a customer is, erased for good; the carpet stays."""
+
+from tests.commands import Remnants
+
+SECRETS = (b"Alder-Ymir", b"555-0199", b"Quince Lane", b"behind the chimney", b"blue study")
+
+
+def test_nothing_personal_is_left_in_the_file_and_the_carpet_is_still_found(remnants: Remnants) -> None:
+    remnants.ok("customer", "F-1", "--name", "Alder-Ymir", "--phone", "555-0199", "--address", "Quince Lane 4")
+    remnants.log("--tag", "K-1", "--kind", "kept", "--lot", "4471-B")
+    remnants.ok("move", "K-1", "behind the chimney", "--room", "blue study", "--customer", "F-1", "--why", "Alder-Ymir asked")
+    remnants.log("--tag", "K-2", "--kind", "kept", "--place", "Bay 7")
+    assert remnants.ok("forget", "F-1", "--yes") == "F-1 is forgotten; the carpet stays: K-1\n"
+    files = [path for path in remnants.folder.iterdir() if path.name.startswith("stock.db")]
+    assert not [secret for secret in SECRETS for path in files if secret in path.read_bytes()]
+    assert "K-1" in remnants.ok("find", "4471-B")
+    assert "Bay 7" in remnants.ok("show", "K-2")
+    assert "moved" in remnants.ok("history", "K-1")
+    assert "all is well" in remnants.ok("verify")
+
+
+def test_where_the_shop_kept_it_before_and_after_stays(remnants: Remnants) -> None:
+    remnants.ok("customer", "F-1", "--name", "Alder-Ymir")
+    remnants.log("--tag", "K-1", "--place", "Bay 1")
+    remnants.ok("move", "K-1", "behind the chimney", "--customer", "F-1")
+    remnants.ok("move", "K-1", "Bay 2")
+    remnants.ok("forget", "F-1", "--yes")
+    assert "Bay 2" in remnants.ok("show", "K-1")
+    assert "chimney" not in remnants.ok("history", "K-1")
+
+
+def test_it_is_asked_first(remnants: Remnants) -> None:
+    remnants.ok("customer", "F-1", "--name", "Alder-Ymir")
+    assert "give --yes" in remnants.refused("forget", "F-1", code=2)
+    assert "Alder-Ymir" in remnants.ok("customer", "F-1")

@@ -1,0 +1,47 @@
+"""`remnants restore`: a sound copy in place of the catalogue."""
+
+import sqlite3
+
+from tests.commands import Remnants
+
+
+def backed_up(remnants: Remnants) -> str:
+    remnants.log("--tag", "R-1")
+    copy = str(remnants.folder / "copy.db")
+    remnants.ok("backup", copy)
+    remnants.log("--tag", "R-2")
+    return copy
+
+
+def test_the_copy_is_back_and_what_was_there_is_kept(remnants: Remnants) -> None:
+    copy = backed_up(remnants)
+    told = remnants.ok("restore", copy, "--yes")
+    remnants.refused("show", "R-2", code=1)
+    kept = told.split("kept in ")[1].strip()
+    assert "R-2" in remnants.ok("show", "R-2", "--catalogue", kept)
+    remnants.log("--tag", "R-3")
+    assert "all is well" in remnants.ok("verify")
+
+
+def test_a_damaged_catalogue_is_replaced_and_its_bytes_are_kept(remnants: Remnants) -> None:
+    copy = backed_up(remnants)
+    for ending in ("-wal", "-shm"):
+        remnants.catalogue.with_name(remnants.catalogue.name + ending).unlink(missing_ok=True)
+    remnants.catalogue.write_bytes(b"burnt" * 5000)
+    kept = remnants.ok("restore", copy, "--yes").split("kept in ")[1].strip()
+    assert remnants.ok("show", "R-1")
+    assert (remnants.folder / kept).read_bytes() == b"burnt" * 5000
+
+
+def test_a_copy_that_is_not_sound_changes_nothing(remnants: Remnants) -> None:
+    copy = backed_up(remnants)
+    with sqlite3.connect(copy) as bad:
+        bad.execute("UPDATE piece SET area_mm2 = area_mm2, worn = 4, colour = 'changed behind the ledger'")
+    bad.close()
+    assert "does not stand where its entries lead" in remnants.refused("restore", copy, "--yes", code=2)
+    assert "nor any database" in remnants.refused("restore", remnants.file("junk.db", "junk " * 99), "--yes", code=2)
+    assert remnants.ok("show", "R-2")
+
+
+def test_it_is_asked_first(remnants: Remnants) -> None:
+    assert "give --yes" in remnants.refused("restore", backed_up(remnants), code=2)
