@@ -105,7 +105,7 @@ def test_donors_cut_up_with_nothing_left_are_filled_again(seed: int) -> None:
 small = st.tuples(st.integers(1, 9), st.integers(1, 9))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(
     st.lists(st.tuples(small, st.sampled_from([None, None, {0}, {0, 1}])), min_size=1, max_size=4),
     st.lists(st.tuples(st.tuples(st.integers(4, 12), st.integers(4, 12)), st.integers(1, 3)), min_size=2, max_size=3),
