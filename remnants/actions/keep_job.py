@@ -9,7 +9,7 @@ from typing import Any
 from remnants.actions.booking import book, once
 from remnants.actions.fit_job import Fitted
 from remnants.actions.log_pieces import free_tags
-from remnants.errors import NoPlan, NotAllowed, NotFound, StockChanged, Unproved
+from remnants.errors import NoPlan, NotAllowed, NotFound, StockChanged
 from remnants.exchange import answer_json, job_json, read_answer, read_job
 from remnants.fitting import Rules, check
 from remnants.ledger import Act, Counted, Held, Received, Released, Signed, Standing
@@ -129,7 +129,7 @@ def _cut(
     by_tag = {tag: standing.piece for tag, standing in donors.items()}
     faults = check(job, by_tag, styles.all_styles(catalogue), plan)
     if faults:
-        raise Unproved(f"the plan for {job.name!r} no longer passes its check: {'; '.join(map(str, faults))}; fit it anew")
+        raise StockChanged(f"the plan for {job.name!r} no longer holds: {'; '.join(map(str, faults))}. Fit the job anew")
     tags = free_tags(catalogue, Kind.OFFCUT)
     cuts = cut_donors(plan, by_tag, keep=(rules or Rules()).worth_keeping, new_tag=lambda: next(tags))
     booking = ledger.next_number(catalogue)

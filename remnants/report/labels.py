@@ -93,7 +93,7 @@ def label_marks(piece: Piece, size_mm: tuple[float, float], code: str) -> list[M
     quiet = side / 8
     right = width - _EDGE_MM - side - quiet / 2
     board.add(code_area(code, side, (right, _EDGE_MM + quiet / 2)))
-    _pile(board, (right + side / 2, height - _EDGE_MM - _ARROW_MM / 2), piece.pile_deg)
+    _pile(board, (right + side / 2, height - _ARROW_MM / 2 - 0.6), piece.pile_deg)
     _write(board, _texts(piece), (right - _EDGE_MM - quiet, height))
     return board.marks
 
@@ -101,7 +101,7 @@ def label_marks(piece: Piece, size_mm: tuple[float, float], code: str) -> list[M
 def _pile(board: Board, centre: tuple[float, float], bearing_deg: float) -> None:
     """An arrow the way the pile lays, the label's top being up the length, and the word beside it."""
     step = math.radians(bearing_deg)
-    x, y = math.sin(step) * (_ARROW_MM / 2 - 0.8), math.cos(step) * (_ARROW_MM / 2 - 0.8)
+    x, y = math.sin(step) * (_ARROW_MM / 2 - 1.0), math.cos(step) * (_ARROW_MM / 2 - 1.0)
     for mark in pointed((centre[0] + x, centre[1] + y), (centre[0] - x, centre[1] - y), Pen.PLAIN, head_mm=2.4):
         board.add(mark)
     board.add(Words("pile", (centre[0] - _ARROW_MM / 2 - 0.5, centre[1]), 2.4, anchor=Anchor.END))

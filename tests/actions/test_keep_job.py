@@ -1,0 +1,149 @@
+"""Plans booked against stock that changes: by two at once, by a killed program, by a style told anew."""
+
+import os
+import random
+import signal
+import threading
+import time
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from remnants.actions import Catalogue, open_catalogue
+from remnants.actions.fit_job import Fitted, fit_job
+from remnants.actions.keep_job import cut_job, cut_plan, hold_job
+from remnants.actions.keep_safe import verify
+from remnants.actions.log_pieces import log_pieces
+from remnants.actions.show_piece import history_of
+from remnants.actions.undo import undo_last
+from remnants.errors import BadInput, NotAllowed, StockChanged
+from remnants.geometry import rectangle
+from remnants.ledger import Act, Signed
+from remnants.model import Allowance, Finish, Job, Patch, Repeat, Wanted
+from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
+
+PLAIN = (a_style(repeat=None, row_mm=None),)
+TODAY = SIGNED.at.date()
+UNTIL = TODAY + timedelta(days=7)
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "stock.db"
+
+
+@pytest.fixture
+def catalogue(path: Path) -> Iterator[Catalogue]:
+    with open_catalogue(path, write=True) as opened:
+        log_pieces(opened, a_stock(a_piece("R-1", 60, 90), styles=PLAIN), signed=SIGNED)
+        yield opened
+
+
+def a_fit(catalogue: Catalogue, job: str, width: float = 20, length: float = 20) -> Fitted:
+    patch = Patch("hall", rectangle(width * IN, length * IN).ring, 0.0, (Finish.SEAM,) * 4, Wanted("Velder Loop"))
+    return fit_job(catalogue, Job(job, (patch,), Allowance(25.0), 50.0), today=TODAY)
+
+
+def by(who: str) -> Signed:
+    return replace(SIGNED, who=who)
+
+
+def test_of_two_who_cut_the_same_piece_at_once_one_succeeds_and_the_other_is_told(catalogue: Catalogue, path: Path) -> None:
+    rounds, told = 25, 0
+    for number in range(rounds):
+        gate = threading.Barrier(2)
+
+        def cut(who: str, number: int = number, gate: threading.Barrier = gate) -> str:
+            with open_catalogue(path, write=True) as own:
+                fitted = a_fit(own, f"{who} {number}", 5, 5)
+                gate.wait()
+                try:
+                    cut_plan(own, fitted, signed=by(who))
+                except StockChanged as error:
+                    return str(error)
+                return ""
+
+        with ThreadPoolExecutor(2) as pool:
+            answers = sorted(pool.map(cut, ("Ana", "Bo")))
+        assert answers[0] == ""
+        assert "R-1 was cut by" in answers[1]
+        assert "on 2031-05-03 14:20 UTC" in answers[1]
+        told += 1
+        undo_last(catalogue, "R-1", signed=SIGNED)
+    assert told == rounds
+    assert verify(catalogue).faults == ()
+
+
+def test_a_request_with_a_key_is_done_once_however_often_it_is_sent(catalogue: Catalogue, path: Path) -> None:
+    hold_job(catalogue, a_fit(catalogue, "Alder"), until=UNTIL, signed=SIGNED, key="h")
+
+    def cut(_: int) -> object:
+        with open_catalogue(path, write=True) as own:
+            return cut_job(own, "Alder", signed=SIGNED, key="c")
+
+    with ThreadPoolExecutor(4) as pool:
+        answers = list(pool.map(cut, range(8)))
+    assert all(answer == answers[0] for answer in answers)
+    acts = [entry.act for entry in history_of(catalogue, "R-1").entries]
+    assert acts == [Act.RECEIVED, Act.HELD, Act.CUT]
+    with pytest.raises(BadInput, match="used for another request"):
+        undo_last(catalogue, "R-1", signed=SIGNED, key="c")
+
+
+def test_a_plan_that_a_new_word_about_the_style_spoils_is_refused(catalogue: Catalogue) -> None:
+    joined = a_fit(catalogue, "Alder", 27, 100)  # two parts side by side in the 60 x 90 piece
+    hold_job(catalogue, joined, until=UNTIL, signed=SIGNED)
+    patterned = (a_style(repeat=Repeat(100, 100)),)
+    log_pieces(catalogue, a_stock(a_piece("R-2"), styles=patterned), signed=SIGNED)
+    assert len(joined.plan.patches[0].parts) == 2
+    with pytest.raises(NotAllowed, match="no longer holds"):
+        cut_job(catalogue, "Alder", signed=SIGNED)
+    assert [entry.act for entry in history_of(catalogue, "R-1").entries] == [Act.RECEIVED, Act.HELD]
+
+
+KILLS = 200
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="kills a forked writer")
+def test_a_writer_killed_at_any_moment_leaves_the_whole_change_or_none(path: Path) -> None:
+    with open_catalogue(path, write=True) as catalogue:
+        log_pieces(catalogue, a_stock(a_piece("R-1", 60, 90), styles=PLAIN), signed=SIGNED)
+    dice = random.Random(7)
+    changed = 0
+    before = 0
+    for number in range(KILLS):
+        child = os.fork()
+        if child == 0:
+            _write_without_end(path, number)
+        time.sleep(dice.uniform(0.002, 0.05))
+        os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        with open_catalogue(path, write=True) as catalogue:
+            verified = verify(catalogue)
+            assert verified.faults == ()
+            changed += verified.entries > before
+            before = verified.entries
+            (lone,) = catalogue.conn.execute(
+                "SELECT count(*) FROM (SELECT booking FROM entry WHERE act = 'received' AND tag LIKE 'B-%'"
+                " GROUP BY booking HAVING count(*) <> 3)"
+            ).fetchone()
+            assert lone == 0, "three pieces are logged together, or none of them"
+    assert changed > KILLS / 10, "the writer must have got to write, or this shows nothing"
+
+
+def _write_without_end(path: Path, number: int) -> None:
+    """Logs, holds, cuts and undoes until killed; never returns to the test."""
+    try:
+        with open_catalogue(path, write=True) as catalogue:
+            for turn in range(10_000):
+                batch = [a_piece(f"B-{number}-{turn}-{letter}", 4, 4) for letter in "abc"]
+                log_pieces(catalogue, a_stock(*batch, styles=PLAIN), signed=SIGNED)
+                hold_job(catalogue, a_fit(catalogue, "Alder"), until=UNTIL, signed=SIGNED)
+                cut_job(catalogue, "Alder", signed=SIGNED)
+                undo_last(catalogue, "R-1", signed=SIGNED)
+    finally:
+        os._exit(1)

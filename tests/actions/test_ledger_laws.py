@@ -1,0 +1,136 @@
+"""Laws of the ledger, over random sequences of what a shop does: replay gives the stored state, areas balance."""
+
+import itertools
+import tempfile
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+from hypothesis import settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+
+from remnants.actions import open_catalogue
+from remnants.actions.change_piece import discard_piece, move_piece
+from remnants.actions.count_place import book_count, count_place
+from remnants.actions.fit_job import Fitted, fit_job
+from remnants.actions.keep_job import cut_job, cut_plan, hold_job, release_job
+from remnants.actions.keep_safe import verify
+from remnants.actions.log_pieces import log_pieces
+from remnants.actions.undo import undo_last
+from remnants.errors import BadInput, NoPlan, NotAllowed, NotFound
+from remnants.geometry import rectangle
+from remnants.ledger import MOVES, Act, History, Signed
+from remnants.model import Allowance, Finish, Job, Patch, Wanted
+from remnants.store import ledger, pieces
+from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
+
+PLACES = ("Bay 1", "Bay 2")
+PLAIN = (a_style(repeat=None, row_mm=None),)
+JOBS = ("Alder Court 7", "Fir Lane 2")
+numbers = st.integers(0, 7)
+
+
+class Shop(RuleBasedStateMachine):
+    """A shop with a few pieces, two places and two jobs; refusals are part of its day."""
+
+    @initialize()
+    def open(self) -> None:
+        self.folder = tempfile.TemporaryDirectory()
+        self.opened = open_catalogue(Path(self.folder.name) / "stock.db", write=True)
+        self.catalogue = self.opened.__enter__()
+        self.count = itertools.count()
+        self.day = 0
+
+    def teardown(self) -> None:
+        self.opened.__exit__(None, None, None)
+        self.folder.cleanup()
+
+    @property
+    def signed(self) -> Signed:
+        return replace(SIGNED, at=SIGNED.at + timedelta(days=self.day))
+
+    def tag(self, number: int) -> str:
+        tags = pieces.all_tags(self.catalogue)
+        return tags[number % len(tags)] if tags else "none"
+
+    def attempt(self, do: Callable[[], object]) -> None:
+        """What is refused changes nothing at all."""
+        before = list(self.catalogue.conn.iterdump())
+        try:
+            do()
+        except (NotAllowed, NotFound, NoPlan, BadInput):
+            assert list(self.catalogue.conn.iterdump()) == before
+
+    @rule(width=st.integers(8, 80), length=st.integers(8, 80), place=st.sampled_from(PLACES), pile=st.sampled_from([0, 90]))
+    def log(self, width: int, length: int, place: str, pile: float) -> None:
+        piece = a_piece(f"R-{next(self.count)}", width, length, place=place, pile_deg=pile)
+        self.attempt(lambda: log_pieces(self.catalogue, a_stock(piece, styles=PLAIN), signed=self.signed))
+
+    @rule(number=numbers)
+    def log_a_tag_again(self, number: int) -> None:
+        self.attempt(lambda: log_pieces(self.catalogue, a_stock(a_piece(self.tag(number)), styles=PLAIN), signed=self.signed))
+
+    @rule(number=numbers, place=st.sampled_from(PLACES))
+    def move(self, number: int, place: str) -> None:
+        self.attempt(lambda: move_piece(self.catalogue, self.tag(number), place, signed=self.signed))
+
+    @rule(number=numbers)
+    def discard(self, number: int) -> None:
+        self.attempt(lambda: discard_piece(self.catalogue, self.tag(number), signed=self.signed))
+
+    @rule(seen=st.sets(numbers), place=st.sampled_from(PLACES))
+    def count_a_place(self, seen: set[int], place: str) -> None:
+        self.attempt(
+            lambda: book_count(
+                self.catalogue, count_place(self.catalogue, place, [self.tag(n) for n in sorted(seen)]), signed=self.signed
+            )
+        )
+
+    @rule(job=st.sampled_from(JOBS), width=st.integers(5, 30), length=st.integers(5, 30), days=st.integers(-1, 5))
+    def hold(self, job: str, width: int, length: int, days: int) -> None:
+        until = self.signed.at.date() + timedelta(days=days)
+        self.attempt(lambda: hold_job(self.catalogue, self.fitted(job, width, length), until=until, signed=self.signed))
+
+    @rule(job=st.sampled_from(JOBS))
+    def release(self, job: str) -> None:
+        self.attempt(lambda: release_job(self.catalogue, job, signed=self.signed))
+
+    @rule(job=st.sampled_from(JOBS))
+    def cut_held(self, job: str) -> None:
+        self.attempt(lambda: cut_job(self.catalogue, job, signed=self.signed))
+
+    @rule(job=st.sampled_from(JOBS), width=st.integers(5, 30), length=st.integers(5, 30))
+    def cut_at_once(self, job: str, width: int, length: int) -> None:
+        self.attempt(lambda: cut_plan(self.catalogue, self.fitted(job, width, length), signed=self.signed))
+
+    @rule(number=numbers)
+    def undo(self, number: int) -> None:
+        self.attempt(lambda: undo_last(self.catalogue, self.tag(number), signed=self.signed))
+
+    @rule()
+    def next_day(self) -> None:
+        self.day += 1
+
+    def fitted(self, job: str, width: int, length: int) -> Fitted:
+        ring = rectangle(width * IN, length * IN).ring
+        patch = Patch("hall", ring, 0.0, (Finish.SEAM,) * 4, Wanted("Velder Loop"))
+        return fit_job(self.catalogue, Job(job, (patch,), Allowance(25.0), 50.0), today=self.signed.at.date())
+
+    @invariant()
+    def all_is_well(self) -> None:
+        if not hasattr(self, "catalogue"):
+            return
+        assert verify(self.catalogue).faults == ()
+        for _, entries in ledger.every_history(self.catalogue):
+            history = History()
+            for entry in entries:
+                before = history.standing.stage if history.standing else None
+                history = history.then(entry)
+                assert history.standing
+                assert entry.act is Act.UNDONE or history.standing.stage in MOVES[before, entry.act]
+
+
+Shop.TestCase.settings = settings(max_examples=25, stateful_step_count=25, deadline=None)
+TestShop = Shop.TestCase
