@@ -110,8 +110,8 @@ def _best_ways(work: Work, ways: Iterable[Laying], watch: Watch) -> list[Laying]
         seen.append(way)
         if len(seen) >= WAYS_IN_HASTE and watch.over():
             break
-    rough = sorted(seen, key=lambda way: _area_mm(work, way) + way.drawback_mm)[: 8 * WAYS_KEPT]
-    alone = sorted(rough, key=lambda way: _alone(work, way))
+    rough = sorted(seen, key=lambda way: _area_mm(work, way) + way.drawback_mm)
+    alone = sorted(seen, key=lambda way: _alone(work, way))
     return list({id(way): way for way in (*alone[:WAYS_KEPT], *rough[:WAYS_KEPT])}.values())
 
 

@@ -105,7 +105,11 @@ def _choose(
 
 
 def _places(site: Site) -> list[float]:
-    """Where a seam may well lie: full breadths from either wall, from the middle, from corners and from the sides of doorways."""
+    """Where a seam may well lie: full breadths from either wall, the middle, corners, sides of doorways; fills.
+
+    A fill is best as wide as goes evenly into the roll's width (constructionwork.com/resource/carpet-and-vinyl: 1, 2, 3, 4, 6 ft
+    of 12 ft goods).
+    """
     left, _, right, _ = site.outer
     start, _, end, _ = site.floor.bounds
     width, seam = site.roll.width_mm, site.rules.seam_mm
@@ -120,9 +124,11 @@ def _places(site: Site) -> list[float]:
     anchors |= {x for ring in (site.floor.ring, *site.floor.cutouts) for x, _ in ring}
     turn = between(site.pile_deg, 0.0)
     anchors |= {turned_point(point, turn)[0] for door in site.room.doorways for point in (door.start, door.end)}
+    fills = {width / count for count in (2, 3, 4, 6, 12)}
+    narrow = {left + fill - seam for fill in fills} | {right - fill + seam for fill in fills}
     reach = int((end - start) / max(min(steps), 1.0)) + 1
     places = {anchor + index * step for anchor in anchors for step in steps for index in range(-reach, reach + 1)}
-    inside = sorted(place for place in places if start < place < end)
+    inside = sorted(place for place in places | narrow if start < place < end)
     return [place for index, place in enumerate(inside) if index == 0 or place - inside[index - 1] > TOLERANCE_MM]
 
 

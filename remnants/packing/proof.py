@@ -45,6 +45,8 @@ def shorten(
     `told(length, bound)` hears of every better plan. Ends when the watch is over.
     """
     scale = _Scale(problem)
+    if scale.up(bound) > scale.down(length - 1):  # every end is a multiple of the scale, and none lies between
+        return Found(None, length)
     model = cp_model.CpModel()
     span = model.new_int_var(scale.up(bound), scale.down(length - 1), "length")
     xs, ys = _lay_out(model, problem, scale, span)

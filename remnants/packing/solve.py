@@ -23,8 +23,13 @@ TIGHT_NODES = 3000
 PRESS_SHARE, PRESS_SHARE_WHOLE = 0.15, 0.6
 """Shares of the time for packing without waste: more where the bound leaves none at all."""
 
-SEARCH_SHARE = 0.2
-SEARCH_TRIES_PER_ITEM = 20
+FEW = 25
+"""Up to so many items packing without waste is tried before anything else; beyond, search comes first."""
+
+SEARCH_SHARE, SEARCH_SHARE_MANY = 0.2, 0.4
+SEARCH_TRIES_PER_ITEM, SEARCH_TRIES_PER_ITEM_MANY = 20, 200
+PROVE_SHARE_MANY = 0.5
+"""Beyond a few items the proof seldom ends: what it leaves of the time goes to search once more."""
 
 
 def pack_strip(problem: StripProblem, *, watch: Watch, seed: int = 0, told: Told = lambda _length, _bound: None) -> StripPacking:
@@ -34,7 +39,8 @@ def pack_strip(problem: StripProblem, *, watch: Watch, seed: int = 0, told: Told
     """
     state = _State(problem, seed, watch, told)
     _start(state)
-    for step in (_press, _search, _prove, _search_on):
+    steps = (_press, _search) if len(problem.items) <= FEW else (_search, _press)
+    for step in (*steps, _prove, _search_on):
         if state.length > state.bound and not watch.over():
             step(state)
     return StripPacking(tuple(state.corners), state.length, state.bound, _why(state), watch.tries, watch.seconds_used(), seed)
@@ -112,9 +118,8 @@ def _press(state: _State) -> None:
 def _search(state: _State) -> None:
     """Changes places in the order while that helps, for a share of what is left."""
     count = len(state.problem.items)
-    share = SEARCH_SHARE if count <= MOST_TO_PROVE else 1.0
-    tries = SEARCH_TRIES_PER_ITEM * count if count <= MOST_TO_PROVE or not state.watch.limited() else None
-    _change_places(state, state.watch.part(share, tries=tries))
+    share, tries = (SEARCH_SHARE, SEARCH_TRIES_PER_ITEM) if count <= FEW else (SEARCH_SHARE_MANY, SEARCH_TRIES_PER_ITEM_MANY)
+    _change_places(state, state.watch.part(share, tries=tries * count))
 
 
 def _change_places(state: _State, watch: Watch) -> None:
@@ -143,7 +148,7 @@ def _prove(state: _State) -> None:
         best=state.corners,
         length=state.length,
         bound=state.bound,
-        watch=state.watch,
+        watch=state.watch if len(state.problem.items) <= FEW else state.watch.part(PROVE_SHARE_MANY),
         seed=state.seed,
         told=state.told,
     )

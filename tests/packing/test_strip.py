@@ -136,6 +136,14 @@ def test_items_that_no_strip_can_hold_are_all_named() -> None:
     assert [fault.where for fault in refused.value.faults] == ["items[0]", "items[1]", "items[3]"]
 
 
+def test_a_bound_between_two_possible_ends_is_proved_at_once() -> None:
+    # four items that may start at 0, 2, 4, ... only: 3 across 6 by 2, one more behind them, so 4 long; the area alone says 3
+    lattice = Lattice(0, 1, 0, 2)
+    items = (Item(1, 2, lattice), *(Item(2, 2, lattice),) * 3)
+    packing = pack_strip(StripProblem(6, items), watch=Watch())
+    assert (packing.length, packing.bound) == (4, 4)
+
+
 def test_the_bound_sees_what_cannot_lie_side_by_side() -> None:
     # 3 of 6 across a width of 10: never two side by side, so 3 x 4 = 12 long, where the area alone says ceil(72 / 10) = 8
     assert lower_bound(StripProblem(10, (Item(6, 4),) * 3)) == 12
