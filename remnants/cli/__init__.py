@@ -41,6 +41,8 @@ VERBS = {
     "show": "tell all about one piece",
     "find": "find pieces by style, colour, lot or tag, spelled as you remember them",
     "move": "say where a piece lies now",
+    "correct": "tell a piece anew where it was told wrong",
+    "style": "describe a style: construction, roll width, pattern repeat, rows",
     "discard": "take a piece out of stock for good",
     "history": "tell a piece's life and what it was cut from",
     "tags": "print labels for pieces, with a code to scan",

@@ -10,16 +10,18 @@ from remnants.errors import BadInput, Fault
 from remnants.exchange import Note, Stock, read_stock
 from remnants.model import Kind, Style
 
-__all__ = ["add_piece_options", "stock_from_options"]
+__all__ = ["add_piece_options", "entry_of", "stock_from_options", "stock_of_entry"]
 
 _PLAIN = ("tag", "kind", "style", "colour", "lot", "width", "length", "radius", "pile", "place", "room", "worn", "illuminant")
 
 
-def add_piece_options(parser: argparse.ArgumentParser) -> None:
-    """The options that tell a piece."""
-    piece = parser.add_argument_group("a piece told by options")
-    piece.add_argument("--tag", help="its tag (default: the next free one)")
-    piece.add_argument("--kind", default="remnant", choices=tuple(kind.value for kind in Kind), help="default: remnant")
+def add_piece_options(parser: argparse.ArgumentParser, *, anew: bool = False) -> None:
+    """The options that tell a piece; `anew` for one that is there, of which only what is given changes."""
+    piece = parser.add_argument_group("what to tell anew" if anew else "a piece told by options")
+    if not anew:
+        piece.add_argument("--tag", help="its tag (default: the next free one)")
+    kinds = tuple(kind.value for kind in Kind)
+    piece.add_argument("--kind", default=None if anew else "remnant", choices=kinds, help="default: remnant")
     piece.add_argument("--style")
     piece.add_argument("--colour")
     piece.add_argument("--lot", help="dye lot")
@@ -31,7 +33,11 @@ def add_piece_options(parser: argparse.ArgumentParser) -> None:
         "--cutout", metavar="X,Y", nargs="+", action="append", help="corners of what can't be used; may be repeated"
     )
     piece.add_argument(
-        "--pile", default=0.0, type=float, metavar="DEGREES", help="way the pile lays, clockwise from up the length"
+        "--pile",
+        default=None if anew else 0.0,
+        type=float,
+        metavar="DEGREES",
+        help="way the pile lays, clockwise from up the length",
     )
     piece.add_argument("--motif", metavar="X,Y", help="where the pattern's reference point lies")
     piece.add_argument("--place", help="where it lies, such as a bay")
@@ -43,7 +49,20 @@ def add_piece_options(parser: argparse.ArgumentParser) -> None:
 
 def stock_from_options(args: argparse.Namespace, tag: str, known: Mapping[str, Style], note: Note) -> Stock:
     """The stock of one piece. Raises BadInput naming options, such as `--width`."""
-    entry: dict[str, Any] = {key: value for key in _PLAIN if (value := getattr(args, key)) is not None} | {"tag": tag}
+    return stock_of_entry(entry_of(args) | {"tag": tag}, args, known, note)
+
+
+def stock_of_entry(entry: Mapping[str, Any], args: argparse.Namespace, known: Mapping[str, Style], note: Note) -> Stock:
+    """The stock of one piece, told as a stock file would tell it. Raises BadInput naming options."""
+    try:
+        return read_stock(json.dumps({"unit": args.unit.value, "pieces": [entry]}), known=known, note=note)
+    except BadInput as error:
+        raise BadInput(Fault(_option(fault.where), fault.what) for fault in error.faults) from None
+
+
+def entry_of(args: argparse.Namespace) -> dict[str, Any]:
+    """What the options tell, by the keys of a stock file."""
+    entry: dict[str, Any] = {key: value for key in _PLAIN if (value := getattr(args, key, None)) is not None}
     if args.radius is not None:
         entry["centre"] = [args.radius, args.radius]
     if args.outline:
@@ -54,10 +73,7 @@ def stock_from_options(args: argparse.Namespace, tag: str, known: Mapping[str, S
         entry["lab"] = shade_figures("--lab", args.lab)
     if args.cutout:
         entry["cutouts"] = [[_corner("--cutout", text) for text in ring] for ring in args.cutout]
-    try:
-        return read_stock(json.dumps({"unit": args.unit.value, "pieces": [entry]}), known=known, note=note)
-    except BadInput as error:
-        raise BadInput(Fault(_option(fault.where), fault.what) for fault in error.faults) from None
+    return entry
 
 
 def _corner(option: str, text: str) -> list[str]:

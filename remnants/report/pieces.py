@@ -9,7 +9,17 @@ from remnants.model import Piece, Style
 from remnants.model.customer import Customer
 from remnants.units import Unit, write_area, write_length
 
-__all__ = ["bearing_words", "customer_words", "piece_card", "place_words", "size_words", "standing_table", "state_words"]
+__all__ = [
+    "bearing_words",
+    "customer_words",
+    "pattern_words",
+    "piece_card",
+    "place_words",
+    "size_words",
+    "standing_table",
+    "state_words",
+    "style_table",
+]
 
 _WEAR = ("new", "hardly worn", "worn", "clearly worn", "heavily worn")
 _ARROWS = ("↑", "↗", "→", "↘", "↓", "↙", "←", "↖")
@@ -49,6 +59,27 @@ def piece_card(standing: Standing, style: Style, unit: Unit, *, customer: Custom
         if text:
             table.add_row(label, text)
     return table
+
+
+def style_table(styles: Sequence[Style], unit: Unit) -> Table:
+    """One line a style: name, construction, roll width, pattern, row spacing."""
+    table = Table(box=None, pad_edge=False, header_style="bold")
+    for heading in ("style", "construction", "roll width", "pattern", "row"):
+        table.add_column(heading)
+    for style in styles:
+        roll = write_length(style.roll_width_mm, unit) if style.roll_width_mm else ""
+        row = write_length(style.row_mm, unit) if style.row_mm else ""
+        table.add_row(style.name, style.construction.value, roll, pattern_words(style, unit), row)
+    return table
+
+
+def pattern_words(style: Style, unit: Unit) -> str:
+    """The pattern repeat, empty for a plain style: `12 in across × 18 in along, drop 0.5`."""
+    repeat = style.repeat
+    if not repeat:
+        return ""
+    drop = f", drop {repeat.drop:g}" if repeat.drop else ", set match"
+    return f"{write_length(repeat.across_mm, unit)} across × {write_length(repeat.along_mm, unit)} along{drop}"
 
 
 def size_words(piece: Piece, unit: Unit) -> str:
@@ -97,11 +128,6 @@ def _standing_lines(standing: Standing, customer: Customer | None) -> tuple[tupl
 
 
 def _lines(piece: Piece, style: Style, unit: Unit) -> tuple[tuple[str, str], ...]:
-    repeat = style.repeat
-    pattern = ""
-    if repeat:
-        drop = f", drop {repeat.drop:g}" if repeat.drop else ", set match"
-        pattern = f"{write_length(repeat.across_mm, unit)} across × {write_length(repeat.along_mm, unit)} along{drop}"
     corners = "  ".join(f"({write_length(x, unit)}, {write_length(y, unit)})" for x, y in piece.outline.ring)
     lab = piece.lab
     return (
@@ -114,7 +140,7 @@ def _lines(piece: Piece, style: Style, unit: Unit) -> tuple[tuple[str, str], ...
         ("usable", write_area(piece.outline.usable_area_mm2, unit)),
         ("corners", "" if piece.outline.is_rectangle else corners),
         ("pile", bearing_words(piece.pile_deg)),
-        ("pattern", pattern),
+        ("pattern", pattern_words(style, unit)),
         ("row", write_length(style.row_mm, unit) if style.row_mm else ""),
         ("thickness", write_length(style.thickness_mm, unit) if style.thickness_mm else ""),
         ("mass", f"{style.mass_g_m2:g} g/m²" if style.mass_g_m2 else ""),

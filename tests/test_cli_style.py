@@ -1,0 +1,30 @@
+"""`remnants style`: what a carpet is."""
+
+import json
+
+from tests.commands import Remnants
+
+
+def test_a_style_is_described_bit_by_bit(remnants: Remnants) -> None:
+    remnants.log("--style", "Velder Loop")
+    remnants.ok("style", "Velder Loop", "--construction", "loop", "--roll-width", "12 ft", "--row", "1/4")
+    remnants.ok("style", "Velder Loop", "--repeat", "12,18", "--drop", "0.5")
+    told = remnants.ok("style", "Velder Loop")
+    assert all(text in told for text in ("loop", "144 in", "12 in across × 18 in along, drop 0.5", "1/4 in")), told
+    (style,) = json.loads(remnants.ok("show", "R-0001", "--json"))["styles"]
+    assert style == {
+        "name": "Velder Loop",
+        "construction": "loop",
+        "roll_width": 144,
+        "repeat": {"across": 12, "along": 18, "drop": 0.5},
+        "row": 0.25,
+    }
+    assert "Velder Loop" in remnants.ok("style")
+
+
+def test_what_is_told_wrongly_names_the_option(remnants: Remnants) -> None:
+    assert "--roll-width: 'wide' is no length" in remnants.refused("style", "V", "--roll-width", "wide", code=2)
+    assert "--repeat: " in remnants.refused("style", "V", "--repeat", "12", code=2)
+    assert "--drop: a drop goes with a repeat" in remnants.refused("style", "V", "--drop", "0.5", code=2)
+    remnants.log()
+    assert "no style is called 'V'" in remnants.refused("style", "V", code=1)
