@@ -127,7 +127,7 @@ def test_what_is_no_sheet_of_pieces_is_refused(tmp_path: Path, text: str, what: 
 
 
 NAMES = st.text(st.characters(codec="utf-8", exclude_categories=("C",)), min_size=1, max_size=8).map(str.strip).filter(bool)
-SIZES = st.integers(1, 200_000).map(lambda n: n / 16)
+SIZES = st.integers(64, 200_000).map(lambda n: n / 16)
 
 
 @st.composite
@@ -137,8 +137,8 @@ def any_pieces(draw: st.DrawFn) -> Sequence[Piece]:
     for number in range(draw(st.integers(1, 4))):
         w, h = draw(SIZES), draw(SIZES)
         square = [(0, 0), (w, 0), (w, h), (0, h)]
-        ring = draw(st.sampled_from([square, [(-w, 0), (w, 1), (0, h)]]))
-        hole = [[(0, h / 8), (w / 8, h / 8), (0, h / 4)]] if w > 1 and h > 1 and draw(st.booleans()) else []
+        ring = draw(st.sampled_from([square, [(-w, 0), (w, 1), (0, h + 2)]]))
+        hole = [[(0, h / 8), (w / 8, h / 8), (0, h / 4)]] if draw(st.booleans()) else []
         made.append(
             Piece(
                 f"{number}-{draw(NAMES)}",
