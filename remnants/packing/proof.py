@@ -158,10 +158,16 @@ def _solve(
 ) -> cp_model.CpSolverStatus:
     """Solves beside a look at the watch, so that a request to stop is heard while the solver works."""
     result: list[cp_model.CpSolverStatus] = []
-    thread = threading.Thread(target=lambda: result.append(solver.solve(model, _Told(told))), daemon=True)
+    hearer = _Told(told)
+    thread = threading.Thread(target=lambda: result.append(solver.solve(model, hearer)))
     thread.start()
-    while thread.is_alive():
-        thread.join(LOOK_EVERY_SECONDS)
-        if watch.stopped():
+    try:
+        while thread.is_alive():
+            thread.join(LOOK_EVERY_SECONDS)
+            if thread.is_alive() and watch.stopped():
+                solver.stop_search()
+    finally:  # whatever happens here, the solver is not left behind
+        if thread.is_alive():
             solver.stop_search()
+            thread.join()
     return result[0]
