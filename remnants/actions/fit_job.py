@@ -7,11 +7,15 @@ from datetime import UTC, date, datetime
 from remnants.errors import Unproved
 from remnants.exchange import Stock
 from remnants.fitting import Rules, check, fit
-from remnants.matching.grade import Graded, grade_pieces
+from remnants.matching.grade import Graded, grade_pieces, possible_styles
+from remnants.matching.stock_names import Label, StockNames
 from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
 from remnants.store import Catalogue, pieces, styles
 
-__all__ = ["Fitted", "fit_job", "fit_stock"]
+__all__ = ["ALL_TOLD", "Fitted", "fit_job", "fit_stock"]
+
+ALL_TOLD = 2_000
+"""Pieces on hand up to which each one is looked at and told; beyond, styles that can't match are left out and counted."""
 
 
 @dataclass(frozen=True)
@@ -38,19 +42,43 @@ def fit_job(
     fails its independent check.
     """
     day = today or datetime.now(UTC).date()
-    offered = [standing for standing in pieces.on_hand(catalogue) if standing.piece.tag not in without]
+    known = styles.all_styles(catalogue)
+    names, wanted, others = _shortlist(catalogue, job, known)
+    offered = [each for each in pieces.on_hand(catalogue, styles=wanted) if each.piece.tag not in without]
     free = tuple(standing.piece for standing in offered if standing.free_for(job.name, day))
-    fitted = fit_stock(Stock(tuple(styles.all_styles(catalogue).values()), free), job, rules=rules)
+    fitted = fit_stock(Stock(tuple(known.values()), free), job, rules=rules, names=names)
     held = tuple(PassedOver(each.piece.tag, each.words) for each in offered if not each.free_for(job.name, day))
     used = {part.piece for patch in fitted.plan.patches for part in patch.parts}
-    versions = {each.piece.tag: each.version for each in offered if each.piece.tag in used}
-    return replace(fitted, plan=replace(fitted.plan, passed_over=(*fitted.plan.passed_over, *held)), versions=versions)
+    return replace(
+        fitted,
+        plan=replace(fitted.plan, passed_over=(*fitted.plan.passed_over, *held)),
+        versions={each.piece.tag: each.version for each in offered if each.piece.tag in used},
+        notes=(*fitted.notes, f"{others} pieces of other styles were not looked at one by one") if others else fitted.notes,
+    )
 
 
-def fit_stock(stock: Stock, job: Job, *, rules: Rules | None = None) -> Fitted:
-    """The plan for a job from a stock in hand. Raises Unproved when the plan fails its independent check."""
+def _shortlist(
+    catalogue: Catalogue, job: Job, known: Mapping[str, Style]
+) -> tuple[StockNames | None, tuple[str, ...] | None, int]:
+    """The names on hand, the styles whose pieces are worth looking at (None: all), and how many pieces that leaves out.
+
+    A small stock is looked at piece by piece, so that each one that is passed over is told.
+    """
+    counts = pieces.count_by_style(catalogue)
+    if sum(counts.values()) <= ALL_TOLD:
+        return None, None, 0
+    names = StockNames((Label(*label) for label in pieces.labels(catalogue)), known)
+    wanted = possible_styles(job, names, counts)
+    return names, tuple(sorted(wanted)), sum(count for style, count in counts.items() if style not in wanted)
+
+
+def fit_stock(stock: Stock, job: Job, *, rules: Rules | None = None, names: StockNames | None = None) -> Fitted:
+    """The plan for a job from a stock in hand. Raises Unproved when the plan fails its independent check.
+
+    `names` are those of a larger stock that this one was picked from.
+    """
     by_tag, by_name = stock.piece_of, stock.style_of
-    graded = grade_pieces(job, stock.pieces, by_name)
+    graded = grade_pieces(job, stock.pieces, by_name, names=names)
     plan = fit(job, tuple(each.candidates for each in graded), rules)
     faults = check(job, by_tag, by_name, plan)
     if faults:

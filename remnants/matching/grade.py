@@ -4,7 +4,7 @@ Grades, best first: same style, colour and lot; other lot; shade measured close;
 where the job allows one); no match. Wear and measured shade order pieces within a grade.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from remnants.matching.colours import named_shade
@@ -15,7 +15,7 @@ from remnants.matching.wear import wear_of
 from remnants.matching.words import fold, lot_key
 from remnants.model import Candidate, Construction, Grade, Job, Lab, Match, PassedOver, Piece, Style, Wanted
 
-__all__ = ["Asked", "Graded", "grade_pieces", "match_of", "read_wanted"]
+__all__ = ["Asked", "Graded", "grade_pieces", "match_of", "possible_styles", "read_wanted"]
 
 
 @dataclass(frozen=True)
@@ -47,18 +47,41 @@ class Graded:
 
 
 def grade_pieces(
-    job: Job, pieces: Sequence[Piece], styles: Mapping[str, Style], *, rule: ShadeRule | None = None
+    job: Job,
+    pieces: Sequence[Piece],
+    styles: Mapping[str, Style],
+    *,
+    rule: ShadeRule | None = None,
+    names: StockNames | None = None,
 ) -> tuple[Graded, ...]:
     """The pieces graded for each patch of the job, in the order of its patches.
 
-    Raises BadInput for a name longer than any name is.
+    `names` are those of the whole stock where `pieces` are only some of it. Raises BadInput for a name longer than any name is.
     """
-    names = StockNames((Label(piece.style, piece.colour, piece.lot) for piece in pieces), styles)
+    names = names or StockNames((Label(piece.style, piece.colour, piece.lot) for piece in pieces), styles)
     done: dict[Wanted, Graded] = {}
     for patch in job.patches:
         if patch.wanted not in done:
             done[patch.wanted] = _graded(patch.wanted, pieces, names, rule or ShadeRule())
     return tuple(_named(done[patch.wanted], patch.name) for patch in job.patches)
+
+
+def possible_styles(job: Job, names: StockNames, written: Iterable[str]) -> frozenset[str]:
+    """Those of the styles as `written` on pieces that some patch of the job could take pieces of; the others it never grades in.
+
+    Raises BadInput for a name longer than any name is.
+    """
+    asked = [read_wanted(wanted, names) for wanted in dict.fromkeys(patch.wanted for patch in job.patches)]
+    return frozenset(style for style in written if any(_possible(each, style, names) for each in asked))
+
+
+def _possible(asked: Asked, written: str, names: StockNames) -> bool:
+    if asked.wanted.substitute and names.style_of(written).construction is asked.construction:
+        return True
+    if asked.refusal:
+        return False
+    style = names.style_name(written)
+    return not asked.style or style == asked.style or names.same_name(style, asked.style, same_lot=True)
 
 
 def _named(graded: Graded, patch: str) -> Graded:

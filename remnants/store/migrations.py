@@ -214,6 +214,12 @@ CREATE TRIGGER piece_came_or_went AFTER UPDATE OF stage ON piece
 WHEN old.stage <> new.stage BEGIN UPDATE names_mark SET mark = randomblob(16); END;
 """
 
+_LABELS_ON_HAND = """
+DROP INDEX piece_by_name;
+CREATE INDEX piece_label_on_hand ON piece (style, colour, lot, area_mm2) WHERE stage IN ('in stock', 'held');
+"""
+"""What is asked most: which labels there are, and the largest pieces of one, without reading the pieces themselves."""
+
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
@@ -221,6 +227,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("mark of the names on hand", _NAMES_MARK),
     Migration("ledger, requests, jobs, customers", _LEDGER),
     Migration("mark of the names on hand, by states too", _NAMES_MARK_OF_STATES),
+    Migration("labels of what is on hand", _LABELS_ON_HAND),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -10,6 +10,7 @@ from remnants.store.rows import STANDING_COLUMNS, lab_of, standing_of
 __all__ = [
     "all_tags",
     "at_place",
+    "count_by_style",
     "every_standing",
     "find_standing",
     "highest_number",
@@ -68,6 +69,12 @@ def at_place(catalogue: Catalogue, place: str) -> tuple[Standing, ...]:
     """The pieces that should be at a place: on hand, or missing since a count."""
     sql = f"SELECT {_COLUMNS} FROM piece WHERE place = ? AND (stage = 'missing' OR {_ON_HAND}) ORDER BY tag"
     return tuple(standing_of(row) for row in catalogue.query(sql, [place]))
+
+
+def count_by_style(catalogue: Catalogue) -> dict[str, int]:
+    """How many pieces on hand there are of each style, as it is written on them."""
+    sql = f"SELECT style, count(*) AS pieces FROM piece WHERE {_ON_HAND} GROUP BY style ORDER BY style"
+    return {row["style"]: row["pieces"] for row in catalogue.query(sql)}
 
 
 def latest(catalogue: Catalogue, most: int) -> tuple[Standing, ...]:
