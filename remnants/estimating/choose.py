@@ -1,22 +1,19 @@
 """The front door: from floors, stock and rules to the order. Rooms are laid in the ways that together take least roll."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from itertools import combinations
 
 from remnants.estimating.combine import Told, Work, finalists
 from remnants.estimating.leftovers import leftovers_of
 from remnants.estimating.plan import ROLL, Cut, Laying, OrderPlan, Placed, Sum
 from remnants.estimating.rooms import Floors
 from remnants.estimating.rules import Roll, Rules
-from remnants.estimating.stock_use import Option, lay_on_stock, options, usable_stock, views
+from remnants.estimating.stock_choice import best_use
+from remnants.estimating.stock_use import options, usable_stock, views
 from remnants.model import Candidate, Construction, PassedOver
 from remnants.packing import StripPacking, Watch
 
 __all__ = ["Told", "order_from_roll", "order_with_stock"]
-
-MOST_OPTIONS = 8
-"""Options of stock tried in every combination; more are taken one by one, largest first."""
 
 
 def order_from_roll(
@@ -61,53 +58,11 @@ def order_with_stock(
     usable, passed = usable_stock(stock, plan.roll)
     groups = views(floors, plan.layings)
     cuts = [cut for group in groups for cut in group]
-    best: tuple[tuple[float, int, float], tuple[Placed, ...]] = ((plan.length_mm, 0, 0.0), ())
-    for chosen in _choices(list(options(groups, usable, plan.roll)), watch):
-        placed = lay_on_stock(chosen, plan.roll)
-        if placed is None:
-            continue
-        names = {each.cut.name for each in placed}
-        rest = [cut for cut in cuts if cut.name not in names]
-        spoiled = sum(each.piece.outline.usable_area_mm2 for each in usable if each.piece.tag in {p.source for p in placed})
-        merit = work.quick_mm(rest), len({each.source for each in placed}), spoiled
-        if merit < best[0]:
-            best = merit, placed
-    if not best[1]:
-        return _with(plan, passed)
-    names = {each.cut.name for each in best[1]}
-    rest = [cut for cut in cuts if cut.name not in names]
-    return _plan(work, plan.layings, rest, work.pack(rest, watch), from_stock=best[1], stock=usable, passed=passed)
-
-
-def _choices(found: Sequence[Option], watch: Watch) -> Iterable[tuple[Option, ...]]:
-    """Sets of options that take no cut twice: all of them where they are few, else the largest one by one."""
-    possible = [option for option in found if _may_suffice(option)]
-    possible.sort(key=lambda option: -sum(cut.width_mm * cut.length_mm for cut in option.cuts))
-    if len(possible) > MOST_OPTIONS:
-        taken: tuple[Option, ...] = ()
-        for option in possible:
-            yield (option,)
-            if _apart((*taken, option)):
-                taken = (*taken, option)
-                yield taken
-        possible = possible[:MOST_OPTIONS]
-    for size in range(1, len(possible) + 1):
-        for chosen in combinations(possible, size):
-            if watch.over():
-                return
-            if _apart(chosen):
-                yield chosen
-
-
-def _may_suffice(option: Option) -> bool:
-    """False when the pieces are too small in all, which needs no search."""
-    needed = sum(cut.width_mm * cut.length_mm for cut in option.cuts)
-    return needed <= sum(each.piece.outline.usable_area_mm2 for each in option.stock) + 1.0
-
-
-def _apart(chosen: Sequence[Option]) -> bool:
-    names = [cut.name for option in chosen for cut in option.cuts]
-    return len(names) == len(set(names))
+    use = best_use(work, cuts, options(groups, usable, plan.roll), plan.length_mm, watch.part(0.5))
+    if not use.placed:
+        return replace(plan, passed_over=passed)
+    packing = work.pack(use.rest, watch)
+    return _plan(work, plan.layings, use.rest, packing, from_stock=use.placed, stock=usable, passed=passed)
 
 
 def _plan(
@@ -139,7 +94,3 @@ def _plan(
 
 def _stair_cuts(layings: Sequence[Laying]) -> list[Cut]:
     return [cut for laying in layings for cut in laying.cuts if cut.net is None]
-
-
-def _with(plan: OrderPlan, passed: tuple[PassedOver, ...]) -> OrderPlan:
-    return replace(plan, passed_over=passed)

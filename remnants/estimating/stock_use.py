@@ -6,6 +6,7 @@ lot may give all cuts of what is seen together, or none.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from remnants.estimating.patterns import lattice_of
 from remnants.estimating.plan import Cut, Laying, Placed
@@ -83,10 +84,16 @@ def lay_on_stock(chosen: Sequence[Option], roll: Roll) -> tuple[Placed, ...] | N
     wanted = [(cut, option.stock) for option in chosen for cut in option.cuts]
     wanted.sort(key=lambda each: (-each[0].width_mm * each[0].length_mm, each[0].name))
     search = _Search(roll)
+    pieces = {each.piece.tag: each.piece for _, stock in wanted for each in stock}
     grounds: dict[str, tuple[Outline, ...]] = {
-        each.piece.tag: (turned(each.piece.outline, between(each.piece.pile_deg, 0.0)),) for _, stock in wanted for each in stock
+        tag: (_in_pile_frame(piece.outline, piece.pile_deg),) for tag, piece in pieces.items()
     }
     return search.run(wanted, grounds)
+
+
+@lru_cache(maxsize=4096)
+def _in_pile_frame(outline: Outline, pile_deg: float) -> Outline:
+    return turned(outline, between(pile_deg, 0.0))
 
 
 class _Search:

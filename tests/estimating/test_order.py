@@ -262,3 +262,11 @@ def test_lengths_typed_in_feet_are_exact() -> None:
 def test_a_room_as_wide_as_the_roll_within_the_tolerance_is_one_cut() -> None:
     plan = order(Room("Lounge", rectangle(3657.605, 4000.0), (0.0,) * 4, 0.0))
     assert [each.cut.kind for each in plan.placed] == [CutKind.WHOLE]
+
+
+def test_with_stock_in_plenty_every_room_of_its_own_comes_from_it() -> None:
+    asked = [a_room(f"{2000 + 300 * index} mm", "2 m", name=f"R{index}", pile_deg=0.0) for index in range(6)]
+    stock = [a_remnant(f"P{index}", "3.9 m", "2.1 m", lot=str(70 + index % 3)) for index in range(30)]
+    plan = order(*asked, roll=a_roll("4 m"), stock=stock)  # 18 ways to use it: three lots for each of six rooms
+    assert (plan.length_mm, plan.ordered_mm) == (0.0, 0.0)
+    assert len({each.source for each in plan.placed}) == 6
