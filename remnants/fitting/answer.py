@@ -5,13 +5,13 @@ from dataclasses import replace
 
 from remnants.fitting.ask import Ask
 from remnants.fitting.joining import grounds_between
-from remnants.fitting.layout import Leaf, leaves, segments
+from remnants.fitting.layout import Leaf, Segment, leaves, segments
 from remnants.fitting.one import Made, ask_of, donors_of
 from remnants.fitting.reasons import not_chosen, reason_joined, reason_whole
 from remnants.fitting.rules import Rules
 from remnants.fitting.shape import Axis
 from remnants.fitting.sharing import Shared
-from remnants.fitting.showing import sentence_of, show_of
+from remnants.fitting.showing import pattern_words, sentence_of, show_of
 from remnants.geometry.outline import Point, Ring
 from remnants.geometry.rectangles import largest_rectangle
 from remnants.geometry.remainders import remainders
@@ -19,6 +19,7 @@ from remnants.geometry.turn import turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
 from remnants.model.patch import Job, Patch
 from remnants.model.plan import Leftover, Part, PatchPlan, Plan, Seam, SeamKind, Short, Verdict
+from remnants.units import Unit
 
 __all__ = ["plan_of"]
 
@@ -77,8 +78,7 @@ def _patch_plan(job: Job, patch: Patch, made: Made | None, rules: Rules) -> Patc
     match = max((leaf.donor.candidate.match for leaf in parts), key=lambda match: match.rank)
     verdict = Verdict.WHOLE if len(parts) == 1 else Verdict.JOINED
     seams = tuple(
-        _seam(ask, segment.axis, segment.line, segment.parts, (parts[segment.parts[0]], parts[segment.parts[1]]))
-        for segment in segments(made.layout)
+        _seam(ask, segment, (parts[segment.parts[0]], parts[segment.parts[1]]), job.unit) for segment in segments(made.layout)
     )
     laid = tuple(_part(patch, leaf, move) for leaf, move in zip(parts, made.moves, strict=True))
     plan = PatchPlan(patch.name, verdict, laid, seams, "", match)
@@ -100,13 +100,16 @@ def _part(patch: Patch, leaf: Leaf, move: Point) -> Part:
     )
 
 
-def _seam(ask: Ask, axis: Axis, line: tuple[Point, Point], numbers: tuple[int, int], sides: tuple[Leaf, Leaf]) -> Seam:
+def _seam(ask: Ask, segment: Segment, sides: tuple[Leaf, Leaf], unit: Unit) -> Seam:
+    axis, line = segment.axis, segment.line
     kind = SeamKind.SIDE if axis is Axis.ACROSS else SeamKind.CROSS
     grounds = grounds_between(ask, axis, sides[0].donor, sides[1].donor)
     pile = whole_turn(ask.patch.pile_deg)
     start, end = turned_point(line[0], pile), turned_point(line[1], pile)
     length = abs(line[1][0] - line[0][0]) + abs(line[1][1] - line[0][1])
-    return Seam(kind, (start, end), length, numbers, show_of(grounds), sentence_of(kind, grounds))
+    pattern = pattern_words(sides[0].donor.candidate.style, kind, length, unit, ask.rules)
+    sentence = f"{sentence_of(kind, grounds)} {pattern}".strip()
+    return Seam(kind, (start, end), length, segment.parts, show_of(grounds), sentence)
 
 
 def _leftovers(candidate: Candidate, cuts: Sequence[Ring], rules: Rules) -> Iterator[Leftover]:

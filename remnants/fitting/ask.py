@@ -5,11 +5,11 @@ from dataclasses import dataclass, field
 from remnants.fitting.donor import Donor
 from remnants.fitting.rules import Rules
 from remnants.fitting.shape import Axis, Shape, Split
-from remnants.geometry.lattice import Lattice
+from remnants.geometry.lattice import Lattice, Rows
 from remnants.geometry.lie import fits, region
 from remnants.geometry.outline import TOLERANCE_MM, Point, bounds
 from remnants.geometry.room import room_for
-from remnants.model.patch import Patch
+from remnants.model.patch import Finish, Patch
 from remnants.model.style import Repeat
 
 __all__ = ["AXES", "NUDGE_MM", "Ask", "Side"]
@@ -52,16 +52,31 @@ class Ask:
         return bool(self.moves(shape, donor))
 
     def moves(self, shape: Shape, donor: Donor) -> tuple[Point, ...] | None:
-        """The moves worth trying: on the lattice if the pattern must meet, else None (any corner of the region)."""
+        """The moves worth trying: on the lattice if the pattern must meet, else between rows if the style has rows and there is
+        play, else None (any corner of the region)."""
         lattice = self.lattice_of(donor)
         if self.motif is None or lattice is None:
-            return None
+            return self._between_rows(shape, donor) or None
         if donor.motif is None:
             return ()
         start = (donor.motif[0] - self.motif[0], donor.motif[1] - self.motif[1])
         found = region(donor.ground, shape.cut)
         points = lattice.points_in(found.box, start) if found else ()
         return tuple(move for x, y in points if found.holds(move := (float(x), float(y))))
+
+    def _between_rows(self, shape: Shape, donor: Donor) -> tuple[Point, ...]:
+        """Moves that set the seam along the pile between two rows of the donor; none without rows, such a seam, or play.
+
+        Rows are counted from the donor's own edge along the pile: it was woven, or cut, between two of them.
+        """
+        seam = _seam_along(shape)
+        row = donor.candidate.style.row_mm
+        if row is None or seam is None:
+            return ()
+        rows = Rows(row, donor.box[0] - seam)
+        found = region(donor.ground, shape.cut, slack=False)
+        snapped = ((gap, y) for x, y in found.corners() for gap in (rows.at_or_before(x), rows.at_or_after(x)))
+        return tuple(dict.fromkeys(move for move in snapped if found.holds(move)))
 
     def threshold(self, split: Split, side: Side, donor: Donor) -> float | None:
         """How far the donor can fill a split: the greatest seam position from the low side, the least from the high side.
@@ -106,6 +121,13 @@ class Ask:
         if spare < 0:
             return None
         return min(far, near + spare) if side else max(far, near - spare)
+
+
+def _seam_along(shape: Shape) -> float | None:
+    """Where the last seam along the pile lies (x, mm): a joint comes last in a half's edges."""
+    edges = zip(shape.ring, (*shape.ring[1:], shape.ring[0]), shape.finishes, strict=True)
+    along = [a[0] for a, b, finish in edges if finish is Finish.SEAM and abs(a[0] - b[0]) <= TOLERANCE_MM]
+    return along[-1] if along else None
 
 
 AXES = (Axis.ACROSS, Axis.ALONG)

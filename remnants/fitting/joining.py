@@ -146,9 +146,11 @@ def _joint(contest: _Contest, low: int, high: int) -> Layout:
     donors, split = contest.lows.field.donors, contest.lows.split
     greatest, least = float(contest.lows.at[low]), float(contest.highs.at[high])
     at = (least + greatest) / 2
-    if greatest - least > 4 * TOLERANCE_MM:
+    row = max(donors[i].candidate.style.row_mm or 0.0 for i in (low, high))
+    play = max(row, TOLERANCE_MM)  # a row's play lets the seam fall between two of them
+    if greatest - least > 4 * play:
         low_first = donors[low].area_mm2 <= donors[high].area_mm2
-        at = greatest - TOLERANCE_MM if low_first else least + TOLERANCE_MM
+        at = greatest - play if low_first else least + play
     below, above = split.halves(at)
     return Joint(split, at, Leaf(below, donors[low]), Leaf(above, donors[high]))
 

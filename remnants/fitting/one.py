@@ -1,19 +1,20 @@
 """One patch: the best way to make it from what is left of the donors."""
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import islice
 
-from remnants.fitting.ask import Ask
+from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.field import Field
 from remnants.fitting.joining import grounds_between, joined
 from remnants.fitting.layout import Layout, Leaf, leaves, segments
 from remnants.fitting.rules import Rules
 from remnants.fitting.several import Option, one_donor_pairs, shared_donors
-from remnants.fitting.shape import Shape
+from remnants.fitting.shape import Shape, splits
 from remnants.fitting.whole import lying
 from remnants.fitting.worth import best_move, spoiled_mm2
+from remnants.geometry.lie import region
 from remnants.geometry.outline import Outline, Point, Ring
 from remnants.geometry.turn import turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
@@ -23,6 +24,10 @@ __all__ = ["Made", "ask_of", "best_for", "donors_of", "level_of", "settled"]
 
 TRIES_BESIDE = 12
 """Donors tried for both parts where two pieces make the patch already: one donor fetched is the last tie but one."""
+
+
+MOST_PHASES = 60
+"""Places of the pattern tried where the patch doesn't say where its motif lies."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,10 +80,36 @@ def best_for(ask: Ask, donors: Sequence[Donor]) -> Made | None:
     for level in levels:
         good = Field(tuple(donor for donor in donors if level_of(donor) <= level))
         for parts in range(1, ask.patch.max_parts + 1):
-            made = _made(ask, good, parts)
+            made = _made_in_phase(ask, good, parts) if parts > 1 and _free_phase(ask, good) else _made(ask, good, parts)
             if made:
                 return min(made, key=lambda option: option.key)
     return None
+
+
+def _free_phase(ask: Ask, field: Field) -> bool:
+    """True if parts must meet each other's pattern, but the patch has no motif point that says where it lies in the room."""
+    return ask.motif is None and any(donor.candidate.style.repeat is not None for donor in field.donors)
+
+
+def _made_in_phase(ask: Ask, field: Field, parts: int) -> list[Made]:
+    """Joined ways with the pattern laid where some donor's part lies snug in a corner of it; the first phases that work."""
+    made: list[Made] = []
+    for motif in islice(_phases(ask, field), MOST_PHASES):
+        made += _made(replace(ask, motif=motif, known={}), field, parts)
+        if len(made) >= ask.rules.donors_weighed:
+            break
+    return made
+
+
+def _phases(ask: Ask, field: Field) -> Iterator[Point]:
+    """Motif points for the patch: each half of each even split, in each corner that it can lie in on each patterned donor."""
+    halves = [half for axis in AXES for split in splits(ask.shape, axis) for half in split.halves((split.low + split.high) / 2)]
+    for donor in sorted(field.donors, key=lambda donor: (donor.area_mm2, donor.tag)):
+        if donor.motif is None:
+            continue
+        for half in halves:
+            for x, y in region(donor.ground, half.cut).corners():
+                yield donor.motif[0] - x, donor.motif[1] - y
 
 
 def level_of(donor: Donor) -> tuple[int, int]:

@@ -17,17 +17,29 @@ class Rules:
     `half_value_mm2`: size of the largest rectangle at which carpet is worth half its full value by area; a piece's value is its
     area times R / (R + half), R its largest rectangle (the tool's own scale: common practice, no source, that one large piece is
     worth more than the same area in small ones).
+    `pattern_out_mm`: how far a pattern may be out at the end of a seam, 1/4 in (common practice, no source). `skew_share`: a
+    skew of 2 in in 12 ft (trade bodies' limit, fcimag.com articles 84177 and 84184).
     `placements`: the most places tried for one cut; `donors_weighed`: the most donors or pairs whose leftovers are compared.
     """
 
     keep_side_mm: float = 600.0
     keep_area_mm2: float = 600_000.0
     half_value_mm2: float = 4_000_000.0
+    pattern_out_mm: float = 6.35
+    skew_share: float = 2 / 144
     placements: int = 12
     donors_weighed: int = 6
 
     def __post_init__(self) -> None:
-        figures = ("keep_side_mm", "keep_area_mm2", "half_value_mm2", "placements", "donors_weighed")
+        figures = (
+            "keep_side_mm",
+            "keep_area_mm2",
+            "half_value_mm2",
+            "pattern_out_mm",
+            "skew_share",
+            "placements",
+            "donors_weighed",
+        )
         faults = [
             Fault(name, f"{getattr(self, name)!r} is no rule: give a figure of zero or more")
             for name in figures

@@ -7,13 +7,15 @@ installation standards (CRI 2011 §6.2); that two dye lots make a visible side m
 
 from collections.abc import Iterable
 
+from remnants.fitting.rules import Rules
 from remnants.geometry.turn import between
 from remnants.model.match import Candidate
 from remnants.model.patch import Patch
 from remnants.model.plan import SeamKind, Show
-from remnants.model.style import Construction
+from remnants.model.style import Construction, Style
+from remnants.units import Unit, write_length
 
-__all__ = ["points_of", "sentence_of", "show_of"]
+__all__ = ["pattern_words", "points_of", "sentence_of", "show_of"]
 
 Grounds = list[tuple[int, str]]
 
@@ -61,6 +63,26 @@ def sentence_of(kind: SeamKind, grounds: Grounds) -> str:
     why = _listed(words for _, words in grounds)
     strength = {Show.SLIGHTLY: "will show slightly", Show.CLEARLY: "will show", Show.STRONGLY: "will show strongly"}[show]
     return f"This {name} {strength}: {why}."
+
+
+def pattern_words(style: Style, kind: SeamKind, length_mm: float, unit: Unit, rules: Rules) -> str:
+    """How far a measured repeat may be off before the pattern no longer meets over the whole seam; "" for plain goods.
+
+    Over n repeats an error of e a repeat adds up to n times e. What may be out at the end is `rules.pattern_out_mm`. No industry
+    tolerance for bow, skew or elongation exists (CRI 2011 §19.1); bow to 1 in and skew to 2 in in 12 ft are limits of trade
+    bodies (trade magazine, fcimag.com articles 84177 and 84184).
+    """
+    if style.repeat is None:
+        return ""
+    repeat = style.repeat.along_mm if kind is SeamKind.SIDE else style.repeat.across_mm
+    count = max(length_mm / repeat, 1.0)
+    slack = write_length(rules.pattern_out_mm / count, unit, fraction=32)
+    skew = write_length(length_mm * rules.skew_share, unit)
+    most = write_length(rules.pattern_out_mm, unit)
+    return (
+        f"The pattern repeats {count:.1f} times along it: measure the repeat of both pieces, which may differ by {slack} at most "
+        f"to stay within {most} at its end; skew within trade limits can put it out by {skew}."
+    )
 
 
 def _differences(one: Candidate, two: Candidate) -> Grounds:

@@ -1,0 +1,97 @@
+"""Patterned and row-cut goods, worked by hand. Every plan passes the check, which has its own lattice sum."""
+
+import pytest
+
+from remnants.fitting import Rules
+from remnants.fitting.showing import pattern_words
+from remnants.model import Candidate, Construction, Finish, Plan, Repeat, SeamKind, Style, Verdict
+from remnants.units import Unit
+from tests.fitting.builders import a_job, a_patch, a_piece, a_plan
+
+
+def patterned(drop: float) -> Style:
+    """300 across, 400 along."""
+    return Style("Velder Trellis", Construction.CUT, repeat=Repeat(300, 400, drop))
+
+
+def a_patterned_piece(tag: str, width: float, length: float, drop: float, motif: tuple[float, float] = (0, 300)) -> Candidate:
+    return a_piece(tag, width, length, style=patterned(drop), motif=motif)
+
+
+def whole(drop: float, width: float, length: float) -> Plan:
+    return a_plan(a_job(a_patch(500, 400, motif=(0, 0), parts=1)), a_patterned_piece("R-1", width, length, drop))
+
+
+def test_set_match_needs_the_motif_level() -> None:
+    """Moves of the patch onto the piece: x in 0 + 300 i, y in 300 + 400 j. On 1000 x 520 y may be 0 to 120: none of them.
+    On 1000 x 700 y may be 300."""
+    assert whole(0, 1000, 520).verdict is Verdict.NONE
+    assert whole(0, 1000, 700).verdict is Verdict.WHOLE
+
+
+def test_half_drop_finds_it_one_repeat_across() -> None:
+    """x 300: y in 300 + 200 + 400 j, so 100, which lies in 0 to 120; on 799 wide x can't be 300 (300 + 500 = 800)."""
+    assert whole(0.5, 1000, 520).verdict is Verdict.WHOLE
+    assert whole(0.5, 799, 520).verdict is Verdict.NONE
+
+
+def test_quarter_drop_finds_it_one_repeat_across_at_the_edge() -> None:
+    """x 300: y in 300 + 100 + 400 j, so 0: the part lies at the piece's edge. At drop 0.75: 300 + 300 - 400 = 200, past 120;
+    x 600 is past the piece."""
+    assert whole(0.25, 1000, 520).verdict is Verdict.WHOLE
+    assert whole(0.75, 1000, 520).verdict is Verdict.NONE
+
+
+def test_a_lattice_place_is_met_exactly_at_the_edge_and_lost_by_a_hair() -> None:
+    """y 300 + 400 = 700: a piece 700 long does, one of 699.9 doesn't."""
+    assert whole(0, 500, 700).verdict is Verdict.WHOLE
+    assert whole(0, 500, 699.9).verdict is Verdict.NONE
+
+
+def test_a_pattern_without_a_recorded_motif_point_is_passed_over() -> None:
+    piece = a_piece("R-1", 1000, 1000, style=patterned(0))
+    plan = a_plan(a_job(a_patch(500, 400, motif=(0, 0), parts=1)), piece)
+    assert plan.verdict is Verdict.NONE
+    assert "motif point isn't recorded" in plan.passed_over[0].reason
+
+
+def test_both_parts_of_a_joined_patch_meet_the_room_and_one_another() -> None:
+    """800 x 400 from two of 600 x 400 whose motif points lie level with the patch's: side by side."""
+    pieces = [a_patterned_piece("R-1", 600, 400, 0, (0, 0)), a_patterned_piece("R-2", 600, 400, 0, (100, 0))]
+    plan = a_plan(a_job(a_patch(800, 400, motif=(0, 0))), *pieces)
+    assert plan.verdict is Verdict.JOINED
+    assert "The pattern repeats" in plan.patches[0].seams[0].sentence
+    off = [pieces[0], a_patterned_piece("R-2", 600, 400, 0, (100, 50))]
+    assert a_plan(a_job(a_patch(800, 400, motif=(0, 0))), *off).verdict is Verdict.NONE
+
+
+@pytest.mark.parametrize("drop", [0, 0.25, 0.5])
+def test_without_a_motif_in_the_room_parts_still_meet_one_another(drop: float) -> None:
+    """The check takes the first part's pattern as the room's."""
+    pieces = [a_patterned_piece("R-1", 600, 900, drop), a_patterned_piece("R-2", 700, 900, drop, (120, 35))]
+    plan = a_plan(a_job(a_patch(800, 400)), *pieces)
+    assert plan.verdict is Verdict.JOINED
+
+
+def test_the_seam_falls_between_rows() -> None:
+    """Rows every 6 mm from the donor's edge: the net seam, 25 inside the cut, lies on a whole number of them on both donors."""
+    rows = Style("Velder Loop", Construction.LOOP, row_mm=6)
+    pieces = [a_piece("R-1", 610, 500, style=rows), a_piece("R-2", 640, 500, style=rows)]
+    patch = a_patch(1000, 400, edges="free")
+    plan = a_plan(a_job(patch), *pieces)
+    assert plan.verdict is Verdict.JOINED
+    (line,) = plan.patches[0].seams
+    for part in plan.patches[0].parts:
+        at = line.line[0][0] - part.shift[0]  # the seam on the donor: unturned, so room x less the shift
+        assert at / 6 == pytest.approx(round(at / 6), abs=0.002)
+        assert Finish.SEAM in part.finishes
+
+
+def test_how_far_a_repeat_may_be_off_is_told() -> None:
+    """144 in along a repeat of 18 in: 8 repeats (published count, fcimag.com article 84561). 1/4 in over 8 repeats: 1/32 in each.
+    Skew of 2 in in 12 ft: 2 in."""
+    style = Style("Velder Trellis", repeat=Repeat(12 * 25.4, 18 * 25.4))
+    words = pattern_words(style, SeamKind.SIDE, 144 * 25.4, Unit.IN, Rules())
+    assert "repeats 8.0 times" in words
+    assert "differ by 1/32 in at most" in words
+    assert "put it out by 2 in" in words
