@@ -6,16 +6,26 @@ from datetime import UTC, date, datetime
 
 from remnants.errors import Unproved
 from remnants.exchange import Stock
-from remnants.fitting import Rules, check, fit
+from remnants.fitting import Rules, Told, check, fit
 from remnants.matching.grade import Graded, grade_pieces, possible_styles
 from remnants.matching.stock_names import Label, StockNames
 from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
+from remnants.packing import Watch
 from remnants.store import Catalogue, pieces, styles
 
 __all__ = ["ALL_TOLD", "Fitted", "fit_job", "fit_stock"]
 
 ALL_TOLD = 2_000
 """Pieces on hand up to which each one is looked at and told; beyond, styles that can't match are left out and counted."""
+
+
+@dataclass(frozen=True, eq=False)
+class Searching:
+    """How long many patches may search for a better way to share the donors: the seed, the watch that ends it, who is told."""
+
+    seed: int = 0
+    watch: Watch | None = None
+    told: Told = lambda _merit, _bound: None
 
 
 @dataclass(frozen=True)
@@ -34,7 +44,13 @@ class Fitted:
 
 
 def fit_job(
-    catalogue: Catalogue, job: Job, *, today: date | None = None, rules: Rules | None = None, without: Collection[str] = ()
+    catalogue: Catalogue,
+    job: Job,
+    *,
+    today: date | None = None,
+    rules: Rules | None = None,
+    without: Collection[str] = (),
+    search: Searching | None = None,
 ) -> Fitted:
     """The plan for a job from what the catalogue holds, but the pieces tagged in `without`.
 
@@ -46,7 +62,7 @@ def fit_job(
     names, wanted, others = _shortlist(catalogue, job, known)
     offered = [each for each in pieces.on_hand(catalogue, styles=wanted) if each.piece.tag not in without]
     free = tuple(standing.piece for standing in offered if standing.free_for(job.name, day))
-    fitted = fit_stock(Stock(tuple(known.values()), free), job, rules=rules, names=names)
+    fitted = fit_stock(Stock(tuple(known.values()), free), job, rules=rules, names=names, search=search)
     held = tuple(PassedOver(each.piece.tag, each.words) for each in offered if not each.free_for(job.name, day))
     used = {part.piece for patch in fitted.plan.patches for part in patch.parts}
     return replace(
@@ -72,14 +88,22 @@ def _shortlist(
     return names, tuple(sorted(wanted)), sum(count for style, count in counts.items() if style not in wanted)
 
 
-def fit_stock(stock: Stock, job: Job, *, rules: Rules | None = None, names: StockNames | None = None) -> Fitted:
+def fit_stock(
+    stock: Stock,
+    job: Job,
+    *,
+    rules: Rules | None = None,
+    names: StockNames | None = None,
+    search: Searching | None = None,
+) -> Fitted:
     """The plan for a job from a stock in hand. Raises Unproved when the plan fails its independent check.
 
     `names` are those of a larger stock that this one was picked from.
     """
     by_tag, by_name = stock.piece_of, stock.style_of
     graded = grade_pieces(job, stock.pieces, by_name, names=names)
-    plan = fit(job, tuple(each.candidates for each in graded), rules)
+    how = search or Searching()
+    plan = fit(job, tuple(each.candidates for each in graded), rules, seed=how.seed, watch=how.watch, told=how.told)
     faults = check(job, by_tag, by_name, plan)
     if faults:
         told = "; ".join(str(fault) for fault in faults)

@@ -2,6 +2,7 @@
 
 from remnants.fitting.check import check
 from remnants.fitting.rules import Rules
-from remnants.fitting.solve import fit
+from remnants.fitting.sharing import Told
+from remnants.fitting.solve import TRIES, fit
 
-__all__ = ["Rules", "check", "fit"]
+__all__ = ["TRIES", "Rules", "Told", "check", "fit"]

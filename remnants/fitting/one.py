@@ -51,10 +51,11 @@ class Made:
         return tuple((leaf.donor.tag, leaf.donor.to_piece(leaf.shape.cut, move)) for leaf, move in parts)
 
     @property
-    def key(self) -> tuple[int, int, int, tuple[str, ...]]:
-        """Sorts by how the seams show, what is spoiled (to the square centimetre), donors fetched, tags."""
+    def key(self) -> tuple[int, int, int, int, tuple[str, ...]]:
+        """Sorts by wear, how the seams show, what is spoiled (to the square centimetre), donors fetched, tags."""
         tags = tuple(leaf.donor.tag for leaf in leaves(self.layout))
-        return self.points, round(self.spoiled / 100), len(set(tags)), tags
+        wear = max(leaf.donor.candidate.match.wear_steps for leaf in leaves(self.layout))
+        return wear, self.points, round(self.spoiled / 100), len(set(tags)), tags
 
 
 def ask_of(job: Job, patch: Patch, rules: Rules) -> Ask:
@@ -113,9 +114,12 @@ def _phases(ask: Ask, field: Field) -> Iterator[Point]:
 
 
 def level_of(donor: Donor) -> tuple[int, int]:
-    """Match grade and wear of a donor; the least is best."""
+    """Match grade and coarse wear of a donor; the least is best.
+
+    One step of wear counts less than a seam, two count more (common practice, no source).
+    """
     match = donor.candidate.match
-    return int(match.grade), match.wear_steps
+    return int(match.grade), match.wear_steps // 2
 
 
 def _made(ask: Ask, field: Field, parts: int) -> list[Made]:

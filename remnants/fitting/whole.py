@@ -13,7 +13,7 @@ __all__ = ["lying"]
 
 
 def lying(ask: Ask, field: Field) -> Iterator[Donor]:
-    """The donors on which the whole patch can lie, the smallest first, then by tag."""
+    """The donors on which the whole patch can lie, the least worn first, then the smallest, then by tag."""
     left, bottom, right, top = bounds(ask.shape.cut)
     width, length = right - left, top - bottom
     sizes = field.sizes
@@ -22,7 +22,8 @@ def lying(ask: Ask, field: Field) -> Iterator[Donor]:
     if ask.shape.is_rectangle:
         may &= field.room(1, width).possible >= length - TOLERANCE_MM
     places = np.flatnonzero(may)
-    for place in places[np.argsort(field.areas[places], kind="stable")]:
+    wear = np.array([field.donors[place].candidate.match.wear_steps for place in places])
+    for place in places[np.lexsort((field.areas[places], wear))]:
         donor = field.donors[place]
         if ask.lies(ask.shape, donor):
             yield donor

@@ -61,7 +61,7 @@ def fit_text(
     page.line(f"{job.name}: {VERDICTS[plan.verdict]}", style="bold")
     if len(plan.patches) > 1:
         made = sum(answer.verdict is not Verdict.NONE for answer in plan.patches)
-        page.line(f"{made} of {len(plan.patches)} patches can be made.")
+        page.line(f"{made} of {len(plan.patches)} patches can be made{f'; {plan.bound}' if plan.bound else ''}.")
     for index, answer in enumerate(plan.patches):
         shorts = [short for short in plan.short if short.patch == answer.name]
         rows = [_part_row(cut, pieces.get(cut.piece), styles, shown) for cut in patch_cuts(cuts, index)]

@@ -8,7 +8,7 @@ import pytest
 from remnants.fitting import fit
 from remnants.geometry.outline import Outline, outline_of, rectangle
 from remnants.geometry.turn import turned, turned_ring, whole_turn
-from remnants.model import Allowance, Candidate, Construction, Kind, SeamKind, Show, Style, Verdict
+from remnants.model import Allowance, Candidate, Construction, Grade, Kind, Match, SeamKind, Show, Style, Verdict
 from tests.fitting.builders import OTHER, a_job, a_patch, a_piece, a_plan, faults_of
 from tests.geometry.test_lie import star
 
@@ -191,3 +191,12 @@ def test_candidates_are_kept_as_they_are() -> None:
     before = piece.piece.outline
     a_plan(a_job(a_patch(300, 300)), piece)
     assert piece.piece.outline == before
+
+
+def test_one_step_of_wear_is_better_than_a_seam_and_two_are_not() -> None:
+    """common practice, no source."""
+    job = a_job(a_patch(1000, 400))
+    new = [a_piece("R-2", 600, 400), a_piece("R-3", 600, 400)]
+    for steps, verdict in ((1, Verdict.WHOLE), (2, Verdict.JOINED)):
+        worn = a_piece("R-1", 1200, 500, match=Match(Grade.SAME_LOT, steps, "Same lot, more worn."), worn=steps)
+        assert a_plan(job, worn, *new).verdict is verdict
