@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from remnants.errors import BadInput, Fault, NoPlan
 from remnants.estimating import OrderPlan, Roll
 from remnants.estimating.check import prove_order
-from remnants.estimating.choose import Told, order_from_roll, order_with_stock
+from remnants.estimating.choose import Told, order_with_stock, orders_from_roll
 from remnants.exchange import Stock
 from remnants.exchange.rooms import RoomsAsked
 from remnants.geometry import rectangle
@@ -107,13 +107,13 @@ def _way(
     told: Told,
 ) -> Way:
     floors, rules = asked.floors, asked.rules
-    without = order_from_roll(
+    plans = orders_from_roll(
         floors, roll, rules=rules, watch=watch.part(0.5 if stock else 1.0), construction=construction, seed=seed, told=told
     )
-    prove_order(without, floors, rules)
+    without = prove_order(plans[0], floors, rules)
     if not stock:
         return Way(roll, without, without)
-    best = order_with_stock(without, floors, stock, rules=rules, watch=watch, construction=construction, seed=seed, told=told)
+    best = order_with_stock(plans, floors, stock, rules=rules, watch=watch, construction=construction, seed=seed, told=told)
     return Way(roll, without, prove_order(best, floors, rules, stock))
 
 

@@ -13,7 +13,7 @@ from remnants.estimating.stock_use import options, usable_stock, views
 from remnants.model import Candidate, Construction, PassedOver
 from remnants.packing import StripPacking, Watch
 
-__all__ = ["Told", "order_from_roll", "order_with_stock"]
+__all__ = ["Told", "order_from_roll", "order_with_stock", "orders_from_roll"]
 
 
 def order_from_roll(
@@ -26,24 +26,35 @@ def order_from_roll(
     seed: int = 0,
     told: Told = lambda _length, _bound: None,
 ) -> OrderPlan:
-    """The order with everything cut from new roll.
+    """The order with everything cut from new roll: least roll and drawbacks together.
 
     Raises NoPlan when a room can't be laid within the rules, naming it.
     """
+    return orders_from_roll(floors, roll, rules=rules, watch=watch, construction=construction, seed=seed, told=told)[0]
+
+
+def orders_from_roll(
+    floors: Floors,
+    roll: Roll,
+    *,
+    rules: Rules,
+    watch: Watch,
+    construction: Construction = Construction.CUT,
+    seed: int = 0,
+    told: Told = lambda _length, _bound: None,
+) -> tuple[OrderPlan, ...]:
+    """A few orders with everything cut from new roll, each laid in another way, best first. Raises NoPlan as above."""
     work = Work(floors, roll, rules, construction, seed, watch, told)
-    best: OrderPlan | None = None
-    layings_found = finalists(work)
-    for index, layings in enumerate(layings_found):
+    found = finalists(work)
+    plans = []
+    for index, layings in enumerate(found):
         cuts = [cut for laying in layings for cut in laying.cuts]
-        packing = work.pack(cuts, watch.part(1 / (len(layings_found) - index)))
-        plan = _plan(work, layings, cuts, packing)
-        best = plan if best is None or (plan.merit_mm, len(plan.seams)) < (best.merit_mm, len(best.seams)) else best
-    assert best is not None, "every floor has a way to be laid"
-    return best
+        plans.append(_plan(work, layings, cuts, work.pack(cuts, watch.part(1 / (len(found) - index)))))
+    return tuple(sorted(plans, key=lambda plan: (plan.merit_mm, len(plan.seams))))
 
 
 def order_with_stock(
-    plan: OrderPlan,
+    plans: Sequence[OrderPlan],
     floors: Floors,
     stock: Sequence[Candidate],
     *,
@@ -53,14 +64,27 @@ def order_with_stock(
     seed: int = 0,
     told: Told = lambda _length, _bound: None,
 ) -> OrderPlan:
-    """The same layings with what stock can give: the least roll; `plan` itself where stock gives nothing."""
-    work = Work(floors, plan.roll, rules, construction, seed, watch, told)
-    usable, passed = usable_stock(stock, plan.roll)
-    groups = views(floors, plan.layings)
+    """One of these orders with what stock can give: least roll, then least drawbacks; the first where stock gives nothing."""
+    work = Work(floors, plans[0].roll, rules, construction, seed, watch, told)
+    usable, passed = usable_stock(stock, work.roll)
+    best = replace(plans[0], passed_over=passed)
+    for index, plan in enumerate(plans):
+        part = watch.part(1 / (len(plans) - index))
+        found = _with_stock(work, plan, usable, passed, watch=part)
+        if found and (found.length_mm, found.merit_mm) < (best.length_mm, best.merit_mm):
+            best = found
+    return best
+
+
+def _with_stock(
+    work: Work, plan: OrderPlan, usable: Sequence[Candidate], passed: tuple[PassedOver, ...], *, watch: Watch
+) -> OrderPlan | None:
+    """The same layings with what stock can give; None where that shortens nothing."""
+    groups = views(work.floors, plan.layings)
     cuts = [cut for group in groups for cut in group]
     use = best_use(work, cuts, options(groups, usable, plan.roll), plan.length_mm, watch.part(0.5))
     if not use.placed:
-        return replace(plan, passed_over=passed)
+        return None
     packing = work.pack(use.rest, watch)
     return _plan(work, plan.layings, use.rest, packing, from_stock=use.placed, stock=usable, passed=passed)
 

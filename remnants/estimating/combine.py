@@ -64,7 +64,7 @@ class Work:
 
 
 def finalists(work: Work) -> list[tuple[Laying, ...]]:
-    """The few combinations of bearings and ways that look best by a quick packing, best first.
+    """The few combinations of bearings and ways that look best by a quick packing, best first, and the one with least drawbacks.
 
     Raises NoPlan when connected rooms can't be laid within the rules, naming them.
     """
@@ -78,7 +78,8 @@ def finalists(work: Work) -> list[tuple[Laying, ...]]:
             kept.append(layings)
         if len(kept) == FINALISTS:
             break
-    return kept
+    calm = min(found, key=lambda each: (sum(laying.drawback_mm for laying in each[1]), each[0]))[1]
+    return kept if calm in kept else [*kept, calm]
 
 
 def _group_bearings(work: Work, group: Sequence[Room], watch: Watch) -> list[Bearing]:

@@ -28,7 +28,7 @@ class RepeatRule(StrEnum):
 class Weights:
     """What a drawback of a layout weighs, in mm of roll that one would rather buy. Our own, common practice gives no figures."""
 
-    side_seam_per_m_mm: float = 20.0
+    side_seam_per_m_mm: float = 100.0
     cross_seam_mm: float = 600.0
     in_doorway_mm: float = 3000.0
     on_path_per_m_mm: float = 500.0

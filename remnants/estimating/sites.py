@@ -103,9 +103,14 @@ class Site:
         each = (box[3] - box[1] + 2 * seam * (count - 1)) / count
         lines = [box[1] + (index + 1) * each - (2 * index + 1) * seam for index in range(count - 1)]
         edges = [part.bounds[1], *lines, part.bounds[3]]
-        if any(high - low < self.rules.least_fill_mm for low, high in pairwise(edges)):
+        if any(high <= low for low, high in pairwise(edges)):
             return (part,)
-        return tuple(piece for low, high in pairwise(edges) for piece in slab(part, low, high))
+        pieces = tuple(piece for low, high in pairwise(edges) for piece in slab(part, low, high))
+        return (part,) if any(self._is_sliver(piece) for piece in pieces) else pieces
+
+    def _is_sliver(self, piece: Outline) -> bool:
+        left, low, right, high = piece.bounds
+        return min(right - left, high - low) < self.rules.least_fill_mm - TOLERANCE_MM
 
     def seam(self, line: Line, kind: SeamKind) -> tuple[RoomSeam, float]:
         """The seam on a line of the pile frame, and what it weighs."""

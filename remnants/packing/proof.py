@@ -4,13 +4,14 @@ import math
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from enum import Enum
 
 from ortools.sat.python import cp_model
 
 from remnants.packing.strip import Item, Lattice, StripProblem
 from remnants.packing.watch import Watch
 
-__all__ = ["Found", "shorten"]
+__all__ = ["Drive", "Found", "shorten"]
 
 Corners = Sequence[tuple[int, int]]
 
@@ -20,6 +21,22 @@ MOST_STEPS = 1_000_000
 
 EFFORT_PER_TRY = 0.02
 """Work that counts as one try, in the solver's own deterministic seconds."""
+
+
+WORKERS = 8
+"""The solver's own ways to work differ by worker; eight of them prove far more than two, on two cores too."""
+
+
+class Drive(Enum):
+    """How the solver works. FIND and PROVE, one worker each, do the same every time; ALL is stronger and may not.
+
+    The solver can also take turns between workers in a settled order, but version 9.15 then ends the whole program
+    ("Check failed: heuristics.fixed_search") on models that turn out impossible as they are loaded.
+    """
+
+    FIND = "find"
+    PROVE = "prove"
+    ALL = "all"
 
 
 @dataclass(frozen=True)
@@ -38,6 +55,7 @@ def shorten(
     bound: int,
     watch: Watch,
     seed: int,
+    drive: Drive,
     told: Callable[[int, int], None],
 ) -> Found:
     """Looks for a packing shorter than `length`, of which `best` are the corners; `bound` is a known lower bound.
@@ -55,7 +73,7 @@ def shorten(
         model.add_hint(x, corner[0] // scale.across)
         model.add_hint(y, corner[1] // scale.along)
     solver = cp_model.CpSolver()
-    _set_up(solver, watch, seed)
+    _set_up(solver, drive, watch, seed)
     status = _solve(solver, model, watch, lambda got, low: told(got * scale.along, low * scale.along))
     watch.count(math.ceil(solver.response_proto.deterministic_time / EFFORT_PER_TRY))
     if status == cp_model.INFEASIBLE:
@@ -132,11 +150,11 @@ def _order_equals(
         last[item] = index
 
 
-def _set_up(solver: cp_model.CpSolver, watch: Watch, seed: int) -> None:
+def _set_up(solver: cp_model.CpSolver, drive: Drive, watch: Watch, seed: int) -> None:
     parameters = solver.parameters
     parameters.random_seed = seed
-    parameters.num_workers = 8
-    parameters.interleave_search = True
+    parameters.num_workers = WORKERS if drive is Drive.ALL else 1
+    parameters.optimize_with_lb_tree_search = drive is Drive.PROVE
     parameters.catch_sigint_signal = False
     if math.isfinite(watch.seconds_left()):
         parameters.max_time_in_seconds = watch.seconds_left()

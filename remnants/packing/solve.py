@@ -1,11 +1,12 @@
 """The front door of strip packing: a quick start, search, and proof, each while the watch allows."""
 
+import math
 import random
 from collections.abc import Callable
 from itertools import chain
 
 from remnants.packing.bounds import lower_bound
-from remnants.packing.proof import shorten
+from remnants.packing.proof import Drive, shorten
 from remnants.packing.skyline import Corners, fill, length_of
 from remnants.packing.strip import StripPacking, StripProblem, WhyStopped
 from remnants.packing.tight import Dead, fill_tight
@@ -141,15 +142,27 @@ def _change_places(state: _State, watch: Watch) -> None:
 
 
 def _prove(state: _State) -> None:
-    if len(state.problem.items) > MOST_TO_PROVE:
+    count = len(state.problem.items)
+    if count > MOST_TO_PROVE:
         return
+    watch = state.watch if count <= FEW else state.watch.part(PROVE_SHARE_MANY)
+    if math.isinf(watch.tries_left()):
+        _drive(state, Drive.ALL, watch)
+        return
+    _drive(state, Drive.FIND, watch.part(0.5))
+    if state.length > state.bound and not watch.over():
+        _drive(state, Drive.PROVE, watch)
+
+
+def _drive(state: _State, drive: Drive, watch: Watch) -> None:
     found = shorten(
         state.problem,
         best=state.corners,
         length=state.length,
         bound=state.bound,
-        watch=state.watch if len(state.problem.items) <= FEW else state.watch.part(PROVE_SHARE_MANY),
+        watch=watch,
         seed=state.seed,
+        drive=drive,
         told=state.told,
     )
     state.bound = found.bound

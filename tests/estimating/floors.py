@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from remnants.estimating import Doorway, Floors, OrderPlan, Roll, Room, Rules, Stairs
 from remnants.estimating.check import check_order
-from remnants.estimating.choose import order_from_roll, order_with_stock
+from remnants.estimating.choose import order_with_stock, orders_from_roll
 from remnants.geometry import rectangle
 from remnants.model import Candidate, Grade, Kind, Match, Piece, Style
 from remnants.packing import Watch
@@ -51,9 +51,10 @@ def order(
         tuple(floor for floor in floors if isinstance(floor, Room)),
         tuple(floor for floor in floors if isinstance(floor, Stairs)),
     )
-    plan = order_from_roll(asked, roll or a_roll(), rules=rules, watch=Watch(tries=tries))
+    plans = orders_from_roll(asked, roll or a_roll(), rules=rules, watch=Watch(tries=tries))
+    plan = plans[0]
     assert check_order(plan, asked, rules) == ()
     if stock:
-        plan = order_with_stock(plan, asked, stock, rules=rules, watch=Watch(tries=tries))
+        plan = order_with_stock(plans, asked, stock, rules=rules, watch=Watch(tries=tries))
         assert check_order(plan, asked, rules, stock) == ()
     return plan

@@ -251,7 +251,7 @@ def test_bad_rooms_are_told_by_name() -> None:
 def test_stock_that_matches_no_pattern_is_told() -> None:
     floors = Floors("x", (a_room("1 m", "1 m", name="Closet", hidden=True, pile_deg=0.0),), (), Wanted())
     plan = order_from_roll(floors, a_roll("4 m", repeat=Repeat(500, 500)), rules=PLAIN, watch=Watch(tries=20))
-    plan = order_with_stock(plan, floors, [a_remnant("R-1", "2 m", "2 m")], rules=PLAIN, watch=Watch(tries=20))
+    plan = order_with_stock([plan], floors, [a_remnant("R-1", "2 m", "2 m")], rules=PLAIN, watch=Watch(tries=20))
     assert [passed.piece for passed in plan.passed_over] == ["R-1"]
 
 
@@ -270,3 +270,12 @@ def test_with_stock_in_plenty_every_room_of_its_own_comes_from_it() -> None:
     plan = order(*asked, roll=a_roll("4 m"), stock=stock)  # 18 ways to use it: three lots for each of six rooms
     assert (plan.length_mm, plan.ordered_mm) == (0.0, 0.0)
     assert len({each.source for each in plan.placed}) == 6
+
+
+def test_cross_seams_leave_no_sliver_in_an_l() -> None:
+    ring = ((0.0, 0.0), (1500.0, 0.0), (1500.0, 3600.0), (450.0, 3600.0), (450.0, 7200.0), (0.0, 7200.0))
+    rules = Rules(cross_seams=1, weights=LENGTH_ONLY)
+    for pile in (0.0, 90.0):
+        plan = order(Room("L", outline_of(ring), (0.0,) * 6, pile), roll=Roll(3660.0), rules=rules)
+        nets = [cut.net.bounds for laying in plan.layings for cut in laying.cuts if cut.net]
+        assert all(min(right - left, high - low) >= 300.0 for left, low, right, high in nets)

@@ -147,3 +147,9 @@ def test_a_bound_between_two_possible_ends_is_proved_at_once() -> None:
 def test_the_bound_sees_what_cannot_lie_side_by_side() -> None:
     # 3 of 6 across a width of 10: never two side by side, so 3 x 4 = 12 long, where the area alone says ceil(72 / 10) = 8
     assert lower_bound(StripProblem(10, (Item(6, 4),) * 3)) == 12
+
+
+def test_what_can_be_no_shorter_is_proved_by_tries_and_by_time() -> None:
+    problem = StripProblem(7, tuple(Item(2 + index % 3, 2 + index % 4) for index in range(7)))
+    by_tries, by_both = pack_strip(problem, watch=Watch(tries=3000)), pack_strip(problem, watch=Watch())
+    assert by_tries.length == by_tries.bound == by_both.length == by_both.bound
