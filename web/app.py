@@ -7,13 +7,17 @@ from werkzeug.middleware.proxy_fix import ProxyFix
 from web.access import check_all_said, guard
 from web.api import area as api
 from web.away import area as away
+from web.bookings import area as bookings
+from web.changes import area as changes
 from web.headers import add_headers
 from web.log import area as log
 from web.me import area as me
+from web.order import area as order
 from web.patch import area as patch
 from web.people import area as people
 from web.pieces import area as pieces
 from web.problems import add_problems
+from web.racks import area as racks
 from web.settings import Settings
 from web.shop import open_shop
 from web.start import area as start
@@ -21,7 +25,7 @@ from web.words import add_words
 
 __all__ = ["create_app"]
 
-AREAS = (start, patch, pieces, log, me, people, away, api)
+AREAS = (start, patch, pieces, log, bookings, changes, racks, order, me, people, away, api)
 
 
 def create_app(settings: Settings) -> Flask:

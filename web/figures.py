@@ -18,13 +18,14 @@ _STYLE = re.compile(r'(<svg\b[^>]*?) style="[^"]*"')
 _ROOT = re.compile(r"<svg\b[^>]*>")
 
 
-def on_page(drawing: Drawing, number: int) -> Markup:
-    """The drawing as an SVG element whose ids carry `number`, so that several can stand on one page.
+def on_page(drawing: Drawing | str, number: int) -> Markup:
+    """The drawing, or the document that it was written as, as an SVG element for a page.
 
-    Its inline style goes, which the content policy forbids; the page's own sheet sizes it. Every text in it was escaped when
-    it was drawn.
+    Its ids carry `number`, so that several can stand on one page. Its inline style goes, which the content policy forbids;
+    the page's own sheet sizes it. Every text in it was escaped when it was drawn.
     """
-    text = _STYLE.sub(r"\1", _PROLOGUE.sub("", svg_text(drawing)), count=1)
+    drawn = drawing if isinstance(drawing, str) else svg_text(drawing)
+    text = _STYLE.sub(r"\1", _PROLOGUE.sub("", drawn), count=1)
     for name in ("title", "desc"):
         text = text.replace(f'id="{name}"', f'id="{name}-{number}"', 1)
     root = _ROOT.search(text)

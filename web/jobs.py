@@ -4,6 +4,7 @@ import hashlib
 import json
 from collections.abc import Collection
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from markupsafe import Markup
@@ -18,7 +19,7 @@ from remnants.units import Unit
 from web.figures import SCREEN, on_page
 from web.shapes import Form, at_fields, entry_unit, patch_of
 
-__all__ = ["Answer", "Picture", "answers", "digest_of", "job_text", "read_form_job"]
+__all__ = ["Answer", "Picture", "answers", "digest_of", "job_text", "pictures_of", "read_form_job"]
 
 _LONGEST_JOB = 64 * 1024
 
@@ -78,19 +79,15 @@ def read_form_job(text: str) -> Job:
         raise at_fields(error) from None
 
 
-def answers(catalogue: Catalogue, text: str, unit: Unit) -> tuple[Answer, ...]:
-    """The best way, and others beside it: without the best one's donors, and in one piece where the best is joined.
-
-    An alternative is told only where it makes all of the job.
-    """
+def answers(catalogue: Catalogue, text: str, unit: Unit, *, today: date) -> tuple[Answer, ...]:
+    """The best way, and beside it one without the best one's donors, where that makes all of the job too."""
     job = read_form_job(text)
-    best = _answer("The best way", fit_job(catalogue, job), text, unit)
-    found = [best]
-    if best.donors:
-        other = _answer("With other pieces", fit_job(catalogue, job, without=set(best.donors)), text, unit, without=best.donors)
-        if other.verdict in (Verdict.WHOLE, Verdict.JOINED):
-            found.append(other)
-    return tuple(found)
+    best = _answer("The best way", fit_job(catalogue, job, today=today), text, unit)
+    if not best.donors:
+        return (best,)
+    others = fit_job(catalogue, job, today=today, without=set(best.donors))
+    other = _answer("With other pieces", others, text, unit, first=100, without=best.donors)
+    return (best, other) if other.verdict in (Verdict.WHOLE, Verdict.JOINED) else (best,)
 
 
 def digest_of(fitted: Fitted) -> str:
@@ -99,17 +96,16 @@ def digest_of(fitted: Fitted) -> str:
     return hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()[:32]
 
 
-def _answer(name: str, fitted: Fitted, text: str, unit: Unit, without: Collection[str] = ()) -> Answer:
-    made = (
-        drawings(fitted.plan, fitted.job, pieces=fitted.pieces, styles=fitted.styles, unit=unit, paper=SCREEN)
-        if fitted.plan.patches
-        else ()
-    )
-    mark = int(hashlib.sha256(name.encode()).hexdigest()[:4], 16)
-    pictures = tuple(
-        Picture(on_page(drawing, mark * 100 + number), drawing.title, drawing.told) for number, drawing in enumerate(made)
-    )
-    return Answer(name, fitted, pictures, text, digest_of(fitted), tuple(without))
+def pictures_of(fitted: Fitted, unit: Unit, first: int = 1) -> tuple[Picture, ...]:
+    """Every donor with its cuts and every patch with its parts; `first` keeps their ids apart on one page."""
+    if not fitted.plan.patches:
+        return ()
+    made = drawings(fitted.plan, fitted.job, pieces=fitted.pieces, styles=fitted.styles, unit=unit, paper=SCREEN)
+    return tuple(Picture(on_page(drawing, first + at), drawing.title, drawing.told) for at, drawing in enumerate(made))
+
+
+def _answer(name: str, fitted: Fitted, text: str, unit: Unit, *, first: int = 1, without: Collection[str] = ()) -> Answer:
+    return Answer(name, fitted, pictures_of(fitted, unit, first), text, digest_of(fitted), tuple(without))
 
 
 def _whole(text: str) -> int | str:

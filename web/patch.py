@@ -13,7 +13,7 @@ from web.jobs import answers, job_text, read_form_job
 from web.laid import log_laid
 from web.problems import STATUS
 from web.shapes import BEARINGS, MOST_EDGES, ShapeKind, Typed
-from web.shop import catalogue
+from web.shop import catalogue, settings
 from web.words import reader_unit
 
 __all__ = ["area"]
@@ -65,7 +65,7 @@ def answer() -> Response:
     """The answer to the question in the address: asking again asks today's stock. A device keeps it for times without signal."""
     form = Typed(request.args.to_dict())
     try:
-        found = answers(catalogue(), job_text(form), reader_unit())
+        found = answers(catalogue(), job_text(form), reader_unit(), today=settings().now().date())
     except BadInput as error:
         return make_response(_form(form, error), STATUS[BadInput])
     return make_response(render_template("answer.html", answers=found, form=form, laid=form["laid"]))

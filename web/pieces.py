@@ -5,13 +5,15 @@ from markupsafe import Markup
 from werkzeug.wrappers import Response
 
 from remnants.actions.find_pieces import Found, find_pieces
-from remnants.actions.show_piece import Shown, show_piece
+from remnants.actions.show_piece import Shown, history_of, show_piece
 from remnants.errors import BadInput
 from remnants.model import Role
 from remnants.report.donor_view import donor_drawing
-from web.access import needs
+from remnants.report.life import life_lines, life_table
+from web.access import asking, needs
 from web.figures import SCREEN, on_page
 from web.shop import catalogue
+from web.tables import page_tables
 from web.words import reader_unit
 
 __all__ = ["area", "piece_drawing"]
@@ -41,8 +43,17 @@ def find() -> str | Response:
 @needs(Role.LOOK)
 def show(tag: str) -> str:
     """All about one piece."""
-    shown = show_piece(catalogue(), tag)
-    return render_template("piece.html", piece=shown.piece, style=shown.style, drawing=piece_drawing(shown))
+    shown, life = show_piece(catalogue(), tag), history_of(catalogue(), tag)
+    return render_template(
+        "piece.html",
+        piece=shown.piece,
+        style=shown.style,
+        standing=shown.standing,
+        customer=shown.customer if asking().role.covers(Role.WORK) else None,
+        drawing=piece_drawing(shown),
+        life_told=life_lines(life.standing, parents=life.parents, offcuts=life.offcuts),
+        life_rows=page_tables((life_table(life.entries, reader_unit()),))[0],
+    )
 
 
 @area.get("/suggest")

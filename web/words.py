@@ -27,6 +27,9 @@ WAYS = (
     ("/patch", "Patch", Way(Role.LOOK, "Can what we have fill what is missing?")),
     ("/find", "Find", Way(Role.LOOK, "A piece by style, colour, lot or tag.")),
     ("/log", "Log", Way(Role.WORK, "A piece that came back, in seconds.")),
+    ("/racks", "Racks", Way(Role.LOOK, "What lies where, drawn to scale.")),
+    ("/order", "Order", Way(Role.LOOK, "Rooms in; what stock gives and what roll to order out.", desk=True)),
+    ("/jobs", "Jobs", Way(Role.LOOK, "What is held, and what was cut for whom.")),
     ("/people", "People", Way(Role.MANAGE, "Who works here, and what each may do.", desk=True)),
 )
 """Address, word and way, in the order of the menu."""

@@ -1,5 +1,6 @@
 """The guard before all views, read from the app's own list of routes."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -19,7 +20,7 @@ OPEN_PAGES = OPEN_CHANGES | {"/away", "/worker.js", "/api/openapi.json", "/stati
 
 def filled(rule) -> str:
     """A path of the rule with something in each gap."""
-    return str(rule.rule).replace("<int:", "<").translate(str.maketrans("<>", "{}")).format_map(Gaps())
+    return re.sub(r"<(?:\w+:)?", "{", str(rule.rule)).replace(">", "}").format_map(Gaps())
 
 
 class Gaps(dict):

@@ -1,0 +1,32 @@
+"""What lies where, drawn to scale; and how much of each style there is."""
+
+from flask import Blueprint, render_template
+
+from remnants.actions.rack import pieces_at, places, shares
+from remnants.model import Role
+from remnants.report.rack_view import rack_drawing
+from web.access import needs
+from web.figures import on_page
+from web.shop import catalogue
+from web.words import reader_unit
+
+__all__ = ["area"]
+
+area = Blueprint("racks", __name__, url_prefix="/racks")
+
+
+@area.get("")
+@needs(Role.LOOK)
+def every() -> str:
+    """All places, and the share of each style."""
+    return render_template("racks.html", places=places(catalogue()), shares=shares(catalogue()))
+
+
+@area.get("/<path:place>")
+@needs(Role.LOOK)
+def show(place: str) -> str:
+    """One place."""
+    standings = pieces_at(catalogue(), place)
+    pieces = [standing.piece for standing in standings]
+    drawing = on_page(rack_drawing(place, pieces, unit=reader_unit()), 1) if pieces else None
+    return render_template("rack.html", place=place, standings=standings, drawing=drawing)
