@@ -172,18 +172,23 @@ class _Model:
         return self.boxes[donor.tag]
 
 
-def solve_exactly(asks: Sequence[Ask], donors: Sequence[Sequence[Donor]], *, seconds: float, seed: int) -> Exact | None:
+def solve_exactly(
+    asks: Sequence[Ask], donors: Sequence[Sequence[Donor]], *, work: float, seconds: float, seed: int
+) -> Exact | None:
     """The best plan for all patches together; None if the job isn't one of rectangles on square-cut donors, or is too large.
 
-    Without a limit on time that is reached the answer is the same every time.
+    It ends after so much `work`, in units of the solver's own count (some 5 seconds each), which makes the answer the same
+    on a fast and a slow machine, or after so many `seconds`, which doesn't.
     """
     if not applies(asks, donors):
         return None
     built = _Model(asks, donors)
     solver = cp_model.CpSolver()
+    solver.parameters.max_deterministic_time = work
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.random_seed = seed
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False  # Ctrl-C is the caller's to hear
     status = solver.solve(built.model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None

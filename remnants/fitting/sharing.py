@@ -27,8 +27,8 @@ Told = Callable[[Merit, Merit], None]
 MOST_OUT = 4
 """Patches taken out at once."""
 
-EXACT_SECONDS = 3.0
-"""Longest that the exact solver may think about a job."""
+EXACT_WORK = 0.6
+"""Most that the exact solver may think about a job, in its own count of work: some 3 seconds on an ordinary machine."""
 
 
 @dataclass(frozen=True)
@@ -74,8 +74,8 @@ def share(
     search = _Search(asks, candidates, alone, bound, told)
     order = sorted(range(len(asks)), key=lambda i: (-abs(area_mm2(asks[i].shape.cut)), i))
     search.offer(search.put_in([None] * len(asks), order))
-    if search.best_merit > bound:
-        search.ask_exact(seed)
+    if search.best_merit > bound and not watch.over():
+        search.ask_exact(watch, seed)
     search.run(watch, random.Random(seed))
     return Shared(tuple(search.best), search.best_merit, search.bound)
 
@@ -133,12 +133,12 @@ class _Search:
             plan[index] = best_for(self.asks[index], own) if self.alone[index] is not None else None
         return plan
 
-    def ask_exact(self, seed: int) -> None:
+    def ask_exact(self, watch: Watch, seed: int) -> None:
         """The exact solver's word on a small job of rectangles: a better plan, a better bound, or both."""
         exact = import_module("remnants.fitting.exact")  # it loads a large solver: only jobs that need it wait for it
         whole_stock = left_of(self.candidates, ())
         own = [donors_of(ask.patch, each, whole_stock) for ask, each in zip(self.asks, self.candidates, strict=True)]
-        answer = exact.solve_exactly(self.asks, own, seconds=EXACT_SECONDS, seed=seed)
+        answer = exact.solve_exactly(self.asks, own, work=EXACT_WORK, seconds=watch.seconds_left(), seed=seed)
         if answer is None:
             return
         self.offer(answer.made)
