@@ -1,4 +1,4 @@
-"""Every command that the README and the tutorial show runs as printed, in a folder of its own with the demo beside it."""
+"""Every command that the README, the tutorial and the page of many patches show runs as printed, in a folder of its own with the demo beside it."""
 
 import re
 import shlex
@@ -10,7 +10,7 @@ import pytest
 from remnants.cli import main
 
 ROOT = Path(__file__).parent.parent
-PAGES = ["README.md", "docs/tutorial.md"]
+PAGES = ["README.md", "docs/tutorial.md", "docs/how-to/many-patches.md"]
 
 
 def commands(page: str) -> list[str]:

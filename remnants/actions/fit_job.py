@@ -13,7 +13,7 @@ from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
 from remnants.packing import Watch
 from remnants.store import Catalogue, pieces, styles
 
-__all__ = ["ALL_TOLD", "Fitted", "fit_job", "fit_stock"]
+__all__ = ["ALL_TOLD", "Fitted", "Offer", "Searching", "fit_job", "fit_offer", "fit_stock", "offer_of"]
 
 ALL_TOLD = 2_000
 """Pieces on hand up to which each one is looked at and told; beyond, styles that can't match are left out and counted."""
@@ -43,6 +43,21 @@ class Fitted:
     versions: Mapping[str, int] = field(default_factory=dict)
 
 
+@dataclass(frozen=True, eq=False)
+class Offer:
+    """What a stock offers for a job: with the job, all that answering takes. Plain values, so that another process can answer.
+
+    `names` are those of a larger stock that this one was picked from, `held` what is on hand but free only for other jobs,
+    `versions` those of the pieces in the catalogue by tag, `others` how many pieces of other styles were left out.
+    """
+
+    stock: Stock
+    names: StockNames | None = None
+    held: tuple[PassedOver, ...] = ()
+    versions: Mapping[str, int] = field(default_factory=dict)
+    others: int = 0
+
+
 def fit_job(
     catalogue: Catalogue,
     job: Job,
@@ -57,19 +72,31 @@ def fit_job(
     Pieces that are held for another job on the day (`today`, else this one) are passed over. Raises Unproved when the plan
     fails its independent check.
     """
+    return fit_offer(offer_of(catalogue, job, today=today, without=without), job, rules=rules, search=search)
+
+
+def offer_of(catalogue: Catalogue, job: Job, *, today: date | None = None, without: Collection[str] = ()) -> Offer:
+    """What the catalogue offers for a job on a day, but the pieces tagged in `without`."""
     day = today or datetime.now(UTC).date()
     known = styles.all_styles(catalogue)
     names, wanted, others = _shortlist(catalogue, job, known)
     offered = [each for each in pieces.on_hand(catalogue, styles=wanted) if each.piece.tag not in without]
     free = tuple(standing.piece for standing in offered if standing.free_for(job.name, day))
-    fitted = fit_stock(Stock(tuple(known.values()), free), job, rules=rules, names=names, search=search)
     held = tuple(PassedOver(each.piece.tag, each.words) for each in offered if not each.free_for(job.name, day))
+    versions = {each.piece.tag: each.version for each in offered}
+    return Offer(Stock(tuple(known.values()), free), names, held, versions, others)
+
+
+def fit_offer(offer: Offer, job: Job, *, rules: Rules | None = None, search: Searching | None = None) -> Fitted:
+    """The plan for a job from what is offered for it. Raises Unproved when the plan fails its independent check."""
+    fitted = fit_stock(offer.stock, job, rules=rules, names=offer.names, search=search)
     used = {part.piece for patch in fitted.plan.patches for part in patch.parts}
+    told = (f"{offer.others} pieces of other styles were not looked at one by one",) if offer.others else ()
     return replace(
         fitted,
-        plan=replace(fitted.plan, passed_over=(*fitted.plan.passed_over, *held)),
-        versions={each.piece.tag: each.version for each in offered if each.piece.tag in used},
-        notes=(*fitted.notes, f"{others} pieces of other styles were not looked at one by one") if others else fitted.notes,
+        plan=replace(fitted.plan, passed_over=(*fitted.plan.passed_over, *offer.held)),
+        versions={tag: version for tag, version in offer.versions.items() if tag in used},
+        notes=(*fitted.notes, *told),
     )
 
 

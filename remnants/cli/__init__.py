@@ -9,7 +9,8 @@ the module `remnants.cli.VERB` (a hyphen becomes an underscore; a name that Pyth
   returns 0. Refusals are left to rise: they become exit codes here and nowhere else.
 
 Exit codes: 0 answered (also when the answer is "none"); 1 refused as things stand (no such piece, held by another, stock
-changed); 2 bad input, or a catalogue that can't be used; 70 a fault of the program itself; 130 stopped by hand.
+changed); 2 bad input, or a catalogue that can't be used; 70 a fault of the program itself; 130 stopped by hand (what `fit` then
+prints is the best found so far).
 """
 
 import argparse

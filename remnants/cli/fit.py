@@ -2,73 +2,68 @@
 
     remnants fit job.json
     remnants fit job.json --stock stock.json --svg drawings
+    remnants fit monday.json tuesday.json wednesday.json --workers 2
 
 Several patches share the donors: the search ends by --tries, --seconds or Ctrl-C, and says how far from the best its plan can be.
-Without --stock it looks in the catalogue. With --svg it draws every donor with its cuts and every patch with its parts.
-Nothing is held or cut.
+Several jobs are answered each on its own against the same stock; what two of them want is told. Without --stock it looks in the
+catalogue. With --svg it draws every donor with its cuts and every patch with its parts. Nothing is held or cut.
 """
 
 import argparse
-import time
-from collections.abc import Sequence
-from pathlib import Path
 
-from remnants.actions import open_catalogue
-from remnants.actions.fit_job import Fitted, Searching, fit_job, fit_stock
+from remnants.actions.fit_job import Fitted
 from remnants.cli.files import write_texts
-from remnants.cli.options import at_least_one, now
+from remnants.cli.fit_options import add_arguments, read_jobs
+from remnants.cli.fit_run import answers
 from remnants.cli.printing import page_width, remark, remarks, show_json, show_text
-from remnants.cli.progress import searching
-from remnants.exchange import answer_json, read_job, read_stock
-from remnants.fitting import TRIES
-from remnants.packing import Watch
-from remnants.report.diagram import write_svgs
+from remnants.errors import Fault
+from remnants.exchange import answer_json
+from remnants.fitting import BEST_POSSIBLE, contested
+from remnants.report.diagram import safe_names, write_svgs
+from remnants.report.jobs_text import contested_lines, jobs_text
 from remnants.report.plain import fit_text
 
 __all__ = ["add_arguments", "run"]
 
-
-def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """The options of `remnants fit`."""
-    parser.add_argument("job", metavar="JOB", type=Path, help="a job file (JSON)")
-    parser.add_argument("--stock", metavar="FILE", type=Path, help="a stock file (JSON) to look in, instead of the catalogue")
-    parser.add_argument("--json", action="store_true", help="print the answer file, in the job's unit")
-    parser.add_argument("--svg", metavar="FOLDER", type=Path, help="draw donors and patches into this folder")
-    parser.add_argument("--seconds", type=at_least_one, metavar="N", help="longest search for a better way to share donors")
-    parser.add_argument("--tries", type=at_least_one, metavar="N", help=f"most tries of that search (default {TRIES})")
-    parser.add_argument("--seed", type=int, default=0, metavar="N", help="another seed may find another plan (default 0)")
+STOPPED_BY_HAND = 130
 
 
 def run(args: argparse.Namespace) -> int:
-    """Prints the answer."""
-    fitted = _fitted(args)
-    remarks(fitted.notes)
-    written: tuple[Path, ...] = ()
-    if args.svg:
-        drawn = write_svgs(fitted.plan, fitted.job, pieces=fitted.pieces, styles=fitted.styles, unit=args.shown_unit)
-        written = write_texts(args.svg, drawn)
+    """Prints the answers, in the order of the jobs."""
+    found, stopped = answers(args, read_jobs(args.jobs))
+    remarks(dict.fromkeys(note for fitted in found for note in fitted.notes))
+    drawn = _draw(args, found)
+    plans = [fitted.plan for fitted in found]
+    both = contested(plans)
     if args.json:
-        show_json(answer_json(fitted.plan))
-        return 0
-    width, styled = page_width()
-    show_text(fit_text(fitted.plan, fitted.job, fitted.pieces, fitted.styles, unit=args.shown_unit, width=width, styled=styled))
-    if written:
-        show_text(f"Drawings in {args.svg}: {', '.join(path.name for path in written)}")
+        remarks(contested_lines(both))
+        show_json([answer_json(plan) for plan in plans] if len(plans) > 1 else answer_json(plans[0]))
+    else:
+        texts = [text + line for text, line in zip(_texts(args, found), drawn, strict=True)]
+        show_text("\n\n".join([*texts, *([jobs_text(plans, both)] if len(plans) > 1 else [])]))
+    unsure = [plan.job for plan in plans if plan.bound != BEST_POSSIBLE]
+    if stopped and unsure:
+        remark(Fault("", f"stopped by hand: the best found so far for {', '.join(unsure)}; a longer search may find better"))
+        return STOPPED_BY_HAND
     return 0
 
 
-def _fitted(args: argparse.Namespace) -> Fitted:
-    job = read_job(args.job, note=remark)
-    tries = args.tries or (None if args.seconds else TRIES)
-    with searching() as progress:
-        watch = Watch(tries=tries, seconds=args.seconds, clock=time.monotonic, stop=progress.stop)
-        search = Searching(args.seed, watch, lambda merit, bound: progress.say(_progress(merit, bound)))
-        if args.stock:
-            return fit_stock(read_stock(args.stock, note=remark), job, search=search)
-        with open_catalogue(args.catalogue, write=False) as catalogue:
-            return fit_job(catalogue, job, today=now().date(), search=search)
+def _texts(args: argparse.Namespace, found: tuple[Fitted, ...]) -> list[str]:
+    width, styled = page_width()
+    return [
+        fit_text(each.plan, each.job, each.pieces, each.styles, unit=args.shown_unit, width=width, styled=styled)
+        for each in found
+    ]
 
 
-def _progress(merit: Sequence[int], bound: Sequence[int]) -> str:
-    """The best yet and the bound: patches not filled, and parts."""
-    return f"best yet: {merit[0]} not filled, {merit[3]} parts; at best {bound[0]} and {bound[3]}"
+def _draw(args: argparse.Namespace, found: tuple[Fitted, ...]) -> list[str]:
+    """Writes the drawings, of several jobs into a folder each, and gives a line about each job's."""
+    if not args.svg:
+        return [""] * len(found)
+    folders = [args.svg / name for name in safe_names([each.job.name for each in found])] if len(found) > 1 else [args.svg]
+    made = [write_svgs(each.plan, each.job, pieces=each.pieces, styles=each.styles, unit=args.shown_unit) for each in found]
+    written = [write_texts(folder, texts) for folder, texts in zip(folders, made, strict=True)]
+    return [
+        f"Drawings in {folder}: {', '.join(path.name for path in paths)}\n"
+        for folder, paths in zip(folders, written, strict=True)
+    ]

@@ -1,46 +1,57 @@
-"""Long work at the terminal: a line that tells how far it is, and Ctrl-C that ends it with the best so far."""
+"""Long work at the terminal: a bar with a line that tells how far it is, and Ctrl-C that ends it with the best so far."""
 
 import signal
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from types import FrameType
 
+from rich.console import Console
+from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
 __all__ = ["Searching", "searching"]
 
-EVERY_SECONDS = 0.2
+EVERY_SECONDS = 0.1
 
 
 class Searching:
-    """Hears of plans and of Ctrl-C. A second Ctrl-C ends the program."""
+    """Hears of plans and of Ctrl-C. A second Ctrl-C ends the program. Nothing is drawn where standard error is no terminal."""
 
     def __init__(self) -> None:
         self.asked_to_stop = False
-        self._shown = 0.0
-        self._wide = 0
+        self.drawn = Progress(
+            BarColumn(bar_width=20),
+            TextColumn("{task.description}", markup=False),
+            TimeElapsedColumn(),
+            console=Console(stderr=True, highlight=False, emoji=False, markup=False),
+            transient=True,
+            disable=not sys.stderr.isatty(),
+        )
+        self._task = self.drawn.add_task("searching", total=None)
+        self._share: Callable[[], float] | None = None
+        self._next = 0.0
 
     def stop(self) -> bool:
-        """True once Ctrl-C was pressed."""
+        """True once Ctrl-C was pressed. Searches ask it all the time, so it also moves the bar on."""
+        if self._share and time.monotonic() >= self._next:
+            self._next = time.monotonic() + EVERY_SECONDS
+            self.drawn.update(self._task, total=1.0, completed=min(1.0, self._share()))
         return self.asked_to_stop
 
-    def say(self, text: str) -> None:
-        """Shows a line on standard error, over the one before, where that is a terminal."""
-        now = time.monotonic()
-        if sys.stderr.isatty() and now - self._shown >= EVERY_SECONDS:
-            self._shown, self._wide = now, max(self._wide, len(text))
-            print(f"\r{text:<{self._wide}}", end="", file=sys.stderr, flush=True)
+    def follow(self, share: Callable[[], float]) -> None:
+        """The bar shows this share of the work, 0 to 1, from now on; before, it only moves."""
+        self._share = share
 
-    def clear(self) -> None:
-        """Takes the line away."""
-        if self._wide:
-            print(f"\r{'':<{self._wide}}\r", end="", file=sys.stderr, flush=True)
+    def say(self, text: str) -> None:
+        """Shows a line beside the bar, in place of the one before."""
+        self.drawn.update(self._task, description=text)
 
     def heard(self, _signal: int, _frame: FrameType | None) -> None:
         """Ctrl-C: stop with the best so far; the next one ends the program."""
         self.asked_to_stop = True
         signal.signal(signal.SIGINT, signal.default_int_handler)
-        print("\nstopping with the best so far; press again to give up", file=sys.stderr)
+        self.drawn.console.print("stopping with the best so far; press again to give up")
 
 
 @contextmanager
@@ -49,7 +60,7 @@ def searching() -> Iterator[Searching]:
     search = Searching()
     before = signal.signal(signal.SIGINT, search.heard)
     try:
-        yield search
+        with search.drawn:
+            yield search
     finally:
         signal.signal(signal.SIGINT, before)
-        search.clear()

@@ -56,13 +56,15 @@ def plan_of(
     )
 
 
+BEST_POSSIBLE = "best possible"
+
 TERMS = ("patch not filled", "step of match grade", "step of wear", "part", "point of showing seams")
 
 
 def bound_words(shared: Shared) -> str:
     """How far from the best the plan can be: `best possible`, or `at most 1 part from the best`."""
     if shared.proved:
-        return "best possible"
+        return BEST_POSSIBLE
     place = next(i for i, (has, least) in enumerate(zip(shared.merit, shared.bound, strict=True)) if has != least)
     gap = shared.merit[place] - shared.bound[place]
     head, *tail = TERMS[place].split(" ")

@@ -13,7 +13,7 @@ from remnants.report.patch_view import patch_drawing
 from remnants.report.svg import svg_text
 from remnants.units import Unit
 
-__all__ = ["drawings", "file_names", "write_svgs"]
+__all__ = ["drawings", "file_names", "safe_names", "write_svgs"]
 
 SCREEN = Paper()
 
@@ -71,14 +71,19 @@ def write_svgs(
 
 
 def file_names(made: Sequence[Drawing]) -> tuple[str, ...]:
-    """A file name without ending for each drawing: letters, figures and dashes; a second one of the same name gets `-2`."""
+    """A file name without ending for each drawing, as `safe_names` makes them."""
+    return safe_names([drawing.name for drawing in made])
+
+
+def safe_names(given: Sequence[str]) -> tuple[str, ...]:
+    """A name for each that any file system takes: letters, figures and dashes; a second one of the same name gets `-2`."""
     names: list[str] = []
     taken: set[str] = set()
-    for drawing in made:
-        stem = re.sub(r"[^\w]+", "-", drawing.name).strip("-")[:80] or "drawing"
+    for each in given:
+        stem = re.sub(r"[^\w]+", "-", each).strip("-")[:80] or "drawing"
         name = next(
             option
-            for option in (stem, *(f"{stem}-{index}" for index in range(2, len(made) + 2)))
+            for option in (stem, *(f"{stem}-{index}" for index in range(2, len(given) + 2)))
             if option.casefold() not in taken
         )
         taken.add(name.casefold())

@@ -1,0 +1,181 @@
+"""Many jobs in one run, each answered on its own against the same stock: here, in processes of this machine, or on a cluster.
+
+Everywhere it is the same function of the same values, so the answers are the same; only how long they take differs.
+"""
+
+import pickle
+import signal
+import time
+from collections.abc import Callable, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass, replace
+from importlib import import_module
+from multiprocessing import get_context
+from multiprocessing.synchronize import Event
+
+from remnants.actions.fit_job import Fitted, Offer, Searching, fit_offer
+from remnants.errors import BadInput, Fault, GaveUp
+from remnants.fitting import TRIES, Told
+from remnants.model import Job
+from remnants.packing import Watch
+
+__all__ = ["Answered", "Limits", "Task", "fit_here", "fit_in_processes", "fit_on_cluster", "fit_task"]
+
+MOST_LOSSES = 3
+"""How often processes may end by themselves before the run is given up: the job itself is then likely to end them."""
+
+LOOK_SECONDS = 0.1
+
+Answered = Callable[[int], None]
+"""Hears how many jobs are answered."""
+
+
+@dataclass(frozen=True, eq=False)
+class Task:
+    """A job and what its stock offers for it."""
+
+    job: Job
+    offer: Offer
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """When the search for a better plan ends, for each job. Without seconds an answer is always the same."""
+
+    tries: int | None = TRIES
+    seconds: float | None = None
+    seed: int = 0
+
+
+def fit_task(
+    task: Task, limits: Limits, *, stop: Callable[[], bool], told: Told = lambda _merit, _bound: None, watch: Watch | None = None
+) -> Fitted:
+    """The answer to one job. Pure but for the clock: the same task, tries and seed give the same answer. Raises Unproved."""
+    ends = watch or Watch(tries=limits.tries, seconds=limits.seconds, clock=time.monotonic, stop=stop)
+    return fit_offer(task.offer, task.job, search=Searching(limits.seed, ends, told))
+
+
+def fit_here(
+    tasks: Sequence[Task],
+    limits: Limits,
+    *,
+    stop: Callable[[], bool],
+    answered: Answered = lambda _count: None,
+    told: Callable[[Watch], Told] = lambda _watch: lambda _merit, _bound: None,
+) -> tuple[Fitted, ...]:
+    """The answers one after the other in this process. `told` is asked for a hearer of each job's search, given its watch."""
+    found = []
+    for count, task in enumerate(tasks):
+        answered(count)
+        watch = Watch(tries=limits.tries, seconds=limits.seconds, clock=time.monotonic, stop=stop)
+        found.append(fit_task(task, limits, stop=stop, told=told(watch), watch=watch))
+    return tuple(found)
+
+
+def fit_in_processes(
+    tasks: Sequence[Task],
+    limits: Limits,
+    *,
+    workers: int,
+    stop: Callable[[], bool],
+    answered: Answered = lambda _count: None,
+) -> tuple[Fitted, ...]:
+    """The answers from so many processes of this machine, in the order of the tasks.
+
+    What a process that ends was working on is done again by others. Raises GaveUp when processes keep ending, and what
+    `fit_task` raises.
+    """
+    found: dict[int, Fitted] = {}
+    for _ in range(MOST_LOSSES):
+        left = [index for index in range(len(tasks)) if index not in found]
+        if not left:
+            break
+        try:
+            _one_pool(tasks, limits, left, found, workers=workers, stop=stop, answered=answered)
+        except BrokenProcessPool:
+            continue  # memory ran short, or somebody ended one: what was not answered is asked again
+    if len(found) < len(tasks):
+        missing = ", ".join(repr(task.job.name) for index, task in enumerate(tasks) if index not in found)
+        raise GaveUp(f"processes ended by themselves {MOST_LOSSES} times before {missing} was answered; try fewer --workers")
+    return tuple(_whole(found[index], task) for index, task in enumerate(tasks))
+
+
+def fit_on_cluster(
+    tasks: Sequence[Task],
+    limits: Limits,
+    *,
+    address: str,
+    stop: Callable[[], bool],
+    answered: Answered = lambda _count: None,
+) -> tuple[Fitted, ...]:
+    """The answers from the workers of a Dask cluster, whose scheduler is at `address`, in the order of the tasks.
+
+    Raises BadInput when the package for it is missing or the scheduler can't be used, GaveUp when workers keep ending.
+    """
+    try:
+        cluster = import_module("remnants.actions.cluster")  # a large optional package, that only this needs
+    except ModuleNotFoundError as error:
+        if (error.name or "").startswith("remnants"):
+            raise
+        what = f"needs {error.name}; install this program with its extra `cluster`"
+        raise BadInput([Fault("--cluster", what)]) from None
+    parcels = [pickle.dumps((task, limits)) for task in tasks]
+    found = cluster.answers(parcels, address=address, stop=stop, answered=answered)
+    return tuple(_whole(pickle.loads(parcel), task) for parcel, task in zip(found, tasks, strict=True))
+
+
+def fit_parcel(parcel: bytes, stop: Callable[[], bool]) -> bytes:
+    """`fit_task` between processes: from a pickled task and limits to a pickled answer without its stock."""
+    task, limits = pickle.loads(parcel)
+    return pickle.dumps(_bare(fit_task(task, limits, stop=stop)))
+
+
+def _one_pool(
+    tasks: Sequence[Task],
+    limits: Limits,
+    left: Sequence[int],
+    found: dict[int, Fitted],
+    *,
+    workers: int,
+    stop: Callable[[], bool],
+    answered: Answered,
+) -> None:
+    """Puts the answers to the tasks that are `left` into `found` as they come. Raises BrokenProcessPool when a process ended."""
+    context = get_context("spawn")
+    asked = context.Event()
+    pool = ProcessPoolExecutor(min(workers, len(left)), mp_context=context, initializer=_begin, initargs=(asked,))
+    try:
+        waiting: dict[Future[Fitted], int] = {pool.submit(_fit_apart, tasks[index], limits): index for index in left}
+        while waiting:
+            done, _ = wait(waiting, timeout=LOOK_SECONDS)
+            for future in done:
+                found[waiting.pop(future)] = future.result()
+            answered(len(found))
+            if stop():
+                asked.set()
+    finally:
+        asked.set()  # nobody waits any more for those at work
+        pool.shutdown(cancel_futures=True)
+
+
+_asked: list[Event] = []
+"""In a worker process: set when the user asks to stop."""
+
+
+def _begin(asked: Event) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches every process of a terminal; the first one tells the others
+    _asked[:] = [asked]
+
+
+def _fit_apart(task: Task, limits: Limits) -> Fitted:
+    return _bare(fit_task(task, limits, stop=_asked[0].is_set))
+
+
+def _bare(fitted: Fitted) -> Fitted:
+    """The answer without the stock, which whoever asked has already."""
+    return replace(fitted, pieces={}, styles={})
+
+
+def _whole(fitted: Fitted, task: Task) -> Fitted:
+    return replace(fitted, pieces=task.offer.stock.piece_of, styles=task.offer.stock.style_of)

@@ -1,0 +1,79 @@
+"""How `remnants fit` has its jobs answered: here, in processes, or on a cluster, with progress and Ctrl-C for each."""
+
+import argparse
+from collections.abc import Sequence
+
+from remnants.actions import open_catalogue
+from remnants.actions.fit_job import Fitted, Offer, offer_of
+from remnants.actions.fit_jobs import Limits, Task, fit_here, fit_in_processes, fit_on_cluster
+from remnants.cli.fit_options import limits_of
+from remnants.cli.options import now
+from remnants.cli.printing import remark
+from remnants.cli.progress import Searching, searching
+from remnants.exchange import read_stock
+from remnants.fitting import Told
+from remnants.model import Job
+from remnants.packing import Watch
+
+__all__ = ["answers"]
+
+
+def answers(args: argparse.Namespace, jobs: Sequence[Job]) -> tuple[tuple[Fitted, ...], bool]:
+    """The answer to each job, and whether Ctrl-C asked to stop before all was done."""
+    tasks, limits = _tasks(args, jobs), limits_of(args)
+    with searching() as progress:
+        apart = args.cluster or ((args.workers or 1) > 1 and len(tasks) > 1)
+        found = _apart(args, tasks, limits, progress) if apart else _here(tasks, limits, progress)
+        return found, progress.asked_to_stop
+
+
+def _tasks(args: argparse.Namespace, jobs: Sequence[Job]) -> list[Task]:
+    if args.stock:
+        offer = Offer(read_stock(args.stock, note=remark))
+        return [Task(job, offer) for job in jobs]
+    with open_catalogue(args.catalogue, write=False) as catalogue:
+        return [Task(job, offer_of(catalogue, job, today=now().date())) for job in jobs]
+
+
+def _apart(args: argparse.Namespace, tasks: Sequence[Task], limits: Limits, progress: Searching) -> tuple[Fitted, ...]:
+    done = 0
+
+    def answered(count: int) -> None:
+        nonlocal done
+        done = count
+        progress.say(f"{count} of {len(tasks)} jobs answered")
+
+    progress.follow(lambda: done / len(tasks))
+    if args.cluster:
+        return fit_on_cluster(tasks, limits, address=args.cluster, stop=progress.stop, answered=answered)
+    return fit_in_processes(tasks, limits, workers=args.workers, stop=progress.stop, answered=answered)
+
+
+def _here(tasks: Sequence[Task], limits: Limits, progress: Searching) -> tuple[Fitted, ...]:
+    done = 0
+
+    def answered(count: int) -> None:
+        nonlocal done
+        done = count
+        progress.say(_before(tasks, done) + "searching")
+
+    def told(watch: Watch) -> Told:
+        progress.follow(lambda: (done + _used(watch, limits)) / len(tasks))
+        return lambda merit, bound: progress.say(_before(tasks, done) + _progress(merit, bound))
+
+    return fit_here(tasks, limits, stop=progress.stop, answered=answered, told=told)
+
+
+def _before(tasks: Sequence[Task], done: int) -> str:
+    return f"job {done + 1} of {len(tasks)}, " if len(tasks) > 1 else ""
+
+
+def _used(watch: Watch, limits: Limits) -> float:
+    """The share of a search's tries or seconds that is used up, whichever is more."""
+    tries = watch.tries / limits.tries if limits.tries else 0.0
+    return max(tries, watch.seconds_used() / limits.seconds if limits.seconds else 0.0)
+
+
+def _progress(merit: Sequence[int], bound: Sequence[int]) -> str:
+    """The best yet and the bound: patches not filled, and parts."""
+    return f"best yet: {merit[0]} not filled, {merit[3]} parts; at best {bound[0]} and {bound[3]}"
