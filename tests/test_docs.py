@@ -1,4 +1,4 @@
-"""Every command that the README, the tutorial and the page of many patches show runs as printed, in a folder of its own with the demo beside it."""
+"""Every command that the pages named here show runs as printed, in a folder of its own with the demo beside it."""
 
 import re
 import shlex
