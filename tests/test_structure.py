@@ -43,6 +43,7 @@ ONLY_IN = {
     "rapidfuzz": {"matching"},
     "pydantic": {"exchange"},
     "flask": {"web"},
+    "distributed": {"actions"},
 }
 """Third-party and standard modules that are kept behind one door."""
 
