@@ -27,6 +27,14 @@ def test_the_hall_is_joined_across_the_pile_from_the_closet(capsys: pytest.Captu
     assert "31 1/2 in long, 8 1/2 in short of the 40 in needed; two parts end to end make it" in patch["reason"]
 
 
+def test_the_pictures_in_the_pages_are_those_that_the_demo_draws(tmp_path: Path) -> None:
+    main(["fit", str(DEMO / "hallway.json"), "--stock", str(DEMO / "stock.json"), "--svg", str(tmp_path)])
+    images = DEMO.parent / "docs" / "images"
+    for drawn, shown in (("patch-hall.svg", "hallway-patch.svg"), ("piece-L-0101.svg", "hallway-donor.svg")):
+        told = f"copy demo/out/hallway/{drawn} to docs/images/{shown}"
+        assert (tmp_path / drawn).read_text(encoding="utf-8") == (images / shown).read_text(encoding="utf-8"), told
+
+
 def test_the_stock_is_what_its_script_makes() -> None:
     script = runpy.run_path(str(DEMO / "make_stock.py"))
     text = (DEMO / "stock.json").read_text(encoding="utf-8")

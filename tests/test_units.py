@@ -1,8 +1,10 @@
 """Measures as they are typed, and as they are written back."""
 
 import math
+import re
 import time
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -228,6 +230,14 @@ def test_inches_and_feet_are_imperial() -> None:
 
 
 LENGTHS_MM = st.floats(min_value=-900_000, max_value=900_000, allow_nan=False)
+
+
+def test_the_page_of_measures_tells_the_truth() -> None:
+    page = Path(__file__).parent.parent / "docs" / "reference" / "measures.md"
+    rows = re.findall(r"^\| `([^`]+)` \| (-?[0-9.]+) \|$", page.read_text(encoding="utf-8"), flags=re.MULTILINE)
+    assert len(rows) >= 10
+    for typed, length_mm in rows:
+        assert parse_length(typed, Unit.MM) == float(length_mm), typed
 
 
 @given(length_mm=LENGTHS_MM, unit=st.sampled_from(list(Unit)))
