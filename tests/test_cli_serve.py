@@ -21,10 +21,17 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
+SERVE = """
+import signal
+signal.signal(signal.SIGINT, signal.default_int_handler)  # Ctrl-C is heard even when the tests themselves run in the background
+from remnants.cli import main
+raise SystemExit(main())
+"""
+
+
 def test_it_serves_and_prints_the_first_managers_link(tmp_path: Path) -> None:
     port = free_port()
-    command = [sys.executable, "-c", "from remnants.cli import main; raise SystemExit(main())", "serve", "--port", str(port)]
-    command += ["--catalogue", str(tmp_path / "stock.db")]
+    command = [sys.executable, "-c", SERVE, "serve", "--port", str(port), "--catalogue", str(tmp_path / "stock.db")]
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONUNBUFFERED": "1"}) as server:
         try:
             assert server.stdout is not None
@@ -35,7 +42,12 @@ def test_it_serves_and_prints_the_first_managers_link(tmp_path: Path) -> None:
                 assert "The first manager" in page.read().decode()
         finally:
             server.send_signal(signal.SIGINT)
-        assert server.wait(20) in (0, 130)
+            try:
+                code = server.wait(20)
+            except subprocess.TimeoutExpired:
+                server.kill()
+                raise
+        assert code in (0, 130)
 
 
 @pytest.mark.filterwarnings("ignore:unclosed", "ignore::pytest.PytestUnraisableExceptionWarning")
