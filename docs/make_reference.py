@@ -10,6 +10,7 @@ from pathlib import Path
 from remnants.cli import VERBS, parser_of
 from remnants.cli import __doc__ as cli_doc
 
+SHARED = {"--help", "--catalogue", "--unit"}
 REFERENCE = Path(__file__).parent / "reference"
 
 
@@ -20,20 +21,29 @@ def commands_page() -> str:
         "# Commands\n",
         "This page is made by `python docs/make_reference.py` from the commands' own help.\n",
         f"Exit codes: {' '.join(exits.split())}\n",
+        "Every command takes these too:\n",
+        "\n".join(["| option | meaning |", "| --- | --- |", *options(parser_of("find"), common=True)]) + "\n",
     ]
     for verb, summary in VERBS.items():
         parser = parser_of(verb)
         parts.append(f"## remnants {verb}\n\n{summary[0].upper()}{summary[1:]}.\n")
-        parts.append(f"{(parser.description or '').strip()}\n")
+        parts.append(f"{prose(parser.description or '')}\n")
         parts.append("\n".join(["| option | meaning |", "| --- | --- |", *options(parser)]) + "\n")
     return "\n".join(parts)
 
 
-def options(parser: argparse.ArgumentParser) -> list[str]:
-    """A table line for each option that is the command's own."""
+def prose(description: str) -> str:
+    """A command's description, its examples set as code."""
+    lines = (f"    {line}" if line.startswith("remnants ") else line for line in description.strip().splitlines())
+    return "\n".join(lines)
+
+
+def options(parser: argparse.ArgumentParser, *, common: bool = False) -> list[str]:
+    """A table line for each option that is the command's own, or that all share."""
     lines = []
     for action in parser._actions:
-        if action.help == argparse.SUPPRESS or {"--help", "--catalogue", "--unit"} & set(action.option_strings):
+        shared = bool(SHARED & set(action.option_strings))
+        if action.help == argparse.SUPPRESS or shared != common:
             continue
         names = ", ".join(f"`{name}`" for name in action.option_strings) or f"`{action.metavar or action.dest}`"
         values = f" `{action.metavar or ','.join(map(str, action.choices or ())) or action.dest.upper()}`"

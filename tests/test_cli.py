@@ -38,6 +38,11 @@ def test_an_unknown_command_is_refused_with_the_nearest(remnants: Remnants) -> N
     assert "--no-such" in remnants.refused("show", "x", "--no-such", code=2)
 
 
+def test_a_bad_option_is_refused_in_one_line(remnants: Remnants) -> None:
+    told = remnants.refused("find", "x", "--unit", "furlong", code=2)
+    assert told == "remnants: --unit: 'furlong' is none of mm, cm, m, in, ft; `remnants find --help` tells every option\n"
+
+
 @pytest.mark.parametrize(
     "kind", [kind for kind in vars(errors).values() if isinstance(kind, type) and issubclass(kind, errors.RemnantsError)]
 )

@@ -1,10 +1,16 @@
 """`remnants find`: pieces by words as remembered."""
 
 import json
+from io import StringIO
 
 import pytest
+from rich.console import Console
 
+from remnants.ledger import Stage, Standing
+from remnants.report.pieces import standing_table
+from remnants.units import Unit
 from tests.commands import Remnants
+from tests.stock_values import SIGNED, a_piece
 
 
 @pytest.fixture
@@ -33,7 +39,25 @@ def test_more_than_asked_for_is_told(remnants: Remnants) -> None:
 
 
 def test_each_find_says_why(remnants: Remnants) -> None:
-    assert "style: 1 letter differs" in " ".join(remnants.ok("find", "veldr", "loop").split())
+    told = " ".join(remnants.ok("find", "veldr", "loop", "oatmeal").split())
+    assert "style: 1 letter differs; colour: same" in told
+
+
+def test_what_all_finds_share_is_said_once(remnants: Remnants) -> None:
+    told = remnants.ok("find", "veldr", "loop")
+    assert told.startswith("all of them: style: 1 letter differs\n")
+    assert told.count("differs") == 1
+
+
+def test_a_find_can_be_read_at_eighty_columns() -> None:
+    """No cell is cut off: each word of each piece is there whole."""
+    standing = Standing(a_piece("R-0142", place="Alder Court 7, under the stairs"), Stage.STOCKED, 1, SIGNED, SIGNED.at)
+    page = StringIO()
+    why = ["style: 2 letters differ; colour: 1 letter differs"]
+    Console(width=80, file=page).print(standing_table([standing], Unit.IN, why=why))
+    shown = page.getvalue().split()
+    words = "R-0142 Velder Oatmeal, 4471-B 40 60 in remnant, Alder Court stairs, new letters differ; colour: differs"
+    assert set(words.split()) <= set(shown)
 
 
 def test_why_a_piece_scores_as_it_does(remnants: Remnants) -> None:

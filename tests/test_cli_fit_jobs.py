@@ -66,7 +66,7 @@ def test_all_faults_of_all_job_files_are_told_and_nothing_is_answered(remnants: 
     files = given(remnants, a=a_job("A", 1), b=a_job("B", 1) | {"patches": [{"width": 3, "pile": "up"}]}, c=a_job("A", 2))
     missing = remnants.folder / "none.json"
     told = remnants.refused("fit", *files, missing, "--stock", remnants.file("stock.json", scraps(3)), code=2)
-    assert f"{files[1]}, patches[0].pile" in told
+    assert f"{files[1]}: patches[0].pile" in told
     assert f"{missing}: there is no such file" in told and f"{missing}, {missing}" not in told
     assert f"{files[0]}, {files[2]}: all are named 'A'" in told
 

@@ -54,12 +54,20 @@ def test_one_bad_piece_keeps_them_all_out(remnants: Remnants) -> None:
     told = remnants.refused("log", remnants.file("stock.json", bad), code=2)
     assert "pieces[3].kind" in told
     assert "pieces[3].width" in told
+    assert not remnants.catalogue.exists(), "a refused first file leaves no empty catalogue behind"
+    remnants.log("--tag", "A-1")
+    remnants.refused("log", remnants.folder / "stock.json", code=2)
     remnants.refused("show", "S-0", code=1)
 
 
 def test_faults_of_options_name_the_options(remnants: Remnants) -> None:
     told = remnants.refused("log", "--style", " ", "--width", "-3", "--length", "wide", code=2)
     assert {line.split(":")[0].strip() for line in told.splitlines()[1:]} == {"--style", "--width", "--length"}
+    told = remnants.refused(
+        "log", "--style", "P", "--width", "4", "--length", "4", "--pile", "north", "--worn", "9", "--kind", "rug", code=2
+    )
+    assert {line.split(":")[0].strip() for line in told.splitlines()[1:]} == {"--pile", "--worn", "--kind"}
+    assert "remnants: --kind: 'rug' is none of" in remnants.refused("log", "--ask", "--kind", "rug", code=2)
     assert "--outline" in remnants.refused("log", "--style", "P", "--outline", "0,0", "9,9", "9,0", "0,9", code=2)
     assert "'7' is no point" in remnants.refused("log", "--style", "P", "--outline", "7", code=2)
 

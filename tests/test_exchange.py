@@ -290,8 +290,6 @@ def test_all_faults_of_a_file_are_told_at_once() -> None:
         ("{", "line 1, column 2"),
         ("", "line 1, column 1"),
         ('{"unit": "in",\n "pieces": [}', "line 2, column 13"),
-        ('{"unit": NaN}', "NaN is no figure"),
-        ('{"unit": -Infinity}', "-Infinity is no figure"),
         ('{"unit": "in", "unit": "ft"}', "the key 'unit' stands twice"),
         ("[" * 100_000, "nested too deep"),
         ('{"unit": ' + "9" * 10_000 + "}", "not JSON that can be read"),
@@ -301,6 +299,36 @@ def test_all_faults_of_a_file_are_told_at_once() -> None:
 def test_what_is_not_json_is_refused(text: str, what: str) -> None:
     assert what in faults_of(read_stock, text)[""]
     assert what in faults_of(read_job, text)[""]
+
+
+def test_each_figure_that_is_none_is_refused_in_its_place() -> None:
+    text = '{"unit": NaN, "b": [1, {"c": [2, -Infinity]}], "patches": [{"pile": Infinity}]}'
+    for read in (read_stock, read_job):
+        assert faults_of(read, text) == {
+            "unit": "NaN is no figure; give a number",
+            "b[1].c[1]": "-Infinity is no figure; give a number",
+            "patches[0].pile": "Infinity is no figure; give a number",
+        }
+
+
+def test_faults_of_a_file_begin_with_its_name(tmp_path: Path) -> None:
+    path = tmp_path / "job.json"
+    path.write_text(a_job({"edges": "glue"}, allowance={"seam": -1}))
+    assert set(faults_of(read_job, path)) == {f"{path}: patches[0].edges", f"{path}: allowance.seam"}
+
+
+@pytest.mark.parametrize(
+    ("corners", "told"),
+    [
+        ([[0, 0], [9, 9], [9, 0], [0, 9]], "the edge from corner 0 to 1 meets the edge from corner 2 to 3"),
+        ([[0, 0], [9, 0], [9, 9], [4, 0], [0, 9]], "the edge from corner 0 to 1 meets the edge from corner 2 to 3"),
+        ([[0, 0], [9, 0], [4, 0], [0, 9]], "the edge from corner 0 to 1 meets the edge from corner 1 to 2"),
+    ],
+    ids=["crossing", "touching", "turning back"],
+)
+def test_the_edges_that_meet_are_named_by_their_corners(corners: list[list[float]], told: str) -> None:
+    fault = faults_of(read_stock, a_stock(width=None, length=None, outline=corners))["pieces[0].outline"]
+    assert told in fault
 
 
 def test_a_figure_too_large_for_a_float_is_refused_in_its_place() -> None:

@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadInput, NotFound
 from remnants.model import Kind, Role
+from remnants.model.piece import WORN_WORDS
 from web.access import needs
 from web.laid import log_piece
 from web.problems import STATUS
@@ -24,7 +25,7 @@ KIND_WORDS = (
     (Kind.KEPT, "kept: lies with a customer"),
     (Kind.LAID, "laid: still on a floor"),
 )
-WEAR_WORDS = ((0, "new"), (1, "hardly worn"), (2, "worn"), (3, "clearly worn"), (4, "heavily worn"))
+WEAR_WORDS = tuple(enumerate(WORN_WORDS))
 
 
 @area.get("")

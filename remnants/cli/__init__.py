@@ -21,6 +21,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 from types import ModuleType
+from typing import NoReturn
 
 from remnants import __version__
 from remnants.errors import BadInput, CatalogueUnusable, GaveUp, NoPlan, NotAllowed, NotFound, RemnantsError, Unproved
@@ -76,6 +77,13 @@ _STOPPED_BY_HAND = 130
 _FAULT_OF_OURS = 70
 
 
+class _Parser(argparse.ArgumentParser):
+    """A parser that refuses as everything here does: in one line, told by `main`."""
+
+    def error(self, message: str) -> NoReturn:
+        raise BadInput(f"{message.removeprefix('argument ')}; `{self.prog} --help` tells every option")
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Runs one command and gives its exit code. Words default to those of the process."""
     words = list(sys.argv[1:] if argv is None else argv)
@@ -99,9 +107,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 def parser_of(verb: str) -> argparse.ArgumentParser:
     """The parser of one command, with its help."""
     module = _module(verb)
-    parser = argparse.ArgumentParser(
-        prog=f"remnants {verb}", description=module.__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
-    )
+    parser = _Parser(prog=f"remnants {verb}", description=module.__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     module.add_arguments(parser)
     common = parser.add_argument_group("common options")
     common.add_argument(
@@ -112,8 +118,7 @@ def parser_of(verb: str) -> argparse.ArgumentParser:
     )
     common.add_argument(
         "--unit",
-        type=Unit,
-        choices=tuple(Unit),
+        type=_unit,
         metavar="UNIT",
         help="unit of bare figures that you type and of lengths shown: mm, cm, m, in, ft (default: $REMNANTS_UNIT, else in)",
     )
@@ -174,6 +179,12 @@ def _usual_unit(otherwise: Unit | None) -> Unit | None:
     if named and named not in tuple(Unit):
         raise BadInput(f"REMNANTS_UNIT is {named!r}: set it to one of {', '.join(Unit)}")
     return Unit(named) if named else otherwise
+
+
+def _unit(text: str) -> Unit:
+    if text not in tuple(Unit):
+        raise argparse.ArgumentTypeError(f"{text!r} is none of {', '.join(Unit)}")
+    return Unit(text)
 
 
 def _help() -> str:

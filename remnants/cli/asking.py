@@ -8,10 +8,9 @@ from collections.abc import Callable
 from remnants.actions import Catalogue
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
 from remnants.cli.options import signature
-from remnants.cli.piece_options import stock_from_options
+from remnants.cli.piece_options import kind_of, stock_from_options
 from remnants.cli.printing import remark
 from remnants.errors import BadInput
-from remnants.model import Kind
 from remnants.units import parse_length
 
 __all__ = ["log_answers"]
@@ -51,7 +50,7 @@ def _log_one(catalogue: Catalogue, args: argparse.Namespace, known: dict[str, st
         for name, text in answers.items():
             setattr(told, name, {"pile": float, "worn": int}.get(name, str)(text) if text else None)
         try:
-            tag = args.tag or next_tag(catalogue, Kind(args.kind))
+            tag = args.tag or next_tag(catalogue, kind_of(args))
             log_pieces(catalogue, stock_from_options(told, tag, known_styles(catalogue), remark), signed=signature(args))
             break
         except BadInput as error:

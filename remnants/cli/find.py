@@ -35,7 +35,10 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         show_json(stock_json(Stock(found.styles, found.pieces, args.unit)))
     elif found.pieces:
-        show(standing_table(found.standings, args.unit, why=found.reasons))
+        shared = len(found.reasons) > 1 and len(set(found.reasons)) == 1
+        if shared:
+            show(f"all of them: {found.reasons[0]}\n")
+        show(standing_table(found.standings, args.unit, why=() if shared else found.reasons))
         if found.more:
             show(f"and {found.more} more or over: add a word, or raise --most")
     else:

@@ -13,8 +13,9 @@ import argparse
 
 from remnants.actions.fit_job import Fitted
 from remnants.cli.files import write_texts
-from remnants.cli.fit_options import add_arguments, read_jobs
+from remnants.cli.fit_options import add_arguments
 from remnants.cli.fit_run import answers
+from remnants.cli.job_files import jobs_and_stock
 from remnants.cli.printing import page_width, remark, remarks, show_json, show_text
 from remnants.errors import Fault
 from remnants.exchange import answer_json
@@ -30,7 +31,8 @@ STOPPED_BY_HAND = 130
 
 def run(args: argparse.Namespace) -> int:
     """Prints the answers, in the order of the jobs."""
-    found, stopped = answers(args, read_jobs(args.jobs))
+    jobs, stock = jobs_and_stock(args.jobs, args.stock)
+    found, stopped = answers(args, jobs, stock)
     remarks(dict.fromkeys(note for fitted in found for note in fitted.notes))
     drawn = _draw(args, found)
     plans = [fitted.plan for fitted in found]

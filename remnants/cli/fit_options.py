@@ -1,19 +1,13 @@
-"""The options of `remnants fit`, and the job files that it reads."""
+"""The options of `remnants fit`."""
 
 import argparse
-from collections import defaultdict
-from collections.abc import Sequence
 from pathlib import Path
 
 from remnants.actions.fit_jobs import Limits
 from remnants.cli.options import at_least_one
-from remnants.cli.printing import remark
-from remnants.errors import BadFile, BadInput, Fault
-from remnants.exchange import read_job
 from remnants.fitting import TRIES
-from remnants.model import Job
 
-__all__ = ["add_arguments", "limits_of", "read_jobs"]
+__all__ = ["add_arguments", "limits_of"]
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -40,36 +34,3 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def limits_of(args: argparse.Namespace) -> Limits:
     """When each job's search ends: by the tries or seconds given, else by the usual tries."""
     return Limits(args.tries or (None if args.seconds else TRIES), args.seconds, args.seed)
-
-
-def read_jobs(paths: Sequence[Path]) -> tuple[Job, ...]:
-    """The jobs in the files. Raises BadFile with the faults of all of them, each with its file where there are several."""
-    if len(paths) == 1:
-        return (read_job(paths[0], note=remark),)
-    jobs: dict[Path, Job] = {}
-    faults: list[Fault] = []
-    for path in paths:
-        try:
-            jobs[path] = read_job(path, note=lambda fault, path=path: remark(_in_file(path, fault)))  # type: ignore[misc]
-        except BadInput as error:
-            faults += [_in_file(path, fault) for fault in error.faults]
-    if faults := [*faults, *_one_name_each(paths, jobs)]:
-        raise BadFile(faults)
-    return tuple(jobs.values())
-
-
-def _one_name_each(paths: Sequence[Path], jobs: dict[Path, Job]) -> list[Fault]:
-    named = defaultdict(list)
-    for path in paths:
-        if path in jobs:
-            named[jobs[path].name].append(str(path))
-    return [
-        Fault(", ".join(files), f"all are named {name!r}; give each job its own name, by which it is held and cut")
-        for name, files in named.items()
-        if len(files) > 1
-    ]
-
-
-def _in_file(path: Path, fault: Fault) -> Fault:
-    """The fault with its file before its place."""
-    return fault if fault.where == str(path) else Fault(", ".join(filter(None, (str(path), fault.where))), fault.what)

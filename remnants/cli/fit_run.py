@@ -8,9 +8,8 @@ from remnants.actions.fit_job import Fitted, Offer, offer_of
 from remnants.actions.fit_jobs import Limits, Task, fit_here, fit_in_processes, fit_on_cluster
 from remnants.cli.fit_options import limits_of
 from remnants.cli.options import now
-from remnants.cli.printing import remark
 from remnants.cli.progress import Searching, searching
-from remnants.exchange import read_stock
+from remnants.exchange import Stock
 from remnants.fitting import Told
 from remnants.model import Job
 from remnants.packing import Watch
@@ -18,18 +17,18 @@ from remnants.packing import Watch
 __all__ = ["answers"]
 
 
-def answers(args: argparse.Namespace, jobs: Sequence[Job]) -> tuple[tuple[Fitted, ...], bool]:
+def answers(args: argparse.Namespace, jobs: Sequence[Job], stock: Stock | None) -> tuple[tuple[Fitted, ...], bool]:
     """The answer to each job, and whether Ctrl-C asked to stop before all was done."""
-    tasks, limits = _tasks(args, jobs), limits_of(args)
+    tasks, limits = _tasks(args, jobs, stock), limits_of(args)
     with searching() as progress:
         apart = args.cluster or ((args.workers or 1) > 1 and len(tasks) > 1)
         found = _apart(args, tasks, limits, progress) if apart else _here(tasks, limits, progress)
         return found, progress.asked_to_stop
 
 
-def _tasks(args: argparse.Namespace, jobs: Sequence[Job]) -> list[Task]:
-    if args.stock:
-        offer = Offer(read_stock(args.stock, note=remark))
+def _tasks(args: argparse.Namespace, jobs: Sequence[Job], stock: Stock | None) -> list[Task]:
+    if stock:
+        offer = Offer(stock)
         return [Task(job, offer) for job in jobs]
     with open_catalogue(args.catalogue, write=False) as catalogue:
         return [Task(job, offer_of(catalogue, job, today=now().date())) for job in jobs]

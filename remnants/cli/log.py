@@ -17,12 +17,11 @@ from remnants.actions import open_catalogue
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
 from remnants.cli.asking import log_answers
 from remnants.cli.options import add_signature, signature
-from remnants.cli.piece_options import add_piece_options, stock_from_options
+from remnants.cli.piece_options import add_piece_options, kind_of, stock_from_options
 from remnants.cli.printing import remark, show_text
 from remnants.cli.sheets import add_sheet_options, log_sheet
 from remnants.errors import BadInput
 from remnants.exchange import read_stock
-from remnants.model import Kind
 
 __all__ = ["add_arguments", "run"]
 
@@ -40,18 +39,31 @@ def run(args: argparse.Namespace) -> int:
     """Stores the pieces and tells their tags."""
     if args.ask and args.file:
         raise BadInput("give a file or --ask, not both")
+    if args.ask:
+        kind_of(args)
+    is_sheet = args.file and args.file.suffix.lower() != ".json"
+    if not args.ask and not is_sheet:
+        _look(args)
     with open_catalogue(args.catalogue, write=True) as catalogue:
         if args.ask:
             tags = log_answers(catalogue, args)
-        elif args.file and args.file.suffix.lower() != ".json":
+        elif is_sheet:
             tags = log_sheet(catalogue, args)
         else:
             known = known_styles(catalogue)
             if args.file:
                 stock = read_stock(args.file, known=known, note=remark)
             else:
-                stock = stock_from_options(args, args.tag or next_tag(catalogue, Kind(args.kind)), known, remark)
+                stock = stock_from_options(args, args.tag or next_tag(catalogue, kind_of(args)), known, remark)
             tags = log_pieces(catalogue, stock, signed=signature(args), key=args.key)
     shown = ", ".join(tags[:8]) + (f" and {len(tags) - 8} more" if len(tags) > 8 else "")
     show_text(f"logged {len(tags)} piece{'' if len(tags) == 1 else 's'}: {shown}")
     return 0
+
+
+def _look(args: argparse.Namespace) -> None:
+    """Raises what is wrong with the pieces before a catalogue is made for them, and before a tag is looked for."""
+    if not args.file:
+        stock_from_options(args, args.tag or "-", {}, lambda _: None)
+    elif not args.catalogue.exists():
+        read_stock(args.file)

@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -10,7 +11,7 @@ from remnants.errors import BadInput, Fault
 from remnants.exchange import Note, Stock, read_stock
 from remnants.model import Kind, Style
 
-__all__ = ["add_piece_options", "entry_of", "stock_from_options", "stock_of_entry"]
+__all__ = ["add_piece_options", "entry_of", "kind_of", "stock_from_options", "stock_of_entry"]
 
 _PLAIN = ("tag", "kind", "style", "colour", "lot", "width", "length", "radius", "pile", "place", "room", "worn", "illuminant")
 
@@ -20,8 +21,8 @@ def add_piece_options(parser: argparse.ArgumentParser, *, anew: bool = False) ->
     piece = parser.add_argument_group("what to tell anew" if anew else "a piece told by options")
     if not anew:
         piece.add_argument("--tag", help="its tag (default: the next free one)")
-    kinds = tuple(kind.value for kind in Kind)
-    piece.add_argument("--kind", default=None if anew else "remnant", choices=kinds, help="default: remnant")
+    kinds = ", ".join(Kind)
+    piece.add_argument("--kind", default=None if anew else "remnant", metavar="KIND", help=f"{kinds} (default: remnant)")
     piece.add_argument("--style")
     piece.add_argument("--colour")
     piece.add_argument("--lot", help="dye lot")
@@ -35,20 +36,26 @@ def add_piece_options(parser: argparse.ArgumentParser, *, anew: bool = False) ->
     piece.add_argument(
         "--pile",
         default=None if anew else 0.0,
-        type=float,
         metavar="DEGREES",
         help="way the pile lays, clockwise from up the length",
     )
     piece.add_argument("--motif", metavar="X,Y", help="where the pattern's reference point lies")
     piece.add_argument("--place", help="where it lies, such as a bay")
     piece.add_argument("--room", help="of a piece laid or kept: its room")
-    piece.add_argument("--worn", type=int, help="0 new to 4 heavily worn")
+    piece.add_argument("--worn", metavar="0-4", help="0 new to 4 heavily worn")
     piece.add_argument("--lab", metavar="L,A,B", help="measured shade in CIELAB, such as 72.1,2.0,13.8")
     piece.add_argument("--illuminant", help="light and observer of the shade (default D65/10), or photo")
 
 
+def kind_of(args: argparse.Namespace) -> Kind:
+    """The kind of piece that the options tell. Raises BadInput naming `--kind`."""
+    if args.kind not in tuple(Kind):
+        raise BadInput([Fault("--kind", f"{args.kind!r} is none of {', '.join(Kind)}")])
+    return Kind(args.kind)
+
+
 def stock_from_options(args: argparse.Namespace, tag: str, known: Mapping[str, Style], note: Note) -> Stock:
-    """The stock of one piece. Raises BadInput naming options, such as `--width`."""
+    """The stock of one piece. Raises BadInput naming options, such as `--width`, all that are at fault at once."""
     return stock_of_entry(entry_of(args) | {"tag": tag}, args, known, note)
 
 
@@ -63,6 +70,7 @@ def stock_of_entry(entry: Mapping[str, Any], args: argparse.Namespace, known: Ma
 def entry_of(args: argparse.Namespace) -> dict[str, Any]:
     """What the options tell, by the keys of a stock file."""
     entry: dict[str, Any] = {key: value for key in _PLAIN if (value := getattr(args, key, None)) is not None}
+    entry |= {key: _figure(entry[key]) for key in ("pile", "worn") if key in entry}
     if args.radius is not None:
         entry["centre"] = [args.radius, args.radius]
     if args.outline:
@@ -74,6 +82,17 @@ def entry_of(args: argparse.Namespace) -> dict[str, Any]:
     if args.cutout:
         entry["cutouts"] = [[_corner("--cutout", text) for text in ring] for ring in args.cutout]
     return entry
+
+
+def _figure(text: str | float) -> str | float:
+    """The number that a text tells; a text that tells none is left for the reader of pieces to refuse."""
+    try:
+        figure = float(text)
+    except ValueError:
+        return text
+    if not math.isfinite(figure):
+        return text
+    return int(figure) if figure.is_integer() else figure
 
 
 def _corner(option: str, text: str) -> list[str]:

@@ -6,9 +6,10 @@ from pathlib import Path
 from remnants.actions import open_catalogue
 from remnants.actions.fit_job import Fitted, fit_job, fit_stock
 from remnants.actions.make_sheet import SheetWish, held_plan, kept_plan, own_texts, texts_in
+from remnants.cli.job_files import job_and_stock
 from remnants.cli.printing import remark
 from remnants.errors import BadInput, Fault
-from remnants.exchange import read_answer, read_job, read_stock
+from remnants.exchange import Stock, read_answer
 from remnants.materials.needs import Fixing
 from remnants.materials.rules import MaterialRules, changed
 from remnants.model import Job
@@ -39,8 +40,8 @@ def add_sheet_arguments(parser: argparse.ArgumentParser) -> None:
 
 def plan_of(args: argparse.Namespace) -> Fitted:
     """The plan to print: the answer file's, proved anew, or the job's, fitted now."""
-    job = read_job(args.job, note=remark)
-    fitted = _held(args, job) if args.answer else _fitted(args, job)
+    job, stock = job_and_stock(args.job, args.stock)
+    fitted = _held(args, job, stock) if args.answer else _fitted(args, job, stock)
     for note in fitted.notes:
         remark(Fault("", note))
     return fitted
@@ -57,17 +58,16 @@ def paper_of(args: argparse.Namespace) -> PageSize:
     return PAPERS[args.paper]
 
 
-def _fitted(args: argparse.Namespace, job: Job) -> Fitted:
-    if args.stock:
-        return fit_stock(read_stock(args.stock, note=remark), job)
+def _fitted(args: argparse.Namespace, job: Job, stock: Stock | None) -> Fitted:
+    if stock:
+        return fit_stock(stock, job)
     with open_catalogue(args.catalogue, write=False) as catalogue:
         return fit_job(catalogue, job)
 
 
-def _held(args: argparse.Namespace, job: Job) -> Fitted:
+def _held(args: argparse.Namespace, job: Job, stock: Stock | None) -> Fitted:
     plan = read_answer(args.answer)
-    if args.stock:
-        stock = read_stock(args.stock, note=remark)
+    if stock:
         return held_plan(plan, job, by_tag=stock.piece_of, by_name=stock.style_of)
     with open_catalogue(args.catalogue, write=False) as catalogue:
         return kept_plan(catalogue, plan, job)

@@ -7,7 +7,6 @@ from remnants.errors import BadFile
 from remnants.exchange.answer_entries import AnswerFile, LeftoverEntry, MatchEntry, PartEntry, PatchPlanEntry, SeamEntry
 from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.reading import Reading, quiet
-from remnants.exchange.source import read_json
 from remnants.geometry import Outline
 from remnants.model import Grade, Leftover, Match, Part, PassedOver, PatchPlan, Plan, Seam, Short
 from remnants.units import Unit
@@ -35,7 +34,7 @@ def answer_json(plan: Plan) -> dict[str, Any]:
 
 def read_answer(source: str | Path) -> Plan:
     """The plan in an answer file (a Path) or a JSON text (a str), lengths in mm. Raises BadFile with every fault's place."""
-    reading = Reading(read_json(source), "an answer file", quiet)
+    reading = Reading(source, "an answer file", quiet)
     entry = reading.entry(AnswerFile, reading.raw, "")
     if entry is None:
         raise BadFile(reading.faults)

@@ -64,6 +64,13 @@ def _size(value: Any, info: ValidationInfo) -> float:
     return length_mm
 
 
+def _least_zero(value: Any, info: ValidationInfo) -> float:
+    length_mm = _length(value, info)
+    if length_mm < 0:
+        raise ValueError(f"{value!r} is below zero: give zero or more")
+    return length_mm
+
+
 def _count(value: Any) -> Any:
     if isinstance(value, float) and value.is_integer():
         return int(value)
@@ -74,6 +81,7 @@ _LENGTH_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}], "descriptio
 
 Length = Annotated[float, PlainValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
 Size = Annotated[float, PlainValidator(_size), WithJsonSchema(_LENGTH_SCHEMA)]
+LengthFromZero = Annotated[float, PlainValidator(_least_zero), WithJsonSchema(_LENGTH_SCHEMA)]
 Corner = tuple[Length, Length]
 Corners = tuple[Corner, ...]
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
@@ -217,9 +225,9 @@ class PatchEntry(WantedEntry, Sized):
 class AllowanceEntry(Entry):
     """Carpet added outside a net edge, by its finish."""
 
-    seam: Length | None = None
-    wall: Length | None = None
-    transition: Length | None = None
+    seam: LengthFromZero | None = None
+    wall: LengthFromZero | None = None
+    transition: LengthFromZero | None = None
 
 
 class JobHeader(WantedEntry):
@@ -228,7 +236,7 @@ class JobHeader(WantedEntry):
     unit: Unit
     job: Text = ""
     allowance: AllowanceEntry = AllowanceEntry()
-    min_part: Length | None = None
+    min_part: LengthFromZero | None = None
 
 
 class JobFile(JobHeader):

@@ -12,7 +12,6 @@ from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.shades import shade_json, shade_of
 from remnants.exchange.shapes import patch_shape
-from remnants.exchange.source import read_json
 from remnants.model import Allowance, Grade, Job, Patch, Wanted
 from remnants.units import Unit
 
@@ -28,8 +27,8 @@ def read_job(source: str | Path, *, note: Note = quiet) -> Job:
     What the file leaves out is as `Job`, `Patch` and `Allowance` have it. Raises BadFile with every fault and its place,
     such as `patches[0].edges`.
     """
-    raw = read_json(source)
-    reading = Reading(raw, "a job file", note)
+    reading = Reading(source, "a job file", note)
+    raw = reading.raw
     header = reading.entry(JobHeader, {key: raw[key] for key in raw if key != "patches"}, "")
     patches: list[Patch] = []
     for index, item in enumerate(reading.items("patches", needed=True)):

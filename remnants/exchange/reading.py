@@ -2,12 +2,14 @@
 
 import difflib
 from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
 from remnants.errors import BadFile, BadInput, Fault, join_place
 from remnants.exchange.entries import CHOICES, Entry
+from remnants.exchange.source import in_file, read_json
 from remnants.units import Unit
 
 __all__ = ["MISSING", "Note", "Reading", "fault_words", "quiet"]
@@ -16,7 +18,7 @@ E = TypeVar("E", bound=Entry)
 V = TypeVar("V")
 
 SHAPE_KEYS = frozenset({"outline", "width", "length", "centre", "radius", "cutouts"})
-MISSING = "this key is missing"
+MISSING = "this is missing; give it"
 STAND_INS = {"name": "-", "tag": "-", "kind": "remnant", "style": "-", "pile": 0}
 """Values for the keys that an entry must have, while looking for its other faults."""
 
@@ -29,13 +31,19 @@ def quiet(_: Fault) -> None:
 
 
 class Reading:
-    """Collects the faults of one file; `close` raises them together."""
+    """Reads one file (a Path) or JSON text (a str) and collects its faults; `close` raises them together.
 
-    def __init__(self, raw: Any, what: str, note: Note) -> None:
+    Raises BadFile at once for what is not a JSON object. Faults of a file begin with its name.
+    """
+
+    def __init__(self, source: str | Path, what: str, note: Note) -> None:
         self.faults: list[Fault] = []
         self.note = note
+        self._source = source
+        raw = read_json(source)
         if not isinstance(raw, dict):
-            raise BadFile([Fault("", f"{what} is a JSON object {{...}}, but this file holds {_kind_of(raw)}")])
+            self.faults.append(Fault("", f"{what} is a JSON object {{...}}, but this file holds {_kind_of(raw)}"))
+            self.close()
         self.raw: dict[str, Any] = raw
         units = {unit.value: unit for unit in Unit}
         named = raw.get("unit")
@@ -94,7 +102,7 @@ class Reading:
     def close(self) -> None:
         """Raises BadFile with all faults, if there are any."""
         if self.faults:
-            raise BadFile(self.faults)
+            raise BadFile(in_file(self._source, self.faults))
 
     def _misspelled(self, keys: Any, model: type[Entry], place: str) -> None:
         known = list(model.model_fields)

@@ -13,7 +13,6 @@ from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.room_entries import PriceEntry, RoomEntry, RoomsHeader, StairsEntry
 from remnants.exchange.room_shapes import made_room
 from remnants.exchange.shades import shade_of
-from remnants.exchange.source import read_json
 from remnants.geometry import Ring
 from remnants.model import Construction, Grade, Repeat, Wanted
 from remnants.units import Unit
@@ -48,8 +47,8 @@ def read_rooms(source: str | Path, *, note: Note = quiet) -> RoomsAsked:
 
     Raises BadFile with every fault, its place and the room's name.
     """
-    raw = read_json(source)
-    reading = Reading(raw, "a rooms file", note)
+    reading = Reading(source, "a rooms file", note)
+    raw = reading.raw
     header = reading.entry(RoomsHeader, {key: raw[key] for key in raw if key not in _LISTS}, "")
     drawn = _drawn(reading, header, source.parent if isinstance(source, Path) else Path())
     rules = reading.made("", _rules, header, reading) if header else None

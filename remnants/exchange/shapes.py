@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from remnants.errors import BadInput, BadOutline, Fault
 from remnants.exchange.entries import PatchEntry, PieceEntry, RoundEntry, Sized
+from remnants.exchange.reading import MISSING
 from remnants.geometry import Outline, Point, Ring
 from remnants.geometry.outline import area_mm2, outline_of, rectangle, ring_of, round_outline
 from remnants.model import Finish
@@ -64,7 +65,7 @@ def sized_corners(entry: Sized, *, outside: bool) -> Sequence[Point]:
     names = ("width", "length") if ways[1] else ("centre", "radius")
     values = sides if ways[1] else circle
     lacking = next(name for name, value in zip(names, values, strict=True) if value is None)
-    raise BadInput([Fault(lacking, "this key is missing")])
+    raise BadInput([Fault(lacking, MISSING)])
 
 
 def _round(centre: Point, radius_mm: float, place: str, *, outside: bool) -> Ring:

@@ -1,12 +1,14 @@
 """From a path or a text to plain JSON values, refusing what JSON allows and a contract can't: NaN, a key given twice."""
 
 import json
+import math
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from remnants.errors import BadFile, Fault
+from remnants.errors import BadFile, Fault, join_place
 
-__all__ = ["LARGEST_BYTES", "read_bytes", "read_json", "read_text"]
+__all__ = ["LARGEST_BYTES", "in_file", "read_bytes", "read_json", "read_text"]
 
 LARGEST_BYTES = 512 * 1024 * 1024
 """Over a million pieces; a larger file is surely not what was meant."""
@@ -50,13 +52,18 @@ def read_text(path: Path) -> str:
 def read_json(source: str | Path) -> Any:
     """The JSON value in a file (a Path) or a text (a str).
 
-    Raises BadFile: as `read_text`, and not JSON (with line and column), a key twice in one object, NaN or Infinity,
-    nesting too deep to read.
+    Raises BadFile: as `read_text`, and not JSON (with line and column), a key twice in one object, nesting too deep to
+    read, and each NaN or Infinity with its place.
     """
-    name = str(source) if isinstance(source, Path) else ""
+    constants: list[str] = []
+
+    def constant(name: str) -> float:
+        constants.append(name)
+        return math.nan
+
     text = read_text(source) if isinstance(source, Path) else source
     try:
-        return json.loads(text, object_pairs_hook=_no_key_twice, parse_constant=_no_constant)
+        value = json.loads(text, object_pairs_hook=_no_key_twice, parse_constant=constant)
     except json.JSONDecodeError as error:
         what = f"not JSON: {error.msg} at line {error.lineno}, column {error.colno}"
     except _Told as told:
@@ -65,7 +72,19 @@ def read_json(source: str | Path) -> Any:
         what = "nested too deep to be a file of this kind"
     except ValueError as error:
         what = f"not JSON that can be read: {error}"
-    raise BadFile([Fault(name, what)])
+    else:
+        if not constants:
+            return value
+        found = zip(_no_figures(value), constants, strict=True)
+        raise BadFile(in_file(source, [Fault(place, f"{name} is no figure; give a number") for place, name in found]))
+    raise BadFile(in_file(source, [Fault("", what)]))
+
+
+def in_file(source: str | Path, faults: Iterable[Fault]) -> list[Fault]:
+    """The faults with the file's name before each place, when the source is a file."""
+    if not isinstance(source, Path):
+        return list(faults)
+    return [Fault(f"{source}: {fault.where}" if fault.where else str(source), fault.what) for fault in faults]
 
 
 def _no_key_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -77,5 +96,13 @@ def _no_key_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return made
 
 
-def _no_constant(name: str) -> float:
-    raise _Told(f"{name} is no figure; give a number")
+def _no_figures(value: Any) -> Iterator[str]:
+    """Places of the figures that are none, in the order in which they stand in the file."""
+    waiting = [("", value)]
+    while waiting:
+        place, one = waiting.pop()
+        if isinstance(one, float) and math.isnan(one):
+            yield place
+        inner = one.items() if isinstance(one, dict) else enumerate(one) if isinstance(one, list) else ()
+        steps = [(join_place(place, f"[{step}]" if isinstance(step, int) else step), below) for step, below in inner]
+        waiting += reversed(steps)

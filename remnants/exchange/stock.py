@@ -11,7 +11,6 @@ from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.shades import shade_json, shade_of
 from remnants.exchange.shapes import piece_outline
-from remnants.exchange.source import read_json
 from remnants.model import Colourway, Piece, Repeat, Style
 from remnants.units import Unit
 
@@ -43,8 +42,8 @@ def read_stock(source: str | Path, *, known: Mapping[str, Style] | None = None, 
     A piece may name a style that the file doesn't list: it is taken from `known`, or else made bare (cut pile, no pattern)
     and `note` is told. Raises BadFile with every fault and its place, such as `pieces[3].outline[2]`.
     """
-    raw = read_json(source)
-    reading = Reading(raw, "a stock file", note)
+    reading = Reading(source, "a stock file", note)
+    raw = reading.raw
     header = reading.entry(StockHeader, {key: raw[key] for key in raw if key not in ("styles", "pieces")}, "")
     styles = _styles(reading)
     pieces = _pieces(reading)

@@ -70,7 +70,9 @@ def _clear_miss(donor: Donor, needs: tuple[float, float], unit: Unit) -> Miss | 
 def reason_whole(ask: Ask, parts: Sequence[Leaf], job: Job) -> str:
     """Why one piece makes the patch."""
     donor = parts[0].donor
-    return f"{_name(donor)} makes it in one piece: the cut is {_size(ask, job.unit)}. {donor.candidate.match.sentence}".strip()
+    match = donor.candidate.match.sentence
+    made = f"{_name(donor)} makes it in one piece: the cut is {_size(ask, job.unit)}."
+    return f"{made} Match: {match}." if match else made
 
 
 def reason_joined(ask: Ask, plan: PatchPlan, parts: Sequence[Leaf], job: Job) -> str:

@@ -8,9 +8,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
 import shapely
-from shapely.geometry import MultiPolygon, Polygon
-from shapely.validation import explain_validity
+from shapely.geometry import LineString, MultiPolygon, Polygon
+from shapely.geometry import Point as ShapelyPoint
 
 from remnants.errors import BadOutline, Fault
 
@@ -117,11 +118,24 @@ def ring_of(points: Iterable[Sequence[float]], what: str = "outline") -> Ring:
             raise BadOutline([Fault(f"[{index}]", f"the edge before corner {index} has no length; drop one corner")])
     polygon = Polygon(ring)
     if not polygon.is_valid:
-        raise BadOutline(f"the {what} crosses or touches itself ({explain_validity(polygon)} in mm); give its corners in order")
+        raise BadOutline(f"the {what} crosses or touches itself: {_meeting(ring)}; give its corners in order")
     signed = area_mm2(ring)
     if abs(signed) <= TOLERANCE_MM * polygon.length:
         raise BadOutline(f"the {what} encloses no area")
     return ring if signed > 0 else (ring[0], *reversed(ring[1:]))
+
+
+def _meeting(ring: Sequence[Point]) -> str:
+    """Which two edges of a ring meet that shouldn't, by the corners they run between, counted from 0 as in files."""
+    count = len(ring)
+    edges = np.array([LineString((ring[first], ring[(first + 1) % count])) for first in range(count)])
+    pairs = sorted((int(first), int(second)) for first, second in shapely.STRtree(edges).query(edges, "intersects").T)
+    for first, second in pairs:
+        beside = second - first in (1, count - 1)
+        if first < second and not (beside and isinstance(edges[first].intersection(edges[second]), ShapelyPoint)):
+            runs = (f"the edge from corner {start} to {(start + 1) % count}" for start in (first, second))
+            return " meets ".join(runs)
+    return "two of its edges meet"
 
 
 def outline_of(points: Iterable[Sequence[float]], cutouts: Iterable[Iterable[Sequence[float]]] = ()) -> Outline:

@@ -2,10 +2,9 @@
 
 from remnants.matching.words import words_of
 from remnants.model import Kind, Piece, Wanted
+from remnants.model.piece import WORN_WORDS
 
 __all__ = ["wear_of"]
-
-WORN_WORDS = ("new", "little worn", "worn", "well worn", "heavily worn")
 
 
 def wear_of(wanted: Wanted, piece: Piece) -> tuple[int, str]:

@@ -8,9 +8,11 @@ from remnants.errors import BadInput, Fault
 from remnants.geometry.outline import Outline, Point
 from remnants.model.shade import Lab
 
-__all__ = ["MOST_WORN", "Kind", "Piece"]
+__all__ = ["MOST_WORN", "WORN_WORDS", "Kind", "Piece"]
 
-MOST_WORN = 4
+WORN_WORDS = ("new", "hardly worn", "worn", "clearly worn", "heavily worn")
+"""What the steps of wear are called, from 0."""
+MOST_WORN = len(WORN_WORDS) - 1
 
 
 class Kind(StrEnum):

@@ -7,6 +7,7 @@ from rich.table import Table
 from remnants.ledger import Stage, Standing
 from remnants.model import Piece, Style
 from remnants.model.customer import Customer
+from remnants.model.piece import WORN_WORDS
 from remnants.units import Unit, write_area, write_length
 
 __all__ = [
@@ -21,31 +22,27 @@ __all__ = [
     "style_table",
 ]
 
-_WEAR = ("new", "hardly worn", "worn", "clearly worn", "heavily worn")
 _ARROWS = ("↑", "↗", "→", "↘", "↓", "↙", "←", "↖")
 
 
 def standing_table(standings: Sequence[Standing], unit: Unit, *, why: Sequence[str] = ()) -> Table:
-    """One line a piece: tag, kind, style, colour, lot, size, pile, place, wear, state; with `why`, a reason for each."""
+    """A row a piece: tag, carpet (style, colour, lot), size, pile, and where it is (kind, place, wear, state).
+
+    With `why`, a reason for each stands below its carpet. Made to be read at 80 columns.
+    """
     table = Table(box=None, pad_edge=False, header_style="bold")
-    for heading in ("tag", "kind", "style", "colour", "lot", "size", "pile", "place", "wear", "state"):
-        table.add_column(heading, no_wrap=heading in ("tag", "size", "pile"))
-    if why:
-        table.add_column("why")
+    for heading in ("tag", "carpet", "size", "pile", "where"):
+        table.add_column(heading, no_wrap=heading in ("tag", "pile"))
     for index, standing in enumerate(standings):
         piece = standing.piece
+        carpet = ", ".join(text for text in (piece.style, piece.colour, f"lot {piece.lot}" if piece.lot else "") if text)
+        where = (piece.kind.value, place_words(piece), WORN_WORDS[piece.worn], state_words(standing))
         table.add_row(
             piece.tag,
-            piece.kind.value,
-            piece.style,
-            piece.colour,
-            piece.lot,
+            "\n".join((carpet, *why[index : index + 1])),
             size_words(piece, unit),
             bearing_words(piece.pile_deg),
-            place_words(piece),
-            _WEAR[piece.worn],
-            state_words(standing),
-            *why[index : index + 1],
+            ", ".join(text for text in where if text),
         )
     return table
 
@@ -144,7 +141,7 @@ def _lines(piece: Piece, style: Style, unit: Unit) -> tuple[tuple[str, str], ...
         ("row", write_length(style.row_mm, unit) if style.row_mm else ""),
         ("thickness", write_length(style.thickness_mm, unit) if style.thickness_mm else ""),
         ("mass", f"{style.mass_g_m2:g} g/m²" if style.mass_g_m2 else ""),
-        ("wear", _WEAR[piece.worn]),
+        ("wear", WORN_WORDS[piece.worn]),
         ("shade", f"L* {lab.lightness:g}, a* {lab.a:g}, b* {lab.b:g} ({lab.illuminant})" if lab else ""),
         ("place", place_words(piece)),
     )

@@ -1,0 +1,61 @@
+"""The files that a question is asked with: jobs, and the stock where it isn't the catalogue."""
+
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+from pathlib import Path
+from typing import TypeVar
+
+from remnants.cli.printing import remark
+from remnants.errors import BadFile, BadInput, Fault
+from remnants.exchange import Note, Stock, read_job, read_stock
+from remnants.model import Job
+
+__all__ = ["job_and_stock", "jobs_and_stock"]
+
+V = TypeVar("V")
+
+
+def job_and_stock(job: Path, stock: Path | None) -> tuple[Job, Stock | None]:
+    """The job, and the stock where a file of it is named. Raises BadFile with the faults of both at once."""
+    (asked,), offered = jobs_and_stock([job], stock)
+    return asked, offered
+
+
+def jobs_and_stock(jobs: Sequence[Path], stock: Path | None) -> tuple[tuple[Job, ...], Stock | None]:
+    """The jobs in the files, and the stock where a file of it is named. Raises BadFile with the faults of all at once."""
+    faults: list[Fault] = []
+    asked: dict[Path, Job] = {}
+    for path in jobs:
+        job = _read(partial(read_job, path, note=_note(path) if len(jobs) > 1 else remark), faults)
+        if job is not None:
+            asked[path] = job
+    offered = _read(partial(read_stock, stock, note=remark), faults) if stock else None
+    if faults := [*faults, *_one_name_each(jobs, asked)]:
+        raise BadFile(faults)
+    return tuple(asked.values()), offered
+
+
+def _read(read: Callable[[], V], faults: list[Fault]) -> V | None:
+    try:
+        return read()
+    except BadInput as error:
+        faults += error.faults
+        return None
+
+
+def _note(path: Path) -> Note:
+    """Tells remarks with their file."""
+    return lambda fault: remark(Fault(f"{path}: {fault.where}" if fault.where else str(path), fault.what))
+
+
+def _one_name_each(paths: Sequence[Path], jobs: Mapping[Path, Job]) -> list[Fault]:
+    named = defaultdict(list)
+    for path in paths:
+        if path in jobs:
+            named[jobs[path].name].append(str(path))
+    return [
+        Fault(", ".join(files), f"all are named {name!r}; give each job its own name, by which it is held and cut")
+        for name, files in named.items()
+        if len(files) > 1
+    ]
