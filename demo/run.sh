@@ -7,9 +7,6 @@ cd "$(dirname "$0")/.."
 
 for job in whole hallway cannot; do
     printf '\n── %s ──\n$ remnants fit demo/%s.json --stock demo/stock.json --svg demo/out/%s\n\n' "$job" "$job" "$job"
-    status=0
-    remnants fit "demo/$job.json" --stock demo/stock.json --svg "demo/out/$job" || status=$?
-    # "no plan" is an answer; anything else than that and success is a fault
-    [ "$status" -le 1 ] || exit "$status"
+    remnants fit "demo/$job.json" --stock demo/stock.json --svg "demo/out/$job"
 done
 printf '\nThe drawings lie in demo/out: open the .svg files in a browser, or print them.\n'

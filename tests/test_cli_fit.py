@@ -1,6 +1,7 @@
 """`remnants fit`: the main job, from files and from the catalogue."""
 
 import json
+import re
 from typing import Any
 
 import pytest
@@ -82,6 +83,14 @@ def test_a_style_nobody_has_is_told_with_the_nearest(remnants: Remnants) -> None
 def test_what_a_typed_name_was_taken_for_is_told(remnants: Remnants) -> None:
     done = remnants("fit", remnants.file("job.json", hall()), "--stock", remnants.file("stock.json", WHOLE))
     assert "note: style: taken as 'Velder Loop'" in done.err
+
+
+def test_the_whole_answer_follows_the_unit_asked_for_but_the_file_keeps_the_jobs(remnants: Remnants) -> None:
+    job, source = remnants.file("job.json", hall()), remnants.file("stock.json", CLOSET)
+    shown = remnants.ok("fit", job, "--stock", source, "--unit", "cm")
+    assert " cm" in shown
+    assert not re.search(r"\d in\b", shown)
+    assert json.loads(remnants.ok("fit", job, "--stock", source, "--unit", "cm", "--json"))["unit"] == "in"
 
 
 def test_drawings_are_written_where_asked(remnants: Remnants) -> None:

@@ -3,11 +3,15 @@
 import re
 import shlex
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from remnants.cli import main
+from remnants.exchange.schema import file_schemas
+from tests.matching.test_photo import a_photo
 
 ROOT = Path(__file__).parent.parent
 PAGES = [
@@ -15,31 +19,69 @@ PAGES = [
     for page in (ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md")))
     if page != ROOT / "docs" / "reference" / "commands.md"  # made from the help texts, and checked against them
 ]
-STOCKED = {"print-a-job.md"}
+STOCKED = {"print-a-job.md", "read-the-answer.md", "use-a-photograph.md"}
 """Pages that begin with a stock and a job at hand; the others begin with an empty catalogue."""
+STEP = re.compile(
+    r"^Save [^\n]*`(?P<name>[^`]+)`:\n\n```json\n(?P<content>.*?)^```$"
+    r"|^ {4,}(?P<command>remnants [^#\n]+?)\s*$"
+    r"|^```text\n(?P<shown>.*?)^```$",
+    flags=re.MULTILINE | re.DOTALL,
+)
+"""What a page has its reader do: save a file, run a command, compare what the command shows (`…` stands for lines left out)."""
 
 
 def commands(page: Path) -> list[str]:
     """The `remnants` commands of a page's code blocks, in order."""
-    return re.findall(r"^ {4,}(remnants [^#\n]+?)\s*$", (ROOT / page).read_text(encoding="utf-8"), flags=re.MULTILINE)
+    return [step["command"] for step in steps(page) if step["command"]]
+
+
+def steps(page: Path) -> list[re.Match[str]]:
+    return list(STEP.finditer((ROOT / page).read_text(encoding="utf-8")))
 
 
 @pytest.mark.parametrize("page", [page for page in PAGES if commands(page)], ids=str)
-def test_commands_run_as_printed(
+def test_commands_run_and_answer_as_printed(
     page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     shutil.copytree(ROOT / "demo", tmp_path / "demo", ignore=shutil.ignore_patterns("out"))
     shutil.copy(ROOT / "demo" / "hallway.json", tmp_path / "job.json")
+    (tmp_path / "hall.jpg").write_bytes(a_photo())
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("REMNANTS_CATALOGUE", "shop.db")
     if page.name in STOCKED:
         assert main(["log", "demo/stock.json"]) == 0
-    for command in commands(page):
-        line, _, kept_in = command.partition(" > ")
-        capsys.readouterr()
-        assert main(shlex.split(line)[1:]) == 0, f"{command}\n{capsys.readouterr().err}"
-        if kept_in:
-            Path(kept_in).write_text(capsys.readouterr().out, encoding="utf-8")
+    out = ""
+    for step in steps(page):
+        if step["name"]:
+            Path(step["name"]).write_text(step["content"], encoding="utf-8")
+        elif step["command"]:
+            out = run(step["command"], capsys)
+        else:
+            assert_shown(step["shown"], out)
+
+
+def run(command: str, capsys: pytest.CaptureFixture[str]) -> str:
+    """Runs a command as printed, `> FILE` too, and gives what it showed."""
+    line, _, kept_in = command.partition(" > ")
+    capsys.readouterr()
+    code = main(shlex.split(line)[1:])
+    told = capsys.readouterr()
+    assert code == 0, f"{command}\n{told.err}"
+    if kept_in:
+        Path(kept_in).write_text(told.out, encoding="utf-8")
+    return told.out
+
+
+def assert_shown(shown: str, out: str) -> None:
+    """Each line that a page shows stands in the command's output, in that order, next to each other unless `…` is between."""
+    at, told, gap = 0, [line.rstrip() for line in out.splitlines()], True
+    for line in shown.splitlines():
+        if line.strip() == "…":
+            gap = True
+            continue
+        found = told.index(line.rstrip(), at) if line.rstrip() in told[at:] else None
+        assert found is not None and (gap or found == at), f"the page shows {line!r}; the command says\n{out}"
+        at, gap = found + 1, False
 
 
 def test_the_pages_that_tell_how_show_commands() -> None:
@@ -51,6 +93,23 @@ def test_the_scripts_that_the_readme_shows_are_there() -> None:
     scripts = re.findall(r"^ {4}sh (\S+)", (ROOT / "README.md").read_text(encoding="utf-8"), flags=re.MULTILINE)
     assert scripts == ["demo/run.sh", "tests/run.sh"]
     assert all((ROOT / script).is_file() for script in scripts)
+
+
+@pytest.mark.skipif(Path(sys.prefix) != ROOT / ".venv", reason="would set up an environment first; `sh tests/run.sh` has it")
+def test_the_demo_runs_and_says_where_its_pictures_lie() -> None:
+    done = subprocess.run(["sh", "demo/run.sh"], cwd=ROOT, capture_output=True, text=True, check=True)
+    for told in ("YES, in one piece", "YES, joined from parts", "bedroom: NO", "The drawings lie in demo/out"):
+        assert told in done.stdout
+    assert all(list((ROOT / "demo" / "out" / job).glob("*.svg")) for job in ("whole", "hallway", "cannot"))
+
+
+@pytest.mark.parametrize(("name", "entry"), sorted(file_schemas().items()))
+def test_the_page_of_files_names_every_key(name: str, entry: dict[str, object]) -> None:
+    """Also the added ones, so that none is left for a reader to guess."""
+    told = set(re.findall(r"`([a-z_]+)`", (ROOT / "docs" / "reference" / "files.md").read_text(encoding="utf-8")))
+    keys = entry.get("properties", {})
+    assert isinstance(keys, dict)
+    assert keys.keys() <= told, name
 
 
 def test_every_link_between_pages_leads_somewhere() -> None:

@@ -10,6 +10,7 @@ catalogue. With --svg it draws every donor with its cuts and every patch with it
 """
 
 import argparse
+from dataclasses import replace
 
 from remnants.actions.fit_job import Fitted
 from remnants.cli.files import write_texts
@@ -32,6 +33,8 @@ STOPPED_BY_HAND = 130
 def run(args: argparse.Namespace) -> int:
     """Prints the answers, in the order of the jobs."""
     jobs, stock = jobs_and_stock(args.jobs, args.stock)
+    if args.shown_unit and not args.json:
+        jobs = tuple(replace(job, unit=args.shown_unit) for job in jobs)
     found, stopped = answers(args, jobs, stock)
     remarks(dict.fromkeys(note for fitted in found for note in fitted.notes))
     drawn = _draw(args, found)

@@ -86,7 +86,12 @@ def reason_joined(ask: Ask, plan: PatchPlan, parts: Sequence[Leaf], job: Job) ->
         f"a seam {'along' if kind is SeamKind.SIDE else 'across'} the pile" for kind in sorted(kinds, reverse=True)
     )
     whole = "No one piece that matches as well makes it whole. " if len(donors) > 1 else ""
-    return f"{whole}{'; '.join(why)}; {count} parts {sides} make it, with {seams}."
+    return f"{whole}{'; '.join((why[0], *map(_small, why[1:])))}; {count} parts {sides} make it, with {seams}."
+
+
+def _small(clause: str) -> str:
+    """A clause as it stands inside a sentence."""
+    return clause[:1].lower() + clause[1:]
 
 
 def short_of(ask: Ask, donors: Sequence[Donor], job: Job) -> Short:
@@ -103,7 +108,7 @@ def short_of(ask: Ask, donors: Sequence[Donor], job: Job) -> Short:
     miss, donor = min(misses, key=lambda found: (found[0].missing_mm, found[1].tag))
     figure = float(miss.missing_mm) if np.isfinite(miss.missing_mm) else None
     nearest = f"{_name(donor)}: {miss.words}"
-    return Short(name, f"{need}; {tried}. Nearest miss: {nearest}.", nearest, figure)
+    return Short(name, f"{need}; {tried}. Nearest miss: {_small(nearest)}.", nearest, figure)
 
 
 def not_chosen(asks: Sequence[tuple[Ask, Sequence[Donor]]], plans: Sequence[PatchPlan], job: Job) -> Iterator[PassedOver]:

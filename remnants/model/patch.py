@@ -30,12 +30,12 @@ class Finish(StrEnum):
 class Allowance:
     """Carpet added outside a net edge, by its finish, mm, square to the edge. A free edge gets none.
 
-    Defaults (common practice, no source): 25 mm at a seam, 75 mm at a wall or transition.
+    Defaults (common practice, no source): 1 in at a seam, 3 in at a wall or transition, in every unit the same.
     """
 
-    seam_mm: float = 25.0
-    wall_mm: float = 75.0
-    transition_mm: float = 75.0
+    seam_mm: float = 25.4
+    wall_mm: float = 76.2
+    transition_mm: float = 76.2
 
     def __post_init__(self) -> None:
         faults = [
