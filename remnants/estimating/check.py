@@ -74,25 +74,36 @@ def _room_faults(room: Room, laying: Laying, roll: Roll, rules: Rules) -> Iterat
     cross = sum(1 for seam in laying.seams if seam.seam.kind is SeamKind.CROSS)
     if cross and not rules.cross_seams:
         yield Fault(room.name, f"{cross} cross seams where none are allowed")
-    for bounds in _columns(laying.cuts).values():
-        if bounds - 1 > rules.cross_seams:
-            yield Fault(room.name, f"{bounds - 1} joins in one fill, {rules.cross_seams} are allowed")
+    for joins in _joins(laying.cuts):
+        if joins > rules.cross_seams:
+            yield Fault(room.name, f"{joins} joins in one fill, {rules.cross_seams} are allowed")
 
 
-def _columns(cuts: Sequence[Cut]) -> dict[tuple[int, int], int]:
-    """How many cuts meet end to end in one fill, by its sides."""
-    columns: dict[tuple[int, int], int] = {}
+def _joins(cuts: Sequence[Cut]) -> Iterator[int]:
+    """How many joins end to end each fill has. An island parts a column of cuts into fills of their own."""
+    joined: dict[tuple[int, int], list[tuple[float, float, bool]]] = {}
     for cut in cuts:
-        touching = [
-            other
-            for other in cuts
-            if cut.net and other.net and other is not cut and abs(other.net.bounds[1] - cut.net.bounds[3]) <= TOLERANCE_MM
-            if min(cut.net.bounds[2], other.net.bounds[2]) - max(cut.net.bounds[0], other.net.bounds[0]) > TOLERANCE_MM
-        ]
-        if touching and cut.net:
-            key = round(cut.net.bounds[0]), round(cut.net.bounds[2])
-            columns[key] = columns.get(key, 1) + 1
-    return columns
+        if cut.net:
+            left, bottom, right, top = cut.net.bounds
+            joined.setdefault((round(left), round(right)), []).append((bottom, top, _is_joined_above(cut, cuts)))
+    for column in joined.values():
+        count, end = 0, -math.inf
+        for bottom, top, above in sorted(column):
+            if bottom - end > TOLERANCE_MM:
+                yield count
+                count = 0
+            count, end = count + above, top
+        yield count
+
+
+def _is_joined_above(cut: Cut, cuts: Sequence[Cut]) -> bool:
+    """Whether another cut begins where this one ends, over more than a point."""
+    return any(
+        abs(other.net.bounds[1] - cut.net.bounds[3]) <= TOLERANCE_MM
+        and min(cut.net.bounds[2], other.net.bounds[2]) - max(cut.net.bounds[0], other.net.bounds[0]) > TOLERANCE_MM
+        for other in cuts
+        if cut.net and other.net and other is not cut
+    )
 
 
 def _cut_faults(cut: Cut, room: Room, floor: Outline, roll: Roll, rules: Rules, *, single: bool) -> Iterator[Fault]:

@@ -272,6 +272,18 @@ def test_with_stock_in_plenty_every_room_of_its_own_comes_from_it() -> None:
     assert len({each.source for each in plan.placed}) == 6
 
 
+def test_an_island_parts_a_fill_into_two_with_joins_of_their_own() -> None:
+    """Above and below the island a fill may have its one join each; together they are not one fill with two."""
+    hole = [(3160.0, 3000.0), (4740.0, 3000.0), (4740.0, 4500.0), (3160.0, 4500.0)]
+    room = Room("Room", outline_of([(0.0, 0.0), (7900.0, 0.0), (7900.0, 7500.0), (0.0, 7500.0)], [hole]), (37.5,) * 4)
+    floors, rules = Floors("any", (room,)), Rules(cross_seams=1)
+    plan = order_from_roll(floors, Roll(3660.0), rules=rules, watch=Watch(tries=60))
+    fills = [cut for cut in plan.layings[0].cuts if cut.kind is CutKind.FILL]
+    assert len(fills) == 4
+    assert check_order(plan, floors, rules) == ()
+    assert any("1 joins in one fill, 0 are allowed" in fault.what for fault in check_order(plan, floors, Rules()))
+
+
 def test_cross_seams_leave_no_sliver_in_an_l() -> None:
     ring = ((0.0, 0.0), (1500.0, 0.0), (1500.0, 3600.0), (450.0, 3600.0), (450.0, 7200.0), (0.0, 7200.0))
     rules = Rules(cross_seams=1, weights=LENGTH_ONLY)

@@ -25,7 +25,9 @@ def holds(outline: Outline, width: float, length: float) -> bool:
             points = np.array(ring.coords)
             for start, end in pairwise(points):
                 swept.append(shapely.MultiPoint(np.concatenate([start + corners, end + corners])).convex_hull)
-    return not usable.difference(shapely.union_all(swept)).buffer(-1e-4).is_empty
+    # On a grid: plain floats lose the whole remainder of some outlines with slivers.
+    rest = shapely.difference(usable, shapely.union_all(swept, grid_size=1e-6), grid_size=1e-6)
+    return not rest.buffer(-1e-4).is_empty
 
 
 def screened(outline: Outline, width: float, length: float) -> Screened:
