@@ -1,6 +1,7 @@
 """What every step of fitting one patch needs to know, and the one question it asks: can this shape be cut from that donor?"""
 
 from dataclasses import dataclass, field
+from weakref import WeakKeyDictionary
 
 from remnants.fitting.donor import Donor
 from remnants.fitting.rules import Rules
@@ -28,7 +29,8 @@ Side = bool
 class Ask:
     """One patch in its pile frame, the motif it must meet there (None if any phase will do), and the rules.
 
-    `known` remembers thresholds already found: they are asked again for every match grade and for every way to share out parts.
+    `known` remembers each donor's thresholds as long as the donor lives: they are asked again for every match grade and for
+    every way to share out parts. `undecided` names what a search gave up on: a no is then no proof.
     """
 
     patch: Patch
@@ -36,7 +38,8 @@ class Ask:
     motif: Point | None
     min_part_mm: float
     rules: Rules
-    known: dict[tuple[object, ...], float | None] = field(default_factory=dict, repr=False)
+    known: WeakKeyDictionary[Donor, dict[tuple[object, ...], float | None]] = field(default_factory=WeakKeyDictionary, repr=False)
+    undecided: set[str] = field(default_factory=set)
 
     def lattice_of(self, donor: Donor) -> Lattice | None:
         """The donor's pattern lattice; None for plain goods."""
@@ -83,10 +86,11 @@ class Ask:
 
         None if it can't at any position within the split's limits. Monotone: any smaller part of that side fits as well.
         """
-        key = (split.shape.ring, split.axis, split.rising, split.falling, side, id(donor))
-        if key not in self.known:
-            self.known[key] = self._threshold(split, side, donor)
-        return self.known[key]
+        known = self.known.setdefault(donor, {})
+        key = (split.shape.ring, split.axis, split.rising, split.falling, side)
+        if key not in known:
+            known[key] = self._threshold(split, side, donor)
+        return known[key]
 
     def _threshold(self, split: Split, side: Side, donor: Donor) -> float | None:
         low, high = split.limits(self.min_part_mm)

@@ -76,6 +76,12 @@ class Field:
         found = [(index, donor.staircase) for index, donor in enumerate(self.donors) if donor.staircase is not None]
         return np.array([index for index, _ in found], dtype=np.int64), Staircases([packed for _, packed in found if packed])
 
+    def bounding_room(self, axis: int, other_mm: float) -> Bounds:
+        """As `room`, for parts that are no rectangles: the donors' bounds are all that holds, and nothing is certain."""
+        wide_enough = self.sizes[:, 1 - axis] >= other_mm - TOLERANCE_MM
+        possible = np.where(wide_enough, self.sizes[:, axis] + TOLERANCE_MM, -np.inf)
+        return Bounds(np.full_like(possible, -np.inf), possible)
+
     def room(self, axis: int, other_mm: float) -> Bounds:
         """The largest extent (mm) along `axis` (0 across, 1 along the pile) of a rectangle `other_mm` the other way, per donor.
 
@@ -121,10 +127,12 @@ class Reaches:
         half = split.halves(near)[0 if low else 1]
         if not half.wide_enough(ask.min_part_mm):
             return none
-        box, axis = bounds(half.cut), split.axis
+        # a rectangle's cut grows just as its net does; of other shapes, whose mitres move, only the net's bounds are sure
+        rectangle, axis = split.shape.is_rectangle, split.axis
+        box = bounds(half.cut) if rectangle else half.box
         extent, other = box[axis + 2] - box[axis], box[3 - axis] - box[1 - axis]
-        room = field.room(axis, other)
-        straight = split.shape.is_rectangle and ask.motif is None
+        room = field.room(axis, other) if rectangle else field.bounding_room(axis, other)
+        straight = rectangle and ask.motif is None
         spare = room.possible - extent
         reach = np.minimum(far, near + spare) if low else np.maximum(far, near - spare)
         certain = room.certain - extent

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
+from weakref import WeakKeyDictionary
 
 from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
@@ -96,9 +97,11 @@ def _made_in_phase(ask: Ask, field: Field, parts: int) -> list[Made]:
     """Joined ways with the pattern laid where some donor's part lies snug in a corner of it; the first phases that work."""
     made: list[Made] = []
     for motif in islice(_phases(ask, field), MOST_PHASES):
-        made += _made(replace(ask, motif=motif, known={}), field, parts)
+        made += _made(replace(ask, motif=motif, known=WeakKeyDictionary()), field, parts)
         if len(made) >= ask.rules.donors_weighed:
             break
+    if not made:
+        ask.undecided.add("where the pattern lies in the room, which the patch doesn't say")
     return made
 
 

@@ -102,6 +102,8 @@ def short_of(ask: Ask, donors: Sequence[Donor], job: Job) -> Short:
     misses = [(miss, donor) for donor in donors if (miss := miss_of(ask, donor, job.unit)) is not None]
     parts = COUNT_WORDS.get(ask.patch.max_parts, "one")
     tried = "no piece makes it whole" + (f" and none join into it from up to {parts} parts" if ask.patch.max_parts > 1 else "")
+    if ask.undecided:
+        tried += f" (undecided within the limits of the search: {'; '.join(sorted(ask.undecided))})"
     need = f"{name} needs {_size(ask, job.unit)}"
     if not misses:
         return Short(name, f"{need}: every piece that would do is used up by the other patches.")

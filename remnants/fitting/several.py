@@ -6,6 +6,7 @@ from itertools import islice, product
 
 import numpy as np
 
+from remnants.errors import GaveUp
 from remnants.fitting.ask import AXES, NUDGE_MM, Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.field import Field, Reaches
@@ -13,7 +14,7 @@ from remnants.fitting.layout import Joint, Layout, Leaf
 from remnants.fitting.shape import Axis, Shape, Split, splits
 from remnants.fitting.together import Free, Row, free_part, place_together
 from remnants.geometry.lie import apart, overlap, region
-from remnants.geometry.outline import TOLERANCE_MM, Point, area_mm2
+from remnants.geometry.outline import TOLERANCE_MM, Point, area_mm2, perimeter_mm
 from remnants.geometry.turn import moved_ring
 
 __all__ = ["Option", "one_donor_pairs", "shared_donors"]
@@ -26,6 +27,10 @@ STEP_MM = 1.0
 
 MOST_ASSIGNMENTS = 400
 """Ways to share out three or four parts over donors that are tried where one donor gives several but not all."""
+
+
+MOST_WAYS = 20_000
+"""Ways to share them out that are looked at for those."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,7 +47,7 @@ def one_donor_pairs(ask: Ask, shape: Shape, field: Field, tries: int | None = No
     reaches = [(Reaches.of(ask, field, split, low=True), Reaches.of(ask, field, split, low=False)) for split in families]
     may = [lows.at >= highs.at - TOLERANCE_MM for lows, highs in reaches]
     any_may = np.logical_or.reduce(may) if may else np.zeros(len(field.donors), dtype=bool)
-    places = np.flatnonzero(any_may & (field.areas >= area_mm2(shape.cut) * 0.98))
+    places = np.flatnonzero(any_may & (field.areas >= area_mm2(shape.ring) - TOLERANCE_MM * perimeter_mm(shape.ring)))
     for place in places[np.argsort(field.areas[places], kind="stable")][:tries]:
         donor = field.donors[place]
         for split, (lows, highs), can in zip(families, reaches, may, strict=True):
@@ -51,17 +56,24 @@ def one_donor_pairs(ask: Ask, shape: Shape, field: Field, tries: int | None = No
             low, high = lows.settle(int(place)), highs.settle(int(place))
             if not low >= high - TOLERANCE_MM or not _room(split, (low + high) / 2, donor):
                 continue
-            option = _both(ask, split, donor, min(high, low), max(high, low))
+            try:
+                option = _both(ask, split, donor, min(high, low), max(high, low))
+            except GaveUp:
+                ask.undecided.add(f"both parts from {donor.tag}")
+                continue
             if option is not None:
                 yield option
 
 
 def _room(split: Split, at: float, donor: Donor) -> bool:
-    """True unless the two cuts together have more area than the donor."""
-    needed = sum(area_mm2(half.cut) for half in split.halves(at))
-    slanted = 0.98 if not split.shape.is_rectangle else 1.0  # the mitre at a slanted edge moves with the seam
+    """True unless the two parts together have more area than the donor.
+
+    A rectangle's two cuts have one area wherever the seam falls; of other shapes only the nets have.
+    """
+    halves = split.halves(at)
+    needed = sum(area_mm2(half.cut if split.shape.is_rectangle else half.ring) for half in halves)
     dust = 2 * TOLERANCE_MM * donor.left.usable.length
-    return bool(needed * slanted <= donor.left.usable_area_mm2 + dust)
+    return bool(needed <= donor.left.usable_area_mm2 + dust)
 
 
 def _both(ask: Ask, split: Split, donor: Donor, least: float, greatest: float) -> Option | None:
@@ -150,21 +162,30 @@ Tree = tuple[Axis, "Tree", "Tree"] | None
 def shared_donors(ask: Ask, shape: Shape, donors: Sequence[Donor], parts: int) -> Iterator[Option]:
     """Layouts of a rectangle in three or four parts of which one donor gives two or more. Other shapes give nothing."""
     if not shape.is_rectangle or ask.motif is not None:
+        ask.undecided.add(f"several of {parts} parts from one piece, for a patch that is no plain rectangle")
         return
     ordered = sorted(donors, key=lambda donor: (donor.left.usable_area_mm2, donor.tag))
-    whole_need = area_mm2(shape.cut)
+    whole_need = area_mm2(shape.cut) - 2 * TOLERANCE_MM * perimeter_mm(shape.cut)
     alone = [(donor,) * parts for donor in ordered if donor.left.usable_area_mm2 >= whole_need]
-    mixed = (
-        given
-        for given in product(ordered, repeat=parts)
-        if 1 < len({donor.tag for donor in given}) < parts
-        and sum(donor.left.usable_area_mm2 for donor in set(given)) >= whole_need
-    )
-    for given in (*alone, *islice(mixed, MOST_ASSIGNMENTS)):
+    ways = product(ordered[::-1], repeat=parts)  # large donors first: they are likelier to give several parts
+    mixed = [given for given in islice(ways, MOST_WAYS) if _is_mixed(given, parts, whole_need)]
+    for given in (*alone, *mixed[:MOST_ASSIGNMENTS]):
         for tree in _trees(parts):
-            option = _arranged(ask, shape, tree, given)
+            try:
+                option = _arranged(ask, shape, tree, given)
+            except GaveUp:
+                ask.undecided.add(f"several parts from {' and '.join(sorted({donor.tag for donor in given}))}")
+                continue
             if option is not None:
                 yield option
+    if len(mixed) > MOST_ASSIGNMENTS or next(ways, None) is not None:
+        ask.undecided.add(f"more than {MOST_ASSIGNMENTS} ways to take several of {parts} parts from one piece")
+
+
+def _is_mixed(given: Sequence[Donor], parts: int, needed_mm2: float) -> bool:
+    """True if one donor gives several parts but not all, and the donors have area enough."""
+    pieces = {donor.tag: donor.left.usable_area_mm2 for donor in given}
+    return 1 < len(pieces) < parts and sum(pieces.values()) >= needed_mm2
 
 
 def _arranged(ask: Ask, shape: Shape, tree: Tree, given: Sequence[Donor]) -> Option | None:

@@ -21,6 +21,9 @@ __all__ = ["Merit", "Shared", "Told", "merit_of", "share"]
 Merit = tuple[int, int, int, int, int]
 """Patches not filled, then over those filled: sum of match grades, of wear steps, of parts, of points for how seams show."""
 
+BEST: Merit = (0, 0, 0, 1, 0)
+"""The best merit that a patch can have: whole, of the same lot."""
+
 Told = Callable[[Merit, Merit], None]
 """Hears of each better plan: its merit and the bound."""
 
@@ -68,9 +71,9 @@ def share(
     """The best plan found for all patches together before the watch is over. Same input, seed and tries: same plan."""
     whole_stock = left_of(candidates, ())
     alone = [best_for(ask, donors_of(ask.patch, own, whole_stock)) for ask, own in zip(asks, candidates, strict=True)]
-    bound = merit_of(alone)
+    bound = _bound(asks, alone)
     if _compatible(alone):
-        return Shared(tuple(alone), bound, bound)
+        return Shared(tuple(alone), merit_of(alone), bound)
     search = _Search(asks, candidates, alone, bound, told)
     order = sorted(range(len(asks)), key=lambda i: (-abs(area_mm2(asks[i].shape.cut)), i))
     search.offer(search.put_in([None] * len(asks), order))
@@ -87,6 +90,13 @@ def left_of(candidates: Sequence[Sequence[Candidate]], made: Sequence[Made | Non
         for tag, cut in each.cuts if each is not None else ():
             left[tag] = replace(left[tag], cutouts=(*left[tag].cutouts, cut))
     return left
+
+
+def _bound(asks: Sequence[Ask], alone: Sequence[Made | None]) -> Merit:
+    """A merit that no plan can beat: each patch alone, and the best there is where a search gave something up."""
+    floors = [BEST if ask.undecided else merit_of([each]) for ask, each in zip(asks, alone, strict=True)]
+    unfilled, grade, wear, parts, points = (sum(terms) for terms in zip(*floors, strict=True))
+    return unfilled, grade, wear, parts, points
 
 
 def _compatible(made: Sequence[Made | None]) -> bool:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import highspy
 import numpy as np
 
+from remnants.errors import GaveUp
 from remnants.fitting.donor import Donor
 from remnants.fitting.shape import Shape
 from remnants.geometry.outline import TOLERANCE_MM, Point
@@ -67,6 +68,7 @@ def place_together(
     """Seam positions within `limits` and moves (mm) at which all parts lie on their donors, apart; None if there are none.
 
     Columns are the seam positions, then x and y of each part's move; `beyond` holds further conditions on the positions.
+    Raises GaveUp when it takes too many tries to tell.
     """
     search = _Search(parts, limits)
     for coefficients, side in beyond:
@@ -154,7 +156,7 @@ class _Search:
         return rows
 
     def solve(self) -> Corners | None:
-        """Depth-first over the parting edges; None if no branch holds or the search is given up."""
+        """Depth-first over the parting edges; None if no branch holds."""
         answer = self._programme()
         if answer is None:
             return None
@@ -169,12 +171,12 @@ class _Search:
             if found is not None:
                 return found
             self.drop(len(rows))
-            if self.tries > MOST_TRIES:
-                return None
         return None
 
     def _programme(self) -> Corners | None:
         self.tries += 1
+        if self.tries > MOST_TRIES:
+            raise GaveUp(f"{MOST_TRIES} ways to part the cuts were tried")
         self.solver.run()
         if self.solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None

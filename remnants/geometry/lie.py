@@ -26,6 +26,9 @@ MICRONS = 1000.0
 SLACK = round(TOLERANCE_MM * MICRONS / 2)
 """Half the tolerance in micrometres: what the ground is grown by on every side."""
 
+TOUCH = 2
+"""Micrometres by which two regions are grown to see whether they touch."""
+
 Paths = list[list[list[int]]]
 Ints = NDArray[np.int64]
 
@@ -306,19 +309,24 @@ def _region_shares(paths: Paths) -> list[list[tuple[int, int]]]:
 
 
 def _common(one: Paths, two: Paths) -> tuple[float, float] | None:
-    """A point of both regions, grown by a micrometre or two so that touching counts; None if they are apart."""
+    """A point (micrometres) of both regions, touching counts; None if they are apart.
+
+    Both are grown by `TOUCH` so that a touch has area. Where little more than that is shared, its middle is the true touch.
+    """
     grown = []
     for paths in (one, two):
         offset = pyclipper.PyclipperOffset(2.0)
         offset.AddPaths(paths, pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON)
-        grown.append(offset.Execute(2))
+        grown.append(offset.Execute(TOUCH))
     clipper = pyclipper.Pyclipper()
     clipper.AddPaths(grown[0], pyclipper.PT_SUBJECT, True)
     clipper.AddPaths(grown[1], pyclipper.PT_CLIP, True)
     shared = clipper.Execute(pyclipper.CT_INTERSECTION, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
     if not shared:
         return None
-    x0, y0, x1, y1 = bounds([(x, y) for x, y in shared[0]])
-    middle = ((x0 + x1) / 2, (y0 + y1) / 2)
-    best = min(((x, y) for x, y in shared[0]), key=lambda p: (abs(p[0] - middle[0]) + abs(p[1] - middle[1]), p[1], p[0]))
-    return (float(best[0]), float(best[1])) if max(x1 - x0, y1 - y0) > 2 * 4 else middle
+    left, bottom, right, top = bounds([(x, y) for x, y in shared[0]])
+    middle = ((left + right) / 2, (bottom + top) / 2)
+    if max(right - left, top - bottom) <= 4 * TOUCH:
+        return middle
+    x, y = min(((x, y) for x, y in shared[0]), key=lambda p: (abs(p[0] - middle[0]) + abs(p[1] - middle[1]), p[1], p[0]))
+    return float(x), float(y)

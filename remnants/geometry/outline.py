@@ -24,6 +24,7 @@ __all__ = [
     "bounds",
     "is_simple",
     "outline_of",
+    "perimeter_mm",
     "rectangle",
     "ring_of",
     "round_outline",
@@ -93,6 +94,11 @@ def area_mm2(ring: Sequence[Point]) -> float:
     """Signed area of a ring, mm²: positive when it runs counter-clockwise."""
     pairs = zip(ring, (*ring[1:], ring[0]), strict=True)
     return sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in pairs) / 2
+
+
+def perimeter_mm(ring: Ring) -> float:
+    """Length of the ring's edges together, mm."""
+    return sum(math.dist(start, end) for start, end in zip(ring, (*ring[1:], ring[0]), strict=True))
 
 
 def is_simple(ring: Ring) -> bool:
