@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from remnants.estimating.combine import Told, Work, finalists
-from remnants.estimating.leftovers import leftovers_of
-from remnants.estimating.plan import ROLL, Cut, Laying, OrderPlan, Placed, Sum
+from remnants.estimating.leftovers import kept_mm2, leftovers_of, spent_mm2
+from remnants.estimating.money import Money, Price
+from remnants.estimating.plan import Cut, Laying, OrderPlan, Placed, Sum
 from remnants.estimating.rooms import Floors
 from remnants.estimating.rules import Roll, Rules
-from remnants.estimating.stock_choice import best_use
+from remnants.estimating.stock_choice import bound_with_stock_mm, uses_of_stock, worth_of
 from remnants.estimating.stock_use import options, usable_stock, views
-from remnants.model import Candidate, Construction, PassedOver
+from remnants.model import Candidate, Construction
 from remnants.packing import StripPacking, Watch
 
 __all__ = ["Told", "order_from_roll", "order_with_stock", "orders_from_roll"]
@@ -64,29 +65,40 @@ def order_with_stock(
     seed: int = 0,
     told: Told = lambda _length, _bound: None,
 ) -> OrderPlan:
-    """One of these orders with what stock can give: least roll, then least drawbacks; the first where stock gives nothing."""
+    """One of these orders with what stock can give: least roll to order, then most worth spared, then least drawbacks.
+
+    No way of laying is taken whose roll and drawbacks together weigh more than those of the first order. So more stock never
+    lengthens the roll. The first order where stock gives nothing.
+    """
     work = Work(floors, plans[0].roll, rules, construction, seed, watch, told)
     usable, passed = usable_stock(stock, work.roll)
-    best = replace(plans[0], passed_over=passed)
+    found = [plans[0]]
     for index, plan in enumerate(plans):
         part = watch.part(1 / (len(plans) - index))
-        found = _with_stock(work, plan, usable, passed, watch=part)
-        if found and (found.length_mm, found.merit_mm) < (best.length_mm, best.merit_mm):
-            best = found
-    return best
+        found += [each for each in _with_stock(work, plan, usable, watch=part) if each.merit_mm <= plans[0].merit_mm + 1e-6]
+    best = min(found, key=lambda plan: (round(plan.ordered_mm, 3), -_worth(work, plan, usable), plan.merit_mm, len(plan.tags)))
+    return replace(best, passed_over=passed, stock_bound_mm=_bound_with_stock(work, best, usable))
 
 
-def _with_stock(
-    work: Work, plan: OrderPlan, usable: Sequence[Candidate], passed: tuple[PassedOver, ...], *, watch: Watch
-) -> OrderPlan | None:
-    """The same layings with what stock can give; None where that shortens nothing."""
+def _worth(work: Work, plan: OrderPlan, stock: Sequence[Candidate]) -> float:
+    return round(worth_of(work, plan.placed, plan.ordered_mm, stock))
+
+
+def _bound_with_stock(work: Work, plan: OrderPlan, usable: Sequence[Candidate]) -> float:
+    groups = views(work.floors, plan.layings)
+    return bound_with_stock_mm(work, [cut for group in groups for cut in group], options(groups, usable, plan.roll))
+
+
+def _with_stock(work: Work, plan: OrderPlan, usable: Sequence[Candidate], *, watch: Watch) -> list[OrderPlan]:
+    """The same layings with what stock can give: the shortest way and the one that spares most worth."""
     groups = views(work.floors, plan.layings)
     cuts = [cut for group in groups for cut in group]
-    use = best_use(work, cuts, options(groups, usable, plan.roll), plan.length_mm, watch.part(0.5))
-    if not use.placed:
-        return None
-    packing = work.pack(use.rest, watch)
-    return _plan(work, plan.layings, use.rest, packing, from_stock=use.placed, stock=usable, passed=passed)
+    uses = uses_of_stock(work, cuts, options(groups, usable, plan.roll), watch.part(0.5))
+    packings = [work.pack(use.rest, watch.part(1 / (len(uses) - index))) for index, use in enumerate(uses)]
+    return [
+        _plan(work, plan.layings, use.rest, packing, from_stock=use.placed, stock=usable)
+        for use, packing in zip(uses, packings, strict=True)
+    ]
 
 
 def _plan(
@@ -97,23 +109,33 @@ def _plan(
     *,
     from_stock: tuple[Placed, ...] = (),
     stock: Sequence[Candidate] = (),
-    passed: tuple[PassedOver, ...] = (),
 ) -> OrderPlan:
-    placed = (
-        tuple(Placed(cut, ROLL, (x / 1000, y / 1000)) for cut, (x, y) in zip(rest, packing.corners, strict=True)) + from_stock
-    )
-    roll, length = work.roll, packing.length / 1000
+    placed = (*work.on_roll(rest, packing), *from_stock)
+    roll, rules, length = work.roll, work.rules, packing.length / 1000
     ordered = roll.ordered_mm(length)
-    left = leftovers_of(placed, roll.width_mm, ordered, stock, work.rules)
-    kept = sum(each.outline.usable_area_mm2 for each in left if each.usable and each.piece == ROLL)
-    sums = []
-    for price in work.rules.prices:
-        cost, credit = price.of(roll.width_mm, ordered), price.credited(kept, roll.width_mm)
-        sums.append(Sum(cost, credit, type(cost)(cost.minor - credit.minor, cost.currency)))
-    area = work.floors.area_mm2 + sum(cut.width_mm * cut.length_mm for cut in _stair_cuts(layings))
+    left = leftovers_of(placed, roll.width_mm, ordered, stock, rules)
+    kept = kept_mm2(left)
+    spent = spent_mm2(left, {each.source for each in from_stock}, stock, rules)
     return OrderPlan(
-        roll, layings, placed, length, packing.bound / 1000, ordered, area, left, tuple(sums), passed, packing.why.value
+        roll,
+        layings,
+        placed,
+        length,
+        packing.bound / 1000,
+        ordered,
+        floor_mm2=work.floors.area_mm2 + sum(cut.width_mm * cut.length_mm for cut in _stair_cuts(layings)),
+        leftovers=left,
+        sums=tuple(_sum(price, roll, ordered, kept, spent) for price in rules.prices),
+        stopped=packing.why.value,
+        kept_mm2=kept,
+        spent_mm2=spent,
     )
+
+
+def _sum(price: Price, roll: Roll, ordered_mm: float, kept_mm2: float, spent_mm2: float) -> Sum:
+    cost = price.of(roll.width_mm, ordered_mm)
+    credit, stock = (price.credited(area, roll.width_mm) for area in (kept_mm2, spent_mm2))
+    return Sum(cost, credit, stock, Money(cost.minor - credit.minor + stock.minor, cost.currency))
 
 
 def _stair_cuts(layings: Sequence[Laying]) -> list[Cut]:

@@ -8,13 +8,13 @@ from itertools import islice
 from remnants.errors import NoPlan
 from remnants.estimating.layouts import lay_room, lay_stairs
 from remnants.estimating.patterns import item_of, microns
-from remnants.estimating.plan import Cut, Laying
+from remnants.estimating.plan import ROLL, Cut, Laying, Placed
 from remnants.estimating.rooms import Floors, Room
 from remnants.estimating.rules import Roll, Rules
 from remnants.geometry import Point
 from remnants.geometry.turn import between, turned_point
 from remnants.model import Construction
-from remnants.packing import StripPacking, StripProblem, Watch, pack_strip
+from remnants.packing import StripPacking, StripProblem, Watch, lower_bound, pack_strip
 
 __all__ = ["Told", "Work", "finalists"]
 
@@ -58,9 +58,21 @@ class Work:
             self.problem(cuts), watch=watch, seed=self.seed, told=lambda length, bound: self.told(length / 1000, bound / 1000)
         )
 
+    def quick(self, cuts: Iterable[Cut]) -> StripPacking:
+        """The cuts laid on the roll in no time."""
+        return pack_strip(self.problem(cuts), watch=Watch(tries=QUICK_TRIES), seed=self.seed)
+
     def quick_mm(self, cuts: Iterable[Cut]) -> float:
         """Roughly the roll that the cuts take (mm)."""
-        return pack_strip(self.problem(cuts), watch=Watch(tries=QUICK_TRIES), seed=self.seed).length / 1000
+        return self.quick(cuts).length / 1000
+
+    def bound_mm(self, cuts: Iterable[Cut]) -> float:
+        """Roll that the cuts take at least (mm), found without search."""
+        return lower_bound(self.problem(cuts)) / 1000
+
+    def on_roll(self, cuts: Iterable[Cut], packing: StripPacking) -> tuple[Placed, ...]:
+        """The cuts where the packing has them on the roll."""
+        return tuple(Placed(cut, ROLL, (x / 1000, y / 1000)) for cut, (x, y) in zip(cuts, packing.corners, strict=True))
 
 
 def finalists(work: Work) -> list[tuple[Laying, ...]]:

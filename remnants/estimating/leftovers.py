@@ -1,16 +1,16 @@
 """What an order leaves over: of the roll, and of the pieces that were cut. Worth keeping above a size."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from functools import lru_cache
 
 from remnants.estimating.plan import ROLL, Placed
 from remnants.estimating.rules import Rules
-from remnants.geometry import Outline, Ring, rectangle
-from remnants.geometry.rectangles import largest_rectangle
+from remnants.geometry import Outline, Rectangle, Ring, largest_rectangle, rectangle
 from remnants.geometry.remainders import remainders
 from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.model import Candidate, Leftover
 
-__all__ = ["cut_ring", "leftovers_of"]
+__all__ = ["cut_ring", "kept_mm2", "leftovers_of", "spent_mm2", "worth_mm2"]
 
 
 def cut_ring(placed: Placed) -> Ring:
@@ -42,6 +42,26 @@ def _left(source: str, outline: Outline, cuts: Sequence[Ring], pile_deg: float, 
     left = []
     for remain in remainders(outline, cuts):
         best = largest_rectangle(remain, pile_deg)
-        worth = min(best.width_mm, best.length_mm) >= rules.keep_side_mm and remain.usable_area_mm2 >= rules.keep_area_mm2
-        left.append(Leftover(source, remain, (best.width_mm, best.length_mm), (best.x, best.y), worth))
+        left.append(Leftover(source, remain, (best.width_mm, best.length_mm), (best.x, best.y), _is_worth(remain, best, rules)))
     return left
+
+
+def _is_worth(remain: Outline, best: Rectangle, rules: Rules) -> bool:
+    return min(best.width_mm, best.length_mm) >= rules.keep_side_mm and remain.usable_area_mm2 >= rules.keep_area_mm2
+
+
+@lru_cache(maxsize=4096)
+def worth_mm2(outline: Outline, pile_deg: float, rules: Rules) -> float:
+    """Area of a piece that is worth keeping; 0 where it is too small or too narrow for that."""
+    return outline.usable_area_mm2 if _is_worth(outline, largest_rectangle(outline, pile_deg), rules) else 0.0
+
+
+def kept_mm2(leftovers: Sequence[Leftover]) -> float:
+    """Area of the roll's leftovers that are worth keeping."""
+    return sum(left.outline.usable_area_mm2 for left in leftovers if left.usable and left.piece == ROLL)
+
+
+def spent_mm2(leftovers: Sequence[Leftover], tags: Collection[str], stock: Sequence[Candidate], rules: Rules) -> float:
+    """By how much less the pieces with these tags are worth once they are cut: area worth keeping before, less that after."""
+    before = sum(worth_mm2(each.piece.outline, each.piece.pile_deg, rules) for each in stock if each.piece.tag in tags)
+    return before - sum(left.outline.usable_area_mm2 for left in leftovers if left.usable and left.piece in tags)

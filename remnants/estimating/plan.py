@@ -78,10 +78,12 @@ class Laying:
 
 @dataclass(frozen=True, slots=True)
 class Sum:
-    """What the roll costs, what leftovers are credited at, and what remains, in one currency."""
+    """In one currency: what the roll costs, what its leftovers are credited at, what the pieces cut lose of that worth, and what
+    remains (roll - credit + stock)."""
 
     roll: Money
     credit: Money
+    stock: Money
     net: Money
 
 
@@ -90,7 +92,9 @@ class OrderPlan:
     """One whole way to lay everything. `length_mm` is what the cuts take of the roll, `bound_mm` the least that they could.
 
     `ordered_mm` is rounded as the supplier sells. `leftovers` are of the roll and of the pieces cut; `waste_share` is the share
-    of all carpet used up (roll ordered and pieces' cuts, less leftovers worth keeping) that ends on no floor.
+    of all carpet used up (roll ordered and pieces' cuts, less leftovers worth keeping) that ends on no floor. `kept_mm2` is the
+    area of the roll's leftovers worth keeping, `spent_mm2` what the pieces cut lose of theirs. With stock, `stock_bound_mm` is
+    the roll that these layings take whatever stock gives.
     """
 
     roll: Roll
@@ -104,6 +108,9 @@ class OrderPlan:
     sums: tuple[Sum, ...] = ()
     passed_over: tuple[PassedOver, ...] = ()
     stopped: str = ""
+    kept_mm2: float = 0.0
+    spent_mm2: float = 0.0
+    stock_bound_mm: float | None = None
 
     @property
     def seams(self) -> tuple[RoomSeam, ...]:
@@ -126,9 +133,13 @@ class OrderPlan:
         return self.length_mm + sum(laying.drawback_mm for laying in self.layings)
 
     @property
+    def tags(self) -> tuple[str, ...]:
+        """The pieces that are cut."""
+        return tuple(sorted({placed.source for placed in self.placed} - {ROLL}))
+
+    @property
     def waste_share(self) -> float:
         """Share of the carpet used up that ends on no floor, neither kept: 0 to 1."""
         from_stock = sum(placed.cut.width_mm * placed.cut.length_mm for placed in self.placed if placed.source != ROLL)
-        kept = sum(left.outline.usable_area_mm2 for left in self.leftovers if left.usable and left.piece == ROLL)
-        used = self.area_mm2 + from_stock - kept
+        used = self.area_mm2 + from_stock - self.kept_mm2
         return max(0.0, 1 - self.floor_mm2 / used) if used else 0.0

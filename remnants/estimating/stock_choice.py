@@ -1,81 +1,162 @@
-"""Which of the things that stock could give it shall give: what leaves the least roll, then the fewest and smallest pieces."""
+"""Which of the things that stock could give it shall give: what leaves the least roll to order, then what spares most worth."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
 
 from remnants.estimating.combine import Work
-from remnants.estimating.plan import Cut, Placed
+from remnants.estimating.leftovers import kept_mm2, leftovers_of, spent_mm2
+from remnants.estimating.plan import ROLL, Cut, Placed
 from remnants.estimating.stock_use import Option, lay_on_stock
 from remnants.model import Candidate
 from remnants.packing import Watch
 
-__all__ = ["Use", "best_use"]
+__all__ = ["Use", "bound_with_stock_mm", "uses_of_stock", "worth_of"]
 
-MOST_OPTIONS = 8
-"""So many options are tried in every combination; more are taken one by one, largest first, and dropped where they don't help."""
+MOST_NODES = 600
+"""Sets of options looked at; up to nine options that is every one of them."""
+
+TRIP_MM2 = 100_000.0
+"""Worth that a piece must spare to be fetched where it shortens no roll: 0.1 m² (ours)."""
 
 
 @dataclass(frozen=True)
 class Use:
-    """Cuts laid on stock, the cuts that remain, and how good that is: roll for the rest (mm), pieces cut, their area (mm²)."""
+    """Options taken, cuts laid on stock, cuts that remain; `ordered_mm` is roll for the rest by a quick packing."""
 
+    options: tuple[Option, ...]
     placed: tuple[Placed, ...]
     rest: tuple[Cut, ...]
-    merit: tuple[float, int, float]
+    ordered_mm: float
+
+    @property
+    def pieces(self) -> int:
+        """How many pieces are cut."""
+        return len({each.source for each in self.placed})
 
 
-def best_use(work: Work, cuts: Sequence[Cut], options: Iterable[Option], length_mm: float, watch: Watch) -> Use:
-    """The best use of stock found; one without any stock when nothing shortens the roll of `length_mm`."""
-    none = Use((), tuple(cuts), (length_mm, 0, 0.0))
-    possible = [option for option in options if _may_suffice(option) and lay_on_stock((option,), work.roll)]
-    possible.sort(key=lambda option: -sum(cut.width_mm * cut.length_mm for cut in option.cuts))
-    if len(possible) > MOST_OPTIONS:
-        return min(none, _one_by_one(work, cuts, possible, watch), key=lambda use: use.merit)
-    best = none
-    for size in range(1, len(possible) + 1):
-        for chosen in combinations(possible, size):
-            if watch.over():
-                return best
-            use = _use(work, cuts, chosen)
-            best = use if use and use.merit < best.merit else best
-    return best
+def uses_of_stock(work: Work, cuts: Sequence[Cut], options: Iterable[Option], watch: Watch) -> tuple[Use, ...]:
+    """The use of stock with the least roll found, and the one that at no more roll spares most worth; none where none helps."""
+    possible = _possible(work, options)
+    none = Use((), (), tuple(cuts), work.roll.ordered_mm(work.quick_mm(cuts)))
+    search = _Search(work, tuple(cuts), possible, watch.part(0.6))
+    shortest = search.run(_one_by_one(work, none, possible, watch.part(0.3)))
+    worthiest = _worthiest(work, shortest, possible, watch)
+    return tuple(use for use in dict.fromkeys((shortest, worthiest)) if use.placed)
 
 
-def _one_by_one(work: Work, cuts: Sequence[Cut], possible: Sequence[Option], watch: Watch) -> Use:
-    """Takes each option that can be had beside those taken and lengthens nothing, then drops those that are not needed."""
-    taken: tuple[Option, ...] = ()
-    best = Use((), tuple(cuts), (work.quick_mm(cuts), 0, 0.0))
-    for option in possible:
-        if watch.over():
-            return best
-        use = _use(work, cuts, (*taken, option))
-        if use and use.merit[0] <= best.merit[0]:
-            taken, best = (*taken, option), use
-    for option in reversed(taken):
-        fewer = tuple(other for other in taken if other is not option)
-        use = _use(work, cuts, fewer)
-        if use and use.merit <= best.merit:
-            taken, best = fewer, use
-    return best
+def bound_with_stock_mm(work: Work, cuts: Sequence[Cut], options: Iterable[Option]) -> float:
+    """Roll (mm) that these cuts take even if stock gave every one that it could give alone."""
+    given = {cut.name for option in _possible(work, options) for cut in option.cuts}
+    return work.bound_mm(cut for cut in cuts if cut.name not in given)
 
 
-def _use(work: Work, cuts: Sequence[Cut], chosen: Sequence[Option]) -> Use | None:
-    """The options laid together, or None when they take a cut twice or no places were found."""
-    names = [cut.name for option in chosen for cut in option.cuts]
-    if len(names) != len(set(names)):
-        return None
-    placed = lay_on_stock(chosen, work.roll)
-    if placed is None:
-        return None
-    rest = tuple(cut for cut in cuts if cut.name not in set(names))
-    pieces: dict[str, Candidate] = {each.piece.tag: each for option in chosen for each in option.stock}
-    used = {each.source for each in placed}
-    spoiled = sum(pieces[tag].piece.outline.usable_area_mm2 for tag in sorted(used))
-    return Use(placed, rest, (work.quick_mm(rest), len(used), spoiled))
+def worth_of(work: Work, placed: Sequence[Placed], ordered_mm: float, stock: Sequence[Candidate]) -> float:
+    """Area worth keeping (mm²) of the roll's leftovers, less what the pieces cut lose of theirs, less the trips to fetch them."""
+    tags = {each.source for each in placed} - {ROLL}
+    left = leftovers_of(placed, work.roll.width_mm, ordered_mm, stock, work.rules)
+    return kept_mm2(left) - spent_mm2(left, tags, stock, work.rules) - TRIP_MM2 * len(tags)
+
+
+def _possible(work: Work, options: Iterable[Option]) -> tuple[Option, ...]:
+    """What can be laid on its pieces when it is alone, largest first."""
+    found = [each for each in options if _may_suffice(each) and lay_on_stock((each,), work.roll, work.rules)]
+    return tuple(sorted(found, key=lambda option: -sum(cut.width_mm * cut.length_mm for cut in option.cuts)))
 
 
 def _may_suffice(option: Option) -> bool:
     """False when the pieces are too small in all, which needs no search."""
     needed = sum(cut.width_mm * cut.length_mm for cut in option.cuts)
     return needed <= sum(each.piece.outline.usable_area_mm2 for each in option.stock) + 1.0
+
+
+def _use(work: Work, cuts: Sequence[Cut], chosen: tuple[Option, ...]) -> Use | None:
+    """The options laid together, or None when they take a cut twice or no places were found."""
+    names = [cut.name for option in chosen for cut in option.cuts]
+    if len(names) != len(set(names)):
+        return None
+    placed = lay_on_stock(chosen, work.roll, work.rules)
+    if placed is None:
+        return None
+    rest = tuple(cut for cut in cuts if cut.name not in names)
+    return Use(chosen, placed, rest, work.roll.ordered_mm(work.quick_mm(rest)))
+
+
+def _one_by_one(work: Work, none: Use, possible: Sequence[Option], watch: Watch) -> Use:
+    """Takes each option that can be had beside those taken and lengthens nothing: a good start, and all that haste allows."""
+    best = none
+    for option in possible:
+        if watch.over():
+            break
+        use = _use(work, none.rest, (*best.options, option))
+        if use and use.ordered_mm <= best.ordered_mm:
+            best = use
+    return best if best.ordered_mm < none.ordered_mm else none
+
+
+class _Search:
+    """Depth first over the options, each taken or left; a branch ends where even all that it may take can't shorten the roll."""
+
+    def __init__(self, work: Work, cuts: tuple[Cut, ...], possible: Sequence[Option], watch: Watch) -> None:
+        self._work = work
+        self._cuts = cuts
+        self._possible = possible
+        self._watch = watch
+        self._nodes = MOST_NODES
+
+    def run(self, start: Use) -> Use:
+        """The shortest use found, `start` if nothing is shorter."""
+        self._best = start
+        self._look(Use((), (), self._cuts, self._work.roll.ordered_mm(self._work.quick_mm(self._cuts))), 0)
+        return self._best
+
+    def _look(self, use: Use, index: int) -> None:
+        if (use.ordered_mm, use.pieces) < (self._best.ordered_mm, self._best.pieces):
+            self._best = use
+        self._nodes -= 1
+        if index == len(self._possible) or self._nodes < 0 or self._watch.over() or self._is_hopeless(use, index):
+            return
+        more = _use(self._work, self._cuts, (*use.options, self._possible[index]))
+        if more:
+            self._look(more, index + 1)
+        self._look(use, index + 1)
+
+    def _is_hopeless(self, use: Use, index: int) -> bool:
+        given = {cut.name for option in self._possible[index:] for cut in option.cuts}
+        least = self._work.bound_mm(cut for cut in use.rest if cut.name not in given)
+        return self._work.roll.ordered_mm(least) >= self._best.ordered_mm
+
+
+def _worthiest(work: Work, use: Use, possible: Sequence[Option], watch: Watch) -> Use:
+    """Takes, leaves or exchanges one option at a time while that spares worth and needs no more roll."""
+    stock = tuple({each.piece.tag: each for option in possible for each in option.stock}.values())
+    best, worth = use, _worth(work, use, stock)
+    tried = {use.options}
+    better = True
+    while better and not watch.over():
+        better = False
+        for chosen in _moves(best.options, possible):
+            if watch.over() or len(tried) > MOST_NODES:
+                return best
+            trial = None if chosen in tried else _use(work, (*use.rest, *(each.cut for each in use.placed)), chosen)
+            tried.add(chosen)
+            if trial is None or trial.ordered_mm > use.ordered_mm:
+                continue
+            trial_worth = _worth(work, trial, stock)
+            if trial_worth > worth + 1.0:
+                best, worth, better = trial, trial_worth, True
+                break
+    return best
+
+
+def _worth(work: Work, use: Use, stock: Sequence[Candidate]) -> float:
+    packing = work.quick(use.rest)
+    return worth_of(work, (*work.on_roll(use.rest, packing), *use.placed), use.ordered_mm, stock)
+
+
+def _moves(chosen: tuple[Option, ...], possible: Sequence[Option]) -> Iterator[tuple[Option, ...]]:
+    """One option fewer, one more, or one for another, in the order of `possible`."""
+    places = {id(option): place for place, option in enumerate(possible)}
+    others = [option for option in possible if option not in chosen]
+    fewer = [tuple(other for other in chosen if other is not option) for option in chosen]
+    for options in (*fewer, *((*less, option) for less in (chosen, *fewer) for option in others)):
+        yield tuple(sorted(options, key=lambda option: places[id(option)]))

@@ -4,14 +4,15 @@ Floors seen together must be of one lot. A cut may join roll goods only if its p
 lot may give all cuts of what is seen together, or none.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from remnants.estimating.leftovers import worth_mm2
 from remnants.estimating.patterns import lattice_of
 from remnants.estimating.plan import Cut, Laying, Placed
 from remnants.estimating.rooms import Floors
-from remnants.estimating.rules import Roll
+from remnants.estimating.rules import Roll, Rules
 from remnants.geometry import Outline, Point, Ring
 from remnants.geometry.bands import holds
 from remnants.geometry.lie import Ground, region
@@ -79,11 +80,11 @@ def options(groups: Sequence[tuple[Cut, ...]], stock: Sequence[Candidate], roll:
                 yield Option(cuts, tuple(pieces), False)
 
 
-def lay_on_stock(chosen: Sequence[Option], roll: Roll) -> tuple[Placed, ...] | None:
-    """Places for all cuts of the options on their pieces, scraps first; None when none were found."""
+def lay_on_stock(chosen: Sequence[Option], roll: Roll, rules: Rules) -> tuple[Placed, ...] | None:
+    """Places for all cuts of the options on their pieces, those worth least first; None when none were found."""
     wanted = [(cut, option.stock) for option in chosen for cut in option.cuts]
     wanted.sort(key=lambda each: (-each[0].width_mm * each[0].length_mm, each[0].name))
-    search = _Search(roll)
+    search = _Search(roll, rules)
     pieces = {each.piece.tag: each.piece for _, stock in wanted for each in stock}
     grounds: dict[str, tuple[Outline, ...]] = {
         tag: (_in_pile_frame(piece.outline, piece.pile_deg),) for tag, piece in pieces.items()
@@ -99,8 +100,9 @@ def _in_pile_frame(outline: Outline, pile_deg: float) -> Outline:
 class _Search:
     """Depth first over pieces and corners, with a limit on the steps."""
 
-    def __init__(self, roll: Roll) -> None:
+    def __init__(self, roll: Roll, rules: Rules) -> None:
         self._roll = roll
+        self._rules = rules
         self._steps = MOST_STEPS
 
     def run(
@@ -110,7 +112,7 @@ class _Search:
         if not wanted:
             return ()
         (cut, stock), rest = wanted[0], wanted[1:]
-        for candidate in sorted(stock, key=lambda each: (_left_mm2(grounds[each.piece.tag]), each.piece.tag)):
+        for candidate in sorted(stock, key=lambda each: self._worth(each.piece.tag, grounds)):
             tag = candidate.piece.tag
             for at, ring in self._places(cut, candidate, grounds[tag]):
                 self._steps -= 1
@@ -121,6 +123,11 @@ class _Search:
                 if found is not None:
                     return (Placed(cut, tag, at), *found)
         return None
+
+    def _worth(self, tag: str, grounds: Mapping[str, Sequence[Outline]]) -> tuple[float, float, str]:
+        """What is left of a piece: the part worth keeping, all of it (mm²)."""
+        worth = sum(worth_mm2(ground, 0.0, self._rules) for ground in grounds[tag])
+        return worth, sum(ground.usable_area_mm2 for ground in grounds[tag]), tag
 
     def _places(self, cut: Cut, candidate: Candidate, grounds: Sequence[Outline]) -> Iterator[tuple[Point, Ring]]:
         """Corners at which the cut lies on what is left of the piece, in the piece's pile frame (mm)."""
@@ -153,7 +160,3 @@ class _Search:
                 yield x / 1000, y / 1000
                 m += 1
             k += 1
-
-
-def _left_mm2(grounds: Sequence[Outline]) -> float:
-    return sum(ground.usable_area_mm2 for ground in grounds)

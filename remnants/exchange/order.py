@@ -23,6 +23,7 @@ def way_json(best: OrderPlan, without: OrderPlan, unit: Unit) -> dict[str, Any]:
     return {
         "roll": {"width": figure(best.roll.width_mm, unit)},
         **_figures(best, unit),
+        **given_only(stock_bound=None if best.stock_bound_mm is None else figure(best.stock_bound_mm, unit)),
         "without_stock": _figures(without, unit),
         "rooms": [_room_json(laying, best, unit) for laying in best.layings],
         "leftovers": [_leftover_json(leftover, unit) for leftover in best.leftovers],
@@ -39,12 +40,15 @@ def _figures(plan: OrderPlan, unit: Unit) -> dict[str, Any]:
         "floor_m2": round(plan.floor_mm2 / 1e6, 4),
         "waste_percent": round(100 * plan.waste_share, 2),
         "seams": {"count": len(plan.seams), "length": figure(plan.seam_mm, unit)},
+        "kept_m2": round(plan.kept_mm2 / 1e6, 4),
+        "stock_spent_m2": round(plan.spent_mm2 / 1e6, 4),
         "prices": [_sum_json(each) for each in plan.sums],
     }
 
 
 def _sum_json(each: Sum) -> dict[str, Any]:
-    return {"currency": each.roll.currency, "roll": each.roll.plain, "credit": each.credit.plain, "net": each.net.plain}
+    sums = {"roll": each.roll, "credit": each.credit, "stock": each.stock, "net": each.net}
+    return {"currency": each.roll.currency, **{key: money.plain for key, money in sums.items()}}
 
 
 def _room_json(laying: Laying, plan: OrderPlan, unit: Unit) -> dict[str, Any]:

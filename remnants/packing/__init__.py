@@ -1,5 +1,6 @@
 """Packing on whole numbers, without a word of carpet: rectangles that are not turned, on a strip or on donors."""
 
+from remnants.packing.bounds import lower_bound
 from remnants.packing.donors import Donor, DonorPacking, DonorProblem, Part, Spot
 from remnants.packing.pack_donors import pack_donors
 from remnants.packing.solve import pack_strip
@@ -18,6 +19,7 @@ __all__ = [
     "StripProblem",
     "Watch",
     "WhyStopped",
+    "lower_bound",
     "pack_donors",
     "pack_strip",
 ]

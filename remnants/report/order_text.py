@@ -7,7 +7,7 @@ from io import StringIO
 from rich.table import Table
 from rich.text import Text
 
-from remnants.estimating import ROLL, OrderPlan, Placed
+from remnants.estimating import OrderPlan, Placed
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
 from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
@@ -20,7 +20,10 @@ def order_tables(name: str, columns: Sequence[Column], others: Sequence[Column],
     """The order for reading: figures side by side (the last of `columns` is the one to take), cuts, seams, leftovers, widths."""
     best = columns[-1][1]
     shown: list[Table | Text] = [Text(f"{name}: {_headline(best, unit)}", style="bold"), Text()]
-    shown += [_figures(columns, unit), Text(), _cuts(best, unit), Text(), _seams(best, unit)]
+    shown += [_figures(columns, unit), Text()]
+    if why := _why_stock(columns, unit):
+        shown += [Text(why), Text()]
+    shown += [_cuts(best, unit), Text(), _seams(best, unit)]
     if best.leftovers:
         shown += [Text(), _leftovers(best, unit)]
     if others:
@@ -58,13 +61,21 @@ def _figures(columns: Sequence[Column], unit: Unit) -> Table:
         ("area", [write_area(plan.area_mm2, unit, yards=is_imperial(unit)) for plan in plans]),
         ("waste", [f"{100 * plan.waste_share:.1f} %" for plan in plans]),
         ("seams", [_seams_line(plan, unit) for plan in plans]),
-        ("from stock", [_stock_line(plan) for plan in plans]),
+        ("from stock", [", ".join(plan.tags) or "nothing" for plan in plans]),
     ]
+    if any(plan.stock_bound_mm is not None for plan in plans):
+        rows.append(("whatever stock gives", [_whatever_stock_gives(plan, unit) for plan in plans]))
+    if any(plan.tags for plan in plans):
+        areas = [(plan.kept_mm2, plan.spent_mm2) for plan in plans]
+        rows.append(("worth keeping", [f"{write_area(kept, unit)} of the roll" for kept, _ in areas]))
+        rows.append(("taken off stock", [write_area(spent, unit) if spent else "none worth keeping" for _, spent in areas]))
     for index, each in enumerate(plans[0].sums):
         currency = each.roll.currency
         rows.append((f"price {currency}", [plan.sums[index].roll.plain for plan in plans]))
-        if any(plan.sums[index].credit.minor for plan in plans):
+        if any(plan.sums[index].net.minor != plan.sums[index].roll.minor for plan in plans):
             rows.append(("  leftovers", [f"-{plan.sums[index].credit.plain}" for plan in plans]))
+            if any(plan.sums[index].stock.minor for plan in plans):
+                rows.append(("  stock cut", [plan.sums[index].stock.plain for plan in plans]))
             rows.append(("  remains", [plan.sums[index].net.plain for plan in plans]))
     for head, cells in rows:
         table.add_row(head, *cells)
@@ -86,9 +97,24 @@ def _seams_line(plan: OrderPlan, unit: Unit) -> str:
     return f"{len(plan.seams)}, {_length(plan.seam_mm, unit)}, the worst {SHOWS[worst]}"
 
 
-def _stock_line(plan: OrderPlan) -> str:
-    tags = sorted({placed.source for placed in plan.placed} - {ROLL})
-    return ", ".join(tags) or "nothing"
+def _whatever_stock_gives(plan: OrderPlan, unit: Unit) -> str:
+    """How far another use of the same stock could get, at best."""
+    if plan.stock_bound_mm is None:
+        return ""
+    least = plan.roll.ordered_mm(plan.stock_bound_mm)
+    return "no less to order" if least >= plan.ordered_mm - 0.01 else f"at least {_length(least, unit)} to order"
+
+
+def _why_stock(columns: Sequence[Column], unit: Unit) -> str:
+    """Why stock is used, against the same without it."""
+    without, best = columns[0][1], columns[-1][1]
+    if not best.tags:
+        return ""
+    saved = without.ordered_mm - best.ordered_mm
+    if saved > 0.01:
+        return f"Stock shortens the roll by {_length(saved, unit)}."
+    more = best.kept_mm2 - best.spent_mm2 - (without.kept_mm2 - without.spent_mm2)
+    return f"The roll is as long with stock as without; what is worth keeping afterwards is {write_area(more, unit)} more."
 
 
 def _cuts(plan: OrderPlan, unit: Unit) -> Table:
