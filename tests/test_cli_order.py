@@ -243,3 +243,37 @@ def test_a_roll_without_width_is_asked_for_or_taken_from_the_style(remnants: Rem
 def test_a_room_that_no_rule_lets_be_laid_is_named(remnants: Remnants) -> None:
     asked = remnants.file("rooms.json", rooms(lounge(width=14, length=14), least_fill=8))
     assert "'Lounge' can't be laid" in remnants.refused("order", asked, "--no-stock", code=1)
+
+
+def two_rooms(depth: str) -> dict[str, Any]:
+    """A lounge of 3.8 x 5 m, and beyond its far wall a hall of 1.2 x 3 m; each names the doorway between them."""
+    through = {"edge": 2, "from": 2.5, "width": 0.8, "depth": depth, "to": "Hall"}
+    back = {"edge": 0, "from": 0.2, "width": 0.8, "to": "Lounge"}
+    floors = [
+        {"name": "Lounge", "width": 3.8, "length": 5, "pile": 0, "doorways": [through]},
+        {"name": "Hall", "width": 1.2, "length": 3, "doorways": [back]},
+    ]
+    return {"unit": "m", "roll": {"width": 4}, "rooms": floors}
+
+
+def test_carpet_runs_through_a_doorway_whose_place_both_rooms_tell(remnants: Remnants) -> None:
+    # 5 m + 150 mm of wall + 3 m + 2 x 37.5 mm of trim = 8.225 m in one piece
+    asked = remnants.file("rooms.json", two_rooms("150 mm"))
+    words = ("order", asked, "--no-stock", *TRIES)
+    (way,) = json.loads(remnants.ok(*words, "--json"))["ways"]
+    (room,) = way["rooms"]
+    assert (way["length"], way["seams"]["count"]) == (8.225, 0)
+    assert room["of"] == [{"room": "Lounge", "shift": [0, 0]}, {"room": "Hall", "shift": [0.3, 5.15]}]
+    assert "Lounge and Hall: laid as one, the carpet runs through the doorway." in remnants.ok(*words)
+    pictures = remnants.folder / "pictures"
+    remnants.ok(*words, "--svg", pictures)
+    assert "carpet runs through it" in (pictures / "room-01.svg").read_text(encoding="utf-8")
+
+
+def test_a_join_in_a_doorway_is_told_as_a_seam(remnants: Remnants) -> None:
+    # through a wall of 50 mm carpet can't be slit with 37.5 mm of trim for either side: 5.05 + 3 m and 4 x 37.5 mm
+    (way,) = json.loads(remnants.ok("order", remnants.file("rooms.json", two_rooms("50 mm")), "--no-stock", "--json", *TRIES))[
+        "ways"
+    ]
+    assert (way["length"], way["seams"]) == (8.2, {"count": 1, "length": 0.8})
+    assert [seam["to"] for seam in way["rooms"][0]["seams"]] == ["Hall"]

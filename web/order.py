@@ -121,6 +121,6 @@ def _shown(asked: RoomsAsked, ordered: Ordered) -> OrderShown:
     unit = reader_unit()
     others = [(f"roll {write_length(way.roll.width_mm, unit)} wide", way.best) for way in ordered.ways[1:]]
     tables = page_tables(order_tables(asked.floors.name, _columns(ordered), others, unit=unit))
-    drawn = order_svgs(ordered.chosen.best, asked.floors, unit=unit)
+    drawn = order_svgs(ordered.chosen.best, unit=unit)
     pictures = tuple(on_page(text, 200 + number) for number, text in enumerate(drawn.values()))
     return OrderShown(tables, pictures, (*ordered.notes, *ordered.refused))

@@ -72,7 +72,7 @@ def run(args: argparse.Namespace) -> int:
         remark(Fault("", note))
     columns = _columns(ordered.chosen)
     if args.svg:
-        write_texts(args.svg, order_svgs(ordered.chosen.best, asked.floors, unit=unit))
+        write_texts(args.svg, order_svgs(ordered.chosen.best, unit=unit))
     if args.csv:
         write_bytes(args.csv, order_csv(columns, unit=unit).encode())
     if args.json:

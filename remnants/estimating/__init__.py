@@ -2,7 +2,7 @@
 
 from remnants.estimating.money import Money, Per, Price, amount_of
 from remnants.estimating.plan import ROLL, Cut, CutKind, Laying, OrderPlan, Placed, RoomSeam, Sum
-from remnants.estimating.rooms import Doorway, Floors, Laid, Room, Stairs
+from remnants.estimating.rooms import Doorway, Floors, Laid, Room, RoomPart, Stairs
 from remnants.estimating.rules import RepeatRule, Roll, Rules, Weights
 
 __all__ = [
@@ -21,6 +21,7 @@ __all__ = [
     "RepeatRule",
     "Roll",
     "Room",
+    "RoomPart",
     "RoomSeam",
     "Rules",
     "Stairs",

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
 from remnants.errors import Fault, Unproved
+from remnants.estimating.check_floors import floors_faults
 from remnants.estimating.plan import ROLL, Cut, CutKind, Laying, OrderPlan, Placed
 from remnants.estimating.rooms import Doorway, Floors, Room, Stairs
 from remnants.estimating.rules import RepeatRule, Roll, Rules
@@ -31,22 +32,26 @@ def prove_order(plan: OrderPlan, floors: Floors, rules: Rules, stock: Sequence[C
 
 def check_order(plan: OrderPlan, floors: Floors, rules: Rules, stock: Sequence[Candidate] = ()) -> tuple[Fault, ...]:
     """Every fault of the plan, with its figures; none when it holds."""
+    if faults := tuple(floors_faults(plan.floors, floors)):
+        return faults
+    floors = plan.floors
     pieces = {each.piece.tag: each for each in stock}
     layings = {laying.room: laying for laying in plan.layings}
-    faults = [*_all_laid(plan, floors, layings)]
-    if faults:
-        return tuple(faults)
+    if faults := tuple(_all_laid(plan, floors, layings)):
+        return faults
+    found: list[Fault] = []
     for room in floors.rooms:
-        faults += _room_faults(room, layings[room.name], plan.roll, rules)
+        found += _room_faults(room, layings[room.name], plan.roll, rules)
     for flight in floors.stairs:
-        faults += _stair_faults(flight, layings[flight.name])
-    faults += _pile_faults(floors, layings)
-    faults += _length_faults(plan, rules)
-    faults += _roll_faults(plan)
-    faults += _stock_faults(plan, pieces)
-    faults += _lot_faults(plan, floors, pieces)
-    faults += _pattern_faults(plan, floors, pieces)
-    return tuple(faults)
+        found += _stair_faults(flight, layings[flight.name])
+    found += _pile_faults(floors, layings)
+    found += _join_faults(floors, layings)
+    found += _length_faults(plan, rules)
+    found += _roll_faults(plan)
+    found += _stock_faults(plan, pieces)
+    found += _lot_faults(plan, floors, pieces)
+    found += _pattern_faults(plan, floors, pieces)
+    return tuple(found)
 
 
 def _all_laid(plan: OrderPlan, floors: Floors, layings: Mapping[str, Laying]) -> Iterator[Fault]:
@@ -71,7 +76,7 @@ def _room_faults(room: Room, laying: Laying, roll: Roll, rules: Rules) -> Iterat
         yield Fault(room.name, "the cuts' areas do not add up to the room's")
     for cut in laying.cuts:
         yield from _cut_faults(cut, room, floor, roll, rules, single=len(nets) == 1)
-    cross = sum(1 for seam in laying.seams if seam.seam.kind is SeamKind.CROSS)
+    cross = sum(1 for seam in laying.seams if seam.seam.kind is SeamKind.CROSS and not seam.to)
     if cross and not rules.cross_seams:
         yield Fault(room.name, f"{cross} cross seams where none are allowed")
     for joins in _joins(laying.cuts):
@@ -173,6 +178,14 @@ def _pile_faults(floors: Floors, layings: Mapping[str, Laying]) -> Iterator[Faul
         for room in group:
             if room.pile_deg is not None and abs(between(room.pile_deg, bearings[room.name])) > 1e-6:
                 yield Fault(room.name, f"pile {bearings[room.name]:g}°, asked {room.pile_deg:g}°")
+
+
+def _join_faults(floors: Floors, layings: Mapping[str, Laying]) -> Iterator[Fault]:
+    """Where the carpets of two rooms meet in a doorway there is a seam, and it is told."""
+    for room, door in floors.joins:
+        told = [seam for seam in layings[room].seams if seam.to == door.to and {*seam.seam.line} == {door.start, door.end}]
+        if len(told) != 1:
+            yield Fault(room, f"the join in the doorway to {door.to} is told {len(told)} times")
 
 
 def _length_faults(plan: OrderPlan, rules: Rules) -> Iterator[Fault]:

@@ -48,15 +48,15 @@ def orders_from_roll(
     work = Work(floors, roll, rules, construction, seed, watch, told)
     found = finalists(work)
     plans = []
-    for index, layings in enumerate(found):
-        cuts = [cut for laying in layings for cut in laying.cuts]
-        plans.append(_plan(work, layings, cuts, work.pack(cuts, watch.part(1 / (len(found) - index)))))
+    for index, final in enumerate(found):
+        cuts = [cut for laying in final.layings for cut in laying.cuts]
+        packing = work.pack(cuts, watch.part(1 / (len(found) - index)))
+        plans.append(_plan(replace(work, floors=final.floors), final.layings, cuts, packing))
     return tuple(sorted(plans, key=lambda plan: (plan.merit_mm, len(plan.seams))))
 
 
 def order_with_stock(
     plans: Sequence[OrderPlan],
-    floors: Floors,
     stock: Sequence[Candidate],
     *,
     rules: Rules,
@@ -70,7 +70,7 @@ def order_with_stock(
     No way of laying is taken whose roll and drawbacks together weigh more than those of the first order. So more stock never
     lengthens the roll. The first order where stock gives nothing.
     """
-    work = Work(floors, plans[0].roll, rules, construction, seed, watch, told)
+    work = Work(plans[0].floors, plans[0].roll, rules, construction, seed, watch, told)
     usable, passed = usable_stock(stock, work.roll)
     found = [plans[0]]
     for index, plan in enumerate(plans):
@@ -85,18 +85,18 @@ def _worth(work: Work, plan: OrderPlan, stock: Sequence[Candidate]) -> float:
 
 
 def _bound_with_stock(work: Work, plan: OrderPlan, usable: Sequence[Candidate]) -> float:
-    groups = views(work.floors, plan.layings)
+    groups = views(plan.floors, plan.layings)
     return bound_with_stock_mm(work, [cut for group in groups for cut in group], options(groups, usable, plan.roll))
 
 
 def _with_stock(work: Work, plan: OrderPlan, usable: Sequence[Candidate], *, watch: Watch) -> list[OrderPlan]:
     """The same layings with what stock can give: the shortest way and the one that spares most worth."""
-    groups = views(work.floors, plan.layings)
+    groups = views(plan.floors, plan.layings)
     cuts = [cut for group in groups for cut in group]
     uses = uses_of_stock(work, cuts, options(groups, usable, plan.roll), watch.part(0.5))
     packings = [work.pack(use.rest, watch.part(1 / (len(uses) - index))) for index, use in enumerate(uses)]
     return [
-        _plan(work, plan.layings, use.rest, packing, from_stock=use.placed, stock=usable)
+        _plan(replace(work, floors=plan.floors), plan.layings, use.rest, packing, from_stock=use.placed, stock=usable)
         for use, packing in zip(uses, packings, strict=True)
     ]
 
@@ -117,6 +117,7 @@ def _plan(
     kept = kept_mm2(left)
     spent = spent_mm2(left, {each.source for each in from_stock}, stock, rules)
     return OrderPlan(
+        work.floors,
         roll,
         layings,
         placed,

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice
 
 from remnants.errors import NoPlan
@@ -11,12 +11,14 @@ from remnants.estimating.patterns import item_of, microns
 from remnants.estimating.plan import ROLL, Cut, Laying, Placed
 from remnants.estimating.rooms import Floors, Room
 from remnants.estimating.rules import Roll, Rules
+from remnants.estimating.run_through import run_throughs
+from remnants.estimating.seams import join_seam
 from remnants.geometry import Point
 from remnants.geometry.turn import between, turned_point
 from remnants.model import Construction
 from remnants.packing import StripPacking, StripProblem, Watch, lower_bound, pack_strip
 
-__all__ = ["Told", "Work", "finalists"]
+__all__ = ["Final", "Told", "Work", "finalists"]
 
 Told = Callable[[float, float], None]
 """Is told of each better plan: roll taken and the least possible for its cuts (mm)."""
@@ -28,6 +30,9 @@ WAYS_IN_HASTE = 4
 """Ways of a room looked at even when there is no time left: an order is always given."""
 MOST_BEARINGS = 4
 FINALISTS = 3
+MOST_RUN_THROUGHS = 6
+"""Doorways through which carpet is tried to run."""
+PLAIN_SHARE = 0.6
 SEARCH_SHARE = 0.5
 """Share of the time for choosing layouts; the rest is for packing the best of them."""
 
@@ -75,23 +80,73 @@ class Work:
         return tuple(Placed(cut, ROLL, (x / 1000, y / 1000)) for cut, (x, y) in zip(cuts, packing.corners, strict=True))
 
 
-def finalists(work: Work) -> list[tuple[Laying, ...]]:
+@dataclass(frozen=True)
+class Final:
+    """The floors as laid (some rooms perhaps as one), how, and by a quick packing the roll and drawbacks together (mm)."""
+
+    floors: Floors
+    layings: tuple[Laying, ...]
+    merit_mm: float
+
+    @property
+    def drawback_mm(self) -> float:
+        """What the drawbacks weigh (mm)."""
+        return sum(laying.drawback_mm for laying in self.layings)
+
+
+def finalists(work: Work) -> list[Final]:
     """The few combinations of bearings and ways that look best by a quick packing, best first, and the one with least drawbacks.
 
-    Raises NoPlan when connected rooms can't be laid within the rules, naming them.
+    First with a join in every doorway between rooms, then with carpet that runs through one doorway after another while that is
+    better. Raises NoPlan when connected rooms can't be laid within the rules, naming them.
     """
     watch = work.watch.part(SEARCH_SHARE)
+    waiting, tries = list(run_throughs(work.floors)), MOST_RUN_THROUGHS
+    found = _found(work, watch.part(PLAIN_SHARE if waiting else 1.0))
+    best = found[0]
+    while waiting and tries > 0 and not watch.over():
+        tries -= 1
+        more = _found_if_any(replace(work, floors=waiting.pop(0)), watch.part(1 / (tries + 1)))
+        found += more
+        if more and more[0].merit_mm < best.merit_mm - 1e-6:
+            best = more[0]
+            waiting = list(run_throughs(best.floors))
+    found.sort(key=lambda final: final.merit_mm)
+    calm = min(found, key=lambda final: (final.drawback_mm, final.merit_mm))
+    return list(dict.fromkeys((*found[:FINALISTS], calm)))
+
+
+def _found_if_any(work: Work, watch: Watch) -> list[Final]:
+    try:
+        return _found(work, watch)
+    except NoPlan:
+        return []
+
+
+def _found(work: Work, watch: Watch) -> list[Final]:
+    """The best few ways to lay these floors, best first, and the one with least drawbacks."""
     groups = [_group_bearings(work, group, watch) for group in work.floors.groups]
     groups += [[(tuple(_best_ways(work, lay_stairs(flight, work.rules, work.roll), watch)),)] for flight in work.floors.stairs]
-    found = sorted(_descend(work, groups, watch), key=lambda each: each[0])
-    kept: list[tuple[Laying, ...]] = []
-    for _, layings in found:
-        if layings not in kept:
-            kept.append(layings)
-        if len(kept) == FINALISTS:
-            break
-    calm = min(found, key=lambda each: (sum(laying.drawback_mm for laying in each[1]), each[0]))[1]
-    return kept if calm in kept else [*kept, calm]
+    finals = [_final(work, merit, layings) for merit, layings in _descend(work, groups, watch)]
+    finals = sorted(dict.fromkeys(finals), key=lambda final: final.merit_mm)
+    calm = min(finals, key=lambda final: (final.drawback_mm, final.merit_mm))
+    return list(dict.fromkeys((*finals[:FINALISTS], calm)))
+
+
+def _final(work: Work, merit_mm: float, layings: tuple[Laying, ...]) -> Final:
+    """With the joins in doorways, which weigh the same whatever the layings are."""
+    joined, added = [], 0.0
+    for laying in layings:
+        doors = [door for room, door in work.floors.joins if room == laying.room]
+        weights, construction = work.rules.weights, work.construction
+        joins = [
+            join_seam(laying.room, door, pile_deg=laying.pile_deg, construction=construction, weights=weights) for door in doors
+        ]
+        drawback = sum(weight for _, weight in joins)
+        seams = (*laying.seams, *(seam for seam, _ in joins))
+        joined.append(replace(laying, seams=seams, drawback_mm=laying.drawback_mm + drawback))
+        added += drawback
+    return Final(work.floors, tuple(joined), merit_mm + added)
 
 
 def _group_bearings(work: Work, group: Sequence[Room], watch: Watch) -> list[Bearing]:
@@ -124,8 +179,12 @@ def _best_ways(work: Work, ways: Iterable[Laying], watch: Watch) -> list[Laying]
         if len(seen) >= WAYS_IN_HASTE and watch.over():
             break
     rough = sorted(seen, key=lambda way: _area_mm(work, way) + way.drawback_mm)
-    alone = sorted(seen, key=lambda way: _alone(work, way))
-    return list({id(way): way for way in (*alone[:WAYS_KEPT], *rough[:WAYS_KEPT])}.values())
+    alone: list[tuple[float, int]] = []
+    for place, way in enumerate(rough):  # no way takes less roll than its area, so the rest can't be among the best
+        if len(alone) == WAYS_KEPT and _area_mm(work, way) + way.drawback_mm >= alone[-1][0]:
+            break
+        alone = sorted([*alone, (_alone(work, way), place)])[:WAYS_KEPT]
+    return [rough[place] for place in dict.fromkeys([*(place for _, place in alone), *range(min(WAYS_KEPT, len(rough)))])]
 
 
 def _area_mm(work: Work, way: Laying) -> float:

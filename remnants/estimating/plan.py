@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from remnants.estimating.money import Money
+from remnants.estimating.rooms import Floors
 from remnants.estimating.rules import Roll
 from remnants.geometry import Outline, Point
 from remnants.model import Leftover, PassedOver, Seam
@@ -58,11 +59,15 @@ class Placed:
 
 @dataclass(frozen=True, slots=True)
 class RoomSeam:
-    """A seam of a room, its line in room axes (mm); `faults` says what it would rather not do."""
+    """A seam of a room, its line in room axes (mm); `faults` says what it would rather not do.
+
+    One in a doorway, where the carpet of room `to` begins, stands with the room that names the doorway.
+    """
 
     room: str
     seam: Seam
     faults: tuple[str, ...] = ()
+    to: str = ""
 
 
 @dataclass(frozen=True)
@@ -89,14 +94,16 @@ class Sum:
 
 @dataclass(frozen=True)
 class OrderPlan:
-    """One whole way to lay everything. `length_mm` is what the cuts take of the roll, `bound_mm` the least that they could.
+    """One whole way to lay everything; in `floors` some of the rooms asked for may be laid as one.
 
+    `length_mm` is what the cuts take of the roll, `bound_mm` the least that they could.
     `ordered_mm` is rounded as the supplier sells. `leftovers` are of the roll and of the pieces cut; `waste_share` is the share
     of all carpet used up (roll ordered and pieces' cuts, less leftovers worth keeping) that ends on no floor. `kept_mm2` is the
     area of the roll's leftovers worth keeping, `spent_mm2` what the pieces cut lose of theirs. With stock, `stock_bound_mm` is
     the roll that these layings take whatever stock gives.
     """
 
+    floors: Floors
     roll: Roll
     layings: tuple[Laying, ...]
     placed: tuple[Placed, ...]

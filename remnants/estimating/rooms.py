@@ -9,7 +9,7 @@ from remnants.geometry import TOLERANCE_MM, Outline, Point
 from remnants.geometry.bands import holds, on_line
 from remnants.model import Wanted
 
-__all__ = ["Doorway", "Floors", "Laid", "Room", "Stairs"]
+__all__ = ["Doorway", "Floors", "Laid", "Room", "RoomPart", "Stairs"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +17,7 @@ class Doorway:
     """An opening from `start` to `end` on a wall of its room (room axes, mm), perhaps to another room.
 
     Through one that is `shut` (a door that stays closed, a cupboard's) the two floors are not seen together. The pile should
-    face the `entry`.
+    face the `entry`. `depth_mm` of wall on this side of it is carpeted with the room, and part of its outline.
     """
 
     start: Point
@@ -25,11 +25,20 @@ class Doorway:
     to: str = ""
     shut: bool = False
     entry: bool = False
+    depth_mm: float = 0.0
 
     @property
     def middle(self) -> Point:
         """The middle of the opening (mm)."""
         return (self.start[0] + self.end[0]) / 2, (self.start[1] + self.end[1]) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class RoomPart:
+    """A room asked for that is laid as part of another, and by how much it is moved into the axes of that (mm)."""
+
+    name: str
+    shift: Point
 
 
 @dataclass(frozen=True)
@@ -38,7 +47,8 @@ class Room:
 
     `trims_mm[i]` is the trim at wall edge i of the counter-clockwise ring (also used round islands: the greatest of them).
     `pile_deg` None leaves the bearing free; `light_deg` is the bearing from which light comes in. `traffic` are walked lines.
-    A `hidden` floor (a closet) is not seen together with any other.
+    A `hidden` floor (a closet) is not seen together with any other. Rooms laid as one name their `parts`, and the `openings`
+    between them through which the carpet runs.
     """
 
     name: str
@@ -50,6 +60,8 @@ class Room:
     traffic: tuple[tuple[Point, ...], ...] = ()
     hidden: bool = False
     motif: Point | None = None
+    openings: tuple[Doorway, ...] = ()
+    parts: tuple[RoomPart, ...] = ()
 
     def __post_init__(self) -> None:
         faults = [] if self.name.strip() else [Fault("name", "the room needs a name")]
@@ -205,6 +217,19 @@ class Floors:
                     leader[other if one != other else one] = one
         heads = dict.fromkeys(first(room.name) for room in self.rooms)
         return tuple(tuple(room for room in self.rooms if first(room.name) == head) for head in heads)
+
+    @property
+    def joins(self) -> tuple[tuple[str, Doorway], ...]:
+        """The doorways in which the carpets of two rooms meet, each with the room that names it first."""
+        found: list[tuple[str, Doorway]] = []
+        counts: dict[tuple[str, str], int] = {}
+        for room in self.rooms:
+            for door in room.doorways:
+                if door.to:
+                    nth = counts[room.name, door.to] = counts.get((room.name, door.to), 0) + 1
+                    if nth > counts.get((door.to, room.name), 0) or door.to == room.name:
+                        found.append((room.name, door))
+        return tuple(found)
 
     @property
     def area_mm2(self) -> float:

@@ -30,6 +30,7 @@ class Weights:
 
     side_seam_per_m_mm: float = 100.0
     cross_seam_mm: float = 600.0
+    doorway_join_mm: float = 300.0
     in_doorway_mm: float = 3000.0
     on_path_per_m_mm: float = 500.0
     across_light_per_m_mm: float = 30.0

@@ -9,10 +9,11 @@ from remnants.estimating.rooms import Doorway, Room
 from remnants.estimating.rules import Weights
 from remnants.geometry import TOLERANCE_MM, Point
 from remnants.geometry.bands import inside_mm, length_near_mm
+from remnants.geometry.paths import shortest_within
 from remnants.geometry.turn import turned_point
 from remnants.model import Construction, Seam, SeamKind, Show
 
-__all__ = ["room_seam", "walked_lines"]
+__all__ = ["join_seam", "room_seam", "walked_lines"]
 
 LANE_MM = 1000.0
 """How far into the room a doorway's traffic is straight."""
@@ -25,17 +26,28 @@ Path = tuple[Point, ...]
 
 def walked_lines(room: Room) -> tuple[Path, ...]:
     """Where feet go, in room axes (mm): the traffic drawn, straight in at each doorway, and from door to door."""
-    lanes = [(door.middle, _inward(room, door)) for door in room.doorways]
-    between = [(one.middle, other.middle) for one, other in combinations(room.doorways, 2)]
-    return (*room.traffic, *lanes, *(path for path in between if inside_mm(room.outline, path) > 0))
+    lanes: list[Path] = [(door.middle, _inward(room, door)) for door in room.doorways]
+    lanes += [_across(door) for door in room.openings]
+    between = [shortest_within(room.outline, one.middle, other.middle) for one, other in combinations(room.doorways, 2)]
+    return (*room.traffic, *lanes, *(path for path in between if path))
+
+
+def _across(door: Doorway) -> Path:
+    """One lane either side of an opening that the carpet runs through."""
+    (x, y), (dx, dy) = door.middle, _square(door)
+    return (x - dx, y - dy), (x + dx, y + dy)
+
+
+def _square(door: Doorway) -> Point:
+    """A step of one lane, square to the doorway."""
+    (x1, y1), (x2, y2) = door.start, door.end
+    length = math.dist(door.start, door.end)
+    return -(y2 - y1) / length * LANE_MM, (x2 - x1) / length * LANE_MM
 
 
 def _inward(room: Room, door: Doorway) -> Point:
     """The point one lane inside the doorway."""
-    (x1, y1), (x2, y2) = door.start, door.end
-    length = math.dist(door.start, door.end)
-    step = (-(y2 - y1) / length * LANE_MM, (x2 - x1) / length * LANE_MM)
-    middle = door.middle
+    step, middle = _square(door), door.middle
     sides = [(middle[0] + sign * step[0], middle[1] + sign * step[1]) for sign in (1, -1)]
     return max(sides, key=lambda end: inside_mm(room.outline, (middle, end)))
 
@@ -53,7 +65,7 @@ def room_seam(
     """The seam with its grade and sentence, and what it weighs (mm of roll). `line` lies in the room's pile frame (mm)."""
     line = turned_point(line[0], pile_deg), turned_point(line[1], pile_deg)
     length = math.dist(*line)
-    doors = sum(_through(line, door) for door in room.doorways)
+    doors = sum(_through(line, door) for door in room.doorways) + sum(_runs_through(line, door) for door in room.openings)
     walked = sum(length_near_mm(line, path, HALF_LANE_MM) for path in paths)
     across_light = _across_light(line, room.light_deg)
     weight = (
@@ -73,6 +85,24 @@ def room_seam(
     return RoomSeam(room.name, Seam(kind, line, length, show=show, sentence=sentence), faults), weight
 
 
+def join_seam(
+    room: str, door: Doorway, *, pile_deg: float, construction: Construction, weights: Weights
+) -> tuple[RoomSeam, float]:
+    """The seam in a doorway where the carpets of two rooms meet, the place for one, and what it weighs (mm of roll)."""
+    line = door.start, door.end
+    length = math.dist(*line)
+    off_pile = abs(math.sin(math.radians(_bearing(line) - pile_deg)))
+    kind = SeamKind.SIDE if off_pile < 1e-6 else SeamKind.CROSS if off_pile > 1 - 1e-6 else SeamKind.ANGLED
+    where = "under a door that stays shut" if door.shut else f"in the doorway to {door.to}"
+    show = Show.HARDLY if door.shut else _show(kind, construction, 0)
+    seam = Seam(kind, line, length, show=show, sentence=f"{kind.value} seam in {construction.value} pile, {where}")
+    return RoomSeam(room, seam, to=door.to), length / 1000 * weights.side_seam_per_m_mm + weights.doorway_join_mm
+
+
+def _bearing(line: tuple[Point, Point]) -> float:
+    return math.degrees(math.atan2(line[1][0] - line[0][0], line[1][1] - line[0][1]))
+
+
 def _through(line: tuple[Point, Point], door: Doorway) -> bool:
     """True if the seam ends in the opening, not at its very side."""
     width = math.dist(door.start, door.end)
@@ -83,11 +113,21 @@ def _through(line: tuple[Point, Point], door: Doorway) -> bool:
     return False
 
 
+def _runs_through(line: tuple[Point, Point], door: Doorway) -> bool:
+    """True if the seam runs through the opening, or ends in it, not at its very side and not along it."""
+    (x1, y1), (x2, y2) = line
+    sides = [(x2 - x1) * (y - y1) - (y2 - y1) * (x - x1) for x, y in (door.start, door.end)]
+    (a1, b1), (a2, b2) = door.start, door.end
+    ends = [(a2 - a1) * (y - b1) - (b2 - b1) * (x - a1) for x, y in line]
+    least = TOLERANCE_MM * math.dist(*line)
+    apart = sides[0] * sides[1] < 0 and min(map(abs, sides)) > least
+    return apart and (ends[0] * ends[1] <= 0 or min(map(abs, ends)) <= TOLERANCE_MM * math.dist(door.start, door.end))
+
+
 def _across_light(line: tuple[Point, Point], light_deg: float | None) -> bool:
     if light_deg is None:
         return False
-    bearing = math.degrees(math.atan2(line[1][0] - line[0][0], line[1][1] - line[0][1]))
-    return abs(math.sin(math.radians(bearing - light_deg))) > math.sin(math.radians(45)) + 1e-9
+    return abs(math.sin(math.radians(_bearing(line) - light_deg))) > math.sin(math.radians(45)) + 1e-9
 
 
 def _show(kind: SeamKind, construction: Construction, faults: int) -> Show:

@@ -53,8 +53,11 @@ def _sum_json(each: Sum) -> dict[str, Any]:
 
 def _room_json(laying: Laying, plan: OrderPlan, unit: Unit) -> dict[str, Any]:
     placed = {each.cut.name: each for each in plan.placed}
+    room = next((room for room in plan.floors.rooms if room.name == laying.room), None)
+    of = [{"room": part.name, "shift": corners([part.shift], unit)[0]} for part in room.parts] if room else []
     return {
         "name": laying.room,
+        **given_only(of=of or None),
         "pile": degrees(laying.pile_deg),
         "cuts": [_cut_json(placed[cut.name], laying.pile_deg, unit) for cut in laying.cuts],
         "seams": [
@@ -64,6 +67,7 @@ def _room_json(laying: Laying, plan: OrderPlan, unit: Unit) -> dict[str, Any]:
                 "length": figure(each.seam.length_mm, unit),
                 "show": each.seam.show.value,
                 "sentence": each.seam.sentence,
+                **given_only(to=each.to or None),
             }
             for each in laying.seams
         ],

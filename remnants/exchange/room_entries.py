@@ -115,6 +115,7 @@ class WeightsEntry(Entry):
 
     side_seam_per_m: Length | None = None
     cross_seam: Length | None = None
+    doorway_join: Length | None = None
     in_doorway: Length | None = None
     on_path_per_m: Length | None = None
     across_light_per_m: Length | None = None

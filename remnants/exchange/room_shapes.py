@@ -101,4 +101,4 @@ def _recess(walls: Walls, door: DoorwayEntry, edge: tuple[Point, Point], trim: f
                 walls.pop()
             if math.dist(corner, edge[1]) > TOLERANCE_MM:
                 walls.append((corner, trim))
-    return Doorway(far[0], far[1], door.to.strip(), door.shut, door.entry)
+    return Doorway(far[0], far[1], door.to.strip(), door.shut, door.entry, door.depth)

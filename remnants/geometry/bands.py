@@ -6,9 +6,21 @@ from collections.abc import Sequence
 import shapely
 from shapely.geometry import LineString, Polygon, box
 
+from remnants.geometry.grow import GRID_MM
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2
 
-__all__ = ["band", "covered_mm2", "holds", "inside_mm", "length_near_mm", "on_line", "overlap_mm2", "runs_within", "slab"]
+__all__ = [
+    "band",
+    "covered_mm2",
+    "holds",
+    "inside_mm",
+    "length_near_mm",
+    "on_line",
+    "overlap_mm2",
+    "runs_within",
+    "slab",
+    "united",
+]
 
 Run = tuple[Point, Point]
 
@@ -23,6 +35,16 @@ def slab(floor: Outline, low: float, high: float) -> tuple[Outline, ...]:
     """The connected parts of the floor between y = `low` and y = `high` (mm), leftmost first."""
     left, _, right, _ = floor.bounds
     return _outlines(floor.usable.intersection(box(left - 1, low, right + 1, high)))
+
+
+def united(one: Outline, other: Outline) -> Outline | None:
+    """Two floors that share a stretch of their edges, and nothing else, as one; None where they don't."""
+    rings = [Polygon(one.ring), Polygon(other.ring)]
+    whole = shapely.union_all(rings, grid_size=GRID_MM)
+    if not isinstance(whole, Polygon) or abs(whole.area - sum(ring.area for ring in rings)) > TOLERANCE_MM * whole.length:
+        return None
+    holes = tuple(_ring(hole.coords[:-1]) for hole in whole.interiors)
+    return Outline(_ring(whole.exterior.coords[:-1]), (*one.cutouts, *other.cutouts, *holes))
 
 
 def _outlines(shape: Polygon) -> tuple[Outline, ...]:

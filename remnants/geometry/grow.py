@@ -12,7 +12,7 @@ from shapely.geometry import Polygon
 
 from remnants.geometry.outline import TOLERANCE_MM, Point, Ring, area_mm2
 
-__all__ = ["corner_fill", "edge_strip", "grown"]
+__all__ = ["GRID_MM", "corner_fill", "edge_strip", "grown"]
 
 GRID_MM = 1e-4
 """Grid on which strips are united: a tenth of a micrometre, so that shared borders leave no slivers."""

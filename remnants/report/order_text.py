@@ -23,7 +23,7 @@ def order_tables(name: str, columns: Sequence[Column], others: Sequence[Column],
     shown += [_figures(columns, unit), Text()]
     if why := _why_stock(columns, unit):
         shown += [Text(why), Text()]
-    shown += [_cuts(best, unit), Text(), _seams(best, unit)]
+    shown += [*_laid_as_one(best), _cuts(best, unit), Text(), _seams(best, unit)]
     if best.leftovers:
         shown += [Text(), _leftovers(best, unit)]
     if others:
@@ -31,6 +31,11 @@ def order_tables(name: str, columns: Sequence[Column], others: Sequence[Column],
     if best.passed_over:
         shown += [Text(), *(Text(f"{passed.piece}: not used, {passed.reason}") for passed in best.passed_over)]
     return tuple(shown)
+
+
+def _laid_as_one(plan: OrderPlan) -> list[Table | Text]:
+    rooms = [room.name for room in plan.floors.rooms if room.parts]
+    return [text for name in rooms for text in (Text(f"{name}: laid as one, the carpet runs through the doorway."), Text())]
 
 
 def _headline(plan: OrderPlan, unit: Unit) -> str:

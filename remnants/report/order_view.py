@@ -3,7 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 
-from remnants.estimating import ROLL, Floors, Laying, OrderPlan, Placed, Room
+from remnants.estimating import ROLL, Laying, OrderPlan, Placed, Room
 from remnants.geometry import Ring
 from remnants.geometry.rectangles import largest_rectangle
 from remnants.geometry.turn import moved_ring, turned_ring
@@ -20,11 +20,11 @@ __all__ = ["order_svgs", "roll_drawing", "room_drawing"]
 TALL = Paper(tallest_mm=230.0)
 
 
-def order_svgs(plan: OrderPlan, floors: Floors, *, unit: Unit) -> dict[str, str]:
+def order_svgs(plan: OrderPlan, *, unit: Unit) -> dict[str, str]:
     """SVG texts by file name: the roll first, then each room."""
     drawings = {"roll.svg": roll_drawing(plan, unit)} if plan.length_mm > 0 else {}
     numbers = _numbers(plan)
-    rooms = {room.name: room for room in floors.rooms}
+    rooms = {room.name: room for room in plan.floors.rooms}
     for laying in plan.layings:
         if laying.room in rooms:
             drawings[f"room-{len(drawings):02d}.svg"] = room_drawing(rooms[laying.room], laying, plan.placed, numbers, unit=unit)
@@ -84,10 +84,11 @@ def room_drawing(room: Room, laying: Laying, placed: Sequence[Placed], numbers: 
         board.add(*seam(frame.at(each.seam.line[0]), frame.at(each.seam.line[1])))
         length = write_length(each.seam.length_mm, unit)
         key.append(f"seam\t{SEAMS[each.seam.kind]}, {length}, {SHOWS[each.seam.show]}. {sentence(each.seam.sentence)}")
-    for door in room.doorways:
+    for door in (*room.doorways, *room.openings):
         board.add(Area((_opening(frame.at(door.start), frame.at(door.end)),), Fill.PAPER, Pen.PLAIN))
         wide = write_length(math.dist(door.start, door.end), unit)
-        key.append(f"door\tto {door.to or 'the outside'}, {wide} wide, an opening in the wall")
+        through = ", carpet runs through it" if door in room.openings else ""
+        key.append(f"door\tto {door.to or 'the outside'}, {wide} wide, an opening in the wall{through}")
     nets = [turned_ring(cut.net.ring, laying.pile_deg) for cut in laying.cuts if cut.net]
     dimension(board, [room.outline.ring, *nets], ("left", "bottom"), unit=unit, off_mm=4.0)
     tag_all(board, tags)
