@@ -1,6 +1,7 @@
 """Makes `stock.json`: the stock of a shop that doesn't exist, the same each time.
 
-Style names, lots, places and customers are invented. Lengths are inches. Run it from anywhere; it writes beside itself.
+Style names, lots, places and customers are invented. Lengths are inches. Run it from anywhere; it writes beside itself,
+and the same for the pages' invented shop (`remnants serve --demo`), which an installed program brings along.
 """
 
 import json
@@ -8,7 +9,7 @@ import random
 from pathlib import Path
 from typing import Any
 
-OUT = Path(__file__).with_name("stock.json")
+OUT = (Path(__file__).with_name("stock.json"), Path(__file__).parent.parent / "web" / "demo" / "stock.json")
 NOTE = "Invented data: the styles, lots, places and customers of this shop do not exist."
 
 STYLES = [
@@ -162,4 +163,5 @@ def written() -> str:
 
 
 if __name__ == "__main__":
-    OUT.write_text(written(), encoding="utf-8")
+    for out in OUT:
+        out.write_text(written(), encoding="utf-8")

@@ -8,7 +8,11 @@ import socket
 import subprocess
 import sys
 import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from urllib.parse import urlencode
+from urllib.request import Request
 
 import pytest
 
@@ -29,25 +33,51 @@ raise SystemExit(main())
 """
 
 
-def test_it_serves_and_prints_the_first_managers_link(tmp_path: Path) -> None:
-    port = free_port()
-    command = [sys.executable, "-c", SERVE, "serve", "--port", str(port), "--catalogue", str(tmp_path / "stock.db")]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONUNBUFFERED": "1"}) as server:
+@contextmanager
+def served(*options: str, lines: int, end: int = signal.SIGINT, **environment: str) -> Iterator[str]:
+    """`remnants serve` on a free port: what it prints first; ended by a signal afterwards."""
+    command = [sys.executable, "-c", SERVE, "serve", "--port", str(free_port()), *options]
+    given = {**os.environ, "PYTHONUNBUFFERED": "1", **environment}
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=given) as server:
         try:
             assert server.stdout is not None
-            told = "".join(server.stdout.readline() for _ in range(3))
-            link = re.search(r"http://\S+/link/\S+", told)
-            assert link, told
-            with urllib.request.urlopen(link[0], timeout=20) as page:
-                assert "The first manager" in page.read().decode()
+            yield "".join(server.stdout.readline() for _ in range(lines))
         finally:
-            server.send_signal(signal.SIGINT)
+            server.send_signal(end)
             try:
                 code = server.wait(20)
             except subprocess.TimeoutExpired:
                 server.kill()
                 raise
         assert code in (0, 130)
+
+
+def test_it_serves_and_prints_the_first_managers_link(tmp_path: Path) -> None:
+    with served("--catalogue", str(tmp_path / "stock.db"), lines=3) as told:
+        link = re.search(r"http://\S+/link/\S+", told)
+        assert link, told
+        with urllib.request.urlopen(link[0], timeout=20) as page:
+            assert "The first manager" in page.read().decode()
+
+
+@pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM])
+def test_the_demo_lets_its_people_in_says_that_it_is_invented_and_leaves_nothing(tmp_path: Path, end: int) -> None:
+    with served("--demo", lines=5, end=end, TMPDIR=str(tmp_path), REMNANTS_CATALOGUE=str(tmp_path / "own.db")) as told:
+        assert list(tmp_path.iterdir())
+        people = re.findall(r"^  (\w+) +([a-z-]{27}) +may (\w+)$", told, re.M)
+        assert [(name, role) for name, _, role in people] == [("Maud", "manage"), ("Wim", "work"), ("Lou", "look")]
+        address = re.search(r"http://\S+/", told)[0]
+        opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
+        form = urlencode({"name": "Maud", "passphrase": people[0][1], "next": "/racks/Bay 4"}).encode()
+        with opener.open(Request(f"{address}sign-in", form, {"Sec-Fetch-Site": "same-origin"}), timeout=20) as answer:
+            page = answer.read().decode()
+        assert "Bay 4" in page and "<svg" in page and "no such styles, lots or customers exist" in page
+    assert not list(tmp_path.iterdir())
+
+
+def test_the_demo_takes_no_catalogue_of_yours(remnants: Remnants) -> None:
+    told = remnants.refused("serve", "--demo", "--catalogue", str(remnants.catalogue), code=2)
+    assert "leave out --catalogue" in told and not remnants.catalogue.exists()
 
 
 @pytest.mark.filterwarnings("ignore:unclosed", "ignore::pytest.PytestUnraisableExceptionWarning")

@@ -38,7 +38,7 @@ def test_the_pictures_in_the_pages_are_those_that_the_demo_draws(tmp_path: Path)
 def test_the_stock_is_what_its_script_makes() -> None:
     script = runpy.run_path(str(DEMO / "make_stock.py"))
     text = (DEMO / "stock.json").read_text(encoding="utf-8")
-    assert script["written"]() == text
+    assert [out.read_text(encoding="utf-8") for out in script["OUT"]] == [script["written"]()] * 2
     stock = json.loads(text)
     assert "Invented" in stock["note"]
     assert 115 <= len(stock["pieces"]) <= 130

@@ -363,3 +363,13 @@ def test_the_proof_of_an_order_shares_no_code_with_its_makers() -> None:
             wrong = [name for name in makers if not (area_of(name) == "estimating" and set(name.split(".")[2:3]) & values)]
             assert ours
             assert not wrong, f"{module.name} may not import {wrong}"
+
+
+def test_an_installed_program_has_every_file_that_it_reads() -> None:
+    given = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]["package-data"]
+    brought = {
+        path for package, globs in given.items() for glob in globs for path in (ROOT / package.replace(".", "/")).glob(glob)
+    }
+    kept = {path for folder in ("remnants", "web") for path in (ROOT / folder).rglob("*") if path.is_file()}
+    kept = {path for path in kept if path.suffix not in {".py", ".pyc"} and not any(part.startswith(".") for part in path.parts)}
+    assert kept and not kept - brought, "add them to package-data in pyproject.toml"

@@ -139,6 +139,7 @@ def _run(words: list[str]) -> int:
         hint = f"; is `remnants {near[0]}` meant?" if near else "; `remnants --help` lists the commands"
         raise BadInput(f"there is no command {first!r}{hint}")
     args = parser_of(first).parse_args(words[1:])
+    args.catalogue_named = args.catalogue is not None
     args.catalogue = args.catalogue or _usual_catalogue()
     args.shown_unit = args.unit or _usual_unit(None)
     args.unit = args.unit or _usual_unit(Unit.IN)

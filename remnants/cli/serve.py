@@ -1,7 +1,11 @@
 """Serves the pages: the phone in the hallway, the screen at the dock, the desk.
 
     remnants serve
+    remnants serve --demo
     remnants serve --listen 0.0.0.0 --host racks.local
+
+With --demo it serves a shop that does not exist, to try things out: its stock, the last twelve weeks of its ledger and three
+people, whose passphrases are drawn at the start and printed. Your own catalogue isn't touched, and nothing of it stays.
 
 On its first start it prints a one-time link for the manager. Without --listen only this machine can reach it. To let others in
 over a network, put something in front that encrypts, and say so with --https: phones keep pages for times without signal, and
@@ -20,6 +24,7 @@ __all__ = ["add_arguments", "run"]
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants serve`."""
+    parser.add_argument("--demo", action="store_true", help="serve an invented shop to try things out, gone when it is stopped")
     parser.add_argument("--listen", default="127.0.0.1", metavar="ADDRESS", help="address to listen on (default 127.0.0.1)")
     parser.add_argument("--port", type=at_least_one, default=8080, metavar="N", help="port to listen on (default 8080)")
     parser.add_argument(
@@ -35,16 +40,15 @@ def run(args: argparse.Namespace) -> int:
     """Serves until stopped by hand."""
     if importlib.util.find_spec("web") is None or importlib.util.find_spec("flask") is None:
         raise BadInput("the pages are not installed; install this program with its extra `web`")
+    if args.demo and args.catalogue_named:
+        raise BadInput("--demo serves an invented shop of its own; leave out --catalogue, or leave out --demo")
     serving = importlib.import_module("web.serving")  # the one door to the pages, opened only where they are served
+    door = serving.Door(args.listen, args.port, hosts=tuple(args.host), https=args.https, proxies=args.proxies)
     try:
-        serving.serve(
-            args.catalogue,
-            listen=args.listen,
-            port=args.port,
-            hosts=tuple(args.host),
-            https=args.https,
-            proxies=args.proxies,
-        )
+        if args.demo:
+            serving.serve_demo(door)
+        else:
+            serving.serve(args.catalogue, door)
     except CatalogueUnusable:
         raise
     except OSError as error:

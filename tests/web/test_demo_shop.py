@@ -1,0 +1,109 @@
+"""The invented shop: sound, told through its ledger, marked on every page, and locked by nothing that is known beforehand."""
+
+import json
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from remnants.actions import Catalogue, doors, open_catalogue
+from remnants.actions.fit_job import fit_job
+from remnants.actions.keep_job import every_job
+from remnants.actions.keep_safe import verify
+from remnants.actions.show_piece import history_of
+from remnants.exchange import read_job
+from remnants.ledger import Act
+from remnants.model import Role, Verdict
+from remnants.store import ledger
+from remnants.store.jobs import JobStage
+from tests.web.conftest import Browser
+from tests.web.test_guard import filled
+from web import Settings, create_app
+from web.demo import make_accounts, tell
+
+NOW = datetime(2031, 5, 3, 14, 20, tzinfo=UTC)
+DEMO = Path(__file__).parents[2] / "demo"
+MARK = "An invented shop to try things out: no such styles, lots or customers exist."
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("demo") / "invented.db"
+    with open_catalogue(path, write=True) as catalogue:
+        tell(catalogue, now=NOW)
+    return path
+
+
+def entries(catalogue: Catalogue):
+    return [entry for tag in sorted({row["tag"] for row in catalogue.query("SELECT tag FROM entry")})
+            for entry in ledger.entries_of(catalogue, tag)]  # fmt: skip
+
+
+def test_its_weeks_stand_in_the_ledger_and_the_catalogue_is_sound(path: Path) -> None:
+    with open_catalogue(path, write=True) as catalogue:
+        assert not verify(catalogue).faults
+        written = sorted(entries(catalogue), key=lambda entry: entry.number)
+    times = [entry.signed.at for entry in written]
+    assert times == sorted(times)
+    assert (NOW - times[0]).days == 84 and NOW - times[-1] <= timedelta(days=1)
+    weeks = {(NOW - entry.signed.at).days // 7 for entry in written if entry.act is Act.CUT}
+    assert len(weeks) >= 11
+    assert {entry.act for entry in written} == set(Act) - {Act.CORRECTED}
+
+
+def test_its_jobs_are_cut_held_and_let_go(path: Path) -> None:
+    with open_catalogue(path, write=True) as catalogue:
+        stages = [job.stage for job in every_job(catalogue)]
+    assert (stages.count(JobStage.CUT), stages.count(JobStage.HELD), stages.count(JobStage.RELEASED)) == (13, 1, 1)
+
+
+@pytest.mark.parametrize(("job", "verdict"), [("whole", "whole"), ("hallway", "joined"), ("cannot", "none")])
+def test_the_demos_own_jobs_are_answered_there_too(path: Path, job: str, verdict: str) -> None:
+    with open_catalogue(path, write=True) as catalogue:
+        plan = fit_job(catalogue, read_job((DEMO / f"{job}.json").read_text(encoding="utf-8")), today=NOW.date()).plan
+    assert plan.verdict is Verdict(verdict)
+
+
+def test_told_twice_it_is_the_same_but_for_the_dates(path: Path, tmp_path: Path) -> None:
+    with open_catalogue(path, write=True) as one, open_catalogue(tmp_path / "again.db", write=True) as other:
+        tell(other, now=NOW + timedelta(days=400))
+        first, second = (
+            [(entry.number, entry.tag, entry.act, entry.signed.who) for entry in entries(each)] for each in (one, other)
+        )
+        assert history_of(other, "K-0031").standing.stage
+    assert first == second
+
+
+def test_passphrases_are_new_each_time_and_open_their_role(path: Path, tmp_path: Path) -> None:
+    drawn = []
+    for name in ("one.db", "other.db"):
+        with open_catalogue(tmp_path / name, write=True) as catalogue:
+            accounts = make_accounts(catalogue, now=NOW)
+            assert [account.person.role for account in accounts] == [Role.MANAGE, Role.WORK, Role.LOOK]
+            for account in accounts:
+                assert not doors.sessions_of(catalogue, account.person, now=NOW)
+                assert doors.sign_in(catalogue, account.person.name, account.passphrase, address="", label="", now=NOW)
+            drawn += [account.passphrase for account in accounts]
+    assert len(set(drawn)) == 6
+    with pytest.raises(RuntimeError), open_catalogue(tmp_path / "one.db", write=True) as catalogue:
+        make_accounts(catalogue, now=NOW)
+
+
+def test_every_page_says_that_it_is_invented(path: Path) -> None:
+    app = create_app(Settings(path, demo=True, shop="Invented shop", now=lambda: NOW))
+    app.test_client_class = Browser
+    with open_catalogue(path, write=True) as catalogue:
+        accounts = make_accounts(catalogue, now=NOW)
+    browser = app.test_client()
+    marked = [browser.get("/sign-in"), browser.get("/link/none")]
+    browser.post("/sign-in", data={"name": accounts[0].person.name, "passphrase": accounts[0].passphrase})
+    marked += [browser.get(filled(rule)) for rule in app.url_map.iter_rules() if "GET" in rule.methods]
+    marked += [browser.get(there) for there in ("/pieces/L-0101", "/racks/Bay 4", "/nowhere", "/jobs/Fennel Row 12, music room")]
+    pages = [answer for answer in marked if answer.mimetype == "text/html" and answer.status_code != 303]
+    assert len(pages) > 15
+    assert not [answer.request.path for answer in pages if MARK not in answer.text or "Invented shop" not in answer.text]
+
+
+def test_the_programs_interface_is_marked_too(path: Path) -> None:
+    app = create_app(Settings(path, demo=True, shop="Invented shop"))
+    assert "Invented shop" in json.loads(app.test_client().get("/api/openapi.json").text)["info"]["title"]
