@@ -113,7 +113,7 @@ def _way(
     without = prove_order(plans[0], floors, rules)
     if not stock:
         return Way(roll, without, without)
-    best = order_with_stock(plans, stock, rules=rules, watch=watch, construction=construction, seed=seed, told=told)
+    best = order_with_stock(plans, floors, stock, rules=rules, watch=watch, construction=construction, seed=seed, told=told)
     return Way(roll, without, prove_order(best, floors, rules, stock))
 
 

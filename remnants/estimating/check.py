@@ -207,8 +207,9 @@ def _ring(placed: Placed) -> Ring:
 def _roll_faults(plan: OrderPlan) -> Iterator[Fault]:
     cuts = [placed for placed in plan.placed if placed.source == ROLL]
     end = max((placed.at[1] + placed.cut.length_mm for placed in cuts), default=0.0)
-    if abs(end - plan.length_mm) > TOLERANCE_MM or plan.bound_mm > plan.length_mm + TOLERANCE_MM:
-        yield Fault("roll", f"the cuts end at {end:.1f} mm, told {plan.length_mm:.1f} mm with at least {plan.bound_mm:.1f} mm")
+    least = max(plan.bound_mm, plan.least_mm)
+    if abs(end - plan.length_mm) > TOLERANCE_MM or least > plan.length_mm + TOLERANCE_MM:
+        yield Fault("roll", f"the cuts end at {end:.1f} mm, told {plan.length_mm:.1f} mm with at least {least:.1f} mm")
     short = plan.ordered_mm < max(end, plan.roll.least_mm if cuts else 0.0) - TOLERANCE_MM
     steps = plan.ordered_mm / plan.roll.step_mm if plan.roll.step_mm else 0.0
     if short or abs(steps - round(steps)) > 1e-6:

@@ -3,14 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from remnants.estimating.combine import Told, Work, finalists
+from remnants.estimating.combine import Told, Work, bearings_of, finalists
+from remnants.estimating.least import least_mm
 from remnants.estimating.leftovers import kept_mm2, leftovers_of, spent_mm2
 from remnants.estimating.money import Money, Price
 from remnants.estimating.plan import Cut, Laying, OrderPlan, Placed, Sum
 from remnants.estimating.rooms import Floors
 from remnants.estimating.rules import Roll, Rules
 from remnants.estimating.stock_choice import bound_with_stock_mm, uses_of_stock, worth_of
-from remnants.estimating.stock_use import options, usable_stock, views
+from remnants.estimating.stock_use import most_from_stock, options, usable_stock, views
 from remnants.model import Candidate, Construction
 from remnants.packing import StripPacking, Watch
 
@@ -45,18 +46,20 @@ def orders_from_roll(
     told: Told = lambda _length, _bound: None,
 ) -> tuple[OrderPlan, ...]:
     """A few orders with everything cut from new roll, each laid in another way, best first. Raises NoPlan as above."""
-    work = Work(floors, roll, rules, construction, seed, watch, told)
+    work = Work(floors, floors, roll, rules, construction, seed, watch, told)
     found = finalists(work)
+    least = _least(work)
     plans = []
     for index, final in enumerate(found):
         cuts = [cut for laying in final.layings for cut in laying.cuts]
         packing = work.pack(cuts, watch.part(1 / (len(found) - index)))
-        plans.append(_plan(replace(work, floors=final.floors), final.layings, cuts, packing))
+        plans.append(replace(_plan(replace(work, floors=final.floors), final.layings, cuts, packing), least_mm=least))
     return tuple(sorted(plans, key=lambda plan: (plan.merit_mm, len(plan.seams))))
 
 
 def order_with_stock(
     plans: Sequence[OrderPlan],
+    floors: Floors,
     stock: Sequence[Candidate],
     *,
     rules: Rules,
@@ -65,19 +68,27 @@ def order_with_stock(
     seed: int = 0,
     told: Told = lambda _length, _bound: None,
 ) -> OrderPlan:
-    """One of these orders with what stock can give: least roll to order, then most worth spared, then least drawbacks.
+    """One of these orders for the `floors` asked, with what stock can give.
 
+    The one with least roll to order, then most worth spared, then least drawbacks.
     No way of laying is taken whose roll and drawbacks together weigh more than those of the first order. So more stock never
     lengthens the roll. The first order where stock gives nothing.
     """
-    work = Work(plans[0].floors, plans[0].roll, rules, construction, seed, watch, told)
+    work = Work(floors, floors, plans[0].roll, rules, construction, seed, watch, told)
     usable, passed = usable_stock(stock, work.roll)
     found = [plans[0]]
     for index, plan in enumerate(plans):
         part = watch.part(1 / (len(plans) - index))
         found += [each for each in _with_stock(work, plan, usable, watch=part) if each.merit_mm <= plans[0].merit_mm + 1e-6]
     best = min(found, key=lambda plan: (round(plan.ordered_mm, 3), -_worth(work, plan, usable), plan.merit_mm, len(plan.tags)))
-    return replace(best, passed_over=passed, stock_bound_mm=_bound_with_stock(work, best, usable))
+    least = _least(work, usable)
+    return replace(best, passed_over=passed, stock_bound_mm=_bound_with_stock(work, best, usable), least_mm=least)
+
+
+def _least(work: Work, stock: Sequence[Candidate] = ()) -> float:
+    bearings = [bearings_of(group) for group in work.floors.groups]
+    given, own = most_from_stock(work.floors, stock, work.roll)
+    return least_mm(work.floors, bearings, work.roll, work.rules, given=given if stock else (), stock_mm2=own)
 
 
 def _worth(work: Work, plan: OrderPlan, stock: Sequence[Candidate]) -> float:

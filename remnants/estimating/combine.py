@@ -18,7 +18,7 @@ from remnants.geometry.turn import between, turned_point
 from remnants.model import Construction
 from remnants.packing import StripPacking, StripProblem, Watch, lower_bound, pack_strip
 
-__all__ = ["Final", "Told", "Work", "finalists"]
+__all__ = ["Final", "Told", "Work", "bearings_of", "finalists"]
 
 Told = Callable[[float, float], None]
 """Is told of each better plan: roll taken and the least possible for its cuts (mm)."""
@@ -42,8 +42,9 @@ Bearing = tuple[tuple[Laying, ...], ...]
 
 @dataclass(frozen=True)
 class Work:
-    """What does not change during a search."""
+    """What does not change during a search: the floors `asked` for, and as they are to be laid (some rooms perhaps as one)."""
 
+    asked: Floors
     floors: Floors
     roll: Roll
     rules: Rules
@@ -153,7 +154,7 @@ def _group_bearings(work: Work, group: Sequence[Room], watch: Watch) -> list[Bea
     """The ways of connected rooms at each bearing at which all of them can be laid, the most promising bearing first."""
     found: list[Bearing] = []
     stuck: set[str] = set()
-    for bearing in _bearings(group):
+    for bearing in _bearings_asked(work, group):
         ways = [_best_ways(work, _ways(work, room, bearing), watch) for room in group]
         if all(ways):
             found.append(tuple(tuple(each) for each in ways))
@@ -165,6 +166,12 @@ def _group_bearings(work: Work, group: Sequence[Room], watch: Watch) -> list[Bea
             "allow a narrower fill or another pile bearing, or take a wider roll"
         )
     return sorted(found, key=lambda each: sum(_alone(work, ways[0]) for ways in each))
+
+
+def _bearings_asked(work: Work, group: Sequence[Room]) -> list[float]:
+    """The same bearings whether rooms of the group are laid as one or not."""
+    name = group[0].parts[0].name if group[0].parts else group[0].name
+    return bearings_of(next(each for each in work.asked.groups if name in {room.name for room in each}))
 
 
 def _ways(work: Work, room: Room, bearing: float) -> Iterable[Laying]:
@@ -238,7 +245,7 @@ def _merit(work: Work, whole: Whole) -> float:
     return work.quick_mm(cut for laying in layings for cut in laying.cuts) + sum(laying.drawback_mm for laying in layings)
 
 
-def _bearings(group: Sequence[Room]) -> list[float]:
+def bearings_of(group: Sequence[Room]) -> list[float]:
     """Pile bearings to try for connected rooms: the fixed one, else along and across their longest walls, facing the entry."""
     fixed = next((room.pile_deg for room in group if room.pile_deg is not None), None)
     if fixed is not None:

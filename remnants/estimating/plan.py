@@ -96,7 +96,8 @@ class Sum:
 class OrderPlan:
     """One whole way to lay everything; in `floors` some of the rooms asked for may be laid as one.
 
-    `length_mm` is what the cuts take of the roll, `bound_mm` the least that they could.
+    `length_mm` is what the cuts take of the roll, `bound_mm` the least that they could, `least_mm` the least that any way of
+    laying could at the bearings that were looked at.
     `ordered_mm` is rounded as the supplier sells. `leftovers` are of the roll and of the pieces cut; `waste_share` is the share
     of all carpet used up (roll ordered and pieces' cuts, less leftovers worth keeping) that ends on no floor. `kept_mm2` is the
     area of the roll's leftovers worth keeping, `spent_mm2` what the pieces cut lose of theirs. With stock, `stock_bound_mm` is
@@ -118,6 +119,7 @@ class OrderPlan:
     kept_mm2: float = 0.0
     spent_mm2: float = 0.0
     stock_bound_mm: float | None = None
+    least_mm: float = 0.0
 
     @property
     def seams(self) -> tuple[RoomSeam, ...]:

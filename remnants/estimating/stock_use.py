@@ -20,7 +20,7 @@ from remnants.geometry.remainders import remainders
 from remnants.geometry.turn import between, moved_ring, turned, turned_point
 from remnants.model import Candidate, Grade, PassedOver
 
-__all__ = ["Option", "lay_on_stock", "options", "usable_stock", "views"]
+__all__ = ["Option", "lay_on_stock", "most_from_stock", "options", "usable_stock", "views"]
 
 MOST_STEPS = 400
 """Steps of the search for places on the pieces."""
@@ -48,7 +48,14 @@ def usable_stock(candidates: Sequence[Candidate], roll: Roll) -> tuple[tuple[Can
 
 def views(floors: Floors, layings: Sequence[Laying]) -> tuple[tuple[Cut, ...], ...]:
     """The cuts of floors seen together, group by group."""
-    leader = {laying.room: laying.room for laying in layings}
+    laid = {laying.room: laying.cuts for laying in layings}
+    return tuple(tuple(cut for name in names for cut in laid[name]) for names in _seen_together(floors))
+
+
+def _seen_together(floors: Floors) -> tuple[tuple[str, ...], ...]:
+    """Names of the floors that are seen together, group by group, in the order given."""
+    names = [room.name for room in floors.rooms] + [flight.name for flight in floors.stairs]
+    leader = {name: name for name in names}
 
     def first(name: str) -> str:
         while leader[name] != name:
@@ -61,8 +68,27 @@ def views(floors: Floors, layings: Sequence[Laying]) -> tuple[tuple[Cut, ...], .
     for one, other in links:
         if one not in hidden and other not in hidden:
             leader[first(other)] = first(one)
-    heads = dict.fromkeys(first(laying.room) for laying in layings)
-    return tuple(tuple(cut for laying in layings if first(laying.room) == head for cut in laying.cuts) for head in heads)
+    heads = dict.fromkeys(first(name) for name in names)
+    return tuple(tuple(name for name in names if first(name) == head) for head in heads)
+
+
+def most_from_stock(floors: Floors, stock: Sequence[Candidate], roll: Roll) -> tuple[frozenset[str], float]:
+    """The floors that stock might give whole, as some lot has the area for all that is seen together, and the area (mm²) that
+    the roll's own lot might give of the others."""
+    areas = {room.name: room.outline.usable_area_mm2 for room in floors.rooms}
+    lots: dict[tuple[str, ...], float] = {}
+    for each in stock:
+        piece = each.piece
+        lot = ("",) if _is_rolls_own(each, roll) else (piece.style, piece.colour, piece.lot)
+        lots[lot] = lots.get(lot, 0.0) + piece.outline.usable_area_mm2
+    own = lots.pop(("",), 0.0)
+    most = max(lots.values(), default=0.0)
+    whole = [names for names in _seen_together(floors) if sum(areas.get(name, 0.0) for name in names) <= most]
+    return frozenset(name for names in whole for name in names), own
+
+
+def _is_rolls_own(candidate: Candidate, roll: Roll) -> bool:
+    return bool(roll.lot.strip()) and candidate.match.grade is Grade.SAME_LOT
 
 
 def options(groups: Sequence[tuple[Cut, ...]], stock: Sequence[Candidate], roll: Roll) -> Iterator[Option]:
@@ -71,7 +97,7 @@ def options(groups: Sequence[tuple[Cut, ...]], stock: Sequence[Candidate], roll:
     for candidate in stock:
         piece = candidate.piece
         lots.setdefault((piece.style, piece.colour, piece.lot), []).append(candidate)
-    same = tuple(each for each in stock if roll.lot.strip() and each.match.grade is Grade.SAME_LOT)
+    same = tuple(each for each in stock if _is_rolls_own(each, roll))
     for cuts in groups:
         if same:
             yield from (Option((cut,), same, True) for cut in cuts)

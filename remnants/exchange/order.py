@@ -35,6 +35,7 @@ def _figures(plan: OrderPlan, unit: Unit) -> dict[str, Any]:
     return {
         "length": figure(plan.length_mm, unit),
         "bound": figure(plan.bound_mm, unit),
+        "least": figure(plan.least_mm, unit),
         "ordered": figure(plan.ordered_mm, unit),
         "area_m2": round(plan.area_mm2 / 1e6, 4),
         "floor_m2": round(plan.floor_mm2 / 1e6, 4),

@@ -62,6 +62,7 @@ def _figures(columns: Sequence[Column], unit: Unit) -> Table:
     rows = [
         ("cuts take", [_length(plan.length_mm, unit) for plan in plans]),
         ("proved", [_proved(plan, unit) for plan in plans]),
+        ("any way of laying", [_any_way(plan, unit) for plan in plans]),
         ("to order", [_length(plan.ordered_mm, unit) for plan in plans]),
         ("area", [write_area(plan.area_mm2, unit, yards=is_imperial(unit)) for plan in plans]),
         ("waste", [f"{100 * plan.waste_share:.1f} %" for plan in plans]),
@@ -93,6 +94,14 @@ def _proved(plan: OrderPlan, unit: Unit) -> str:
     gap = 100 * (plan.length_mm - plan.bound_mm) / plan.length_mm
     shown = f"{gap:.1f}" if gap >= 0.1 else "under 0.1"
     return f"at least {_length(plan.bound_mm, unit)} ({shown} % open, {plan.stopped})"
+
+
+def _any_way(plan: OrderPlan, unit: Unit) -> str:
+    """How far any other seams, or any other use of stock, could get at best."""
+    if plan.length_mm - plan.least_mm <= 0.01:
+        return "takes no less"
+    gap = 100 * (plan.length_mm - plan.least_mm) / plan.length_mm
+    return f"takes at least {_length(plan.least_mm, unit)} ({gap:.1f} % less)"
 
 
 def _seams_line(plan: OrderPlan, unit: Unit) -> str:

@@ -55,6 +55,6 @@ def order(
     plan = plans[0]
     assert check_order(plan, asked, rules) == ()
     if stock:
-        plan = order_with_stock(plans, stock, rules=rules, watch=Watch(tries=tries))
+        plan = order_with_stock(plans, asked, stock, rules=rules, watch=Watch(tries=tries))
         assert check_order(plan, asked, rules, stock) == ()
     return plan

@@ -251,7 +251,7 @@ def test_bad_rooms_are_told_by_name() -> None:
 def test_stock_that_matches_no_pattern_is_told() -> None:
     floors = Floors("x", (a_room("1 m", "1 m", name="Closet", hidden=True, pile_deg=0.0),), (), Wanted())
     plan = order_from_roll(floors, a_roll("4 m", repeat=Repeat(500, 500)), rules=PLAIN, watch=Watch(tries=20))
-    plan = order_with_stock([plan], [a_remnant("R-1", "2 m", "2 m")], rules=PLAIN, watch=Watch(tries=20))
+    plan = order_with_stock([plan], floors, [a_remnant("R-1", "2 m", "2 m")], rules=PLAIN, watch=Watch(tries=20))
     assert [passed.piece for passed in plan.passed_over] == ["R-1"]
 
 

@@ -1,0 +1,103 @@
+"""A bound over every way of laying. Worked by hand, and held against every order that the other tests make (by the check)."""
+
+from dataclasses import replace
+
+import pytest
+
+from remnants.estimating import Doorway, Floors, Laid, Room, Rules, Stairs, Weights
+from remnants.estimating.least import least_mm
+from remnants.estimating.stock_use import most_from_stock
+from remnants.geometry import outline_of
+from remnants.model import Grade, Repeat
+from tests.estimating.floors import PLAIN, a_door, a_remnant, a_roll, a_room, mm, order
+
+FT = 304.8
+BOTH = (0.0, 90.0)
+
+
+def least_ft(*rooms: Room, bearings: tuple[float, ...] = BOTH, rules: Rules = PLAIN, stairs: tuple[Stairs, ...] = ()) -> float:
+    floors = Floors("x", rooms, stairs)
+    return least_mm(floors, [bearings for _ in floors.groups], a_roll(), rules) / FT
+
+
+def test_a_room_wider_than_the_roll_takes_two_lengths() -> None:
+    # 14 x 16 ft from 12 ft (W1): two lengths of 16 ft, or turned two of 14 ft; by area it would be 224 / 12 = 18.67 ft
+    assert least_ft(a_room(), bearings=(0.0,)) == pytest.approx(32)
+    assert least_ft(a_room()) == pytest.approx(28)
+    assert order(a_room()).least_mm / FT == pytest.approx(28)  # so the 28 ft found are proved the least of all
+
+
+def test_with_cross_seams_allowed_only_what_they_can_save_is_given_up() -> None:
+    # 14 ft columns in up to two pieces each give for certain one piece of 7 ft: 16 ft of them take two rows of 7 ft = 14 ft;
+    # by area it is 224 / 12 = 18.67 ft, which is more
+    assert least_ft(a_room(), rules=replace(PLAIN, cross_seams=1)) == pytest.approx(224 / 12, abs=1e-3)
+
+
+def test_trims_and_seams_add_to_it() -> None:
+    # 16 ft + 2 x 1 1/2 in along; across 23 ft + 3 in + one seam of 2 in = 23 ft 5 in: two lengths of 16 ft 3 in
+    room = a_room("23 ft", "16 ft", trim=mm("1 1/2 in"))
+    assert least_ft(room, bearings=(0.0,), rules=Rules(seam_mm=mm("1 in"))) == pytest.approx(32.5)
+    # 23 ft 8 in needs 23 ft 11 in + 2 in = 24 ft 1 in, so a third length
+    room = a_room("23' 8\"", "16 ft", trim=mm("1 1/2 in"))
+    assert least_ft(room, bearings=(0.0,), rules=Rules(seam_mm=mm("1 in"))) == pytest.approx(48.75)
+
+
+def test_an_l_is_bounded_by_its_long_side_and_by_its_area() -> None:
+    # 3 ft of 20 ft beside 9 ft of 5 ft on 12 ft: one length of 20 ft holds both
+    ring = [(0, 0), (12, 0), (12, 5), (3, 5), (3, 20), (0, 20)]
+    room = Room("L", outline_of([(x * FT, y * FT) for x, y in ring]), (0.0,) * 6)
+    assert least_ft(room, bearings=(0.0,)) == pytest.approx(20)
+
+
+def test_rooms_that_do_not_lie_beside_each_other_add_up() -> None:
+    # 7 ft and 8 ft don't share 12 ft: 10 + 9 ft; only 9 ft of both is sure to be that long: 2 x 9 = 18 ft
+    rooms = (a_room("7 ft", "10 ft", name="A", pile_deg=0.0), a_room("8 ft", "9 ft", name="B", pile_deg=0.0))
+    assert least_ft(*rooms, bearings=(0.0,)) == pytest.approx(18)
+
+
+def test_a_repeat_lengthens_every_cut() -> None:
+    floors = Floors("x", (a_room("24 ft", "16 ft", pile_deg=0.0),))
+    roll = a_roll(repeat=Repeat(mm("18 in"), mm("18 in")))
+    assert least_mm(floors, [(0.0,)], roll, PLAIN) / FT == pytest.approx(33)  # 192 in -> 11 x 18 = 198 in, twice
+
+
+def test_stairs_count_step_by_step_or_in_their_runs() -> None:
+    steps = Stairs("Stairs", 12, mm("38 in"), mm("10 1/2 in"), mm("7 1/2 in"), tuck_mm=mm("3 in"), laid=Laid.STEPS)
+    assert least_ft(stairs=(steps,)) == pytest.approx(7)  # four rows of 1 ft 9 in (S2)
+    run = replace(steps, laid=Laid.RUN)
+    assert least_ft(stairs=(run,)) == pytest.approx(21)
+    # in up to three runs, ten pieces of a step at least are sure, three across: four rows, 7 ft
+    assert least_ft(stairs=(replace(run, most_runs=3),)) == pytest.approx(7)
+
+
+def test_no_trim_is_counted_where_carpet_may_run_through_a_doorway() -> None:
+    door = (a_door("1 ft", "16 ft", "4 ft", "16 ft", to="Hall"),)
+    hall = a_room("12 ft", "10 ft", name="Hall", trim=100.0, pile_deg=0.0, doorways=())
+    lounge = a_room("11 ft", "16 ft", trim=100.0, pile_deg=0.0, doorways=door)
+    floors = Floors("x", (lounge, hall))
+    # the hall needs 3248 mm, two pieces of 1624; the lounge, untrimmed at its doorway, 4976.8, three of them for certain:
+    # 3 x 3552.8 + 2 x 3857.6 mm of width are five rows on 3962.4 mm
+    assert least_mm(floors, [(0.0,)], a_roll("13 ft"), PLAIN) == pytest.approx(5 * 1624.0)
+    alone = Floors("x", (replace(lounge, doorways=(Doorway(*(door[0].start, door[0].end)),)),))
+    assert least_mm(alone, [(0.0,)], a_roll("13 ft"), PLAIN) == pytest.approx(mm("16 ft") + 200.0)
+
+
+def test_stock_takes_off_what_it_could_give() -> None:
+    closet = a_room("4 ft", "5 ft", name="Closet", hidden=True, pile_deg=0.0)
+    floors = Floors("x", (a_room(pile_deg=0.0), closet))
+    # the closet whole from another lot: 32 ft are left; of the roll's own lot 24 ft2 of any part: 224 + 20 - 24 = 220 ft2
+    other, own = a_remnant("R-1", "4 ft", "6 ft"), a_remnant("R-2", "4 ft", "6 ft", grade=Grade.SAME_LOT)
+    for stock, least in (((other,), 32.0), ((own,), 220 / 12)):
+        given, area = most_from_stock(floors, stock, a_roll(lot="77"))
+        found = least_mm(floors, [(0.0,), (0.0,)], a_roll(), PLAIN, given=given, stock_mm2=area)
+        assert found / FT == pytest.approx(least, abs=1e-3)
+    assert most_from_stock(floors, (), a_roll()) == (frozenset(), 0.0)
+
+
+def test_slanted_walls_are_bounded_by_what_is_surely_there() -> None:
+    # a trapezoid 12 ft across, 10 ft on one side and 20 ft on the other, in one cut of 20 ft: the bound is 15 ft by area
+    ring = [(0, 0), (12, 0), (12, 20), (0, 10)]
+    room = Room("Slant", outline_of([(x * FT, y * FT) for x, y in ring]), (0.0,) * 4, 0.0)
+    assert least_ft(room, bearings=(0.0,)) == pytest.approx(15, abs=1e-3)
+    plan = order(room, rules=replace(PLAIN, weights=Weights(0, 0, 0, 0, 0)))
+    assert plan.least_mm <= plan.length_mm
