@@ -1,21 +1,26 @@
 """Holding, cutting and letting go: what an answer does to the stock. Each is signed, done once, refused when stock changed."""
 
+import json
+from collections.abc import Callable
 from datetime import timedelta
+from urllib.parse import parse_qsl, urlencode
 
-from flask import Blueprint, Response, redirect, render_template, request, url_for
+from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
 from werkzeug.exceptions import NotFound
 from werkzeug.wrappers import Response as BaseResponse
 
+from remnants.actions.booking import answered
 from remnants.actions.fit_job import Fitted, fit_job
-from remnants.actions.keep_job import cut_job, cut_plan, every_job, find_job, hold_job, release_job
+from remnants.actions.keep_job import cut_job, cut_plan, every_job, find_job, hold_job, refuse_changed, release_job
 from remnants.actions.make_sheet import SheetWish, fonts, kept_plan, make_sheet, own_texts
-from remnants.errors import BadInput, Fault, StockChanged
-from remnants.exchange import read_job
-from remnants.model import Role
+from remnants.actions.show_piece import known_tags, show_piece
+from remnants.errors import BadInput, Fault, NotAllowed, StockChanged
+from remnants.model import Job, Role
 from remnants.report.cut_tags import tags_pdf
 from remnants.report.sheet import customer_pdf, sheet_pdf
 from web.access import needs, signature
 from web.jobs import digest_of, pictures_of, read_form_job
+from web.problems import STATUS, wants_json
 from web.shop import catalogue, settings
 from web.words import reader_unit
 
@@ -24,6 +29,7 @@ __all__ = ["area"]
 area = Blueprint("bookings", __name__, url_prefix="/jobs")
 
 HELD_FOR = timedelta(days=14)
+MOST_DONORS = 100
 _PRINTS = {"sheet": sheet_pdf, "customer": customer_pdf, "tags": tags_pdf}
 
 
@@ -38,19 +44,15 @@ def every() -> str:
 @needs(Role.WORK)
 def hold() -> BaseResponse:
     """Keeps the donors of an answer for its job."""
-    fitted = _as_shown()
     until = settings().now().date() + HELD_FOR
-    hold_job(catalogue(), fitted, until=until, signed=signature(), key=_key())
-    return redirect(url_for("bookings.show", name=fitted.job.name), 303)
+    return _booked(lambda fitted: hold_job(catalogue(), fitted, until=until, signed=signature(), key=_key()))
 
 
 @area.post("/cut")
 @needs(Role.WORK)
 def cut_now() -> BaseResponse:
     """Books an answer as cut."""
-    fitted = _as_shown()
-    cut_plan(catalogue(), fitted, signed=signature(), key=_key())
-    return redirect(url_for("bookings.show", name=fitted.job.name), 303)
+    return _booked(lambda fitted: cut_plan(catalogue(), fitted, signed=signature(), key=_key()))
 
 
 @area.get("/<path:name>")
@@ -93,19 +95,55 @@ def printed(name: str, what: str) -> Response:
     return answer
 
 
-def _as_shown() -> Fitted:
-    """The very plan that the page showed, made anew from today's stock. Raises StockChanged when it comes out otherwise."""
-    text = request.form.get("job_file", "")
-    named = read_form_job(text)
-    if named.name == "job":
+def _booked(book: Callable[[Fitted], object]) -> BaseResponse:
+    """Books the answer that the page showed, once; where somebody was first, tells a person who, when and what to do now."""
+    job = _named_job(request.form.get("job_file", ""))
+    try:
+        if not answered(catalogue(), _key()):
+            book(_as_shown(job))
+    except StockChanged as error:
+        if wants_json():
+            raise
+        again = f"{url_for('patch.answer')}?{urlencode(parse_qsl(request.form.get('asked', '')))}"
+        page = render_template("changed.html", told=str(error).rstrip("."), job=job.name, took=_took(), again=again)
+        return make_response(page, STATUS[NotAllowed])
+    return redirect(url_for("bookings.show", name=job.name), 303)
+
+
+def _named_job(text: str) -> Job:
+    job = read_form_job(text)
+    if job.name == "job":
         raise BadInput([Fault("job", "give the job a name first, so that what is held for it can be found: change the question")])
+    return job
+
+
+def _as_shown(job: Job) -> Fitted:
+    """The very plan that the page showed, made anew from today's stock. Raises StockChanged when it comes out otherwise."""
     without = tuple(tag for tag in request.form.get("without", "").split("\n") if tag)
-    fitted = fit_job(catalogue(), read_job(text), today=settings().now().date(), without=without)
+    fitted = fit_job(catalogue(), job, today=settings().now().date(), without=without)
     if digest_of(fitted) != request.form.get("digest"):
+        refuse_changed(catalogue(), _seen(), job.name)
         raise StockChanged(
             "the stock changed since this answer was shown, so nothing was booked; ask again to see today's answer"
         )
     return fitted
+
+
+def _took() -> list[tuple[str, str]]:
+    """Each donor of the answer as it stands now: its tag and words such as `held for ... until ...`."""
+    return [(tag, show_piece(catalogue(), tag).standing.words) for tag in _seen()]
+
+
+def _seen() -> dict[str, int]:
+    """The donors that are known and their versions, as the form tells them; none where it tells nonsense."""
+    try:
+        told = json.loads(request.form.get("seen", ""))
+    except (ValueError, RecursionError):
+        return {}
+    if not isinstance(told, dict) or not all(type(version) is int and 0 <= version < 2**53 for version in told.values()):
+        return {}
+    known = known_tags(catalogue(), [tag for tag in told if tag.isprintable()][:MOST_DONORS])
+    return {tag: told[tag] for tag in known}
 
 
 def _key() -> str:

@@ -50,6 +50,11 @@ class Answer:
         return self.fitted.plan.verdict
 
     @property
+    def seen(self) -> str:
+        """The donors and their versions as the page shows them, as text for a form: what changed since can then be told."""
+        return json.dumps(dict(sorted(self.fitted.versions.items())))
+
+    @property
     def donors(self) -> tuple[str, ...]:
         """Tags of the pieces to cut, in order."""
         parts = (part.piece for patch in self.fitted.plan.patches for part in patch.parts)

@@ -68,7 +68,7 @@ def answer() -> Response:
         found = answers(catalogue(), job_text(form), reader_unit(), today=settings().now().date())
     except BadInput as error:
         return make_response(_form(form, error), STATUS[BadInput])
-    return make_response(render_template("answer.html", answers=found, form=form, laid=form["laid"]))
+    return make_response(render_template("answer.html", answers=found, form=form, laid=form["laid"], asked=urlencode(form)))
 
 
 def _form(form: Typed, error: Exception | None = None) -> str:

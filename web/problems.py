@@ -15,7 +15,7 @@ from werkzeug.wrappers import Response
 
 from remnants import errors
 
-__all__ = ["STATUS", "Problem", "add_problems", "problem_of"]
+__all__ = ["STATUS", "Problem", "add_problems", "problem_of", "wants_json"]
 
 STATUS: dict[type[errors.RemnantsError], int] = {
     errors.BadInput: 422,
@@ -100,7 +100,7 @@ def _answer(error: Exception) -> Response:
     problem = problem_of(error)
     if problem.status >= 500:
         _log.error("%s %s failed", request.method, request.path, exc_info=error)
-    if _wants_json():
+    if wants_json():
         response: Response = jsonify(problem.as_json())
         response.mimetype = "application/problem+json"
     else:
@@ -117,6 +117,7 @@ def _title(status: int) -> str:
     return _TITLES.get(status) or HTTP_STATUS_CODES.get(status, "Not done")
 
 
-def _wants_json() -> bool:
+def wants_json() -> bool:
+    """Whether whoever asks reads JSON rather than pages."""
     accepted = request.accept_mimetypes
     return request.path.startswith("/api/") or accepted.best_match(["text/html", "application/json"]) == "application/json"

@@ -9,7 +9,7 @@ from remnants.errors import BadInput, Fault, NotFound
 from remnants.ledger import Change, Entry, Signed, Standing, Undone, applied, replay
 from remnants.store import Catalogue, ledger, pieces, requests
 
-__all__ = ["book", "once", "standing_of"]
+__all__ = ["answered", "book", "once", "standing_of"]
 
 
 def standing_of(catalogue: Catalogue, tag: str) -> Standing:
@@ -57,6 +57,11 @@ def once(catalogue: Catalogue, key: str, asked: Any, signed: Signed, do: Callabl
     if known.asked != digest:
         raise BadInput([Fault("key", f"the key {key!r} was used for another request; take a new one")])
     return known.answer
+
+
+def answered(catalogue: Catalogue, key: str) -> bool:
+    """Whether a request with this key was done before: what it did need not be made out anew. Without a key, no."""
+    return bool(key) and requests.find(catalogue, key) is not None
 
 
 def _undone(catalogue: Catalogue, entry: Entry) -> Standing:

@@ -18,7 +18,7 @@ from remnants.model import Job, Kind, Plan
 from remnants.store import Catalogue, jobs, ledger, pieces, styles
 from remnants.store.jobs import JobRow, JobStage
 
-__all__ = ["Booked", "KeptJob", "cut_job", "cut_plan", "every_job", "find_job", "hold_job", "release_job"]
+__all__ = ["Booked", "KeptJob", "cut_job", "cut_plan", "every_job", "find_job", "hold_job", "refuse_changed", "release_job"]
 
 _HARMLESS = frozenset({Act.MOVED})
 
@@ -70,7 +70,7 @@ def hold_job(catalogue: Catalogue, fitted: Fitted, *, until: date, signed: Signe
 
     def do() -> list[str]:
         _refuse_empty(fitted.plan)
-        _refuse_changed(catalogue, fitted.versions, fitted.job.name)
+        refuse_changed(catalogue, fitted.versions, fitted.job.name)
         tags = sorted(fitted.versions)
         older = jobs.find(catalogue, fitted.job.name)
         if older and older.stage is JobStage.HELD:
@@ -119,13 +119,29 @@ def cut_plan(catalogue: Catalogue, fitted: Fitted, *, signed: Signed, key: str =
     return _booked(once(catalogue, key, asked, signed, do))
 
 
+def refuse_changed(catalogue: Catalogue, versions: Mapping[str, int], job: str) -> dict[str, Standing]:
+    """The donors as they stand. `versions` are those that the plan for the job was made from, by tag.
+
+    Raises StockChanged, telling what happened to them since, by whom, for which job and when; NotFound when one isn't known.
+    """
+    changed = []
+    for tag, version in sorted(versions.items()):
+        for entry in ledger.entries_since(catalogue, tag, version):
+            seen = isinstance(entry.change, Counted) and entry.change.seen
+            if entry.act not in _HARMLESS and not seen:
+                changed.append(f"{tag} was {entry.act.value} {entry.signed.words}")
+    if changed:
+        raise StockChanged(f"the stock is not as the plan for {job!r} found it: {'; '.join(changed)}. Fit the job anew")
+    return pieces.standings_tagged(catalogue, sorted(versions))
+
+
 def _cut(
     catalogue: Catalogue, job: Job, plan: Plan, *, versions: Mapping[str, int], signed: Signed, rules: Rules | None
 ) -> Booked:
     """The plan booked: each donor cut, each offcut received, the job marked. The caller holds the transaction."""
     _refuse_empty(plan)
     written = replace_job(signed, job.name)
-    donors = _refuse_changed(catalogue, versions, job.name)
+    donors = refuse_changed(catalogue, versions, job.name)
     by_tag = {tag: standing.piece for tag, standing in donors.items()}
     faults = check(job, by_tag, styles.all_styles(catalogue), plan)
     if faults:
@@ -162,19 +178,6 @@ def _booked(answer: Mapping[str, Any]) -> Booked:
 def _refuse_empty(plan: Plan) -> None:
     if not any(patch.parts for patch in plan.patches):
         raise NoPlan(f"the stock makes nothing of {plan.job!r}, so there is nothing to hold or cut")
-
-
-def _refuse_changed(catalogue: Catalogue, versions: Mapping[str, int], job: str) -> dict[str, Standing]:
-    """The donors as they stand. Raises StockChanged, telling what happened to them since the plan was made and by whom."""
-    changed = []
-    for tag, version in sorted(versions.items()):
-        for entry in ledger.entries_since(catalogue, tag, version):
-            seen = isinstance(entry.change, Counted) and entry.change.seen
-            if entry.act not in _HARMLESS and not seen:
-                changed.append(f"{tag} was {entry.act.value} {entry.signed.words}")
-    if changed:
-        raise StockChanged(f"the stock is not as the plan for {job!r} found it: {'; '.join(changed)}. Fit the job anew")
-    return pieces.standings_tagged(catalogue, sorted(versions))
 
 
 def _release(catalogue: Catalogue, tags: list[str], job: str, signed: Signed) -> list[str]:

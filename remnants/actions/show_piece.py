@@ -1,6 +1,7 @@
 """Looking one piece up by its tag, and its life."""
 
 import difflib
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from remnants.errors import NotFound
@@ -9,7 +10,7 @@ from remnants.model import Piece, Style
 from remnants.model.customer import Customer
 from remnants.store import Catalogue, customers, ledger, pieces, styles
 
-__all__ = ["Life", "Shown", "history_of", "show_piece"]
+__all__ = ["Life", "Shown", "history_of", "known_tags", "show_piece"]
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,11 @@ def show_piece(catalogue: Catalogue, tag: str) -> Shown:
     standing = _standing(catalogue, tag)
     customer = customers.find(catalogue, standing.piece.customer) if standing.piece.customer else None
     return Shown(standing, styles.find_style(catalogue, standing.piece.style), customer)
+
+
+def known_tags(catalogue: Catalogue, tags: Sequence[str]) -> tuple[str, ...]:
+    """Those of the tags that a piece has or had, in order."""
+    return tuple(sorted(pieces.known_tags(catalogue, tags)))
 
 
 def history_of(catalogue: Catalogue, tag: str) -> Life:

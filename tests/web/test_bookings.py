@@ -1,12 +1,15 @@
 """Holding and cutting from a page: signed, once, refused when stock changed; two people at one donor."""
 
+import html
 import re
+import threading
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
 from remnants.actions import open_catalogue
 from remnants.actions.show_piece import history_of
-from tests.web.conftest import House
+from tests.web.conftest import Clock, House
 from tests.web.test_patch import ASKED
 
 
@@ -16,7 +19,7 @@ def shown(house: House, name: str = "Wim", **changes: str):
     page = browser.get("/patch/answer", query_string=ASKED | changes)
     form = page.text.partition('action="/jobs/hold"')[2].partition("</form>")[0]
     fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
-    return browser, {name: text.replace("&#34;", '"') for name, text in fields.items()}
+    return browser, {name: html.unescape(text) for name, text in fields.items()}
 
 
 def test_an_answer_is_held_shown_printed_and_cut_in_the_persons_name(house: House) -> None:
@@ -42,17 +45,56 @@ def test_a_cut_sent_twice_is_one_cut(house: House) -> None:
     first = wim.post("/jobs/cut", data=fields)
     assert first.status_code == 303
     again = wim.post("/jobs/cut", data=fields)
-    assert again.status_code in (303, 409)
+    assert (again.status_code, again.location) == (303, first.location), "the answer that the first one got"
     with open_catalogue(house.settings.catalogue, write=False) as catalogue:
         assert [entry.act.value for entry in history_of(catalogue, "O-0007").entries].count("cut") == 1
 
 
-def test_of_two_people_at_one_donor_one_wins_and_the_other_sees_why(house: House) -> None:
+@pytest.mark.parametrize(("way", "done"), [("cut", "cut"), ("hold", "held")])
+@pytest.mark.parametrize("lost_way", ["cut", "hold"])
+def test_of_two_people_at_one_donor_one_wins_and_the_other_sees_why(
+    house: House, clock: Clock, way: str, done: str, lost_way: str
+) -> None:
     wim, his = shown(house)
     maud, hers = shown(house, "Maud", job="Fern Row 2")
-    assert wim.post("/jobs/cut", data=his).status_code == 303
-    lost = maud.post("/jobs/cut", data=hers)
-    assert lost.status_code == 409 and "the stock changed" in lost.text
+    assert wim.post(f"/jobs/{way}", data=his).status_code == 303
+    clock.wait(minutes=20)
+    lost = maud.post(f"/jobs/{lost_way}", data=hers)
+    assert lost.status_code == 409 and "Somebody was first" in lost.text
+    assert f"O-0007 was {done} by Wim for Alder Court 7 on 2026-03-02 09:00 UTC" in lost.text
+    assert "Nothing was booked for Fern Row 2" in lost.text
+    again = re.search(r'href="(/patch/answer[^"]+)"', lost.text)[1]
+    assert "Fern Row 2" in maud.get(html.unescape(again)).text
+    told = maud.post(f"/jobs/{lost_way}", data=hers, headers={"Accept": "application/json"})
+    assert told.status_code == 409 and "by Wim for Alder Court 7" in told.json["detail"]
+
+
+def test_of_many_at_one_donor_at_once_exactly_one_wins(house: House) -> None:
+    asked = [shown(house, name, job=f"Fern Row {number}") for number in range(3) for name in ("Wim", "Maud")]
+    ready = threading.Barrier(len(asked))
+
+    def book(one) -> tuple[int, str]:
+        browser, fields = one
+        ready.wait(20)
+        answer = browser.post("/jobs/cut", data=fields)
+        return answer.status_code, answer.text
+
+    with ThreadPoolExecutor(len(asked)) as pool:
+        answers = list(pool.map(book, asked))
+    assert sorted(status for status, _ in answers) == [303, *[409] * (len(asked) - 1)]
+    assert all("was cut by" in text for status, text in answers if status == 409)
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        assert [entry.act.value for entry in history_of(catalogue, "O-0007").entries].count("cut") == 1
+
+
+NONSENSE = ("", "{", "[1]", '{"O-0007": "1"}', '{"O-0007": true}', '{"none": 1}', '{"O-0007": 1e999}', '{"\\ud800": 1}')
+
+
+@pytest.mark.parametrize("seen", [*NONSENSE, f'{{"O-0007": {10**40}}}', "[" * 9000])
+def test_nonsense_about_what_was_seen_books_nothing_and_breaks_nothing(house: House, seen: str) -> None:
+    wim, fields = shown(house)
+    told = wim.post("/jobs/cut", data=fields | {"seen": seen, "digest": "0"})
+    assert told.status_code == 409 and "nothing was booked" in told.text
 
 
 def test_what_is_held_for_one_job_is_passed_over_for_another(house: House) -> None:

@@ -149,3 +149,25 @@ def test_scripts_off_every_form_still_works(shop: Shop) -> None:
     page.get_by_label("Up", exact=True).first.fill("14")
     page.get_by_role("button", name="Can it be made?").click()
     expect(page.get_by_role("heading", level=1)).to_contain_text("Yes")
+
+
+def test_two_browsers_book_one_donor_one_wins_and_the_other_sees_why(shop: Shop) -> None:
+    pages = {}
+    for name, job in (("Wim", "Alder Court 7"), ("Maud", "Fern Row 2")):
+        page = shop.page(name, viewport=PHONE)
+        page.goto(
+            f"/patch/answer?style=Velder+Loop&colour=Oatmeal&lot=9002-A&width=20&length=10&pile=0&job={job.replace(' ', '+')}"
+        )
+        expect(page.get_by_role("heading", level=1)).to_have_text("Yes, in one piece")
+        pages[name] = page
+    pages["Wim"].get_by_role("button", name="Hold for 14 days").first.click()
+    expect(pages["Wim"].get_by_role("heading", level=1)).to_have_text("Alder Court 7")
+    pages["Maud"].get_by_role("button", name="Cut: book it now").first.click()
+    expect(pages["Maud"].get_by_role("heading", level=1)).to_have_text("Somebody was first")
+    expect(pages["Maud"].get_by_role("alert")).to_contain_text(
+        re.compile(r"R-0002 was held by Wim for Alder Court 7 on \d{4}-\d\d-\d\d")
+    )
+    pages["Maud"].get_by_role("link", name="Ask again with today's stock").click()
+    expect(pages["Maud"].get_by_role("main")).not_to_contain_text("Fetch R-0002")
+    expect(pages["Maud"].get_by_text("held for Alder Court 7").first).to_be_attached()
+    shop.complaints[:] = [told for told in shop.complaints if "status of 409" not in told]  # the browser notes the refusal
