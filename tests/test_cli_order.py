@@ -242,7 +242,37 @@ def test_a_roll_without_width_is_asked_for_or_taken_from_the_style(remnants: Rem
 
 def test_a_room_that_no_rule_lets_be_laid_is_named(remnants: Remnants) -> None:
     asked = remnants.file("rooms.json", rooms(lounge(width=14, length=14), least_fill=8))
-    assert "'Lounge' can't be laid" in remnants.refused("order", asked, "--no-stock", code=1)
+    told = remnants.refused("order", asked, "--no-stock", code=1)
+    assert "'Lounge' can't be laid from a roll 12' wide within the rules: allow a narrower fill" in told
+
+
+FLIGHT = {"name": "Stairs", "steps": 3, "width": 3, "tread": 1, "riser": 0.6}
+REPEAT = {"across": 13, "along": 2}
+WIDE: dict[str, tuple[dict[str, Any], str]] = {
+    "roll": (
+        {"roll": {"width": "6 in"}, "least_fill": 1},
+        "'Lounge' can't be laid from a roll 6\" wide: between seams it leaves",
+    ),
+    "pattern": ({"roll": {"width": 12, "repeat": REPEAT}}, "its pattern comes round only every 13' across"),
+    "flight": ({"stairs": [FLIGHT | {"width": 13}]}, "'Stairs' takes a cut 13' wide, the roll is 12' wide"),
+    "winder": (
+        {"stairs": [FLIGHT | {"winders": [{"width": 20, "length": 2}]}]},
+        "'Stairs' takes a cut 20' wide, the roll is 12' wide",
+    ),
+}
+
+
+@pytest.mark.parametrize("case", WIDE)
+def test_what_no_roll_that_wide_can_give_is_told_with_the_reason(remnants: Remnants, case: str) -> None:
+    changes, words = WIDE[case]
+    assert words in remnants.refused("order", remnants.file("rooms.json", rooms(**changes)), "--no-stock", code=1)
+
+
+def test_bad_stairs_are_told_by_name(remnants: Remnants) -> None:
+    bad = [FLIGHT | {"steps": 0}, FLIGHT | {"name": "Cellar", "tread": -1}]
+    told = remnants.refused("order", remnants.file("rooms.json", rooms(stairs=bad)), "--no-stock", code=2)
+    assert "stairs[0].steps: Stairs: 0 steps" in told
+    assert "stairs[1].tread: Cellar: -1 is no size" in told
 
 
 def two_rooms(depth: str) -> dict[str, Any]:

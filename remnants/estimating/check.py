@@ -10,7 +10,7 @@ from itertools import combinations
 from remnants.errors import Fault, Unproved
 from remnants.estimating.check_floors import floors_faults
 from remnants.estimating.plan import ROLL, Cut, CutKind, Laying, OrderPlan, Placed
-from remnants.estimating.rooms import Doorway, Floors, Room, Stairs
+from remnants.estimating.rooms import Doorway, Floors, Laid, Room, Stairs
 from remnants.estimating.rules import RepeatRule, Roll, Rules
 from remnants.geometry import TOLERANCE_MM, Outline, Point, Ring, rectangle
 from remnants.geometry.bands import covered_mm2, holds, on_line, overlap_mm2
@@ -50,7 +50,7 @@ def check_order(plan: OrderPlan, floors: Floors, rules: Rules, stock: Sequence[C
     found += _roll_faults(plan)
     found += _stock_faults(plan, pieces)
     found += _lot_faults(plan, floors, pieces)
-    found += _pattern_faults(plan, floors, pieces)
+    found += _pattern_faults(plan, pieces)
     return tuple(found)
 
 
@@ -156,6 +156,11 @@ def _stair_faults(stairs: Stairs, laying: Laying) -> Iterator[Fault]:
             yield Fault(stairs.name, f"no cut of {width:.0f} x {length:.0f} mm for a winder")
         else:
             cuts.remove(min(fit, key=lambda cut: cut.width_mm * cut.length_mm))
+    done = 0
+    for cut in cuts if stairs.laid is Laid.RUN else ():
+        if cut.origin and abs(cut.box[1] - cut.origin[1] - done * stairs.step_mm) > TOLERANCE_MM:
+            yield Fault(cut.name, f"its pattern does not go on from the {done} steps before it")
+        done += cut.steps
     if sum(cut.steps for cut in cuts) != stairs.steps:
         yield Fault(stairs.name, f"carpet for {sum(cut.steps for cut in cuts)} steps of {stairs.steps}")
     per_step = stairs.tread_mm + stairs.riser_mm + stairs.nosing_mm + stairs.tuck_mm
@@ -264,16 +269,13 @@ def _open(door: Doorway) -> bool:
     return bool(door.to) and not door.shut
 
 
-def _pattern_faults(plan: OrderPlan, floors: Floors, pieces: Mapping[str, Candidate]) -> Iterator[Fault]:
+def _pattern_faults(plan: OrderPlan, pieces: Mapping[str, Candidate]) -> Iterator[Fault]:
     """On every cut the pattern's reference point falls where the floor's does, modulo the repeat's lattice."""
     repeat = plan.roll.repeat
     if repeat is None:
         return
-    rooms = {room.name for room in floors.rooms}
     origins: dict[str, set[Point | None]] = {}
     for placed in plan.placed:
-        if placed.cut.room not in rooms:
-            continue
         origins.setdefault(placed.cut.room, set()).add(placed.cut.origin)
         candidate = pieces.get(placed.source)
         motif = (0.0, 0.0)

@@ -9,14 +9,15 @@ from remnants.errors import NoPlan
 from remnants.estimating.layouts import lay_room, lay_stairs
 from remnants.estimating.patterns import item_of, microns
 from remnants.estimating.plan import ROLL, Cut, Laying, Placed
-from remnants.estimating.rooms import Floors, Room
+from remnants.estimating.rooms import Floors, Room, Stairs
 from remnants.estimating.rules import Roll, Rules
 from remnants.estimating.run_through import run_throughs
 from remnants.estimating.seams import join_seam
-from remnants.geometry import Point
+from remnants.geometry import TOLERANCE_MM, Point
 from remnants.geometry.turn import between, turned_point
 from remnants.model import Construction
 from remnants.packing import StripPacking, StripProblem, Watch, lower_bound, pack_strip
+from remnants.units import Unit, write_length
 
 __all__ = ["Final", "Told", "Work", "bearings_of", "finalists"]
 
@@ -127,7 +128,7 @@ def _found_if_any(work: Work, watch: Watch) -> list[Final]:
 def _found(work: Work, watch: Watch) -> list[Final]:
     """The best few ways to lay these floors, best first, and the one with least drawbacks."""
     groups = [_group_bearings(work, group, watch) for group in work.floors.groups]
-    groups += [[(tuple(_best_ways(work, lay_stairs(flight, work.rules, work.roll), watch)),)] for flight in work.floors.stairs]
+    groups += [[(tuple(_best_ways(work, _stair_ways(work, flight), watch)),)] for flight in work.floors.stairs]
     finals = [_final(work, merit, layings) for merit, layings in _descend(work, groups, watch)]
     finals = sorted(dict.fromkeys(finals), key=lambda final: final.merit_mm)
     calm = min(finals, key=lambda final: (final.drawback_mm, final.merit_mm))
@@ -160,12 +161,33 @@ def _group_bearings(work: Work, group: Sequence[Room], watch: Watch) -> list[Bea
             found.append(tuple(tuple(each) for each in ways))
         stuck |= {room.name for room, each in zip(group, ways, strict=True) if not each}
     if not found:
-        names = " and ".join(repr(name) for name in sorted(stuck))
-        raise NoPlan(
-            f"{names} can't be laid from a roll {work.roll.width_mm:.0f} mm wide within the rules: "
-            "allow a narrower fill or another pile bearing, or take a wider roll"
-        )
+        raise NoPlan(_why_not(work, sorted(stuck)))
     return sorted(found, key=lambda each: sum(_alone(work, ways[0]) for ways in each))
+
+
+def _why_not(work: Work, names: Sequence[str]) -> str:
+    """What keeps these rooms from being laid, as far as it can be told, and what to do."""
+    unit, roll, rules = Unit(work.floors.unit), work.roll, work.rules
+    wide = write_length(roll.width_mm, unit)
+    told = f"{' and '.join(repr(name) for name in names)} can't be laid from a roll {wide} wide"
+    if roll.width_mm - 2 * rules.seam_mm < rules.least_fill_mm:
+        least = write_length(rules.least_fill_mm, unit)
+        return (
+            f"{told}: between seams it leaves less than the narrowest fill, {least}; take a wider roll or allow a narrower fill"
+        )
+    if roll.repeat and roll.repeat.across_mm > roll.width_mm - 2 * rules.seam_mm:
+        across = write_length(roll.repeat.across_mm, unit)
+        return f"{told}: its pattern comes round only every {across} across, so its breadths can't meet; take a wider roll"
+    return f"{told} within the rules: allow a narrower fill or another pile bearing, or take a wider roll"
+
+
+def _stair_ways(work: Work, flight: Stairs) -> Iterable[Laying]:
+    """Ways to cover a flight. Raises NoPlan when a cut is wider than the roll."""
+    width = max([flight.cut_width_mm if flight.steps else 0.0, *(width for width, _ in flight.winders)])
+    if width > work.roll.width_mm + TOLERANCE_MM:
+        needed, wide = (write_length(each, Unit(work.floors.unit)) for each in (width, work.roll.width_mm))
+        raise NoPlan(f"{flight.name!r} takes a cut {needed} wide, the roll is {wide} wide: take a wider roll")
+    return lay_stairs(flight, work.rules, work.roll)
 
 
 def _bearings_asked(work: Work, group: Sequence[Room]) -> list[float]:

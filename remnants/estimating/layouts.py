@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from remnants.estimating.plan import Cut, CutKind, Laying
-from remnants.estimating.rooms import Room, Stairs
+from remnants.estimating.rooms import Laid, Room, Stairs
 from remnants.estimating.rules import Roll, Rules
 from remnants.estimating.sites import Site
 from remnants.geometry import TOLERANCE_MM, Outline
@@ -43,26 +43,34 @@ def lay_room(
 
 
 def lay_stairs(stairs: Stairs, rules: Rules, roll: Roll) -> Iterator[Laying]:
-    """Ways to cover a flight, in one run or more (or step by step); winders each have their own piece."""
+    """Ways to cover a flight, in one run or more (or step by step); winders each have their own piece.
+
+    A pattern shows at the same place on every step cut by itself, and goes on from run to run (common practice, no source).
+    """
     for runs in range(1, 2 if stairs.steps == 0 else min(stairs.most_runs, stairs.steps) + 1):
-        cuts = [_stair_cut(stairs, index, (width, length), 1) for index, (width, length) in enumerate(stairs.winders)]
-        for size in _steps_of(stairs, runs):
-            length = size * stairs.step_mm + stairs.run_mm
-            cuts.append(_stair_cut(stairs, len(cuts), (stairs.cut_width_mm, length), size))
-        named = [replace(cut, length_mm=rules.cut_length_mm(cut.length_mm, roll.repeat)) for cut in cuts]
-        yield Laying(stairs.name, 0.0, tuple(named), drawback_mm=(runs - 1) * rules.weights.cross_seam_mm / 4)
+        sizes = [(width, length, 0.0, 1) for width, length in stairs.winders]
+        done = 0
+        for steps in _steps_of(stairs, runs):
+            start = 0.0 if stairs.laid is Laid.STEPS else done * stairs.step_mm
+            sizes.append((stairs.cut_width_mm, steps * stairs.step_mm + stairs.run_mm, start, steps))
+            done += steps
+        cuts = tuple(_stair_cut(stairs, index, size, rules, roll) for index, size in enumerate(sizes))
+        yield Laying(stairs.name, 0.0, cuts, drawback_mm=(runs - 1) * rules.weights.cross_seam_mm / 4)
 
 
 def _steps_of(stairs: Stairs, runs: int) -> list[int]:
-    if stairs.laid == "steps":
+    if stairs.laid is Laid.STEPS:
         return [1] * stairs.steps
     least, over = divmod(stairs.steps, runs)
     return [size for index in range(runs) if (size := least + (index < over))]
 
 
-def _stair_cut(stairs: Stairs, index: int, size: tuple[float, float], steps: int) -> Cut:
-    width, length = size
-    return Cut(f"{stairs.name} {index + 1}", stairs.name, CutKind.STAIR, None, (0.0, 0.0, width, length), length, steps=steps)
+def _stair_cut(stairs: Stairs, index: int, size: tuple[float, float, float, int], rules: Rules, roll: Roll) -> Cut:
+    width, length, start, steps = size
+    box = (0.0, start, width, start + length)
+    origin = (0.0, 0.0) if roll.repeat else None
+    long = rules.cut_length_mm(length, roll.repeat)
+    return Cut(f"{stairs.name} {index + 1}", stairs.name, CutKind.STAIR, None, box, long, origin, steps)
 
 
 def _chains(site: Site) -> Iterator[tuple[float, ...]]:

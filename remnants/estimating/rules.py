@@ -89,7 +89,12 @@ class Rules:
     def __post_init__(self) -> None:
         faults = [
             Fault(name, f"{value!r} mm is no length: give zero or more")
-            for name, value in (("trim.wall", self.wall_mm), ("trim.seam", self.seam_mm), ("least_fill", self.least_fill_mm))
+            for name, value in (
+                ("trim.wall", self.wall_mm),
+                ("trim.seam", self.seam_mm),
+                ("least_fill", self.least_fill_mm),
+                ("keep_side", self.keep_side_mm),
+            )
             if not (math.isfinite(value) and value >= 0)
         ]
         if not 0 <= self.cross_seams <= 11:

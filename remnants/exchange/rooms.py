@@ -142,7 +142,7 @@ def _rooms(reading: Reading, rules: Rules, drawn: Mapping[str, tuple[tuple[Ring,
     for index, raw in enumerate(reading.items("rooms", needed=False)):
         place, before = f"rooms[{index}]", len(reading.faults)
         entry = reading.entry(RoomEntry, raw, place)
-        name = _name_of(raw, entry, index)
+        name = _name_of(raw, entry, f"room {index + 1}")
         room = reading.made(place, _room, entry, name, rules, drawn) if entry else None
         reading.faults[before:] = [Fault(fault.where, f"{name}: {fault.what}") for fault in reading.faults[before:]]
         if room:
@@ -150,9 +150,10 @@ def _rooms(reading: Reading, rules: Rules, drawn: Mapping[str, tuple[tuple[Ring,
     return rooms
 
 
-def _name_of(raw: Any, entry: RoomEntry | None, index: int) -> str:
-    given = entry.name or entry.layer if entry else raw.get("name") if isinstance(raw, dict) else None
-    return given.strip() if isinstance(given, str) and given.strip() else f"room {index + 1}"
+def _name_of(raw: Any, entry: RoomEntry | StairsEntry | None, unnamed: str) -> str:
+    layer = entry.layer if isinstance(entry, RoomEntry) else None
+    given = entry.name or layer if entry else raw.get("name") if isinstance(raw, dict) else None
+    return given.strip() if isinstance(given, str) and given.strip() else unnamed
 
 
 def _room(entry: RoomEntry, name: str, rules: Rules, drawn: Mapping[str, tuple[tuple[Ring, ...], ...]]) -> Room:
@@ -168,17 +169,19 @@ def _room(entry: RoomEntry, name: str, rules: Rules, drawn: Mapping[str, tuple[t
 def _stairs(reading: Reading) -> list[Stairs]:
     flights = []
     for index, raw in enumerate(reading.items("stairs", needed=False)):
-        place = f"stairs[{index}]"
+        place, before = f"stairs[{index}]", len(reading.faults)
         entry = reading.entry(StairsEntry, raw, place)
-        flight = reading.made(place, _flight, entry, f"stairs {index + 1}") if entry else None
+        name = _name_of(raw, entry, f"stairs {index + 1}")
+        flight = reading.made(place, _flight, entry, name) if entry else None
+        reading.faults[before:] = [Fault(fault.where, f"{name}: {fault.what}") for fault in reading.faults[before:]]
         if flight:
             flights.append(flight)
     return flights
 
 
-def _flight(entry: StairsEntry, unnamed: str) -> Stairs:
+def _flight(entry: StairsEntry, name: str) -> Stairs:
     return Stairs(
-        name=(entry.name or unnamed).strip(),
+        name=name,
         steps=entry.steps,
         width_mm=entry.width,
         tread_mm=entry.tread,

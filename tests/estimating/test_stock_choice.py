@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from remnants.estimating import ROLL, OrderPlan, Per, Price, Stairs, amount_of
+from remnants.estimating import ROLL, Laid, OrderPlan, Per, Price, Stairs, amount_of
 from remnants.model import Grade
 from tests.estimating.floors import PLAIN, a_remnant, a_roll, a_room, order
 
@@ -63,7 +63,7 @@ def test_a_piece_goes_to_the_small_room_where_the_large_one_saves_less() -> None
 
 def test_more_ways_to_use_stock_than_can_be_listed_are_searched_with_a_bound() -> None:
     """Twelve steps and a fill may each come from the roll's own lot: 13 options, and two pieces that give three of them."""
-    stairs = Stairs("Stairs", 12, 1000, 250, 250, laid="steps")  # type: ignore[arg-type]
+    stairs = Stairs("Stairs", 12, 1000, 250, 250, laid=Laid.STEPS)
     stock = [
         a_remnant("R-1", "2 m", "0.5 m", grade=Grade.SAME_LOT),
         a_remnant("R-2", "1 m", "4 m", grade=Grade.SAME_LOT),

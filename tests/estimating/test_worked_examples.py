@@ -6,6 +6,7 @@ from fractions import Fraction
 import pytest
 
 from remnants.estimating import Laid, OrderPlan, Per, Price, RepeatRule, Rules, Stairs, Weights, amount_of
+from remnants.estimating.check import check_order
 from remnants.estimating.choose import order_from_roll
 from remnants.estimating.rooms import Floors
 from remnants.model import Repeat
@@ -162,6 +163,31 @@ def test_quarter_drop_comes_round_after_four_breadths() -> None:
     # One repeat of 12 ft across: each breadth lies a quarter (4 1/2 in) on. 183 in -> 41 quarters = 184 1/2 in; laid in the order
     # of their quarters each starts where the one before ends: 4 x 184 1/2 = 738 in
     assert patterned("15' 3\"", Repeat(144 * IN, 18 * IN, 0.25), RepeatRule.WHOLE, width="48 ft") == pytest.approx(738)
+
+
+FLIGHT = Stairs("Stairs", 12, 38 * IN, 10.5 * IN, 7.5 * IN, tuck_mm=3 * IN, laid=Laid.STEPS)
+
+
+@pytest.mark.parametrize(("rule", "inches"), [(RepeatRule.TIGHT, 201), (RepeatRule.WHOLE, 216)])
+def test_every_step_shows_the_pattern_at_the_same_place(rule: RepeatRule, inches: float) -> None:
+    # 38 in wide steps start at whole repeats of 18 in: at 0 and 54 in across, not at 108 (146 in of 144): two across, six rows.
+    # Rows start 36 in apart; the last is 21 in long, or cut to two repeats: 5 x 36 + 21 = 201 in, 6 x 36 = 216 in
+    plan = order(FLIGHT, roll=a_roll(repeat=SET), rules=replace(PLAIN, repeat_rule=rule))
+    assert plan.length_mm / IN == pytest.approx(inches)
+
+
+def test_a_pattern_goes_on_from_run_to_run() -> None:
+    # 13 steps of 19 in, and 6 in a run: in runs of 7 and 6 steps 139 and 120 in, cut to 8 and 7 repeats, 144 and 126 in. The
+    # second begins 7 x 19 = 133 in into the flight, 7 in past a repeat: at 72 in across and 7 in along, beside the first, it ends
+    # at 133 in.
+    stairs = Stairs("Stairs", 13, 36 * IN, 10.5 * IN, 7.5 * IN, nosing_mm=IN, side_mm=1.25 * IN, run_mm=6 * IN, most_runs=2)
+    plan = order(stairs, roll=a_roll(repeat=Repeat(36 * IN, 18 * IN)))
+    assert plan.length_mm / IN == pytest.approx(144)
+    assert [(round(each.at[0] / IN) % 36, round(each.at[1] / IN) % 18) for each in plan.placed] == [(0, 0), (0, 7)]
+    first, second = plan.placed
+    moved = replace(plan, placed=(first, replace(second, at=(second.at[0], second.at[1] + 2))))
+    floors = Floors("test", (), (stairs,))
+    assert any("its pattern is 2.00 mm off" in str(fault) for fault in check_order(moved, floors, PLAIN))
 
 
 @pytest.mark.parametrize(("width", "breadths"), [("22' 11\"", 2), ("23 ft", 3)])
