@@ -25,6 +25,7 @@ __all__ = [
     "check_all_said",
     "cookie_name",
     "guard",
+    "let_in",
     "local_path",
     "needs",
     "signature",
@@ -113,6 +114,14 @@ def signature(why: str = "", job: str = "") -> Signed:
 def cookie_name() -> str:
     """Over https the name itself makes the browser hold the cookie to this host and to encryption (RFC 6265bis, 4.1.3.2)."""
     return "__Host-remnants" if settings().https else "remnants"
+
+
+def let_in(secret: str, goes_on: str) -> Response:
+    """Goes on to a path of ours with a session's cookie: kept from scripts, from other sites and, over https, from the wire."""
+    answer = redirect(goes_on, 303)
+    longest = max(doors.LONGEST[kind] for kind in _BY_COOKIE)
+    answer.set_cookie(cookie_name(), secret, max_age=longest, secure=settings().https, httponly=True, samesite="Lax", path="/")
+    return answer
 
 
 def local_path(path: str | None) -> str:

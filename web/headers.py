@@ -45,5 +45,7 @@ def _added(response: Response) -> Response:
         response.headers["Strict-Transport-Security"] = "max-age=31536000; includeSubDomains"
     if request.endpoint != "static" and "Cache-Control" not in response.headers:
         response.headers["Cache-Control"] = "no-store"
+    if request.path.startswith("/api/"):
+        response.headers["Content-Disposition"] = 'attachment; filename="api.json"'
     response.headers.pop("Server", None)
     return response

@@ -3,15 +3,15 @@
 import segno
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
 from markupsafe import Markup
-from werkzeug.exceptions import BadRequest
+from werkzeug.exceptions import BadRequest, Forbidden
 from werkzeug.wrappers import Response
 
 from remnants.actions import doors
 from remnants.actions import people as people_actions
 from remnants.errors import BadInput, Fault
-from remnants.model import Role, Session, Theme
+from remnants.model import Role, Session, SessionKind, Theme
 from remnants.units import Unit
-from web.access import asking, needs, signed_in
+from web.access import asking, let_in, needs, signed_in
 from web.choices import chosen
 from web.problems import STATUS
 from web.shop import catalogue, settings
@@ -43,10 +43,13 @@ def prefer() -> Response:
 def change_passphrase() -> Response:
     """Another passphrase."""
     try:
-        doors.change_passphrase(catalogue(), _session(), request.form.get("old", ""), request.form.get("passphrase", ""))
+        if _session().kind is SessionKind.KEY:
+            raise Forbidden("a key can't change the passphrase; sign in and change it on your own page")
+        old, new = request.form.get("old", ""), request.form.get("passphrase", "")
+        secret = doors.change_passphrase(catalogue(), _session(), old, new, now=settings().now())
     except BadInput as error:
         return make_response(_shown(error.faults), STATUS[BadInput])
-    return redirect(url_for("me.show"), 303)
+    return let_in(secret, url_for("me.show"))
 
 
 @area.post("/device")

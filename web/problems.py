@@ -99,7 +99,7 @@ def _answer(error: Exception) -> Response:
         return Response(_FOREIGN_NAME, 400, mimetype="text/plain")
     problem = problem_of(error)
     if problem.status >= 500:
-        _log.error("%s %s failed", request.method, request.path, exc_info=error)
+        _log.error("%s %s failed", request.method, request.url_rule or "/", exc_info=error)  # the path may hold a secret
     if wants_json():
         response: Response = jsonify(problem.as_json())
         response.mimetype = "application/problem+json"

@@ -6,7 +6,7 @@ from werkzeug.wrappers import Response
 from remnants.actions import doors
 from remnants.errors import BadInput, SignInRefused
 from remnants.model import LinkUse, Role
-from web.access import anyone, asking, cookie_name, local_path, needs, signed_in
+from web.access import anyone, asking, cookie_name, let_in, local_path, needs, signed_in
 from web.problems import STATUS
 from web.shop import catalogue, settings
 
@@ -48,7 +48,7 @@ def sign_in_now() -> Response:
     except SignInRefused as error:
         page = render_template("sign_in.html", name=name, refused=str(error), next=goes_on)
         return make_response(page, STATUS[SignInRefused])
-    return _let_in(secret, goes_on)
+    return let_in(secret, goes_on)
 
 
 @area.post("/sign-out")
@@ -80,14 +80,14 @@ def link_now(secret: str) -> Response:
     name = request.form.get("name", "")
     try:
         if use is LinkUse.DEVICE:
-            return _let_in(doors.link_device(catalogue(), secret, label=_device_words(), now=settings().now()), "/")
+            return let_in(doors.link_device(catalogue(), secret, label=_device_words(), now=settings().now()), "/")
         opened = doors.set_passphrase_by_link(
             catalogue(), secret, request.form.get("passphrase", ""), name=name, label=_device_words(), now=settings().now()
         )
     except BadInput as error:
         page = render_template("link.html", use=use, person=person, secret=secret, name=name, faults=error.faults)
         return make_response(page, STATUS[BadInput])
-    return _let_in(opened, "/")
+    return let_in(opened, "/")
 
 
 @area.get("/sign-out")
@@ -95,13 +95,6 @@ def link_now(secret: str) -> Response:
 def sign_out_asked() -> str:
     """Asks before signing out."""
     return render_template("sign_out.html", person=asking())
-
-
-def _let_in(secret: str, goes_on: str) -> Response:
-    answer = redirect(goes_on, 303)
-    longest = max(doors.LONGEST.values())
-    answer.set_cookie(cookie_name(), secret, max_age=longest, secure=settings().https, httponly=True, samesite="Lax", path="/")
-    return answer
 
 
 def _device_words() -> str:

@@ -44,13 +44,17 @@ def hashed(passphrase: str) -> str:
 
 
 def is_right(stored: str | None, passphrase: str) -> bool:
-    """True when the passphrase made the stored string. Takes as long when there is none, so that names stay secret."""
+    """True when the passphrase made the stored string. Takes as long when there is none, so that names stay secret.
+
+    One longer than any that can be set is never right: nothing of it is cut off to make it so.
+    """
+    possible = stored if len(passphrase) <= LONGEST_PASSPHRASE else None
     with _AT_ONCE:
         try:
-            _hasher.verify(stored or _nobodys(), passphrase[:LONGEST_PASSPHRASE])
+            _hasher.verify(possible or _nobodys(), passphrase[:LONGEST_PASSPHRASE])
         except VerificationError:
             return False
-    return stored is not None
+    return possible is not None
 
 
 @cache

@@ -10,6 +10,7 @@ queue(document.querySelectorAll("form[data-queue]"), document.getElementById("wa
 bring(".pad-place", "./pad.js", (pad) => pad.place());
 bring("[data-suggest]", "./suggest.js", (suggest) => suggest.watch());
 bring(".zoomable", "./zoom.js", (zoom) => zoom.all());
+bring("[type=password]", "./reveal.js", (reveal) => reveal.all(document.querySelectorAll("[type=password]")));
 
 function bring(wanted, module, use) {
   if (document.querySelector(wanted)) import(module).then(use, () => { /* without signal the form does without it */ });
