@@ -12,6 +12,8 @@ from remnants.errors import Fault
 from remnants.exchange import read_answer, read_job, read_stock
 from remnants.fitting import check
 from tests.commands import Remnants
+from tests.fitting.many import a_job as many_job
+from tests.fitting.many import scraps
 
 STYLES = [{"name": "Velder Loop", "construction": "loop"}]
 
@@ -152,3 +154,12 @@ def test_in_a_worn_hall_the_worn_piece_is_taken(remnants: Remnants) -> None:
         job = remnants.file("job.json", hall() | {"worn": wear})
         answer = json.loads(remnants.ok("fit", job, "--stock", source, "--json"))
         assert [part["piece"] for part in answer["patches"][0]["parts"]] == [tag]
+
+
+def test_a_single_patch_is_told_how_far_from_the_best_it_is(remnants: Remnants) -> None:
+    stock = remnants.file("few.json", scraps(1))
+    fits = remnants.file("fits.json", many_job("Fits", 1))
+    none = remnants.file("none.json", many_job("None", 1) | {"patches": [{"name": "wide", "width": 90, "length": 90, "pile": 0}]})
+    assert "Best possible." in remnants.ok("fit", fits, "--stock", stock).splitlines()
+    told = remnants("fit", none, "--stock", stock).out.splitlines()
+    assert "No plan within the rules of the job can fill it: that is proved." in told

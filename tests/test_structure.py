@@ -66,7 +66,7 @@ IMPURE = {
 }
 """What the pure core does without: it reads no file, environment or network."""
 
-BESIDE = {("remnants.packing.proof", "threading")}
+BESIDE = {("remnants.packing.solving", "threading")}
 """The exact solver runs beside a look at the watch, so that a request to stop is heard while it works."""
 
 MOST_MODULE_LINES = 350

@@ -4,6 +4,7 @@ Every patch is whole on one donor or in two parts with a seam along or across th
 number of parts that don't overlap. So within two parts a patch the answer is the best possible, or a bound on it.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -12,14 +13,16 @@ from ortools.sat.python import cp_model
 from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.joining import grounds_between
-from remnants.fitting.layout import Joint, Leaf
+from remnants.fitting.layout import Joint, Leaf, leaves
 from remnants.fitting.one import Made, level_of, settled
 from remnants.fitting.several import Option
 from remnants.fitting.shape import Axis, Split, splits
 from remnants.geometry.blocks import blocked
 from remnants.geometry.outline import Point, area_mm2, bounds
+from remnants.packing.solving import solve_watched
+from remnants.packing.watch import Watch
 
-__all__ = ["Exact", "solve_exactly"]
+__all__ = ["Exact", "solve_exactly", "terms_of", "weights_of"]
 
 MICRONS = 1000
 GIVE = 8
@@ -28,17 +31,20 @@ GIVE = 8
 MOST_CHOICES = 400
 """Ways to put parts on donors (patches times seams times donors) up to which the exact solver is asked."""
 
-WEIGHTS = (10**9, 10**7, 10**6, 10**4, 10)
-"""Of the terms of a job's merit, first to last: not filled, match grade, wear, parts, points for how seams show."""
+MOST_POINTS = 20
+"""More points than any one seam can show."""
+
+Terms = tuple[int, int, int, int, int]
+"""Of a job's merit: patches not filled, match grade, wear, seams, points for how seams show."""
 
 
 @dataclass(frozen=True)
 class Exact:
-    """The best found (None where a patch has none), whether it is proved the best, and what no plan's cost can go below."""
+    """The best found (None where a patch has none), whether it is proved the best, and terms of merit that no plan can beat."""
 
     made: tuple[Made | None, ...]
     proved: bool
-    bound: int
+    bound: Terms
 
 
 @dataclass(eq=False)
@@ -58,20 +64,25 @@ class _Model:
 
     def __init__(self, asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> None:
         self.model = cp_model.CpModel()
+        self.weights = weights_of(asks, donors)
         self.boxes: dict[str, tuple[list[cp_model.IntervalVar], list[cp_model.IntervalVar]]] = {}
         self.cost: list[cp_model.LinearExprT] = []
+        self.filled: list[cp_model.IntVar] = []
         self.whole: list[list[_Place]] = []
         self.joins: list[list[tuple[Split, cp_model.IntVar, list[_Place], list[_Place]]]] = []
         for ask, own in zip(asks, donors, strict=True):
             self._patch(ask, own)
         self._areas(asks, donors)
+        self._donor_areas(asks)
+        self._order_alike(asks, donors)
         for across, along in self.boxes.values():
             self.model.add_no_overlap_2d(across, along)
         self.model.minimize(sum(self.cost))
 
     def _patch(self, ask: Ask, donors: Sequence[Donor]) -> None:
         filled = self.model.new_bool_var("")
-        self.cost.append(WEIGHTS[0] * (1 - filled))
+        self.filled.append(filled)
+        self.cost.append(self.weights[0] * (1 - filled))
         left, bottom, right, top = _grid(bounds(ask.shape.cut))
         whole = [self._place(donor, right - left, top - bottom, left, bottom) for donor in donors]
         self.whole.append(whole)
@@ -80,7 +91,7 @@ class _Model:
         at_level = [self.model.new_bool_var("") for _ in levels]
         self.model.add(sum(at_level) == filled)
         for level, chosen in zip(levels, at_level, strict=True):
-            self.cost.append((WEIGHTS[1] * level[0] + WEIGHTS[2] * level[1]) * chosen)
+            self.cost.append((self.weights[1] * level[0] + self.weights[2] * level[1]) * chosen)
         better = [sum(at_level[: i + 1]) for i in range(len(levels))]
         places = list(whole)
         joins = []
@@ -115,6 +126,57 @@ class _Model:
                 used.append(int(area / 100) * sum(place.chosen for place in lows))
         self.model.add(sum(used) <= int(sum(stock.values()) / 100) + 1)
 
+    def _donor_areas(self, asks: Sequence[Ask]) -> None:
+        """The cuts on each donor have no more area than it: implied too. A joined part counts what it has at the least."""
+        used: dict[str, list[cp_model.LinearExprT]] = {}
+        stock: dict[str, int] = {}
+        for ask, whole, joins in zip(asks, self.whole, self.joins, strict=True):
+            sized = [(place, area_mm2(ask.shape.cut)) for place in whole]
+            for split, _, lows, highs in joins:
+                first, last = split.limits(ask.min_part_mm)
+                sized += [(place, area_mm2(split.halves(first)[0].cut)) for place in lows]
+                sized += [(place, area_mm2(split.halves(last)[1].cut)) for place in highs]
+            for place, area in sized:
+                used.setdefault(place.donor.tag, []).append(int(area / 100) * place.chosen)
+                stock[place.donor.tag] = int(place.donor.left.usable_area_mm2 / 100) + 1
+        for tag, areas in used.items():
+            self.model.add(sum(areas) <= stock[tag])
+
+    def _order_alike(self, asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> None:
+        """Like patches may change places: of each two the first is filled, whole, and from an earlier donor if any is."""
+        last: dict[object, int] = {}
+        for index, (ask, own) in enumerate(zip(asks, donors, strict=True)):
+            left, bottom, right, top = _grid(bounds(ask.shape.cut))
+            tags = tuple((donor.tag, donor.turn_deg) for donor in own)
+            patch = ask.patch
+            key = right - left, top - bottom, ask.shape.finishes, patch.max_parts, patch.traffic_deg, patch.light_deg, tags
+            before = last.get(key)
+            last[key] = index
+            if before is None:
+                continue
+            one, two = self.whole[before], self.whole[index]
+            self.model.add(self.filled[before] >= self.filled[index])
+            self.model.add(sum(place.chosen for place in one) >= sum(place.chosen for place in two))
+            first, second = (sum(rank * place.chosen for rank, place in enumerate(places)) for places in (one, two))
+            for place in two:
+                self.model.add(first <= second).only_enforce_if(place.chosen)
+
+    def hint(self, start: Sequence[Made | None]) -> None:
+        """Begins with what a plan makes whole."""
+        for made, filled, whole in zip(start, self.filled, self.whole, strict=True):
+            parts = leaves(made.layout) if made is not None else ()
+            donor = parts[0].donor if len(parts) == 1 else None
+            if donor is None and parts:
+                continue  # joined: the solver finds its own way
+            self.model.add_hint(filled, bool(parts))
+            for place in whole:
+                here = donor is not None and (place.donor.tag, place.donor.turn_deg) == (donor.tag, donor.turn_deg)
+                self.model.add_hint(place.chosen, here)
+                if here and made is not None:
+                    x, y = made.moves[0]
+                    self.model.add_hint(place.x, round(x * MICRONS) + place.low_x)
+                    self.model.add_hint(place.y, round(y * MICRONS) + place.low_y)
+
     def _join(
         self, ask: Ask, split: Split, donors: Sequence[Donor]
     ) -> tuple[cp_model.IntVar, tuple[Split, cp_model.IntVar, list[_Place], list[_Place]]] | None:
@@ -135,7 +197,7 @@ class _Model:
             sizes = (moving, still) if axis is Axis.ACROSS else (still, moving)
             sides.append([self._place(donor, sizes[0], sizes[1], 0, 0) for donor in donors])
             self.model.add(sum(place.chosen for place in sides[-1]) == joined)
-        self.cost.append(WEIGHTS[3] * joined)
+        self.cost.append(self.weights[3] * joined)
         self._points(ask, split.axis, sides)
         return joined, (split, at, sides[0], sides[1])
 
@@ -147,7 +209,7 @@ class _Model:
                 if points:
                     both = self.model.new_bool_var("")
                     self.model.add_bool_or([both, one.chosen.negated(), two.chosen.negated()])
-                    self.cost.append(WEIGHTS[4] * points * both)
+                    self.cost.append(self.weights[4] * points * both)
 
     def _place(self, donor: Donor, width: cp_model.LinearExprT, length: cp_model.LinearExprT, low_x: int, low_y: int) -> _Place:
         """An optional rectangle on a donor, inside its bounds and clear of what is blocked."""
@@ -173,27 +235,55 @@ class _Model:
 
 
 def solve_exactly(
-    asks: Sequence[Ask], donors: Sequence[Sequence[Donor]], *, work: float, seconds: float, seed: int
+    asks: Sequence[Ask],
+    donors: Sequence[Sequence[Donor]],
+    *,
+    start: Sequence[Made | None],
+    work: float,
+    watch: Watch,
+    seed: int,
 ) -> Exact | None:
     """The best plan for all patches together; None if the job isn't one of rectangles on square-cut donors, or is too large.
 
-    It ends after so much `work`, in units of the solver's own count (some 5 seconds each), which makes the answer the same
-    on a fast and a slow machine, or after so many `seconds`, which doesn't.
+    `start` is a plan to begin with. It ends after so much `work`, in units of the solver's own count (some 5 seconds each), which
+    makes the answer the same on a fast and a slow machine, or with the time of the `watch`, which doesn't; it hears within a
+    tenth of a second of somebody who asks to stop, and then answers with the best so far.
     """
     if not applies(asks, donors):
         return None
     built = _Model(asks, donors)
+    built.hint(start)
     solver = cp_model.CpSolver()
     solver.parameters.max_deterministic_time = work
-    solver.parameters.max_time_in_seconds = seconds
+    if math.isfinite(watch.seconds_left()):
+        solver.parameters.max_time_in_seconds = watch.seconds_left()
     solver.parameters.random_seed = seed
     solver.parameters.num_workers = 1
-    solver.parameters.catch_sigint_signal = False  # Ctrl-C is the caller's to hear
-    status = solver.solve(built.model)
+    status = solve_watched(solver, built.model, watch)
+    bound = terms_of(max(0, math.ceil(solver.best_objective_bound - 0.5)), built.weights)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return None
+        return Exact((None,) * len(asks), False, bound)
     made = tuple(_made(ask, whole, joins, solver) for ask, whole, joins in zip(asks, built.whole, built.joins, strict=True))
-    return Exact(made, status == cp_model.OPTIMAL, round(solver.best_objective_bound))
+    return Exact(made, status == cp_model.OPTIMAL, bound)
+
+
+def weights_of(asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> Terms:
+    """Weights under which the sum of a job's terms sorts as its terms do, first to last: each outweighs all after it."""
+    levels = [level_of(donor) for own in donors for donor in own] or [(0, 0)]
+    count = len(asks)
+    most = (count * max(grade for grade, _ in levels), count * max(wear for _, wear in levels), count, count * MOST_POINTS)
+    grade, wear, seams, points = (figure + 1 for figure in most)
+    return grade * wear * seams * points, wear * seams * points, seams * points, points, 1
+
+
+def terms_of(cost: int, weights: Terms) -> Terms:
+    """The terms whose weighed sum is `cost`."""
+    found = []
+    for weight in weights:
+        term, cost = divmod(cost, weight)
+        found.append(term)
+    unfilled, grade, wear, seams, points = found
+    return unfilled, grade, wear, seams, points
 
 
 def applies(asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> bool:

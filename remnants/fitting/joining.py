@@ -22,7 +22,7 @@ from remnants.fitting.showing import points_of
 from remnants.geometry.outline import TOLERANCE_MM
 from remnants.model.plan import SeamKind
 
-__all__ = ["grounds_between", "joined", "pairs"]
+__all__ = ["grounds_between", "joined", "least_points", "pairs"]
 
 Key = tuple[int, float, str, str]
 
@@ -87,7 +87,7 @@ def pairs(ask: Ask, shape: Shape, field: Field, most: int) -> list[Layout]:
     Ordered by how the seam shows, then by the size of the donors used up (small ones first), then by tag.
     """
     waiting = sorted(
-        ((_least_points(ask, field, axis), number, split) for axis in AXES for number, split in enumerate(splits(shape, axis))),
+        ((least_points(ask, field, axis), number, split) for axis in AXES for number, split in enumerate(splits(shape, axis))),
         key=lambda family: (family[0], family[2].axis, family[1]),
     )
     contests: list[_Contest] = []
@@ -109,7 +109,7 @@ def pairs(ask: Ask, shape: Shape, field: Field, most: int) -> list[Layout]:
     return made
 
 
-def _least_points(ask: Ask, field: Field, axis: Axis) -> int:
+def least_points(ask: Ask, field: Field, axis: Axis) -> int:
     """The fewest points that any seam of this axis can have."""
     firsts = field.kinds[1]
     points = (sum(weight for weight, _ in grounds_between(ask, axis, one, two)) for one in firsts for two in firsts)

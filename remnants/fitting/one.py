@@ -8,7 +8,7 @@ from weakref import WeakKeyDictionary
 from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.field import Field
-from remnants.fitting.joining import grounds_between, joined
+from remnants.fitting.joining import grounds_between, joined, least_points
 from remnants.fitting.layout import Layout, Leaf, leaves, segments
 from remnants.fitting.rules import Rules
 from remnants.fitting.several import Option, one_donor_pairs, shared_donors
@@ -26,6 +26,8 @@ __all__ = ["Made", "ask_of", "best_for", "donors_of", "level_of", "settled"]
 TRIES_BESIDE = 12
 """Donors tried for both parts where two pieces make the patch already: one donor fetched is the last tie but one."""
 
+MOST_LOOKED_AT = 400
+"""Donors up to which one piece is looked for that shows less than the best pair; with more of them the bound leaves it open."""
 
 MOST_PHASES = 60
 """Places of the pattern tried where the patch doesn't say where its motif lies."""
@@ -33,12 +35,13 @@ MOST_PHASES = 60
 
 @dataclass(frozen=True, eq=False)
 class Made:
-    """A layout with every move settled, and what it costs."""
+    """A layout with every move settled, and what it costs. No way in as few parts shows fewer points than `least_points`."""
 
     layout: Layout
     moves: tuple[Point, ...]
     points: int
     spoiled: float
+    least_points: int = 0
 
     @property
     def match(self) -> tuple[int, int]:
@@ -53,10 +56,10 @@ class Made:
 
     @property
     def key(self) -> tuple[int, int, int, int, tuple[str, ...]]:
-        """Sorts by wear, how the seams show, what is spoiled (to the square centimetre), donors fetched, tags."""
+        """Sorts by how the seams show, wear, what is spoiled (to the square centimetre), donors fetched, tags."""
         tags = tuple(leaf.donor.tag for leaf in leaves(self.layout))
         wear = max(leaf.donor.candidate.match.wear_steps for leaf in leaves(self.layout))
-        return wear, self.points, round(self.spoiled / 100), len(set(tags)), tags
+        return self.points, wear, round(self.spoiled / 100), len(set(tags)), tags
 
 
 def ask_of(job: Job, patch: Patch, rules: Rules) -> Ask:
@@ -88,6 +91,12 @@ def best_for(ask: Ask, donors: Sequence[Donor]) -> Made | None:
     return None
 
 
+def _with_floor(ask: Ask, field: Field, made: list[Made], parts: int) -> list[Made]:
+    """The ways with the fewest points that any could show, where that is known no better than for each seam alone."""
+    floor = (parts - 1) * min(least_points(ask, field, axis) for axis in AXES)
+    return [replace(way, least_points=min(way.points, floor)) for way in made]
+
+
 def _free_phase(ask: Ask, field: Field) -> bool:
     """True if parts must meet each other's pattern, but the patch has no motif point that says where it lies in the room."""
     return ask.motif is None and any(donor.candidate.style.repeat is not None for donor in field.donors)
@@ -102,7 +111,7 @@ def _made_in_phase(ask: Ask, field: Field, parts: int) -> list[Made]:
             break
     if not made:
         ask.undecided.add("where the pattern lies in the room, which the patch doesn't say")
-    return made
+    return _with_floor(ask, field, made, parts)
 
 
 def _phases(ask: Ask, field: Field) -> Iterator[Point]:
@@ -132,10 +141,33 @@ def _made(ask: Ask, field: Field, parts: int) -> list[Made]:
         return _first(ask, (Option(Leaf(ask.shape, donor)) for donor in lying(ask, field)), most)
     made = _first(ask, (Option(layout) for layout in joined(ask, ask.shape, field, parts, most)), most)
     if parts == 2:
-        made += _first(ask, one_donor_pairs(ask, ask.shape, field, TRIES_BESIDE if made else None), most)
-    elif not made:
+        return _beside_one_donor(ask, field, made)
+    if not made:
         made = _first(ask, shared_donors(ask, ask.shape, field.donors, parts), most)
-    return made
+    return _with_floor(ask, field, made, parts)
+
+
+def _beside_one_donor(ask: Ask, field: Field, pairs: list[Made]) -> list[Made]:
+    """Two-part ways: those of two pieces, which show as little as any of two do, and those of one piece.
+
+    One piece is looked for in full where there is no pair, or where it could show less than what is found.
+    """
+    most = ask.rules.donors_weighed
+    made = pairs + _first(ask, one_donor_pairs(ask, ask.shape, field, TRIES_BESIDE if pairs else None), most)
+    fewest = least = min((way.points for way in made), default=0)
+    for axis in AXES:
+        alone = min(sum(weight for weight, _ in grounds_between(ask, axis, kind, kind)) for kind in field.kinds[1])
+        if alone >= fewest:
+            continue
+        more: list[Made] = []
+        if len(field.donors) <= MOST_LOOKED_AT:
+            more = _first(ask, one_donor_pairs(ask, ask.shape, field, axes=(axis,)), 1)
+            if not more:
+                continue
+        made += more
+        fewest = min(fewest, *(way.points for way in more), fewest)
+        least = min(fewest, least, alone)
+    return [replace(way, least_points=least) for way in made]
 
 
 def _first(ask: Ask, options: Iterable[Option], most: int) -> list[Made]:

@@ -41,9 +41,14 @@ class Option:
     moves: tuple[Point, ...] | None = None
 
 
-def one_donor_pairs(ask: Ask, shape: Shape, field: Field, tries: int | None = None) -> Iterator[Option]:
-    """Two parts from one donor, the smallest donors first. Nothing if none can give both (of the first `tries`, if given)."""
-    families = [split for axis in AXES for split in splits(shape, axis)]
+def one_donor_pairs(
+    ask: Ask, shape: Shape, field: Field, tries: int | None = None, *, axes: Sequence[Axis] = AXES
+) -> Iterator[Option]:
+    """Two parts from one donor, the smallest donors first. Nothing if none can give both (of the first `tries`, if given).
+
+    Seams are tried along the pile, across it, or both (`axes`).
+    """
+    families = [split for axis in axes for split in splits(shape, axis)]
     reaches = [(Reaches.of(ask, field, split, low=True), Reaches.of(ask, field, split, low=False)) for split in families]
     may = [lows.at >= highs.at - TOLERANCE_MM for lows, highs in reaches]
     any_may = np.logical_or.reduce(may) if may else np.zeros(len(field.donors), dtype=bool)

@@ -94,9 +94,16 @@ def left_of(candidates: Sequence[Sequence[Candidate]], made: Sequence[Made | Non
 
 def _bound(asks: Sequence[Ask], alone: Sequence[Made | None]) -> Merit:
     """A merit that no plan can beat: each patch alone, and the best there is where a search gave something up."""
-    floors = [BEST if ask.undecided else merit_of([each]) for ask, each in zip(asks, alone, strict=True)]
+    floors = [BEST if ask.undecided else _floor(each) for ask, each in zip(asks, alone, strict=True)]
     unfilled, grade, wear, parts, points = (sum(terms) for terms in zip(*floors, strict=True))
     return unfilled, grade, wear, parts, points
+
+
+def _floor(alone: Made | None) -> Merit:
+    """A merit that no way to make one patch can beat."""
+    *terms, points = merit_of([alone])
+    unfilled, grade, wear, parts = terms
+    return unfilled, grade, wear, parts, points if alone is None else alone.least_points
 
 
 def _compatible(made: Sequence[Made | None]) -> bool:
@@ -134,10 +141,15 @@ class _Search:
             self.best, self.best_rank, self.best_merit = list(made), rank, merit_of(made)
             self.told(self.best_merit, self.bound)
 
-    def put_in(self, made: Sequence[Made | None], order: Sequence[int]) -> list[Made | None]:
-        """The plan with the patches of `order` made one after the other from what the rest leaves."""
+    def put_in(self, made: Sequence[Made | None], order: Sequence[int], watch: Watch | None = None) -> list[Made | None]:
+        """The plan with the patches of `order` made one after the other from what the rest leaves.
+
+        With a `watch` it ends where somebody asks to stop.
+        """
         plan = list(made)
         for index in order:
+            if watch is not None and watch.stopped():
+                break
             left = left_of(self.candidates, plan)
             own = donors_of(self.asks[index].patch, self.candidates[index], left)
             plan[index] = best_for(self.asks[index], own) if self.alone[index] is not None else None
@@ -148,13 +160,15 @@ class _Search:
         exact = import_module("remnants.fitting.exact")  # it loads a large solver: only jobs that need it wait for it
         whole_stock = left_of(self.candidates, ())
         own = [donors_of(ask.patch, each, whole_stock) for ask, each in zip(self.asks, self.candidates, strict=True)]
-        answer = exact.solve_exactly(self.asks, own, work=EXACT_WORK, seconds=watch.seconds_left(), seed=seed)
+        answer = exact.solve_exactly(self.asks, own, start=self.best, work=EXACT_WORK, watch=watch, seed=seed)
         if answer is None:
             return
         self.offer(answer.made)
         more_parts = any(ask.patch.max_parts > 2 for ask in self.asks)  # it knows joins of two parts only
-        if answer.proved and not more_parts:
-            self.bound = max(self.bound, merit_of(answer.made))
+        if not more_parts:
+            unfilled, grade, wear, seams, points = answer.bound
+            proved = unfilled, grade, wear, len(self.asks) - unfilled + seams, points
+            self.bound = min(max(self.bound, proved), self.best_merit)
 
     def run(self, watch: Watch, rng: random.Random) -> None:
         """Takes a few patches out and puts them in again in another order, while the watch allows."""
@@ -163,7 +177,7 @@ class _Search:
             watch.count()
             out = self._taken_out(rng, open_to)
             kept = [None if index in out else each for index, each in enumerate(self.best)]
-            self.offer(self.put_in(kept, out))
+            self.offer(self.put_in(kept, out, watch))
 
     def _taken_out(self, rng: random.Random, open_to: Sequence[int]) -> list[int]:
         """A few patches in a chance order: one that could be better, and others that hold donors it could use."""

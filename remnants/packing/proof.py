@@ -1,13 +1,13 @@
 """The exact side: a constraint model of the strip, which shortens a packing or proves that nothing is shorter."""
 
 import math
-import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
 from ortools.sat.python import cp_model
 
+from remnants.packing.solving import solve_watched
 from remnants.packing.strip import Item, Lattice, StripProblem
 from remnants.packing.watch import Watch
 
@@ -15,7 +15,6 @@ __all__ = ["Drive", "Found", "shorten"]
 
 Corners = Sequence[tuple[int, int]]
 
-LOOK_EVERY_SECONDS = 0.1
 MOST_STEPS = 1_000_000
 """More repeats than any roll has."""
 
@@ -74,7 +73,8 @@ def shorten(
         model.add_hint(y, corner[1] // scale.along)
     solver = cp_model.CpSolver()
     _set_up(solver, drive, watch, seed)
-    status = _solve(solver, model, watch, lambda got, low: told(got * scale.along, low * scale.along))
+    hearer = _Told(lambda got, low: told(got * scale.along, low * scale.along))
+    status = solve_watched(solver, model, watch, hearer)
     watch.count(math.ceil(solver.response_proto.deterministic_time / EFFORT_PER_TRY))
     if status == cp_model.INFEASIBLE:
         return Found(None, length)
@@ -155,7 +155,6 @@ def _set_up(solver: cp_model.CpSolver, drive: Drive, watch: Watch, seed: int) ->
     parameters.random_seed = seed
     parameters.num_workers = WORKERS if drive is Drive.ALL else 1
     parameters.optimize_with_lb_tree_search = drive is Drive.PROVE
-    parameters.catch_sigint_signal = False
     if math.isfinite(watch.seconds_left()):
         parameters.max_time_in_seconds = watch.seconds_left()
     if math.isfinite(watch.tries_left()):
@@ -169,23 +168,3 @@ class _Told(cp_model.CpSolverSolutionCallback):
 
     def on_solution_callback(self) -> None:
         self._told(round(self.objective_value), math.ceil(self.best_objective_bound))
-
-
-def _solve(
-    solver: cp_model.CpSolver, model: cp_model.CpModel, watch: Watch, told: Callable[[int, int], None]
-) -> cp_model.CpSolverStatus:
-    """Solves beside a look at the watch, so that a request to stop is heard while the solver works."""
-    result: list[cp_model.CpSolverStatus] = []
-    hearer = _Told(told)
-    thread = threading.Thread(target=lambda: result.append(solver.solve(model, hearer)))
-    thread.start()
-    try:
-        while thread.is_alive():
-            thread.join(LOOK_EVERY_SECONDS)
-            if thread.is_alive() and watch.stopped():
-                solver.stop_search()
-    finally:  # whatever happens here, the solver is not left behind
-        if thread.is_alive():
-            solver.stop_search()
-            thread.join()
-    return result[0]

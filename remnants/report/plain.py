@@ -13,6 +13,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from remnants.fitting import BEST_POSSIBLE
 from remnants.materials.cuts import Cut, cuts_of, patch_cuts
 from remnants.model import Job, Leftover, PassedOver, PatchPlan, Piece, Plan, Short, Style, Verdict
 from remnants.report.wording import (
@@ -62,6 +63,8 @@ def fit_text(
     if len(plan.patches) > 1:
         made = sum(answer.verdict is not Verdict.NONE for answer in plan.patches)
         page.line(f"{made} of {len(plan.patches)} patches can be made{f'; {plan.bound}' if plan.bound else ''}.")
+    elif plan.bound:
+        page.line(_bound_line(plan))
     for index, answer in enumerate(plan.patches):
         shorts = [short for short in plan.short if short.patch == answer.name]
         rows = [_part_row(cut, pieces.get(cut.piece), styles, shown) for cut in patch_cuts(cuts, index)]
@@ -71,6 +74,13 @@ def fit_text(
     _write_leftovers(page, plan.leftovers, shown)
     _write_passed_over(page, plan.passed_over)
     return page.text
+
+
+def _bound_line(plan: Plan) -> str:
+    """How far from the best the plan of a single patch can be."""
+    if plan.verdict is Verdict.NONE and plan.bound == BEST_POSSIBLE:
+        return "No plan within the rules of the job can fill it: that is proved."
+    return sentence(plan.bound)
 
 
 def _write_patch(page: "_Page", answer: PatchPlan, parts: Sequence[tuple[str, ...]], unit: Unit) -> None:

@@ -2,15 +2,17 @@
 
 import itertools
 import random
+from dataclasses import replace
 
 import pytest
 
 from remnants.fitting import fit
 from remnants.fitting.answer import bound_words
+from remnants.fitting.exact import solve_exactly, terms_of, weights_of
 from remnants.fitting.one import ask_of, donors_of
 from remnants.fitting.rules import Rules
 from remnants.fitting.sharing import left_of, merit_of, share
-from remnants.model import Candidate, Job, Verdict
+from remnants.model import Candidate, Job, SeamKind, Verdict
 from remnants.packing import Watch
 from tests.fitting.builders import SAME, a_job, a_patch, a_piece, a_plan, faults_of
 
@@ -141,6 +143,47 @@ def test_the_bound_is_told_in_words() -> None:
     shared = share(asks, [[odd], [odd]], watch=Watch(tries=2))
     assert shared.merit[0] == 1
     assert bound_words(shared) == "at most 1 patch not filled from the best"
+
+
+def test_somebody_who_asks_to_stop_is_heard_while_the_exact_solver_works() -> None:
+    """The watch is asked only from the solver's side here: it would work on without an end."""
+    rng = random.Random(8)
+    pieces = [a_piece(f"R-{i}", rng.randint(600, 1800), rng.randint(600, 1800)) for i in range(4)]
+    sizes = [(rng.randint(200, 900), rng.randint(200, 900)) for _ in range(4)]
+    job = a_job(*(a_patch(*sizes[i % 4], name=f"p{i}") for i in range(10)))
+    asks = [ask_of(job, patch, Rules()) for patch in job.patches]
+    own = [donors_of(patch, pieces, left_of([pieces], ())) for patch in job.patches]
+    asked = []
+    answer = solve_exactly(
+        asks, own, start=[None] * 10, work=1e6, watch=Watch(stop=lambda: bool(asked.append(1)) or True), seed=0
+    )
+    assert asked
+    assert answer is not None and not answer.proved
+    assert answer.bound[0] <= 2  # 2 left out is the best of a long search
+
+
+def test_the_terms_of_an_exact_bound_sort_as_its_cost_does() -> None:
+    job = a_job(*(a_patch(100, 100, name=f"p{i}") for i in range(40)))
+    asks = [ask_of(job, patch, Rules()) for patch in job.patches]
+    own = [donors_of(patch, [a_piece("R-1", 500, 500)], left_of([[a_piece("R-1", 500, 500)]], ())) for patch in job.patches]
+    weights = weights_of(asks, own)
+    rng = random.Random(1)
+    plans = [(rng.randint(0, 40), 0, 0, rng.randint(0, 40), rng.randint(0, 800)) for _ in range(50)]
+    costs = {sum(term * weight for term, weight in zip(plan, weights, strict=True)): plan for plan in plans}
+    assert [costs[cost] for cost in sorted(costs)] == sorted(set(plans))
+    assert all(terms_of(cost, weights) == plan for cost, plan in costs.items())
+
+
+def test_a_seam_that_shows_less_wins_over_one_step_of_wear() -> None:
+    """Side by side from the piece one step worn, or end to end from those that are not: the seam along the pile is chosen."""
+    worn = replace(SAME, wear_steps=1)
+    pieces = [
+        a_piece("R-1", 500, 400, match=worn, worn=1), a_piece("R-2", 500, 400, match=worn, worn=1),
+        a_piece("R-3", 900, 250), a_piece("R-4", 900, 250),
+    ]  # fmt: skip
+    plan = a_plan(a_job(a_patch(900, 400)), *pieces)
+    assert [seam.kind for seam in plan.patches[0].seams] == [SeamKind.SIDE]
+    assert plan.bound == "best possible"
 
 
 def test_what_one_patch_takes_is_gone_for_the_others() -> None:
