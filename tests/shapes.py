@@ -1,10 +1,14 @@
-"""Every kind of outline that we claim to handle, by name (mm): every geometry function is run over all of them."""
+"""Every kind of outline that we claim to handle, by name (mm): every geometry function is run over all of them.
+
+Beside them odd outlines by chance.
+"""
 
 import math
+import random
 
 from remnants.geometry.outline import Outline, Point, outline_of, rectangle
 
-__all__ = ["SHAPES", "SLANTED", "SQUARE_CUT"]
+__all__ = ["SHAPES", "SLANTED", "SQUARE_CUT", "odd_outline"]
 
 RECTANGLE_CUTOUT = ((300.0, 500.0), (450.0, 500.0), (450.0, 620.0), (300.0, 620.0))
 
@@ -50,3 +54,27 @@ SLANTED: dict[str, Outline] = {
 """Outlines with edges in other directions."""
 
 SHAPES: dict[str, Outline] = {**SQUARE_CUT, **SLANTED}
+
+
+def odd_outline(dice: random.Random, width: float, length: float) -> Outline:
+    """An L, a piece with cutouts, or one of 7 to 14 corners, within `width` by `length` (mm)."""
+    form = dice.randrange(3)
+    if form == 0:
+        x, y = width * dice.uniform(0.3, 0.8), length * dice.uniform(0.3, 0.8)
+        return Outline(((0, 0), (width, 0), (width, y), (x, y), (x, length), (0, length)))
+    if form == 1:
+        holes = []
+        for number in range(dice.randint(1, 2)):
+            left, bottom = width * (0.1 + 0.45 * number), length * dice.uniform(0.1, 0.7)
+            right, top = left + width * 0.2, bottom + length * 0.15
+            holes.append(((left, bottom), (right, bottom), (right, top), (left, top)))
+        return Outline(rectangle(width, length).ring, tuple(holes))
+    corners = dice.randint(7, 14)
+    ring = [
+        (
+            width / 2 * (1 + dice.uniform(0.6, 1) * math.cos(2 * math.pi * corner / corners)),
+            length / 2 * (1 + dice.uniform(0.6, 1) * math.sin(2 * math.pi * corner / corners)),
+        )
+        for corner in range(corners)
+    ]
+    return Outline(tuple(ring))

@@ -12,11 +12,16 @@ from remnants.matching.stock_names import Label, StockNames
 from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
 from remnants.packing import Watch
 from remnants.store import Catalogue, pieces, styles
+from remnants.store.shelf import on_shelf
 
 __all__ = ["ALL_TOLD", "Fitted", "Offer", "Searching", "fit_job", "fit_offer", "fit_stock", "offer_of"]
 
 ALL_TOLD = 2_000
 """Pieces on hand up to which each one is looked at and told; beyond, styles that can't match are left out and counted."""
+
+MOST_NAMED = 2
+_NAMED: dict[bytes, tuple[Mapping[str, int], StockNames]] = {}
+"""Names of what is on hand, by the mark that they were read under."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,13 +53,15 @@ class Offer:
     """What a stock offers for a job: with the job, all that answering takes. Plain values, so that another process can answer.
 
     `names` are those of a larger stock that this one was picked from, `held` what is on hand but free only for other jobs,
-    `versions` those of the pieces in the catalogue by tag, `others` how many pieces of other styles were left out.
+    `versions` those of the pieces in the catalogue by tag, `staircases` the packed staircases of its odd ones, `others` how
+    many pieces of other styles were left out.
     """
 
     stock: Stock
     names: StockNames | None = None
     held: tuple[PassedOver, ...] = ()
     versions: Mapping[str, int] = field(default_factory=dict)
+    staircases: Mapping[str, bytes] = field(default_factory=dict)
     others: int = 0
 
 
@@ -80,16 +87,18 @@ def offer_of(catalogue: Catalogue, job: Job, *, today: date | None = None, witho
     day = today or datetime.now(UTC).date()
     known = styles.all_styles(catalogue)
     names, wanted, others = _shortlist(catalogue, job, known)
-    offered = [each for each in pieces.on_hand(catalogue, styles=wanted) if each.piece.tag not in without]
+    shelf = on_shelf(catalogue, wanted)
+    offered = [standing for standing, _ in shelf if standing.piece.tag not in without]
     free = tuple(standing.piece for standing in offered if standing.free_for(job.name, day))
     held = tuple(PassedOver(each.piece.tag, each.words) for each in offered if not each.free_for(job.name, day))
     versions = {each.piece.tag: each.version for each in offered}
-    return Offer(Stock(tuple(known.values()), free), names, held, versions, others)
+    staircases = {standing.piece.tag: staircase for standing, staircase in shelf if staircase is not None}
+    return Offer(Stock(tuple(known.values()), free), names, held, versions, staircases, others)
 
 
 def fit_offer(offer: Offer, job: Job, *, rules: Rules | None = None, search: Searching | None = None) -> Fitted:
     """The plan for a job from what is offered for it. Raises Unproved when the plan fails its independent check."""
-    fitted = fit_stock(offer.stock, job, rules=rules, names=offer.names, search=search)
+    fitted = fit_stock(offer.stock, job, rules=rules, names=offer.names, staircases=offer.staircases, search=search)
     used = {part.piece for patch in fitted.plan.patches for part in patch.parts}
     told = (f"{offer.others} pieces of other styles were not looked at one by one",) if offer.others else ()
     return replace(
@@ -107,12 +116,23 @@ def _shortlist(
 
     A small stock is looked at piece by piece, so that each one that is passed over is told.
     """
-    counts = pieces.count_by_style(catalogue)
+    counts, names = _names(catalogue, known)
     if sum(counts.values()) <= ALL_TOLD:
         return None, None, 0
-    names = StockNames((Label(*label) for label in pieces.labels(catalogue)), known)
     wanted = possible_styles(job, names, counts)
     return names, tuple(sorted(wanted)), sum(count for style, count in counts.items() if style not in wanted)
+
+
+def _names(catalogue: Catalogue, known: Mapping[str, Style]) -> tuple[Mapping[str, int], StockNames]:
+    """How many pieces of each style there are, and their names: made once for as long as those stay as they are."""
+    mark = pieces.names_mark(catalogue)
+    named = _NAMED.get(mark)
+    if named is None:
+        if len(_NAMED) >= MOST_NAMED:
+            _NAMED.clear()
+        names = StockNames((Label(*label) for label in pieces.labels(catalogue)), known)
+        named = _NAMED[mark] = pieces.count_by_style(catalogue), names
+    return named
 
 
 def fit_stock(
@@ -121,14 +141,15 @@ def fit_stock(
     *,
     rules: Rules | None = None,
     names: StockNames | None = None,
+    staircases: Mapping[str, bytes] | None = None,
     search: Searching | None = None,
 ) -> Fitted:
     """The plan for a job from a stock in hand. Raises Unproved when the plan fails its independent check.
 
-    `names` are those of a larger stock that this one was picked from.
+    `names` are those of a larger stock that this one was picked from, `staircases` the packed ones of its odd pieces.
     """
     by_tag, by_name = stock.piece_of, stock.style_of
-    graded = grade_pieces(job, stock.pieces, by_name, names=names)
+    graded = grade_pieces(job, stock.pieces, by_name, names=names, staircases=staircases)
     how = search or Searching()
     plan = fit(job, tuple(each.candidates for each in graded), rules, seed=how.seed, watch=how.watch, told=how.told)
     faults = check(job, by_tag, by_name, plan)

@@ -6,7 +6,8 @@ from dataclasses import replace
 from remnants.fitting.ask import Ask
 from remnants.fitting.joining import grounds_between
 from remnants.fitting.layout import Leaf, Segment, leaves, segments
-from remnants.fitting.one import Made, ask_of, donors_of
+from remnants.fitting.misses import Misses
+from remnants.fitting.one import Made, ask_of
 from remnants.fitting.reasons import not_chosen, reason_joined, reason_whole
 from remnants.fitting.rules import Rules
 from remnants.fitting.shape import Axis
@@ -28,20 +29,21 @@ def plan_of(
     job: Job,
     candidates: Sequence[Sequence[Candidate]],
     shared: Shared,
+    *,
     shorts: Mapping[int, Short],
+    misses: Sequence[Misses],
     rules: Rules,
 ) -> Plan:
-    """The plan of a job from what becomes of each patch; `shorts` by the patch's place, for those not filled."""
+    """The plan of a job from what becomes of each patch; `shorts` by the patch's place, for those not filled.
+
+    `misses` tell, for each patch, what is amiss with its donors from untouched stock.
+    """
     patches = tuple(_patch_plan(job, patch, shared.made[index], rules) for index, patch in enumerate(job.patches))
     patches = tuple(replace(plan, reason=shorts[index].reason) if index in shorts else plan for index, plan in enumerate(patches))
     cuts: dict[str, list[Ring]] = {}
     for plan in patches:
         for part in plan.parts:
             cuts.setdefault(part.piece, []).append(part.cut)
-    uncut = {candidate.piece.tag: candidate.piece.outline for each in candidates for candidate in each}
-    asks = [
-        (ask_of(job, patch, rules), donors_of(patch, each, uncut)) for patch, each in zip(job.patches, candidates, strict=True)
-    ]
     pieces = {candidate.piece.tag: candidate for each in candidates for candidate in each}
     leftovers = tuple(leftover for tag in sorted(cuts) for leftover in _leftovers(pieces[tag], cuts[tag], rules))
     return Plan(
@@ -49,7 +51,7 @@ def plan_of(
         _worst({plan.verdict for plan in patches}),
         patches,
         leftovers,
-        tuple(not_chosen(asks, patches, job)),
+        tuple(not_chosen(misses, patches)),
         tuple(shorts[index] for index in sorted(shorts)),
         job.unit,
         bound_words(shared),

@@ -34,12 +34,18 @@ class Donor:
         """How far its pile lies from the patch's, degrees clockwise: one of the allowed turns."""
         return whole_turn(self.turn_deg + self.candidate.piece.pile_deg)
 
-    @cached_property
+    @property
+    def level(self) -> tuple[int, int]:
+        """Match grade and coarse wear; the least is best.
+
+        One step of wear counts less than a seam, two count more (common practice, no source).
+        """
+        match = self.candidate.match
+        return int(match.grade), match.wear_steps // 2
+
+    @property
     def area_mm2(self) -> float:
         """Usable area, mm²."""
-        if self.is_plain:
-            left, bottom, right, top = self.box
-            return (right - left) * (top - bottom)
         return self.left.usable_area_mm2
 
     @cached_property
@@ -50,13 +56,22 @@ class Donor:
     @cached_property
     def box(self) -> tuple[float, float, float, float]:
         """Bounds in the pile frame, mm."""
-        return bounds(turned_ring(self.left.ring, self.turn_deg)) if self.turn_deg else self.left.bounds
+        left, bottom, right, top = self.left.bounds
+        match self.turn_deg:
+            case 0.0:
+                return left, bottom, right, top
+            case 90.0:
+                return bottom, -right, top, -left
+            case 180.0:
+                return -right, -top, -left, -bottom
+            case 270.0:
+                return -top, left, -bottom, right
+        return bounds(turned_ring(self.left.ring, self.turn_deg))
 
     @property
     def staircase(self) -> bytes | None:
-        """The packed staircase of what is left, if it is known: the piece is uncut and its pile lies along the patch's."""
-        uncut = self.left is self.candidate.piece.outline
-        return self.candidate.staircase if uncut and self.lay_deg in (0.0, 180.0) else None
+        """The packed staircase of what is left, seen along its own pile, if it is known: the piece is uncut."""
+        return self.candidate.staircase if self.left is self.candidate.piece.outline else None
 
     @cached_property
     def ground(self) -> Ground:

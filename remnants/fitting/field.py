@@ -4,7 +4,7 @@ So exact work goes to the few that can still win.
 """
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -20,34 +20,71 @@ from remnants.geometry.staircase import Bounds, Staircases
 __all__ = ["Field", "Reaches"]
 
 Floats = NDArray[np.float64]
+Places = NDArray[np.int64]
+
+LEVELS_A_GRADE = 10
+"""More than there are coarse steps of wear."""
 
 
 @dataclass(frozen=True, eq=False)
 class Field:
-    """Donors in a settled order, and arrays beside them."""
+    """Donors in a settled order, and arrays beside them.
+
+    One that was picked from another (`source`, at `places`) takes its arrays from there.
+    """
 
     donors: tuple[Donor, ...]
+    source: "Field | None" = None
+    places: Places = field(default_factory=lambda: np.empty(0, dtype=np.int64))
+
+    def some(self, chosen: NDArray[np.bool_]) -> "Field":
+        """Those of the donors that are chosen (n)."""
+        if chosen.all():
+            return self
+        places = np.flatnonzero(chosen)
+        return Field(tuple(self.donors[place] for place in places), self, places)
 
     @cached_property
     def sizes(self) -> Floats:
         """Extents (across, along the pile) of each donor's outline, mm: (n, 2)."""
-        boxes = np.array([donor.box for donor in self.donors], dtype=np.float64).reshape(len(self.donors), 4)
+        if self.source is not None:
+            return self.source.sizes[self.places]
+        boxes = np.array([donor.left.bounds for donor in self.donors], dtype=np.float64).reshape(len(self.donors), 4)
         extents: Floats = boxes[:, 2:] - boxes[:, :2]
+        extents = np.where((self.turns % 180.0 == 90.0)[:, None], extents[:, ::-1], extents)
+        for place in np.flatnonzero(self.turns % 90.0):
+            left, bottom, right, top = self.donors[place].box
+            extents[place] = right - left, top - bottom
         return extents
+
+    @cached_property
+    def turns(self) -> Floats:
+        """The turn (degrees clockwise) that brings each donor's own axes to the patch's."""
+        return np.array([donor.turn_deg for donor in self.donors], dtype=np.float64)
 
     @cached_property
     def areas(self) -> Floats:
         """Usable area of each donor, mm²."""
-        return np.array([donor.area_mm2 for donor in self.donors], dtype=np.float64)
+        if self.source is not None:
+            return self.source.areas[self.places]
+        return np.array([donor.left.usable_area_mm2 for donor in self.donors], dtype=np.float64)
 
     @cached_property
     def plain(self) -> NDArray[np.bool_]:
         """True for donors that are plain rectangles as they lie: their size tells all."""
-        return np.array([donor.is_plain for donor in self.donors], dtype=bool)
+        if self.source is not None:
+            return self.source.plain[self.places]
+        rectangles = np.array([donor.left.is_rectangle for donor in self.donors], dtype=bool)
+        plain: NDArray[np.bool_] = rectangles & (self.turns % 90.0 == 0)
+        return plain
 
     @cached_property
     def kinds(self) -> tuple[NDArray[np.int64], tuple[Donor, ...]]:
         """For each donor the number of its kind of carpet (style, colour, lot, wear, lay), and one donor of each kind."""
+        if self.source is not None:
+            numbers_there, donors_there = self.source.kinds
+            left, own = np.unique(numbers_there[self.places], return_inverse=True)
+            return own.astype(np.int64), tuple(donors_there[number] for number in left)
         numbers: dict[tuple[object, ...], int] = {}
         firsts: list[Donor] = []
         found = []
@@ -60,21 +97,63 @@ class Field:
             found.append(numbers[key])
         return np.array(found, dtype=np.int64), tuple(firsts)
 
+    def of_kind(self, number: int) -> Places:
+        """The places of the donors of one kind of carpet."""
+        return self._by_kind[number]
+
+    @cached_property
+    def _by_kind(self) -> tuple[Places, ...]:
+        numbers, firsts = self.kinds
+        return tuple(np.flatnonzero(numbers == number) for number in range(len(firsts)))
+
     @cached_property
     def pieces(self) -> NDArray[np.int64]:
         """The number of each donor's piece: one piece may stand here once for every allowed turn."""
+        if self.source is not None:
+            return self.source.pieces[self.places]
         numbers: dict[str, int] = {}
         return np.array([numbers.setdefault(donor.tag, len(numbers)) for donor in self.donors], dtype=np.int64)
 
     def without(self, tags: Collection[str]) -> "Field":
         """The field without some pieces."""
-        return Field(tuple(donor for donor in self.donors if donor.tag not in tags)) if tags else self
+        return self.some(np.array([donor.tag not in tags for donor in self.donors], dtype=bool)) if tags else self
 
     @cached_property
-    def _screens(self) -> tuple[NDArray[np.int64], Staircases]:
-        """Which donors have a staircase that still holds along this lay, and the staircases."""
-        found = [(index, donor.staircase) for index, donor in enumerate(self.donors) if donor.staircase is not None]
-        return np.array([index for index, _ in found], dtype=np.int64), Staircases([packed for _, packed in found if packed])
+    def levels(self) -> NDArray[np.int64]:
+        """The level of each donor (match grade and coarse wear) as one figure: the least is best."""
+        if self.source is not None:
+            return self.source.levels[self.places]
+        grades = np.array([donor.candidate.match.grade for donor in self.donors], dtype=np.int64)
+        return LEVELS_A_GRADE * grades + self.wear // 2
+
+    @cached_property
+    def wear(self) -> NDArray[np.int64]:
+        """Steps of wear of each donor beside what is asked."""
+        if self.source is not None:
+            return self.source.wear[self.places]
+        return np.array([donor.candidate.match.wear_steps for donor in self.donors], dtype=np.int64)
+
+    @cached_property
+    def _screens(self) -> tuple[tuple[bool, Places, Staircases], ...]:
+        """The staircases that still hold, of donors that lie sideways and of the others, with those donors' places."""
+        found = [(place, donor.staircase) for place, donor in enumerate(self.donors) if donor.candidate.staircase is not None]
+        known = [(place, packed, self.donors[place].lay_deg) for place, packed in found if packed and not self.plain[place]]
+        apart = [[(place, packed) for place, packed, lay in known if lay in lays] for lays in ((0.0, 180.0), (90.0, 270.0))]
+        return tuple(
+            (sideways, np.array([place for place, _ in some], dtype=np.int64), Staircases([packed for _, packed in some]))
+            for sideways, some in zip((False, True), apart, strict=True)
+            if some
+        )
+
+    @cached_property
+    def screened(self) -> NDArray[np.bool_]:
+        """True for the donors that a staircase is known of."""
+        if self.source is not None:
+            return self.source.screened[self.places]
+        found = np.zeros(len(self.donors), dtype=bool)
+        for _, places, _ in self._screens:
+            found[places] = True
+        return found
 
     def bounding_room(self, axis: int, other_mm: float) -> Bounds:
         """As `room`, for parts that are no rectangles: the donors' bounds are all that holds, and nothing is certain."""
@@ -87,17 +166,27 @@ class Field:
 
         `certain` and `possible` agree where the answer is known; minus infinity where there is none.
         """
+        if (axis, other_mm) not in self._rooms:
+            self._rooms[axis, other_mm] = self._room(axis, other_mm)
+        return self._rooms[axis, other_mm]
+
+    @cached_property
+    def _rooms(self) -> dict[tuple[int, float], Bounds]:
+        """Rooms already told, by what was asked."""
+        return {}
+
+    def _room(self, axis: int, other_mm: float) -> Bounds:
+        if self.source is not None:
+            there = self.source.room(axis, other_mm)
+            return Bounds(there.certain[self.places], there.possible[self.places])
         wide_enough = self.sizes[:, 1 - axis] >= other_mm - TOLERANCE_MM
         possible = np.where(wide_enough, self.sizes[:, axis] + TOLERANCE_MM - GRID_MM, -np.inf)
         certain = np.where(self.plain, possible, -np.inf)
-        places, staircases = self._screens
-        if places.size:
-            screened = staircases.widest(other_mm) if axis == 0 else staircases.longest(other_mm)
-            odd = ~self.plain[places]
+        for sideways, places, staircases in self._screens:
+            screened = staircases.widest(other_mm) if (axis == 0) is not sideways else staircases.longest(other_mm)
             high = np.where(screened.possible > 0, screened.possible + 2 * TOLERANCE_MM, -np.inf)
-            low = np.where(screened.certain > 0, screened.certain, -np.inf)
-            possible[places[odd]] = np.minimum(possible[places[odd]], high[odd])
-            certain[places[odd]] = low[odd]
+            possible[places] = np.minimum(possible[places], high)
+            certain[places] = np.where(screened.certain > 0, screened.certain, -np.inf)
         return Bounds(certain, possible)
 
 
@@ -152,6 +241,5 @@ class Reaches:
     def settle_worthwhile(self, beyond: float) -> None:
         """Settles every donor without a screen whose optimistic figure reaches `beyond`: bounds alone say little of it."""
         ahead = self.at >= beyond if self.low else self.at <= beyond
-        for index in np.flatnonzero(ahead & ~self.exact):
-            if self.field.donors[index].staircase is None:
-                self.settle(int(index))
+        for index in np.flatnonzero(ahead & ~self.exact & ~self.field.screened):
+            self.settle(int(index))

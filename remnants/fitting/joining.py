@@ -7,8 +7,9 @@ optimistic figure; exact work goes to the few pairs that could still win.
 """
 
 import heapq
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,20 +41,19 @@ class _Contest:
     def best(self) -> tuple[Key, int, int] | None:
         """The pair of different pieces with the least area whose figures, optimistic or true, meet."""
         field = self.lows.field
-        low_at, high_at = self.lows.at[self.low_places], self.highs.at[self.high_places]
-        lows = self.low_places[np.argsort(np.where(np.isnan(low_at), np.inf, -low_at), kind="stable")][: _count(low_at)]
-        highs = self.high_places[np.argsort(np.where(np.isnan(high_at), np.inf, high_at), kind="stable")][: _count(high_at)]
-        if not lows.size or not highs.size:
-            return None
+        lows = _by_reach(self.low_places, -self.lows.at)
+        highs = _by_reach(self.high_places, self.highs.at)
         reach = np.searchsorted(self.highs.at[highs], self.lows.at[lows], side="right")
         lows, reach = lows[reach > 0], reach[reach > 0]
         if not lows.size:
             return None
-        smallest, runner_up = _running_least(highs, field)
-        one = smallest[reach - 1]
-        same = field.pieces[one] == field.pieces[lows]
-        one = np.where(same, runner_up[reach - 1], one)
-        total = field.areas[lows] + np.where(one >= 0, field.areas[one], np.inf)
+        one = highs[_least_so_far(field.areas[highs])[reach - 1]]
+        total = field.areas[lows] + field.areas[one]
+        for place in np.flatnonzero(field.pieces[one] == field.pieces[lows]):
+            others = highs[: reach[place]]
+            others = others[field.pieces[others] != field.pieces[lows[place]]]
+            one[place] = others[np.argmin(field.areas[others])] if others.size else -1
+            total[place] = field.areas[lows[place]] + field.areas[one[place]] if others.size else np.inf
         best = int(np.argmin(total))
         if not np.isfinite(total[best]):
             return None
@@ -61,24 +61,16 @@ class _Contest:
         return (self.points, float(total[best]), field.donors[low].tag, field.donors[high].tag), low, high
 
 
-def _count(at: NDArray[np.float64]) -> int:
-    return int(np.count_nonzero(~np.isnan(at)))
+def _by_reach(places: NDArray[np.int64], short: NDArray[np.float64]) -> NDArray[np.int64]:
+    """Those of the places that reach anywhere, the least of `short` first."""
+    places = places[~np.isnan(short[places])]
+    return places[np.argsort(short[places], kind="stable")]
 
 
-def _running_least(places: NDArray[np.int64], field: Field) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Along `places`, the smallest donor so far, and the smallest of another piece (-1 if there is none)."""
-    first, second = np.empty_like(places), np.empty_like(places)
-    least, other = -1, -1
-    areas, tags = field.areas, field.pieces
-    for index, place in enumerate(places):
-        if least < 0 or areas[place] < areas[least]:
-            if least >= 0 and tags[place] != tags[least]:
-                other = least
-            least = place
-        elif tags[place] != tags[least] and (other < 0 or areas[place] < areas[other]):
-            other = place
-        first[index], second[index] = least, other
-    return first, second
+def _least_so_far(figures: NDArray[np.float64]) -> NDArray[np.int64]:
+    """For each place where the least of the figures up to it stands; the first one of equals."""
+    before = np.concatenate([[np.inf], np.minimum.accumulate(figures)[:-1]])
+    return np.maximum.accumulate(np.where(figures < before, np.arange(figures.size), 0))
 
 
 def pairs(ask: Ask, shape: Shape, field: Field, most: int) -> list[Layout]:
@@ -86,18 +78,22 @@ def pairs(ask: Ask, shape: Shape, field: Field, most: int) -> list[Layout]:
 
     Ordered by how the seam shows, then by the size of the donors used up (small ones first), then by tag.
     """
-    waiting = sorted(
-        ((least_points(ask, field, axis), number, split) for axis in AXES for number, split in enumerate(splits(shape, axis))),
-        key=lambda family: (family[0], family[2].axis, family[1]),
-    )
+    families = [split for axis in AXES for split in splits(shape, axis)]
+    sides: dict[int, tuple[Reaches, Reaches] | None] = {}
+    waiting = _pairings(ask, field, families)
     contests: list[_Contest] = []
     queue: list[tuple[Key, int, int, int]] = []
     made: list[Layout] = []
     while (queue or waiting) and len(made) < most:
-        while waiting and (not queue or queue[0][0][0] >= waiting[0][0]):
-            for contest in _contests(ask, field, waiting.pop(0)[2]):
-                contests.append(contest)
-                _push(queue, len(contests) - 1, contest)
+        while waiting and (not queue or queue[0][0][0] >= waiting[-1].points):
+            pairing = waiting.pop()
+            if pairing.family not in sides:
+                sides[pairing.family] = _sides(ask, field, families[pairing.family])
+            reaches = sides[pairing.family]
+            if reaches is not None:
+                places = (field.of_kind(pairing.low), field.of_kind(pairing.high))
+                contests.append(_Contest(*reaches, *places, pairing.points))
+                _push(queue, len(contests) - 1, contests[-1])
         if not queue:
             break
         _, number, low, high = heapq.heappop(queue)
@@ -116,6 +112,33 @@ def least_points(ask: Ask, field: Field, axis: Axis) -> int:
     return min(points, default=0)
 
 
+class _Pairing(NamedTuple):
+    """Two kinds of carpet (their numbers) on either side of a family of seams (its number), and how such a seam shows."""
+
+    points: int
+    family: int
+    low: int
+    high: int
+
+
+def _pairings(ask: Ask, field: Field, families: Sequence[Split]) -> list[_Pairing]:
+    """Every pairing, the one whose seam shows least last."""
+    firsts = field.kinds[1]
+    points = {
+        (axis, i, j): sum(weight for weight, _ in grounds_between(ask, axis, one, two))
+        for axis in {split.axis for split in families}
+        for i, one in enumerate(firsts)
+        for j, two in enumerate(firsts)
+    }
+    found = (
+        _Pairing(shown, number, i, j)
+        for number, split in enumerate(families)
+        for (axis, i, j), shown in points.items()
+        if axis is split.axis
+    )
+    return sorted(found, reverse=True)
+
+
 def _push(queue: list[tuple[Key, int, int, int]], number: int, contest: _Contest) -> None:
     found = contest.best()
     if found is not None:
@@ -123,22 +146,17 @@ def _push(queue: list[tuple[Key, int, int, int]], number: int, contest: _Contest
         heapq.heappush(queue, (key, number, low, high))
 
 
-def _contests(ask: Ask, field: Field, split: Split) -> Iterator[_Contest]:
-    """One contest for each pair of kinds of carpet."""
+def _sides(ask: Ask, field: Field, split: Split) -> tuple[Reaches, Reaches] | None:
+    """How far each donor fills a split from its low and from its high side; None if no two can meet."""
     lows = Reaches.of(ask, field, split, low=True)
     highs = Reaches.of(ask, field, split, low=False)
     if np.isnan(lows.at).all() or np.isnan(highs.at).all() or np.nanmax(lows.at) < np.nanmin(highs.at):
-        return
+        return None
     lows.settle_worthwhile(float(np.nanmin(highs.at)))
     if np.isnan(lows.at).all():
-        return
+        return None
     highs.settle_worthwhile(float(np.nanmax(lows.at)))
-    numbers, firsts = field.kinds
-    places = [np.flatnonzero(numbers == kind) for kind in range(len(firsts))]
-    for i, one in enumerate(firsts):
-        for j, two in enumerate(firsts):
-            points = sum(weight for weight, _ in grounds_between(ask, split.axis, one, two))
-            yield _Contest(lows, highs, places[i], places[j], points)
+    return lows, highs
 
 
 def _joint(contest: _Contest, low: int, high: int) -> Layout:

@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 from itertools import islice
 from weakref import WeakKeyDictionary
 
+import numpy as np
+
 from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.field import Field
@@ -72,18 +74,23 @@ def ask_of(job: Job, patch: Patch, rules: Rules) -> Ask:
 def donors_of(patch: Patch, candidates: Sequence[Candidate], left: Mapping[str, Outline]) -> list[Donor]:
     """What is left of each candidate, once for every allowed turn, by tag."""
     turns = list(dict.fromkeys(whole_turn(turn) for turn in patch.turns))
+    turn_of = {
+        (turn, pile_deg): whole_turn(turn - pile_deg)
+        for pile_deg in {candidate.piece.pile_deg for candidate in candidates}
+        for turn in turns
+    }
     return [
-        Donor(candidate, left[candidate.piece.tag], whole_turn(turn - candidate.piece.pile_deg))
+        Donor(candidate, left[piece.tag], turn_of[turn, piece.pile_deg])
         for candidate in sorted(candidates, key=lambda candidate: candidate.piece.tag)
+        for piece in (candidate.piece,)
         for turn in turns
     ]
 
 
-def best_for(ask: Ask, donors: Sequence[Donor]) -> Made | None:
+def best_for(ask: Ask, field: Field) -> Made | None:
     """The best way to make one patch, or None if there is none within the rules."""
-    levels = sorted({level_of(donor) for donor in donors})
-    for level in levels:
-        good = Field(tuple(donor for donor in donors if level_of(donor) <= level))
+    for level in np.unique(field.levels):
+        good = field.some(field.levels <= level)
         for parts in range(1, ask.patch.max_parts + 1):
             made = _made_in_phase(ask, good, parts) if parts > 1 and _free_phase(ask, good) else _made(ask, good, parts)
             if made:
@@ -126,12 +133,8 @@ def _phases(ask: Ask, field: Field) -> Iterator[Point]:
 
 
 def level_of(donor: Donor) -> tuple[int, int]:
-    """Match grade and coarse wear of a donor; the least is best.
-
-    One step of wear counts less than a seam, two count more (common practice, no source).
-    """
-    match = donor.candidate.match
-    return int(match.grade), match.wear_steps // 2
+    """Match grade and coarse wear of a donor; the least is best."""
+    return donor.level
 
 
 def _made(ask: Ask, field: Field, parts: int) -> list[Made]:

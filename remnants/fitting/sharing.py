@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from importlib import import_module
 
 from remnants.fitting.ask import Ask
+from remnants.fitting.field import Field
 from remnants.fitting.layout import leaves
 from remnants.fitting.one import Made, best_for, donors_of
 from remnants.geometry.outline import Outline, area_mm2
@@ -36,11 +37,15 @@ EXACT_WORK = 0.6
 
 @dataclass(frozen=True)
 class Shared:
-    """What becomes of each patch (None: nothing), its merit, and a merit that no plan can beat."""
+    """What becomes of each patch (None: nothing), its merit, and a merit that no plan can beat.
+
+    `fields` are the donors of each patch from untouched stock.
+    """
 
     made: tuple[Made | None, ...]
     merit: Merit
     bound: Merit
+    fields: tuple[Field, ...]
 
     @property
     def proved(self) -> bool:
@@ -70,17 +75,18 @@ def share(
 ) -> Shared:
     """The best plan found for all patches together before the watch is over. Same input, seed and tries: same plan."""
     whole_stock = left_of(candidates, ())
-    alone = [best_for(ask, donors_of(ask.patch, own, whole_stock)) for ask, own in zip(asks, candidates, strict=True)]
+    fields = tuple(Field(tuple(donors_of(ask.patch, own, whole_stock))) for ask, own in zip(asks, candidates, strict=True))
+    alone = [best_for(ask, field) for ask, field in zip(asks, fields, strict=True)]
     bound = _bound(asks, alone)
     if _compatible(alone):
-        return Shared(tuple(alone), merit_of(alone), bound)
+        return Shared(tuple(alone), merit_of(alone), bound, fields)
     search = _Search(asks, candidates, alone, bound, told)
     order = sorted(range(len(asks)), key=lambda i: (-abs(area_mm2(asks[i].shape.cut)), i))
     search.offer(search.put_in([None] * len(asks), order))
     if search.best_merit > bound and not watch.over():
         search.ask_exact(watch, seed)
     search.run(watch, random.Random(seed))
-    return Shared(tuple(search.best), search.best_merit, search.bound)
+    return Shared(tuple(search.best), search.best_merit, search.bound, fields)
 
 
 def left_of(candidates: Sequence[Sequence[Candidate]], made: Sequence[Made | None]) -> dict[str, Outline]:
@@ -152,7 +158,7 @@ class _Search:
                 break
             left = left_of(self.candidates, plan)
             own = donors_of(self.asks[index].patch, self.candidates[index], left)
-            plan[index] = best_for(self.asks[index], own) if self.alone[index] is not None else None
+            plan[index] = best_for(self.asks[index], Field(tuple(own))) if self.alone[index] is not None else None
         return plan
 
     def ask_exact(self, watch: Watch, seed: int) -> None:

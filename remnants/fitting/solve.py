@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 
 from remnants.fitting.answer import plan_of
+from remnants.fitting.field import Field
+from remnants.fitting.misses import Misses
 from remnants.fitting.one import ask_of, donors_of
 from remnants.fitting.reasons import short_of
 from remnants.fitting.rules import Rules
@@ -36,10 +38,16 @@ def fit(
     rules = rules or Rules()
     asks = [ask_of(job, patch, rules) for patch in job.patches]
     shared = share(asks, candidates, watch=watch or Watch(tries=TRIES), seed=seed, told=told)
+    misses = [Misses(ask, field, job.unit) for ask, field in zip(asks, shared.fields, strict=True)]
     left = left_of(candidates, shared.made)
+    used = any(each is not None for each in shared.made)
     shorts = {
-        index: short_of(ask, donors_of(ask.patch, candidates[index], left), job)
+        index: short_of(
+            ask,
+            Misses(ask, Field(tuple(donors_of(ask.patch, candidates[index], left))), job.unit) if used else misses[index],
+            job,
+        )
         for index, ask in enumerate(asks)
         if shared.made[index] is None
     }
-    return plan_of(job, candidates, shared, shorts, rules)
+    return plan_of(job, candidates, shared, shorts=shorts, misses=misses, rules=rules)

@@ -22,8 +22,7 @@ def lying(ask: Ask, field: Field) -> Iterator[Donor]:
     if ask.shape.is_rectangle:
         may &= field.room(1, width).possible >= length - TOLERANCE_MM
     places = np.flatnonzero(may)
-    wear = np.array([field.donors[place].candidate.match.wear_steps for place in places])
-    for place in places[np.lexsort((field.areas[places], wear))]:
+    for place in places[np.lexsort((field.areas[places], field.wear[places]))]:
         donor = field.donors[place]
         if ask.lies(ask.shape, donor):
             yield donor

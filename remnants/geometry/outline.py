@@ -69,12 +69,15 @@ class Outline:
         rest = whole.difference(shapely.union_all([Polygon(ring) for ring in self.cutouts]))
         return MultiPolygon([part for part in shapely.get_parts(rest) if isinstance(part, Polygon)])
 
-    @property
+    @cached_property
     def usable_area_mm2(self) -> float:
         """Area of the usable region, mm²."""
-        return float(self.usable.area)
+        if self.is_rectangle:
+            left, bottom, right, top = self.bounds
+            return (right - left) * (top - bottom)
+        return float(self.usable.area) if self.cutouts else abs(area_mm2(self.ring))
 
-    @property
+    @cached_property
     def is_rectangle(self) -> bool:
         """True for four square corners along the axes and no cutouts."""
         if len(self.ring) != 4 or self.cutouts:

@@ -53,16 +53,18 @@ def grade_pieces(
     *,
     rule: ShadeRule | None = None,
     names: StockNames | None = None,
+    staircases: Mapping[str, bytes] | None = None,
 ) -> tuple[Graded, ...]:
     """The pieces graded for each patch of the job, in the order of its patches.
 
-    `names` are those of the whole stock where `pieces` are only some of it. Raises BadInput for a name longer than any name is.
+    `names` are those of the whole stock where `pieces` are only some of it, `staircases` what is known of odd ones (by tag) and
+    goes with the candidates. Raises BadInput for a name longer than any name is.
     """
     names = names or StockNames((Label(piece.style, piece.colour, piece.lot) for piece in pieces), styles)
     done: dict[Wanted, Graded] = {}
     for patch in job.patches:
         if patch.wanted not in done:
-            done[patch.wanted] = _graded(patch.wanted, pieces, names, rule or ShadeRule())
+            done[patch.wanted] = _graded(patch.wanted, pieces, names, rule or ShadeRule(), staircases or {})
     return tuple(_named(done[patch.wanted], patch.name) for patch in job.patches)
 
 
@@ -88,17 +90,19 @@ def _named(graded: Graded, patch: str) -> Graded:
     return Graded(patch, graded.candidates, graded.refused, graded.notes, graded.refusal)
 
 
-def _graded(wanted: Wanted, pieces: Sequence[Piece], names: StockNames, rule: ShadeRule) -> Graded:
+def _graded(
+    wanted: Wanted, pieces: Sequence[Piece], names: StockNames, rule: ShadeRule, staircases: Mapping[str, bytes]
+) -> Graded:
     asked = read_wanted(wanted, names)
-    known: dict[tuple[object, ...], Match] = {}
+    known: dict[tuple[object, ...], tuple[Match, Style]] = {}
     candidates, refused = [], []
     for piece in pieces:
         key = piece.style, piece.colour, piece.lot, piece.worn, piece.lab, piece.room, piece.kind
         if key not in known:
-            known[key] = match_of(asked, piece, names, rule)
-        match = known[key]
+            known[key] = match_of(asked, piece, names, rule), names.style_of(piece.style)
+        match, style = known[key]
         if match.grade <= wanted.lowest:
-            candidates.append(Candidate(piece, names.style_of(piece.style), match))
+            candidates.append(Candidate(piece, style, match, staircases.get(piece.tag)))
         else:
             refused.append(PassedOver(piece.tag, _refused_words(match, wanted.lowest)))
     candidates.sort(key=lambda candidate: (candidate.match.rank, candidate.piece.tag))

@@ -20,11 +20,9 @@ from remnants.ledger import (
     Undone,
 )
 from remnants.model import Piece
-from remnants.store.rows import PIECE_COLUMNS, piece_of, piece_row, rings_of, rings_text
+from remnants.store.rows import DERIVED_COLUMNS, PIECE_COLUMNS, piece_of, piece_row, rings_of, rings_text
 
 __all__ = ["change_of", "facts_of", "facts_of_received"]
-
-_DERIVED = frozenset({"across_mm", "along_mm", "area_mm2"})
 
 
 def facts_of(change: Change) -> str:
@@ -88,7 +86,7 @@ def _piece_facts(piece: Piece) -> dict[str, Any]:
 
 def _facts_in(row: Sequence[Any]) -> dict[str, Any]:
     """The columns of a piece's row that are not worked out from others."""
-    return {column: value for column, value in zip(PIECE_COLUMNS, row, strict=False) if column not in _DERIVED}
+    return {column: value for column, value in zip(PIECE_COLUMNS, row, strict=False) if column not in DERIVED_COLUMNS}
 
 
 def _outline(rings: str | None) -> Outline | None:

@@ -10,6 +10,7 @@ from urllib.parse import quote
 from remnants.errors import CatalogueUnusable
 from remnants.store.catalogue import Catalogue
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate, steps_done
+from remnants.store.shelf import fill
 
 __all__ = ["BUSY_S", "in_plain_words", "open_catalogue"]
 
@@ -70,6 +71,7 @@ def _bring_up_to_date(catalogue: Catalogue) -> None:
     if not steps_done(catalogue):
         catalogue.conn.execute("PRAGMA journal_mode = WAL")
     migrate(catalogue)
+    fill(catalogue)
 
 
 @contextmanager

@@ -220,6 +220,20 @@ CREATE INDEX piece_label_on_hand ON piece (style, colour, lot, area_mm2) WHERE s
 """
 """What is asked most: which labels there are, and the largest pieces of one, without reading the pieces themselves."""
 
+_SHELF = """
+ALTER TABLE piece ADD COLUMN staircase BLOB;
+ALTER TABLE piece ADD COLUMN touched BLOB NOT NULL DEFAULT x'';
+UPDATE piece SET touched = randomblob(8);
+CREATE INDEX piece_on_shelf ON piece (style, tag, touched) WHERE stage IN ('in stock', 'held');
+DROP TRIGGER piece_renamed;
+CREATE TRIGGER piece_renamed AFTER UPDATE OF style, colour, lot, lab ON piece
+WHEN (old.style, old.colour, old.lot, old.lab) IS NOT (new.style, new.colour, new.lot, new.lab)
+BEGIN UPDATE names_mark SET mark = randomblob(16); END;
+"""
+"""What many pieces of a style are fitted from: the rectangles that an odd one holds, and a mark that each write of a row renews,
+so that what was read under one mark can be kept. Staircases of rows that are there already are filled in by `shelf.fill`. The
+mark of the names stays where a row is written with the names it had."""
+
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
@@ -228,6 +242,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("ledger, requests, jobs, customers", _LEDGER),
     Migration("mark of the names on hand, by states too", _NAMES_MARK_OF_STATES),
     Migration("labels of what is on hand", _LABELS_ON_HAND),
+    Migration("staircases of odd pieces, and marks of what was written", _SHELF),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

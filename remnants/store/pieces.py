@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from remnants.ledger import Standing
 from remnants.model import Lab
 from remnants.store.catalogue import Catalogue
-from remnants.store.rows import STANDING_COLUMNS, lab_of, standing_of
+from remnants.store.rows import DERIVED_COLUMNS, STANDING_COLUMNS, lab_of, standing_of
 
 __all__ = [
     "all_tags",
@@ -27,7 +27,7 @@ __all__ = [
     "standings_tagged",
 ]
 
-_COLUMNS = ", ".join(STANDING_COLUMNS)
+_COLUMNS = ", ".join(column for column in STANDING_COLUMNS if column not in DERIVED_COLUMNS)
 _ON_HAND = "stage IN ('in stock', 'held')"
 _EXISTS = "stage <> 'withdrawn'"
 _AT_ONCE = 500

@@ -1,18 +1,20 @@
 """From rows to values and back; the columns' names stand nowhere else but in the statements. Lengths mm."""
 
 import json
+import os
 from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from functools import lru_cache
 from typing import Any
 
-from remnants.geometry import Outline, Ring
+from remnants.geometry import Outline, Ring, staircase_of
 from remnants.geometry.outline import bounds
 from remnants.geometry.turn import turned_ring
 from remnants.ledger import Hold, Signed, Stage, Standing
 from remnants.model import Colourway, Construction, Kind, Lab, Piece, Repeat, Style
 
 __all__ = [
+    "DERIVED_COLUMNS",
     "PIECE_COLUMNS",
     "STANDING_COLUMNS",
     "STYLE_COLUMNS",
@@ -21,6 +23,7 @@ __all__ = [
     "piece_row",
     "rings_of",
     "rings_text",
+    "staircase_in",
     "standing_of",
     "standing_row",
     "style_of",
@@ -60,6 +63,7 @@ PIECE_COLUMNS = (
     "across_mm",
     "along_mm",
     "area_mm2",
+    "staircase",
 )
 
 STANDING_COLUMNS = (
@@ -74,7 +78,17 @@ STANDING_COLUMNS = (
     "by_at",
     "by_why",
     "by_job",
+    "touched",
 )
+
+DERIVED_COLUMNS = frozenset({"across_mm", "along_mm", "area_mm2", "staircase", "touched"})
+"""Worked out from the others, or marks: no part of what a piece is."""
+
+MARK_BYTES = 8
+"""Of the mark that each write of a row renews."""
+
+ALL_BUT = 1 - 1e-9
+"""An outline that fills so much of its bounds along the pile is a rectangle."""
 
 Row = Mapping[str, Any]
 
@@ -105,11 +119,16 @@ def style_of(row: Row) -> Style:
 
 
 def piece_row(piece: Piece) -> tuple[Any, ...]:
-    """The values of PIECE_COLUMNS. Across and along are the extents of the outline with its pile turned to +y."""
+    """The values of PIECE_COLUMNS. Across and along are the extents of the outline with its pile turned to +y.
+
+    A plain rectangle has no staircase: its size tells all.
+    """
     left, bottom, right, top = (
         bounds(turned_ring(piece.outline.ring, -piece.pile_deg)) if piece.pile_deg else piece.outline.bounds
     )
     lab = _lab_list(piece.lab)
+    area_mm2 = _area_mm2(piece.outline)
+    odd = area_mm2 < (right - left) * (top - bottom) * ALL_BUT
     return (
         piece.tag,
         piece.kind.value,
@@ -126,8 +145,14 @@ def piece_row(piece: Piece) -> tuple[Any, ...]:
         piece.customer,
         right - left,
         top - bottom,
-        _area_mm2(piece.outline),
+        area_mm2,
+        staircase_in(piece.outline, piece.pile_deg) if odd else None,
     )
+
+
+def staircase_in(outline: Outline, pile_deg: float) -> bytes:
+    """The packed staircase of rectangles that a piece holds, its pile bearing `pile_deg`."""
+    return staircase_of(outline, pile_deg).pack()
 
 
 def piece_of(row: Row) -> Piece:
@@ -156,7 +181,7 @@ def lab_of(text: str) -> Lab:
 
 
 def standing_row(standing: Standing) -> tuple[Any, ...]:
-    """The values of STANDING_COLUMNS."""
+    """The values of STANDING_COLUMNS, with a new mark."""
     hold, signed = standing.hold, standing.signed
     return (
         *piece_row(standing.piece),
@@ -170,6 +195,7 @@ def standing_row(standing: Standing) -> tuple[Any, ...]:
         time_text(signed.at),
         signed.why,
         signed.job,
+        os.urandom(MARK_BYTES),
     )
 
 

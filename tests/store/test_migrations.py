@@ -8,10 +8,12 @@ import pytest
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.keep_safe import verify
 from remnants.actions.show_piece import history_of, show_piece
+from remnants.geometry import staircase_of
 from remnants.ledger import Act, Stage
 from remnants.model import Kind, Lab, Repeat
 from remnants.store import migrations
 from remnants.store.migrations import MIGRATIONS, Migration, migrate, steps_done
+from remnants.store.shelf import on_shelf
 
 OLD = sorted((Path(__file__).parent / "old").glob("step-*.sql"))
 NEWEST = len(MIGRATIONS)
@@ -40,6 +42,8 @@ def test_an_old_catalogue_is_brought_up_to_date_and_loses_nothing(sql: Path, tmp
         (entry,) = history_of(catalogue, "R-0001").entries
         assert (entry.act, entry.signed.who) == (Act.RECEIVED, "catalogue")
         assert verify(catalogue).faults == ()
+        for standing, staircase in on_shelf(catalogue):
+            assert staircase == staircase_of(standing.piece.outline, standing.piece.pile_deg).pack()
 
 
 def test_there_is_a_stored_catalogue_from_before_the_ledger_and_from_the_first_step() -> None:

@@ -1,0 +1,68 @@
+"""Pieces of a style as fitting asks for them: thousands at a time, again and again, few of them changed in between.
+
+A row's mark is renewed by each write, and is nobody else's; so a piece that was read under a mark is kept with it in this process
+and not read again. What is asked each time is only which marks are on the shelf now.
+"""
+
+from collections.abc import Iterator, Sequence
+from itertools import islice
+from typing import NamedTuple
+
+from remnants.ledger import Standing
+from remnants.store.catalogue import Catalogue
+from remnants.store.rows import DERIVED_COLUMNS, STANDING_COLUMNS, rings_of, staircase_in, standing_of
+
+__all__ = ["Shelved", "fill", "on_shelf"]
+
+MOST_KEPT = 50_000
+"""Pieces kept in this process, some 2 KB each."""
+
+_AT_ONCE = 500
+_ON_HAND = "stage IN ('in stock', 'held')"
+_COLUMNS = ", ".join(column for column in STANDING_COLUMNS if column not in DERIVED_COLUMNS)
+
+
+class Shelved(NamedTuple):
+    """A piece, where it stands, and its packed staircase (`geometry.staircase`); None for a plain rectangle."""
+
+    standing: Standing
+    staircase: bytes | None
+
+
+_KEPT: dict[bytes, Shelved] = {}
+"""Pieces by the mark that they were read under."""
+
+
+def on_shelf(catalogue: Catalogue, styles: Sequence[str] | None = None) -> list[Shelved]:
+    """Pieces that are there to be cut (held ones too), or those of some styles, in the order of tags."""
+    among = "" if styles is None else f"style IN ({', '.join('?' * len(styles))}) AND"
+    listed = catalogue.conn.execute(f"SELECT tag, touched FROM piece WHERE {among} {_ON_HAND}", list(styles or ())).fetchall()
+    listed.sort()
+    kept = [_KEPT.get(mark) for _, mark in listed]
+    if None not in kept:
+        return [each for each in kept if each is not None]
+    fresh = dict(_read(catalogue, [tag for (tag, _), each in zip(listed, kept, strict=True) if each is None]))
+    found = (each or fresh.get(tag) for (tag, _), each in zip(listed, kept, strict=True))
+    return [each for each in found if each is not None]
+
+
+def _read(catalogue: Catalogue, tags: Sequence[str]) -> Iterator[tuple[str, Shelved]]:
+    """The pieces with these tags as they are now, those that are no longer there left out; all are kept."""
+    for start in range(0, len(tags), _AT_ONCE):
+        some = list(tags[start : start + _AT_ONCE])
+        sql = f"SELECT {_COLUMNS}, staircase, touched FROM piece WHERE tag IN ({', '.join('?' * len(some))}) AND {_ON_HAND}"
+        for row in catalogue.query(sql, some):
+            if len(_KEPT) >= MOST_KEPT:
+                _KEPT.clear()
+            shelved = _KEPT[row["touched"]] = Shelved(standing_of(row), row["staircase"])
+            yield row["tag"], shelved
+
+
+def fill(catalogue: Catalogue) -> None:
+    """Works out the staircases of odd pieces that have none yet."""
+    sql = "SELECT id, rings, pile_deg FROM piece WHERE staircase IS NULL AND area_mm2 < across_mm * along_mm * (1 - 1e-9)"
+    waiting = iter(catalogue.conn.execute(sql).fetchall())
+    while some := list(islice(waiting, _AT_ONCE)):
+        filled = [(staircase_in(rings_of(rings), pile_deg), number) for number, rings, pile_deg in some]
+        with catalogue.atomic():
+            catalogue.conn.executemany("UPDATE piece SET staircase = ? WHERE id = ?", filled)
