@@ -44,15 +44,16 @@ def find() -> str | Response:
 def show(tag: str) -> str:
     """All about one piece."""
     shown, life = show_piece(catalogue(), tag), history_of(catalogue(), tag)
+    told = asking().role.covers(Role.WORK)
     return render_template(
         "piece.html",
         piece=shown.piece,
         style=shown.style,
         standing=shown.standing,
-        customer=shown.customer if asking().role.covers(Role.WORK) else None,
+        customer=shown.customer if told else None,
         drawing=piece_drawing(shown),
         life_told=life_lines(life.standing, parents=life.parents, offcuts=life.offcuts),
-        life_rows=page_tables((life_table(life.entries, reader_unit()),))[0],
+        life_rows=page_tables((life_table(life.entries, reader_unit(), customers=told),))[0],
     )
 
 

@@ -1,5 +1,6 @@
 """What every template may say: lengths and areas as the reader reads them, dates, who is asking."""
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Any, NamedTuple
 from uuid import uuid4
@@ -43,7 +44,7 @@ def reader_unit() -> Unit:
 
 def add_words(app: Flask) -> None:
     """Adds the filters and what each template may use."""
-    app.jinja_env.filters.update(length=_length, area=_area, day=_day, moment=_moment, size=_size, pile=_pile, place=place_words)
+    app.jinja_env.filters.update(length=_length, area=_area, day=_day, moment=_moment, size=_size, pile=_pile, place=_place)
     app.context_processor(_context)
 
 
@@ -78,6 +79,13 @@ def _size(piece: Piece) -> str:
 
 def _pile(piece: Piece) -> str:
     return bearing_words(piece.pile_deg)
+
+
+def _place(piece: Piece) -> str:
+    """Where it lies; with which customer, only for those who work with them."""
+    session = signed_in()
+    told = session is not None and session.person.role.covers(Role.WORK)
+    return place_words(piece if told else replace(piece, customer=""))
 
 
 def _day(moment: datetime) -> str:

@@ -7,7 +7,7 @@ from enum import StrEnum
 from remnants.errors import BadInput, Fault
 from remnants.geometry.outline import Point, Ring
 from remnants.model.match import Grade
-from remnants.model.piece import MOST_WORN
+from remnants.model.piece import MOST_DEG, MOST_WORN
 from remnants.model.shade import Lab
 from remnants.model.style import Construction
 from remnants.units import Unit
@@ -119,11 +119,11 @@ class Patch:
         if len(self.edges) != len(self.ring):
             counts = f"{len(self.edges)} finishes for {len(self.ring)} edges"
             faults.append(Fault("edges", f"{counts}: give one for each, or one word for all"))
-        if not math.isfinite(self.pile_deg):
+        if not abs(self.pile_deg) <= MOST_DEG:
             faults.append(Fault("pile", f"{self.pile_deg!r} is no bearing: give degrees clockwise from the room's +y"))
         if not 1 <= self.max_parts <= MOST_PARTS:
             faults.append(Fault("max_parts", f"{self.max_parts!r} parts can't be planned: give 1 to {MOST_PARTS}"))
-        if not self.turns or not all(math.isfinite(turn) for turn in self.turns):
+        if not self.turns or not all(abs(turn) <= MOST_DEG for turn in self.turns):
             faults.append(Fault("turns", f"{list(self.turns)!r} are no turns: give degrees, such as [0] or [0, 180]"))
         for where, bearing in (("traffic", self.traffic_deg), ("light", self.light_deg)):
             if bearing is not None and not math.isfinite(bearing):

@@ -8,11 +8,14 @@ from remnants.errors import BadInput, Fault
 from remnants.geometry.outline import Outline, Point
 from remnants.model.shade import Lab
 
-__all__ = ["MOST_WORN", "WORN_WORDS", "Kind", "Piece"]
+__all__ = ["MOST_DEG", "MOST_WORN", "WORN_WORDS", "Kind", "Piece"]
 
 WORN_WORDS = ("new", "hardly worn", "worn", "clearly worn", "heavily worn")
 """What the steps of wear are called, from 0."""
 MOST_WORN = len(WORN_WORDS) - 1
+
+MOST_DEG = 3600.0
+"""Bearings and turns up to ten times round are read; far beyond, a float is coarser than a degree."""
 
 
 class Kind(StrEnum):
@@ -53,7 +56,7 @@ class Piece:
             for where, text in (("tag", self.tag), ("style", self.style))
             if not text.strip()
         ]
-        if not math.isfinite(self.pile_deg):
+        if not abs(self.pile_deg) <= MOST_DEG:
             faults.append(Fault("pile", f"{self.pile_deg!r} is no bearing: give degrees clockwise from the piece's +y"))
         if not 0 <= self.worn <= MOST_WORN:
             faults.append(Fault("worn", f"{self.worn!r} is no grade of wear: give 0 (new) to 4 (heavily worn)"))

@@ -1,6 +1,7 @@
 """A piece's life as a table of its entries."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from rich.table import Table
 
@@ -24,14 +25,15 @@ from remnants.units import Unit, write_area, write_length
 __all__ = ["change_words", "life_lines", "life_table"]
 
 
-def life_table(entries: Sequence[Entry], unit: Unit) -> Table:
-    """A line an entry, oldest first: number, when (UTC), what, who, for which job, why."""
+def life_table(entries: Sequence[Entry], unit: Unit, *, customers: bool = True) -> Table:
+    """A line an entry, oldest first: number, when (UTC), what, who, for which job, why; which customers, if it may tell."""
     table = Table(box=None, pad_edge=False, header_style="bold")
     for heading in ("entry", "when", "what", "who", "job", "why"):
         table.add_column(heading, no_wrap=heading in ("entry", "when"))
     for entry in entries:
         signed = entry.signed
-        what = f"{entry.act.value} {change_words(entry.change, unit)}".strip()
+        change = entry.change if customers or not isinstance(entry.change, Moved) else replace(entry.change, customer="")
+        what = f"{entry.act.value} {change_words(change, unit)}".strip()
         table.add_row(str(entry.number), f"{signed.at:%Y-%m-%d %H:%M}", what, signed.who, signed.job, signed.why)
     return table
 
