@@ -121,7 +121,7 @@ def _plan(
     from_stock: tuple[Placed, ...] = (),
     stock: Sequence[Candidate] = (),
 ) -> OrderPlan:
-    placed = (*work.on_roll(rest, packing), *from_stock)
+    placed = (*work.on_roll(rest, packing.corners), *from_stock)
     roll, rules, length = work.roll, work.rules, packing.length / 1000
     ordered = roll.ordered_mm(length)
     left = leftovers_of(placed, roll.width_mm, ordered, stock, rules)

@@ -1,8 +1,9 @@
 """Which way for each room: bearings and layouts chosen together, so that the whole takes least roll and has few drawbacks."""
 
 import math
+import random
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import islice
 
 from remnants.errors import NoPlan
@@ -16,21 +17,24 @@ from remnants.estimating.seams import join_seam
 from remnants.geometry import TOLERANCE_MM, Point
 from remnants.geometry.turn import between, turned_point
 from remnants.model import Construction
-from remnants.packing import StripPacking, StripProblem, Watch, lower_bound, pack_strip
+from remnants.packing import StripPacking, StripProblem, Watch, lower_bound, pack_roughly, pack_strip
 from remnants.units import Unit, write_length
 
 __all__ = ["Final", "Told", "Work", "bearings_of", "finalists"]
 
+Corners = Sequence[tuple[int, int]]
+
 Told = Callable[[float, float], None]
 """Is told of each better plan: roll taken and the least possible for its cuts (mm)."""
 
-QUICK_TRIES = 4
-WAYS_KEPT = 4
+WAYS_KEPT = 6
 MOST_WAYS = 300
 WAYS_IN_HASTE = 4
 """Ways of a room looked at even when there is no time left: an order is always given."""
 MOST_BEARINGS = 4
 FINALISTS = 3
+MOST_KICKS, KICK_TRIES = 10, 4
+"""Starts by chance, and how many tries one counts for."""
 MOST_RUN_THROUGHS = 6
 """Doorways through which carpet is tried to run."""
 PLAIN_SHARE = 0.6
@@ -53,6 +57,8 @@ class Work:
     seed: int
     watch: Watch
     told: Told
+    known: dict[tuple[str, float], list[Laying]] = field(default_factory=dict, compare=False)
+    """Ways of rooms at a bearing that were looked at already: other rooms may be laid as one meanwhile."""
 
     def problem(self, cuts: Iterable[Cut]) -> StripProblem:
         """The cuts as the packer knows them."""
@@ -65,21 +71,22 @@ class Work:
             self.problem(cuts), watch=watch, seed=self.seed, told=lambda length, bound: self.told(length / 1000, bound / 1000)
         )
 
-    def quick(self, cuts: Iterable[Cut]) -> StripPacking:
-        """The cuts laid on the roll in no time."""
-        return pack_strip(self.problem(cuts), watch=Watch(tries=QUICK_TRIES), seed=self.seed)
+    def quick(self, cuts: Iterable[Cut]) -> tuple[float, Corners]:
+        """Roughly the roll that the cuts take (mm), and their corners on it (µm)."""
+        length, corners = pack_roughly(self.problem(cuts))
+        return length / 1000, corners
 
     def quick_mm(self, cuts: Iterable[Cut]) -> float:
         """Roughly the roll that the cuts take (mm)."""
-        return self.quick(cuts).length / 1000
+        return self.quick(cuts)[0]
 
     def bound_mm(self, cuts: Iterable[Cut]) -> float:
         """Roll that the cuts take at least (mm), found without search."""
         return lower_bound(self.problem(cuts)) / 1000
 
-    def on_roll(self, cuts: Iterable[Cut], packing: StripPacking) -> tuple[Placed, ...]:
-        """The cuts where the packing has them on the roll."""
-        return tuple(Placed(cut, ROLL, (x / 1000, y / 1000)) for cut, (x, y) in zip(cuts, packing.corners, strict=True))
+    def on_roll(self, cuts: Iterable[Cut], corners: Corners) -> tuple[Placed, ...]:
+        """The cuts with their corners (µm) on the roll."""
+        return tuple(Placed(cut, ROLL, (x / 1000, y / 1000)) for cut, (x, y) in zip(cuts, corners, strict=True))
 
 
 @dataclass(frozen=True)
@@ -129,7 +136,7 @@ def _found(work: Work, watch: Watch) -> list[Final]:
     """The best few ways to lay these floors, best first, and the one with least drawbacks."""
     groups = [_group_bearings(work, group, watch) for group in work.floors.groups]
     groups += [[(tuple(_best_ways(work, _stair_ways(work, flight), watch)),)] for flight in work.floors.stairs]
-    finals = [_final(work, merit, layings) for merit, layings in _descend(work, groups, watch)]
+    finals = [_final(work, merit, layings) for merit, layings in _search(work, groups, watch)]
     finals = sorted(dict.fromkeys(finals), key=lambda final: final.merit_mm)
     calm = min(finals, key=lambda final: (final.drawback_mm, final.merit_mm))
     return list(dict.fromkeys((*finals[:FINALISTS], calm)))
@@ -156,7 +163,7 @@ def _group_bearings(work: Work, group: Sequence[Room], watch: Watch) -> list[Bea
     found: list[Bearing] = []
     stuck: set[str] = set()
     for bearing in _bearings_asked(work, group):
-        ways = [_best_ways(work, _ways(work, room, bearing), watch) for room in group]
+        ways = [_ways_known(work, room, bearing, watch) for room in group]
         if all(ways):
             found.append(tuple(tuple(each) for each in ways))
         stuck |= {room.name for room, each in zip(group, ways, strict=True) if not each}
@@ -196,6 +203,12 @@ def _bearings_asked(work: Work, group: Sequence[Room]) -> list[float]:
     return bearings_of(next(each for each in work.asked.groups if name in {room.name for room in each}))
 
 
+def _ways_known(work: Work, room: Room, bearing: float, watch: Watch) -> list[Laying]:
+    if (room.name, bearing) not in work.known:
+        work.known[room.name, bearing] = _best_ways(work, _ways(work, room, bearing), watch)
+    return work.known[room.name, bearing]
+
+
 def _ways(work: Work, room: Room, bearing: float) -> Iterable[Laying]:
     return lay_room(room, bearing, roll=work.roll, rules=work.rules, construction=work.construction)
 
@@ -228,24 +241,45 @@ Whole = list[tuple[Laying, ...]]
 """For every group the layings chosen."""
 
 
-def _descend(work: Work, groups: Sequence[list[Bearing]], watch: Watch) -> list[tuple[float, tuple[Laying, ...]]]:
-    """Changes one room's way, or one group's bearing, at a time while the whole gets better; gives every whole looked at."""
-    current: Whole = [tuple(ways[0] for ways in bearings[0]) for bearings in groups]
-    best = _merit(work, current)
-    seen = [(best, _flat(current))]
+Seen = list[tuple[float, tuple[Laying, ...]]]
+"""Wholes looked at, each with its merit (mm)."""
+
+
+def _search(work: Work, groups: Sequence[list[Bearing]], watch: Watch) -> Seen:
+    """Goes down from the most promising ways, then again and again from the best so far with two moves made by chance."""
+    chance = random.Random(work.seed)
+    seen: Seen = []
+    best, merit = _descend(work, groups, [tuple(ways[0] for ways in bearings[0]) for bearings in groups], watch, seen)
+    for _ in range(MOST_KICKS):
+        if watch.over():
+            break
+        watch.count(KICK_TRIES)
+        start = list(best)
+        for index in (chance.randrange(len(groups)) for _ in range(2)):
+            start[index] = chance.choice([start[index], *_moves(groups[index], start[index])])
+        found, found_merit = _descend(work, groups, start, watch, seen)
+        if found_merit < merit - 1e-6:
+            best, merit = found, found_merit
+    return seen
+
+
+def _descend(work: Work, groups: Sequence[list[Bearing]], start: Whole, watch: Watch, seen: Seen) -> tuple[Whole, float]:
+    """Changes one room's way, or one group's bearing, at a time while the whole gets better; adds every whole to `seen`."""
+    current, best = start, _merit(work, start)
+    seen.append((best, _flat(current)))
     better = True
     while better and not watch.over():
         better = False
         for index, bearings in enumerate(groups):
             for trial in _moves(bearings, current[index]):
                 if watch.over():
-                    return seen
+                    return current, best
                 whole = [*current[:index], trial, *current[index + 1 :]]
                 merit = _merit(work, whole)
                 seen.append((merit, _flat(whole)))
                 if merit < best - 1e-6:
                     current, best, better = whole, merit, True
-    return seen
+    return current, best
 
 
 def _moves(bearings: Sequence[Bearing], chosen: tuple[Laying, ...]) -> Iterable[tuple[Laying, ...]]:

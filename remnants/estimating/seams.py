@@ -8,7 +8,7 @@ from remnants.estimating.plan import RoomSeam
 from remnants.estimating.rooms import Doorway, Room
 from remnants.estimating.rules import Weights
 from remnants.geometry import TOLERANCE_MM, Point
-from remnants.geometry.bands import inside_mm, length_near_mm
+from remnants.geometry.bands import inside_mm, length_near_mm, on_line
 from remnants.geometry.paths import shortest_within
 from remnants.geometry.turn import turned_point
 from remnants.model import Construction, Seam, SeamKind, Show
@@ -65,6 +65,9 @@ def room_seam(
     """The seam with its grade and sentence, and what it weighs (mm of roll). `line` lies in the room's pile frame (mm)."""
     line = turned_point(line[0], pile_deg), turned_point(line[1], pile_deg)
     length = math.dist(*line)
+    for door in room.openings:
+        if abs(length - math.dist(door.start, door.end)) <= TOLERANCE_MM and on_line(door.middle, *line):
+            return join_seam(room.name, door, pile_deg=pile_deg, construction=construction, weights=weights)
     doors = sum(_through(line, door) for door in room.doorways) + sum(_runs_through(line, door) for door in room.openings)
     walked = sum(length_near_mm(line, path, HALF_LANE_MM) for path in paths)
     across_light = _across_light(line, room.light_deg)

@@ -12,8 +12,7 @@ from remnants.estimating.rules import Roll, Rules
 from remnants.estimating.seams import room_seam, walked_lines
 from remnants.geometry import TOLERANCE_MM, Outline, Point
 from remnants.geometry.bands import band, on_line, slab
-from remnants.geometry.grow import grown
-from remnants.geometry.outline import bounds
+from remnants.geometry.grow import grown_bounds
 from remnants.geometry.turn import between, turned
 from remnants.model import Construction, SeamKind
 
@@ -45,7 +44,7 @@ class Site:
     @cached_property
     def outer(self) -> Box:
         """Bounds of the floor with its trims."""
-        return bounds(grown(self.floor.ring, self.room.trims_mm))
+        return grown_bounds(self.floor.ring, self.room.trims_mm)
 
     @cached_property
     def walls(self) -> tuple[tuple[Point, Point, float], ...]:
@@ -72,7 +71,7 @@ class Site:
         if part not in self._boxes:
             ring = part.ring
             edges = zip(ring, (*ring[1:], ring[0]), strict=True)
-            self._boxes[part] = bounds(grown(ring, [self._trim(a, b) for a, b in edges]))
+            self._boxes[part] = grown_bounds(ring, [self._trim(a, b) for a, b in edges])
         return self._boxes[part]
 
     def _trim(self, a: Point, b: Point) -> float:

@@ -149,8 +149,8 @@ def _worthiest(work: Work, use: Use, possible: Sequence[Option], watch: Watch) -
 
 
 def _worth(work: Work, use: Use, stock: Sequence[Candidate]) -> float:
-    packing = work.quick(use.rest)
-    return worth_of(work, (*work.on_roll(use.rest, packing), *use.placed), use.ordered_mm, stock)
+    _, corners = work.quick(use.rest)
+    return worth_of(work, (*work.on_roll(use.rest, corners), *use.placed), use.ordered_mm, stock)
 
 
 def _moves(chosen: tuple[Option, ...], possible: Sequence[Option]) -> Iterator[tuple[Option, ...]]:

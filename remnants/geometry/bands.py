@@ -2,9 +2,11 @@
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 import shapely
 from shapely.geometry import LineString, Polygon, box
+from shapely.geometry.base import BaseGeometry
 
 from remnants.geometry.grow import GRID_MM
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2
@@ -61,10 +63,15 @@ def _ring(corners: Sequence[Sequence[float]]) -> Ring:
 
 def runs_within(floor: Outline, start: Point, end: Point) -> tuple[Run, ...]:
     """The stretches of the line from `start` to `end` (mm) that run inside the floor; along its edge counts as outside."""
-    inner = floor.usable.buffer(-TOLERANCE_MM)
-    found = LineString([start, end]).intersection(inner)
+    found = LineString([start, end]).intersection(_inner(floor))
     lines = [part for part in shapely.get_parts(found) if isinstance(part, LineString) and part.length > 3 * TOLERANCE_MM]
     return tuple(sorted(_let_out(line.coords[0], line.coords[-1]) for line in lines))
+
+
+@lru_cache(maxsize=64)
+def _inner(floor: Outline) -> BaseGeometry:
+    """The floor without its edge."""
+    return floor.usable.buffer(-TOLERANCE_MM)
 
 
 def _let_out(a: Sequence[float], b: Sequence[float]) -> Run:

@@ -10,9 +10,9 @@ from collections.abc import Sequence
 import shapely
 from shapely.geometry import Polygon
 
-from remnants.geometry.outline import TOLERANCE_MM, Point, Ring, area_mm2
+from remnants.geometry.outline import TOLERANCE_MM, Point, Ring, area_mm2, bounds
 
-__all__ = ["GRID_MM", "corner_fill", "edge_strip", "grown"]
+__all__ = ["GRID_MM", "corner_fill", "edge_strip", "grown", "grown_bounds"]
 
 GRID_MM = 1e-4
 """Grid on which strips are united: a tenth of a micrometre, so that shared borders leave no slivers."""
@@ -44,6 +44,15 @@ def grown(ring: Ring, extra_mm: Sequence[float]) -> Ring:
     corners = tuple((x, y) for x, y in whole.exterior.coords[:-1])
     corners = corners if area_mm2(corners) > 0 else corners[::-1]
     return _without_straight_corners(corners)
+
+
+def grown_bounds(ring: Ring, extra_mm: Sequence[float]) -> tuple[float, float, float, float]:
+    """Bounds of the grown ring (mm), without making it."""
+    points = list(ring)
+    for index, extra in enumerate(extra_mm):
+        points += edge_strip(ring, index, extra)[1:3]
+        points += corner_fill(ring, index, extra_mm[index - 1], extra)
+    return bounds(points)
 
 
 def edge_strip(ring: Ring, index: int, extra_mm: float) -> Ring:

@@ -3,7 +3,7 @@
 from remnants.packing.bounds import lower_bound
 from remnants.packing.donors import Donor, DonorPacking, DonorProblem, Part, Spot
 from remnants.packing.pack_donors import pack_donors
-from remnants.packing.solve import pack_strip
+from remnants.packing.solve import pack_roughly, pack_strip
 from remnants.packing.strip import Item, Lattice, StripPacking, StripProblem, WhyStopped
 from remnants.packing.watch import Watch
 
@@ -21,5 +21,6 @@ __all__ = [
     "WhyStopped",
     "lower_bound",
     "pack_donors",
+    "pack_roughly",
     "pack_strip",
 ]

@@ -12,7 +12,7 @@ from remnants.packing.strip import StripPacking, StripProblem, WhyStopped
 from remnants.packing.tight import Dead, fill_tight
 from remnants.packing.watch import Watch
 
-__all__ = ["pack_strip"]
+__all__ = ["pack_roughly", "pack_strip"]
 
 Told = Callable[[int, int], None]
 
@@ -47,6 +47,14 @@ def pack_strip(problem: StripProblem, *, watch: Watch, seed: int = 0, told: Told
     return StripPacking(tuple(state.corners), state.length, state.bound, _why(state), watch.tries, watch.seconds_used(), seed)
 
 
+def pack_roughly(problem: StripProblem) -> tuple[int, Corners]:
+    """Length and corners of the shortest of a few plans made at once, without a bound: what a search compares by."""
+    best: tuple[int, Corners] = (0, [])
+    for order in _orders(problem) if problem.items else ():
+        best = fill(problem, order, best[0] or None) or best
+    return best
+
+
 class _State:
     """The best plan so far; never leaves this module."""
 
@@ -74,9 +82,9 @@ def _why(state: _State) -> WhyStopped:
     return WhyStopped.ASKED if state.watch.stopped() else WhyStopped.LIMIT
 
 
-def _orders(state: _State) -> list[list[int]]:
+def _orders(problem: StripProblem) -> list[list[int]]:
     """The orders that a person would try first: widest, longest, largest, and the largest round."""
-    items = state.problem.items
+    items = problem.items
     keys: tuple[Callable[[int], tuple[int, ...]], ...] = (
         lambda index: (items[index].width, items[index].length),
         lambda index: (items[index].length, items[index].width),
@@ -90,7 +98,7 @@ def _start(state: _State) -> None:
     """Always gives a plan, whatever the watch says."""
     if not state.problem.items:
         return
-    for order in _orders(state):
+    for order in _orders(state.problem):
         state.watch.count()
         filled = fill(state.problem, order, state.length or None)
         if filled:
@@ -105,7 +113,7 @@ def _press(state: _State) -> None:
     watch = state.watch.part(PRESS_SHARE_WHOLE if whole else PRESS_SHARE)
     dead: set[Dead] = set()
     shuffled = (state.random.sample(indexes, len(indexes)) for _ in range(TIGHT_ORDERS_WHOLE if whole else TIGHT_ORDERS))
-    for count, order in enumerate(chain(_orders(state), shuffled)):
+    for count, order in enumerate(chain(_orders(state.problem), shuffled)):
         if watch.over():
             return
         watch.count()

@@ -34,8 +34,9 @@ def order_tables(name: str, columns: Sequence[Column], others: Sequence[Column],
 
 
 def _laid_as_one(plan: OrderPlan) -> list[Table | Text]:
-    rooms = [room.name for room in plan.floors.rooms if room.parts]
-    return [text for name in rooms for text in (Text(f"{name}: laid as one, the carpet runs through the doorway."), Text())]
+    rooms = [room for room in plan.floors.rooms if room.parts]
+    told = [f"{room.name}: laid as one, the carpet runs through the doorway{'s' * (len(room.openings) > 1)}." for room in rooms]
+    return [Text("\n".join(told)), Text()] if told else []
 
 
 def _headline(plan: OrderPlan, unit: Unit) -> str:

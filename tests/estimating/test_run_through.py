@@ -4,12 +4,13 @@ from dataclasses import replace
 
 import pytest
 
-from remnants.estimating import Doorway, Floors, OrderPlan, Room, Rules
+from remnants.estimating import Doorway, Floors, OrderPlan, Room, Rules, Weights
 from remnants.estimating.check import check_order
 from remnants.estimating.choose import order_from_roll
 from remnants.estimating.run_through import run_throughs
+from remnants.estimating.seams import room_seam
 from remnants.geometry import outline_of
-from remnants.model import SeamKind
+from remnants.model import Construction, SeamKind
 from remnants.packing import Watch
 from tests.estimating.floors import a_roll
 
@@ -100,6 +101,23 @@ def test_a_seam_keeps_out_of_an_opening_that_carpet_runs_through() -> None:
     sides = [seam.seam.line[0][0] for seam in plan.seams if not seam.to]
     assert sides
     assert not any(2600 < x < 3400 for x in sides)
+
+
+def test_a_seam_along_the_opening_of_rooms_laid_as_one_is_a_join_in_the_doorway() -> None:
+    (floors,) = run_throughs(Floors("x", (lounge(pile=90.0), hall())))
+    (room,) = floors.rooms
+    for end in (5000.0, 5150.0, 5160.0):  # across the room's axes the seam runs along +x at this height
+        seam, weight = room_seam(
+            room,
+            ((-end, 500.0), (-end, 1300.0)),
+            SeamKind.SIDE,
+            pile_deg=90.0,
+            paths=(),
+            construction=Construction.CUT,
+            weights=Weights(),
+        )
+        assert ("in the doorway to Hall" in seam.seam.sentence) == (end == 5150.0)
+        assert weight == pytest.approx(80.0 + 300.0 * (end == 5150.0))
 
 
 def test_the_check_sees_rooms_out_of_place_and_joins_kept_quiet() -> None:
