@@ -9,6 +9,7 @@ from web.api import area as api
 from web.away import area as away
 from web.bookings import area as bookings
 from web.changes import area as changes
+from web.count import area as count
 from web.headers import add_headers
 from web.log import area as log
 from web.me import area as me
@@ -21,11 +22,12 @@ from web.racks import area as racks
 from web.settings import Settings
 from web.shop import open_shop
 from web.start import area as start
+from web.tags import area as tags
 from web.words import add_words
 
 __all__ = ["create_app"]
 
-AREAS = (start, patch, pieces, log, bookings, changes, racks, order, me, people, away, api)
+AREAS = (start, patch, pieces, log, bookings, changes, count, racks, tags, order, me, people, away, api)
 
 
 def create_app(settings: Settings) -> Flask:

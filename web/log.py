@@ -14,6 +14,7 @@ from web.laid import log_piece
 from web.problems import STATUS
 from web.shapes import BEARINGS, ShapeKind, Typed
 from web.shop import catalogue
+from web.tags import PAPER_WORDS
 
 __all__ = ["area"]
 
@@ -63,4 +64,5 @@ def _form(form: Typed, error: BadInput | None = None, logged: str = "") -> str:
         bearings=BEARINGS,
         kinds=KIND_WORDS,
         wear=WEAR_WORDS,
+        papers=PAPER_WORDS,
     )

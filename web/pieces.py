@@ -14,6 +14,7 @@ from web.access import asking, needs
 from web.figures import SCREEN, on_page
 from web.shop import catalogue
 from web.tables import page_tables
+from web.tags import PAPER_WORDS
 from web.words import reader_unit
 
 __all__ = ["area", "piece_drawing"]
@@ -52,6 +53,7 @@ def show(tag: str) -> str:
         standing=shown.standing,
         customer=shown.customer if told else None,
         drawing=piece_drawing(shown),
+        papers=PAPER_WORDS,
         life_told=life_lines(life.standing, parents=life.parents, offcuts=life.offcuts),
         life_rows=page_tables((life_table(life.entries, reader_unit(), customers=told),))[0],
     )

@@ -1,6 +1,6 @@
 """What lies where, drawn to scale; and how much of each style there is."""
 
-from flask import Blueprint, render_template
+from flask import Blueprint, render_template, request
 
 from remnants.actions.rack import pieces_at, places, shares
 from remnants.model import Role
@@ -8,6 +8,7 @@ from remnants.report.rack_view import rack_drawing
 from web.access import needs
 from web.figures import on_page
 from web.shop import catalogue
+from web.tags import PAPER_WORDS
 from web.words import reader_unit
 
 __all__ = ["area"]
@@ -29,4 +30,6 @@ def show(place: str) -> str:
     standings = pieces_at(catalogue(), place)
     pieces = [standing.piece for standing in standings]
     drawing = on_page(rack_drawing(place, pieces, unit=reader_unit()), 1) if pieces else None
-    return render_template("rack.html", place=place, standings=standings, drawing=drawing)
+    return render_template(
+        "rack.html", place=place, standings=standings, drawing=drawing, counted="counted" in request.args, papers=PAPER_WORDS
+    )

@@ -10,6 +10,10 @@ export function keep(form) {
   form.addEventListener("sent", () => localStorage.removeItem(name));
 }
 
+export function forget(name) {
+  localStorage.removeItem(PREFIX + name);
+}
+
 function fields(form) {
   return [...form.elements].filter((field) => field.name && !["file", "hidden", "password", "submit"].includes(field.type));
 }

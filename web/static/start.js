@@ -1,14 +1,16 @@
 // Each page loads this; it brings only what the page asks for. Every form works without it.
-import { keep } from "./keep.js";
+import { forget, keep } from "./keep.js";
 import { queue } from "./queue.js";
 
 document.documentElement.classList.add("scripted");
 
+for (const done of document.querySelectorAll("[data-done]")) forget(done.dataset.done);
 for (const form of document.querySelectorAll("form[data-draft]")) keep(form);
 queue(document.querySelectorAll("form[data-queue]"), document.getElementById("waiting"));
 
 bring(".pad-place", "./pad.js", (pad) => pad.place());
 bring("[data-suggest]", "./suggest.js", (suggest) => suggest.watch());
+bring(".scan-place", "./scan.js", (scan) => scan.count(document.querySelector(".scan-place")));
 bring(".zoomable", "./zoom.js", (zoom) => zoom.all());
 bring("[type=password]", "./reveal.js", (reveal) => reveal.all(document.querySelectorAll("[type=password]")));
 

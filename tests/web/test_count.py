@@ -1,0 +1,58 @@
+"""Counting a place on the pages: compared first, booked after a look, once however often it is sent."""
+
+from remnants.actions import open_catalogue
+from remnants.actions.show_piece import history_of, show_piece
+from remnants.ledger import Act, Stage
+from tests.web.conftest import House
+
+SEEN_ONE = {"place": "Bay 3", "seen R-0001": "R-0001", "typed": "o-0007\nX-9\n\nR-0001"}
+
+
+def test_the_page_lists_what_should_lie_there(house: House) -> None:
+    wim = house.browser("Wim")
+    page = wim.get("/count/Bay 3").text
+    assert 'name="seen R-0001"' in page and 'name="seen R-0002"' in page and "O-0007" not in page
+    assert wim.get("/count?place=Bay 3").location.endswith("/count/Bay%203")
+    assert "Bay 1" in wim.get("/count").text
+
+
+def test_comparing_tells_what_is_missing_misplaced_and_unknown_and_changes_nothing(house: House) -> None:
+    wim = house.browser("Wim")
+    page = wim.post("/count", data=SEEN_ONE).text
+    assert "Bay 3: 1 of 2 seen" in page
+    missing, misplaced, unknown = (
+        page.index("Not seen: 1"),
+        page.index("elsewhere by the book: 1"),
+        page.index("No such piece in stock: 1"),
+    )
+    assert missing < page.index("R-0002") < misplaced < page.index("O-0007") < unknown < page.index("X-9")
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        assert len(history_of(catalogue, "R-0002").entries) == 1
+
+
+def test_a_booked_count_is_in_the_ledger_with_its_person_and_books_once(house: House) -> None:
+    wim = house.browser("Wim")
+    form = SEEN_ONE | {"key": "count-1"}
+    answers = [wim.post("/count/book", data=form) for _ in range(2)]
+    assert [answer.status_code for answer in answers] == [303, 303]
+    assert "booked" in wim.get(answers[0].location).text
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        assert show_piece(catalogue, "R-0002").standing.stage is Stage.MISSING
+        assert show_piece(catalogue, "O-0007").piece.place == "Bay 3"
+        entries = history_of(catalogue, "R-0001").entries
+        assert [entry.act for entry in entries] == [Act.RECEIVED, Act.COUNTED]
+        assert entries[-1].signed.who == "Wim"
+
+
+def test_a_misspelt_place_and_none_are_refused_with_what_was_typed_kept(house: House) -> None:
+    wim = house.browser("Wim")
+    answer = wim.post("/count", data={"place": "Bya 3", "typed": "Q-1"})
+    assert answer.status_code == 422 and "Bay 3" in answer.text and "Q-1" in answer.text
+    assert wim.post("/count", data={"typed": "R-0001"}).status_code == 422
+
+
+def test_who_only_looks_does_not_count(house: House) -> None:
+    lou = house.browser("Lou")
+    assert lou.get("/count").status_code == 403
+    assert lou.post("/count/book", data=SEEN_ONE).status_code == 403
+    assert "Count" not in lou.get("/racks/Bay 3").text
