@@ -11,15 +11,25 @@ from werkzeug.wrappers import Response as BaseResponse
 
 from remnants.actions.booking import answered
 from remnants.actions.fit_job import Fitted, fit_job
-from remnants.actions.keep_job import cut_job, cut_plan, every_job, find_job, hold_job, refuse_changed, release_job
-from remnants.actions.make_sheet import SheetWish, fonts, kept_plan, make_sheet, own_texts
+from remnants.actions.keep_job import (
+    JobStage,
+    KeptJob,
+    cut_job,
+    cut_plan,
+    every_job,
+    find_job,
+    hold_job,
+    refuse_changed,
+    release_job,
+)
+from remnants.actions.make_sheet import SheetWish, fonts, kept_plan, make_sheet, own_texts, plan_as_cut
 from remnants.actions.show_piece import known_tags, show_piece
 from remnants.errors import BadInput, Fault, NotAllowed, StockChanged
 from remnants.model import Job, Role
 from remnants.report.cut_tags import tags_pdf
 from remnants.report.sheet import customer_pdf, sheet_pdf
 from web.access import needs, signature
-from web.jobs import digest_of, pictures_of, read_form_job
+from web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
 from web.problems import STATUS, wants_json
 from web.shop import catalogue, settings
 from web.words import reader_unit
@@ -60,9 +70,14 @@ def cut_now() -> BaseResponse:
 def show(name: str) -> str:
     """One job: its plan, how far it is, and what can be done now."""
     kept = find_job(catalogue(), name)
-    held = kept.stage.value == "held"
-    pictures = pictures_of(kept_plan(catalogue(), kept.plan, kept.job), reader_unit()) if held else ()
-    return render_template("job.html", kept=kept, pictures=pictures)
+    try:
+        fitted, changed = _planned(kept), ""
+    except StockChanged as error:
+        fitted, changed = None, str(error)
+    if fitted is None:
+        return render_template("job.html", kept=kept, pictures=(), words=None, changed=changed)
+    unit = reader_unit()
+    return render_template("job.html", kept=kept, pictures=pictures_of(fitted, unit), words=words_of(fitted, unit), changed="")
 
 
 @area.post("/<path:name>/cut")
@@ -84,15 +99,25 @@ def release(name: str) -> BaseResponse:
 @area.get("/<path:name>/<what>.pdf")
 @needs(Role.LOOK)
 def printed(name: str, what: str) -> Response:
-    """The cut sheet, the customer's page, or the tags of a held job, to print."""
+    """The cut sheet, the customer's page, or the tags of a job that is held or cut, to print."""
     if what not in _PRINTS:
         raise NotFound
     kept = find_job(catalogue(), name)
     link = url_for("bookings.show", name=kept.job.name, _external=True)
-    sheet = make_sheet(kept_plan(catalogue(), kept.plan, kept.job), SheetWish(own_texts(), unit=reader_unit(), link=link))
+    fitted = _planned(kept)
+    if fitted is None:
+        raise NotFound
+    sheet = make_sheet(fitted, SheetWish(own_texts(), unit=reader_unit(), link=link))
     answer = Response(_PRINTS[what](sheet, fonts()), mimetype="application/pdf")
     answer.headers["Content-Disposition"] = f'inline; filename="{what}.pdf"'
     return answer
+
+
+def _planned(kept: KeptJob) -> Fitted | None:
+    """A job's plan with its donors as they lie before the cut; None for one that was let go. Raises StockChanged."""
+    if kept.stage is JobStage.CUT:
+        return plan_as_cut(catalogue(), kept.plan, kept.job, versions=kept.versions)
+    return kept_plan(catalogue(), kept.plan, kept.job) if kept.stage is JobStage.HELD else None
 
 
 def _booked(book: Callable[[Fitted], object]) -> BaseResponse:
@@ -111,9 +136,12 @@ def _booked(book: Callable[[Fitted], object]) -> BaseResponse:
 
 
 def _named_job(text: str) -> Job:
-    job = read_form_job(text)
-    if job.name == "job":
-        raise BadInput([Fault("job", "give the job a name first, so that what is held for it can be found: change the question")])
+    """The job as asked, under the name that the form gives it where it had none. Raises BadInput."""
+    job, name = read_form_job(text), request.form.get("job", "").strip()
+    if job.name == NAMELESS and name:
+        job = read_form_job(json.dumps({**json.loads(text), "job": name}))
+    if job.name == NAMELESS:
+        raise BadInput([Fault("job", "give the job a name first, so that what is held for it can be found")])
     return job
 
 

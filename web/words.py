@@ -1,14 +1,16 @@
 """What every template may say: lengths and areas as the reader reads them, dates, who is asking."""
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, NamedTuple
 from uuid import uuid4
 
 from flask import Flask, request
 
 from remnants.model import Person, Piece, Role, Theme
+from remnants.model.piece import WORN_WORDS
 from remnants.report.pieces import bearing_words, place_words, size_words
+from remnants.report.wording import sentence
 from remnants.units import Unit, write_area, write_length
 from web.access import signed_in
 from web.shop import settings
@@ -44,7 +46,18 @@ def reader_unit() -> Unit:
 
 def add_words(app: Flask) -> None:
     """Adds the filters and what each template may use."""
-    app.jinja_env.filters.update(length=_length, area=_area, day=_day, moment=_moment, size=_size, pile=_pile, place=_place)
+    app.jinja_env.filters.update(
+        length=_length,
+        area=_area,
+        day=_day,
+        date=_date,
+        moment=_moment,
+        size=_size,
+        pile=_pile,
+        place=_place,
+        wear=_wear,
+        sentence=sentence,
+    )
     app.context_processor(_context)
 
 
@@ -90,6 +103,14 @@ def _place(piece: Piece) -> str:
 
 def _day(moment: datetime) -> str:
     return moment.strftime("%-d %b %Y")
+
+
+def _date(day: date) -> str:
+    return day.strftime("%-d %b %Y")
+
+
+def _wear(piece: Piece) -> str:
+    return WORN_WORDS[piece.worn]
 
 
 def _moment(moment: datetime) -> str:

@@ -18,7 +18,18 @@ from remnants.model import Job, Kind, Plan
 from remnants.store import Catalogue, jobs, ledger, pieces, styles
 from remnants.store.jobs import JobRow, JobStage
 
-__all__ = ["Booked", "KeptJob", "cut_job", "cut_plan", "every_job", "find_job", "hold_job", "refuse_changed", "release_job"]
+__all__ = [
+    "Booked",
+    "JobStage",
+    "KeptJob",
+    "cut_job",
+    "cut_plan",
+    "every_job",
+    "find_job",
+    "hold_job",
+    "refuse_changed",
+    "release_job",
+]
 
 _HARMLESS = frozenset({Act.MOVED})
 

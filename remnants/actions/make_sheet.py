@@ -9,6 +9,7 @@ from remnants.actions.fit_job import Fitted, fit_stock
 from remnants.errors import BadFile, Fault, NoPlan, StockChanged
 from remnants.exchange import Stock
 from remnants.fitting import check
+from remnants.ledger import replay
 from remnants.materials.backfill import backfill_jobs
 from remnants.materials.cuts import donors_of
 from remnants.materials.needs import Fixing
@@ -18,21 +19,25 @@ from remnants.model import Job, Kind, Piece, Plan, Style
 from remnants.report.customer import NAMES, Texts
 from remnants.report.pdf import Fonts
 from remnants.report.sheet import Backfill, Sheet
-from remnants.store import Catalogue, pieces, styles
+from remnants.store import Catalogue, ledger, pieces, styles
 from remnants.units import Unit
 
-__all__ = ["SheetWish", "fonts", "held_plan", "kept_plan", "make_sheet", "own_texts", "texts_in"]
+__all__ = ["SheetWish", "fonts", "held_plan", "kept_plan", "make_sheet", "own_texts", "plan_as_cut", "texts_in"]
 
 
 @dataclass(frozen=True)
 class SheetWish:
-    """How a sheet is wanted: carpet held how, by which figures, in which unit, with which texts, and a link for its code."""
+    """How a sheet is wanted: carpet held how, by which figures, in which unit, with which texts, and a link for its code.
+
+    Without `backfill` nothing is sought that might fill the holes in laid donors.
+    """
 
     texts: Texts
     fixing: Fixing = Fixing.STRETCHED
     rules: MaterialRules = field(default_factory=MaterialRules)
     unit: Unit | None = None
     link: str = ""
+    backfill: bool = True
 
 
 def make_sheet(fitted: Fitted, wish: SheetWish) -> Sheet:
@@ -42,7 +47,7 @@ def make_sheet(fitted: Fitted, wish: SheetWish) -> Sheet:
         raise NoPlan(f"nothing can be cut for {fitted.job.name!r}, so there is no sheet to make: {why}")
     unit = wish.unit or Unit(fitted.job.unit)
     setting = Setting(fitted.pieces, fitted.styles, wish.rules, wish.fixing, unit)
-    return Sheet(fitted.plan, fitted.job, setting, wish.texts, wish.link, _backfill(fitted))
+    return Sheet(fitted.plan, fitted.job, setting, wish.texts, wish.link, _backfill(fitted) if wish.backfill else None)
 
 
 def held_plan(plan: Plan, job: Job, *, by_tag: Mapping[str, Piece], by_name: Mapping[str, Style]) -> Fitted:
@@ -58,6 +63,19 @@ def held_plan(plan: Plan, job: Job, *, by_tag: Mapping[str, Piece], by_name: Map
 def kept_plan(catalogue: Catalogue, plan: Plan, job: Job) -> Fitted:
     """As `held_plan`, against what the catalogue holds."""
     by_tag = {standing.piece.tag: standing.piece for standing in pieces.on_hand(catalogue)}
+    return held_plan(plan, job, by_tag=by_tag, by_name=styles.all_styles(catalogue))
+
+
+def plan_as_cut(catalogue: Catalogue, plan: Plan, job: Job, *, versions: Mapping[str, int]) -> Fitted:
+    """A plan that was cut, with its donors as they lay before: `versions` are those of the donors just after the cut.
+
+    Raises StockChanged when the ledger's donors don't bear the plan out.
+    """
+    before = {
+        tag: replay(entry for entry in ledger.entries_of(catalogue, tag) if entry.number < version).standing
+        for tag, version in versions.items()
+    }
+    by_tag = {tag: standing.piece for tag, standing in before.items() if standing}
     return held_plan(plan, job, by_tag=by_tag, by_name=styles.all_styles(catalogue))
 
 

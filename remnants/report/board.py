@@ -26,13 +26,15 @@ _FEET_SCALES = (1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, 32.0, 48.0, 64.0
 class Paper:
     """The room that a drawing may take: its whole width, and the tallest that the carpet itself may be drawn (mm).
 
-    `margin_mm` is kept clear all round. With `keyed` the key stands under the drawing; else it is only told beside it.
+    `margin_mm` is kept clear all round. With `keyed` the key stands under the drawing, with `headed` the heading above it;
+    else they are only told beside it.
     """
 
     width_mm: float = 240.0
     tallest_mm: float = 170.0
     margin_mm: float = 6.0
     keyed: bool = True
+    headed: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,9 +131,10 @@ class Board:
         """The drawing: the heading above, the key below, all moved inside the paper's margins."""
         room = paper.width_mm - 2 * paper.margin_mm
         left, bottom, right, top = extent(self.marks)
-        above, below = tuple(_heading_rows(heading, room)), tuple(_key_rows(key if paper.keyed else (), room))
+        above = tuple(_heading_rows(heading, room)) if paper.headed else ()
+        below = tuple(_key_rows(key if paper.keyed else (), room))
         below_mm = sum(height for _, height in below) + (KEY_GAP_MM if below else 0.0)
-        above_mm = sum(height for _, height in above) + HEADING_GAP_MM
+        above_mm = sum(height for _, height in above) + (HEADING_GAP_MM if above else 0.0)
         # Narrow carpet stays near its heading at the left; a lone sliver in the middle of a wide sheet looks lost.
         dx = paper.margin_mm - left + max(0.0, min((room - (right - left)) / 2, 24.0))
         dy = paper.margin_mm + below_mm - bottom

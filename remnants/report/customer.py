@@ -7,15 +7,16 @@ from dataclasses import dataclass
 from remnants.errors import BadFile, Fault
 from remnants.geometry.outline import bounds
 from remnants.materials.cuts import cuts_of, donors_of, patch_cuts
-from remnants.model import Job, Kind, Patch, PatchPlan, Piece, Plan, Seam
+from remnants.model import Grade, Job, Kind, Patch, PatchPlan, Piece, Plan, Seam
 from remnants.report.wording import KINDS, SEAMS, SHOWS, extent_text, listed, piece_line, sentence, size_text
 from remnants.units import Unit, write_length
 
-__all__ = ["NAMES", "Texts", "customer_text"]
+__all__ = ["NAMES", "Texts", "customer_text", "warnings"]
 
 NAMES = ("customer", "care", "agreement")
 """The text templates, each a file `NAME.txt` that a shop can change."""
 
+NO_SEAMS = "- There are no seams."
 THEIRS = {Kind.KEPT, Kind.LAID}
 
 
@@ -50,6 +51,17 @@ def customer_text(plan: Plan, job: Job, *, pieces: Mapping[str, Piece], texts: T
         raise BadFile([Fault("customer.txt", f"{error}: write $$ for a dollar sign")]) from None
 
 
+def warnings(plan: Plan, job: Job, *, unit: Unit) -> tuple[str, ...]:
+    """What a customer must hear before they agree: a match that is not of the same lot, and how each seam will show."""
+    lots = [
+        sentence(f"{answer.name}: {answer.match.sentence}")
+        for answer in plan.patches
+        if answer.match is not None and (answer.match.grade is not Grade.SAME_LOT or answer.match.wear_steps)
+    ]
+    seams = _seams(plan, job, unit) if any(answer.parts for answer in plan.patches) else []
+    return (*lots, *(sentence(line.removeprefix("- ")) for line in seams if line != NO_SEAMS))
+
+
 def _used(plan: Plan, job: Job, pieces: Mapping[str, Piece], unit: Unit) -> list[str]:
     cuts = cuts_of(plan)
     lines = []
@@ -82,7 +94,7 @@ def _seams(plan: Plan, job: Job, unit: Unit) -> list[str]:
     for patch, answer in zip(job.patches, plan.patches, strict=True):
         lines += [_seam(patch, seam, unit) for seam in answer.seams]
         lines += _round(patch, answer)
-    return lines or ["- There are no seams."]
+    return lines or [NO_SEAMS]
 
 
 def _seam(patch: Patch, seam: Seam, unit: Unit) -> str:

@@ -33,11 +33,21 @@ def test_an_answer_is_held_shown_printed_and_cut_in_the_persons_name(house: Hous
         assert printed.status_code == 200 and printed.data.startswith(b"%PDF-")
     assert wim.get(f"{held.location}/other.pdf").status_code == 404
     assert wim.post(f"{held.location}/cut", data={"key": "k1"}).status_code == 303
-    assert "Cut" in wim.get(held.location).text
+    page = wim.get(held.location).text
+    assert "Cut" in page and 'role="img"' in page and "Order of work" in page, "what is booked can still be worked from"
+    assert wim.get(f"{held.location}/sheet.pdf").data.startswith(b"%PDF-")
     with open_catalogue(house.settings.catalogue, write=False) as catalogue:
         entries = history_of(catalogue, "O-0007").entries
     assert [(entry.act.value, entry.signed.who) for entry in entries[-2:]] == [("held", "Wim"), ("cut", "Wim")]
     assert "Wim" in wim.get("/pieces/O-0007").text
+
+
+def test_an_answer_without_a_name_is_named_as_it_is_booked(house: House) -> None:
+    wim, fields = shown(house, job="")
+    refused = wim.post("/jobs/hold", data=fields)
+    assert refused.status_code == 422 and "give the job a name" in refused.text
+    assert wim.post("/jobs/hold", data=fields | {"job": "Fern Row 2"}).location == "/jobs/Fern%20Row%202"
+    assert "Held" in wim.get("/jobs/Fern Row 2").text
 
 
 def test_a_cut_sent_twice_is_one_cut(house: House) -> None:

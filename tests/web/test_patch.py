@@ -1,5 +1,8 @@
 """The patch flow without scripts: the form, the answer, what can't be read."""
 
+import html
+import re
+
 import pytest
 
 from tests.web.conftest import House
@@ -13,11 +16,18 @@ def ask(house: House, name: str = "Wim", **changes: str):
     return browser.get(answer.location) if answer.status_code == 303 else answer
 
 
+def visible(page: str) -> str:
+    """The words of a page, drawings and markup left out."""
+    plain = re.sub(r"<(svg|script|head)\b.*?</\1>", " ", page, flags=re.DOTALL)
+    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", plain)).split())
+
+
 def test_a_typed_patch_gets_its_answer_with_drawings_and_words(house: House) -> None:
     page = ask(house)
     assert "Yes, in one piece" in page.text and "O-0007" in page.text
     assert page.text.count('role="img"') >= 2
-    assert "In words" in page.text
+    told = visible(page.text)
+    assert "1 patch, cut 1' 4\" × 3' 6\"" in told, "the cuts stand beside the drawing in words"
     assert ' style="' not in page.text, "the content policy forbids inline styles"
 
 
@@ -27,7 +37,25 @@ def test_no_two_things_on_a_page_have_one_id(house: House) -> None:
 
 
 def test_other_pieces_are_told_beside_the_best(house: House) -> None:
-    assert "With other pieces" in ask(house).text
+    told = visible(ask(house).text)
+    assert "Ways, side by side" in told and "Another way: yes, in one piece" in told
+    assert "O-0007 Bay 1" in told and "L-0001 Alder Court 7" in told
+
+
+def test_lengths_are_told_as_the_reader_reads_them_whatever_was_typed(house: House) -> None:
+    assert "the cut is 1' 4\" across by 3' 6\" along" in visible(ask(house, width="101.6 cm").text)
+    wim = house.browser("Wim")
+    wim.post("/me/preferences", data={"unit": "cm", "theme": "light"})
+    told = visible(wim.get("/patch/answer", query_string=ASKED | {"width": "40 in", "length": "14 in", "seam": "2.54"}).text)
+    assert "the cut is 40.6 cm across by 106.7 cm along" in told
+    assert not re.search(r"\d' |\d in\b", told.partition("Order of work")[0])
+
+
+def test_what_the_customer_must_hear_and_the_cautions_of_the_work_stand_beside_the_answer(house: House) -> None:
+    told = visible(ask(house, lot="772").text)
+    assert "Tell the customer" in told and "lot 771 instead of 772" in told
+    assert "Mind: Cut away from your hand" in told and "asbestos" in told
+    assert "seam tape" in told
 
 
 @pytest.mark.parametrize(

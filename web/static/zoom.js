@@ -29,7 +29,7 @@ function add(figure) {
     button.addEventListener("click", turn);
     bar.append(button);
   }
-  figure.prepend(bar);
+  frame.after(bar);
   frame.addEventListener("wheel", (event) => {
     if (!event.ctrlKey) return;
     event.preventDefault();
