@@ -31,6 +31,7 @@ class Page(HTMLParser):
         self.path = path
         self.links: list[str] = []
         self.forms: list[PageForm] = []
+        self.pictures: list[str] = []
         self.foreign: list[str] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
@@ -40,6 +41,8 @@ class Page(HTMLParser):
             self.foreign.append(f"<script {given}>")
         if tag == "a":
             self.links.append(given.get("href", ""))
+        if tag == "img":
+            self.pictures.append(given.get("src", ""))
         if tag == "form":
             self.forms.append(PageForm(given.get("action") or self.path, given.get("method", "get").lower()))
         if tag in ("input", "textarea", "select", "button") and self.forms and given.get("name"):

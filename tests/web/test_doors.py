@@ -137,6 +137,19 @@ def test_sessions_end_when_unused_and_at_last_anyway(house: House, clock: Clock)
     assert browser.get("/me").status_code == 303, "a week is the most, however busy"
 
 
+def test_a_linked_device_comes_in_anew_after_thirty_days(house: House, clock: Clock) -> None:
+    """OWASP ASVS 4.0.3, 3.3.2: 30 days at most at level 1, used or not."""
+    phone = house.browser("Wim")
+    for _ in range(29):
+        clock.wait(days=1)
+        assert phone.get("/me").status_code == 200
+    clock.wait(days=1, minutes=1)
+    assert phone.get("/me").status_code == 303
+    idle = house.browser("Wim")
+    clock.wait(days=14, minutes=1)
+    assert idle.get("/me").status_code == 303
+
+
 def test_signing_out_ends_the_session_on_the_server_and_clears_the_device(house: House) -> None:
     browser = house.browser()
     sign_in(browser)

@@ -1,11 +1,15 @@
 """The guard before all views, read from the app's own list of routes."""
 
+import http.client
 import re
+import threading
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+import waitress
 from flask import Flask
+from werkzeug.datastructures import MultiDict
 
 import web
 from remnants.actions import doors
@@ -272,3 +276,27 @@ def test_templates_escape_and_only_drawings_made_here_are_taken_as_markup() -> N
 def test_the_pages_run_load_and_fetch_nothing_that_was_sent(word: str) -> None:
     """OWASP ASVS 4.0.3, 5.2.4, 5.2.6, 5.3.8, 5.5.3, 12.6.1."""
     assert not [path.name for path in Path(web.__file__).parent.rglob("*.py") if word in path.read_text(encoding="utf-8")]
+
+
+def test_a_field_sent_twice_counts_once(house: House) -> None:
+    """The first one: what is looked at is what is done."""
+    maud = house.browser("Maud")
+    maud.post("/people/Wim/role", data=MultiDict([("role", "look"), ("role", "manage")]))
+    assert house.browser("Wim").get("/log").status_code == 403
+    assert maud.post("/people/Wim/role?role=manage").status_code == 422
+
+
+def test_the_real_server_tells_no_version(house: House) -> None:
+    server = waitress.create_server(house.app, host="127.0.0.1", port=0, threads=1, ident=None)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    try:
+        asked = http.client.HTTPConnection("127.0.0.1", server.effective_port, timeout=20)
+        for path in ("/sign-in", "/nowhere", "/static/shop.css"):
+            asked.request("GET", path)
+            answer = asked.getresponse()
+            told = str(answer.headers).lower() + answer.read().decode(errors="replace").lower()
+            assert not [word for word in ("waitress", "werkzeug", "python", "flask", "server:") if word in told], path
+        asked.close()
+    finally:
+        server.close()
