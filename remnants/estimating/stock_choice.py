@@ -13,7 +13,11 @@ from remnants.packing import Watch
 __all__ = ["Use", "bound_with_stock_mm", "uses_of_stock", "worth_of"]
 
 MOST_NODES = 600
-"""Sets of options looked at; up to nine options that is every one of them."""
+"""Sets of options looked at; up to eight options that are not alike it is every one of them."""
+
+NODES_PER_TRY = 4
+
+Alike = tuple[tuple[tuple[float, ...], ...], tuple[str, ...]]
 
 TRIP_MM2 = 100_000.0
 """Worth that a piece must spare to be fetched where it shortens no roll: 0.1 m² (ours)."""
@@ -69,16 +73,25 @@ def _may_suffice(option: Option) -> bool:
     return needed <= sum(each.piece.outline.usable_area_mm2 for each in option.stock) + 1.0
 
 
-def _use(work: Work, cuts: Sequence[Cut], chosen: tuple[Option, ...]) -> Use | None:
+def _use(work: Work, cuts: Sequence[Cut], chosen: tuple[Option, ...], laid: tuple[Placed, ...] = ()) -> Use | None:
     """The options laid together, or None when they take a cut twice or no places were found."""
     names = [cut.name for option in chosen for cut in option.cuts]
     if len(names) != len(set(names)):
         return None
-    placed = lay_on_stock(chosen, work.roll, work.rules)
+    placed = lay_on_stock(chosen, work.roll, work.rules, laid=laid)
     if placed is None:
         return None
     rest = tuple(cut for cut in cuts if cut.name not in names)
     return Use(chosen, placed, rest, work.roll.ordered_mm(work.quick_mm(rest)))
+
+
+def _alike(option: Option) -> Alike:
+    """The same for options that may stand for each other: cuts of one size and pattern from the same pieces."""
+    sizes = []
+    for cut in option.cuts:
+        x, y = cut.origin or cut.box[:2]
+        sizes.append((cut.width_mm, cut.length_mm, cut.box[0] - x, cut.box[1] - y))
+    return tuple(sizes), tuple(each.piece.tag for each in option.stock)
 
 
 def _one_by_one(work: Work, none: Use, possible: Sequence[Option], watch: Watch) -> Use:
@@ -87,7 +100,7 @@ def _one_by_one(work: Work, none: Use, possible: Sequence[Option], watch: Watch)
     for option in possible:
         if watch.over():
             break
-        use = _use(work, none.rest, (*best.options, option))
+        use = _use(work, none.rest, (*best.options, option), best.placed)
         if use and use.ordered_mm <= best.ordered_mm:
             best = use
     return best if best.ordered_mm < none.ordered_mm else none
@@ -106,19 +119,26 @@ class _Search:
     def run(self, start: Use) -> Use:
         """The shortest use found, `start` if nothing is shorter."""
         self._best = start
-        self._look(Use((), (), self._cuts, self._work.roll.ordered_mm(self._work.quick_mm(self._cuts))), 0)
+        none = Use((), (), self._cuts, self._work.roll.ordered_mm(self._work.quick_mm(self._cuts)))
+        self._look(none, 0, frozenset())
         return self._best
 
-    def _look(self, use: Use, index: int) -> None:
+    def _look(self, use: Use, index: int, left: frozenset[Alike]) -> None:
+        """Looks at the options from `index` on; of those alike, once one is `left` the others are."""
         if (use.ordered_mm, use.pieces) < (self._best.ordered_mm, self._best.pieces):
             self._best = use
+        while index < len(self._possible) and _alike(self._possible[index]) in left:
+            index += 1
         self._nodes -= 1
+        if self._nodes % NODES_PER_TRY == 0:
+            self._watch.count()
         if index == len(self._possible) or self._nodes < 0 or self._watch.over() or self._is_hopeless(use, index):
             return
-        more = _use(self._work, self._cuts, (*use.options, self._possible[index]))
+        option = self._possible[index]
+        more = _use(self._work, self._cuts, (*use.options, option), use.placed)
         if more:
-            self._look(more, index + 1)
-        self._look(use, index + 1)
+            self._look(more, index + 1, left)
+        self._look(use, index + 1, left | {_alike(option)})
 
     def _is_hopeless(self, use: Use, index: int) -> bool:
         given = {cut.name for option in self._possible[index:] for cut in option.cuts}

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from remnants.estimating.leftovers import worth_mm2
+from remnants.estimating.leftovers import cut_ring, worth_mm2
 from remnants.estimating.patterns import lattice_of
 from remnants.estimating.plan import Cut, Laying, Placed
 from remnants.estimating.rooms import Floors
@@ -22,7 +22,7 @@ from remnants.model import Candidate, Grade, PassedOver
 
 __all__ = ["Option", "lay_on_stock", "most_from_stock", "options", "usable_stock", "views"]
 
-MOST_STEPS = 400
+MOST_STEPS = 120
 """Steps of the search for places on the pieces."""
 
 MOST_CORNERS = 4
@@ -106,16 +106,31 @@ def options(groups: Sequence[tuple[Cut, ...]], stock: Sequence[Candidate], roll:
                 yield Option(cuts, tuple(pieces), False)
 
 
-def lay_on_stock(chosen: Sequence[Option], roll: Roll, rules: Rules) -> tuple[Placed, ...] | None:
-    """Places for all cuts of the options on their pieces, those worth least first; None when none were found."""
+def lay_on_stock(chosen: Sequence[Option], roll: Roll, rules: Rules, *, laid: Sequence[Placed] = ()) -> tuple[Placed, ...] | None:
+    """Places for all cuts of the options on their pieces, those worth least first; None when none were found.
+
+    Where the cuts `laid` already may stay, they do.
+    """
     wanted = [(cut, option.stock) for option in chosen for cut in option.cuts]
     wanted.sort(key=lambda each: (-each[0].width_mm * each[0].length_mm, each[0].name))
-    search = _Search(roll, rules)
     pieces = {each.piece.tag: each.piece for _, stock in wanted for each in stock}
     grounds: dict[str, tuple[Outline, ...]] = {
         tag: (_in_pile_frame(piece.outline, piece.pile_deg),) for tag, piece in pieces.items()
     }
-    return search.run(wanted, grounds)
+    if sum(cut.width_mm * cut.length_mm for cut, _ in wanted) > 1.0 + sum(g.usable_area_mm2 for (g,) in grounds.values()):
+        return None
+    if laid:
+        kept = {each.cut.name for each in laid}
+        rest = {tag: _less(ground, [each for each in laid if each.source == tag]) for tag, ground in grounds.items()}
+        more = _Search(roll, rules).run([each for each in wanted if each[0].name not in kept], rest)
+        if more is not None:
+            return (*laid, *more)
+    return _Search(roll, rules).run(wanted, grounds)
+
+
+def _less(grounds: Sequence[Outline], placed: Sequence[Placed]) -> tuple[Outline, ...]:
+    rings = [cut_ring(each) for each in placed]
+    return tuple(part for ground in grounds for part in remainders(ground, rings))
 
 
 @lru_cache(maxsize=4096)
