@@ -8,11 +8,13 @@ import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from importlib import import_module
+from itertools import islice
 
 from remnants.fitting.ask import Ask
 from remnants.fitting.field import Field
 from remnants.fitting.layout import leaves
 from remnants.fitting.one import Made, best_for, donors_of
+from remnants.fitting.squeezing import squeezes
 from remnants.geometry.outline import Outline, area_mm2
 from remnants.model.match import Candidate
 from remnants.packing import Watch
@@ -30,6 +32,9 @@ Told = Callable[[Merit, Merit], None]
 
 MOST_OUT = 4
 """Patches taken out at once."""
+
+SQUEEZES, STEPS = 3, 4
+"""Tries of making room on a donor to one change of that kind, and the steps of such a search that count as one."""
 
 EXACT_WORK = 0.6
 """Most that the exact solver may think about a job, in its own count of work: some 3 seconds on an ordinary machine."""
@@ -144,7 +149,8 @@ class _Search:
         """Keeps a plan if it is better than the best."""
         rank = self.rank(made)
         if rank < self.best_rank:
-            self.best, self.best_rank, self.best_merit = list(made), rank, merit_of(made)
+            self.best[:] = made  # those who make room read the same list
+            self.best_rank, self.best_merit = rank, merit_of(made)
             self.told(self.best_merit, self.bound)
 
     def put_in(self, made: Sequence[Made | None], order: Sequence[int], watch: Watch | None = None) -> list[Made | None]:
@@ -177,9 +183,16 @@ class _Search:
             self.bound = min(max(self.bound, proved), self.best_merit)
 
     def run(self, watch: Watch, rng: random.Random) -> None:
-        """Takes a few patches out and puts them in again in another order, while the watch allows."""
+        """Makes room on one donor after the other, and takes a few patches out and puts them in again, while the watch allows."""
         open_to = [index for index, each in enumerate(self.alone) if each is not None]
+        rooms = squeezes(self.asks, self.candidates, self.alone, self.best, random.Random(rng.random()))
         while not watch.over() and len(open_to) > 1 and self.best_merit > self.bound:
+            for step, plan in enumerate(islice(rooms, SQUEEZES * STEPS)):
+                watch.count(int(step % STEPS == 0))
+                if plan is not None:
+                    self.offer(plan)
+                if watch.over():
+                    break
             watch.count()
             out = self._taken_out(rng, open_to)
             kept = [None if index in out else each for index, each in enumerate(self.best)]
