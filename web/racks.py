@@ -4,7 +4,7 @@ from flask import Blueprint, render_template, request
 
 from remnants.actions.rack import pieces_at, places, shares
 from remnants.model import Role
-from remnants.report.rack_view import rack_drawing
+from remnants.report.rack_view import rack_bar, rack_drawings
 from web.access import needs
 from web.figures import on_page
 from web.shop import catalogue
@@ -29,7 +29,13 @@ def show(place: str) -> str:
     """One place."""
     standings = pieces_at(catalogue(), place)
     pieces = [standing.piece for standing in standings]
-    drawing = on_page(rack_drawing(place, pieces, unit=reader_unit()), 1) if pieces else None
+    shapes = [on_page(drawing, number) for number, drawing in enumerate(rack_drawings(pieces), 1)]
     return render_template(
-        "rack.html", place=place, standings=standings, drawing=drawing, counted="counted" in request.args, papers=PAPER_WORDS
+        "rack.html",
+        place=place,
+        standings=standings,
+        shapes=shapes,
+        bar=on_page(rack_bar(pieces, reader_unit()), 0),
+        counted="counted" in request.args,
+        papers=PAPER_WORDS,
     )

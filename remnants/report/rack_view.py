@@ -1,46 +1,54 @@
-"""What lies at a place, every piece drawn to one scale, in rows."""
+"""What lies at a place: a small drawing a piece, all to one scale, for a page to set side by side as they stand in the rack."""
 
 from collections.abc import Sequence
 
-from remnants.geometry.outline import Ring
-from remnants.geometry.turn import moved_ring, turned_point
+from remnants.geometry.outline import Point, Ring
+from remnants.geometry.turn import turned_point
 from remnants.model import Piece
-from remnants.report.drawing import Anchor, Area, Drawing, Fill, Mark, Words, shifted
+from remnants.report.drawing import Anchor, Area, Drawing, Fill, Lines, Mark, Pen, Words
 from remnants.report.marks import pointed
-from remnants.report.pieces import size_words
-from remnants.units import Unit
+from remnants.report.pieces import bearing_words
+from remnants.report.scan import inner_point
+from remnants.units import Unit, write_length
 
-__all__ = ["rack_drawing"]
+__all__ = ["LARGEST_MM", "rack_bar", "rack_drawings"]
 
-GAP_MM = 6.0
-LABEL_MM = 4.2
-LEAST_WIDE_MM = 22.0
-MOST_SCALE = 60.0
+LARGEST_MM = 68.0
+"""The longest side of the largest piece on paper: as wide as the narrowest phone shows it."""
+
+LEAST_SCALE = 10.0
+"""Small pieces alone are not drawn larger than 1:10."""
+
+_EDGE_MM = 0.6
+_BAR_MM = 7.0
+_LEAST_ARROW_MM = 1.2
 
 
-def rack_drawing(place: str, pieces: Sequence[Piece], *, unit: Unit, width_mm: float = 180.0) -> Drawing:
-    """The pieces at a place in the order given, side by side and row by row on paper `width_mm` wide, all to one scale.
+def rack_drawings(pieces: Sequence[Piece]) -> tuple[Drawing, ...]:
+    """A drawing of each piece in its own axes, in the order given, all to one scale, with the way its pile lays."""
+    scale = _scale(pieces)
+    return tuple(_drawn(piece, scale) for piece in pieces)
 
-    Each is drawn in its own axes under its tag, with the way its pile lays. Sizes are told in `unit`.
-    """
-    across = max((_size(piece)[0] for piece in pieces), default=1.0)
-    along = max((_size(piece)[1] for piece in pieces), default=1.0)
-    scale = max(across / (width_mm - 2 * GAP_MM), along / 90.0, 10.0)
-    scale = min(scale, MOST_SCALE) if across / MOST_SCALE <= width_mm - 2 * GAP_MM else scale
-    marks: list[Mark] = []
-    x, row_top, row_height = GAP_MM, 0.0, 0.0
-    for piece in pieces:
-        wide, high = (side / scale for side in _size(piece))
-        room = max(wide, LEAST_WIDE_MM)
-        if x > GAP_MM and x + room > width_mm - GAP_MM:
-            x, row_top, row_height = GAP_MM, row_top - row_height - 2 * GAP_MM - LABEL_MM, 0.0
-        marks += _piece(piece, (x, row_top - LABEL_MM - GAP_MM / 2 - high), scale)
-        marks.append(Words(piece.tag, (x, row_top - LABEL_MM / 2), LABEL_MM, Anchor.START, bold=True))
-        x, row_height = x + room + GAP_MM, max(row_height, high)
-    height = -row_top + row_height + 2 * GAP_MM + LABEL_MM
-    lifted = tuple(_lifted(mark, height - GAP_MM / 2) for mark in marks)
-    told = "; ".join(f"{piece.tag}, {piece.style}, {size_words(piece, unit)}" for piece in pieces) or "nothing"
-    return Drawing(f"place {place}", f"At {place}", f"{told}.", width_mm, height, scale, lifted)
+
+def rack_bar(pieces: Sequence[Piece], unit: Unit) -> Drawing:
+    """A bar to the scale of `rack_drawings`: 3 ft, or 1 m, as the reader measures; a tenth of it where that is too long."""
+    scale = _scale(pieces)
+    length_mm = 914.4 if unit in (Unit.FT, Unit.IN) else 1000.0
+    if length_mm / scale > LARGEST_MM:
+        length_mm = 304.8 if unit in (Unit.FT, Unit.IN) else 100.0
+    wide, word = length_mm / scale, write_length(length_mm, unit)
+    x, y = _EDGE_MM, 1.6
+    ends = tuple(((at, y - 1.0), (at, y + 1.0)) for at in (x, x + wide))
+    marks = (Lines((((x, y), (x + wide, y)), *ends), Pen.PLAIN), Words(word, (x + wide / 2, 4.8), 3.4, Anchor.MIDDLE))
+    return Drawing(
+        "scale", "Scale", f"A bar {word} long, to the scale of the pieces.", max(wide, 14.0) + 2 * x, _BAR_MM, scale, marks
+    )
+
+
+def _scale(pieces: Sequence[Piece]) -> float:
+    """Carpet mm for one paper mm."""
+    longest = max((side for piece in pieces for side in _size(piece)), default=1.0)
+    return max(longest / LARGEST_MM, LEAST_SCALE)
 
 
 def _size(piece: Piece) -> tuple[float, float]:
@@ -48,24 +56,25 @@ def _size(piece: Piece) -> tuple[float, float]:
     return right - left, top - bottom
 
 
-def _piece(piece: Piece, corner: tuple[float, float], scale: float) -> list[Mark]:
+def _drawn(piece: Piece, scale: float) -> Drawing:
     left, bottom, _, _ = piece.outline.bounds
-
-    def drawn(ring: Ring) -> Ring:
-        return moved_ring(tuple(((x - left) / scale, (y - bottom) / scale) for x, y in ring), corner)
-
-    rings = (drawn(piece.outline.ring), *(drawn(ring) for ring in piece.outline.cutouts))
     wide, high = (side / scale for side in _size(piece))
-    middle = (corner[0] + wide / 2, corner[1] + high / 2)
-    reach = min(wide, high, 14.0) * 0.35
-    tip, tail = _arrow(middle, reach, piece.pile_deg)
-    return [Area(rings, Fill.NONE), *pointed(tip, tail, head_mm=min(2.0, reach))]
+
+    def on_paper(ring: Ring) -> Ring:
+        return tuple(((x - left) / scale + _EDGE_MM, (y - bottom) / scale + _EDGE_MM) for x, y in ring)
+
+    ring = on_paper(piece.outline.ring)
+    marks: list[Mark] = [Area((ring,), Fill.NONE, Pen.PLAIN)]
+    marks += [Area((on_paper(cutout),), Fill.NONE, Pen.THIN) for cutout in piece.outline.cutouts]
+    reach = min(wide, high, 16.0) * (0.36 if piece.outline.is_rectangle else 0.18)
+    if reach >= _LEAST_ARROW_MM:
+        marks += _arrow(inner_point(ring), reach, piece.pile_deg)
+    what = ", ".join(text for text in (piece.style, piece.colour, piece.lot and f"lot {piece.lot}") if text)
+    shape = "" if piece.outline.is_rectangle else ", odd shape"
+    told = f"{what}{shape}, pile {bearing_words(piece.pile_deg)}"
+    return Drawing(f"piece {piece.tag}", "Outline", told, wide + 2 * _EDGE_MM, high + 2 * _EDGE_MM, scale, tuple(marks))
 
 
-def _arrow(middle: tuple[float, float], reach: float, pile_deg: float) -> tuple[tuple[float, float], tuple[float, float]]:
+def _arrow(middle: Point, reach: float, pile_deg: float) -> Sequence[Mark]:
     (x, y), (dx, dy) = middle, turned_point((0.0, reach), pile_deg)
-    return (x + dx, y + dy), (x - dx, y - dy)
-
-
-def _lifted(mark: Mark, up: float) -> Mark:
-    return shifted(mark, 0.0, up)
+    return pointed((x + dx, y + dy), (x - dx, y - dy), head_mm=min(2.2, 0.8 * reach))
