@@ -10,6 +10,7 @@ from web.away import area as away
 from web.bookings import area as bookings
 from web.changes import area as changes
 from web.count import area as count
+from web.estimates import keep_estimates
 from web.headers import add_headers
 from web.log import area as log
 from web.me import area as me
@@ -44,6 +45,7 @@ def create_app(settings: Settings) -> Flask:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.json.sort_keys = False  # type: ignore[attr-defined]
     open_shop(app, settings)
+    keep_estimates(app)
     app.before_request(guard)
     add_headers(app)
     add_problems(app)

@@ -16,6 +16,7 @@ from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange import answer_json, read_job
 from remnants.model import Job, Verdict
 from remnants.report.diagram import drawings
+from remnants.report.drawing import Drawing
 from remnants.report.sheet_words import SheetWords, sheet_words
 from remnants.report.wording import SEAMS, SHOWS, extent_text
 from remnants.units import Unit, parse_length
@@ -23,7 +24,18 @@ from web.figures import SCREEN, on_page
 from web.shapes import Form, at_fields, entry_unit, patch_of
 from web.words import reader_unit
 
-__all__ = ["NAMELESS", "Answer", "Picture", "answers", "digest_of", "job_text", "pictures_of", "read_form_job", "words_of"]
+__all__ = [
+    "NAMELESS",
+    "Answer",
+    "Picture",
+    "answers",
+    "digest_of",
+    "job_text",
+    "key_lines",
+    "pictures_of",
+    "read_form_job",
+    "words_of",
+]
 
 _LONGEST_JOB = 64 * 1024
 NAMELESS = "job"
@@ -142,7 +154,7 @@ def pictures_of(fitted: Fitted, unit: Unit, first: int = 1) -> tuple[Picture, ..
     donors = len(made) - len(fitted.plan.patches)
     titles = [*(f"Cut from {each.title}" for each in made[:donors]), *(f"Lay: {each.name}" for each in fitted.plan.patches)]
     return tuple(
-        Picture(on_page(drawing, first + at), title, tuple(_key_line(line) for line in drawing.key))
+        Picture(on_page(drawing, first + at), title, key_lines(drawing))
         for at, (drawing, title) in enumerate(zip(made, titles, strict=True))
     )
 
@@ -159,9 +171,10 @@ def _answer(name: str, fitted: Fitted, text: str, unit: Unit, *, first: int = 1,
     return Answer(name, fitted, pictures, text, digest_of(fitted), words_of(fitted, unit), tuple(without))
 
 
-def _key_line(line: str) -> tuple[str, str]:
-    head, tab, rest = line.partition("\t")
-    return (head, rest) if tab else ("", head)
+def key_lines(drawing: Drawing) -> tuple[tuple[str, str], ...]:
+    """A drawing's key: each line a number or letter (or nothing) and what it stands for."""
+    parted = (line.partition("\t") for line in drawing.key)
+    return tuple((head, rest) if tab else ("", head) for head, tab, rest in parted)
 
 
 def _in_mm(field: str, text: str) -> str:

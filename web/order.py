@@ -1,25 +1,27 @@
-"""The estimator's page: rooms in, stock against roll side by side, pictures, and a table to take along."""
+"""The estimator's page: rooms and repairs in, stock against roll side by side, pictures, and both to take along."""
 
-import json
 from dataclasses import dataclass
-from typing import Any
+from itertools import count
 
 from flask import Blueprint, Response, make_response, render_template, request
-from markupsafe import Markup
 from werkzeug.wrappers import Response as BaseResponse
 
-from remnants.actions.order_rooms import Limits, Ordered, order_rooms, stock_of
-from remnants.errors import BadInput, Fault, NoPlan
-from remnants.exchange.rooms import RoomsAsked, read_rooms
+from remnants.actions.estimate_job import Estimate, held_names
+from remnants.actions.make_sheet import fonts
+from remnants.errors import BadInput, Fault, NoPlan, NotFound
 from remnants.model import Role
-from remnants.report.order_text import order_csv, order_tables
-from remnants.report.order_view import order_svgs
-from remnants.units import write_length
+from remnants.report.order_sheet import OrderSheet, order_pdf
+from remnants.report.order_text import Column, OrderParts, Row, order_csv, order_parts
+from remnants.report.order_view import order_drawings
+from remnants.units import Unit, write_area, write_length
 from web.access import needs
-from web.figures import on_page
+from web.estimates import SECONDS, Worked, worked_out
+from web.figures import SCREEN, on_page
+from web.jobs import Picture, key_lines, pictures_of
 from web.problems import STATUS
-from web.shapes import Form, Typed, entry_unit
-from web.shop import catalogue
+from web.rooms_form import CORNERS, MOST_ROOMS, PILES, USES, WALLS, rows_of
+from web.shapes import Typed
+from web.shop import catalogue, settings
 from web.tables import PageTable, page_tables
 from web.words import reader_unit
 
@@ -27,100 +29,144 @@ __all__ = ["area"]
 
 area = Blueprint("order", __name__, url_prefix="/order")
 
-MOST_ROOMS = 6
 PER_WORDS = (("m2", "m²"), ("ft2", "ft²"), ("yd2", "yd²"), ("m", "m of roll"), ("ft", "ft of roll"), ("yd", "yd of roll"))
-TRIES = 400
-"""Enough for a house; bounded so that nobody keeps the server busy, and the same answer comes each time."""
+FEWEST_ROWS, MORE_ROWS = 3, 4
+SIDE_BY_SIDE = ("All from the roll", "Stock first")
 
 
 @dataclass(frozen=True)
 class OrderShown:
-    """The order as the page shows it."""
+    """The order as the page shows it: a line, tables by their names, pictures, notes."""
 
-    tables: tuple[PageTable, ...]
-    pictures: tuple[Markup, ...]
+    headline: str
+    said: tuple[str, ...]
+    tables: tuple[tuple[str, PageTable], ...]
+    pictures: tuple[Picture, ...]
+    repairs: tuple[Picture, ...]
     notes: tuple[str, ...]
+    passed_over: tuple[str, ...]
 
 
-@area.get("")
+@area.route("", methods=["GET", "POST"])
 @needs(Role.LOOK)
 def ask() -> BaseResponse:
-    """The form; with rooms in the address, the answer under it."""
-    form = Typed(request.args.to_dict())
-    if not any(form[f"width_{index}"] for index in range(MOST_ROOMS)):
+    """The form; with rooms in it, the answer above. A rooms file is sent, what is typed stands in the address."""
+    form = _form()
+    if "more" in form or not (rows_of(form) or form["held"] or form["steps"] or form["rooms_file"].strip()):
         return make_response(_page(form))
     try:
-        asked, ordered = _ordered(form)
-    except (BadInput, NoPlan) as error:
+        worked = worked_out(form)
+    except (BadInput, NoPlan, NotFound) as error:
         faults = error.faults if isinstance(error, BadInput) else (Fault("", str(error)),)
         return make_response(_page(form, faults=faults), STATUS[BadInput])
-    return make_response(_page(form, shown=_shown(asked, ordered)))
+    return make_response(_page(form, shown=_shown(worked)))
 
 
-@area.get("/order.csv")
+@area.route("/order.csv", methods=["GET", "POST"])
 @needs(Role.LOOK)
 def table() -> Response:
     """The order as lines for a spreadsheet."""
-    asked, ordered = _ordered(Typed(request.args.to_dict()))
-    answer = Response(order_csv(_columns(ordered), unit=asked.unit), mimetype="text/csv")
+    worked = worked_out(_form())
+    answer = Response(order_csv(_columns(worked.estimate), unit=worked.asked.unit), mimetype="text/csv")
     answer.headers["Content-Disposition"] = 'attachment; filename="order.csv"'
     return answer
 
 
-def _page(form: Typed, *, faults: tuple[Fault, ...] = (), shown: OrderShown | None = None) -> str:
-    query = request.query_string.decode("ascii", "replace")
-    return render_template("order.html", form=form, faults=faults, shown=shown, rooms=MOST_ROOMS, pers=PER_WORDS, query=query)
-
-
-def _ordered(form: Form) -> tuple[RoomsAsked, Ordered]:
-    try:
-        asked = read_rooms(json.dumps(_rooms_file(form)))
-    except BadInput as error:
-        raise BadInput(Fault(_field(fault.where, form), fault.what) for fault in error.faults) from None
-    return asked, order_rooms(asked, stock_of(catalogue()), limits=Limits(seconds=None, tries=TRIES))
-
-
-def _rooms_file(form: Form) -> dict[str, Any]:
-    told = {key: form[key].strip() for key in ("style", "colour", "lot") if form.get(key, "").strip()}
-    file: dict[str, Any] = {"unit": entry_unit().value, "order": form.get("order", "").strip(), **told}
-    file["roll"] = {"width": form["roll_width"].strip()} if form.get("roll_width", "").strip() else {}
-    file["rooms"] = [
-        {"name": form.get(f"name_{index}", "").strip() or f"room {index + 1}"}
-        | {side: form.get(f"{side}_{index}", "").strip() for side in ("width", "length")}
-        for index in _filled(form)
-    ]
-    if form.get("amount", "").strip():
-        per = form.get("per") or "m2"
-        file["prices"] = [{"currency": form.get("currency", "").strip(), "amount": form["amount"].strip(), "per": per}]
-    return file
-
-
-def _filled(form: Form) -> list[int]:
-    return [
-        index for index in range(MOST_ROOMS) if form.get(f"width_{index}", "").strip() or form.get(f"length_{index}", "").strip()
-    ]
-
-
-def _field(where: str, form: Form) -> str:
-    """`rooms[1].width` is the field `width_3` where the second room filled in stands fourth."""
-    if where.startswith("rooms["):
-        number, _, rest = where.removeprefix("rooms[").partition("]")
-        index = _filled(form)[int(number)]
-        return f"{'length' if 'length' in rest else 'width'}_{index}"
-    return {"roll.width": "roll_width", "prices[0].currency": "currency", "prices[0].amount": "amount"}.get(where, where)
-
-
-def _columns(ordered: Ordered) -> list[tuple[str, Any]]:
-    way = ordered.chosen
-    if way.best.placed == way.without.placed:
-        return [("all from the roll", way.best)]
-    return [("all from the roll", way.without), ("stock first", way.best)]
-
-
-def _shown(asked: RoomsAsked, ordered: Ordered) -> OrderShown:
+@area.route("/order.pdf", methods=["GET", "POST"])
+@needs(Role.LOOK)
+def paper() -> Response:
+    """The order on paper."""
+    worked = worked_out(_form())
     unit = reader_unit()
-    others = [(f"roll {write_length(way.roll.width_mm, unit)} wide", way.best) for way in ordered.ways[1:]]
-    tables = page_tables(order_tables(asked.floors.name, _columns(ordered), others, unit=unit))
-    drawn = order_svgs(ordered.chosen.best, unit=unit)
-    pictures = tuple(on_page(text, 200 + number) for number, text in enumerate(drawn.values()))
-    return OrderShown(tables, pictures, (*ordered.notes, *ordered.refused))
+    day = settings().now().strftime("%-d %b %Y")
+    parts, notes = _parts(worked, unit), _notes(worked, unit)
+    sheet = OrderSheet(worked.asked.floors.name, parts, worked.estimate.best, unit, notes, day)
+    answer = Response(order_pdf(sheet, fonts()), mimetype="application/pdf")
+    answer.headers["Content-Disposition"] = 'attachment; filename="order.pdf"'
+    return answer
+
+
+def _form() -> Typed:
+    """What was typed, in the address or sent; a file that was sent along is its text."""
+    form = Typed({name: text for name, text in request.values.items() if text.strip() and name != "key"})
+    sent = request.files.get("file")
+    if sent and sent.filename:
+        try:
+            form["rooms_file"] = sent.read().decode("utf-8-sig")
+        except UnicodeDecodeError:
+            raise BadInput([Fault("file", "not UTF-8 text; a rooms file is JSON text")]) from None
+    return form
+
+
+def _page(form: Typed, *, faults: tuple[Fault, ...] = (), shown: OrderShown | None = None) -> str:
+    more = MORE_ROWS if form.pop("more", "") else 0
+    rows = min(MOST_ROOMS, max(FEWEST_ROWS, max(rows_of(form), default=0) + 1 + more))
+    return render_template(
+        "order.html",
+        form=form,
+        faults=faults,
+        shown=shown,
+        rows=rows,
+        most=MOST_ROOMS,
+        seconds=SECONDS,
+        pers=PER_WORDS,
+        uses=USES,
+        corners=CORNERS,
+        walls=WALLS,
+        piles=PILES,
+        held=[("", "none"), *((name, name) for name in held_names(catalogue()))],
+    )
+
+
+def _columns(estimate: Estimate) -> list[Column]:
+    without, first = SIDE_BY_SIDE
+    return [(without, estimate.without), (first, estimate.best)] if estimate.uses_stock else [(without, estimate.without)]
+
+
+def _parts(worked: Worked, unit: Unit) -> OrderParts:
+    estimate = worked.estimate
+    others = [(f"roll {write_length(way.roll.width_mm, unit)} wide", way.best) for way in estimate.ordered.ways[1:]]
+    return order_parts(_columns(estimate), others, unit=unit, more=_repair_rows(estimate, unit))
+
+
+def _repair_rows(estimate: Estimate, unit: Unit) -> list[Row]:
+    """A line each: cut from roll in one column, what stock gives in the other."""
+    rows: list[Row] = []
+    for fitted in estimate.repairs:
+        for answer in fitted.plan.patches:
+            tags = ", ".join(dict.fromkeys(part.piece for part in answer.parts))
+            seams = sum(seam.length_mm for seam in answer.seams)
+            joined = f"; {len(answer.seams)} seam, {write_length(seams, unit)}" if answer.seams else ""
+            told = f"{answer.verdict} from {tags}{joined}" if answer.parts else "stock can't; from the roll"
+            rows.append((f"repair {answer.name}", ["from the roll", told] if estimate.uses_stock else [told]))
+    return rows
+
+
+def _notes(worked: Worked, unit: Unit) -> tuple[str, ...]:
+    estimate = worked.estimate
+    notes = [*estimate.ordered.notes, *estimate.ordered.refused]
+    notes += [note for fitted in estimate.repairs for note in fitted.notes]
+    if estimate.repairs_mm2:
+        notes.append(
+            f"Repairs take {write_area(estimate.repairs_mm2, unit)} of stock, allowances included. "
+            "A new roll would be of another dye lot than the carpet that is there."
+        )
+    return tuple(dict.fromkeys(notes))
+
+
+def _shown(worked: Worked) -> OrderShown:
+    unit, estimate = reader_unit(), worked.estimate
+    parts = _parts(worked, unit)
+    named = (
+        ("Stock against order", parts.figures),
+        ("Roll widths", parts.widths),
+        ("Cuts", parts.cuts),
+        ("Seams", parts.seams),
+        ("Left over", parts.leftovers),
+    )
+    tables = tuple((name, page_tables((each,))[0]) for name, each in named if each)
+    drawn = order_drawings(estimate.best, unit=unit, paper=SCREEN)
+    numbers = count(200)
+    pictures = tuple(Picture(on_page(each, next(numbers)), each.title, key_lines(each)) for each in drawn)
+    repairs = tuple(each for index, fitted in enumerate(estimate.repairs) for each in pictures_of(fitted, unit, 300 + 50 * index))
+    return OrderShown(parts.headline, parts.said, tables, pictures, repairs, _notes(worked, unit), parts.passed_over)

@@ -2,6 +2,7 @@
 
 import csv
 from collections.abc import Sequence
+from dataclasses import dataclass
 from io import StringIO
 
 from rich.table import Table
@@ -11,32 +12,62 @@ from remnants.estimating import OrderPlan, Placed
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
 from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
-__all__ = ["order_csv", "order_tables"]
+__all__ = ["Column", "OrderParts", "Row", "order_csv", "order_parts", "order_tables"]
 
 Column = tuple[str, OrderPlan]
+"""What heads a column of figures, and the order that they are of."""
+
+Row = tuple[str, Sequence[str]]
+"""What a line tells, and its text for each column."""
+
+
+@dataclass(frozen=True)
+class OrderParts:
+    """An order in tables, for reading: a line, the tables under it, and what is to be said of them. Empty tables are None."""
+
+    headline: str
+    figures: Table
+    said: tuple[str, ...]
+    cuts: Table | None
+    seams: Table | None
+    leftovers: Table | None
+    widths: Table | None
+    passed_over: tuple[str, ...]
+
+
+def order_parts(columns: Sequence[Column], others: Sequence[Column], *, unit: Unit, more: Sequence[Row] = ()) -> OrderParts:
+    """The order's tables; the last of `columns` is the one to take, `more` are rows under its figures."""
+    best = columns[-1][1]
+    return OrderParts(
+        _headline(best, unit),
+        _figures(columns, unit, more),
+        tuple(line for line in (_why_stock(columns, unit), *_laid_as_one(best)) if line),
+        _cuts(best, unit) if best.placed else None,
+        _seams(best, unit),
+        _leftovers(best, unit) if best.leftovers else None,
+        _figures([(f"roll {_length(best.roll.width_mm, unit)} wide", best), *others], unit) if others else None,
+        tuple(f"{passed.piece}: not used, {passed.reason}" for passed in best.passed_over),
+    )
 
 
 def order_tables(name: str, columns: Sequence[Column], others: Sequence[Column], *, unit: Unit) -> tuple[Table | Text, ...]:
     """The order for reading: figures side by side (the last of `columns` is the one to take), cuts, seams, leftovers, widths."""
-    best = columns[-1][1]
-    shown: list[Table | Text] = [Text(f"{name}: {_headline(best, unit)}", style="bold"), Text()]
-    shown += [_figures(columns, unit), Text()]
-    if why := _why_stock(columns, unit):
-        shown += [Text(why), Text()]
-    shown += [*_laid_as_one(best), _cuts(best, unit), Text(), _seams(best, unit)]
-    if best.leftovers:
-        shown += [Text(), _leftovers(best, unit)]
-    if others:
-        shown += [Text(), Text("Other roll widths", style="bold"), _figures([(columns[-1][0], best), *others], unit)]
-    if best.passed_over:
-        shown += [Text(), *(Text(f"{passed.piece}: not used, {passed.reason}") for passed in best.passed_over)]
+    parts = order_parts(columns, others, unit=unit)
+    shown: list[Table | Text] = [Text(f"{name}: {parts.headline}", style="bold"), Text(), parts.figures]
+    if parts.said:
+        shown += [Text(), Text("\n".join(parts.said))]
+    for table in (parts.cuts, parts.seams or Text("No seams."), parts.leftovers):
+        shown += [Text(), table] if table else []
+    if parts.widths:
+        shown += [Text(), Text("Other roll widths", style="bold"), parts.widths]
+    if parts.passed_over:
+        shown += [Text(), *map(Text, parts.passed_over)]
     return tuple(shown)
 
 
-def _laid_as_one(plan: OrderPlan) -> list[Table | Text]:
+def _laid_as_one(plan: OrderPlan) -> list[str]:
     rooms = [room for room in plan.floors.rooms if room.parts]
-    told = [f"{room.name}: laid as one, the carpet runs through the doorway{'s' * (len(room.openings) > 1)}." for room in rooms]
-    return [Text("\n".join(told)), Text()] if told else []
+    return [f"{room.name}: laid as one, the carpet runs through the doorway{'s' * (len(room.openings) > 1)}." for room in rooms]
 
 
 def _headline(plan: OrderPlan, unit: Unit) -> str:
@@ -57,7 +88,7 @@ def _table(*headings: str) -> Table:
     return table
 
 
-def _figures(columns: Sequence[Column], unit: Unit) -> Table:
+def _figures(columns: Sequence[Column], unit: Unit, more: Sequence[Row] = ()) -> Table:
     table = _table("", *(head for head, _ in columns))
     plans = [plan for _, plan in columns]
     rows = [
@@ -84,7 +115,7 @@ def _figures(columns: Sequence[Column], unit: Unit) -> Table:
             if any(plan.sums[index].stock.minor for plan in plans):
                 rows.append(("  stock cut", [plan.sums[index].stock.plain for plan in plans]))
             rows.append(("  remains", [plan.sums[index].net.plain for plan in plans]))
-    for head, cells in rows:
+    for head, cells in (*rows, *more):
         table.add_row(head, *cells)
     return table
 
@@ -154,9 +185,9 @@ def _in_order(plan: OrderPlan) -> list[Placed]:
     return sorted(plan.placed, key=lambda each: (each.source, each.at[1], each.at[0]))
 
 
-def _seams(plan: OrderPlan, unit: Unit) -> Table | Text:
+def _seams(plan: OrderPlan, unit: Unit) -> Table | None:
     if not plan.seams:
-        return Text("No seams.")
+        return None
     table = _table("seam in", "kind", "length", "how it shows", "because")
     for each in plan.seams:
         seam = each.seam

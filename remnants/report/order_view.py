@@ -15,20 +15,29 @@ from remnants.report.svg import svg_text
 from remnants.report.wording import SEAMS, SHOWS, bearing_text, scale_text, sentence
 from remnants.units import Unit, write_length
 
-__all__ = ["order_svgs", "roll_drawing", "room_drawing"]
+__all__ = ["order_drawings", "order_svgs", "roll_drawing", "room_drawing"]
 
 TALL = Paper(tallest_mm=230.0)
 
 
 def order_svgs(plan: OrderPlan, *, unit: Unit) -> dict[str, str]:
     """SVG texts by file name: the roll first, then each room."""
-    drawings = {"roll.svg": roll_drawing(plan, unit)} if plan.length_mm > 0 else {}
+    drawn = order_drawings(plan, unit=unit)
+    names = ("roll.svg" if drawing.name == "roll" else f"room-{index:02d}.svg" for index, drawing in enumerate(drawn))
+    return {name: svg_text(drawing) for name, drawing in zip(names, drawn, strict=True)}
+
+
+def order_drawings(plan: OrderPlan, *, unit: Unit, paper: Paper = TALL) -> tuple[Drawing, ...]:
+    """The roll, where any is ordered, then each room, in the order of the plan."""
+    drawn = [roll_drawing(plan, unit, paper=paper)] if plan.length_mm > 0 else []
     numbers = _numbers(plan)
     rooms = {room.name: room for room in plan.floors.rooms}
-    for laying in plan.layings:
-        if laying.room in rooms:
-            drawings[f"room-{len(drawings):02d}.svg"] = room_drawing(rooms[laying.room], laying, plan.placed, numbers, unit=unit)
-    return {name: svg_text(drawing) for name, drawing in drawings.items()}
+    drawn += [
+        room_drawing(rooms[laying.room], laying, plan.placed, numbers, unit=unit, paper=paper)
+        for laying in plan.layings
+        if laying.room in rooms
+    ]
+    return tuple(drawn)
 
 
 def _numbers(plan: OrderPlan) -> dict[str, int]:
@@ -37,10 +46,10 @@ def _numbers(plan: OrderPlan) -> dict[str, int]:
     return {each.cut.name: index + 1 for index, each in enumerate(ordered)}
 
 
-def roll_drawing(plan: OrderPlan, unit: Unit) -> Drawing:
+def roll_drawing(plan: OrderPlan, unit: Unit, *, paper: Paper = TALL) -> Drawing:
     """The roll as it is unrolled, its pile up the drawing, with every cut."""
     width, length = plan.roll.width_mm, plan.ordered_mm
-    board = board_for((0.0, 0.0, width, length), write_length(length, unit), unit=unit, paper=TALL)
+    board = board_for((0.0, 0.0, width, length), write_length(length, unit), unit=unit, paper=paper)
     numbers = _numbers(plan)
     board.add(Area((board.frame.ring(_box(0.0, 0.0, width, length)),), Fill.PAPER, Pen.THICK))
     tags, key = [], []
@@ -58,14 +67,16 @@ def roll_drawing(plan: OrderPlan, unit: Unit) -> Drawing:
     left = sum(leftover.usable for leftover in plan.leftovers if leftover.piece == ROLL)
     under = (f"{scale_text(board.frame.scale, unit)}; leftovers worth keeping: {left or 'none'}",)
     title = f"Roll: {write_length(length, unit)} of {write_length(width, unit)} goods"
-    return board.finish("roll", Heading(title, under, _told(title, key)), key=key, paper=TALL)
+    return board.finish("roll", Heading(title, under, _told(title, key)), key=key, paper=paper)
 
 
-def room_drawing(room: Room, laying: Laying, placed: Sequence[Placed], numbers: Mapping[str, int], *, unit: Unit) -> Drawing:
+def room_drawing(
+    room: Room, laying: Laying, placed: Sequence[Placed], numbers: Mapping[str, int], *, unit: Unit, paper: Paper = TALL
+) -> Drawing:
     """A room in its own axes, seen from above: walls, islands, the numbers of the cuts that cover it, seams, doorways."""
     box = room.outline.bounds
     size = box[2] - box[0], box[3] - box[1]
-    board = board_for(box, write_length(size[1], unit), unit=unit, paper=TALL)
+    board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper)
     frame = board.frame
     sources = {each.cut.name: each.source for each in placed}
     walls = (frame.ring(room.outline.ring), *(frame.ring(island) for island in room.outline.cutouts))
@@ -94,7 +105,7 @@ def room_drawing(room: Room, laying: Laying, placed: Sequence[Placed], numbers: 
     tag_all(board, tags)
     surround(board, (write_length(size[0], unit), write_length(size[1], unit)), laying.pile_deg, rows=False, off_mm=9.0)
     under = (f"pile {bearing_text(laying.pile_deg)}, {scale_text(frame.scale, unit)}",)
-    return board.finish(f"room {room.name}", Heading(room.name, under, _told(room.name, key)), key=key, paper=TALL)
+    return board.finish(f"room {room.name}", Heading(room.name, under, _told(room.name, key)), key=key, paper=paper)
 
 
 def _start(placed: Placed, unit: Unit) -> str:

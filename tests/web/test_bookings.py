@@ -157,7 +157,7 @@ def test_racks_show_what_lies_where_and_how_much_of_each_style(house: House) -> 
     assert "<svg" in rack and "R-0001" in rack and "R-0002" in rack
 
 
-ORDER = {"order": "Elm End 4", "roll_width": "12 ft", "name_0": "lounge", "width_0": "14 ft", "length_0": "16 ft"}
+ORDER = {"order": "Elm End 4", "roll_width": "12 ft", "name_1": "lounge", "width_1": "14 ft", "length_1": "16 ft"}
 
 
 def test_rooms_are_ordered_side_by_side_with_pictures_and_a_table(house: House) -> None:
@@ -171,8 +171,8 @@ def test_rooms_are_ordered_side_by_side_with_pictures_and_a_table(house: House) 
 @pytest.mark.parametrize(
     ("changes", "field"),
     [
-        ({"width_0": "zz"}, "width_0"),
-        ({"width_3": "3 ft", "length_3": "", "name_3": "hall"}, "length_3"),
+        ({"width_1": "zz"}, "width_1"),
+        ({"width_4": "3 ft", "length_4": "", "name_4": "hall"}, "length_4"),
         ({"roll_width": "0"}, "roll_width"),
         ({"amount": "x", "currency": "EUR"}, "amount"),
     ],

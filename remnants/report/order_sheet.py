@@ -1,0 +1,85 @@
+"""An order on paper: figures side by side, cuts, seams, what is left over, the roll and the rooms drawn, cautions."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from rich.table import Table
+
+from remnants.estimating import OrderPlan
+from remnants.materials.cautions import Caution
+from remnants.report.board import Paper
+from remnants.report.drawing import Drawing
+from remnants.report.flow import Block, bullets, caution, document, drawing_block, heading, new_page, table, text, title
+from remnants.report.order_text import OrderParts
+from remnants.report.order_view import order_drawings
+from remnants.report.page import PageSize, room_mm
+from remnants.report.pdf import Fonts, register
+from remnants.units import Unit
+
+__all__ = ["OrderSheet", "order_pdf"]
+
+TALLEST_MM = (170.0, 130.0, 100.0, 70.0)
+"""Heights tried for the carpet on its page until dimensions and heading go on it too."""
+
+
+@dataclass(frozen=True)
+class OrderSheet:
+    """What the paper holds: the order's tables, the plan to draw, and notes (what names were taken for, how repairs are made)."""
+
+    name: str
+    parts: OrderParts
+    plan: OrderPlan
+    unit: Unit
+    notes: tuple[str, ...] = ()
+    day: str = ""
+
+
+def order_pdf(sheet: OrderSheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
+    """The order as a PDF. The same order gives the same bytes."""
+    register(fonts)
+    return document(list(_blocks(sheet, room_mm(size))), size=size, name=sheet.name)
+
+
+def _blocks(sheet: OrderSheet, room: tuple[float, float]) -> Iterator[Block]:
+    parts = sheet.parts
+    yield title(sheet.name)
+    yield text(f"{parts.headline[:1].upper()}{parts.headline[1:]}." + (f" Worked out on {sheet.day}." if sheet.day else ""))
+    yield from bullets(sheet.notes)
+    yield heading("Side by side")
+    yield _table(parts.figures, room[0])
+    yield from (text(line) for line in parts.said)
+    named = (("Cuts", parts.cuts), ("Seams", parts.seams), ("Left over", parts.leftovers), ("Other roll widths", parts.widths))
+    for words, each in named:
+        if each:
+            yield heading(words)
+            yield _table(each, room[0])
+    if not parts.seams:
+        yield text("No seams.")
+    yield from (text(passed, small=True) for passed in parts.passed_over)
+    yield from (caution(each.value.text) for each in (Caution.TWO_PEOPLE, Caution.ROLLS, Caution.OLD_FLOOR, Caution.KNIFE))
+    yield text(
+        "How a seam will show is judged by trade habit, not measured. Local codes and licensed practice come first.", small=True
+    )
+    for drawing in _fitting(sheet, room):
+        yield new_page()
+        yield drawing_block(drawing)
+        for line in drawing.key:
+            head, tab, rest = line.partition("\t")
+            yield from bullets([rest], head) if tab else [text(line, small=True)]
+
+
+def _table(made: Table, room: float) -> Block:
+    cells = [[str(cell) for cell in column.cells] for column in made.columns]
+    longest = [max((len(cell) for cell in column), default=1) for column in cells]
+    shares = [max(4.0, min(float(letters), 40.0)) ** 0.7 for letters in longest]
+    return table([str(column.header) for column in made.columns], list(zip(*cells, strict=True)), shares, room)
+
+
+def _fitting(sheet: OrderSheet, room: tuple[float, float]) -> Sequence[Drawing]:
+    """Each drawing as tall as goes on a page with its heading and dimensions."""
+    best: list[Drawing] = []
+    for tallest in TALLEST_MM:
+        paper = Paper(room[0], tallest, 0.5, keyed=False)
+        made = order_drawings(sheet.plan, unit=sheet.unit, paper=paper)
+        best = [old if old.height_mm <= room[1] - 10 else new for old, new in zip(best or made, made, strict=True)]
+    return best
