@@ -1,14 +1,16 @@
 """The patch flow: say what carpet, draw what is missing, get the answer, hold or cut."""
 
+from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from remnants.actions.customers import kept_pieces
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadInput, NotFound
-from remnants.model import Finish, Role
-from web.access import needs
+from remnants.model import Finish, Piece, Role
+from web.access import asking, needs
 from web.jobs import answers, job_text, read_form_job
 from web.laid import log_laid
 from web.problems import STATUS
@@ -20,6 +22,9 @@ __all__ = ["area"]
 
 area = Blueprint("patch", __name__, url_prefix="/patch")
 
+SIZES = ("width", "length", "ell_width", "ell_length", "across", "corners")
+"""Fields that tell a size, by shape; one typed means that an answer is wanted."""
+
 FINISH_WORDS = (
     (Finish.SEAM, "seam: joins carpet"),
     (Finish.WALL, "wall: tack strip and tuck"),
@@ -30,27 +35,27 @@ FINISH_WORDS = (
 
 @area.get("")
 @needs(Role.LOOK)
-def ask() -> str:
+def ask() -> Response:
     """The form. `?tag=` takes the carpet from a piece."""
     form = Typed(request.args.to_dict())
-    tag = form.get("tag", "").strip()
-    if tag:
-        try:
-            piece = show_piece(catalogue(), tag).piece
-        except NotFound as error:
-            return _form(form, error)
-        form.update({"style": piece.style, "colour": piece.colour, "lot": piece.lot})
-    return _form(form)
+    found = _taken(form)
+    return make_response(_form(form, found=found), STATUS[NotFound] if found.nothing else 200)
 
 
 @area.post("")
 @needs(Role.LOOK)
 def ask_now() -> Response:
-    """Reads the form, logs the laid piece that it tells of, and goes on to the answer; or says what can't be read."""
+    """Reads the form, logs the laid piece that it tells of, and goes on to the answer; or says what can't be read.
+
+    A tag, or words for where a piece is kept, fill in the carpet first; where no size is typed yet, the form comes back for it.
+    """
     form = Typed({field: text for field, text in request.form.items() if text.strip()})
+    found = _taken(form)
+    if found.nothing or found.kept or (found.piece and not any(form[field] for field in SIZES)):
+        return make_response(_form(form, found=found), STATUS[NotFound] if found.nothing else 200)
     try:
         read_form_job(job_text(form))
-        if form["laid_width"]:
+        if form["laid_width"] or form["laid_length"]:
             laid = log_laid(form)
             form = Typed({field: text for field, text in form.items() if not field.startswith("laid_")} | {"laid": laid.tag})
     except BadInput as error:
@@ -71,13 +76,43 @@ def answer() -> Response:
     return make_response(render_template("answer.html", answers=found, form=form, laid=form["laid"], asked=urlencode(form)))
 
 
-def _form(form: Typed, error: Exception | None = None) -> str:
-    faults = error.faults if isinstance(error, BadInput) else ()
+@dataclass(frozen=True)
+class _Found:
+    """What the tag field came to: a piece, pieces kept where its words say, or nothing, told in words."""
+
+    piece: Piece | None = None
+    kept: tuple[Piece, ...] = ()
+    nothing: str = ""
+
+
+def _taken(form: Typed) -> _Found:
+    """Takes the tag out of the form, and the carpet of its piece into it."""
+    told = (form.pop("take", "") or form.pop("tag", "")).strip()[:120]
+    form.pop("tag", None)
+    if not told:
+        return _Found()
+    try:
+        piece = show_piece(catalogue(), told).piece
+    except NotFound as error:
+        kept = tuple(standing.piece for standing in kept_pieces(catalogue(), told) if _may_be_told(standing.piece, told))
+        form["tag"] = told
+        return _Found(kept=kept, nothing="" if kept else f"{error}; and nothing is kept or laid at a place like that")
+    form.update({"style": piece.style, "colour": piece.colour, "lot": piece.lot})
+    return _Found(piece)
+
+
+def _may_be_told(piece: Piece, words: str) -> bool:
+    """Which customer has a piece is only for those who work with them: others find it by its place alone."""
+    place = f"{piece.place}, {piece.room}".casefold()
+    return asking().role.covers(Role.WORK) or words.casefold() in place
+
+
+def _form(form: Typed, error: BadInput | None = None, *, found: _Found | None = None) -> str:
     return render_template(
         "patch.html",
         form=form,
-        faults=faults,
-        missing=str(error) if isinstance(error, NotFound) else "",
+        faults=error.faults if error else (),
+        found=found or _Found(),
         shapes=ShapeKind,
         bearings=BEARINGS,
         finishes=FINISH_WORDS,

@@ -8,7 +8,7 @@ from remnants.ledger import Signed, Standing
 from remnants.model.customer import Customer
 from remnants.store import Catalogue, customers, pieces
 
-__all__ = ["customer_pieces", "every_customer", "forget_customer", "put_customer"]
+__all__ = ["customer_pieces", "every_customer", "forget_customer", "kept_pieces", "put_customer"]
 
 
 def put_customer(catalogue: Catalogue, customer: Customer, *, signed: Signed, key: str = "") -> str:
@@ -27,6 +27,11 @@ def customer_pieces(catalogue: Catalogue, reference: str) -> tuple[Customer, tup
     if customer is None:
         raise NotFound(f"no customer has the reference {reference!r}")
     return customer, pieces.of_customer(catalogue, reference)
+
+
+def kept_pieces(catalogue: Catalogue, words: str, *, most: int = 12) -> tuple[Standing, ...]:
+    """Pieces kept with customers or laid at theirs, by what is known of where: place, room, or the customer's reference."""
+    return pieces.with_customers(catalogue, words.strip(), most=most) if words.strip() else ()
 
 
 def every_customer(catalogue: Catalogue) -> tuple[Customer, ...]:

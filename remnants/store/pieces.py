@@ -25,6 +25,7 @@ __all__ = [
     "places",
     "standings_labelled",
     "standings_tagged",
+    "with_customers",
 ]
 
 _COLUMNS = ", ".join(column for column in STANDING_COLUMNS if column not in DERIVED_COLUMNS)
@@ -93,6 +94,16 @@ def of_customer(catalogue: Catalogue, reference: str) -> tuple[Standing, ...]:
     """The pieces that a customer has or had."""
     sql = f"SELECT {_COLUMNS} FROM piece WHERE customer = ? ORDER BY tag"
     return tuple(standing_of(row) for row in catalogue.query(sql, [reference]))
+
+
+def with_customers(catalogue: Catalogue, words: str, *, most: int) -> tuple[Standing, ...]:
+    """Kept and laid pieces on hand whose place, room or customer's reference holds the words, whatever the letter case."""
+    like = "%" + "".join(f"\\{letter}" if letter in "\\%_" else letter for letter in words) + "%"
+    sql = (
+        f"SELECT {_COLUMNS} FROM piece WHERE kind IN ('kept', 'laid') AND {_ON_HAND}"
+        " AND (place || ', ' || room LIKE ? ESCAPE '\\' OR customer LIKE ? ESCAPE '\\') ORDER BY place, tag LIMIT ?"
+    )
+    return tuple(standing_of(row) for row in catalogue.query(sql, [like, like, most]))
 
 
 def offcuts_of(catalogue: Catalogue, tag: str) -> tuple[Standing, ...]:

@@ -116,10 +116,28 @@ def test_a_faulty_closet_logs_nothing(house: House) -> None:
     assert house.browser("Wim").get("/pieces/L-0002").status_code == 404
 
 
+def test_a_tag_beside_sizes_asks_at_once_and_without_them_the_form_waits_for_the_size(house: House) -> None:
+    wim = house.browser("Wim")
+    asked = wim.post("/patch", data=ASKED | {"style": "", "tag": "o-0007"})
+    assert asked.status_code == 303 and "style=Harrow+Twist" in asked.location and "tag" not in asked.location
+    waiting = wim.post("/patch", data={"tag": "O-0007", "job": "Fern Row 2", "key": "k"})
+    assert waiting.status_code == 200 and "Now the size" in waiting.text and 'value="Fern Row 2"' in waiting.text
+
+
+def test_what_is_kept_at_an_address_is_offered_and_taken(house: House) -> None:
+    wim = house.browser("Wim")
+    page = wim.post("/patch", data={"tag": "alder court", "width": "40"})
+    assert 'name="take" value="L-0001"' in page.text and 'value="40"' in page.text
+    taken = wim.post("/patch", data={"tag": "alder court", "take": "L-0001"})
+    assert 'value="Harrow Twist"' in taken.text
+    lost = wim.post("/patch", data={"tag": "Nowhere 9%", "width": "40"})
+    assert lost.status_code == 404 and "nothing is kept or laid" in lost.text and 'value="40"' in lost.text
+
+
 def test_the_carpet_can_be_taken_from_a_tag(house: House) -> None:
     page = house.browser("Wim").get("/patch?tag=o-0007")
     assert 'value="Harrow Twist"' in page.text and 'value="771"' in page.text
-    assert "no piece has the tag" in house.browser("Wim").get("/patch?tag=Z-9").text
+    assert "No piece has the tag" in house.browser("Wim").get("/patch?tag=Z-9").text
 
 
 @pytest.mark.parametrize("unit, typed", [("cm", "101.6"), ("m", "1.016"), ("mm", "1016")])

@@ -3,8 +3,8 @@ const PREFIX = "typed ";
 
 export function keep(form) {
   const name = PREFIX + form.dataset.draft;
-  if (!blank(form)) localStorage.removeItem(name);
-  else restore(form, name);
+  if (blank(form)) restore(form, name);
+  else store(form, name);
   form.addEventListener("input", () => store(form, name));
   form.addEventListener("change", () => store(form, name));
   form.addEventListener("sent", () => localStorage.removeItem(name));

@@ -9,6 +9,7 @@ for (const form of document.querySelectorAll("form[data-draft]")) keep(form);
 queue(document.querySelectorAll("form[data-queue]"), document.getElementById("waiting"));
 
 bring(".pad-place", "./pad.js", (pad) => pad.place());
+bring("[data-tag]", "./tag.js", (tag) => tag.all(document.querySelectorAll("[data-tag]")));
 bring("[data-suggest]", "./suggest.js", (suggest) => suggest.watch());
 bring(".scan-place", "./scan.js", (scan) => scan.count(document.querySelector(".scan-place")));
 bring(".zoomable", "./zoom.js", (zoom) => zoom.all());

@@ -16,10 +16,14 @@ def test_on_the_phone_a_patch_is_drawn_and_answered(shop: Shop) -> None:
     page.get_by_label("Up", exact=True).first.fill("14")
     pad = page.get_by_role("group", name=re.compile("Outline"))
     expect(pad).to_be_visible()
-    expect(pad.locator("text").first).to_have_text("3' 4\"")
-    pad.get_by_role("button", name=re.compile("Side 3")).click()
-    expect(page.get_by_label("Side 3", exact=True)).to_have_value("wall")
-    expect(page.get_by_label("Side 4", exact=True)).to_have_value("seam")
+    expect(pad.locator("tspan").first).to_have_text("3' 4\"")
+    pad.get_by_role("button", name=re.compile("Side 3")).tap()
+    side = page.get_by_role("group", name="The side chosen")
+    side.get_by_role("button", name=re.compile("^wall")).tap()
+    expect(side.get_by_role("button", name=re.compile("^wall"))).to_have_attribute("aria-pressed", "true")
+    expect(page.locator("#edge_2")).to_have_value("wall")
+    expect(page.locator("#edge_3")).to_have_value("seam")
+    side.get_by_role("button", name="Done").tap()
     pad.get_by_role("slider", name="Pile lays towards").press("ArrowRight")
     pad.get_by_role("slider", name="Pile lays towards").press("ArrowRight")
     page.get_by_role("button", name="Can it be made?").click()
@@ -29,6 +33,88 @@ def test_on_the_phone_a_patch_is_drawn_and_answered(shop: Shop) -> None:
     before = drawing.bounding_box()["width"]
     page.get_by_role("button", name="Nearer").first.click()
     assert drawing.bounding_box()["width"] > 1.3 * before
+
+
+def test_with_a_finger_a_patch_is_drawn_from_nothing_and_its_arrow_turned(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE, has_touch=True)
+    page.goto("/patch")
+    finger = page.context.new_cdp_session(page)
+
+    def draw(name: str, by: tuple[int, int]) -> None:
+        grip = page.locator(f"[data-at={name}]")
+        grip.scroll_into_view_if_needed()
+        box = grip.bounding_box()
+        at = (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        finger.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": at[0], "y": at[1]}]})
+        for share in (0.5, 1.0):
+            point = {"x": at[0] + by[0] * share, "y": at[1] + by[1] * share}
+            finger.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [point]})
+        finger.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+    expect(page.get_by_text("No size yet: drag a corner")).to_be_visible()
+    draw("corner2", (0, 40))
+    across, up = (page.locator(f"#{name}").input_value() for name in ("width", "length"))
+    assert across == "2' 11 1/2\"" or across.startswith(("35", "2' 11", "3'")), across
+    assert up and up != "23 1/2 in", "the upper right corner came down"
+    draw("pile", (40, 0))
+    expect(page.locator("[name=pile]:checked")).to_have_value("90")
+    page.get_by_label("Style").fill("Harrow Twist")
+    page.get_by_role("button", name="Can it be made?").tap()
+    expect(page.get_by_role("heading", level=1)).to_be_visible()
+    assert "pile=90" in page.url and "width=" in page.url
+
+
+def test_a_side_takes_a_typed_length_in_any_unit_and_the_l_keeps_its_notch(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=DESK)
+    page.goto("/patch?shape=ell&ell_width=48&ell_length=36&out_width=12&out_length=10")
+    page.locator("[data-at=edge1]").focus()
+    page.keyboard.press("Enter")
+    expect(page.locator("#side-length")).to_be_focused()
+    page.keyboard.type("76.2 cm")
+    expect(page.locator("#ell_length")).to_have_value("3' 4\"")
+    expect(page.locator("#out_length")).to_have_value("10")
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-at=edge1]")).to_be_focused()
+    page.goto("/patch?shape=corners&corners=0,0;40,0;40,14;0,14")
+    page.locator("[data-at=edge0]").focus()
+    page.keyboard.press("Enter")
+    page.keyboard.type("50")
+    assert page.locator("#corners").input_value().splitlines() == ["0, 0", "50, 0", "50, 14", "0, 14"]
+    page.get_by_role("button", name="Add a corner here").click()
+    assert page.locator("#corners").input_value().splitlines()[1] == "25, 0"
+
+
+def test_a_tag_is_scanned_into_the_patch_and_what_was_typed_stays(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE, has_touch=True)
+    page.goto("/patch")
+    page.locator("#width").fill("40")
+    page.locator("#length").fill("14")
+    page.locator("#job").fill("Fern Row 2")
+    page.get_by_label("Same as a piece").press_sequentially("alder court\n")
+    page.get_by_role("button", name=re.compile("L-0001")).tap()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Yes")
+    assert "Harrow+Twist" in page.url and "lot=771" in page.url and "Fern+Row+2" in page.url
+    page.goto("/patch")
+    page.get_by_label("Same as a piece").press_sequentially("O-0007\n")
+    expect(page.get_by_label("Style")).to_have_value("Harrow Twist")
+    expect(page.get_by_text("Now the size")).to_be_visible()
+
+
+def test_the_camera_reads_a_tag_where_the_browser_can(shop: Shop) -> None:
+    """A stand-in for the browser's own reader (Shape Detection API), which headless chromium lacks."""
+    context = shop.context("Wim", viewport=PHONE)
+    context.add_init_script(
+        """window.BarcodeDetector = class {
+             static async getSupportedFormats() { return ["qr_code"]; }
+             async detect() { return [{ rawValue: location.origin + "/pieces/O-0007" }]; } };
+           navigator.mediaDevices.getUserMedia = async () => document.createElement("canvas").captureStream();
+           HTMLMediaElement.prototype.play = async () => {};"""
+    )
+    page = context.new_page()
+    page.goto("/patch")
+    page.get_by_role("button", name="Scan with the camera").click()
+    expect(page.get_by_text("Now the size")).to_be_visible()
+    expect(page.get_by_label("Style")).to_have_value("Harrow Twist")
 
 
 def test_a_corner_is_dragged_and_the_figure_follows(shop: Shop) -> None:
