@@ -12,6 +12,7 @@ from remnants.report.donor_view import donor_drawing
 from remnants.report.life import life_lines, life_table
 from web.access import asking, needs
 from web.figures import SCREEN, on_page
+from web.scanned import tag_of
 from web.shop import catalogue
 from web.tables import page_tables
 from web.tags import PAPER_WORDS
@@ -28,7 +29,7 @@ MOST_SUGGESTED = 12
 @needs(Role.LOOK)
 def find() -> str | Response:
     """Pieces by words as remembered; a tag, as a scanner types it, goes straight to its piece."""
-    words = request.args.get("words", "").strip()
+    words = tag_of(request.args.get("words", ""))
     if not words:
         return render_template("find.html", words="", found=None, refused="")
     try:

@@ -1,15 +1,56 @@
 """Counting what lies at a place, and booking the count."""
 
 import difflib
+import hashlib
 from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
 
 from remnants.actions.booking import book, once
 from remnants.errors import BadInput, Fault
-from remnants.ledger import Signed
+from remnants.ledger import Signed, Standing
 from remnants.ledger.counting import Count, compare, count_changes
 from remnants.store import Catalogue, pieces
 
-__all__ = ["book_count", "count_place", "places"]
+__all__ = [
+    "Seen",
+    "SeenTag",
+    "book_count",
+    "count_mark",
+    "count_place",
+    "look_at",
+    "near_places",
+    "place_named",
+    "places",
+]
+
+
+class Seen(StrEnum):
+    """What the books say of a tag that was seen at a place."""
+
+    HERE = "here"
+    ELSEWHERE = "elsewhere"
+    GONE = "gone"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True)
+class SeenTag:
+    """A tag that was seen, as the books write it, and where its piece stands if there is one."""
+
+    tag: str
+    how: Seen
+    standing: Standing | None = None
+
+    @property
+    def place(self) -> str:
+        """Where its piece lies by the books."""
+        return self.standing.piece.place if self.standing else ""
+
+    @property
+    def words(self) -> str:
+        """Where its piece stands by the books: `used up (by Ana on …)`."""
+        return self.standing.words if self.standing else ""
 
 
 def places(catalogue: Catalogue) -> tuple[str, ...]:
@@ -26,7 +67,7 @@ def count_place(catalogue: Catalogue, place: str, seen: Sequence[str]) -> Count:
     known = {tag: standing for tag in dict.fromkeys(tags) if (standing := pieces.find_standing(catalogue, tag))}
     expected = pieces.at_place(catalogue, place.strip())
     if not expected and not known:
-        near = difflib.get_close_matches(place, pieces.places(catalogue), n=3, cutoff=0.5)
+        near = near_places(catalogue, place)
         raise BadInput([Fault("place", f"nothing lies at {place!r}" + (f"; is one of {', '.join(near)} meant?" if near else ""))])
     return compare(place.strip(), tags, expected=expected, known=known)
 
@@ -39,3 +80,32 @@ def book_count(catalogue: Catalogue, count: Count, *, signed: Signed, key: str =
     changes = count_changes(count)
     asked = ["count", count.place, [(tag, repr(change)) for tag, change in changes]]
     return int(once(catalogue, key, asked, signed, lambda: len(book(catalogue, changes, signed))))
+
+
+def place_named(catalogue: Catalogue, text: str) -> str:
+    """The place as the books write it where it differs in letter case or spaces only; else the text itself."""
+    asked = " ".join(text.split())
+    known = {" ".join(place.split()).casefold(): place for place in reversed(pieces.places(catalogue))}
+    return known.get(asked.casefold(), asked)
+
+
+def near_places(catalogue: Catalogue, place: str) -> list[str]:
+    """Up to three places that are written much like this one."""
+    return difflib.get_close_matches(place, pieces.places(catalogue), n=3, cutoff=0.5)
+
+
+def look_at(catalogue: Catalogue, place: str, tag: str) -> SeenTag:
+    """What the books say of one tag that was seen at a place."""
+    standing = pieces.find_standing(catalogue, tag.strip())
+    if standing is None:
+        return SeenTag(tag.strip(), Seen.UNKNOWN)
+    count = compare(place, [tag], expected=(), known={tag: standing})
+    how = Seen.GONE if count.unexpected else Seen.ELSEWHERE if count.misplaced else Seen.HERE
+    return SeenTag(standing.piece.tag, how, standing)
+
+
+def count_mark(count: Count) -> str:
+    """Stands for exactly this outcome of a count, so that what is confirmed is what was shown."""
+    groups = (count.present, count.missing, count.misplaced)
+    told = [count.place, *([standing.piece.tag for standing in group] for group in groups), sorted(count.unexpected)]
+    return hashlib.sha256(repr(told).encode()).hexdigest()[:32]

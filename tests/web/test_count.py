@@ -1,11 +1,22 @@
 """Counting a place on the pages: compared first, booked after a look, once however often it is sent."""
 
+import re
+
 from remnants.actions import open_catalogue
+from remnants.actions.change_piece import move_piece
 from remnants.actions.show_piece import history_of, show_piece
 from remnants.ledger import Act, Stage
-from tests.web.conftest import House
+from tests.stock_values import SIGNED
+from tests.web.conftest import Browser, House
 
 SEEN_ONE = {"place": "Bay 3", "seen R-0001": "R-0001", "typed": "o-0007\nX-9\n\nR-0001"}
+
+
+def shown(browser: Browser, form: dict[str, str]) -> str:
+    """What stands for the count that the page showed."""
+    found = re.search(r'name="shown" value="(\w+)"', browser.post("/count", data=form).text)
+    assert found
+    return found[1]
 
 
 def test_the_page_lists_what_should_lie_there(house: House) -> None:
@@ -32,7 +43,7 @@ def test_comparing_tells_what_is_missing_misplaced_and_unknown_and_changes_nothi
 
 def test_a_booked_count_is_in_the_ledger_with_its_person_and_books_once(house: House) -> None:
     wim = house.browser("Wim")
-    form = SEEN_ONE | {"key": "count-1"}
+    form = SEEN_ONE | {"key": "count-1", "shown": shown(wim, SEEN_ONE)}
     answers = [wim.post("/count/book", data=form) for _ in range(2)]
     assert [answer.status_code for answer in answers] == [303, 303]
     assert "booked" in wim.get(answers[0].location).text
@@ -56,3 +67,39 @@ def test_who_only_looks_does_not_count(house: House) -> None:
     assert lou.get("/count").status_code == 403
     assert lou.post("/count/book", data=SEEN_ONE).status_code == 403
     assert "Count" not in lou.get("/racks/Bay 3").text
+
+
+def test_what_comes_out_otherwise_than_it_was_shown_is_not_booked(house: House) -> None:
+    wim = house.browser("Wim")
+    form = SEEN_ONE | {"key": "count-2", "shown": shown(wim, SEEN_ONE)}
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        move_piece(catalogue, "R-0002", "Bay 5", signed=SIGNED)
+    answer = wim.post("/count/book", data=form)
+    assert answer.status_code == 409 and "nothing was booked" in answer.text
+    assert wim.post("/count/book", data=SEEN_ONE).status_code == 409, "what was never shown is not booked either"
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        assert [entry.act for entry in history_of(catalogue, "R-0001").entries] == [Act.RECEIVED]
+
+
+def test_a_place_is_known_however_it_is_typed(house: House) -> None:
+    assert house.browser("Wim").get("/count?place=bay++3").location.endswith("/count/Bay%203")
+
+
+def test_one_tag_is_told_while_it_is_in_hand(house: House) -> None:
+    wim = house.browser("Wim")
+
+    def told(tag: str) -> str:
+        return str(wim.get("/count/Bay 3/seen.json", query_string={"tag": tag}).json["told"])
+
+    assert told("r-0001") == "here"
+    assert told("http://shop.test/pieces/O-0007") == "by the book at Bay 1; booking moves it here"
+    assert told("zz").startswith("no piece has this tag")
+    wim.post("/pieces/R-0002/discard")
+    assert told("R-0002").startswith("by the book discarded")
+
+
+def test_a_code_with_the_address_of_a_piece_is_its_tag(house: House) -> None:
+    wim = house.browser("Wim")
+    page = wim.post("/count", data={"place": "Bay 3", "typed": "http://shop.test/pieces/R-0001?x=1"}).text
+    assert "Bay 3: 1 of 2 seen" in page
+    assert wim.get("/find?words=http://shop.test/pieces/o-0007").location.endswith("/pieces/O-0007")

@@ -25,7 +25,7 @@ export function count(place) {
   field.addEventListener("keydown", (event) => {
     if (event.key !== "Enter") return;
     event.preventDefault();
-    const tag = field.value.trim();
+    const tag = tagOf(field.value);
     field.value = "";
     if (!tag) return;
     const again = lines().some((line) => same(line, tag)) || ticks.some((box) => box.checked && same(box.value, tag));
@@ -33,10 +33,28 @@ export function count(place) {
     tick();
     typed.dispatchEvent(new Event("input", { bubbles: true }));
     const here = ticks.some((box) => same(box.value, tag));
-    tell(again ? `${tag}: seen already.` : here ? `${tag}: here.` : `${tag}: not in the list for this place; it is looked up when you compare.`);
+    tell(again ? `${tag}: seen already.` : here ? `${tag}: here.` : `${tag}: not in the list for this place.`);
+    if (!again && !here) lookUp(tag);
   });
-  form.addEventListener("change", () => tell(""));
+  const lookUp = async (tag) => {
+    const address = `/count/${encodeURIComponent(form.elements.place.value)}/seen.json?tag=${encodeURIComponent(tag)}`;
+    try {
+      const answer = await fetch(address, { headers: { Accept: "application/json" } });
+      if (answer.ok) tell(`${tag}: ${(await answer.json()).told}.`);
+    } catch { tell(`${tag}: not in the list for this place; it is looked up when you compare.`); }
+  };
+  form.addEventListener("change", (event) => {
+    if (event.target.type === "checkbox" && !event.target.checked) typed.value = lines().filter((tag) => !same(tag, event.target.value)).map((tag) => `${tag}\n`).join("");
+    tell("");
+  });
+  form.addEventListener("click", (event) => { if (event.pointerType === "mouse" && event.target.type === "checkbox") field.focus(); });
   tick();
   tell("");
   field.focus();
+}
+
+// The tag itself, also where the code holds the address of the piece's page.
+function tagOf(text) {
+  const found = text.trim().match(/^https?:\/\/[^/\s]+\/pieces\/([^?#]+)/i);
+  try { return (found ? decodeURIComponent(found[1]) : text).trim(); } catch { return text.trim(); }
 }
