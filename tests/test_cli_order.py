@@ -109,6 +109,21 @@ def test_the_table_and_the_pictures_are_written(remnants: Remnants) -> None:
     assert "28'" in told
 
 
+def test_the_table_breaks_an_amount_down_where_leftovers_or_stock_count(remnants: Remnants) -> None:
+    # 21 ft = 252 ft2 at 1.00; the 4 x 7 ft left are credited at a quarter: 28 x 0.25 = 7.00
+    asked = rooms(cross_seams=1, prices=[{"currency": "USD", "amount": 1, "per": "ft2", "credit": 0.25}])
+    table = remnants.folder / "order.csv"
+    remnants.ok("order", remnants.file("rooms.json", asked), "--no-stock", "--csv", table, *TRIES)
+    with table.open(encoding="utf-8", newline="") as file:
+        lines = [line for line in csv.reader(file) if line[-1] and line[0] in {"order", "price"}]
+    assert [(line[0], line[2], line[-1]) for line in lines] == [
+        ("order", "", "245.00"),
+        ("price", "roll", "252.00"),
+        ("price", "leftovers", "-7.00"),
+        ("price", "stock cut", "0.00"),
+    ]
+
+
 def test_the_same_tries_and_seed_give_the_same_answer(remnants: Remnants) -> None:
     asked = remnants.file(
         "rooms.json", rooms(lounge(), lounge(name="Den", width=9, length=11), trim={"wall": "1 in", "seam": "1 in"})

@@ -28,6 +28,7 @@ class RepeatRule(StrEnum):
 class Weights:
     """What a drawback of a layout weighs, in mm of roll that one would rather buy. Our own, common practice gives no figures."""
 
+    each_seam_mm: float = 300.0
     side_seam_per_m_mm: float = 100.0
     cross_seam_mm: float = 600.0
     doorway_join_mm: float = 300.0

@@ -72,7 +72,8 @@ def room_seam(
     walked = sum(length_near_mm(line, path, HALF_LANE_MM) for path in paths)
     across_light = _across_light(line, room.light_deg)
     weight = (
-        length / 1000 * weights.side_seam_per_m_mm
+        weights.each_seam_mm
+        + length / 1000 * weights.side_seam_per_m_mm
         + (weights.cross_seam_mm if kind is SeamKind.CROSS else 0.0)
         + doors * weights.in_doorway_mm
         + walked / 1000 * weights.on_path_per_m_mm

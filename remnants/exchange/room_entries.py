@@ -113,6 +113,7 @@ class TrimEntry(Entry):
 class WeightsEntry(Entry):
     """What drawbacks weigh, as lengths of roll."""
 
+    each_seam: Length | None = None
     side_seam_per_m: Length | None = None
     cross_seam: Length | None = None
     doorway_join: Length | None = None

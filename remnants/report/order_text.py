@@ -8,7 +8,7 @@ from io import StringIO
 from rich.table import Table
 from rich.text import Text
 
-from remnants.estimating import OrderPlan, Placed
+from remnants.estimating import OrderPlan, Placed, Sum
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
 from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
@@ -235,7 +235,14 @@ def order_csv(columns: Sequence[Column], *, unit: Unit) -> str:
         total = ["order", _plain(head), "", "roll", *_sizes(plan.roll.width_mm, plan.ordered_mm, unit), _m2(plan.area_mm2)]
         for each_sum in plan.sums or (None,):
             lines.writerow([*total, each_sum.net.currency, each_sum.net.plain] if each_sum else total)
+            lines.writerows(_price_lines(head, each_sum) if each_sum and each_sum.net != each_sum.roll else ())
     return text.getvalue()
+
+
+def _price_lines(head: str, each: Sum) -> list[list[str]]:
+    """What an order's amount is made of, where it is more than the roll: the lines add up to it."""
+    parts = (("roll", each.roll.plain), ("leftovers", f"-{each.credit.plain}"), ("stock cut", each.stock.plain))
+    return [["price", _plain(head), kind, "", "", "", "", each.net.currency, amount] for kind, amount in parts]
 
 
 def _plain(name: str) -> str:

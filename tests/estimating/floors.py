@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from remnants.estimating import Doorway, Floors, OrderPlan, Roll, Room, Rules, Stairs
+from remnants.estimating import Doorway, Floors, OrderPlan, Roll, Room, Rules, Stairs, Weights
 from remnants.estimating.check import check_order
 from remnants.estimating.choose import order_with_stock, orders_from_roll
 from remnants.geometry import rectangle
@@ -12,6 +12,9 @@ from remnants.units import Unit, parse_length
 
 PLAIN = Rules(wall_mm=0.0, seam_mm=0.0, least_fill_mm=0.0)
 """No trims: the sums of published examples, which leave them out."""
+
+LENGTH_ONLY = Weights(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+"""No drawback weighs anything: the shortest roll, however it is seamed."""
 
 
 def mm(text: str | float) -> float:

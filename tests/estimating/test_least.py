@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import pytest
 
-from remnants.estimating import Doorway, Floors, Laid, Room, Rules, Stairs, Weights
+from remnants.estimating import Doorway, Floors, Laid, Room, Rules, Stairs
 from remnants.estimating.least import least_mm
 from remnants.estimating.stock_use import most_from_stock
 from remnants.geometry import outline_of
 from remnants.model import Grade, Repeat
-from tests.estimating.floors import PLAIN, a_door, a_remnant, a_roll, a_room, mm, order
+from tests.estimating.floors import LENGTH_ONLY, PLAIN, a_door, a_remnant, a_roll, a_room, mm, order
 
 FT = 304.8
 BOTH = (0.0, 90.0)
@@ -99,5 +99,5 @@ def test_slanted_walls_are_bounded_by_what_is_surely_there() -> None:
     ring = [(0, 0), (12, 0), (12, 20), (0, 10)]
     room = Room("Slant", outline_of([(x * FT, y * FT) for x, y in ring]), (0.0,) * 4, 0.0)
     assert least_ft(room, bearings=(0.0,)) == pytest.approx(15, abs=1e-3)
-    plan = order(room, rules=replace(PLAIN, weights=Weights(0, 0, 0, 0, 0)))
+    plan = order(room, rules=replace(PLAIN, weights=LENGTH_ONLY))
     assert plan.least_mm <= plan.length_mm

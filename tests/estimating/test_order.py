@@ -13,9 +13,8 @@ from remnants.estimating.choose import order_from_roll, order_with_stock
 from remnants.geometry import outline_of, rectangle
 from remnants.model import Grade, Repeat, SeamKind, Wanted
 from remnants.packing import Watch
-from tests.estimating.floors import PLAIN, a_door, a_remnant, a_roll, a_room, mm, order
+from tests.estimating.floors import LENGTH_ONLY, PLAIN, a_door, a_remnant, a_roll, a_room, mm, order
 
-LENGTH_ONLY = Weights(0.0, 0.0, 0.0, 0.0, 0.0)
 SIDE = st.integers(15, 90).map(lambda tenths: tenths * 100.0)
 
 
@@ -276,7 +275,7 @@ def test_an_island_parts_a_fill_into_two_with_joins_of_their_own() -> None:
     """Above and below the island a fill may have its one join each; together they are not one fill with two."""
     hole = [(3160.0, 3000.0), (4740.0, 3000.0), (4740.0, 4500.0), (3160.0, 4500.0)]
     room = Room("Room", outline_of([(0.0, 0.0), (7900.0, 0.0), (7900.0, 7500.0), (0.0, 7500.0)], [hole]), (37.5,) * 4)
-    floors, rules = Floors("any", (room,)), Rules(cross_seams=1)
+    floors, rules = Floors("any", (room,)), Rules(cross_seams=1, weights=Weights(each_seam_mm=0.0))
     plan = order_from_roll(floors, Roll(3660.0), rules=rules, watch=Watch(tries=60))
     fills = [cut for cut in plan.layings[0].cuts if cut.kind is CutKind.FILL]
     assert len(fills) == 4
@@ -291,3 +290,14 @@ def test_cross_seams_leave_no_sliver_in_an_l() -> None:
         plan = order(Room("L", outline_of(ring), (0.0,) * 6, pile), roll=Roll(3660.0), rules=rules)
         nets = [cut.net.bounds for laying in plan.layings for cut in laying.cuts if cut.net]
         assert all(min(right - left, high - low) >= 300.0 for left, low, right, high in nets)
+
+
+def test_a_room_that_fits_the_roll_is_not_seamed_to_save_a_little_roll() -> None:
+    """A den 1.2 m wide does not lie beside a room of 2.9 m on 4 m; split into two of 0.6 m it would.
+
+    That saves 0.3 m, less than the seam weighs, or 1.5 m, which is more.
+    """
+    asked = (a_room("2.9 m", "5 m", pile_deg=0.0), a_room("1.2 m", "0.3 m", name="Den", pile_deg=0.0))
+    assert [seam.room for seam in order(*asked, roll=a_roll("4 m")).seams] == []
+    asked = (asked[0], a_room("1.2 m", "1.5 m", name="Den", pile_deg=0.0))
+    assert [seam.room for seam in order(*asked, roll=a_roll("4 m")).seams] == ["Den"]

@@ -11,7 +11,7 @@ from remnants.estimating.choose import order_from_roll
 from remnants.estimating.rooms import Floors
 from remnants.model import Repeat
 from remnants.packing import Watch
-from tests.estimating.floors import PLAIN, a_door, a_roll, a_room, mm, order
+from tests.estimating.floors import LENGTH_ONLY, PLAIN, a_door, a_roll, a_room, mm, order
 
 FT = 304.8
 IN = 25.4
@@ -221,5 +221,5 @@ def test_prices_are_exact_and_leftovers_are_credited() -> None:
 def test_a_rule_is_never_broken_for_a_shorter_roll() -> None:
     """However cheap cross seams are, none are made where none are allowed."""
     floors = Floors("test", (a_room(),))
-    rules = replace(PLAIN, weights=Weights(0, 0, 0, 0, 0))
+    rules = replace(PLAIN, weights=LENGTH_ONLY)
     assert order_from_roll(floors, a_roll(), rules=rules, watch=Watch(tries=50)).length_mm == pytest.approx(28 * FT)
