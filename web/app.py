@@ -17,6 +17,7 @@ from web.me import area as me
 from web.order import area as order
 from web.patch import area as patch
 from web.people import area as people
+from web.photos import area as photos
 from web.pieces import area as pieces
 from web.problems import add_problems
 from web.racks import area as racks
@@ -28,7 +29,7 @@ from web.words import add_words
 
 __all__ = ["create_app"]
 
-AREAS = (start, patch, pieces, log, bookings, changes, count, racks, tags, order, me, people, away, api)
+AREAS = (start, patch, pieces, log, bookings, changes, count, photos, racks, tags, order, me, people, away, api)
 
 
 def create_app(settings: Settings) -> Flask:

@@ -1,5 +1,6 @@
 """A piece out of a form: what came back to the dock, or the carpet that still lies in the closet."""
 
+import hashlib
 import json
 from typing import Any
 
@@ -7,10 +8,12 @@ from werkzeug.exceptions import Forbidden
 
 from remnants.actions.booking import once
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
+from remnants.actions.photos import keep_picture, kept_picture
 from remnants.actions.show_piece import show_piece
-from remnants.errors import BadInput
+from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange import read_stock
 from remnants.model import Kind, Piece, Role
+from remnants.model.picture import Picture
 from web.access import asking, signature
 from web.choices import chosen
 from web.shapes import Form, at_fields, entry_unit, outline_of
@@ -19,12 +22,17 @@ from web.shop import catalogue
 __all__ = ["log_laid", "log_piece"]
 
 
-def log_piece(form: Form) -> Piece:
-    """Logs the piece that the form tells and gives it back. Raises BadInput at the form's fields."""
+def log_piece(form: Form, photo: bytes = b"") -> Piece:
+    """Logs the piece that the form tells, with its photograph if there is one, and gives it back.
+
+    Raises BadInput at the form's fields.
+    """
     kind = chosen(Kind, form.get("kind"), "kind", default=Kind.REMNANT)
     texts = {key: form.get(key, "").strip() for key in ("style", "colour", "lot", "place", "room")}
     return _logged(
-        {**outline_of(form), **texts, "kind": kind.value, "pile": _number(form, "pile"), "worn": _number(form, "worn")}, form
+        {**outline_of(form), **texts, "kind": kind.value, "pile": _number(form, "pile"), "worn": _number(form, "worn")},
+        form,
+        photo,
     )
 
 
@@ -45,20 +53,32 @@ def log_laid(form: Form) -> Piece:
     return _logged(entry, form)
 
 
-def _logged(entry: dict[str, Any], form: Form) -> Piece:
+def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"") -> Piece:
     """One transaction: the free tag is taken and the piece stored together. The form's key makes it count once."""
     opened, signed = catalogue(), signature()
+    picture = _picture(photo) if photo else None
+    asked = ["log by form", entry, *([hashlib.sha256(photo).hexdigest()] if photo else ())]
 
     def do() -> str:
         tag = form.get("new_tag", "").strip() or next_tag(opened, Kind(entry["kind"]))
         text = json.dumps({"unit": entry_unit().value, "pieces": [entry | {"tag": tag}]})
-        return log_pieces(opened, read_stock(text, known=known_styles(opened)), signed=signed)[0]
+        log_pieces(opened, read_stock(text, known=known_styles(opened)), signed=signed)
+        if picture is not None:
+            keep_picture(opened, tag, picture, signed)
+        return tag
 
     try:
-        tag = once(opened, form.get("key", "").strip(), ["log by form", entry], signed, do)
+        tag = once(opened, form.get("key", "").strip(), asked, signed, do)
     except BadInput as error:
         raise at_fields(error) from None
     return show_piece(opened, tag).piece
+
+
+def _picture(photo: bytes) -> Picture:
+    try:
+        return kept_picture(photo)
+    except BadFile as error:
+        raise BadInput([Fault("photo", str(error))]) from None
 
 
 def _number(form: Form, field: str) -> float | str:

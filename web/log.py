@@ -11,6 +11,7 @@ from remnants.model import Kind, Role
 from remnants.model.piece import WORN_WORDS
 from web.access import needs
 from web.laid import log_piece
+from web.photos import sent_photo
 from web.problems import STATUS
 from web.shapes import BEARINGS, ShapeKind, Typed
 from web.shop import catalogue
@@ -43,7 +44,7 @@ def log() -> Response:
     """Logs the piece, and is ready for the next."""
     form = Typed(request.form.to_dict())
     try:
-        piece = log_piece(form)
+        piece = log_piece(form, sent_photo())
     except BadInput as error:
         return make_response(_form(form, error), STATUS[BadInput])
     shared = {key: form[key] for key in ("style", "colour", "lot", "place", "kind", "pile") if form.get(key)}

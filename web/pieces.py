@@ -5,6 +5,7 @@ from markupsafe import Markup
 from werkzeug.wrappers import Response
 
 from remnants.actions.find_pieces import Found, find_pieces
+from remnants.actions.photos import Kept, photos_of
 from remnants.actions.show_piece import Shown, history_of, show_piece
 from remnants.errors import BadInput
 from remnants.model import Role
@@ -55,9 +56,17 @@ def show(tag: str) -> str:
         customer=shown.customer if told else None,
         drawing=piece_drawing(shown),
         papers=PAPER_WORDS,
+        photos=_photos(shown),
         life_told=life_lines(life.standing, parents=life.parents, offcuts=life.offcuts),
         life_rows=page_tables((life_table(life.entries, reader_unit(), customers=told),))[0],
     )
+
+
+def _photos(shown: Shown) -> tuple[Kept, ...]:
+    """The photographs of a piece; those taken at a customer's only for who works with them."""
+    if shown.piece.customer and not asking().role.covers(Role.WORK):
+        return ()
+    return photos_of(catalogue(), shown.piece.tag)
 
 
 @area.get("/suggest")

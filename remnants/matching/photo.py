@@ -5,17 +5,15 @@ linear light, the card's known reflectance gives the correction for light and ex
 Rough: one camera without a profile, one light, and shadow in the pile. Our method and figures; no source.
 """
 
-import io
 import math
-import warnings
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageOps, UnidentifiedImageError
 
-from remnants.errors import BadFile, BadInput
+from remnants.errors import BadInput
 from remnants.matching.colours import lab_of_srgb
+from remnants.matching.picture import MOST_BYTES, picture_in
 from remnants.matching.tiles import Tiles, largest_patch, tiled
 from remnants.model import Lab
 from remnants.model.shade import PHOTO
@@ -30,9 +28,6 @@ CARD_LIGHTNESS = 49.5
 """L* of a grey card of 18 % reflectance."""
 ROUGH_DELTA_E = 4.0
 """How far such a shade may well be off, beside the scatter over the carpet (our own figure)."""
-MOST_BYTES = 40_000_000
-MOST_PIXELS = 80_000_000
-LEAST_SIDE = 200
 WORK_SIDE = 900
 TILES_ACROSS = 45
 
@@ -84,29 +79,7 @@ def photo_shade(
 
 def _pixels(photo: bytes) -> Pixels:
     """The picture as rows x columns x 3 sRGB values (0 to 255), at most WORK_SIDE on its longer side."""
-    if len(photo) > MOST_BYTES:
-        raise BadFile(f"the picture has over {MOST_BYTES / 1e6:.0f} MB; give a smaller one")
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            with Image.open(io.BytesIO(photo), formats=("JPEG", "PNG", "WEBP")) as opened:
-                _sized(opened.size)
-                opened.draft("RGB", (WORK_SIDE, WORK_SIDE))
-                image = ImageOps.exif_transpose(opened).convert("RGB")
-    except (UnidentifiedImageError, Image.DecompressionBombError, OSError, SyntaxError, ValueError, EOFError) as error:
-        if isinstance(error, BadInput):
-            raise
-        raise BadFile("this is no picture that can be read: give a JPEG, PNG or WebP photograph") from None
-    image.thumbnail((WORK_SIDE, WORK_SIDE), Image.Resampling.BOX)
-    return np.asarray(image, dtype=np.float64)
-
-
-def _sized(size: tuple[int, int]) -> None:
-    across, down = size
-    if across * down > MOST_PIXELS:
-        raise BadFile(f"the picture is {across} x {down}; give one of at most {MOST_PIXELS / 1e6:.0f} million pixels")
-    if min(size) < LEAST_SIDE:
-        raise BadFile(f"the picture is {across} x {down}; give one of at least {LEAST_SIDE} pixels each way")
+    return np.asarray(picture_in(photo, WORK_SIDE), dtype=np.float64)
 
 
 def _area(area: Area, what: str) -> Area:

@@ -7,7 +7,7 @@ from typing import Any
 
 from remnants.ledger import replay
 from remnants.model.customer import Customer
-from remnants.store import ledger
+from remnants.store import ledger, photos
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_text
 
@@ -49,6 +49,7 @@ def forget(catalogue: Catalogue, reference: str, *, at: datetime) -> None:
     )
     for tag, entries in groupby(list(rows), key=lambda row: row["tag"]):
         _forget_in(catalogue, [(row["number"], json.loads(row["facts"])) for row in entries], reference)
+        photos.take_away_all(catalogue, tag, at)
         standing = replay(ledger.entries_of(catalogue, tag)).standing
         if standing:
             ledger.stand(catalogue, standing)

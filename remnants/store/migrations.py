@@ -234,6 +234,22 @@ BEGIN UPDATE names_mark SET mark = randomblob(16); END;
 so that what was read under one mark can be kept. Staircases of rows that are there already are filled in by `shelf.fill`. The
 mark of the names stays where a row is written with the names it had."""
 
+_PHOTOS = """
+CREATE TABLE photo (
+    number INTEGER PRIMARY KEY,
+    tag TEXT NOT NULL REFERENCES piece (tag),
+    jpeg BLOB,
+    across INTEGER NOT NULL CHECK (across > 0),
+    down INTEGER NOT NULL CHECK (down > 0),
+    who TEXT NOT NULL CHECK (trim(who) <> ''),
+    at TEXT NOT NULL,
+    gone_who TEXT NOT NULL DEFAULT '',
+    gone_at TEXT,
+    CHECK ((jpeg IS NULL) = (gone_at IS NOT NULL))
+) STRICT;
+CREATE INDEX photo_by_tag ON photo (tag);
+"""
+
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
@@ -243,6 +259,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("mark of the names on hand, by states too", _NAMES_MARK_OF_STATES),
     Migration("labels of what is on hand", _LABELS_ON_HAND),
     Migration("staircases of odd pieces, and marks of what was written", _SHELF),
+    Migration("photographs of pieces", _PHOTOS),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

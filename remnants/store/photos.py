@@ -1,0 +1,69 @@
+"""Photographs of pieces, as rows. One that was taken away leaves the line that tells by whom."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from remnants.ledger import Signed
+from remnants.model.picture import Picture
+from remnants.store.catalogue import Catalogue
+from remnants.store.rows import time_of, time_text
+
+__all__ = ["Kept", "add", "every_of", "find", "jpeg_of", "take_away", "take_away_all"]
+
+_COLUMNS = "number, tag, across, down, who, at, gone_who, gone_at"
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A photograph of a piece: its number, its size in pixels, who put it there and when, and who took it away since."""
+
+    number: int
+    tag: str
+    across: int
+    down: int
+    who: str
+    at: datetime
+    gone_who: str = ""
+    gone_at: datetime | None = None
+
+
+def add(catalogue: Catalogue, tag: str, picture: Picture, signed: Signed) -> int:
+    """Keeps a photograph of the piece and gives its number. The caller holds the transaction."""
+    sql = "INSERT INTO photo (tag, jpeg, across, down, who, at) VALUES (?, ?, ?, ?, ?, ?)"
+    row = (tag, picture.jpeg, picture.across, picture.down, signed.who, time_text(signed.at))
+    return int(catalogue.conn.execute(sql, row).lastrowid or 0)
+
+
+def every_of(catalogue: Catalogue, tag: str) -> tuple[Kept, ...]:
+    """The photographs of a piece, oldest first, those that were taken away too."""
+    return tuple(map(_kept, catalogue.query(f"SELECT {_COLUMNS} FROM photo WHERE tag = ? ORDER BY number", [tag])))
+
+
+def find(catalogue: Catalogue, number: int) -> Kept | None:
+    """The photograph with this number, if it is still there."""
+    rows = list(catalogue.query(f"SELECT {_COLUMNS} FROM photo WHERE number = ? AND jpeg IS NOT NULL", [number]))
+    return _kept(rows[0]) if rows else None
+
+
+def jpeg_of(catalogue: Catalogue, number: int) -> bytes:
+    """The file of a photograph that is still there."""
+    (jpeg,) = catalogue.conn.execute("SELECT jpeg FROM photo WHERE number = ?", [number]).fetchone()
+    return bytes(jpeg)
+
+
+def take_away(catalogue: Catalogue, number: int, signed: Signed) -> None:
+    """Erases the picture; who did it stays. The caller holds the transaction."""
+    sql = "UPDATE photo SET jpeg = NULL, gone_who = ?, gone_at = ? WHERE number = ? AND jpeg IS NOT NULL"
+    catalogue.conn.execute(sql, [signed.who, time_text(signed.at), number])
+
+
+def take_away_all(catalogue: Catalogue, tag: str, at: datetime) -> None:
+    """Erases every picture of a piece, since it shows the home of someone to be forgotten. The caller holds the transaction."""
+    sql = "UPDATE photo SET jpeg = NULL, gone_who = 'forgotten', gone_at = ? WHERE tag = ? AND jpeg IS NOT NULL"
+    catalogue.conn.execute(sql, [time_text(at), tag])
+
+
+def _kept(row: dict[str, object]) -> Kept:
+    number, tag, across, down, who, at, gone_who, gone_at = row.values()
+    gone = time_of(str(gone_at)) if gone_at else None
+    return Kept(int(str(number)), str(tag), int(str(across)), int(str(down)), str(who), time_of(str(at)), str(gone_who), gone)

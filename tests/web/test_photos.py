@@ -1,0 +1,138 @@
+"""Photographs with a piece: drawn anew before they are kept, shown to who may see them, gone when taken away or forgotten."""
+
+import io
+import struct
+import zlib
+
+import pytest
+from PIL import Image
+
+from remnants.actions import open_catalogue
+from remnants.actions.customers import forget_customer, put_customer
+from remnants.actions.log_pieces import log_pieces
+from remnants.model import Kind
+from remnants.model.customer import Customer
+from tests.stock_values import SIGNED, a_piece, a_stock
+from tests.web.conftest import Browser, House
+
+
+def a_photo(size: tuple[int, int] = (600, 400), form: str = "JPEG", **more: object) -> bytes:
+    out = io.BytesIO()
+    Image.linear_gradient("L").resize(size).convert("RGB").save(out, form, **more)
+    return out.getvalue()
+
+
+def sent(browser: Browser, data: bytes, name: str = "a.jpg", tag: str = "R-0001", **fields: str) -> int:
+    form = {"photo": (io.BytesIO(data), name), **fields}
+    return int(browser.post(f"/pieces/{tag}/photos", data=form, content_type="multipart/form-data").status_code)
+
+
+def shown(browser: Browser, number: int = 1) -> Image.Image:
+    answer = browser.get(f"/photos/{number}.jpg")
+    assert answer.status_code == 200 and answer.mimetype == "image/jpeg"
+    assert answer.headers["X-Content-Type-Options"] == "nosniff"
+    return Image.open(io.BytesIO(answer.data))
+
+
+def a_png_of(across: int, down: int) -> bytes:
+    """A PNG of a few bytes that says it is so large."""
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+    head = struct.pack(">IIBBBBB", across, down, 8, 2, 0, 0, 0)
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(b"\0" * 1000)) + chunk(b"IEND", b"")
+
+
+def test_a_photograph_is_kept_upright_small_and_without_what_came_with_it(house: House) -> None:
+    wim = house.browser("Wim")
+    exif = Image.Exif()
+    exif[0x0112] = 6  # turned a quarter
+    exif[0x010F] = "An invented camera"
+    exif.get_ifd(0x8825)[1] = "N"  # where it was taken
+    assert sent(wim, a_photo((3000, 2000), exif=exif)) == 303
+    kept = shown(wim)
+    assert kept.format == "JPEG" and kept.size == (853, 1280)
+    assert not kept.getexif()
+    page = wim.get("/pieces/R-0001").text
+    assert "Photograph 1 of R-0001, Velder Loop in Oatmeal" in page and "By Wim" in page
+
+
+@pytest.mark.parametrize(
+    ("data", "name"),
+    [
+        (b"<svg xmlns='http://www.w3.org/2000/svg'><script>alert(1)</script></svg>", "a.jpg"),
+        (b"GIF89a" + b"\0" * 400, "a.gif"),
+        (a_photo()[:300], "cut.jpg"),
+        (b"\xff\xd8\xff\xe0" + b"<script>alert(1)</script>" * 40, "polyglot.jpg"),
+        (a_png_of(60_000, 60_000), "bomb.png"),
+        (a_photo((60, 60)), "stamp.jpg"),
+        (b"", "empty.jpg"),
+    ],
+    ids=["svg", "gif", "cut off", "script", "bomb", "tiny", "empty"],
+)
+def test_what_is_no_photograph_is_refused_and_nothing_is_kept(house: House, data: bytes, name: str) -> None:
+    wim = house.browser("Wim")
+    assert sent(wim, data, name) == 422
+    assert wim.get("/photos/1.jpg").status_code == 404
+    assert "None yet" in wim.get("/pieces/R-0001").text
+
+
+def test_what_hides_behind_a_picture_does_not_come_in(house: House) -> None:
+    wim = house.browser("Wim")
+    assert sent(wim, a_photo() + b"<script>alert(1)</script>PK\x03\x04", "a.jpg.html") == 303
+    answer = wim.get("/photos/1.jpg")
+    assert b"script" not in answer.data and answer.mimetype == "image/jpeg"
+
+
+def test_a_file_too_large_is_refused_before_it_is_read(house: House) -> None:
+    body = b"--x\r\nContent-Disposition: form-data; name=photo; filename=a.jpg\r\n\r\n" + b"\xff" * (13 * 1024 * 1024)
+    answer = house.browser("Wim").post("/pieces/R-0001/photos", data=body, content_type="multipart/form-data; boundary=x")
+    assert answer.status_code == 413 and "10 MB" in answer.text
+
+
+def test_a_piece_is_logged_with_its_photograph_once(house: House) -> None:
+    wim = house.browser("Wim")
+    answers = []
+    for _ in range(2):
+        form = {"style": "Velder Loop", "width": "30", "length": "40", "key": "log-1", "photo": (io.BytesIO(a_photo()), "a.jpg")}
+        answers.append(wim.post("/log", data=form, content_type="multipart/form-data").location)
+    assert answers[0] == answers[1]
+    assert shown(wim).size == (600, 400)
+    assert wim.get("/photos/2.jpg").status_code == 404
+    bad = {"style": "Velder Loop", "width": "30", "length": "40", "photo": (io.BytesIO(b"none"), "a.jpg")}
+    answer = wim.post("/log", data=bad, content_type="multipart/form-data")
+    assert answer.status_code == 422 and 'href="#photo"' in answer.text
+    assert wim.get("/pieces/R-0004").status_code == 404
+
+
+def test_one_sent_twice_is_kept_once_and_six_are_enough(house: House) -> None:
+    wim = house.browser("Wim")
+    assert [sent(wim, a_photo(), key="photo-1") for _ in range(2)] == [303, 303]
+    assert wim.get("/photos/2.jpg").status_code == 404
+    assert [sent(wim, a_photo((600 + n, 400))) for n in range(6)] == [303] * 5 + [409]
+
+
+def test_one_taken_away_is_gone_and_who_did_it_stays(house: House) -> None:
+    wim = house.browser("Wim")
+    sent(wim, a_photo())
+    assert house.browser("Lou").post("/photos/1/take-away").status_code == 403
+    assert wim.post("/photos/1/take-away").status_code == 303
+    assert wim.get("/photos/1.jpg").status_code == 404
+    assert "taken away (Wim)" in wim.get("/pieces/R-0001").text
+    assert wim.post("/photos/1/take-away").status_code == 404
+
+
+def test_a_photograph_at_a_customers_is_for_who_works_there_and_is_forgotten_with_them(house: House) -> None:
+    wim, lou = house.browser("Wim"), house.browser("Lou")
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        put_customer(catalogue, Customer("C-1", "Invented Person"), signed=SIGNED)
+        laid = a_piece("L-0009", kind=Kind.LAID, place="Alder Court 7", room="hall", customer="C-1")
+        log_pieces(catalogue, a_stock(laid), signed=SIGNED)
+    assert sent(wim, a_photo(), tag="L-0009") == 303
+    assert lou.get("/photos/1.jpg").status_code == 403
+    assert "/photos/1.jpg" not in lou.get("/pieces/L-0009").text
+    assert shown(wim).size == (600, 400)
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        forget_customer(catalogue, "C-1", signed=SIGNED)
+    assert wim.get("/photos/1.jpg").status_code == 404
