@@ -12,6 +12,7 @@ from remnants.fitting.donor import Donor
 from remnants.fitting.field import Field
 from remnants.fitting.joining import grounds_between, joined, least_points
 from remnants.fitting.layout import Layout, Leaf, leaves, segments
+from remnants.fitting.phases import pairs_in_phase
 from remnants.fitting.rules import Rules
 from remnants.fitting.several import Option, one_donor_pairs, shared_donors
 from remnants.fitting.shape import Shape, splits
@@ -110,8 +111,16 @@ def _free_phase(ask: Ask, field: Field) -> bool:
 
 
 def _made_in_phase(ask: Ask, field: Field, parts: int) -> list[Made]:
-    """Joined ways with the pattern laid where some donor's part lies snug in a corner of it; the first phases that work."""
-    made: list[Made] = []
+    """Joined ways with the pattern laid in any way: exact for two parts.
+
+    For more, it is laid where some donor's part lies snug in a corner of it; the first phases that work are taken.
+    """
+    if parts == 2:
+        made = _first(ask, pairs_in_phase(ask, field), ask.rules.donors_weighed)
+        for way in made[:1]:  # with the pattern where it lies now, places and seam are chosen as ever
+            made += _made(replace(ask, motif=_phase_of(way), known=WeakKeyDictionary()), field, parts)
+        return _with_floor(ask, field, made, parts)
+    made = []
     for motif in islice(_phases(ask, field), MOST_PHASES):
         made += _made(replace(ask, motif=motif, known=WeakKeyDictionary()), field, parts)
         if len(made) >= ask.rules.donors_weighed:
@@ -119,6 +128,14 @@ def _made_in_phase(ask: Ask, field: Field, parts: int) -> list[Made]:
     if not made:
         ask.undecided.add("where the pattern lies in the room, which the patch doesn't say")
     return _with_floor(ask, field, made, parts)
+
+
+def _phase_of(made: Made) -> Point | None:
+    """Where a way's pattern lies in the room: the motif point of its first patterned part, brought there."""
+    for leaf, (x, y) in zip(leaves(made.layout), made.moves, strict=True):
+        if leaf.donor.candidate.style.repeat is not None and leaf.donor.motif is not None:
+            return leaf.donor.motif[0] - x, leaf.donor.motif[1] - y
+    return None
 
 
 def _phases(ask: Ask, field: Field) -> Iterator[Point]:

@@ -17,7 +17,7 @@ from remnants.geometry.lie import apart, overlap, region
 from remnants.geometry.outline import TOLERANCE_MM, Point, area_mm2, perimeter_mm
 from remnants.geometry.turn import moved_ring
 
-__all__ = ["Option", "one_donor_pairs", "shared_donors"]
+__all__ = ["HALVINGS", "Option", "foretells", "free_halves", "one_donor_pairs", "shared_donors"]
 
 HALVINGS = 12
 """How often a range of seam positions is halved where the cuts' corners don't move straight over all of it."""
@@ -94,8 +94,8 @@ def _between(split: Split, donor: Donor, least: float, greatest: float, halvings
     if least > greatest:
         return None
     middle = (least + greatest) / 2
-    frees = _free_halves(split, donor, middle)
-    if frees is None or not all(_foretells(frees, split, at) for at in (least, greatest)):
+    frees = free_halves(split, (donor, donor), middle)
+    if frees is None or not all(foretells(frees, split, at) for at in (least, greatest)):
         if not halvings:
             return _both_at(split, donor, (middle,))
         below = _between(split, donor, least, middle, halvings - 1)
@@ -107,17 +107,19 @@ def _between(split: Split, donor: Donor, least: float, greatest: float, halvings
     return _option(split, position, donor, moves)
 
 
-def _free_halves(split: Split, donor: Donor, middle: float) -> tuple[Free, Free] | None:
+def free_halves(split: Split, donors: tuple[Donor, Donor], middle: float) -> tuple[Free, Free] | None:
     """Both halves as parts whose corners move with the seam, read off at and beside `middle`."""
     step = min(STEP_MM, (split.high - split.low) / 4)
     near = middle - step if middle + step > split.high else middle + step
     at, moved = split.halves(middle), split.halves(near)
-    parts = [free_part(donor, (half, other), (middle,), (near - middle,)) for half, other in zip(at, moved, strict=True)]
+    parts = [
+        free_part(donor, (half, other), (middle,), (near - middle,)) for donor, half, other in zip(donors, at, moved, strict=True)
+    ]
     low, high = parts
     return None if low is None or high is None else (low, high)
 
 
-def _foretells(frees: tuple[Free, Free], split: Split, at: float) -> bool:
+def foretells(frees: tuple[Free, Free], split: Split, at: float) -> bool:
     """True if the halves' cuts at a seam position are what straight-moving corners say."""
     for free, half in zip(frees, split.halves(at), strict=True):
         told = {(round(float(x), 3), round(float(y), 3)) for share in free.at((at,)) for x, y in share}

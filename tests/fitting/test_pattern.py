@@ -1,9 +1,13 @@
 """Patterned and row-cut goods, worked by hand. Every plan passes the check, which has its own lattice sum."""
 
+import itertools
+import random
+
 import pytest
 
 from remnants.fitting import Rules
 from remnants.fitting.showing import pattern_words
+from remnants.geometry import outline_of
 from remnants.model import Candidate, Construction, Finish, Plan, Repeat, SeamKind, Style, Verdict
 from remnants.units import Unit
 from tests.fitting.builders import a_job, a_patch, a_piece, a_plan
@@ -71,6 +75,61 @@ def test_without_a_motif_in_the_room_parts_still_meet_one_another(drop: float) -
     pieces = [a_patterned_piece("R-1", 600, 900, drop), a_patterned_piece("R-2", 700, 900, drop, (120, 35))]
     plan = a_plan(a_job(a_patch(800, 400)), *pieces)
     assert plan.verdict is Verdict.JOINED
+
+
+def meets(patch: tuple[float, float], one: Candidate, two: Candidate, drop: float) -> bool:
+    """In sums: side by side, low part from `one`, high part from `two`, nothing on the room's pattern.
+
+    With the seam at s the low part's move is in [0, w1 - s] x [0, h1 - H], the high one's in [-s, w2 - W] x [0, h2 - H].
+    Over all s their difference is in [-w1, w2 - W] x [H - h1, h2 - H]. It must be the difference of the motif points plus a
+    translation of the repeat; and s lies from W - w2 to w1, 50 at least from either side.
+    """
+    width, length = patch
+    (_, _, w1, h1), (_, _, w2, h2) = one.piece.outline.bounds, two.piece.outline.bounds
+    if max(50, width - w2) > min(width - 50, w1) or min(h1, h2) < length or not (one.piece.motif and two.piece.motif):
+        return False
+    dx, dy = (b - a for a, b in zip(one.piece.motif, two.piece.motif, strict=True))
+    return any(
+        -w1 <= dx + 300 * i <= w2 - width and length - h1 <= dy + 400 * (i * drop + j) <= h2 - length
+        for i, j in itertools.product(range(-9, 10), range(-9, 10))
+    )
+
+
+@pytest.mark.parametrize("drop", [0, 0.25, 0.5])
+@pytest.mark.parametrize("seed", range(12))
+def test_without_a_motif_in_the_room_a_yes_and_a_no_are_exact(seed: int, drop: float) -> None:
+    """Every piece is smaller than the patch and shorter than twice its length: only side by side will do."""
+    rng = random.Random(seed)
+    patch = (800.0, 600.0)
+    pieces = [
+        a_patterned_piece(
+            f"R-{index}", rng.randint(380, 560), rng.randint(600, 700), drop, (rng.randint(0, 299), rng.randint(0, 399))
+        )
+        for index in range(rng.randint(2, 3))
+    ]
+    due = any(meets(patch, one, two, drop) for one, two in itertools.permutations(pieces, 2))
+    plan = a_plan(a_job(a_patch(*patch)), *pieces)
+    assert (plan.verdict is Verdict.JOINED) is due
+    assert plan.bound == "best possible"
+
+
+def test_the_sums_above_know_both_answers() -> None:
+    """So that the test of them can fail either way."""
+    one = a_patterned_piece("R-1", 500, 650, 0, (0, 0))
+    assert meets((800, 600), one, a_patterned_piece("R-2", 500, 650, 0, (0, 50)), 0)
+    assert not meets((800, 600), one, a_patterned_piece("R-2", 500, 650, 0, (0, 51)), 0)
+
+
+def test_odd_donors_and_one_donor_for_both_meet_without_a_motif_in_the_room() -> None:
+    """One donor 800 wide, set match, gives both parts of 1200 x 400 as 600 + 600, one above the other: the step along must be a
+    whole repeat. Of 400 it fits 900 (400 + 400); of 500 it just does (500 + 400); on 899 it doesn't."""
+    for along, length, verdict in ((400, 900, Verdict.JOINED), (500, 900, Verdict.JOINED), (500, 899, Verdict.NONE)):
+        style = Style("Velder Trellis", Construction.CUT, repeat=Repeat(300, along))
+        piece = a_piece("R-1", 800, length, style=style, motif=(17, 23))
+        assert a_plan(a_job(a_patch(1200, 400), min_part=450), piece).verdict is verdict
+    corner = outline_of([(0, 0), (600, 0), (600, 500), (500, 600), (0, 600)])
+    pieces = [a_piece(f"R-{i}", outline=corner, style=patterned(0.5), motif=(10 * i, 7 * i)) for i in range(2)]
+    assert a_plan(a_job(a_patch(700, 450)), *pieces).verdict is Verdict.JOINED
 
 
 def test_the_seam_falls_between_rows() -> None:
