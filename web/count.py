@@ -23,7 +23,7 @@ SEEN = "seen "
 
 _TOLD: dict[Seen, Callable[[SeenTag], str]] = {
     Seen.HERE: lambda _: "here",
-    Seen.ELSEWHERE: lambda found: f"by the book at {(known and known.piece.place) or 'no place'}; booking moves it here",
+    Seen.ELSEWHERE: lambda found: f"by the book at {found.place or 'no place'}; booking moves it here",
     Seen.GONE: lambda found: f"by the book {found.words}, so it can't be counted",
     Seen.UNKNOWN: lambda _: "no piece has this tag; read it again, or log it after the count",
 }
