@@ -4,6 +4,7 @@ from flask import Blueprint, make_response, redirect, render_template, request, 
 from werkzeug.wrappers import Response
 
 from remnants.actions import doors
+from remnants.actions.keep_job import JobStage, every_job
 from remnants.errors import BadInput, SignInRefused
 from remnants.model import LinkUse, Role
 from web.access import anyone, asking, cookie_name, let_in, local_path, needs, signed_in
@@ -12,6 +13,8 @@ from web.shop import catalogue, settings
 
 __all__ = ["area"]
 
+MOST_HELD = 5
+
 area = Blueprint("start", __name__)
 
 
@@ -19,7 +22,8 @@ area = Blueprint("start", __name__)
 @needs(Role.LOOK)
 def home() -> str:
     """What one can do here."""
-    return render_template("home.html")
+    held = [kept for kept in every_job(catalogue()) if kept.stage is JobStage.HELD][:MOST_HELD]
+    return render_template("home.html", held=held)
 
 
 @area.get("/sign-in")

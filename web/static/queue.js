@@ -1,22 +1,55 @@
 // A lost signal loses nothing: what can't be sent waits on this device and goes out later, with the key that makes it count once.
 const NAME = "remnants-waiting";
 
+const PATIENCE_MS = 30_000;
+
 export function queue(forms, sign) {
   for (const form of forms) form.addEventListener("submit", (event) => send(event, form, sign));
+  for (const form of document.querySelectorAll("form[data-draft]:not([data-queue])")) form.addEventListener("submit", (event) => hold(event, sign));
   addEventListener("online", () => drain(sign));
   drain(sign);
 }
 
-async function send(event, form, sign) {
-  if (navigator.onLine) { form.dispatchEvent(new Event("sent")); return; }
+// A question needs an answer now: without signal it stays where it was typed.
+function hold(event, sign) {
+  if (navigator.onLine) return;
   event.preventDefault();
-  const parts = [...new FormData(form, event.submitter)].filter(([, value]) => typeof value === "string" || value.size);
-  await change((store) => store.add({ address: form.action, what: form.dataset.queue, parts, at: Date.now() }));
+  say(sign, "No signal, so nothing was sent. What you typed is kept on this device: send it again when there is signal.");
+}
+
+async function send(event, form, sign) {
+  event.preventDefault();
+  const address = (event.submitter?.hasAttribute("formaction") && event.submitter.formAction) || form.action, body = new FormData(form, event.submitter);
+  if (navigator.onLine) {
+    say(sign, "Sending …");
+    const answer = await fetch(address, { method: "POST", body, headers: { Accept: "text/html" }, signal: AbortSignal.timeout(PATIENCE_MS) }).catch(() => null);
+    if (answer) {
+      if (answer.ok) form.dispatchEvent(new Event("sent"));
+      if (answer.ok && answer.redirected) location.assign(answer.url);
+      else resend(form, address, event.submitter);
+      return;
+    }
+  }
+  const parts = [...body].filter(([, value]) => typeof value === "string" || value.size);
+  await change((store) => store.add({ address, what: form.dataset.queue, parts, at: Date.now() }));
   form.dispatchEvent(new Event("sent"));
   form.reset();
   const key = form.querySelector("[name=key]");
   if (key) key.value = crypto.randomUUID();
   await tell(sign);
+}
+
+// What was refused changed nothing: the browser sends it once more by itself, to show the page that says why.
+function resend(form, address, submitter) {
+  if (submitter?.name) form.append(Object.assign(document.createElement("input"), { type: "hidden", name: submitter.name, value: submitter.value }));
+  form.action = address;
+  form.submit();
+}
+
+function say(sign, text) {
+  sign.hidden = false;
+  sign.replaceChildren(Object.assign(document.createElement("p"), { textContent: text }));
+  sign.scrollIntoView({ block: "nearest" });
 }
 
 async function drain(sign) {
@@ -46,7 +79,8 @@ async function tell(sign) {
   sign.replaceChildren();
   if (!waiting.length) return;
   const head = document.createElement("p");
-  head.textContent = `Kept on this device until there is signal: ${waiting.length}.`;
+  const what = [...new Set(waiting.map((one) => one.what))].join(", ");
+  head.textContent = `Kept on this device until there is signal: ${waiting.length} (${what}). Not booked yet; it is sent by itself, once.`;
   sign.append(head);
   for (const one of waiting.filter((other) => other.refused)) {
     const line = document.createElement("p");

@@ -21,4 +21,12 @@ function bring(wanted, module, use) {
 
 document.getElementById("faults")?.focus();
 
-if ("serviceWorker" in navigator && document.body.dataset.reader) navigator.serviceWorker.register("/worker.js").catch(() => {});
+if ("serviceWorker" in navigator && document.body.dataset.reader) navigator.serviceWorker.register("/worker.js").then(keepPages).catch(() => {});
+
+// A job is kept with its sheets and the way to it; the first page opened here, as nobody kept it yet.
+async function keepPages() {
+  const beside = [...document.querySelectorAll("a[data-keep]")].map((link) => link.href);
+  const wanted = [...(navigator.serviceWorker.controller ? [] : [location.href]), ...(beside.length ? ["/", "/jobs", location.href, ...beside] : [])];
+  const { active } = await navigator.serviceWorker.ready;
+  if (wanted.length) active.postMessage({ keep: wanted });
+}

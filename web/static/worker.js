@@ -1,4 +1,4 @@
-// Keeps the look of the shop, and the last pages that were opened, for times without signal. Never answers a change.
+// Keeps the look of the shop, and the last pages that were opened, for times without signal. A change is only ever answered by the shop.
 const SHELL = "shell-1", PAGES = "pages-1", MOST_PAGES = 40;
 const STATIC = ["shop.css", "start.js", "keep.js", "queue.js", "pad.js", "outline.js", "side.js", "tag.js", "measure.js", "scan.js", "suggest.js", "reveal.js", "zoom.js", "mark.svg"].map((name) => `/static/${name}`);
 
@@ -8,10 +8,20 @@ addEventListener("activate", (event) => event.waitUntil(
 
 addEventListener("fetch", (event) => {
   const asked = event.request, address = new URL(asked.url);
-  if (asked.method !== "GET" || address.origin !== location.origin) return;
-  if (address.pathname.startsWith("/static/")) event.respondWith(fetch(asked).then((answer) => kept(SHELL, asked, answer)).catch(() => caches.match(asked)));
-  else if (asked.mode === "navigate" && !/^\/(link|sign|me|people)/.test(address.pathname)) event.respondWith(page(asked));
+  if (address.origin !== location.origin) return;
+  if (asked.method === "POST" && asked.mode === "navigate") event.respondWith(fetch(asked).catch(() => caches.match("/away")));
+  else if (asked.method !== "GET") return;
+  else if (address.pathname.startsWith("/static/")) event.respondWith(fetch(asked).then((answer) => kept(SHELL, asked, answer)).catch(() => caches.match(asked)));
+  else if (asked.mode === "navigate" && mayKeep(address)) event.respondWith(page(asked));
 });
+
+// A page tells what to keep beside itself: a job its sheets and the way to it.
+addEventListener("message", (event) => {
+  const wanted = (event.data?.keep || []).map((one) => new URL(one, location.origin)).filter((one) => one.origin === location.origin && mayKeep(one));
+  event.waitUntil(Promise.all(wanted.map((one) => fetch(one, { headers: { Accept: "text/html, */*" } }).then((answer) => kept(PAGES, one.href, answer)).catch(() => {}))));
+});
+
+function mayKeep(address) { return !/^\/(link|sign|me|people)/.test(address.pathname); }
 
 async function page(asked) {
   try {

@@ -10,7 +10,7 @@ from tests.web.browser.conftest import DESK, PHONE, Shop
 def test_on_the_phone_a_patch_is_drawn_and_answered(shop: Shop) -> None:
     page = shop.page("Wim", viewport=PHONE, has_touch=True)
     page.goto("/")
-    page.get_by_role("link", name=re.compile("^Patch Can what")).click()
+    page.get_by_role("link", name=re.compile("^Fill a patch")).click()
     page.get_by_label("Style").fill("harow twst")
     page.get_by_label("Across", exact=True).first.fill("3' 4\"")
     page.get_by_label("Up", exact=True).first.fill("14")
@@ -199,8 +199,99 @@ def test_without_signal_a_piece_waits_and_is_sent_once_when_it_is_back(shop: Sho
     expect(page.locator("#waiting")).to_be_hidden()
     page.goto("/find?words=velder+loop")
     expect(page.get_by_text("Bay 77")).to_have_count(1)
-    without_signal = ("ERR_INTERNET_DISCONNECTED", "unknown error occurred when fetching the script")  # the browser's own words
-    shop.complaints[:] = [told for told in shop.complaints if not any(words in told for words in without_signal)]
+    signal_aside(shop)
+
+
+NO_SIGNAL = ("ERR_INTERNET_DISCONNECTED", "ERR_FAILED", "unknown error occurred when fetching the script", "Failed to fetch")
+"""What the browser itself says of a lost signal."""
+
+
+def signal_aside(shop: Shop) -> None:
+    shop.complaints[:] = [told for told in shop.complaints if not any(words in told for words in NO_SIGNAL)]
+
+
+def kept_page(page: Page, path: str) -> None:
+    """Opens a page on a device that keeps pages."""
+    page.goto(path)
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    page.goto(path)
+
+
+def test_a_booking_made_while_the_signal_is_lost_is_booked_once_when_it_is_back(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE)
+    page.goto("/patch/answer?style=Velder+Loop&width=10&length=9&job=Millrace+5")
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Hold for 14 days").first.click()
+    expect(page.locator("#waiting")).to_contain_text("Kept on this device until there is signal: 1 (a booking)")
+    page.context.set_offline(False)
+    expect(page.locator("#waiting")).to_be_hidden()
+    page.goto("/jobs/Millrace 5")
+    expect(page.get_by_text("Held", exact=False).first).to_be_visible()
+    tag = page.locator(".facts .tag").first.inner_text()
+    page.goto(f"/pieces/{tag}")
+    assert page.locator("tbody tr", has_text="Millrace 5").count() == 1, "booked once"
+    signal_aside(shop)
+
+
+def test_a_connection_that_only_looks_alive_keeps_the_booking_and_a_repeat_counts_once(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE)
+    page.goto("/patch/answer?style=Velder+Loop&width=10&length=8&job=Millrace+6")
+    arrived = []
+
+    def swallow(route, request) -> None:
+        """The shop gets it and its answer is lost on the way back."""
+        arrived.append(route.fetch(max_redirects=0).status)
+        route.abort()
+
+    page.route("**/jobs/hold", swallow, times=1)
+    page.get_by_role("button", name="Hold for 14 days").first.click()
+    expect(page.locator("#waiting")).to_contain_text("Kept on this device")
+    assert arrived == [303]
+    page.reload()
+    expect(page.locator("#waiting")).to_be_hidden()
+    page.goto("/jobs/Millrace 6")
+    tag = page.locator(".facts .tag").first.inner_text()
+    page.goto(f"/pieces/{tag}")
+    assert page.locator("tbody tr", has_text="Millrace 6").count() == 1, "booked once"
+    signal_aside(shop)
+
+
+def test_a_question_without_signal_stays_as_typed_and_is_answered_when_it_is_back(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE)
+    kept_page(page, "/patch")
+    page.context.set_offline(True)
+    page.get_by_label("Style").fill("Harrow Twist")
+    page.locator("#width").fill("40")
+    page.locator("#length").fill("14")
+    page.get_by_role("button", name="Can it be made?").click()
+    expect(page.locator("#waiting")).to_contain_text("No signal, so nothing was sent")
+    page.reload()
+    expect(page.get_by_label("Style")).to_have_value("Harrow Twist")
+    expect(page.locator("#width")).to_have_value("40")
+    page.context.set_offline(False)
+    page.get_by_role("button", name="Can it be made?").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Yes")
+    page.goto("/patch")
+    expect(page.locator("#width")).to_have_value("")
+    signal_aside(shop)
+
+
+def test_the_last_job_and_its_sheets_open_without_signal(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE)
+    kept_page(page, "/patch/answer?style=Velder+Loop&width=10&length=7&job=Millrace+7")
+    page.get_by_role("button", name="Hold for 14 days").first.click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Millrace 7")
+    page.wait_for_function(
+        "caches.match('/jobs/Millrace%207/sheet.pdf').then(kept => kept?.headers.get('Content-Type') === 'application/pdf')"
+    )
+    page.context.set_offline(True)
+    page.goto("/")
+    page.get_by_role("link", name="Millrace 7").first.click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Millrace 7")
+    expect(page.locator(".drawing svg").first).to_be_visible()
+    expect(page.locator(".key li").first).to_contain_text("cut")
+    signal_aside(shop)
 
 
 def test_what_was_typed_stays_over_a_reload(shop: Shop) -> None:
