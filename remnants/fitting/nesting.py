@@ -6,6 +6,7 @@ the edge that parts it best; when nothing overlaps any more the places are exact
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import highspy
 import numpy as np
@@ -27,10 +28,19 @@ AT_RANDOM, REFINED, HALVINGS = 60, 4, 7
 FAR_MM = 40.0
 """Overlaps that add up to more than this after one programme are not worth another."""
 
-DEARER = 0.5
-"""By how much of its cost the deepest overlap grows dearer after each round."""
+DEARER_LEAST, DEARER, CHEAPER = 0.1, 0.3, 0.95
+"""By how much of its cost an overlap grows dearer each round, at least and the deepest beyond that; what is apart falls."""
 
 AROUND = np.array([(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (1, -1), (-1, 1), (-1, -1)], dtype=np.float64)
+
+
+@dataclass(frozen=True, eq=False)
+class _Seen:
+    """What a part sees: every body's offsets where it stands, what overlapping each costs a millimetre, and being out."""
+
+    offsets: Floats
+    costs: Floats
+    out: float
 
 
 class Nest:
@@ -96,19 +106,20 @@ class Nest:
         scale = self.cost[index].copy()
         scale[list(absent)] = 0.0
         sites = self.sites[index]
+        seen = self._seen(index, scale)
         if sites is not None:
-            worth = self._costs(index, sites, scale)
+            worth = self._costs(index, sites, seen)
             return np.asarray(sites[int(np.argmin(worth + 1e-9 * np.arange(len(sites))))])
         low, high = self.low[index], self.high[index]
         tried = low + self.random.random((AT_RANDOM, 2)) * (high - low)
         tried = np.concatenate([tried, self.at[index : index + 1], [low, high, (low[0], high[1]), (high[0], low[1])]])
-        worth = self._costs(index, tried, scale)
+        worth = self._costs(index, tried, seen)
         best = np.argsort(worth, kind="stable")[:REFINED]
         places, worths = tried[best], worth[best]
         step = float((high - low).max()) / 8
         for _ in range(HALVINGS):
             around = np.clip(places[:, None] + step * AROUND[None], low, high)
-            costs = self._costs(index, around.reshape(-1, 2), scale).reshape(len(places), -1)
+            costs = self._costs(index, around.reshape(-1, 2), seen).reshape(len(places), -1)
             better = costs.argmin(axis=1)
             least = costs[np.arange(len(places)), better]
             gained = least < worths
@@ -117,26 +128,29 @@ class Nest:
             step = step / 2
         return np.asarray(places[int(np.argmin(worths))])
 
-    def _parted(self, index: int, moves: Floats) -> tuple[Floats, Floats]:
-        """How deep a part at each move is in each body, and how far out of the hull."""
-        deep = self.bodies[index].depths(moves[:, None, :] - self.at[self.owners[index]][None])
-        normals, limits = self.hull[index]
-        out = np.maximum((moves @ normals.T - limits).max(axis=1), 0.0)
-        return deep, out
+    def _seen(self, index: int, cost: Floats) -> _Seen:
+        """What one part sees of the others where they are now."""
+        owners = self.owners[index]
+        return _Seen(self.bodies[index].standing_at(self.at[owners]), cost[owners], float(cost[self.count + 1]))
 
-    def _costs(self, index: int, moves: Floats, scale: Floats) -> Floats:
-        deep, out = self._parted(index, moves)
-        cost: Floats = deep @ scale[self.owners[index]] + out * scale[self.count + 1]
-        # of places that cost the same, the one nearest to a corner
+    def _out(self, index: int, moves: Floats) -> Floats:
+        """How far out of the hull a part is at each move."""
+        normals, limits = self.hull[index]
+        out: Floats = np.maximum((moves @ normals.T - limits).max(axis=1), 0.0)
+        return out
+
+    def _costs(self, index: int, moves: Floats, seen: _Seen) -> Floats:
+        """What a part's overlaps cost at each move; of equal places the one nearest to a corner costs least."""
+        cost: Floats = self.bodies[index].depths(moves, seen.offsets) @ seen.costs + self._out(index, moves) * seen.out
         cost += 1e-7 * (moves - self.low[index]).sum(axis=1)
         return cost
 
     def _row(self, index: int) -> Floats:
         """How deep a part is in each other one, in what stands, and out of the hull."""
-        deep, out = self._parted(index, self.at[index : index + 1])
-        row = np.zeros(self.count + 2)
-        np.add.at(row, self.owners[index], deep[0])
-        row[self.count + 1] = out[0]
+        here, owners = self.at[index : index + 1], self.owners[index]
+        deep = self.bodies[index].depths(here, self.bodies[index].standing_at(self.at[owners]))
+        row = np.bincount(owners, weights=deep[0], minlength=self.count + 2).astype(np.float64)
+        row[self.count + 1] = self._out(index, here)[0]
         return row
 
     def _all_depths(self) -> Floats:
@@ -148,10 +162,11 @@ class Nest:
         depths[:, index] = row[: self.count]
 
     def _grow_dearer(self, depths: Floats) -> None:
+        """What overlaps costs more from now on, the deeper the more; what is apart becomes cheaper again."""
         most = float(depths.max())
         if most > 0:
-            self.cost += DEARER * self.cost * depths / most
-            self.cost /= self.cost.mean()
+            self.cost *= np.where(depths > GIVE_MM, 1 + DEARER_LEAST + DEARER * depths / most, CHEAPER)
+            self.cost = np.maximum(self.cost, 1.0)
 
     def _settled(self) -> tuple[Point, ...] | None:
         """The moves once a few linear programmes part everything; what they bring nearer is kept."""

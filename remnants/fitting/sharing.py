@@ -33,7 +33,7 @@ Told = Callable[[Merit, Merit], None]
 MOST_OUT = 4
 """Patches taken out at once."""
 
-SQUEEZES, STEPS = 3, 4
+SQUEEZES, STEPS = 5, 4
 """Tries of making room on a donor to one change of that kind, and the steps of such a search that count as one."""
 
 EXACT_WORK = 0.6

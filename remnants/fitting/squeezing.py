@@ -10,7 +10,7 @@ from remnants.fitting.layout import Joint, Layout, Leaf, leaves
 from remnants.fitting.nesting import Nest
 from remnants.fitting.one import Made, donors_of, level_of, settled
 from remnants.fitting.several import Option
-from remnants.geometry.outline import Point, Ring, area_mm2
+from remnants.geometry.outline import Outline, Point, Ring, area_mm2
 from remnants.geometry.turn import turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
 
@@ -21,8 +21,14 @@ Plan = Sequence[Made | None]
 MOST_PARTS = 60
 """More parts than this on one donor are not nested together."""
 
-FIRST_ROUNDS = 25
+FIRST_ROUNDS = 40
 """Rounds of the search for one nest on the first pass over the donors; each further pass takes twice as many."""
+
+MOST_TAKEN_UP, MOST_KNOWN = 4, 60
+"""How often a search is taken up before it begins anew, and how many are remembered."""
+
+MOST_MOVES = 25
+"""Parts moved in one round."""
 
 SHARE_FULL = 0.995
 """Donors that would be fuller than this are left to exact ways."""
@@ -39,6 +45,26 @@ class _Guest:
     sites: tuple[Point, ...] | None
 
 
+class _Nests:
+    """Searches for nests that may go on later where they were left; working state of `squeezes`."""
+
+    def __init__(self, rng: random.Random) -> None:
+        self.random = rng
+        self.known: dict[object, tuple[Nest, int]] = {}
+
+    def nest_of(self, outline: Outline, guests: Sequence[_Guest]) -> Nest:
+        """The search for these guests on a piece: the one begun before, or a new one when that has been taken up often."""
+        key = outline, tuple((guest.patch, guest.ring) for guest in guests)
+        nest, taken = self.known.get(key, (None, 0))
+        if nest is None or taken >= MOST_TAKEN_UP:
+            sites = [guest.sites for guest in guests]
+            nest, taken = Nest([guest.ring for guest in guests], outline, sites=sites, seed=self.random.randrange(2**31)), 0
+        if len(self.known) >= MOST_KNOWN:
+            self.known.clear()
+        self.known[key] = nest, taken + 1
+        return nest
+
+
 def squeezes(
     asks: Sequence[Ask], candidates: Sequence[Sequence[Candidate]], alone: Plan, best: "Plan", rng: random.Random
 ) -> Iterator[list[Made | None] | None]:
@@ -46,7 +72,7 @@ def squeezes(
 
     `best` is read anew before each donor, so it may be a list that grows better meanwhile.
     """
-    rounds = FIRST_ROUNDS
+    nests, rounds = _Nests(rng), FIRST_ROUNDS
     stock = {candidate.piece.tag: candidate for own in candidates for candidate in own}
     while True:
         tried = False
@@ -57,10 +83,9 @@ def squeezes(
                 if not guests:
                     continue
                 tried = True
-                outline, sites = stock[tag].piece.outline, [guest.sites for guest in guests]
-                nest = Nest([guest.ring for guest in guests], outline, sites=sites, seed=rng.randrange(2**31))
+                nest = nests.nest_of(stock[tag].piece.outline, guests)
                 for _ in range(rounds):
-                    moves = nest.work(len(guests))
+                    moves = nest.work(min(len(guests), MOST_MOVES))
                     yield None if moves is None else _with(asks, before, wanted, guests, moves)
                     if moves is not None:
                         break
@@ -113,6 +138,7 @@ def _guests(
         if donor is None:
             return []
         guests.append(_guest(asks[index], index, 0, Leaf(asks[index].shape, donor)))
+    guests.sort(key=lambda guest: (guest.patch, guest.leaf))
     return guests if len(guests) <= MOST_PARTS and all(guest.sites != () for guest in guests) else []
 
 

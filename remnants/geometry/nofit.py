@@ -5,6 +5,7 @@ sum is parallel to an edge of A or of B; so its half-planes follow from the norm
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,10 +30,26 @@ class Planes:
     normals: Floats
     offsets: Floats
 
-    def depths(self, moves: Floats) -> Floats:
-        """How deep (mm) each move (k, n, 2) is inside each body: (k, n), zero outside. Deep means far from the nearest edge."""
-        reach = np.einsum("knc,nec->kne", moves, self.normals)
-        deep: Floats = np.maximum((self.offsets - reach).min(axis=2), 0.0)
+    @cached_property
+    def _by_edge(self) -> tuple[Floats, Floats]:
+        """Normals (2, e * n) and offsets (e, n), so that the least of each body's edges is found fast."""
+        return np.ascontiguousarray(self.normals.transpose(2, 1, 0)).reshape(2, -1), np.ascontiguousarray(self.offsets.T)
+
+    def standing_at(self, anchors: Floats) -> Floats:
+        """Offsets (e, n) of the bodies moved to `anchors` (n, 2)."""
+        normals, offsets = self._by_edge
+        edges, count = offsets.shape
+        across, along = normals.reshape(2, edges, count)
+        moved: Floats = offsets + across * anchors[:, 0] + along * anchors[:, 1]
+        return moved
+
+    def depths(self, moves: Floats, offsets: Floats) -> Floats:
+        """How deep (mm) each move (k, 2) is inside each body: (k, n), zero outside. Deep means far from the nearest edge.
+
+        `offsets` are those of `standing_at`.
+        """
+        inside = offsets[None] - (moves @ self._by_edge[0]).reshape(len(moves), *offsets.shape)
+        deep: Floats = np.maximum(inside.min(axis=1), 0.0)
         return deep
 
 

@@ -23,7 +23,8 @@ def test_a_depth_is_how_far_a_shape_must_move_to_be_clear(seed: int) -> None:
     planes = stacked([(stands, moves)])
     for _ in range(20):
         move = np.array([rng.uniform(-300, 300), rng.uniform(-300, 300)])
-        depth = float(planes.depths(move[None, None])[0, 0])
+        anchor = np.array([rng.uniform(-9, 9), rng.uniform(-9, 9)])
+        depth = float(planes.depths((move + anchor)[None], planes.standing_at(anchor[None]))[0, 0])
         fixed, moved = Polygon(stands), Polygon(moves + move)
         assert (depth > 1e-9) is (fixed.intersection(moved).area > 1e-9)
         for turn in np.linspace(0, 2 * np.pi, 24):  # any shorter way leaves an overlap; the depth itself, some way, none
