@@ -13,7 +13,7 @@ from remnants.estimating.plan import ROLL, Cut, CutKind, Laying, OrderPlan, Plac
 from remnants.estimating.rooms import Doorway, Floors, Laid, Room, Stairs
 from remnants.estimating.rules import RepeatRule, Roll, Rules
 from remnants.geometry import TOLERANCE_MM, Outline, Point, Ring, rectangle
-from remnants.geometry.bands import covered_mm2, holds, on_line, overlap_mm2
+from remnants.geometry.bands import covered_mm2, edges_mm, holds, on_line, overlap_mm2
 from remnants.geometry.grow import edge_strip
 from remnants.geometry.turn import between, turned, turned_point, turned_ring
 from remnants.model import Candidate, Grade, SeamKind
@@ -74,6 +74,7 @@ def _room_faults(room: Room, laying: Laying, roll: Roll, rules: Rules) -> Iterat
             yield Fault(room.name, f"two cuts cover the same {shared:.0f} mm²")
     if not math.isclose(sum(net.usable_area_mm2 for net in nets), floor.usable_area_mm2, rel_tol=1e-6):
         yield Fault(room.name, "the cuts' areas do not add up to the room's")
+    yield from _seam_faults(room, laying, floor, nets)
     for cut in laying.cuts:
         yield from _cut_faults(cut, room, floor, roll, rules, single=len(nets) == 1)
     cross = sum(1 for seam in laying.seams if seam.seam.kind is SeamKind.CROSS and not seam.to)
@@ -82,6 +83,15 @@ def _room_faults(room: Room, laying: Laying, roll: Roll, rules: Rules) -> Iterat
     for joins in _joins(laying.cuts):
         if joins > rules.cross_seams:
             yield Fault(room.name, f"{joins} joins in one fill, {rules.cross_seams} are allowed")
+
+
+def _seam_faults(room: Room, laying: Laying, floor: Outline, nets: Sequence[Outline]) -> Iterator[Fault]:
+    """Seams are told as long as the cuts meet: half of what their edges are longer than the floor's."""
+    away = {door.to for door in room.doorways}
+    told = sum(seam.seam.length_mm for seam in laying.seams if not seam.to or seam.to not in away)
+    meet = (sum(edges_mm(net) for net in nets) - edges_mm(floor)) / 2
+    if abs(told - meet) > 1.0:
+        yield Fault(room.name, f"its cuts meet along {meet:.1f} mm, seams of {told:.1f} mm are told")
 
 
 def _joins(cuts: Sequence[Cut]) -> Iterator[int]:

@@ -84,6 +84,11 @@ class Work:
         """Roll that the cuts take at least (mm), found without search."""
         return lower_bound(self.problem(cuts)) / 1000
 
+    def tell(self, cuts: Iterable[Cut]) -> None:
+        """Tells how the search stands with these cuts."""
+        chosen = tuple(cuts)
+        self.told(self.quick_mm(chosen), self.bound_mm(chosen))
+
     def on_roll(self, cuts: Iterable[Cut], corners: Corners) -> tuple[Placed, ...]:
         """The cuts with their corners (µm) on the roll."""
         return tuple(Placed(cut, ROLL, (x / 1000, y / 1000)) for cut, (x, y) in zip(cuts, corners, strict=True))
@@ -251,6 +256,7 @@ def _search(work: Work, groups: Sequence[list[Bearing]], watch: Watch) -> Seen:
     seen: Seen = []
     best, merit = _descend(work, groups, [tuple(ways[0] for ways in bearings[0]) for bearings in groups], watch, seen)
     for _ in range(MOST_KICKS):
+        work.tell(cut for laying in _flat(best) for cut in laying.cuts)
         if watch.over():
             break
         watch.count(KICK_TRIES)

@@ -14,6 +14,7 @@ from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_m
 __all__ = [
     "band",
     "covered_mm2",
+    "edges_mm",
     "holds",
     "inside_mm",
     "length_near_mm",
@@ -79,6 +80,11 @@ def _let_out(a: Sequence[float], b: Sequence[float]) -> Run:
     share = TOLERANCE_MM / math.dist(a, b)
     dx, dy = (b[0] - a[0]) * share, (b[1] - a[1]) * share
     return (a[0] - dx, a[1] - dy), (b[0] + dx, b[1] + dy)
+
+
+def edges_mm(floor: Outline) -> float:
+    """Length of all edges of a floor, round its islands too (mm)."""
+    return float(floor.usable.length)
 
 
 def inside_mm(floor: Outline, path: Sequence[Point]) -> float:

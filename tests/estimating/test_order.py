@@ -10,8 +10,9 @@ from remnants.errors import BadInput, NoPlan, Unproved
 from remnants.estimating import ROLL, CutKind, Floors, OrderPlan, Roll, Room, Rules, Stairs, Weights
 from remnants.estimating.check import check_order, prove_order
 from remnants.estimating.choose import order_from_roll, order_with_stock
+from remnants.estimating.combine import Work, finalists
 from remnants.geometry import outline_of, rectangle
-from remnants.model import Grade, Repeat, SeamKind, Wanted
+from remnants.model import Construction, Grade, Repeat, SeamKind, Wanted
 from remnants.packing import Watch
 from tests.estimating.floors import LENGTH_ONLY, PLAIN, a_door, a_remnant, a_roll, a_room, mm, order
 
@@ -154,6 +155,15 @@ def test_an_l_is_covered_with_its_seam_at_the_corner() -> None:
     assert len(plan.placed) == 2
 
 
+def test_the_search_for_layouts_tells_how_it_stands() -> None:
+    told: list[tuple[float, float]] = []
+    floors = Floors("x", tuple(a_room(f"{3 + index} m", "5 m", name=f"R{index}") for index in range(4)))
+    work = Work(floors, floors, a_roll("4 m"), PLAIN, Construction.CUT, 0, Watch(tries=60), lambda *each: told.append(each))
+    finalists(work)
+    assert len(told) > 1
+    assert all(0 < bound <= length for length, bound in told)
+
+
 def test_an_order_stopped_at_once_is_still_an_order() -> None:
     floors = Floors("many", tuple(a_room(f"{4 + index % 4} m", f"{3 + index % 5} m", name=f"R{index}") for index in range(6)))
     plan = order_from_roll(floors, a_roll("4 m"), rules=Rules(), watch=Watch(stop=lambda: True))
@@ -192,6 +202,7 @@ def test_the_check_sees_what_is_wrong() -> None:
                 replace(lay, cuts=tuple(replace(cut, box=cut.net.bounds) for cut in lay.cuts if cut.net)) for lay in plan.layings
             ),
         ),
+        "seams of 0.0 mm are told": replace(plan, layings=(replace(plan.layings[0], seams=()), *plan.layings[1:])),
         "asked 0": replace(plan, layings=(replace(plan.layings[0], pile_deg=180.0), *plan.layings[1:])),
     }
     for words, bad in wrong.items():
