@@ -104,3 +104,8 @@ def test_main_reads_the_words_of_the_process(monkeypatch: pytest.MonkeyPatch, ca
     monkeypatch.setattr(sys, "argv", ["remnants", "--version"])
     assert main() == 0
     assert capsys.readouterr().out.startswith("remnants ")
+
+
+def test_the_program_runs_as_a_module() -> None:
+    done = subprocess.run([sys.executable, "-m", "remnants", "--help"], capture_output=True, text=True, check=False)
+    assert done.returncode == 0 and "fit" in done.stdout

@@ -26,6 +26,7 @@ TIERS = (
     {"exchange", "report", "store"},
     {"actions"},
     {"cli", "web"},
+    {"__main__"},
 )
 """A package imports only from tiers before its own."""
 

@@ -150,7 +150,7 @@ def match_of(asked: Asked, piece: Piece, names: StockNames, rule: ShadeRule) -> 
     measured = _measured(asked, piece, names)
     delta_e = delta_e_2000(*measured) if measured else None
     steps, wear = wear_of(asked.wanted, piece)
-    parts = [reason, wear]
+    parts = [reason] if grade is Grade.NO_MATCH else [reason, wear]  # of carpet that is another, wear says nothing
     if measured and grade <= Grade.OTHER_LOT:
         parts.append(f"shade measured {'close' if delta_e_2000(*measured) <= rule.close else 'apart'} ({shade_words(*measured)})")
     if grade is not Grade.NO_MATCH:
