@@ -10,7 +10,7 @@ from remnants.fitting.layout import Joint, Layout, Leaf, leaves
 from remnants.fitting.nesting import Nest
 from remnants.fitting.one import Made, donors_of, level_of, settled
 from remnants.fitting.several import Option
-from remnants.geometry.outline import Outline, Point, Ring, area_mm2
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2
 from remnants.geometry.turn import turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
 
@@ -29,9 +29,6 @@ MOST_TAKEN_UP, MOST_KNOWN = 4, 60
 
 MOST_MOVES = 25
 """Parts moved in one round."""
-
-SHARE_FULL = 0.995
-"""Donors that would be fuller than this are left to exact ways."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,7 +104,7 @@ def _wanted(
     ]
     own.sort(key=lambda index: (best[index] is not None, -abs(area_mm2(asks[index].shape.cut)), index))
     outlines = [candidate.piece.outline for each in candidates for candidate in each if candidate.piece.tag == tag]
-    room = outlines[0].usable_area_mm2 * SHARE_FULL if outlines else 0.0
+    room = sum(outline.usable_area_mm2 + 2 * TOLERANCE_MM * outline.usable.length for outline in outlines[:1])
     room -= sum(abs(area_mm2(cut)) for made in best if made is not None for at, cut in made.cuts if at == tag)
     together: list[int] = []
     for index in own:
