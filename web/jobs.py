@@ -10,7 +10,7 @@ from typing import Any
 from markupsafe import Markup
 
 from remnants.actions import Catalogue
-from remnants.actions.fit_job import Fitted, fit_job
+from remnants.actions.fit_job import Fitted, fit_offer, offer_of
 from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
 from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange import answer_json, read_job
@@ -129,10 +129,11 @@ def read_form_job(text: str) -> Job:
 def answers(catalogue: Catalogue, text: str, unit: Unit, *, today: date) -> tuple[Answer, ...]:
     """The best way, and beside it up to two more, each without the donors of those before, where they make all of the job."""
     job = read_form_job(text)
-    ways = [_answer("The best way", fit_job(catalogue, job, today=today), text, unit)]
+    offer = offer_of(catalogue, job, today=today)
+    ways = [_answer("The best way", fit_offer(offer, job), text, unit)]
     used = list(ways[0].donors)
     for name in OTHER_WAYS if used else ():
-        other = fit_job(catalogue, job, today=today, without=set(used))
+        other = fit_offer(offer.but(set(used)), job)
         if other.plan.verdict not in (Verdict.WHOLE, Verdict.JOINED):
             break
         ways.append(_answer(name, other, text, unit, first=100 * len(ways), without=used))

@@ -1,12 +1,14 @@
 """Starts the pages on waitress, and prints what a person needs to come in."""
 
+import logging
 import signal
 import socket
 import sys
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from multiprocessing import get_context
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -22,12 +24,15 @@ __all__ = ["THREADS", "Door", "host_names", "serve", "serve_demo"]
 
 THREADS = 8
 
+logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # that requests wait a moment is no news for a terminal
+
 
 @dataclass(frozen=True)
 class Door:
     """Where the pages are reached: the address listened on, its port (0 takes any free one), and under which names.
 
-    `https` is for a server behind something that encrypts: addresses and cookies are then made for it.
+    `https` is for a server behind something that encrypts: addresses and cookies are then made for it. `processes` share the
+    work: all that they know of one another stands in the catalogue.
     """
 
     listen: str = "127.0.0.1"
@@ -35,6 +40,7 @@ class Door:
     hosts: tuple[str, ...] = ()
     https: bool = False
     proxies: int = 0
+    processes: int = 1
 
     def settings(self, catalogue: Path, **more: Any) -> Settings:
         """What the app needs to know to serve a catalogue here."""
@@ -88,13 +94,33 @@ def host_names(listen: str, more: tuple[str, ...]) -> tuple[str, ...]:
 def _run(settings: Settings, door: Door, greet: Callable[[str], None]) -> None:
     family = socket.AF_INET6 if ":" in door.listen else socket.AF_INET
     opened = socket.create_server((door.listen, door.port), family=family)
-    server = waitress.create_server(create_app(settings), sockets=[opened], threads=THREADS, ident=None)
     greet(_address(settings, door.listen, opened.getsockname()[1]))
+    with closing(opened), _helped(settings, opened, door.processes - 1):
+        _answer(settings, opened)
+
+
+def _answer(settings: Settings, opened: socket.socket) -> None:
+    """Answers in this process until stopped."""
+    server = waitress.create_server(create_app(settings), sockets=[opened], threads=THREADS, ident=None)
     try:
         server.run()
     finally:
         server.close()
-        opened.close()
+
+
+@contextmanager
+def _helped(settings: Settings, opened: socket.socket, count: int) -> Iterator[None]:
+    """That many further processes answer at the same door meanwhile."""
+    helping = get_context("spawn")
+    others = [helping.Process(target=_answer, args=(settings, opened), daemon=True) for _ in range(count)]
+    for other in others:
+        other.start()
+    try:
+        yield
+    finally:
+        for other in others:
+            other.terminate()
+            other.join()
 
 
 @contextmanager

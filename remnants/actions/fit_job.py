@@ -64,6 +64,13 @@ class Offer:
     staircases: Mapping[str, bytes] = field(default_factory=dict)
     others: int = 0
 
+    def but(self, tags: Collection[str]) -> "Offer":
+        """The same without the pieces of these tags: other ways are looked for without reading the stock again."""
+        kept = tuple(piece for piece in self.stock.pieces if piece.tag not in tags)
+        return replace(
+            self, stock=replace(self.stock, pieces=kept), held=tuple(one for one in self.held if one.piece not in tags)
+        )
+
 
 def fit_job(
     catalogue: Catalogue,

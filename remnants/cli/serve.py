@@ -34,6 +34,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--proxies", type=int, choices=range(4), default=0, metavar="N", help="proxies in front whose word counts (default 0)"
     )
+    parser.add_argument(
+        "--processes",
+        type=at_least_one,
+        default=1,
+        metavar="N",
+        help="processes that answer; dozens of people need 2 (default 1)",
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -43,7 +50,8 @@ def run(args: argparse.Namespace) -> int:
     if args.demo and args.catalogue_named:
         raise BadInput("--demo serves an invented shop of its own; leave out --catalogue, or leave out --demo")
     serving = importlib.import_module("web.serving")  # the one door to the pages, opened only where they are served
-    door = serving.Door(args.listen, args.port, hosts=tuple(args.host), https=args.https, proxies=args.proxies)
+    names = {"hosts": tuple(args.host), "https": args.https, "proxies": args.proxies}
+    door = serving.Door(args.listen, args.port, processes=args.processes, **names)
     try:
         if args.demo:
             serving.serve_demo(door)

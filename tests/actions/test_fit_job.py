@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from remnants.actions import Catalogue, open_catalogue
-from remnants.actions.fit_job import Fitted, fit_job
+from remnants.actions.fit_job import Fitted, fit_job, fit_offer, offer_of
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_job
 from remnants.model import Job, Verdict
@@ -41,6 +41,12 @@ def test_a_misspelt_style_is_found_and_told(catalogue: Catalogue) -> None:
 def test_what_is_left_out_is_not_cut(catalogue: Catalogue) -> None:
     assert donors(fit_job(catalogue, a_job(), without={"R-2"})) == {"R-1"}
     assert fit_job(catalogue, a_job(), without={"R-1", "R-2"}).plan.verdict is Verdict.NONE
+
+
+def test_leaving_pieces_out_of_an_offer_is_asking_without_them(catalogue: Catalogue) -> None:
+    offer = offer_of(catalogue, a_job())
+    for tags in ((), ("R-2",), ("R-1", "R-2")):
+        assert fit_offer(offer.but(tags), a_job()) == fit_job(catalogue, a_job(), without=tags)
 
 
 def test_a_style_that_nobody_has_fits_nothing_and_says_so(catalogue: Catalogue) -> None:

@@ -1,0 +1,225 @@
+"""Fifty people at the pages, searching and fitting in a large catalogue, beside a bare Flask page on the same server settings.
+
+    python -m tests.bench.load [--pieces 100000] [--people 50] [--seconds 14]
+
+Everything stays on the loopback: servers in processes of their own, people as threads here, each with one kept connection. Each
+crowd comes twice: at a person's pace (a few seconds between requests) and as fast as it can. Prints p50, p95 and errors.
+"""
+
+import argparse
+import http.client
+import itertools
+import random
+import re
+import signal
+import statistics
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from urllib.parse import urlencode
+
+import waitress
+from flask import Flask
+
+from remnants.actions import doors, open_catalogue, people
+from remnants.actions.log_pieces import log_pieces
+from remnants.exchange import Stock
+from remnants.model import Role, Style
+from tests.bench.catalogue import COLOURS, KINDS, STYLES, some_pieces
+from tests.stock_values import SIGNED
+from web.serving import THREADS, Door, serve
+from web.settings import utc_now
+
+PACE_S = (2.0, 4.0)
+BARE = "bare page"
+MIX = (("find", 4), ("piece", 2), ("patch form", 1), ("fit", 3))
+"""What a person asks, and how often of ten times."""
+
+
+@dataclass(frozen=True)
+class Crowd:
+    """Who comes where: the port, the people's sessions, what they ask, of how many pieces, for how long, and how fast."""
+
+    port: int
+    secrets: list[str]
+    kinds: list[str]
+    pieces: int
+    seconds: float
+    paced: bool
+
+
+@dataclass
+class Met:
+    """Seconds of each answer by kind, and what went wrong."""
+
+    times: dict[str, list[float]] = field(default_factory=dict)
+    errors: list[str] = field(default_factory=list)
+
+    def note(self, kind: str, seconds: float) -> None:
+        self.times.setdefault(kind, []).append(seconds)
+
+
+def address_of(kind: str, dice: random.Random, pieces: int) -> str:
+    """An address of that kind, another one nearly each time."""
+    style = dice.randrange(STYLES)
+    if kind == "find":
+        words = f"{dice.choice(('quorl', 'qourl', 'quorll'))} {KINDS[style % 5].lower()} {style} shade {dice.randrange(COLOURS)}"
+        return "/find?" + urlencode({"words": words})
+    if kind == "piece":
+        return f"/pieces/R-{dice.randrange(pieces):07d}"
+    if kind == "fit":
+        sizes = {"width": f"{dice.randrange(20, 60)} in", "length": f"{dice.randrange(10, 50)} in"}
+        wanted = {"style": f"quorl {KINDS[style % 5].lower()} {style}", "colour": f"shade {dice.randrange(COLOURS)}", "pile": 0}
+        return "/patch/answer?" + urlencode(wanted | sizes)
+    return "/patch" if kind == "patch form" else "/"
+
+
+def person(number: int, crowd: Crowd, until: float, met: Met) -> None:
+    """Asks one thing after another until the time is up."""
+    dice = random.Random(number)
+    asked = http.client.HTTPConnection("127.0.0.1", crowd.port, timeout=60)
+    headers = {"Cookie": f"remnants={crowd.secrets[number]}", "Accept": "text/html"}
+    if crowd.paced:
+        time.sleep(dice.uniform(0, PACE_S[1]))
+    while time.perf_counter() < until:
+        kind = dice.choice(crowd.kinds)
+        start = time.perf_counter()
+        try:
+            asked.request("GET", address_of(kind, dice, crowd.pieces), headers=headers)
+            answer = asked.getresponse()
+            answer.read()
+            if answer.status != 200:
+                met.errors.append(f"{kind} {answer.status}")
+        except (OSError, http.client.HTTPException) as error:
+            met.errors.append(f"{kind} {error!r}")
+            asked.close()
+        met.note(kind, time.perf_counter() - start)
+        if crowd.paced:
+            time.sleep(dice.uniform(*PACE_S))
+    asked.close()
+
+
+def met_by(crowd: Crowd) -> Met:
+    """All of them at once, for so long."""
+    met, until = Met(), time.perf_counter() + crowd.seconds
+    numbers = range(len(crowd.secrets))
+    threads = [threading.Thread(target=person, args=(number, crowd, until, met)) for number in numbers]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    return met
+
+
+def make_shop(path: Path, pieces: int, count: int) -> list[str]:
+    """A catalogue with that many pieces, and that many people signed in: their sessions' secrets."""
+    stock = Stock(tuple(Style(f"Quorl {KINDS[n % 5]} {n}") for n in range(STYLES)), tuple(some_pieces(pieces)))
+    secrets = []
+    with open_catalogue(path, write=True) as catalogue:
+        log_pieces(catalogue, stock, signed=SIGNED)
+        link = people.first_manager_link(catalogue, now=utc_now())
+        assert link
+        doors.set_passphrase_by_link(catalogue, link, "ochre badger lantern five", name="Maud", label="", now=utc_now())
+        maud = people.everybody(catalogue)[0]
+        for number in range(count):
+            people.invite(catalogue, f"Person {number}", Role.WORK, by=maud, now=utc_now())
+        for one in people.everybody(catalogue):
+            if one.name != "Maud":
+                secrets.append(
+                    doors.link_device(catalogue, doors.device_link(catalogue, one, now=utc_now()), label="", now=utc_now())
+                )
+    return secrets
+
+
+def serve_here(path: str, processes: int) -> None:
+    """A server: the pages of the catalogue at `path`, or the bare page; says where."""
+    if path != BARE:
+        serve(Path(path), Door(port=0, processes=processes), say=lambda told: print(told, flush=True))
+        return
+    server = waitress.create_server(bare_app(), host="127.0.0.1", port=0, threads=THREADS, ident=None)
+    print(f"at http://127.0.0.1:{server.effective_port}/", flush=True)
+    server.run()
+
+
+def bare_app() -> Flask:
+    """One page that says one word."""
+    app = Flask("bare")
+    app.add_url_rule("/", view_func=lambda: "<!doctype html><title>bare</title><p>page")
+    return app
+
+
+@contextmanager
+def served(path: str, processes: int) -> Iterator[int]:
+    """The port of a server in processes of its own, ended afterwards."""
+    command = [sys.executable, "-m", "tests.bench.load", "--serve", path, "--processes", str(processes)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as server:
+        try:
+            assert server.stdout is not None
+            found = re.search(r"http://[^ /]+:(\d+)/", server.stdout.readline())
+            assert found
+            yield int(found[1])
+        finally:
+            server.send_signal(signal.SIGINT)
+            server.wait(20)
+
+
+def line(crowd_name: str, kind: str, times: list[float], errors: int, seconds: float) -> str:
+    """A row of the table, milliseconds."""
+    cuts = statistics.quantiles(times, n=20) if len(times) > 1 else times * 20
+    p50, p95 = statistics.median(times) * 1000, cuts[18] * 1000
+    return f"| {crowd_name} | {kind} | {len(times)} | {len(times) / seconds:.0f} | {p50:.0f} | {p95:.0f} | {errors} |"
+
+
+def told(name: str, met: Met, seconds: float) -> list[str]:
+    """Rows for each kind, and for all where there are several."""
+    rows = [
+        line(name, kind, times, sum(error.startswith(f"{kind} ") for error in met.errors), seconds)
+        for kind, times in sorted(met.times.items())
+    ]
+    every = list(itertools.chain.from_iterable(met.times.values()))
+    return rows if len(rows) < 2 else [*rows, line(name, "all", every, len(met.errors), seconds)]
+
+
+def table(path: Path, secrets: list[str], pieces: int, seconds: float) -> list[str]:
+    """Each server, each crowd: their rows."""
+    kinds = [kind for kind, often in MIX for _ in range(often)]
+    rows: list[str] = []
+    for serving, processes, asks in ((str(path), 1, kinds), (str(path), 2, kinds), (BARE, 1, [BARE])):
+        with served(serving, processes) as port:
+            met_by(Crowd(port, secrets, asks, pieces, 4.0, paced=False))  # the first look at the names is not counted
+            for name, paced in (("at a person's pace", True), ("without a pause", False)):
+                met = met_by(Crowd(port, secrets, asks, pieces, seconds, paced))
+                rows += told(f"{processes} | {name}", met, seconds)
+                for error in sorted(set(met.errors))[:5]:
+                    print(f"error: {error}", file=sys.stderr)
+    return rows
+
+
+def main() -> None:
+    """Makes the shop, lets the crowds come, prints the table."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--pieces", type=int, default=100_000)
+    parser.add_argument("--people", type=int, default=50)
+    parser.add_argument("--seconds", type=float, default=14.0)
+    parser.add_argument("--serve", default="")
+    parser.add_argument("--processes", type=int, default=1)
+    given = parser.parse_args()
+    if given.serve:
+        serve_here(given.serve, given.processes)
+        return
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "stock.db"
+        rows = table(path, make_shop(path, given.pieces, given.people), given.pieces, given.seconds)
+    print("| processes | crowd | asks | answers | a second | p50 ms | p95 ms | errors |")
+    print("| --- | --- | --- | --- | --- | --- | --- | --- |")
+    print("\n".join(rows))
+
+
+if __name__ == "__main__":
+    main()
