@@ -34,7 +34,7 @@ def show(number: int) -> Response:
     shown = show_piece(catalogue(), photo_of(catalogue(), number).tag)
     if shown.piece.customer and not asking().role.covers(Role.WORK):
         raise Forbidden("this was taken at a customer's, and is for people who work with it")
-    return Response(jpeg_of(catalogue(), number), mimetype="image/jpeg", headers={"Cache-Control": "private, max-age=86400"})
+    return Response(jpeg_of(catalogue(), number), mimetype="image/jpeg")
 
 
 @area.post("/photos/<int:number>/take-away")

@@ -32,18 +32,13 @@ SCRIPTS = (
     "]]><!--<style>*{background:url(//elsewhere.test)}",
 )
 SYNTAX = (
-    "{{7191*7192+391-0}}${7191*7192}#{7191*7192}<%=7191*7192%>{%raw%}",
+    "{{7191*7192+391-0}}${7191*7192}#{7191*7192}<%=7191*7192%>{%raw%}%s%n{0.__class__}",
     "'; DROP TABLE piece; --",
-    "\" OR 1=1 UNION SELECT passphrase, 1 FROM person --",
-    "' AND (SELECT 1 FROM (SELECT load_extension('/x')))",
+    "\" OR 1=1 UNION SELECT passphrase, 1 FROM person --' AND (SELECT load_extension('x'))",
     "../../../../etc/passwd",
-    "..\\..\\..\\windows\\win.ini\x00.png",
-    "x\r\nSet-Cookie: hostile=1\r\n\r\n<script>hostile()</script>",
-    "%s%n%x{0.__class__}",
-    "=cmd|'/C calc'!A0",
+    "x\r\nSet-Cookie: hostile=1\r\n\r\n<script>hostile()</script>\x00.png",
     "9" * 400,
     "1e999",
-    "-0",
     "NaN",
     "\u202ekramen\u0000\uffff😀",
     "",
@@ -136,7 +131,8 @@ def send(house: House, form: PageForm, given: dict[str, str], browser: Browser) 
     """Sends a form, looks at the answer, and gives a browser that is signed in: some forms end the session."""
     way = {"query_string": given} if form.method == "get" else {"data": given}
     check(form.action, browser.open(form.action, method=form.method.upper(), **way))
-    return browser if browser.get("/me").status_code == 200 else house.browser("Maud")
+    may_end = form.method == "post" and form.action.startswith(("/me", "/people", "/sign", "/link"))
+    return browser if not may_end or browser.get("/me").status_code == 200 else house.browser("Maud")
 
 
 def quick_passphrases(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -156,7 +152,7 @@ def test_no_field_of_any_form_breaks_or_runs(house: House, clock: Clock, monkeyp
     sound(house)
 
 
-@pytest.mark.parametrize("text", [SCRIPTS[0], SYNTAX[1], "NaN", "9" * 400], ids=["script", "sql", "nan", "long"])
+@pytest.mark.parametrize("text", [SCRIPTS[0], SYNTAX[1], "9" * 400], ids=["script", "sql", "long"])
 def test_no_single_field_of_a_form_breaks_it(house: House, text: str, monkeypatch: pytest.MonkeyPatch) -> None:
     quick_passphrases(monkeypatch)
     maud = house.browser("Maud")
