@@ -24,12 +24,13 @@ from web.racks import area as racks
 from web.settings import Settings
 from web.shop import open_shop
 from web.start import area as start
+from web.stock import area as stock
 from web.tags import area as tags
 from web.words import add_words
 
 __all__ = ["create_app"]
 
-AREAS = (start, patch, pieces, log, bookings, changes, count, photos, racks, tags, order, me, people, away, api)
+AREAS = (start, patch, pieces, log, bookings, changes, count, photos, racks, tags, order, stock, me, people, away, api)
 
 
 def create_app(settings: Settings) -> Flask:

@@ -32,6 +32,7 @@ WAYS = (
     ("/log", "Log", Way(Role.WORK, "A piece that came back, in seconds.")),
     ("/racks", "Racks", Way(Role.LOOK, "What lies where, drawn to scale.")),
     ("/order", "Order", Way(Role.LOOK, "Rooms in; what stock gives and what roll to order out.", desk=True)),
+    ("/stock", "Stock", Way(Role.LOOK, "How much there was when, how old it is, what reuse saved.", desk=True)),
     ("/jobs", "Jobs", Way(Role.LOOK, "What is held, and what was cut for whom.")),
     ("/people", "People", Way(Role.MANAGE, "Who works here, and what each may do.", desk=True)),
 )

@@ -12,7 +12,7 @@ from remnants.estimating import OrderPlan, Placed, Sum
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
 from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
-__all__ = ["Column", "OrderParts", "Row", "order_csv", "order_parts", "order_tables"]
+__all__ = ["Column", "OrderParts", "Row", "order_csv", "order_parts", "order_tables", "plain_name"]
 
 Column = tuple[str, OrderPlan]
 """What heads a column of figures, and the order that they are of."""
@@ -218,21 +218,21 @@ def order_csv(columns: Sequence[Column], *, unit: Unit) -> str:
         lines.writerow(
             [
                 "cut",
-                _plain(cut.name),
+                plain_name(cut.name),
                 cut.kind.value,
-                _plain(placed.source) or "roll",
+                plain_name(placed.source) or "roll",
                 *_sizes(cut.width_mm, cut.length_mm, unit),
                 _m2(area),
             ]
         )
     for each in best.seams:
-        lines.writerow(["seam", _plain(each.room), each.seam.kind.value, "", "", _bare(each.seam.length_mm, unit)])
+        lines.writerow(["seam", plain_name(each.room), each.seam.kind.value, "", "", _bare(each.seam.length_mm, unit)])
     for left in best.leftovers:
         kind = "usable" if left.usable else "waste"
         area = left.outline.usable_area_mm2
-        lines.writerow(["leftover", "", kind, _plain(left.piece) or "roll", *_sizes(*left.largest, unit), _m2(area)])
+        lines.writerow(["leftover", "", kind, plain_name(left.piece) or "roll", *_sizes(*left.largest, unit), _m2(area)])
     for head, plan in columns:
-        total = ["order", _plain(head), "", "roll", *_sizes(plan.roll.width_mm, plan.ordered_mm, unit), _m2(plan.area_mm2)]
+        total = ["order", plain_name(head), "", "roll", *_sizes(plan.roll.width_mm, plan.ordered_mm, unit), _m2(plan.area_mm2)]
         for each_sum in plan.sums or (None,):
             lines.writerow([*total, each_sum.net.currency, each_sum.net.plain] if each_sum else total)
             lines.writerows(_price_lines(head, each_sum) if each_sum and each_sum.net != each_sum.roll else ())
@@ -242,10 +242,10 @@ def order_csv(columns: Sequence[Column], *, unit: Unit) -> str:
 def _price_lines(head: str, each: Sum) -> list[list[str]]:
     """What an order's amount is made of, where it is more than the roll: the lines add up to it."""
     parts = (("roll", each.roll.plain), ("leftovers", f"-{each.credit.plain}"), ("stock cut", each.stock.plain))
-    return [["price", _plain(head), kind, "", "", "", "", each.net.currency, amount] for kind, amount in parts]
+    return [["price", plain_name(head), kind, "", "", "", "", each.net.currency, amount] for kind, amount in parts]
 
 
-def _plain(name: str) -> str:
+def plain_name(name: str) -> str:
     """A name that a spreadsheet won't take for a formula."""
     return f"'{name}" if name[:1] in ("=", "+", "-", "@", "\t", "\r") else name
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+from pytest import approx
 
 from remnants.actions import open_catalogue
 from remnants.actions.change_piece import discard_piece, move_piece
@@ -21,9 +22,11 @@ from remnants.actions.log_pieces import log_pieces
 from remnants.actions.undo import undo_last
 from remnants.errors import BadInput, NoPlan, NotAllowed, NotFound
 from remnants.geometry import rectangle
-from remnants.ledger import MOVES, Act, History, Signed
+from remnants.ledger import MOVES, Act, Cut, History, Signed, Stage
+from remnants.ledger.over_time import Step
 from remnants.model import Allowance, Finish, Job, Patch, Wanted
-from remnants.store import ledger, pieces
+from remnants.store import ledger, over_time, pieces
+from remnants.store.store_change import STORE_TOLD
 from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
 
 PLACES = ("Bay 1", "Bay 2")
@@ -130,6 +133,36 @@ class Shop(RuleBasedStateMachine):
                 history = history.then(entry)
                 assert history.standing
                 assert entry.act is Act.UNDONE or history.standing.stage in MOVES[before, entry.act]
+
+    @invariant()
+    def stock_over_time_is_what_the_entries_say(self) -> None:
+        """Each entry's change of what is in store, and what counting cuts took, told by replay; and told anew for old files."""
+        if not hasattr(self, "catalogue"):
+            return
+        changes, taken, undone = {}, 0.0, False
+        for _, entries in ledger.every_history(self.catalogue):
+            history = History()
+            for entry in entries:
+                before, history = in_store(history), history.then(entry)
+                step = tuple(after - was for after, was in zip(in_store(history), before, strict=True))
+                changes |= {entry.number: step} if any(step) else {}
+                undone |= entry.act is Act.UNDONE
+            taken += sum(entry.change.taken_mm2 for entry, _ in history.counting if isinstance(entry.change, Cut))
+        written = self.catalogue.conn.execute("SELECT number, pieces, area_mm2 FROM store_change").fetchall()
+        assert {number: (count, approx(area, abs=1)) for number, count, area in written} == changes
+        assert sum(each.taken_mm2 for each in over_time.cut_sums(self.catalogue, Step.MONTH)) == approx(taken)
+        told = self.catalogue.conn.execute(STORE_TOLD).fetchall()
+        assert sum(row[3] for row in told) == sum(step[0] for step in changes.values())
+        assert sum(row[4] for row in told) == approx(sum(step[1] for step in changes.values()), abs=10)
+        if not undone:
+            assert {row[0]: (row[3], approx(row[4], abs=1)) for row in told} == changes
+        ages = over_time.age_sums(self.catalogue, self.signed.at.date())
+        assert sum(each.pieces for each in ages) == sum(step[0] for step in changes.values())
+
+
+def in_store(history: History) -> tuple[int, float]:
+    there = history.standing and history.standing.stage in (Stage.STOCKED, Stage.HELD)
+    return (1, history.standing.piece.outline.usable_area_mm2) if there and history.standing else (0, 0.0)
 
 
 Shop.TestCase.settings = settings(max_examples=25, stateful_step_count=25, deadline=None)

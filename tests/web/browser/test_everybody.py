@@ -34,6 +34,8 @@ PAGES = {
     "/order": "Wim",
     "/order?roll_width=12+ft&width_1=14+ft&length_1=16+ft&style=Velder+Loop": "Wim",
     "/order?roll_width=12+ft&width_1=3+ft&use_1=repair&width_2=zz&corner_2=ur&held=none&steps=1": "Wim",
+    "/stock": "Wim",
+    "/stock?style=Velder+Loop&amount=x": "Wim",
     "/me": "Maud",
     "/people": "Maud",
     "/sign-out": "Maud",

@@ -1,0 +1,62 @@
+"""What was in store when, and what cuts took out of it: sums by period and style, made by SQLite. Areas mm²."""
+
+from datetime import date
+
+from remnants.ledger.over_time import AGES, AgedSum, CutSum, Flow, Step, StoreSum
+from remnants.store.catalogue import Catalogue
+
+__all__ = ["age_sums", "cut_sums", "first_day", "store_sums"]
+
+_PERIODS = {
+    Step.WEEK: "date({day}, '-6 days', 'weekday 1')",
+    Step.MONTH: "substr({day}, 1, 7) || '-01'",
+    Step.YEAR: "substr({day}, 1, 4) || '-01-01'",
+}
+"""The first day of the period that a day lies in; weeks begin on Monday (ISO 8601)."""
+
+_FLOW = """CASE WHEN act = 'cut' OR (act = 'received' AND piece.parent <> '') THEN 'cut'
+ WHEN act IN ('received', 'discarded') THEN act ELSE 'other' END"""
+"""An offcut came out of a piece in store: its coming in belongs to the cut."""
+
+
+def first_day(catalogue: Catalogue) -> date | None:
+    """The day of the first change of what is in store; None before any."""
+    (day,) = catalogue.conn.execute("SELECT min(day) FROM store_change").fetchone()
+    return date.fromisoformat(day) if day else None
+
+
+def store_sums(catalogue: Catalogue, step: Step) -> tuple[StoreSum, ...]:
+    """How pieces and area in store changed, by period, style and cause, oldest first."""
+    period = _PERIODS[step].format(day="day")
+    sql = (
+        f"SELECT {period} AS period, store_change.style, {_FLOW} AS flow, sum(pieces), sum(store_change.area_mm2)"
+        " FROM store_change JOIN entry USING (number) JOIN piece USING (tag) GROUP BY 1, 2, 3 ORDER BY 1, 2, 3"
+    )
+    rows = catalogue.conn.execute(sql)
+    return tuple(StoreSum(date.fromisoformat(row[0]), row[1], Flow(row[2]), row[3], row[4]) for row in rows)
+
+
+def cut_sums(catalogue: Catalogue, step: Step) -> tuple[CutSum, ...]:
+    """What the cuts that count (those not taken back) took and wasted, by period, style and whether the piece was the shop's."""
+    period = _PERIODS[step].format(day="substr(at, 1, 10)")
+    sql = (
+        f"SELECT {period} AS period, piece.style, piece.kind IN ('remnant', 'offcut') AS ours, count(*),"
+        " sum(json_extract(facts, '$.taken_mm2')), sum(json_extract(facts, '$.waste_mm2'))"
+        " FROM entry JOIN piece USING (tag) WHERE act = 'cut'"
+        " AND number NOT IN (SELECT CAST(json_extract(facts, '$.number') AS INTEGER) FROM entry WHERE act = 'undone')"
+        " GROUP BY 1, 2, 3 ORDER BY 1, 2, 3"
+    )
+    rows = catalogue.conn.execute(sql)
+    return tuple(CutSum(date.fromisoformat(row[0]), row[1], bool(row[2]), row[3], row[4], row[5]) for row in rows)
+
+
+def age_sums(catalogue: Catalogue, today: date) -> tuple[AgedSum, ...]:
+    """Pieces and area in store now, by style and age: days since the piece came in. Ages are the places in AGES."""
+    cases = " ".join(f"WHEN days < {age.under_days} THEN {index}" for index, age in enumerate(AGES) if age.under_days)
+    sql = (
+        f"SELECT style, CASE {cases} ELSE {len(AGES) - 1} END AS age, count(*), sum(area_mm2) FROM ("
+        " SELECT style, area_mm2, julianday(?) - julianday((SELECT substr(max(at), 1, 10) FROM entry"
+        " WHERE entry.tag = piece.tag AND act = 'received')) AS days"
+        " FROM piece WHERE stage IN ('in stock', 'held') AND kind IN ('remnant', 'offcut')) GROUP BY 1, 2 ORDER BY 1, 2"
+    )
+    return tuple(AgedSum(*row) for row in catalogue.conn.execute(sql, [today.isoformat()]))
