@@ -10,7 +10,7 @@ from remnants.estimating.money import Money, Price
 from remnants.estimating.plan import Cut, Laying, OrderPlan, Placed, Sum
 from remnants.estimating.rooms import Floors
 from remnants.estimating.rules import Roll, Rules
-from remnants.estimating.stock_choice import bound_with_stock_mm, uses_of_stock, worth_of
+from remnants.estimating.stock_choice import bound_with_stock_mm, possible_options, uses_of_stock, worth_of
 from remnants.estimating.stock_use import most_from_stock, options, usable_stock, views
 from remnants.model import Candidate, Construction
 from remnants.packing import StripPacking, Watch
@@ -76,13 +76,13 @@ def order_with_stock(
     """
     work = Work(floors, floors, plans[0].roll, rules, construction, seed, watch, told)
     usable, passed = usable_stock(stock, work.roll)
-    found = [plans[0]]
+    found: list[OrderPlan] = []
     for index, plan in enumerate(plans):
-        part = watch.part(1 / (len(plans) - index))
-        found += [each for each in _with_stock(work, plan, usable, watch=part) if each.merit_mm <= plans[0].merit_mm + 1e-6]
+        bound, made = _with_stock(work, plan, usable, watch=watch.part(1 / (len(plans) - index)))
+        found += [replace(each, stock_bound_mm=bound) for each in ([plan, *made] if index == 0 else made)]
+    found = [each for each in found if each.merit_mm <= plans[0].merit_mm + 1e-6]
     best = min(found, key=lambda plan: (round(plan.ordered_mm, 3), -_worth(work, plan, usable), plan.merit_mm, len(plan.tags)))
-    least = _least(work, usable)
-    return replace(best, passed_over=passed, stock_bound_mm=_bound_with_stock(work, best, usable), least_mm=least)
+    return replace(best, passed_over=passed, least_mm=_least(work, usable))
 
 
 def _least(work: Work, stock: Sequence[Candidate] = ()) -> float:
@@ -95,21 +95,23 @@ def _worth(work: Work, plan: OrderPlan, stock: Sequence[Candidate]) -> float:
     return round(worth_of(work, plan.placed, plan.ordered_mm, stock))
 
 
-def _bound_with_stock(work: Work, plan: OrderPlan, usable: Sequence[Candidate]) -> float:
-    groups = views(plan.floors, plan.layings)
-    return bound_with_stock_mm(work, [cut for group in groups for cut in group], options(groups, usable, plan.roll))
+def _with_stock(work: Work, plan: OrderPlan, usable: Sequence[Candidate], *, watch: Watch) -> tuple[float, list[OrderPlan]]:
+    """The roll that the plan's layings take whatever stock gives (mm), and the same layings with what it can give.
 
-
-def _with_stock(work: Work, plan: OrderPlan, usable: Sequence[Candidate], *, watch: Watch) -> list[OrderPlan]:
-    """The same layings with what stock can give: the shortest way and the one that spares most worth."""
+    That is the shortest way found and the one that spares most worth.
+    """
     groups = views(plan.floors, plan.layings)
     cuts = [cut for group in groups for cut in group]
-    uses = uses_of_stock(work, cuts, options(groups, usable, plan.roll), watch.part(0.5))
+    possible = possible_options(work, options(groups, usable, plan.roll))
+    bound = bound_with_stock_mm(work, cuts, possible)
+    uses = uses_of_stock(work, cuts, possible, watch.part(0.5))
     packings = [work.pack(use.rest, watch.part(1 / (len(uses) - index))) for index, use in enumerate(uses)]
-    return [
-        _plan(replace(work, floors=plan.floors), plan.layings, use.rest, packing, from_stock=use.placed, stock=usable)
+    laid = replace(work, floors=plan.floors)
+    made = [
+        _plan(laid, plan.layings, use.rest, packing, from_stock=use.placed, stock=usable)
         for use, packing in zip(uses, packings, strict=True)
     ]
+    return bound, made
 
 
 def _plan(

@@ -4,18 +4,21 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from remnants.estimating.combine import Work
-from remnants.estimating.leftovers import kept_mm2, leftovers_of, spent_mm2
+from remnants.estimating.leftovers import kept_mm2, leftovers_of, spent_mm2, worth_mm2
 from remnants.estimating.plan import ROLL, Cut, Placed
 from remnants.estimating.stock_use import Option, lay_on_stock
 from remnants.model import Candidate
 from remnants.packing import Watch
 
-__all__ = ["Use", "bound_with_stock_mm", "uses_of_stock", "worth_of"]
+__all__ = ["Use", "bound_with_stock_mm", "possible_options", "uses_of_stock", "worth_of"]
 
 MOST_NODES = 600
 """Sets of options looked at; up to eight options that are not alike it is every one of them."""
 
 NODES_PER_TRY = 4
+
+MOST_LOTS = 4
+"""Lots looked at for the same cuts: what one of them must give elsewhere another may give here."""
 
 Alike = tuple[tuple[tuple[float, ...], ...], tuple[str, ...]]
 
@@ -38,9 +41,8 @@ class Use:
         return len({each.source for each in self.placed})
 
 
-def uses_of_stock(work: Work, cuts: Sequence[Cut], options: Iterable[Option], watch: Watch) -> tuple[Use, ...]:
+def uses_of_stock(work: Work, cuts: Sequence[Cut], possible: Sequence[Option], watch: Watch) -> tuple[Use, ...]:
     """The use of stock with the least roll found, and the one that at no more roll spares most worth; none where none helps."""
-    possible = _possible(work, options)
     none = Use((), (), tuple(cuts), work.roll.ordered_mm(work.quick_mm(cuts)))
     search = _Search(work, tuple(cuts), possible, watch.part(0.6))
     shortest = search.run(_one_by_one(work, none, possible, watch.part(0.3)))
@@ -48,10 +50,28 @@ def uses_of_stock(work: Work, cuts: Sequence[Cut], options: Iterable[Option], wa
     return tuple(use for use in dict.fromkeys((shortest, worthiest)) if use.placed)
 
 
-def bound_with_stock_mm(work: Work, cuts: Sequence[Cut], options: Iterable[Option]) -> float:
+def bound_with_stock_mm(work: Work, cuts: Sequence[Cut], possible: Iterable[Option]) -> float:
     """Roll (mm) that these cuts take even if stock gave every one that it could give alone."""
-    given = {cut.name for option in _possible(work, options) for cut in option.cuts}
+    given = {cut.name for option in possible for cut in option.cuts}
     return work.bound_mm(cut for cut in cuts if cut.name not in given)
+
+
+def possible_options(work: Work, options: Iterable[Option]) -> tuple[Option, ...]:
+    """What can be laid on its pieces when it is alone, largest first; of lots that could give the same cuts, the best few.
+
+    Those are the lots that lose least worth by it, then those of which fewest pieces are cut.
+    """
+    found: dict[tuple[str, ...], list[tuple[float, int, int, Option]]] = {}
+    for place, option in enumerate(options):
+        placed = lay_on_stock((option,), work.roll, work.rules)
+        if placed:
+            tags = {each.source for each in placed}
+            spent = sum(
+                worth_mm2(each.piece.outline, each.piece.pile_deg, work.rules) for each in option.stock if each.piece.tag in tags
+            )
+            found.setdefault(tuple(cut.name for cut in option.cuts), []).append((spent, len(tags), place, option))
+    kept = [each[-1] for alike in found.values() for each in sorted(alike, key=lambda each: each[:3])[:MOST_LOTS]]
+    return tuple(sorted(kept, key=lambda option: -sum(cut.width_mm * cut.length_mm for cut in option.cuts)))
 
 
 def worth_of(work: Work, placed: Sequence[Placed], ordered_mm: float, stock: Sequence[Candidate]) -> float:
@@ -59,18 +79,6 @@ def worth_of(work: Work, placed: Sequence[Placed], ordered_mm: float, stock: Seq
     tags = {each.source for each in placed} - {ROLL}
     left = leftovers_of(placed, work.roll.width_mm, ordered_mm, stock, work.rules)
     return kept_mm2(left) - spent_mm2(left, tags, stock, work.rules) - TRIP_MM2 * len(tags)
-
-
-def _possible(work: Work, options: Iterable[Option]) -> tuple[Option, ...]:
-    """What can be laid on its pieces when it is alone, largest first."""
-    found = [each for each in options if _may_suffice(each) and lay_on_stock((each,), work.roll, work.rules)]
-    return tuple(sorted(found, key=lambda option: -sum(cut.width_mm * cut.length_mm for cut in option.cuts)))
-
-
-def _may_suffice(option: Option) -> bool:
-    """False when the pieces are too small in all, which needs no search."""
-    needed = sum(cut.width_mm * cut.length_mm for cut in option.cuts)
-    return needed <= sum(each.piece.outline.usable_area_mm2 for each in option.stock) + 1.0
 
 
 def _use(work: Work, cuts: Sequence[Cut], chosen: tuple[Option, ...], laid: tuple[Placed, ...] = ()) -> Use | None:

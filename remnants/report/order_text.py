@@ -132,6 +132,8 @@ def _any_way(plan: OrderPlan, unit: Unit) -> str:
     """How far any other seams, or any other use of stock, could get at best."""
     if plan.length_mm - plan.least_mm <= 0.01:
         return "takes no less"
+    if plan.least_mm <= 0.01:
+        return "not bounded: such stock might give it all"
     gap = 100 * (plan.length_mm - plan.least_mm) / plan.length_mm
     return f"takes at least {_length(plan.least_mm, unit)} ({gap:.1f} % less)"
 
