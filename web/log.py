@@ -5,17 +5,19 @@ from urllib.parse import urlencode
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from remnants.actions.find_pieces import find_pieces
+from remnants.actions.log_pieces import known_styles, last_place
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadInput, NotFound
 from remnants.model import Kind, Role
 from remnants.model.piece import WORN_WORDS
-from web.access import needs
+from web.access import asking, needs
 from web.laid import log_piece
 from web.photos import sent_photo
 from web.problems import STATUS
 from web.shapes import BEARINGS, ShapeKind, Typed
 from web.shop import catalogue
-from web.tags import PAPER_WORDS
+from web.tags import PAPER_WORDS, usual_paper
 
 __all__ = ["area"]
 
@@ -28,30 +30,65 @@ KIND_WORDS = (
     (Kind.LAID, "laid: still on a floor"),
 )
 WEAR_WORDS = tuple(enumerate(WORN_WORDS))
+NEW_STYLE = "new style"
+"""What the form sends when a style is meant as it was typed."""
 
 
 @area.get("")
 @needs(Role.WORK)
 def ask() -> str:
-    """The form. After a piece was logged, what two pieces of one job share is filled in already."""
+    """The form. After a piece was logged, what two pieces of one job share is filled in already; else the last one's place."""
     form = Typed(request.args.to_dict())
-    return _form(form, logged=form.pop("logged", ""))
+    usual = "" if form["place"] else last_place(catalogue(), asking().name)
+    return _form(form, logged=form.pop("logged", ""), usual=usual)
 
 
 @area.post("")
 @needs(Role.WORK)
 def log() -> Response:
-    """Logs the piece, and is ready for the next."""
+    """Logs the piece, and is ready for the next. A style that nobody has and that looks misspelt is asked about first."""
     form = Typed(request.form.to_dict())
+    photo = sent_photo()
+    meant = _meant(form)
+    if meant:
+        return make_response(_form(form, meant=meant, lost=bool(photo)), STATUS[BadInput])
     try:
-        piece = log_piece(form, sent_photo())
+        piece = log_piece(form, photo)
     except BadInput as error:
-        return make_response(_form(form, error), STATUS[BadInput])
+        return make_response(_form(form, error, lost=bool(photo)), STATUS[BadInput])
     shared = {key: form[key] for key in ("style", "colour", "lot", "place", "kind", "pile") if form.get(key)}
     return redirect(f"{url_for('log.ask')}?{urlencode({'logged': piece.tag} | shared)}", 303)
 
 
-def _form(form: Typed, error: BadInput | None = None, logged: str = "") -> str:
+def _meant(form: Typed) -> tuple[str, ...]:
+    """Styles that may be meant by one that nobody has; none when it is clear, and then the form holds the style to log.
+
+    What waited on a device for signal is taken as it is: nobody is there to be asked.
+    """
+    typed, known = form["style"].strip(), known_styles(catalogue())
+    chosen = form.pop("style_is", "")
+    same = next((name for name in known if name.casefold() == typed.casefold()), "")
+    if same or chosen in known:
+        form["style"] = same or chosen
+        return ()
+    if not typed or chosen == NEW_STYLE or "text/html" not in request.headers.get("Accept", "").partition(",")[0]:
+        return ()
+    try:
+        found = find_pieces(catalogue(), typed, most=60)
+    except BadInput:
+        return ()
+    return tuple(dict.fromkeys(piece.style for piece in found.pieces))[:3]
+
+
+def _form(
+    form: Typed,
+    error: BadInput | None = None,
+    *,
+    logged: str = "",
+    usual: str = "",
+    meant: tuple[str, ...] = (),
+    lost: bool = False,
+) -> str:
     try:
         done = show_piece(catalogue(), logged).piece if logged else None
     except NotFound:
@@ -61,9 +98,14 @@ def _form(form: Typed, error: BadInput | None = None, logged: str = "") -> str:
         form=form,
         faults=error.faults if error else (),
         done=done,
+        usual=usual,
+        meant=meant,
+        new_style=NEW_STYLE,
+        lost=lost,
         shapes=ShapeKind,
         bearings=BEARINGS,
         kinds=KIND_WORDS,
         wear=WEAR_WORDS,
         papers=PAPER_WORDS,
+        paper=usual_paper(),
     )

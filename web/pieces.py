@@ -16,7 +16,7 @@ from web.figures import SCREEN, on_page
 from web.scanned import tag_of
 from web.shop import catalogue
 from web.tables import page_tables
-from web.tags import PAPER_WORDS
+from web.tags import PAPER_WORDS, usual_paper
 from web.words import reader_unit
 
 __all__ = ["area", "piece_drawing"]
@@ -56,6 +56,7 @@ def show(tag: str) -> str:
         customer=shown.customer if told else None,
         drawing=piece_drawing(shown),
         papers=PAPER_WORDS,
+        paper=usual_paper(),
         photos=_photos(shown),
         life_told=life_lines(life.standing, parents=life.parents, offcuts=life.offcuts),
         life_rows=page_tables((life_table(life.entries, reader_unit(), customers=told),))[0],

@@ -8,7 +8,7 @@ from remnants.report.rack_view import rack_bar, rack_drawings
 from web.access import needs
 from web.figures import on_page
 from web.shop import catalogue
-from web.tags import PAPER_WORDS
+from web.tags import PAPER_WORDS, usual_paper
 from web.words import reader_unit
 
 __all__ = ["area"]
@@ -38,4 +38,5 @@ def show(place: str) -> str:
         bar=on_page(rack_bar(pieces, reader_unit()), 0),
         counted="counted" in request.args,
         papers=PAPER_WORDS,
+        paper=usual_paper(),
     )

@@ -8,9 +8,9 @@ from remnants.errors import BadInput, Fault
 from remnants.model import Role
 from remnants.report.labels import SHEETS, labels_pdf, one_label
 from web.access import needs
-from web.shop import catalogue
+from web.shop import catalogue, settings
 
-__all__ = ["PAPERS", "PAPER_WORDS", "area"]
+__all__ = ["PAPERS", "PAPER_WORDS", "area", "usual_paper"]
 
 area = Blueprint("tags", __name__)
 
@@ -28,6 +28,8 @@ PAPER_WORDS = (
 )
 
 MOST_TAGS = 500
+_COOKIE = "remnants-paper"
+_YEAR_S = 365 * 24 * 3600
 
 
 @area.get("/tags.pdf")
@@ -35,7 +37,7 @@ MOST_TAGS = 500
 def pdf() -> Response:
     """The labels of the pieces named by `tag` (once or more) or lying at `place`, on `paper`, the first `skip` left empty."""
     asked = request.args
-    paper = PAPERS.get(asked.get("paper") or "a4-3x8")
+    paper = PAPERS.get(asked.get("paper") or usual_paper())
     skip = asked.get("skip", "").strip() or "0"
     faults = []
     if paper is None:
@@ -49,4 +51,13 @@ def pdf() -> Response:
         raise BadInput(faults)
     standings = pick_pieces(catalogue(), tags, place=asked.get("place", ""))
     made = labels_pdf([standing.piece for standing in standings], fonts(), sheet=paper, skip=int(skip))
-    return Response(made, mimetype="application/pdf", headers={"Content-Disposition": 'attachment; filename="tags.pdf"'})
+    answer = Response(made, mimetype="application/pdf", headers={"Content-Disposition": 'attachment; filename="tags.pdf"'})
+    if asked.get("paper"):
+        answer.set_cookie(_COOKIE, asked["paper"], max_age=_YEAR_S, secure=settings().https, httponly=True, samesite="Lax")
+    return answer
+
+
+def usual_paper() -> str:
+    """What was printed on from this device last."""
+    kept = request.cookies.get(_COOKIE, "")
+    return kept if kept in PAPERS else next(iter(PAPERS))

@@ -10,7 +10,7 @@ from remnants.ledger import Received, Signed, Stage, Standing
 from remnants.model import Kind, Piece, Style
 from remnants.store import Catalogue, ledger, pieces, styles
 
-__all__ = ["LETTERS", "free_tags", "known_styles", "log_pieces", "next_tag"]
+__all__ = ["LETTERS", "free_tags", "known_styles", "last_place", "log_pieces", "next_tag"]
 
 LETTERS: Mapping[Kind, str] = {Kind.REMNANT: "R", Kind.OFFCUT: "O", Kind.KEPT: "K", Kind.LAID: "L"}
 """The letter that a tag of ours begins with, by kind."""
@@ -19,6 +19,11 @@ LETTERS: Mapping[Kind, str] = {Kind.REMNANT: "R", Kind.OFFCUT: "O", Kind.KEPT: "
 def known_styles(catalogue: Catalogue) -> dict[str, Style]:
     """The styles that the catalogue describes, by name."""
     return styles.all_styles(catalogue)
+
+
+def last_place(catalogue: Catalogue, who: str) -> str:
+    """Where this person put the last piece that they logged, for the next one; empty when that is not known."""
+    return ledger.last_place_by(catalogue, who)
 
 
 def log_pieces(catalogue: Catalogue, stock: Stock, *, signed: Signed, key: str = "") -> tuple[str, ...]:

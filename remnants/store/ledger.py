@@ -15,6 +15,7 @@ __all__ = [
     "entries_of",
     "entries_since",
     "every_history",
+    "last_place_by",
     "next_number",
     "offcut_entries",
     "receive",
@@ -24,6 +25,7 @@ __all__ = [
 ]
 
 _AT_ONCE = 500
+_NEWEST = 2_000
 _ENTRY = "INSERT INTO entry (number, booking, tag, act, facts, who, at, why, job) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
 _PIECE = f"INSERT INTO piece ({', '.join(STANDING_COLUMNS)}) VALUES ({', '.join('?' * len(STANDING_COLUMNS))})"
 _STAND = f"UPDATE piece SET {', '.join(f'{column} = ?' for column in STANDING_COLUMNS)} WHERE tag = ?"
@@ -86,6 +88,17 @@ def received_at(catalogue: Catalogue) -> dict[str, datetime]:
     """When each piece came in, by tag: the last time, for one that was withdrawn in between."""
     rows = catalogue.query("SELECT tag, max(at) AS at FROM entry WHERE act = 'received' GROUP BY tag")
     return {row["tag"]: time_of(row["at"]) for row in rows}
+
+
+def last_place_by(catalogue: Catalogue, who: str) -> str:
+    """Where the last stored piece that this person logged was put; empty when none is among the newest entries."""
+    sql = (
+        "SELECT json_extract(facts, '$.piece.place') FROM entry WHERE number > (SELECT max(number) FROM entry) - ?"
+        " AND act = 'received' AND who = ? AND json_extract(facts, '$.piece.kind') IN ('remnant', 'offcut')"
+        " ORDER BY number DESC LIMIT 1"
+    )
+    row = catalogue.conn.execute(sql, [_NEWEST, who]).fetchone()
+    return str(row[0]) if row else ""
 
 
 def offcut_entries(catalogue: Catalogue) -> tuple[Entry, ...]:

@@ -95,3 +95,52 @@ def test_a_form_sent_twice_logs_one_piece(house: House) -> None:
     assert first.location == second.location
     assert wim.get("/pieces/R-0004").status_code == 404
     assert wim.post("/log", data=form | {"width": "31"}).status_code == 422
+
+
+PIECE = {"width": "30", "length": "40", "place": "Bay 4"}
+
+
+def test_a_misspelt_style_is_asked_about_before_it_becomes_a_style(house: House) -> None:
+    wim = house.browser("Wim")
+    page = wim.post("/log", data=PIECE | {"style": "veldr lop", "colour": "Oatmeal"})
+    assert page.status_code == 422 and "No style is called “veldr lop”" in page.text
+    assert 'name="style_is" value="Velder Loop" checked' in page.text and 'value="Bay 4"' in page.text
+    assert wim.get("/pieces/R-0003").status_code == 404
+    assert wim.post("/log", data=PIECE | {"style": "veldr lop", "style_is": "Velder Loop"}).status_code == 303
+    assert "Velder Loop" in wim.get("/pieces/R-0003").text
+
+
+def test_a_new_style_is_logged_when_it_is_said_to_be_new_or_like_no_other(house: House) -> None:
+    wim = house.browser("Wim")
+    assert wim.post("/log", data=PIECE | {"style": "Velder Loft", "style_is": "new style"}).status_code == 303
+    assert "Velder Loft" in wim.get("/pieces/R-0003").text
+    assert wim.post("/log", data=PIECE | {"style": "Qqxz"}).status_code == 303
+
+
+def test_letter_case_makes_no_new_style(house: House) -> None:
+    wim = house.browser("Wim")
+    assert wim.post("/log", data=PIECE | {"style": "velder LOOP"}).status_code == 303
+    assert "Velder Loop" in wim.get("/pieces/R-0003").text
+
+
+def test_what_waited_for_signal_is_logged_without_a_question(house: House) -> None:
+    sent = {"Accept": "application/json, text/html;q=0.5"}
+    assert house.browser("Wim").post("/log", data=PIECE | {"style": "veldr lop"}, headers=sent).status_code == 303
+
+
+def test_the_place_of_the_last_piece_is_remembered_for_each_person(house: House) -> None:
+    wim, maud = house.browser("Wim"), house.browser("Maud")
+    wim.post("/log", data=PIECE | {"style": "Velder Loop"})
+    wim.post("/log", data=PIECE | {"style": "Velder Loop", "kind": "laid", "place": "Alder Court 9"})
+    assert 'value="Bay 4"' in wim.get("/log").text and "As the last one" in wim.get("/log").text
+    assert 'value="Bay 4"' not in maud.get("/log").text
+    assert 'value="Bay 9"' in wim.get("/log?place=Bay 9").text
+
+
+def test_after_logging_the_tag_is_one_press_away_on_the_usual_labels(house: House) -> None:
+    wim = house.browser("Wim")
+    wim.get("/tags.pdf?tag=R-0001&paper=label-100x50")
+    done = wim.get(wim.post("/log", data=PIECE | {"style": "Velder Loop"}).location).text
+    assert 'href="/tags.pdf?tag=R-0003&amp;paper=label-100x50"' in done
+    assert '<option value="label-100x50" selected>' in wim.get("/pieces/R-0001").text
+    assert "R-0003 logged" in done and "Log the next one here" in done
