@@ -7,11 +7,12 @@ from remnants.estimating.combine import Told, Work, bearings_of, finalists
 from remnants.estimating.least import least_mm
 from remnants.estimating.leftovers import kept_mm2, leftovers_of, spent_mm2
 from remnants.estimating.money import Money, Price
-from remnants.estimating.plan import Cut, Laying, OrderPlan, Placed, Sum
+from remnants.estimating.plan import Cut, Laying, OrderPlan, Placed, RoomSeam, Sum
 from remnants.estimating.rooms import Floors
 from remnants.estimating.rules import Roll, Rules
+from remnants.estimating.seams import between_lots
 from remnants.estimating.stock_choice import bound_with_stock_mm, possible_options, uses_of_stock, worth_of
-from remnants.estimating.stock_use import most_from_stock, options, usable_stock, views
+from remnants.estimating.stock_use import lot_of, most_from_stock, options, usable_stock, views
 from remnants.model import Candidate, Construction
 from remnants.packing import StripPacking, Watch
 
@@ -132,7 +133,7 @@ def _plan(
     return OrderPlan(
         work.floors,
         roll,
-        layings,
+        _with_lots_told(layings, placed, stock, roll),
         placed,
         length,
         packing.bound / 1000,
@@ -144,6 +145,20 @@ def _plan(
         kept_mm2=kept,
         spent_mm2=spent,
     )
+
+
+def _with_lots_told(
+    layings: tuple[Laying, ...], placed: Sequence[Placed], stock: Sequence[Candidate], roll: Roll
+) -> tuple[Laying, ...]:
+    """The layings with every join told at which carpet of two lots meets: that can only be out of view."""
+    lots = {each.piece.tag: lot_of(each, roll) for each in stock}
+    of_room = {each.cut.room: lots.get(each.source, ()) for each in placed}
+
+    def told(seam: RoomSeam) -> RoomSeam:
+        other = of_room.get(seam.to, of_room[seam.room])
+        return between_lots(seam) if other != of_room[seam.room] else seam
+
+    return tuple(replace(laying, seams=tuple(told(seam) for seam in laying.seams)) for laying in layings)
 
 
 def _sum(price: Price, roll: Roll, ordered_mm: float, kept_mm2: float, spent_mm2: float) -> Sum:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import combinations
 
 from remnants.estimating.plan import RoomSeam
@@ -13,7 +14,7 @@ from remnants.geometry.paths import shortest_within
 from remnants.geometry.turn import turned_point
 from remnants.model import Construction, Seam, SeamKind, Show
 
-__all__ = ["join_seam", "room_seam", "walked_lines"]
+__all__ = ["between_lots", "join_seam", "room_seam", "walked_lines"]
 
 LANE_MM = 1000.0
 """How far into the room a doorway's traffic is straight."""
@@ -101,6 +102,14 @@ def join_seam(
     show = Show.HARDLY if door.shut else _show(kind, construction, 0)
     seam = Seam(kind, line, length, show=show, sentence=f"{kind.value} seam in {construction.value} pile, {where}")
     return RoomSeam(room, seam, to=door.to), length / 1000 * weights.side_seam_per_m_mm + weights.doorway_join_mm
+
+
+def between_lots(join: RoomSeam) -> RoomSeam:
+    """A join beyond which the carpet is of another lot: it shows a step more, and says why."""
+    steps = list(Show)
+    show = steps[min(steps.index(join.seam.show) + 1, len(steps) - 1)]
+    seam = replace(join.seam, show=show, sentence=f"{join.seam.sentence}; the carpet beyond it is of another lot")
+    return replace(join, seam=seam, faults=(*join.faults, "meets another lot"))
 
 
 def _bearing(line: tuple[Point, Point]) -> float:

@@ -20,7 +20,7 @@ from remnants.geometry.remainders import remainders
 from remnants.geometry.turn import between, moved_ring, turned, turned_point
 from remnants.model import Candidate, Grade, PassedOver
 
-__all__ = ["Option", "lay_on_stock", "most_from_stock", "options", "usable_stock", "views"]
+__all__ = ["Option", "lay_on_stock", "lot_of", "most_from_stock", "options", "usable_stock", "views"]
 
 MOST_STEPS = 120
 """Steps of the search for places on the pieces."""
@@ -78,13 +78,18 @@ def most_from_stock(floors: Floors, stock: Sequence[Candidate], roll: Roll) -> t
     areas = {room.name: room.outline.usable_area_mm2 for room in floors.rooms}
     lots: dict[tuple[str, ...], float] = {}
     for each in stock:
-        piece = each.piece
-        lot = ("",) if _is_rolls_own(each, roll) else (piece.style, piece.colour, piece.lot)
-        lots[lot] = lots.get(lot, 0.0) + piece.outline.usable_area_mm2
-    own = lots.pop(("",), 0.0)
+        lot = lot_of(each, roll)
+        lots[lot] = lots.get(lot, 0.0) + each.piece.outline.usable_area_mm2
+    own = lots.pop((), 0.0)
     most = max(lots.values(), default=0.0)
     whole = [names for names in _seen_together(floors) if sum(areas.get(name, 0.0) for name in names) <= most]
     return frozenset(name for names in whole for name in names), own
+
+
+def lot_of(candidate: Candidate, roll: Roll) -> tuple[str, ...]:
+    """What two pieces must share to lie in one view: style, colour and lot; () for the roll's own lot."""
+    piece = candidate.piece
+    return () if _is_rolls_own(candidate, roll) else (piece.style, piece.colour, piece.lot)
 
 
 def _is_rolls_own(candidate: Candidate, roll: Roll) -> bool:
@@ -93,17 +98,14 @@ def _is_rolls_own(candidate: Candidate, roll: Roll) -> bool:
 
 def options(groups: Sequence[tuple[Cut, ...]], stock: Sequence[Candidate], roll: Roll) -> Iterator[Option]:
     """What may come from stock: single cuts from the roll's lot, and whole views from any one lot."""
-    lots: dict[tuple[str, str, str], list[Candidate]] = {}
+    lots: dict[tuple[str, ...], list[Candidate]] = {}
     for candidate in stock:
-        piece = candidate.piece
-        lots.setdefault((piece.style, piece.colour, piece.lot), []).append(candidate)
-    same = tuple(each for each in stock if _is_rolls_own(each, roll))
+        lots.setdefault(lot_of(candidate, roll), []).append(candidate)
+    same = tuple(lots.pop((), ()))
     for cuts in groups:
         if same:
             yield from (Option((cut,), same, True) for cut in cuts)
-        for pieces in lots.values():
-            if not (same and pieces[0] in same):
-                yield Option(cuts, tuple(pieces), False)
+        yield from (Option(cuts, tuple(pieces), False) for pieces in lots.values())
 
 
 def lay_on_stock(chosen: Sequence[Option], roll: Roll, rules: Rules, *, laid: Sequence[Placed] = ()) -> tuple[Placed, ...] | None:

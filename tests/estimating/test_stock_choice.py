@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from remnants.estimating import ROLL, Laid, OrderPlan, Per, Price, Stairs, amount_of
-from remnants.model import Grade
-from tests.estimating.floors import PLAIN, a_remnant, a_roll, a_room, order
+from remnants.model import Grade, Show
+from tests.estimating.floors import PLAIN, a_door, a_remnant, a_roll, a_room, order
 
 EUROS = replace(PLAIN, prices=(Price("EUR", amount_of("10", "EUR"), Per.M2, 0.25),))
 
@@ -74,3 +74,14 @@ def test_more_ways_to_use_stock_than_can_be_listed_are_searched_with_a_bound() -
     plan = order(*asked, roll=a_roll("4 m", lot="77"), stock=stock)
     assert (plan.ordered_mm, plan.tags) == (pytest.approx(5500), ("R-2",))
     assert plan.stock_bound_mm == pytest.approx(4000)  # if all of the fill and the steps came from stock
+
+
+def test_a_join_at_which_two_lots_meet_out_of_view_says_so() -> None:
+    door = a_door("3 m", "1 m", "3 m", "1.8 m", to="Closet")
+    closet = a_room("1 m", "2 m", name="Closet", hidden=True)
+    asked = (a_room("3.9 m", "4 m", pile_deg=0.0, doorways=(replace(door, start=(3900, 1000), end=(3900, 1800)),)), closet)
+    plain, plan = (order(*asked, roll=a_roll("4 m"), stock=stock) for stock in ((), (a_remnant("R-1", "1.1 m", "2.1 m"),)))
+    assert sources(plan)["Closet"] == "R-1"
+    shown = [(seam.to, seam.seam.show, seam.faults) for each in (plain, plan) for seam in each.seams]
+    assert shown == [("Closet", Show.HARDLY, ()), ("Closet", Show.SLIGHTLY, ("meets another lot",))]
+    assert "the carpet beyond it is of another lot" in plan.seams[0].seam.sentence
