@@ -60,6 +60,16 @@ def test_it_serves_and_prints_the_first_managers_link(tmp_path: Path) -> None:
             assert "The first manager" in page.read().decode()
 
 
+def test_several_processes_answer_at_one_door_and_all_of_them_end(tmp_path: Path) -> None:
+    with served("--catalogue", str(tmp_path / "stock.db"), "--processes", "2", lines=3) as told:
+        link = re.search(r"http://\S+/link/\S+", told)[0]
+        for _ in range(20):  # the operating system hands them out; each must know the link
+            with urllib.request.urlopen(link, timeout=30) as page:
+                assert "The first manager" in page.read().decode()
+    with pytest.raises(OSError):
+        urllib.request.urlopen(link, timeout=5)
+
+
 @pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM])
 def test_the_demo_lets_its_people_in_says_that_it_is_invented_and_leaves_nothing(tmp_path: Path, end: int) -> None:
     with served("--demo", lines=5, end=end, TMPDIR=str(tmp_path), REMNANTS_CATALOGUE=str(tmp_path / "own.db")) as told:

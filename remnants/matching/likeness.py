@@ -38,6 +38,7 @@ class Likeness:
     reason: str = ""
 
 
+@lru_cache(maxsize=65_536)  # the same few names are compared for each lot of each question
 def likeness(typed: str, name: str) -> Likeness | None:
     """How the typed text can stand for the name, or None when it can't."""
     if fold(typed).split() == fold(name).split():
