@@ -16,6 +16,7 @@ from web.access import anyone, needs, signature
 from web.api_description import description
 from web.choices import chosen
 from web.shop import catalogue, settings
+from web.turns import in_turn
 
 __all__ = ["area"]
 
@@ -35,7 +36,7 @@ def described() -> Response:
 @needs(Role.LOOK)
 def fit() -> Response:
     """A job in, its answer out. Changes nothing."""
-    return jsonify(answer_json(fit_job(catalogue(), read_job(_body())).plan))
+    return jsonify(answer_json(in_turn(fit_job)(catalogue(), read_job(_body())).plan))
 
 
 @area.get("/pieces")

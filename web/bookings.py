@@ -32,6 +32,7 @@ from web.access import needs, signature
 from web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
 from web.problems import STATUS, wants_json
 from web.shop import catalogue, settings
+from web.turns import in_turn
 from web.words import reader_unit
 
 __all__ = ["area"]
@@ -148,7 +149,7 @@ def _named_job(text: str) -> Job:
 def _as_shown(job: Job) -> Fitted:
     """The very plan that the page showed, made anew from today's stock. Raises StockChanged when it comes out otherwise."""
     without = tuple(tag for tag in request.form.get("without", "").split("\n") if tag)
-    fitted = fit_job(catalogue(), job, today=settings().now().date(), without=without)
+    fitted = in_turn(fit_job)(catalogue(), job, today=settings().now().date(), without=without)
     if digest_of(fitted) != request.form.get("digest"):
         refuse_changed(catalogue(), _seen(), job.name)
         raise StockChanged(

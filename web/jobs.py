@@ -22,6 +22,7 @@ from remnants.report.wording import SEAMS, SHOWS, extent_text
 from remnants.units import Unit, parse_length
 from web.figures import SCREEN, on_page
 from web.shapes import Form, at_fields, entry_unit, patch_of
+from web.turns import in_turn
 from web.words import reader_unit
 
 __all__ = [
@@ -126,6 +127,7 @@ def read_form_job(text: str) -> Job:
         raise at_fields(error) from None
 
 
+@in_turn
 def answers(catalogue: Catalogue, text: str, unit: Unit, *, today: date) -> tuple[Answer, ...]:
     """The best way, and beside it up to two more, each without the donors of those before, where they make all of the job."""
     job = read_form_job(text)

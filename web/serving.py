@@ -22,7 +22,7 @@ from web.settings import Settings, utc_now
 
 __all__ = ["THREADS", "Door", "host_names", "serve", "serve_demo"]
 
-THREADS = 8
+THREADS = 16
 
 logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # that requests wait a moment is no news for a terminal
 
