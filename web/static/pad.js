@@ -4,7 +4,7 @@ import { readMm, write } from "./measure.js";
 import { Outline } from "./outline.js";
 import { Side } from "./side.js";
 
-const SVG = "http://www.w3.org/2000/svg", SIZE = 400, ROOM = 66;
+const SVG = "http://www.w3.org/2000/svg", WIDE = 480, HIGH = 400, REACH = 268;
 const HELP = "Outline. Corners and the pile arrow move with the arrow keys; press Enter on a side to change it.";
 
 export function place() {
@@ -18,7 +18,7 @@ class Pad {
     this.outline = new Outline(form, this.unit);
     this.told = make("p", { class: "unseen", "aria-live": "polite" });
     this.hint = make("p", { class: "hint pad-hint" });
-    this.drawing = node("svg", { viewBox: `0 0 ${SIZE} ${SIZE}`, role: "group", "aria-label": HELP });
+    this.drawing = node("svg", { viewBox: `0 0 ${WIDE} ${HIGH}`, role: "group", "aria-label": HELP });
     const box = make("div", { class: "pad" });
     box.append(this.drawing);
     this.side = new Side(this);
@@ -64,8 +64,8 @@ class Pad {
     if (this.moving) return;
     const [xs, ys] = [ring.map((p) => p[0]), ring.map((p) => p[1])];
     const most = Math.max(Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys)) || 1;
-    this.scale = (SIZE - 2 * ROOM) / most;
-    this.zero = [SIZE / 2 - (Math.min(...xs) + Math.max(...xs)) / 2 * this.scale, SIZE / 2 + (Math.min(...ys) + Math.max(...ys)) / 2 * this.scale];
+    this.scale = REACH / most;
+    this.zero = [WIDE / 2 - (Math.min(...xs) + Math.max(...xs)) / 2 * this.scale, HIGH / 2 + (Math.min(...ys) + Math.max(...ys)) / 2 * this.scale];
   }
 
   at([x, y]) { return [this.zero[0] + x * this.scale, this.zero[1] - y * this.scale]; }
@@ -73,7 +73,7 @@ class Pad {
   rim(spots, parts, reaches) {
     const points = spots.join(" ");
     parts.push(node("polygon", { class: "line", points }), node("polygon", { class: `finish ${this.finish(0)}`, points }));
-    const [x, y] = [SIZE / 2, Math.max(...spots.map((spot) => spot[1])) + 24];
+    const [x, y] = [WIDE / 2, Math.max(...spots.map((spot) => spot[1])) + 24];
     parts.push(words([x, y], [write(this.outline.length(0), this.unit) + " across", this.finish(0)]));
     reaches.push(this.reach(node("polygon", { class: "reach rim", points }), 0));
   }
@@ -86,9 +86,9 @@ class Pad {
     parts.push(line("line", a, b));
     if (this.field("edge_0")) parts.push(line(`finish ${finish}`, shifted(a, off), shifted(b, off)));
     if (this.side.at === i) parts.push(line("chosen", shifted(a, 11), shifted(b, 11)));
-    const middle = [(a[0] + b[0]) / 2 + out[0] * 38, (a[1] + b[1]) / 2 + out[1] * 26];
+    const middle = [(a[0] + b[0]) / 2 + out[0] * 54, (a[1] + b[1]) / 2 + out[1] * 34];
     if (this.outline.typed) parts.push(words(middle, [write(this.outline.length(i), this.unit), ...(this.field("edge_0") && far > 100 ? [finish] : [])]));
-    const around = [shifted(a, 18), shifted(b, 18), shifted(b, -14), shifted(a, -14)];
+    const around = [shifted(a, 23), shifted(b, 23), shifted(b, -23), shifted(a, -23)];
     reaches.push(this.reach(node("polygon", { class: "reach", points: around.join(" ") }), i));
   }
 
@@ -139,14 +139,14 @@ class Pad {
   arrow() {
     const held = this.form.querySelector("[name=pile]:checked");
     if (!this.field("pile")) return [];
-    const degrees = Number(held?.value || 0), middle = SIZE / 2;
-    const shape = node("path", { class: "pile", transform: `rotate(${degrees} ${middle} ${middle})`, d: `M${middle} ${middle + 38}V${middle - 38}m-13 16 13-16 13 16` });
-    const reach = node("circle", { class: "pile-reach", cx: middle, cy: middle, r: 44, tabindex: 0, role: "slider", "data-at": "pile", "aria-label": "Pile lays towards", "aria-valuemin": 0, "aria-valuemax": 359, "aria-valuenow": degrees, "aria-valuetext": `${degrees} degrees from up` });
+    const degrees = Number(held?.value || 0), [across, down] = [WIDE / 2, HIGH / 2];
+    const shape = node("path", { class: "pile", transform: `rotate(${degrees} ${across} ${down})`, d: `M${across} ${down + 38}V${down - 38}m-13 16 13-16 13 16` });
+    const reach = node("circle", { class: "pile-reach", cx: across, cy: down, r: 44, tabindex: 0, role: "slider", "data-at": "pile", "aria-label": "Pile lays towards", "aria-valuemin": 0, "aria-valuemax": 359, "aria-valuenow": degrees, "aria-valuetext": `${degrees} degrees from up` });
     reach.addEventListener("keydown", (event) => {
       const way = { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1 }[event.key];
       if (way) { event.preventDefault(); this.setPile(degrees + way * (event.shiftKey ? 5 : 45)); }
     });
-    this.drag(reach, (point) => this.setPile(Math.round(Math.atan2(point.x - middle, middle - point.y) * 12 / Math.PI) * 15));
+    this.drag(reach, (point) => this.setPile(Math.round(Math.atan2(point.x - across, down - point.y) * 12 / Math.PI) * 15));
     return [shape, reach];
   }
 
