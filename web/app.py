@@ -25,6 +25,7 @@ from web.settings import Settings
 from web.shop import open_shop
 from web.start import area as start
 from web.stock import area as stock
+from web.stock import keep_figures
 from web.tags import area as tags
 from web.words import add_words
 
@@ -48,6 +49,7 @@ def create_app(settings: Settings) -> Flask:
     app.json.sort_keys = False  # type: ignore[attr-defined]
     open_shop(app, settings)
     keep_estimates(app)
+    keep_figures(app)
     app.before_request(guard)
     add_headers(app)
     add_problems(app)

@@ -6,7 +6,6 @@ What was shown is what is downloaded: an estimate is kept under what was asked, 
 import json
 import threading
 import time
-from collections import OrderedDict
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -19,6 +18,7 @@ from remnants.errors import BadInput, Fault, GaveUp
 from remnants.exchange.rooms import RoomsAsked, read_rooms
 from remnants.exchange.source import read_json
 from remnants.model import Job
+from web.kept import Kept
 from web.rooms_form import repairs_asked, rooms_asked, told_at
 from web.shapes import Form
 from web.shop import catalogue, settings
@@ -49,8 +49,7 @@ class _Desk:
     """Places to search at, and what was found lately."""
 
     places: threading.BoundedSemaphore = field(default_factory=lambda: threading.BoundedSemaphore(AT_ONCE))
-    lock: threading.Lock = field(default_factory=threading.Lock)
-    found: OrderedDict[tuple[Any, ...], Worked] = field(default_factory=OrderedDict)
+    found: Kept[Worked] = field(default_factory=lambda: Kept(KEPT))
 
 
 def keep_estimates(app: Flask) -> None:
@@ -78,7 +77,7 @@ def worked_out(form: Form) -> Worked:
             raise told_at(error, form) from None
     day = settings().now().date()
     key = (rooms, repr(repairs), held_name, stock_mark(catalogue()), day)
-    return _found(key) or _search(key, asked, repairs=repairs, held=held, today=day)
+    return _desk().found.find(key) or _search(key, asked, repairs=repairs, held=held, today=day)
 
 
 def _search(key: tuple[Any, ...], asked: RoomsAsked, *, repairs: Job | None, held: Any, today: date) -> Worked:
@@ -90,17 +89,7 @@ def _search(key: tuple[Any, ...], asked: RoomsAsked, *, repairs: Job | None, hel
         worked = Worked(asked, estimate_job(catalogue(), asked, repairs=repairs, held=held, today=today, limits=limits))
     finally:
         desk.places.release()
-    with desk.lock:
-        desk.found[key] = worked
-        while len(desk.found) > KEPT:
-            desk.found.popitem(last=False)
-    return worked
-
-
-def _found(key: tuple[Any, ...]) -> Worked | None:
-    desk = _desk()
-    with desk.lock:
-        return desk.found.get(key)
+    return desk.found.keep(key, worked)
 
 
 def _desk() -> _Desk:

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from datetime import date
 from io import StringIO
 
-from flask import Blueprint, Response, make_response, render_template, request
+from flask import Blueprint, Flask, Response, current_app, make_response, render_template, request
 from markupsafe import Markup
 from werkzeug.wrappers import Response as BaseResponse
 
+from remnants.actions.estimate_job import stock_mark
 from remnants.actions.stock_over_time import StockOverTime, StyleShare, area_price, stock_over_time, worth
 from remnants.errors import BadInput, Fault
 from remnants.model import Role
@@ -18,19 +19,21 @@ from remnants.report.plots import Series, bars_plot, columns_plot, levels_plot
 from remnants.units import MM2_PER_FT2, MM2_PER_M2, is_imperial
 from web.access import needs
 from web.figures import on_page
+from web.kept import Kept
 from web.problems import STATUS
 from web.shapes import Typed
 from web.shop import catalogue, settings
 from web.tables import PageTable
 from web.words import reader_unit
 
-__all__ = ["area"]
+__all__ = ["area", "keep_figures"]
 
 area = Blueprint("stock", __name__, url_prefix="/stock")
 
 PER_WORDS = (("m2", "m²"), ("ft2", "ft²"), ("yd2", "yd²"))
 MOST_BARS = 12
 MOST_ROWS = 60
+KEPT = 8
 
 
 @dataclass(frozen=True)
@@ -42,12 +45,17 @@ class Shown:
     table: PageTable
 
 
+def keep_figures(app: Flask) -> None:
+    """Gives the app a place for figures."""
+    app.extensions["stock"] = Kept(KEPT)
+
+
 @area.get("")
 @needs(Role.LOOK)
 def show() -> BaseResponse:
     """The figures of all styles, or of the one in the address."""
     form = Typed(request.args.to_dict())
-    found = stock_over_time(catalogue(), today=settings().now().date(), style=form["style"])
+    found = _figures(form["style"])
     try:
         price = area_price(form["amount"], form["currency"], form["per"] or "m2")
     except BadInput as error:
@@ -61,10 +69,18 @@ def show() -> BaseResponse:
 def table() -> Response:
     """A line for each period and style, areas in m²."""
     form = Typed(request.args.to_dict())
-    found = stock_over_time(catalogue(), today=settings().now().date(), style=form["style"])
+    found = _figures(form["style"])
     answer = Response(_lines(found), mimetype="text/csv")
     answer.headers["Content-Disposition"] = 'attachment; filename="stock.csv"'
     return answer
+
+
+def _figures(style: str) -> StockOverTime | None:
+    """The figures up to today, worked out once for each state of the stock."""
+    kept: Kept[StockOverTime | None] = current_app.extensions["stock"]
+    today = settings().now().date()
+    key = (style, today, stock_mark(catalogue()))
+    return kept.find(key) or kept.keep(key, stock_over_time(catalogue(), today=today, style=style))
 
 
 def _page(form: Typed, found: StockOverTime | None, faults: Sequence[Fault] = (), money: str = "") -> str:

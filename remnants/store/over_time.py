@@ -1,6 +1,6 @@
 """What was in store when, and what cuts took out of it: sums by period and style, made by SQLite. Areas mm²."""
 
-from datetime import date
+from datetime import date, timedelta
 
 from remnants.ledger.over_time import AGES, AgedSum, CutSum, Flow, Step, StoreSum
 from remnants.store.catalogue import Catalogue
@@ -52,11 +52,11 @@ def cut_sums(catalogue: Catalogue, step: Step) -> tuple[CutSum, ...]:
 
 def age_sums(catalogue: Catalogue, today: date) -> tuple[AgedSum, ...]:
     """Pieces and area in store now, by style and age: days since the piece came in. Ages are the places in AGES."""
-    cases = " ".join(f"WHEN days < {age.under_days} THEN {index}" for index, age in enumerate(AGES) if age.under_days)
+    since = [(today - timedelta(days=age.under_days)).isoformat() for age in AGES if age.under_days]
+    cases = " ".join(f"WHEN came > ? THEN {index}" for index in range(len(since)))
     sql = (
-        f"SELECT style, CASE {cases} ELSE {len(AGES) - 1} END AS age, count(*), sum(area_mm2) FROM ("
-        " SELECT style, area_mm2, julianday(?) - julianday((SELECT substr(max(at), 1, 10) FROM entry"
-        " WHERE entry.tag = piece.tag AND act = 'received')) AS days"
-        " FROM piece WHERE stage IN ('in stock', 'held') AND kind IN ('remnant', 'offcut')) GROUP BY 1, 2 ORDER BY 1, 2"
+        f"SELECT style, CASE {cases} ELSE {len(since)} END AS age, count(*), sum(area_mm2) FROM piece"
+        " JOIN (SELECT tag, substr(max(at), 1, 10) AS came FROM entry WHERE act = 'received' GROUP BY tag) USING (tag)"
+        " WHERE stage IN ('in stock', 'held') AND kind IN ('remnant', 'offcut') GROUP BY 1, 2 ORDER BY 1, 2"
     )
-    return tuple(AgedSum(*row) for row in catalogue.conn.execute(sql, [today.isoformat()]))
+    return tuple(AgedSum(*row) for row in catalogue.conn.execute(sql, since))

@@ -1,6 +1,6 @@
-"""The step of the migrations by which the file keeps how each entry changed what is in store. Never edited, as any step."""
+"""Steps of the migrations by which the file keeps how each entry changed what is in store. Never edited, as any step."""
 
-__all__ = ["STORE_CHANGE", "STORE_TOLD"]
+__all__ = ["OVER_TIME", "STORE_CHANGE", "STORE_TOLD"]
 
 _IN_STORE = "kind IN ('remnant', 'offcut') AND {row}.stage IN ('in stock', 'held')"
 _OLD, _NEW = (f"{row}.{_IN_STORE.format(row=row)}" for row in ("old", "new"))
@@ -65,3 +65,10 @@ END;
 """
 """How each entry changed what is in store: pieces and usable area (mm²) of a style. The sum up to a day is what was there then.
 Written by the rows themselves; for rows that are there already, told from the entries that count, by today's kind and style."""
+
+OVER_TIME = """
+CREATE INDEX entry_received ON entry (tag, at) WHERE act = 'received';
+CREATE INDEX entry_cut ON entry (tag, number, at) WHERE act = 'cut';
+CREATE INDEX entry_undone ON entry (number) WHERE act = 'undone';
+"""
+"""When pieces came in, and which cuts count, without reading the whole ledger."""

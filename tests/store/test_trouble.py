@@ -31,7 +31,7 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
         ROOT
         and shutil.which("mount")
         and subprocess.run(
-            ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", folder], capture_output=True, check=False
+            ["mount", "-t", "tmpfs", "-o", "size=2m", "tmpfs", folder], capture_output=True, check=False
         ).returncode
         == 0
     )

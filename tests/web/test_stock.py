@@ -11,6 +11,7 @@ from remnants.exchange import read_stock
 from remnants.ledger import Signed
 from tests.web.conftest import Clock, House
 from tests.web.test_bookings import shown
+from web.kept import Kept
 
 
 def lines(house: House, **asked: str) -> list[dict[str, str]]:
@@ -67,4 +68,5 @@ def test_only_those_who_may_look_see_it_and_an_empty_shop_says_so(house: House) 
     assert house.browser("Lou").get("/stock?style=none+such").status_code == 200
     with open_catalogue(house.settings.catalogue, write=True) as catalogue:
         catalogue.conn.execute("DELETE FROM store_change")
+    house.app.extensions["stock"] = Kept(1)
     assert "Nothing was ever in store" in house.browser("Lou").get("/stock").text
