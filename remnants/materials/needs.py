@@ -126,7 +126,8 @@ def _blades(plan: Plan, rules: MaterialRules, unit: Unit) -> Need:
     cut = sum(_round(part.cut) for answer in plan.patches for part in answer.parts)
     out = sum(_round(part.net) for answer in plan.patches for part in answer.parts)
     count = math.ceil((cut + out) / 1000 / rules.blade.value - 1e-9)
-    how = f"{write_length(cut, unit)} round the cuts and {write_length(out, unit)} to fit them, {rules.blade.value:g} m a blade"
+    each = write_length(rules.blade.value * 1000, unit, fraction=1)
+    how = f"{write_length(cut, unit)} round the cuts and {write_length(out, unit)} to fit them, {each} a blade"
     return Need(Stuff.BLADES, Measure.COUNT, float(count), how, (rules.blade,))
 
 

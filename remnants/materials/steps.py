@@ -171,7 +171,7 @@ def _floor(patches: tuple[Patch, ...], plan: Plan, setting: Setting) -> Iterator
         names = ", ".join(dict.fromkeys(walls + doors))
         lines = [
             f"At the walls and transitions of {names}: sound strip, points to the wall, two nails at least in each length.",
-            "Set it off the wall by a little under the carpet's thickness, no more than 9 mm (3/8 in).",
+            f"Set it off the wall by a little under the carpet's thickness, no more than {write_length(9.0, setting.unit)}.",
             *(f"{_capital(told)}." for told in _pin_lines(plan, setting)),
         ]
         if doors:

@@ -133,35 +133,94 @@ def test_a_corner_is_dragged_and_the_figure_follows(shop: Shop) -> None:
     assert float(corners[2].split(",")[0]) > 40 and float(corners[2].split(",")[1]) > 20
 
 
-def test_by_keyboard_alone_a_patch_is_asked_and_a_corner_moved(shop: Shop) -> None:
+def test_by_keyboard_alone_a_patch_is_drawn_asked_and_held(shop: Shop) -> None:
     page = shop.page("Wim", viewport=DESK)
     page.goto("/patch?shape=corners&corners=0,0;40,0;40,14;0,14")
     page.keyboard.press("Tab")
     expect(page.get_by_role("link", name="Skip to the page")).to_be_focused()
     page.keyboard.press("Enter")
-    tab_to(page, "style")
+    tab_to(page, "document.activeElement.name", "style")
     page.keyboard.type("Harrow Twist")
-    for _ in range(40):
-        page.keyboard.press("Tab")
-        if page.evaluate("document.activeElement.dataset?.at") == "corner2":
-            break
+    tab_to(page, "document.activeElement.name", "job")
+    page.keyboard.type("Millrace 8")
+    tab_to(page, "document.activeElement.dataset?.at", "edge2")
+    page.keyboard.press("Enter")
+    tab_to(page, "document.activeElement.dataset?.finish", "wall")
+    page.keyboard.press("Space")
+    page.keyboard.press("Escape")
+    expect(page.locator("[data-at=edge2]")).to_be_focused()
+    tab_to(page, "document.activeElement.dataset?.at", "pile")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("ArrowRight")
+    tab_to(page, "document.activeElement.dataset?.at", "corner2")
     page.keyboard.press("ArrowUp")
     page.keyboard.press("ArrowUp")
     assert page.get_by_label("Corners, one a line").input_value().splitlines()[2] == "40, 15"
-    for _ in range(60):
-        if page.evaluate("document.activeElement.textContent") == "Can it be made?":
-            break
-        page.keyboard.press("Tab")
+    tab_to(page, "document.activeElement.textContent", "Can it be made?")
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", level=1)).to_contain_text("Yes")
+    assert "edge_2=wall" in page.url and "pile=90" in page.url
+    tab_to(page, "document.activeElement.textContent", "Hold for 14 days")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Millrace 8")
 
 
-def tab_to(page: Page, name: str) -> None:
-    for _ in range(40):
-        if page.evaluate("document.activeElement.name") == name:
+def tab_to(page: Page, told: str, wanted: str) -> None:
+    for _ in range(60):
+        if page.evaluate(told) == wanted:
             return
         page.keyboard.press("Tab")
-    raise AssertionError(f"the tab key never reaches {name}")
+    raise AssertionError(f"the tab key never reaches {wanted}")
+
+
+def test_the_closet_patches_the_hall_in_one_go(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE, has_touch=True)
+    page.goto("/")
+    page.get_by_role("link", name=re.compile("^Can the closet patch the hall")).tap()
+    expect(page.get_by_label("Where it lies")).to_be_visible()
+    page.get_by_label("Style").fill("Fell Twist")
+    page.get_by_label("Job").fill("Plover Close 4")
+    page.locator("#width").fill("20")
+    page.locator("#length").fill("20")
+    page.locator("#laid_width").fill("3 ft")
+    page.locator("#laid_length").fill("zz")
+    page.get_by_label("Where it lies").fill("hall closet")
+    page.get_by_role("button", name="Can it be made?").tap()
+    expect(page.locator("#faults")).to_contain_text("laid length")
+    page.locator("#laid_length").fill("4 ft")
+    page.get_by_role("button", name="Can it be made?").tap()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Yes, in one piece")
+    logged = page.get_by_role("status").filter(has_text="Logged as").get_by_role("link").inner_text()
+    expect(page.locator(".fetch").first).to_contain_text(logged)
+    expect(page.locator(".fetch").first).to_contain_text("hall closet")
+    page.go_back()
+    page.goto("/patch")
+    expect(page.locator("#laid_width")).to_have_value("")
+    shop.complaints[:] = [told for told in shop.complaints if "status of 422" not in told]
+
+
+def test_two_fingers_bring_a_drawing_nearer(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE, has_touch=True)
+    page.goto("/patch/answer?style=Harrow+Twist&width=40&length=14&pile=90")
+    expect(page.get_by_role("button", name="Nearer").first).to_be_visible()
+    frame = page.locator(".drawing").first
+    frame.scroll_into_view_if_needed()
+    drawing, box = frame.locator("svg"), frame.bounding_box()
+    before = drawing.bounding_box()["width"]
+    fingers = page.context.new_cdp_session(page)
+    middle = (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+
+    def touch(kind: str, apart: float) -> None:
+        points = [{"x": middle[0] + side * apart, "y": middle[1], "id": at} for at, side in enumerate((-1, 1))]
+        fingers.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points if kind != "touchEnd" else []})
+
+    touch("touchStart", 20)
+    for apart in (20, 40, 60):
+        touch("touchMove", apart)
+    touch("touchEnd", 0)
+    assert drawing.bounding_box()["width"] > 1.3 * before
+    page.get_by_role("button", name="Whole drawing").first.tap()
+    assert drawing.bounding_box()["width"] <= before + 1
 
 
 def test_at_the_dock_a_piece_is_logged_and_suggestions_come_as_typed(shop: Shop) -> None:
@@ -326,6 +385,11 @@ def test_scripts_off_every_form_still_works(shop: Shop) -> None:
     page.get_by_label("Up", exact=True).first.fill("14")
     page.get_by_role("button", name="Can it be made?").click()
     expect(page.get_by_role("heading", level=1)).to_contain_text("Yes")
+    page.get_by_label("Book it under which name?").first.fill("Millrace 9")
+    page.get_by_role("button", name="Hold for 14 days").first.click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Millrace 9")
+    page.get_by_role("button", name="Let go").click()
+    expect(page.get_by_role("heading", name="Released")).to_be_visible()
 
 
 def test_two_browsers_book_one_donor_one_wins_and_the_other_sees_why(shop: Shop) -> None:
