@@ -18,7 +18,9 @@ class Rules:
     area times R / (R + half), R its largest rectangle (the tool's own scale: common practice, no source, that one large piece is
     worth more than the same area in small ones).
     `pattern_out_mm`: how far a pattern may be out at the end of a seam, 1/4 in (common practice, no source). `skew_share`: a
-    skew of 2 in in 12 ft (trade bodies' limit, fcimag.com articles 84177 and 84184).
+    skew of 2 in in 12 ft, `bow_share`: a bow of 1 in in it (trade bodies' limits, fcimag.com articles 84177 and 84184).
+    `stretch_share`: a repeat that comes out longer by up to 1 1/4 in in 12 ft (the most of makers' typical figures, fcimag.com
+    article 93402).
     `placements`: the most places tried for one cut; `donors_weighed`: the most donors or pairs whose leftovers are compared.
     """
 
@@ -27,6 +29,8 @@ class Rules:
     half_value_mm2: float = 4_000_000.0
     pattern_out_mm: float = 6.35
     skew_share: float = 2 / 144
+    bow_share: float = 1 / 144
+    stretch_share: float = 1.25 / 144
     placements: int = 12
     donors_weighed: int = 6
 
@@ -37,6 +41,8 @@ class Rules:
             "half_value_mm2",
             "pattern_out_mm",
             "skew_share",
+            "bow_share",
+            "stretch_share",
             "placements",
             "donors_weighed",
         )

@@ -14,6 +14,7 @@ from remnants.fitting.ask import Ask
 from remnants.fitting.field import Field
 from remnants.fitting.layout import leaves
 from remnants.fitting.one import Made, best_for, donors_of
+from remnants.fitting.rules import Rules
 from remnants.fitting.squeezing import squeezes
 from remnants.geometry.outline import Outline, area_mm2
 from remnants.model.match import Candidate
@@ -33,8 +34,11 @@ Told = Callable[[Merit, Merit], None]
 MOST_OUT = 4
 """Patches taken out at once."""
 
-SQUEEZES, STEPS = 5, 4
+SQUEEZES, STEPS = 9, 4
 """Tries of making room on a donor to one change of that kind, and the steps of such a search that count as one."""
+
+MANY = 8
+"""Patches from which on changes to the plan look at few places for each: more changes are worth more than the best place."""
 
 EXACT_WORK = 0.6
 """Most that the exact solver may think about a job, in its own count of work: some 3 seconds on an ordinary machine."""
@@ -135,6 +139,7 @@ class _Search:
         told: Told,
     ) -> None:
         self.asks, self.candidates, self.alone, self.bound, self.told = asks, candidates, alone, bound, told
+        self.quick = [replace(ask, rules=_quick(ask.rules)) for ask in asks] if len(asks) >= MANY else list(asks)
         self.best: list[Made | None] = [None] * len(asks)
         self.best_merit = merit_of(self.best)
         self.best_rank = self.rank(self.best)
@@ -156,7 +161,7 @@ class _Search:
     def put_in(self, made: Sequence[Made | None], order: Sequence[int], watch: Watch | None = None) -> list[Made | None]:
         """The plan with the patches of `order` made one after the other from what the rest leaves.
 
-        With a `watch` it ends where somebody asks to stop.
+        With a `watch` it ends where somebody asks to stop, and looks less closely at what each place leaves.
         """
         plan = list(made)
         for index in order:
@@ -211,6 +216,11 @@ class _Search:
         if rng.random() < 0.5:
             rng.shuffle(out)
         return out
+
+
+def _quick(rules: Rules) -> Rules:
+    """The rules with fewer places and donors weighed against each other."""
+    return replace(rules, placements=min(3, rules.placements), donors_weighed=min(2, rules.donors_weighed))
 
 
 def _worse(made: Made | None, alone: Made | None) -> bool:

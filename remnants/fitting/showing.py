@@ -69,8 +69,8 @@ def pattern_words(style: Style, kind: SeamKind, length_mm: float, unit: Unit, ru
     """How far a measured repeat may be off before the pattern no longer meets over the whole seam; "" for plain goods.
 
     Over n repeats an error of e a repeat adds up to n times e. What may be out at the end is `rules.pattern_out_mm`. No industry
-    tolerance for bow, skew or elongation exists (CRI 2011 §19.1); bow to 1 in and skew to 2 in in 12 ft are limits of trade
-    bodies (trade magazine, fcimag.com articles 84177 and 84184).
+    tolerance for bow, skew or elongation exists (CRI 2011 §19.1); the rules hold the limits of trade bodies and makers. Side by
+    side, skew and stretch put a pattern out; end to end, skew and bow do.
     """
     if style.repeat is None:
         return ""
@@ -78,10 +78,13 @@ def pattern_words(style: Style, kind: SeamKind, length_mm: float, unit: Unit, ru
     count = max(length_mm / repeat, 1.0)
     slack = write_length(rules.pattern_out_mm / count, unit, fraction=32)
     skew = write_length(length_mm * rules.skew_share, unit)
+    other, share = ("stretch", rules.stretch_share) if kind is SeamKind.SIDE else ("bow", rules.bow_share)
+    second = write_length(length_mm * share, unit)
     most = write_length(rules.pattern_out_mm, unit)
     return (
         f"The pattern repeats {count:.1f} times along it: measure the repeat of both pieces, which may differ by {slack} at most "
-        f"to stay within {most} at its end; skew within trade limits can put it out by {skew}."
+        f"to stay within {most} at its end; within the trade's limits skew can put "
+        f"it out by {skew}, {other} by {second}."
     )
 
 

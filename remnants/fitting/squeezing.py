@@ -24,6 +24,9 @@ MOST_PARTS = 60
 FIRST_ROUNDS = 40
 """Rounds of the search for one nest on the first pass over the donors; each further pass takes twice as many."""
 
+LESS_ALONE = 4
+"""All patches that a donor has area for get so many times the rounds that each of them by itself gets."""
+
 MOST_TAKEN_UP, MOST_KNOWN = 4, 60
 """How often a search is taken up before it begins anew, and how many are remembered."""
 
@@ -74,14 +77,14 @@ def squeezes(
     while True:
         tried = False
         for tag in sorted(stock, key=lambda tag: (stock[tag].piece.outline.usable_area_mm2, tag)):
-            for wanted in _wanted(asks, candidates, alone, best, tag):
+            for place, wanted in enumerate(_wanted(asks, candidates, alone, best, tag)):
                 before = list(best)
                 guests = _guests(asks, candidates, before, tag, wanted)
                 if not guests:
                     continue
                 tried = True
                 nest = nests.nest_of(stock[tag].piece.outline, guests)
-                for _ in range(rounds):
+                for _ in range(rounds // LESS_ALONE if place else rounds):
                     moves = nest.work(min(len(guests), MOST_MOVES))
                     yield None if moves is None else _with(asks, before, wanted, guests, moves)
                     if moves is not None:

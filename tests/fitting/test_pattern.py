@@ -148,9 +148,36 @@ def test_the_seam_falls_between_rows() -> None:
 
 def test_how_far_a_repeat_may_be_off_is_told() -> None:
     """144 in along a repeat of 18 in: 8 repeats (published count, fcimag.com article 84561). 1/4 in over 8 repeats: 1/32 in each.
-    Skew of 2 in in 12 ft: 2 in."""
+
+    In 12 ft skew may be 2 in and bow 1 in (fcimag.com articles 84177 and 84184), elongation to 1 1/4 in (93402). Over 12 of 144
+    in, 12 / 144 of them: skew 1/6 in, which is 3/16 to the sixteenth, bow 1/12 in, which is 1/16.
+    """
     style = Style("Velder Trellis", repeat=Repeat(12 * 25.4, 18 * 25.4))
     words = pattern_words(style, SeamKind.SIDE, 144 * 25.4, Unit.IN, Rules())
     assert "repeats 8.0 times" in words
     assert "differ by 1/32 in at most" in words
-    assert "put it out by 2 in" in words
+    assert "skew can put it out by 2 in, stretch by 1 1/4 in" in words
+    assert "skew can put it out by 2 in, bow by 1 in" in pattern_words(style, SeamKind.CROSS, 144 * 25.4, Unit.IN, Rules())
+    assert "skew can put it out by 3/16 in, bow by 1/16 in" in pattern_words(style, SeamKind.CROSS, 12 * 25.4, Unit.IN, Rules())
+
+
+@pytest.mark.parametrize(("length_in", "filled"), [(144, 8), (142, 7)])
+def test_so_many_patches_of_one_repeat_come_out_of_a_length_as_it_has_whole_repeats(length_in: int, filled: int) -> None:
+    """144 / 18 = 8 repeats; 142 / 18 = 7 and 16 in over: one repeat is lost (published counts, fcimag.com article 84561)."""
+    inch = 25.4
+    style = Style("Velder Trellis", Construction.CUT, repeat=Repeat(12 * inch, 18 * inch))
+    patches = [a_patch(12 * inch, 18 * inch, name=f"p{index}", motif=(0, 0), parts=1, edges="free") for index in range(8)]
+    piece = a_piece("R-1", 12 * inch, length_in * inch, style=style, motif=(0, 0))
+    plan = a_plan(a_job(*patches), piece)
+    assert sum(patch.verdict is Verdict.WHOLE for patch in plan.patches) == filled
+
+
+def test_a_true_repeat_longer_than_its_label_is_a_quarter_inch_short() -> None:
+    """8 repeats of 18 1/4 in need 146 in; goods of 145 3/4 in are 1/4 in short (fcimag.com articles 84561 and 84819)."""
+    inch = 25.4
+    style = Style("Velder Trellis", Construction.CUT, repeat=Repeat(12 * inch, 18.25 * inch))
+    job = a_job(a_patch(12 * inch, 8 * 18.25 * inch, motif=(0, 0), parts=1, edges="free"), unit=Unit.IN)
+    assert a_plan(job, a_piece("R-1", 12 * inch, 146 * inch, style=style, motif=(0, 0))).verdict is Verdict.WHOLE
+    short = a_plan(job, a_piece("R-1", 12 * inch, 145.75 * inch, style=style, motif=(0, 0)))
+    assert short.verdict is Verdict.NONE
+    assert "1/4 in short along the pile" in short.short[0].reason
