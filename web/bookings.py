@@ -27,10 +27,12 @@ from remnants.actions.show_piece import known_tags, show_piece
 from remnants.errors import BadInput, Fault, NotAllowed, StockChanged
 from remnants.model import Job, Role
 from remnants.report.cut_tags import tags_pdf
+from remnants.report.job_csv import job_csv
 from remnants.report.sheet import customer_pdf, sheet_pdf
 from web.access import needs, signature
 from web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
 from web.problems import STATUS, wants_json
+from web.shapes import entry_unit
 from web.shop import catalogue, settings
 from web.turns import in_turn
 from web.words import reader_unit
@@ -111,6 +113,15 @@ def printed(name: str, what: str) -> Response:
     sheet = make_sheet(fitted, SheetWish(own_texts(), unit=reader_unit(), link=link))
     answer = Response(_PRINTS[what](sheet, fonts()), mimetype="application/pdf")
     answer.headers["Content-Disposition"] = f'inline; filename="{what}.pdf"'
+    return answer
+
+
+@area.get("/<path:name>/job.csv")
+@needs(Role.LOOK)
+def table(name: str) -> Response:
+    """The job's cuts, seams and leftovers as lines for a spreadsheet, in the unit of who reads; at whatever stage it is."""
+    answer = Response(job_csv(find_job(catalogue(), name).plan, unit=entry_unit()), mimetype="text/csv")
+    answer.headers["Content-Disposition"] = 'attachment; filename="job.csv"'
     return answer
 
 

@@ -1,6 +1,8 @@
 """Holding and cutting from a page: signed, once, refused when stock changed; two people at one donor."""
 
+import csv
 import html
+import io
 import re
 import threading
 from concurrent.futures import ThreadPoolExecutor
@@ -48,6 +50,22 @@ def test_an_answer_without_a_name_is_named_as_it_is_booked(house: House) -> None
     assert refused.status_code == 422 and "give the job a name" in refused.text
     assert wim.post("/jobs/hold", data=fields | {"job": "Fern Row 2"}).location == "/jobs/Fern%20Row%202"
     assert "Held" in wim.get("/jobs/Fern Row 2").text
+
+
+def test_a_jobs_cuts_are_lines_for_a_spreadsheet_at_every_stage(house: House) -> None:
+    """40 x 14 in and an inch all round is cut 42 x 16 in out of O-0007, an area of 672 sq in or 0.4335 m²."""
+    wim, fields = shown(house)
+    page = wim.post("/jobs/hold", data=fields).location
+    for _ in range(2):
+        answer = wim.get(f"{page}/job.csv")
+        assert answer.mimetype == "text/csv" and "job.csv" in answer.headers["Content-Disposition"]
+        first = next(csv.DictReader(io.StringIO(answer.text)))
+        assert (first["line"], first["piece"], first["area m2"]) == ("cut", "O-0007", "0.4335")
+        assert sorted((float(first["width in"]), float(first["length in"]))) == [16, 42]
+        assert "/job.csv" in wim.get(page).text
+        wim.post(f"{page}/cut", data={"key": "k9"})
+    assert house.browser().get(f"{page}/job.csv").status_code in (303, 401)
+    assert wim.get("/jobs/none such/job.csv").status_code == 404
 
 
 def test_a_cut_sent_twice_is_one_cut(house: House) -> None:
