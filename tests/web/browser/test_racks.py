@@ -1,10 +1,16 @@
 """At the racks, in a real browser: a scanner counts a place; a piece that came back is logged by keyboard alone."""
 
+from dataclasses import replace
+
 from playwright.sync_api import Page, expect
 
 from remnants.actions import open_catalogue
+from remnants.actions.log_pieces import log_pieces
 from remnants.actions.show_piece import show_piece
+from remnants.geometry import Outline, rectangle
 from remnants.ledger import Stage
+from remnants.model import Kind
+from tests.stock_values import SIGNED, a_piece, a_stock
 from tests.web.browser.conftest import DESK, PHONE, Shop
 
 
@@ -119,3 +125,20 @@ def test_a_half_typed_piece_stays_though_the_place_is_filled_in(shop: Shop) -> N
     page.get_by_label("Style").fill("Half typed")
     page.reload()
     expect(page.get_by_label("Style")).to_have_value("Half typed")
+
+
+def test_long_sizes_wrap_and_the_field_for_a_place_keeps_its_width(shop: Shop) -> None:
+    """An odd piece of many words on a narrow phone, and the form that asks for a place."""
+    outline = ((0, 0), (143.9375, 0), (143.9375, 71.4375), (40, 71.4375), (40, 131.9375), (0, 131.9375))
+    with open_catalogue(shop.catalogue, write=True) as catalogue:
+        piece = a_piece("R-0900", outline=outline, kind=Kind.REMNANT, place="The far rack beside the loading dock")
+        holes = tuple(rectangle(50, 50, (300 * step + 200, 200)).ring for step in range(3))
+        log_pieces(catalogue, a_stock(replace(piece, outline=Outline(piece.outline.ring, holes))), signed=SIGNED)
+    page = shop.page("Wim", viewport={"width": 320, "height": 700})
+    place = "The far rack beside the loading dock"
+    for path in ("/find?words=velder", f"/racks/{place}", f"/count/{place}"):
+        page.goto(path)
+        assert "R-0900" in page.content()
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path
+    page.goto("/count")
+    assert page.locator("#place").bounding_box()["width"] > 120
