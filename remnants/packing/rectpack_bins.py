@@ -4,16 +4,20 @@ rectpack leaves out in silence what does not fit, and its own validation misses 
 are computed here, and nothing it answers is trusted without a check on the true figures.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from itertools import combinations, product
 
 import rectpack
 
-__all__ = ["Laid", "Way", "pack_bins"]
+__all__ = ["STRIP_WAYS", "Laid", "StripWay", "Way", "pack_bins", "shorter_strip"]
 
 Spot = tuple[int, int, int, int]
 """Donor, part, x, y."""
+
+Sizes = Sequence[tuple[int, int]]
+Order = Callable[..., object]
 
 
 class Way(Enum):
@@ -51,7 +55,18 @@ def pack_bins(parts: Sequence[tuple[int, int]], donors: Sequence[tuple[int, int]
             raise ValueError(f"{width} x {length} is no size: both must be above zero")
     if not parts or not donors:
         return Laid((), tuple(range(len(parts))))
-    algorithm, bins, order = way.value
+    spots = _packed(parts, donors, *way.value)
+    placed = {part for _, part, _, _ in spots}
+    return Laid(spots, tuple(part for part in range(len(parts)) if part not in placed))
+
+
+def _packed(
+    parts: Sequence[tuple[int, int]],
+    donors: Sequence[tuple[int, int]],
+    algorithm: type,
+    bins: object,
+    order: Callable[..., object],
+) -> tuple[Spot, ...]:
     packer = rectpack.newPacker(
         mode=rectpack.PackingMode.Offline, bin_algo=bins, pack_algo=algorithm, sort_algo=order, rotation=False
     )
@@ -60,6 +75,44 @@ def pack_bins(parts: Sequence[tuple[int, int]], donors: Sequence[tuple[int, int]
     for index, (width, length) in enumerate(parts):
         packer.add_rect(width, length, rid=index)
     packer.pack()
-    spots = tuple(sorted((packer[place].bid, part, x, y) for place, x, y, _, _, part in packer.rect_list()))
-    placed = {part for _, part, _, _ in spots}
-    return Laid(spots, tuple(part for part in range(len(parts)) if part not in placed))
+    return tuple(sorted((packer[place].bid, part, x, y) for place, x, y, _, _, part in packer.rect_list()))
+
+
+StripWay = tuple[type, Order]
+
+STRIP_WAYS: tuple[StripWay, ...] = tuple(
+    product(
+        (getattr(rectpack, name) for name in sorted(dir(rectpack)) if name.startswith(("MaxRects", "Skyline", "Guillotine"))),
+        (rectpack.SORT_AREA, rectpack.SORT_SSIDE, rectpack.SORT_LSIDE, rectpack.SORT_PERI, rectpack.SORT_RATIO),
+    )
+)
+"""Every algorithm with every order."""
+
+
+def shorter_strip(
+    parts: Sequence[tuple[int, int]], width: int, *, shorter_than: int, least: int, way: StripWay
+) -> tuple[int, tuple[tuple[int, int], ...]] | None:
+    """The shortest length under `shorter_than`, by halving down to `least`, on which this way places all, with their corners.
+
+    None where it doesn't place all on `shorter_than` - 1, or where what it answers does not hold.
+    """
+    best, low, high = None, least, shorter_than - 1
+    trial = high
+    while low <= high:
+        spots = _packed(parts, [(width, trial)], way[0], rectpack.PackingBin.BFF, way[1])
+        corners = tuple((x, y) for _, _, x, y in spots)
+        if len(spots) == len(parts) and _holds(parts, corners, width, trial):
+            best, high = (trial, corners), trial - 1
+        elif best is None:
+            return None
+        else:
+            low = trial + 1
+        trial = (low + high) // 2
+    return best
+
+
+def _holds(parts: Sequence[tuple[int, int]], corners: Sequence[tuple[int, int]], width: int, length: int) -> bool:
+    """True if every part lies on the strip and none over another."""
+    boxes = [(x, y, x + w, y + h) for (w, h), (x, y) in zip(parts, corners, strict=True)]
+    apart = all(a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1] for a, b in combinations(boxes, 2))
+    return apart and all(left >= 0 and low >= 0 and right <= width and top <= length for left, low, right, top in boxes)

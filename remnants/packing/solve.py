@@ -7,6 +7,7 @@ from itertools import chain
 
 from remnants.packing.bounds import lower_bound
 from remnants.packing.proof import Drive, shorten
+from remnants.packing.rectpack_bins import STRIP_WAYS, shorter_strip
 from remnants.packing.skyline import Corners, fill, length_of
 from remnants.packing.strip import StripPacking, StripProblem, WhyStopped
 from remnants.packing.tight import Dead, fill_tight
@@ -27,6 +28,8 @@ PRESS_SHARE, PRESS_SHARE_WHOLE = 0.15, 0.6
 FEW = 25
 """Up to so many items packing without waste is tried before anything else; beyond, search comes first."""
 
+BORROW_SHARE, BORROWS_PER_TRY = 0.4, 5
+
 SEARCH_SHARE, SEARCH_SHARE_MANY = 0.2, 0.4
 SEARCH_TRIES_PER_ITEM, SEARCH_TRIES_PER_ITEM_MANY = 20, 200
 PROVE_SHARE_MANY = 0.5
@@ -40,7 +43,7 @@ def pack_strip(problem: StripProblem, *, watch: Watch, seed: int = 0, told: Told
     """
     state = _State(problem, seed, watch, told)
     _start(state)
-    steps = (_press, _search) if len(problem.items) <= FEW else (_search, _press)
+    steps = (_press, _search) if len(problem.items) <= FEW else (_borrow, _search, _press)
     for step in (*steps, _prove, _search_on):
         if state.length > state.bound and not watch.over():
             step(state)
@@ -106,6 +109,25 @@ def _start(state: _State) -> None:
             state.better(filled[1])
 
 
+def _borrow(state: _State) -> None:
+    """Takes rectpack's plan where one of its ways is shorter: with many items it is not to be better than ours."""
+    items = state.problem.items
+    if any(item.lattice for item in items):
+        return
+    parts, width = [(item.width, item.length) for item in items], state.problem.width
+    watch = state.watch.part(BORROW_SHARE)
+    for index, way in enumerate(STRIP_WAYS):
+        if watch.over():
+            return
+        if index % BORROWS_PER_TRY == 0:
+            watch.count()
+        found = shorter_strip(parts, width, shorter_than=state.length, least=state.bound, way=way)
+        if found:
+            state.better(list(found[1]))
+            corners = state.corners
+            state.order = sorted(range(len(items)), key=lambda place: corners[place][::-1])
+
+
 def _press(state: _State) -> None:
     """Looks for a plan as short as the bound, with next to no waste."""
     indexes = list(range(len(state.problem.items)))
@@ -133,18 +155,20 @@ def _search(state: _State) -> None:
 
 def _change_places(state: _State, watch: Watch) -> None:
     count = len(state.problem.items)
-    if count < 2:
+    filled = fill(state.problem, state.order, None)
+    if count < 2 or filled is None:
         return
+    current = filled[0]
     while state.length > state.bound and not watch.over():
         watch.count()
         order = list(state.order)
         for _ in range(state.random.choice((1, 1, 2, 3))):
             one, other = state.random.sample(range(count), 2)
             order[one], order[other] = order[other], order[one]
-        filled = fill(state.problem, order, state.length + 1)
+        filled = fill(state.problem, order, current + 1)
         if filled is None:
             continue
-        state.order = order
+        state.order, current = order, filled[0]
         if filled[0] < state.length:
             state.better(filled[1])
 
