@@ -412,3 +412,32 @@ def test_two_browsers_book_one_donor_one_wins_and_the_other_sees_why(shop: Shop)
     expect(pages["Maud"].get_by_role("main")).not_to_contain_text("Fetch R-0002")
     expect(pages["Maud"].get_by_text("held for Alder Court 7").first).to_be_attached()
     shop.complaints[:] = [told for told in shop.complaints if "status of 409" not in told]  # the browser notes the refusal
+
+
+def test_scripts_off_an_l_shaped_room_is_ordered_and_taken_along(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE, java_script_enabled=False)
+    page.goto("/order")
+    page.get_by_label("Room 1", exact=True).fill("lounge")
+    page.get_by_label("Across", exact=True).first.fill("14 ft")
+    page.get_by_label("Up", exact=True).first.fill("16 ft")
+    page.get_by_text("L shape, doorways, pile of room 1").click()
+    page.get_by_label("Corner cut out").first.select_option(label="upper right")
+    page.get_by_label("Cut out, across").first.fill("4 ft")
+    page.get_by_label("Cut out, up").first.fill("5 ft")
+    page.get_by_label("Roll is wide").fill("12 ft")
+    page.get_by_role("button", name="Work it out", exact=True).click()
+    expect(page.get_by_role("region", name="Stock against order")).to_contain_text("to order")
+    expect(page.get_by_role("img", name=re.compile("^lounge"))).to_be_visible()
+    for button, name in (("For a spreadsheet, CSV", "order.csv"), ("On paper, PDF", "order.pdf")):
+        with page.expect_download() as taken:
+            page.get_by_role("button", name=button).click()
+        assert taken.value.suggested_filename == name
+
+
+def test_stock_over_time_opens_its_figures_by_keyboard(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=DESK)
+    page.goto("/stock")
+    summary = page.get_by_text("By style, today, in figures")
+    summary.focus()
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("region", name="By style, today in figures")).to_contain_text("Velder Loop")
