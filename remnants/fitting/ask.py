@@ -6,6 +6,7 @@ from weakref import WeakKeyDictionary
 from remnants.fitting.donor import Donor
 from remnants.fitting.rules import Rules
 from remnants.fitting.shape import Axis, Shape, Split
+from remnants.fitting.together import MOST_TRIES
 from remnants.geometry.lattice import Lattice, Rows
 from remnants.geometry.lie import fits, region
 from remnants.geometry.outline import TOLERANCE_MM, Point, bounds
@@ -30,7 +31,8 @@ class Ask:
     """One patch in its pile frame, the motif it must meet there (None if any phase will do), and the rules.
 
     `known` remembers each donor's thresholds as long as the donor lives: they are asked again for every match grade and for
-    every way to share out parts. `undecided` names what a search gave up on: a no is then no proof.
+    every way to share out parts. `programmes` limits how many linear programmes one donor is worth. `undecided` names what a
+    search gave up on: a no is then no proof.
     """
 
     patch: Patch
@@ -38,6 +40,7 @@ class Ask:
     motif: Point | None
     min_part_mm: float
     rules: Rules
+    programmes: int = MOST_TRIES
     known: WeakKeyDictionary[Donor, dict[tuple[object, ...], float | None]] = field(default_factory=WeakKeyDictionary, repr=False)
     undecided: set[str] = field(default_factory=set)
 

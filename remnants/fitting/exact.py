@@ -13,7 +13,7 @@ from ortools.sat.python import cp_model
 from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.joining import grounds_between
-from remnants.fitting.layout import Joint, Leaf, leaves
+from remnants.fitting.layout import Joint, Leaf
 from remnants.fitting.one import Made, level_of, settled
 from remnants.fitting.several import Option
 from remnants.fitting.shape import Axis, Split, splits
@@ -161,21 +161,12 @@ class _Model:
             for place in two:
                 self.model.add(first <= second).only_enforce_if(place.chosen)
 
-    def hint(self, start: Sequence[Made | None]) -> None:
-        """Begins with what a plan makes whole."""
-        for made, filled, whole in zip(start, self.filled, self.whole, strict=True):
-            parts = leaves(made.layout) if made is not None else ()
-            donor = parts[0].donor if len(parts) == 1 else None
-            if donor is None and parts:
-                continue  # joined: the solver finds its own way
-            self.model.add_hint(filled, bool(parts))
+    def begin_empty(self) -> None:
+        """Hints at the plan that fills nothing: from there the solver gets going at once, and it isn't led astray."""
+        for filled, whole in zip(self.filled, self.whole, strict=True):
+            self.model.add_hint(filled, False)
             for place in whole:
-                here = donor is not None and (place.donor.tag, place.donor.turn_deg) == (donor.tag, donor.turn_deg)
-                self.model.add_hint(place.chosen, here)
-                if here and made is not None:
-                    x, y = made.moves[0]
-                    self.model.add_hint(place.x, round(x * MICRONS) + place.low_x)
-                    self.model.add_hint(place.y, round(y * MICRONS) + place.low_y)
+                self.model.add_hint(place.chosen, False)
 
     def _join(
         self, ask: Ask, split: Split, donors: Sequence[Donor]
@@ -238,21 +229,20 @@ def solve_exactly(
     asks: Sequence[Ask],
     donors: Sequence[Sequence[Donor]],
     *,
-    start: Sequence[Made | None],
     work: float,
     watch: Watch,
     seed: int,
 ) -> Exact | None:
     """The best plan for all patches together; None if the job isn't one of rectangles on square-cut donors, or is too large.
 
-    `start` is a plan to begin with. It ends after so much `work`, in units of the solver's own count (some 5 seconds each), which
+    It ends after so much `work`, in units of the solver's own count (some 5 seconds each), which
     makes the answer the same on a fast and a slow machine, or with the time of the `watch`, which doesn't; it hears within a
     tenth of a second of somebody who asks to stop, and then answers with the best so far.
     """
     if not applies(asks, donors):
         return None
     built = _Model(asks, donors)
-    built.hint(start)
+    built.begin_empty()
     solver = cp_model.CpSolver()
     solver.parameters.max_deterministic_time = work
     if math.isfinite(watch.seconds_left()):

@@ -7,6 +7,7 @@ covered, without a list of phases: a "no" is proof for two parts.
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
@@ -19,7 +20,7 @@ from remnants.fitting.joining import grounds_between
 from remnants.fitting.layout import Joint, Leaf
 from remnants.fitting.several import HALVINGS, Option, foretells, free_halves
 from remnants.fitting.shape import Split, splits
-from remnants.fitting.together import Row, free_part, place_together
+from remnants.fitting.together import Effort, Row, free_part, place_together
 from remnants.geometry.lie import region
 from remnants.geometry.outline import TOLERANCE_MM, Point
 
@@ -33,6 +34,22 @@ MOST_A_SIDE = 60
 
 MEETS_MM = TOLERANCE_MM / 10
 """How closely two patterns are made to meet."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Meeting:
+    """The step from the first part's move to the second's (None: any), and the effort left to find both."""
+
+    step: Point | None
+    effort: Effort
+
+    def rows(self, *, seams: int) -> list[Row]:
+        """Conditions on the moves: the second less the first is the step. Columns: seams, then x and y of each."""
+        rows: list[Row] = []
+        for axis, value in enumerate(self.step or ()):
+            own, other = seams + axis, seams + 2 + axis
+            rows += [({other: 1.0, own: -1.0}, value + MEETS_MM), ({other: -1.0, own: 1.0}, MEETS_MM - value)]
+        return rows
 
 
 def pairs_in_phase(ask: Ask, field: Field) -> Iterator[Option]:
@@ -79,10 +96,12 @@ def _met(ask: Ask, split: Split, donors: tuple[Donor, Donor], least: float, grea
     least, greatest = min(least, greatest), max(least, greatest)
     ends = [at for at in (least, greatest) if min(abs(at - split.low), abs(at - split.high)) <= NUDGE_MM]
     inner = max(least, split.low + NUDGE_MM), min(greatest, split.high - NUDGE_MM)
+    effort = Effort(ask.programmes)
     for step in _steps(ask, split, donors, (least, greatest)):
-        option = _between(split, donors, inner, step, HALVINGS)
+        meeting = _Meeting(step, effort)
+        option = _between(split, donors, inner, meeting, HALVINGS)
         for at in ends:
-            option = option or _at(split, donors, at, step)
+            option = option or _at(split, donors, at, meeting)
         if option is not None:
             return option
     return None
@@ -110,7 +129,7 @@ def _steps(ask: Ask, split: Split, donors: tuple[Donor, Donor], ends: tuple[floa
 
 
 def _between(
-    split: Split, donors: tuple[Donor, Donor], limits: tuple[float, float], step: Point | None, halvings: int
+    split: Split, donors: tuple[Donor, Donor], limits: tuple[float, float], meeting: _Meeting, halvings: int
 ) -> Option | None:
     """As for one donor: the range is halved where the corners of the cuts don't move straight over all of it."""
     least, greatest = limits
@@ -120,29 +139,19 @@ def _between(
     frees = free_halves(split, donors, middle)
     if frees is None or not all(foretells(frees, split, at) for at in (least, greatest)):
         if not halvings:
-            return _at(split, donors, middle, step)
-        below = _between(split, donors, (least, middle), step, halvings - 1)
-        return below or _between(split, donors, (middle, greatest), step, halvings - 1)
-    found = place_together(frees, [(least, greatest)], _meeting(step, seams=1))
+            return _at(split, donors, middle, meeting)
+        below = _between(split, donors, (least, middle), meeting, halvings - 1)
+        return below or _between(split, donors, (middle, greatest), meeting, halvings - 1)
+    found = place_together(frees, [(least, greatest)], meeting.rows(seams=1), meeting.effort)
     return None if found is None else _option(split, found[0][0], donors, found[1])
 
 
-def _at(split: Split, donors: tuple[Donor, Donor], at: float, step: Point | None) -> Option | None:
+def _at(split: Split, donors: tuple[Donor, Donor], at: float, meeting: _Meeting) -> Option | None:
     """Both parts with the seam at one position."""
     frees = [free_part(donor, (half,), (), ()) for donor, half in zip(donors, split.halves(at), strict=True)]
     able = [free for free in frees if free is not None]
-    found = place_together(able, [], _meeting(step, seams=0)) if len(able) == len(frees) else None
+    found = place_together(able, [], meeting.rows(seams=0), meeting.effort) if len(able) == len(frees) else None
     return None if found is None else _option(split, at, donors, found[1])
-
-
-def _meeting(step: Point | None, *, seams: int) -> list[Row]:
-    """Conditions on the moves of two parts: the second less the first is this step. Columns: seams, then x and y of each."""
-    rows: list[Row] = []
-    for axis in (0, 1) if step is not None else ():
-        own, other = seams + axis, seams + 2 + axis
-        value = step[axis] if step is not None else 0.0
-        rows += [({other: 1.0, own: -1.0}, value + MEETS_MM), ({other: -1.0, own: 1.0}, MEETS_MM - value)]
-    return rows
 
 
 def _option(split: Split, at: float, donors: tuple[Donor, Donor], moves: tuple[Point, ...]) -> Option:

@@ -12,7 +12,7 @@ from remnants.fitting.donor import Donor
 from remnants.fitting.field import Field, Reaches
 from remnants.fitting.layout import Joint, Layout, Leaf
 from remnants.fitting.shape import Axis, Shape, Split, splits
-from remnants.fitting.together import Free, Row, free_part, place_together
+from remnants.fitting.together import Effort, Free, Row, free_part, place_together
 from remnants.geometry.lie import apart, overlap, region
 from remnants.geometry.outline import TOLERANCE_MM, Point, area_mm2, perimeter_mm
 from remnants.geometry.turn import moved_ring
@@ -85,12 +85,14 @@ def _both(ask: Ask, split: Split, donor: Donor, least: float, greatest: float) -
     if ask.motif is not None and donor.candidate.style.repeat is not None:
         return _both_on_lattice(ask, split, donor, least, greatest)
     ends = [at for at in (least, greatest) if min(abs(at - split.low), abs(at - split.high)) <= NUDGE_MM]
-    found = _between(split, donor, max(least, split.low + NUDGE_MM), min(greatest, split.high - NUDGE_MM), HALVINGS)
+    effort = Effort(ask.programmes)
+    found = _between(split, donor, (max(least, split.low + NUDGE_MM), min(greatest, split.high - NUDGE_MM)), HALVINGS, effort)
     return found or _both_at(split, donor, ends)
 
 
-def _between(split: Split, donor: Donor, least: float, greatest: float, halvings: int) -> Option | None:
+def _between(split: Split, donor: Donor, limits: tuple[float, float], halvings: int, effort: Effort) -> Option | None:
     """Both halves with the seam free between two positions, halved where the corners of the cuts don't move straight."""
+    least, greatest = limits
     if least > greatest:
         return None
     middle = (least + greatest) / 2
@@ -98,9 +100,9 @@ def _between(split: Split, donor: Donor, least: float, greatest: float, halvings
     if frees is None or not all(foretells(frees, split, at) for at in (least, greatest)):
         if not halvings:
             return _both_at(split, donor, (middle,))
-        below = _between(split, donor, least, middle, halvings - 1)
-        return below or _between(split, donor, middle, greatest, halvings - 1)
-    found = place_together(frees, [(least, greatest)])
+        below = _between(split, donor, (least, middle), halvings - 1, effort)
+        return below or _between(split, donor, (middle, greatest), halvings - 1, effort)
+    found = place_together(frees, [(least, greatest)], effort=effort)
     if found is None:
         return None
     (position,), moves = found
@@ -208,7 +210,7 @@ def _arranged(ask: Ask, shape: Shape, tree: Tree, given: Sequence[Donor]) -> Opt
             return None
         frees.append(free)
     limits = [(shape.box[axis], shape.box[axis + 2]) for axis in _axes(tree)]
-    found = place_together(frees, limits, _wide_enough(shape, tree, ask.min_part_mm))
+    found = place_together(frees, limits, _wide_enough(shape, tree, ask.min_part_mm), Effort(ask.programmes))
     if found is None:
         return None
     positions, moves = found

@@ -37,6 +37,9 @@ MOST_OUT = 4
 SQUEEZES, STEPS = 9, 4
 """Tries of making room on a donor to one change of that kind, and the steps of such a search that count as one."""
 
+FEW_PROGRAMMES = 200
+"""Linear programmes that one donor is worth once patches share donors: much that is cut away makes each of them long."""
+
 MANY = 8
 """Patches from which on changes to the plan look at few places for each: more changes are worth more than the best place."""
 
@@ -139,7 +142,8 @@ class _Search:
         told: Told,
     ) -> None:
         self.asks, self.candidates, self.alone, self.bound, self.told = asks, candidates, alone, bound, told
-        self.quick = [replace(ask, rules=_quick(ask.rules)) for ask in asks] if len(asks) >= MANY else list(asks)
+        self.asks_again = [replace(ask, programmes=FEW_PROGRAMMES) for ask in asks]
+        self.quick = [replace(ask, rules=_quick(ask.rules)) if len(asks) >= MANY else ask for ask in self.asks_again]
         self.best: list[Made | None] = [None] * len(asks)
         self.best_merit = merit_of(self.best)
         self.best_rank = self.rank(self.best)
@@ -177,7 +181,7 @@ class _Search:
         exact = import_module("remnants.fitting.exact")  # it loads a large solver: only jobs that need it wait for it
         whole_stock = left_of(self.candidates, ())
         own = [donors_of(ask.patch, each, whole_stock) for ask, each in zip(self.asks, self.candidates, strict=True)]
-        answer = exact.solve_exactly(self.asks, own, start=self.best, work=EXACT_WORK, watch=watch, seed=seed)
+        answer = exact.solve_exactly(self.asks, own, work=EXACT_WORK, watch=watch, seed=seed)
         if answer is None:
             return
         self.offer(answer.made)

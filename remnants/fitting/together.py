@@ -17,13 +17,21 @@ from remnants.fitting.shape import Shape
 from remnants.geometry.outline import TOLERANCE_MM, Point
 from remnants.geometry.pockets import Corners, hull_and_pockets, share_corners
 
-__all__ = ["Free", "Row", "free_part", "place_together"]
+__all__ = ["MOST_TRIES", "Effort", "Free", "Row", "free_part", "place_together"]
 
 GIVE_MM = TOLERANCE_MM / 4
 """What each straight condition forgives: part and donor together stay within the tolerance."""
 
 MOST_TRIES = 4000
 """Linear programmes after which one donor is given up as undecided."""
+
+
+@dataclass(eq=False)
+class Effort:
+    """How many linear programmes may still be solved for one question; shared by all that answering it takes."""
+
+    left: int = MOST_TRIES
+
 
 Row = tuple[dict[int, float], float]
 """Coefficients by column and the right-hand side of `sum <= side`."""
@@ -63,14 +71,14 @@ def free_part(donor: Donor, at: Sequence[Shape], origin: Sequence[float], reach:
 
 
 def place_together(
-    parts: Sequence[Free], limits: Sequence[tuple[float, float]], beyond: Sequence[Row] = ()
+    parts: Sequence[Free], limits: Sequence[tuple[float, float]], beyond: Sequence[Row] = (), effort: Effort | None = None
 ) -> tuple[tuple[float, ...], tuple[Point, ...]] | None:
     """Seam positions within `limits` and moves (mm) at which all parts lie on their donors, apart; None if there are none.
 
     Columns are the seam positions, then x and y of each part's move; `beyond` holds further conditions on the positions.
-    Raises GaveUp when it takes too many tries to tell.
+    Raises GaveUp when it takes more than the `effort` to tell.
     """
-    search = _Search(parts, limits)
+    search = _Search(parts, limits, effort or Effort())
     for coefficients, side in beyond:
         search.add((coefficients, side))
     for index, part in enumerate(parts):
@@ -105,7 +113,7 @@ class _Body:
 class _Search:
     """The working state of one search; never leaves this module."""
 
-    def __init__(self, parts: Sequence[Free], limits: Sequence[tuple[float, float]]) -> None:
+    def __init__(self, parts: Sequence[Free], limits: Sequence[tuple[float, float]], effort: Effort) -> None:
         self.seams = len(limits)
         self.solver = highspy.Highs()
         self.solver.setOptionValue("output_flag", False)
@@ -128,7 +136,7 @@ class _Search:
                 if parts[other].donor is part.donor:
                     self.pairs += [(one, two) for one in bodies[other] for two in bodies[index]]
         self.rows = 0
-        self.tries = 0
+        self.effort = effort
 
     def add(self, row: Row) -> None:
         """Adds the condition `sum <= side`."""
@@ -174,9 +182,9 @@ class _Search:
         return None
 
     def _programme(self) -> Corners | None:
-        self.tries += 1
-        if self.tries > MOST_TRIES:
-            raise GaveUp(f"{MOST_TRIES} ways to part the cuts were tried")
+        self.effort.left -= 1
+        if self.effort.left < 0:
+            raise GaveUp("too many ways to part the cuts were tried")
         self.solver.run()
         if self.solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None

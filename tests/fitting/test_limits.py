@@ -1,5 +1,7 @@
 """What a search remembers, screens away and gives up on never turns into a wrong yes or a silent no."""
 
+from dataclasses import replace
+
 import pytest
 
 from remnants.errors import GaveUp
@@ -8,6 +10,7 @@ from remnants.fitting.donor import Donor
 from remnants.fitting.field import Field, Reaches
 from remnants.fitting.one import ask_of
 from remnants.fitting.shape import Axis, splits
+from remnants.fitting.together import Effort
 from remnants.geometry.outline import outline_of
 from remnants.geometry.staircase import staircase_of
 from remnants.model import Allowance, Candidate, Verdict
@@ -57,7 +60,7 @@ def test_a_stored_staircase_screens_no_part_away_that_is_no_rectangle() -> None:
 def test_a_search_that_gives_up_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     """A no that isn't proved names what is undecided, and is not called the best possible."""
 
-    def gives_up(*_: object) -> None:
+    def gives_up(*_: object, **__: object) -> None:
         raise GaveUp("too many ways")
 
     monkeypatch.setattr(several, "place_together", gives_up)
@@ -67,3 +70,23 @@ def test_a_search_that_gives_up_says_so(monkeypatch: pytest.MonkeyPatch) -> None
     assert "R-1" in plan.short[0].reason
     assert "undecided" in plan.short[0].reason
     assert plan.bound != "best possible"
+
+
+def test_one_donor_is_worth_so_many_programmes_however_often_its_seam_range_is_halved(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is left of the effort is handed on, and ends."""
+    efforts = []
+
+    def counted(*given: object, effort: Effort) -> None:
+        efforts.append(effort)
+        effort.left -= 1
+        if effort.left < 0:
+            raise GaveUp("too many ways")
+
+    monkeypatch.setattr(several, "place_together", counted)
+    job = a_job(a_patch(700, 300))
+    corner = outline_of([(0, 0), (600, 0), (600, 300), (300, 300), (300, 800), (0, 800)])
+    ask = replace(ask_of(job, job.patches[0], Rules()), programmes=0)
+    donor = Donor(a_piece("R-1", outline=corner), corner, 0.0)
+    assert list(several.one_donor_pairs(ask, ask.shape, Field((donor,)))) == []
+    assert efforts and all(effort.left == -1 for effort in efforts)
+    assert ask.undecided == {"both parts from R-1"}

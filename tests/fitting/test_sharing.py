@@ -92,6 +92,14 @@ def test_small_jobs_agree_with_an_exhaustive_search_in_verdict_and_merit(seed: i
     assert sum(patch.verdict is Verdict.NONE for patch in plan.patches) == best[0]
 
 
+def test_four_patches_of_eight_parts_use_three_donors_up() -> None:
+    """The exhaustive best of (3, 2), (2, 3), (2, 1), (2, 3) from (2, 2), (4, 3), (4, 1): all filled, 8 parts, nothing left."""
+    pieces = [a_piece(f"R-{i}", w * 100, h * 100) for i, (w, h) in enumerate([(2, 2), (4, 3), (4, 1)])]
+    sizes = [(3, 2), (2, 3), (2, 1), (2, 3)]
+    job = a_job(*(a_patch(w * 100, h * 100, name=f"p{i}") for i, (w, h) in enumerate(sizes)), min_part=100)
+    assert merit(job, pieces) == (0, 8, 3)
+
+
 def cut_up(rng: random.Random, width: int, length: int, parts: int) -> list[Box]:
     """A full donor cut up into parts by straight cuts, nothing left."""
     made = [(width, length)]
@@ -154,9 +162,7 @@ def test_somebody_who_asks_to_stop_is_heard_while_the_exact_solver_works() -> No
     asks = [ask_of(job, patch, Rules()) for patch in job.patches]
     own = [donors_of(patch, pieces, left_of([pieces], ())) for patch in job.patches]
     asked = []
-    answer = solve_exactly(
-        asks, own, start=[None] * 10, work=1e6, watch=Watch(stop=lambda: bool(asked.append(1)) or True), seed=0
-    )
+    answer = solve_exactly(asks, own, work=1e6, watch=Watch(stop=lambda: bool(asked.append(1)) or True), seed=0)
     assert asked
     assert answer is not None and not answer.proved
     assert answer.bound[0] <= 2  # 2 left out is the best of a long search
