@@ -60,8 +60,9 @@ def test_it_serves_and_prints_the_first_managers_link(tmp_path: Path) -> None:
             assert "The first manager" in page.read().decode()
 
 
-def test_several_processes_answer_at_one_door_and_all_of_them_end(tmp_path: Path) -> None:
-    with served("--catalogue", str(tmp_path / "stock.db"), "--processes", "2", lines=3) as told:
+@pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM])
+def test_several_processes_answer_at_one_door_and_all_of_them_end(tmp_path: Path, end: int) -> None:
+    with served("--catalogue", str(tmp_path / "stock.db"), "--processes", "2", lines=3, end=end) as told:
         link = re.search(r"http://\S+/link/\S+", told)[0]
         for _ in range(20):  # the operating system hands them out; each must know the link
             with urllib.request.urlopen(link, timeout=30) as page:

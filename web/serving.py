@@ -22,7 +22,7 @@ from web.settings import Settings, utc_now
 
 __all__ = ["THREADS", "Door", "host_names", "serve", "serve_demo"]
 
-THREADS = 16
+THREADS = 32
 
 logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # that requests wait a moment is no news for a terminal
 
@@ -60,7 +60,8 @@ def serve(catalogue: Path, door: Door, *, say: Callable[[str], None] = print) ->
         if secret:
             say(f"nobody has come in yet; the first manager opens this once, within three days:\n  {address}/link/{secret}")
 
-    _run(door.settings(catalogue), door, greet)
+    with _ended_by_term():
+        _run(door.settings(catalogue), door, greet)
 
 
 def serve_demo(door: Door, *, say: Callable[[str], None] = print) -> None:

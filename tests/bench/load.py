@@ -2,6 +2,8 @@
 
     python -m tests.bench.load [--pieces 100000] [--people 50] [--seconds 14]
 
+First what each answer costs the processor, asked by one person in one process; it holds on a busy machine too. Then the crowds.
+
 Everything stays on the loopback: servers in processes of their own, people as threads here, each with one kept connection. Each
 crowd comes twice: at a person's pace (a few seconds between requests) and as fast as it can. Prints p50, p95 and errors.
 """
@@ -11,14 +13,13 @@ import http.client
 import itertools
 import random
 import re
-import signal
 import statistics
 import subprocess
 import sys
 import tempfile
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -33,6 +34,7 @@ from remnants.exchange import Stock
 from remnants.model import Role, Style
 from tests.bench.catalogue import COLOURS, KINDS, STYLES, some_pieces
 from tests.stock_values import SIGNED
+from web import Settings, create_app
 from web.serving import THREADS, Door, serve
 from web.settings import utc_now
 
@@ -165,8 +167,22 @@ def served(path: str, processes: int) -> Iterator[int]:
             assert found
             yield int(found[1])
         finally:
-            server.send_signal(signal.SIGINT)
+            server.terminate()
             server.wait(20)
+
+
+def processor_ms(app: Flask, secret: str, kinds: Iterable[str], pieces: int, times: int = 40) -> Iterator[str]:
+    """Rows: what an answer of each kind costs the processor, median."""
+    client, dice = app.test_client(), random.Random(1)
+    client.set_cookie("remnants", secret)
+    for kind in kinds:
+        client.get(address_of(kind, dice, pieces))
+        costs = []
+        for _ in range(times):
+            address, start = address_of(kind, dice, pieces), time.process_time()
+            assert client.get(address).status_code == 200
+            costs.append((time.process_time() - start) * 1000)
+        yield f"| {kind} | {statistics.median(costs):.1f} |"
 
 
 def line(crowd_name: str, kind: str, times: list[float], errors: int, seconds: float) -> str:
@@ -215,7 +231,12 @@ def main() -> None:
         return
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "stock.db"
-        rows = table(path, make_shop(path, given.pieces, given.people), given.pieces, given.seconds)
+        secrets = make_shop(path, given.pieces, given.people)
+        print("| asks | processor ms an answer |\n| --- | --- |", flush=True)
+        pages = create_app(Settings(path))
+        print("\n".join(processor_ms(pages, secrets[0], (kind for kind, _ in MIX), given.pieces)), flush=True)
+        print("\n".join(processor_ms(bare_app(), "", [BARE], given.pieces)), flush=True)
+        rows = table(path, secrets, given.pieces, given.seconds) if given.seconds else []
     print("| processes | crowd | asks | answers | a second | p50 ms | p95 ms | errors |")
     print("| --- | --- | --- | --- | --- | --- | --- | --- |")
     print("\n".join(rows))
