@@ -11,7 +11,10 @@ __all__ = ["MOST_BYTES", "picture_in"]
 
 MOST_BYTES = 40_000_000
 MOST_PIXELS = 80_000_000
+MOST_PIXELS_WHOLE = 24_000_000
+"""Of a PNG or WebP: it has to be read whole before it can be made smaller, where a JPEG is read small at once."""
 LEAST_SIDE = 200
+_READ_SMALL = frozenset({"JPEG", "MPO"})
 
 
 def picture_in(photo: bytes, most_side: int) -> Image.Image:
@@ -25,8 +28,9 @@ def picture_in(photo: bytes, most_side: int) -> Image.Image:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             with Image.open(io.BytesIO(photo), formats=("JPEG", "PNG", "WEBP")) as opened:
-                _sized(opened.size)
+                _sized(opened.size, MOST_PIXELS if opened.format in _READ_SMALL else MOST_PIXELS_WHOLE)
                 opened.draft("RGB", (most_side, most_side))
+                opened.thumbnail((2 * most_side, 2 * most_side), Image.Resampling.BOX)  # before any copy is made of it
                 image = ImageOps.exif_transpose(opened).convert("RGB")
     except (UnidentifiedImageError, Image.DecompressionBombError, OSError, SyntaxError, ValueError, EOFError) as error:
         if isinstance(error, BadInput):
@@ -36,9 +40,9 @@ def picture_in(photo: bytes, most_side: int) -> Image.Image:
     return image
 
 
-def _sized(size: tuple[int, int]) -> None:
+def _sized(size: tuple[int, int], most: int) -> None:
     across, down = size
-    if across * down > MOST_PIXELS:
-        raise BadFile(f"the picture is {across} x {down}; give one of at most {MOST_PIXELS / 1e6:.0f} million pixels")
+    if across * down > most:
+        raise BadFile(f"the picture is {across} x {down}; give one of at most {most / 1e6:.0f} million pixels, or a JPEG")
     if min(size) < LEAST_SIDE:
         raise BadFile(f"the picture is {across} x {down}; give one of at least {LEAST_SIDE} pixels each way")

@@ -10,6 +10,8 @@ from PIL import Image
 from remnants.actions import open_catalogue
 from remnants.actions.customers import forget_customer, put_customer
 from remnants.actions.log_pieces import log_pieces
+from remnants.errors import BadFile
+from remnants.exchange.keepsake import kept_picture
 from remnants.model import Kind
 from remnants.model.customer import Customer
 from tests.stock_values import SIGNED, a_piece, a_stock
@@ -136,3 +138,10 @@ def test_a_photograph_at_a_customers_is_for_who_works_there_and_is_forgotten_wit
     with open_catalogue(house.settings.catalogue, write=True) as catalogue:
         forget_customer(catalogue, "C-1", signed=SIGNED)
     assert wim.get("/photos/1.jpg").status_code == 404
+
+
+def test_what_must_be_read_whole_may_have_fewer_pixels_than_what_is_read_small() -> None:
+    """A PNG of 79 million pixels may be a file of 300 KB and takes gigabytes; a JPEG of as many is read at an eighth."""
+    with pytest.raises(BadFile, match="at most 24 million pixels, or a JPEG"):
+        kept_picture(a_png_of(8_900, 8_900))
+    assert kept_picture(a_photo((8_000, 3_100))).across == 1280

@@ -14,6 +14,8 @@ export function count(place) {
   place.classList.add("field");
   place.append(label, field, told);
 
+  form.querySelector("button.do").before(typed.closest(".field"));  // the list comes first where a scan goes straight to it
+
   const lines = () => typed.value.split("\n").map((line) => line.trim()).filter(Boolean);
   const same = (one, other) => one.toUpperCase() === other.toUpperCase();
   const tick = () => { for (const box of ticks) if (lines().some((tag) => same(tag, box.value))) box.checked = true; };

@@ -12,6 +12,7 @@ bring(".pad-place", "./pad.js", (pad) => pad.place());
 bring("[data-tag]", "./tag.js", (tag) => tag.all(document.querySelectorAll("[data-tag]")));
 bring("[data-suggest]", "./suggest.js", (suggest) => suggest.watch());
 bring(".scan-place", "./scan.js", (scan) => scan.count(document.querySelector(".scan-place")));
+bring("input[type=file][capture]", "./photo.js", (photo) => photo.all(document.querySelectorAll("input[type=file][capture]")));
 bring(".zoomable", "./zoom.js", (zoom) => zoom.all());
 bring("[type=password]", "./reveal.js", (reveal) => reveal.all(document.querySelectorAll("[type=password]")));
 

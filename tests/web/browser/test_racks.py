@@ -1,7 +1,10 @@
 """At the racks, in a real browser: a scanner counts a place; a piece that came back is logged by keyboard alone."""
 
+import io
+import re
 from dataclasses import replace
 
+from PIL import Image
 from playwright.sync_api import Page, expect
 
 from remnants.actions import open_catalogue
@@ -142,3 +145,33 @@ def test_long_sizes_wrap_and_the_field_for_a_place_keeps_its_width(shop: Shop) -
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path
     page.goto("/count")
     assert page.locator("#place").bounding_box()["width"] > 120
+
+
+def test_a_large_photograph_is_made_small_and_bare_on_the_phone_before_it_is_sent(shop: Shop) -> None:
+    exif = Image.Exif()
+    exif[0x0112] = 6  # stands on its side
+    exif[0x010E] = "taken at home"
+    out = io.BytesIO()
+    Image.effect_noise((4000, 3000), 60).convert("RGB").save(out, "JPEG", quality=95, exif=exif)
+    page = shop.page("Wim", viewport=PHONE)
+    page.goto("/log")
+    page.wait_for_load_state("networkidle")
+    field = page.get_by_label("Photograph")
+    field.set_input_files({"name": "big.jpg", "mimeType": "image/jpeg", "buffer": out.getvalue()})
+    expect(page.get_by_role("button", name="Log it")).to_be_enabled()
+    page.wait_for_function("document.getElementById('photo').files[0].name === 'photograph.jpg'")
+    sent = bytes(page.evaluate("document.getElementById('photo').files[0].arrayBuffer().then(a => [...new Uint8Array(a)])"))
+    assert len(sent) < len(out.getvalue()) / 3
+    with Image.open(io.BytesIO(sent)) as small:
+        assert small.size == (1200, 1600), "upright"
+        assert not small.getexif()
+    page.get_by_label("Style").fill("Velder Loop")
+    page.get_by_label("Across", exact=True).first.fill("30")
+    page.get_by_label("Up", exact=True).first.fill("40")
+    page.get_by_role("button", name="Log it").click()
+    expect(page.get_by_role("status").first).to_contain_text("Logged as")
+    page.locator(".note .tag").click()
+    shown = page.get_by_role("img", name=re.compile("^Photograph 1 of R-"))
+    expect(shown).to_be_visible()
+    page.wait_for_function("document.querySelector('img.photo').naturalHeight > 0")
+    assert shown.evaluate("img => [img.naturalWidth, img.naturalHeight]") == [960, 1280]
