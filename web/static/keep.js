@@ -19,7 +19,7 @@ function fields(form) {
 }
 
 function blank(form) {
-  return !location.search && !form.ownerDocument.getElementById("faults")
+  return !form.ownerDocument.getElementById("faults")
     && fields(form).every((field) => field.type === "radio" || field.type === "checkbox" || field.tagName === "SELECT" || !field.value || field.value === field.dataset.usual);
 }
 

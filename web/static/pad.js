@@ -86,7 +86,8 @@ class Pad {
     parts.push(line("line", a, b));
     if (this.field("edge_0")) parts.push(line(`finish ${finish}`, shifted(a, off), shifted(b, off)));
     if (this.side.at === i) parts.push(line("chosen", shifted(a, 11), shifted(b, 11)));
-    const middle = [(a[0] + b[0]) / 2 + out[0] * 54, (a[1] + b[1]) / 2 + out[1] * 34];
+    const inward = reflex(this.ring, i) || reflex(this.ring, (i + 1) % spots.length) ? -0.75 : 1;
+    const middle = [(a[0] + b[0]) / 2 + out[0] * 54 * inward, (a[1] + b[1]) / 2 + out[1] * 34 * inward];
     if (this.outline.typed) parts.push(words(middle, [write(this.outline.length(i), this.unit), ...(this.field("edge_0") && far > 100 ? [finish] : [])]));
     const around = [shifted(a, 23), shifted(b, 23), shifted(b, -23), shifted(a, -23)];
     reaches.push(this.reach(node("polygon", { class: "reach", points: around.join(" ") }), i));
@@ -185,6 +186,11 @@ class Pad {
 }
 
 function area(ring) { return ring.reduce((sum, [x, y], i) => { const [a, b] = ring[(i + 1) % ring.length]; return sum + x * b - a * y; }, 0); }
+// A corner that points inwards: the sides that meet there have their figures inside, where these don't meet one another.
+function reflex(ring, i) {
+  const [before, at, after] = [ring.at(i - 1), ring[i], ring[(i + 1) % ring.length]];
+  return ((at[0] - before[0]) * (after[1] - at[1]) - (at[1] - before[1]) * (after[0] - at[0])) * area(ring) < 0;
+}
 function line(kind, a, b) { return node("line", { class: kind, x1: a[0], y1: a[1], x2: b[0], y2: b[1] }); }
 function words([x, y], lines) {
   const text = node("text", { x, y: y - (lines.length - 1) * 9 });
