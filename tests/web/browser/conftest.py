@@ -76,7 +76,10 @@ class Shop:
         """A page in a new context; what the browser complains of fails the test."""
         page = self.context(name, **more).new_page()
         page.on("pageerror", lambda error: self.complaints.append(str(error)))
-        page.on("console", lambda message: message.type == "error" and self.complaints.append(f"{message.text} {message.location['url']}"))
+        page.on(
+            "console",
+            lambda message: message.type == "error" and self.complaints.append(f"{message.text} {message.location['url']}"),
+        )
         return page
 
     complaints: list[str]
