@@ -4,18 +4,20 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from remnants.actions.fit_job import Fitted, fit_job
+from remnants.actions.fit_job import Fitted, fit_job, offer_of
 from remnants.actions.keep_job import find_job
 from remnants.actions.make_sheet import kept_plan
-from remnants.actions.order_rooms import Limits, Ordered, order_rooms, stock_of
+from remnants.actions.order_rooms import Limits, Ordered, order_rooms
 from remnants.errors import BadInput, Fault
 from remnants.estimating import Money, OrderPlan, Roll, Sum
 from remnants.exchange import Stock
 from remnants.exchange.rooms import RoomsAsked
+from remnants.geometry import rectangle
 from remnants.geometry.outline import area_mm2
-from remnants.model import Job, Patch
+from remnants.model import Finish, Job, Patch
 from remnants.store import Catalogue, ledger
 from remnants.store.jobs import JobStage, every_job
+from remnants.store.styles import all_styles
 
 __all__ = ["Estimate", "asked_as_room", "estimate_job", "held_names", "held_repairs", "stock_mark"]
 
@@ -95,7 +97,7 @@ def estimate_job(
     fitted = [fit_job(catalogue, repairs, today=today, without=taken)] if repairs else []
     fitted += [held] if held else []
     half = replace(limits, seconds=limits.seconds and limits.seconds / 2, tries=limits.tries and -(-limits.tries // 2))
-    made, stock = _made(fitted), stock_of(catalogue)
+    made, stock = _made(fitted), _stock_for(catalogue, asked, today)
     left = Stock(stock.styles, tuple(piece for piece in stock.pieces if piece.tag not in _donors(fitted)))
     if not made:
         ordered = order_rooms(asked, left, limits=limits)
@@ -108,6 +110,15 @@ def estimate_job(
     ordered = order_rooms(replace(asked, floors=replace(asked.floors, rooms=rest)), left, limits=half)
     on_it = replace(asked, rolls=(ordered.chosen.roll,), cheapest=False)
     return Estimate(ordered, order_rooms(on_it, Stock(stock.styles, ()), limits=half).chosen.without, tuple(fitted))
+
+
+def _stock_for(catalogue: Catalogue, asked: RoomsAsked, today: date) -> Stock:
+    """What is free that day, of styles that can match; nothing where no carpet is named, as stock is left alone then."""
+    wanted = asked.floors.wanted
+    if not (wanted.style or wanted.colour or wanted.lot):
+        return Stock(tuple(all_styles(catalogue).values()), ())
+    patch = Patch("rooms", rectangle(1000.0, 1000.0).ring, 0.0, (Finish.WALL,) * 4, wanted)
+    return offer_of(catalogue, Job("", (patch,)), today=today).stock
 
 
 def _room_name(patch: Patch) -> str:
