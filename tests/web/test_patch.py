@@ -73,6 +73,7 @@ def test_every_shape_is_answered(house: House, changes: dict[str, str]) -> None:
 def test_what_does_not_fit_is_told_with_the_figure(house: House) -> None:
     page = ask(house, width="30 ft", length="20 ft")
     assert "No, nothing fits" in page.text and "short" in page.text
+    assert 'href="/order?style=Harrow+Twist' in page.text, "then the way to new roll is one press away"
 
 
 @pytest.mark.parametrize(
