@@ -22,7 +22,7 @@ __all__ = ["MOST_TRIES", "Effort", "Free", "Row", "free_part", "place_together"]
 GIVE_MM = TOLERANCE_MM / 4
 """What each straight condition forgives: part and donor together stay within the tolerance."""
 
-MOST_TRIES = 4000
+MOST_TRIES = 1000
 """Linear programmes after which one donor is given up as undecided."""
 
 
