@@ -6,6 +6,7 @@ and not read again. What is asked each time is only which marks are on the shelf
 
 from collections.abc import Iterator, Sequence
 from itertools import islice
+from threading import Lock
 from typing import NamedTuple
 
 from remnants.ledger import Standing
@@ -14,8 +15,8 @@ from remnants.store.rows import DERIVED_COLUMNS, STANDING_COLUMNS, rings_of, sta
 
 __all__ = ["Shelved", "fill", "on_shelf"]
 
-MOST_KEPT = 50_000
-"""Pieces kept in this process, some 2 KB each."""
+MOST_KEPT = 120_000
+"""Pieces kept in this process, some 3 KB each; past that the half that was read first is let go."""
 
 _AT_ONCE = 500
 _ON_HAND = "stage IN ('in stock', 'held')"
@@ -30,7 +31,8 @@ class Shelved(NamedTuple):
 
 
 _KEPT: dict[bytes, Shelved] = {}
-"""Pieces by the mark that they were read under."""
+"""Pieces by the mark that they were read under, in the order in which they were read."""
+_KEEPING = Lock()
 
 
 def on_shelf(catalogue: Catalogue, styles: Sequence[str] | None = None) -> list[Shelved]:
@@ -52,10 +54,17 @@ def _read(catalogue: Catalogue, tags: Sequence[str]) -> Iterator[tuple[str, Shel
         some = list(tags[start : start + _AT_ONCE])
         sql = f"SELECT {_COLUMNS}, staircase, touched FROM piece WHERE tag IN ({', '.join('?' * len(some))}) AND {_ON_HAND}"
         for row in catalogue.query(sql, some):
-            if len(_KEPT) >= MOST_KEPT:
-                _KEPT.clear()
-            shelved = _KEPT[row["touched"]] = Shelved(standing_of(row), row["staircase"])
+            shelved = Shelved(standing_of(row), row["staircase"])
+            _keep(row["touched"], shelved)
             yield row["tag"], shelved
+
+
+def _keep(mark: bytes, shelved: Shelved) -> None:
+    with _KEEPING:
+        if len(_KEPT) >= MOST_KEPT:
+            for old in list(islice(_KEPT, MOST_KEPT // 2)):
+                del _KEPT[old]
+        _KEPT[mark] = shelved
 
 
 def fill(catalogue: Catalogue) -> None:

@@ -4,6 +4,8 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
+import pytest
+
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.change_piece import correct_piece, move_piece
 from remnants.actions.customers import forget_customer
@@ -12,7 +14,7 @@ from remnants.actions.log_pieces import log_pieces
 from remnants.geometry import Staircase, staircase_of
 from remnants.model import Kind
 from remnants.model.customer import Customer
-from remnants.store import customers, pieces
+from remnants.store import customers, pieces, shelf
 from remnants.store.shelf import on_shelf
 from tests.stock_values import SIGNED, a_piece, a_stock, a_style
 
@@ -56,6 +58,16 @@ def test_only_what_was_written_since_is_read_again(tmp_path: Path) -> None:
         assert after[0] is before[0]
         assert after[2] is before[2]
         assert after[1].standing.piece.place == "Bay 9"
+
+
+def test_past_the_most_kept_the_first_half_is_let_go_and_all_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(shelf, "MOST_KEPT", 4)
+    monkeypatch.setattr(shelf, "_KEPT", {})
+    with open_catalogue(tmp_path / "stock.db", write=True) as catalogue:
+        log_pieces(catalogue, a_stock(*(a_piece(f"R-{number}") for number in range(1, 8))), signed=SIGNED)
+        for _ in range(3):
+            assert [each.standing.piece.tag for each in on_shelf(catalogue)] == [f"R-{number}" for number in range(1, 8)]
+            assert len(shelf._KEPT) <= 4
 
 
 def test_what_was_forgotten_of_a_customer_is_not_told_from_memory(tmp_path: Path) -> None:
