@@ -2,12 +2,10 @@
 
 import http.client
 import re
-import threading
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
-import waitress
 from flask import Flask
 from werkzeug.datastructures import MultiDict
 
@@ -15,6 +13,7 @@ import web
 from remnants.actions import doors
 from remnants.model import Role
 from tests.web.conftest import House
+from tests.web.served import Served
 from web import create_app, pieces
 from web.access import SAFE_METHODS, access_of
 from web.headers import CONTENT_POLICY
@@ -287,11 +286,9 @@ def test_a_field_sent_twice_counts_once(house: House) -> None:
 
 
 def test_the_real_server_tells_no_version(house: House) -> None:
-    server = waitress.create_server(house.app, host="127.0.0.1", port=0, threads=1, ident=None)
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
+    served = Served(house.app, threads=1, ident=None)
     try:
-        asked = http.client.HTTPConnection("127.0.0.1", server.effective_port, timeout=20)
+        asked = http.client.HTTPConnection("127.0.0.1", served.server.effective_port, timeout=20)
         for path in ("/sign-in", "/nowhere", "/static/shop.css"):
             asked.request("GET", path)
             answer = asked.getresponse()
@@ -299,4 +296,4 @@ def test_the_real_server_tells_no_version(house: House) -> None:
             assert not [word for word in ("waitress", "werkzeug", "python", "flask", "server:") if word in told], path
         asked.close()
     finally:
-        server.close()
+        served.end()

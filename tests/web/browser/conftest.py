@@ -1,11 +1,9 @@
 """The pages in a real browser: Debian's chromium, driven from here, asking a real server on the loopback."""
 
-import threading
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-import waitress
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from remnants.actions import doors, open_catalogue, people
@@ -13,6 +11,7 @@ from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_stock
 from remnants.model import Role
 from tests.stock_values import SIGNED
+from tests.web.served import Served
 from tests.web.stock import STOCK
 from web import Settings, create_app
 from web.settings import utc_now
@@ -53,10 +52,8 @@ class Shop:
             assert secret
             doors.set_passphrase_by_link(catalogue, secret, "ochre badger lantern five", name="Maud", label="desk", now=utc_now())
             people.invite(catalogue, "Wim", Role.WORK, by=people.everybody(catalogue)[0], now=utc_now())
-        self.server = waitress.create_server(create_app(Settings(self.catalogue)), host="127.0.0.1", port=0, threads=4)
-        self.address = f"http://127.0.0.1:{self.server.effective_port}"
-        self.thread = threading.Thread(target=self.server.run, daemon=True)
-        self.thread.start()
+        self.served = Served(create_app(Settings(self.catalogue)), threads=4)
+        self.address = self.served.address
 
     def secret_of(self, name: str) -> str:
         with open_catalogue(self.catalogue, write=True) as catalogue:
@@ -85,7 +82,7 @@ class Shop:
     complaints: list[str]
 
     def close(self) -> None:
-        self.server.close()
+        self.served.end()
 
 
 @pytest.fixture(scope="module")
