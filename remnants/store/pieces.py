@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from remnants.ledger import Standing
 from remnants.model import Lab
 from remnants.store.catalogue import Catalogue
-from remnants.store.rows import DERIVED_COLUMNS, STANDING_COLUMNS, lab_of, standing_of
+from remnants.store.rows import TOLD_COLUMNS, lab_of, standing_of
 
 __all__ = [
     "all_tags",
@@ -28,7 +28,6 @@ __all__ = [
     "with_customers",
 ]
 
-_COLUMNS = ", ".join(column for column in STANDING_COLUMNS if column not in DERIVED_COLUMNS)
 _ON_HAND = "stage IN ('in stock', 'held')"
 _EXISTS = "stage <> 'withdrawn'"
 _AT_ONCE = 500
@@ -36,7 +35,7 @@ _AT_ONCE = 500
 
 def find_standing(catalogue: Catalogue, tag: str) -> Standing | None:
     """The piece with this tag; when none is written just so, the only one that differs in letter case."""
-    sql = f"SELECT {_COLUMNS} FROM piece WHERE tag = ? COLLATE NOCASE ORDER BY tag <> ? LIMIT 2"
+    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE tag = ? COLLATE NOCASE ORDER BY tag <> ? LIMIT 2"
     rows = list(catalogue.query(sql, [tag, tag]))
     if not rows or (rows[0]["tag"] != tag and len(rows) > 1):
         return None
@@ -47,28 +46,28 @@ def standings_tagged(catalogue: Catalogue, tags: Sequence[str]) -> dict[str, Sta
     """The pieces with these tags, by tag; tags that nobody has are left out."""
     found: dict[str, Standing] = {}
     for some in _shares(tags):
-        sql = f"SELECT {_COLUMNS} FROM piece WHERE tag IN ({_marks(some)}) ORDER BY tag"
+        sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE tag IN ({_marks(some)}) ORDER BY tag"
         found.update((row["tag"], standing_of(row)) for row in catalogue.query(sql, some))
     return found
 
 
 def every_standing(catalogue: Catalogue) -> Iterator[Standing]:
     """Every piece that is or was there, in the order of tags."""
-    yield from map(standing_of, catalogue.query(f"SELECT {_COLUMNS} FROM piece ORDER BY tag"))
+    yield from map(standing_of, catalogue.query(f"SELECT {TOLD_COLUMNS} FROM piece ORDER BY tag"))
 
 
 def on_hand(catalogue: Catalogue, *, styles: Sequence[str] | None = None) -> Iterator[Standing]:
     """Pieces that are there to be cut (held ones too), or those of some styles, in the order of tags."""
     if styles is None:
-        yield from map(standing_of, catalogue.query(f"SELECT {_COLUMNS} FROM piece WHERE {_ON_HAND} ORDER BY tag"))
+        yield from map(standing_of, catalogue.query(f"SELECT {TOLD_COLUMNS} FROM piece WHERE {_ON_HAND} ORDER BY tag"))
         return
-    sql = f"SELECT {_COLUMNS} FROM piece WHERE style IN ({_marks(styles)}) AND {_ON_HAND} ORDER BY tag"
+    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE style IN ({_marks(styles)}) AND {_ON_HAND} ORDER BY tag"
     yield from map(standing_of, catalogue.query(sql, list(styles)))
 
 
 def at_place(catalogue: Catalogue, place: str) -> tuple[Standing, ...]:
     """The pieces that should be at a place: on hand, or missing since a count."""
-    sql = f"SELECT {_COLUMNS} FROM piece WHERE place = ? AND (stage = 'missing' OR {_ON_HAND}) ORDER BY tag"
+    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE place = ? AND (stage = 'missing' OR {_ON_HAND}) ORDER BY tag"
     return tuple(standing_of(row) for row in catalogue.query(sql, [place]))
 
 
@@ -80,7 +79,7 @@ def count_by_style(catalogue: Catalogue) -> dict[str, int]:
 
 def latest(catalogue: Catalogue, most: int) -> tuple[Standing, ...]:
     """Up to `most` pieces on hand, the one that came in last first."""
-    sql = f"SELECT {_COLUMNS} FROM piece WHERE {_ON_HAND} ORDER BY id DESC LIMIT ?"
+    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE {_ON_HAND} ORDER BY id DESC LIMIT ?"
     return tuple(standing_of(row) for row in catalogue.query(sql, [most]))
 
 
@@ -92,7 +91,7 @@ def places(catalogue: Catalogue) -> tuple[str, ...]:
 
 def of_customer(catalogue: Catalogue, reference: str) -> tuple[Standing, ...]:
     """The pieces that a customer has or had."""
-    sql = f"SELECT {_COLUMNS} FROM piece WHERE customer = ? ORDER BY tag"
+    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE customer = ? ORDER BY tag"
     return tuple(standing_of(row) for row in catalogue.query(sql, [reference]))
 
 
@@ -100,7 +99,7 @@ def with_customers(catalogue: Catalogue, words: str, *, most: int) -> tuple[Stan
     """Kept and laid pieces on hand whose place, room or customer's reference holds the words, whatever the letter case."""
     like = "%" + "".join(f"\\{letter}" if letter in "\\%_" else letter for letter in words) + "%"
     sql = (
-        f"SELECT {_COLUMNS} FROM piece WHERE kind IN ('kept', 'laid') AND {_ON_HAND}"
+        f"SELECT {TOLD_COLUMNS} FROM piece WHERE kind IN ('kept', 'laid') AND {_ON_HAND}"
         " AND (place || ', ' || room LIKE ? ESCAPE '\\' OR customer LIKE ? ESCAPE '\\') ORDER BY place, tag LIMIT ?"
     )
     return tuple(standing_of(row) for row in catalogue.query(sql, [like, like, most]))
@@ -108,7 +107,7 @@ def with_customers(catalogue: Catalogue, words: str, *, most: int) -> tuple[Stan
 
 def offcuts_of(catalogue: Catalogue, tag: str) -> tuple[Standing, ...]:
     """The offcuts that were cut from a piece."""
-    sql = f"SELECT {_COLUMNS} FROM piece WHERE parent = ? AND parent <> '' AND {_EXISTS} ORDER BY tag"
+    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE parent = ? AND parent <> '' AND {_EXISTS} ORDER BY tag"
     return tuple(standing_of(row) for row in catalogue.query(sql, [tag]))
 
 
@@ -146,7 +145,7 @@ def names_mark(catalogue: Catalogue) -> bytes:
 def standings_labelled(catalogue: Catalogue, label: tuple[str, str, str], *, most: int) -> tuple[Standing, ...]:
     """Up to `most` pieces on hand of this style, colour and lot, the largest first."""
     sql = (
-        f"SELECT {_COLUMNS} FROM piece WHERE style = ? AND colour = ? AND lot = ? AND {_ON_HAND}"
+        f"SELECT {TOLD_COLUMNS} FROM piece WHERE style = ? AND colour = ? AND lot = ? AND {_ON_HAND}"
         " ORDER BY area_mm2 DESC, tag LIMIT ?"
     )
     return tuple(standing_of(row) for row in catalogue.query(sql, [*label, most]))

@@ -14,10 +14,12 @@ from remnants.ledger import Hold, Signed, Stage, Standing
 from remnants.model import Colourway, Construction, Kind, Lab, Piece, Repeat, Style
 
 __all__ = [
+    "ALL_BUT",
     "DERIVED_COLUMNS",
     "PIECE_COLUMNS",
     "STANDING_COLUMNS",
     "STYLE_COLUMNS",
+    "TOLD_COLUMNS",
     "lab_of",
     "piece_of",
     "piece_row",
@@ -83,6 +85,9 @@ STANDING_COLUMNS = (
 
 DERIVED_COLUMNS = frozenset({"across_mm", "along_mm", "area_mm2", "staircase", "touched"})
 """Worked out from the others, or marks: no part of what a piece is."""
+
+TOLD_COLUMNS = ", ".join(column for column in STANDING_COLUMNS if column not in DERIVED_COLUMNS)
+"""What `standing_of` reads, for a statement."""
 
 MARK_BYTES = 8
 """Of the mark that each write of a row renews."""

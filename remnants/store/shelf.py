@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from remnants.ledger import Standing
 from remnants.store.catalogue import Catalogue
-from remnants.store.rows import DERIVED_COLUMNS, STANDING_COLUMNS, rings_of, staircase_in, standing_of
+from remnants.store.rows import ALL_BUT, TOLD_COLUMNS, rings_of, staircase_in, standing_of
 
 __all__ = ["Shelved", "fill", "on_shelf"]
 
@@ -20,7 +20,6 @@ MOST_KEPT = 120_000
 
 _AT_ONCE = 500
 _ON_HAND = "stage IN ('in stock', 'held')"
-_COLUMNS = ", ".join(column for column in STANDING_COLUMNS if column not in DERIVED_COLUMNS)
 
 
 class Shelved(NamedTuple):
@@ -52,7 +51,7 @@ def _read(catalogue: Catalogue, tags: Sequence[str]) -> Iterator[tuple[str, Shel
     """The pieces with these tags as they are now, those that are no longer there left out; all are kept."""
     for start in range(0, len(tags), _AT_ONCE):
         some = list(tags[start : start + _AT_ONCE])
-        sql = f"SELECT {_COLUMNS}, staircase, touched FROM piece WHERE tag IN ({', '.join('?' * len(some))}) AND {_ON_HAND}"
+        sql = f"SELECT {TOLD_COLUMNS}, staircase, touched FROM piece WHERE tag IN ({', '.join('?' * len(some))}) AND {_ON_HAND}"
         for row in catalogue.query(sql, some):
             shelved = Shelved(standing_of(row), row["staircase"])
             _keep(row["touched"], shelved)
@@ -69,8 +68,8 @@ def _keep(mark: bytes, shelved: Shelved) -> None:
 
 def fill(catalogue: Catalogue) -> None:
     """Works out the staircases of odd pieces that have none yet."""
-    sql = "SELECT id, rings, pile_deg FROM piece WHERE staircase IS NULL AND area_mm2 < across_mm * along_mm * (1 - 1e-9)"
-    waiting = iter(catalogue.conn.execute(sql).fetchall())
+    sql = "SELECT id, rings, pile_deg FROM piece WHERE staircase IS NULL AND area_mm2 < across_mm * along_mm * ?"
+    waiting = iter(catalogue.conn.execute(sql, [ALL_BUT]).fetchall())
     while some := list(islice(waiting, _AT_ONCE)):
         filled = [(staircase_in(rings_of(rings), pile_deg), number) for number, rings, pile_deg in some]
         with catalogue.atomic():
