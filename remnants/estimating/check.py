@@ -112,13 +112,24 @@ def _joins(cuts: Sequence[Cut]) -> Iterator[int]:
 
 
 def _is_joined_above(cut: Cut, cuts: Sequence[Cut]) -> bool:
-    """Whether another cut begins where this one ends, over more than a point."""
+    """Whether another cut begins where this one ends, along an edge of both: more than a point."""
+    if cut.net is None:
+        return False
+    level = cut.net.bounds[3]
+    others = [other.net for other in cuts if other.net and other is not cut and abs(other.net.bounds[1] - level) <= TOLERANCE_MM]
     return any(
-        abs(other.net.bounds[1] - cut.net.bounds[3]) <= TOLERANCE_MM
-        and min(cut.net.bounds[2], other.net.bounds[2]) - max(cut.net.bounds[0], other.net.bounds[0]) > TOLERANCE_MM
-        for other in cuts
-        if cut.net and other.net and other is not cut
+        min(end, other_end) - max(start, other_start) > TOLERANCE_MM
+        for start, end in _edges_at(cut.net, level)
+        for other in others
+        for other_start, other_end in _edges_at(other, level)
     )
+
+
+def _edges_at(net: Outline, level: float) -> Iterator[tuple[float, float]]:
+    """The stretches in x (mm) of the outline's edges that lie at y = `level`."""
+    for (ax, ay), (bx, by) in zip(net.ring, (*net.ring[1:], net.ring[0]), strict=True):
+        if max(abs(ay - level), abs(by - level)) <= TOLERANCE_MM:
+            yield min(ax, bx), max(ax, bx)
 
 
 def _cut_faults(cut: Cut, room: Room, floor: Outline, roll: Roll, rules: Rules, *, single: bool) -> Iterator[Fault]:

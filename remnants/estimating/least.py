@@ -107,17 +107,12 @@ class _Strip:
             for end in ends
         )
 
-    def beside_mm(self, walls: Sequence[Wall], *, whole: bool) -> float:
-        """What the walls along both sides add to the width; with `whole` only those that run along the whole side."""
+    def beside_mm(self, walls: Sequence[Wall]) -> float:
+        """What walls along the whole of a side add to the width: beside a part of it the trim may lie in a cut that runs on."""
         added = 0.0
         for x, low, high in zip((self.left, self.right), self.lows, self.highs, strict=True):
-            trims = [0.0]
-            for a, b, trim in walls:
-                shared = min(high, max(a[1], b[1])) - max(low, min(a[1], b[1]))
-                beside = max(abs(a[0] - x), abs(b[0] - x)) <= TOLERANCE_MM and shared > TOLERANCE_MM
-                if beside and (shared >= high - low - TOLERANCE_MM or not whole):
-                    trims.append(trim)
-            added += max(trims)
+            trims = [trim for a, b, trim in walls if on_line((x, low), a, b) and on_line((x, high), a, b)]
+            added += max(trims, default=0.0)
         return added
 
     def holds(self, y: float) -> bool:
@@ -134,7 +129,7 @@ def _columns(room: Room, pile_deg: float, roll: Roll, rules: Rules) -> Iterator[
         trims = strip.trims_mm(walls)
         lengths[strip] = length = rules.cut_length_mm(strip.shortest_mm + trims, roll.repeat)
         wide = strip.right - strip.left
-        beside = strip.beside_mm(walls, whole=rules.cross_seams > 0)
+        beside = strip.beside_mm(walls)
         mean = sum(high - low for low, high in zip(strip.lows, strip.highs, strict=True)) / 2 + trims
         yield Column(wide + beside, length, max(length, mean) * wide + length * beside, rules.cross_seams)
     if rules.cross_seams == 0:

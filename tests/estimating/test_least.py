@@ -49,6 +49,13 @@ def test_an_l_is_bounded_by_its_long_side_and_by_its_area() -> None:
     assert least_ft(room, bearings=(0.0,)) == pytest.approx(20)
 
 
+def test_the_trim_beside_a_nook_may_lie_in_the_cut_that_covers_both() -> None:
+    # 3.9 m wide, half of it 1.5 m deep and half 1.05 m, trims 37.5 mm: one cut of 3.975 x 1.575 m covers it
+    ring = [(0.0, 0.0), (3900.0, 0.0), (3900.0, 1050.0), (1950.0, 1050.0), (1950.0, 1500.0), (0.0, 1500.0)]
+    plan = order(Room("L", outline_of(ring), (37.5,) * 6, 0.0), roll=a_roll("4 m"))
+    assert (plan.length_mm, plan.least_mm) == (pytest.approx(1575), pytest.approx(1575))
+
+
 def test_rooms_that_do_not_lie_beside_each_other_add_up() -> None:
     # 7 ft and 8 ft don't share 12 ft: 10 + 9 ft; only 9 ft of both is sure to be that long: 2 x 9 = 18 ft
     rooms = (a_room("7 ft", "10 ft", name="A", pile_deg=0.0), a_room("8 ft", "9 ft", name="B", pile_deg=0.0))

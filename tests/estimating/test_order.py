@@ -282,6 +282,15 @@ def test_with_stock_in_plenty_every_room_of_its_own_comes_from_it() -> None:
     assert len({each.source for each in plan.placed}) == 6
 
 
+def test_fills_that_meet_in_a_point_beside_an_island_are_not_joined() -> None:
+    """At 30 degrees a corner of this island lies on a seam, and there the fills below and above it touch."""
+    island = [(3240.0, 1520.0), (4860.0, 1520.0), (4860.0, 2280.0), (3240.0, 2280.0)]
+    room = Room("Room", outline_of([(0.0, 0.0), (8100.0, 0.0), (8100.0, 3800.0), (0.0, 3800.0)], [island]), (37.5,) * 4, 30.0)
+    floors = Floors("any", (room,))
+    plan = order_from_roll(floors, Roll(3660.0), rules=Rules(), watch=Watch(tries=60))
+    assert check_order(plan, floors, Rules()) == ()
+
+
 def test_an_island_parts_a_fill_into_two_with_joins_of_their_own() -> None:
     """Above and below the island a fill may have its one join each; together they are not one fill with two."""
     hole = [(3160.0, 3000.0), (4740.0, 3000.0), (4740.0, 4500.0), (3160.0, 4500.0)]
