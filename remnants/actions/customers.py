@@ -47,6 +47,6 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
     """
     with catalogue.atomic():
         _, kept = customer_pieces(catalogue, reference)
-        customers.forget(catalogue, reference, at=signed.at)
+        customers.forget(catalogue, reference, signed)
     customers.sweep(catalogue)
     return tuple(standing.piece.tag for standing in kept)

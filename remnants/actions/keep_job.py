@@ -12,7 +12,7 @@ from remnants.actions.log_pieces import free_tags
 from remnants.errors import NoPlan, NotAllowed, NotFound, StockChanged
 from remnants.exchange import answer_json, job_json, read_answer, read_job
 from remnants.fitting import Rules, check
-from remnants.ledger import Act, Counted, Held, Received, Released, Signed, Standing
+from remnants.ledger import BESIDE, Act, Counted, Held, Received, Released, Signed, Standing
 from remnants.ledger.cutting import DonorCut, cut_donors
 from remnants.model import Job, Kind, Plan
 from remnants.store import Catalogue, jobs, ledger, pieces, styles
@@ -31,7 +31,7 @@ __all__ = [
     "release_job",
 ]
 
-_HARMLESS = frozenset({Act.MOVED})
+_HARMLESS = BESIDE | {Act.MOVED}
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Photographs of pieces: put in, shown, taken away. No change of stock, but each tells who put it there and who took it away."""
+"""Photographs of pieces: put in, shown, taken away. Each is told in the ledger, with who put it there and who took it away."""
 
 import hashlib
 
@@ -67,5 +67,5 @@ def take_photo_away(catalogue: Catalogue, number: int, *, signed: Signed) -> str
     """Erases a photograph, and gives the tag of the piece that it showed. Raises NotFound."""
     with catalogue.atomic():
         kept = photo_of(catalogue, number)
-        photos.take_away(catalogue, number, signed)
+        photos.take_away(catalogue, kept, signed)
     return kept.tag

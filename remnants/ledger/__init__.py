@@ -10,15 +10,18 @@ from remnants.ledger.entries import (
     Entry,
     Held,
     Moved,
+    Photographed,
+    PhotoTakenAway,
     Received,
     Released,
     Signed,
     Undone,
 )
 from remnants.ledger.replay import History, replay
-from remnants.ledger.states import MOVES, Hold, Stage, Standing, applied
+from remnants.ledger.states import BESIDE, MOVES, Hold, Stage, Standing, applied
 
 __all__ = [
+    "BESIDE",
     "MOVES",
     "Act",
     "Change",
@@ -31,6 +34,8 @@ __all__ = [
     "History",
     "Hold",
     "Moved",
+    "PhotoTakenAway",
+    "Photographed",
     "Received",
     "Released",
     "Signed",

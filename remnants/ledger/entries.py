@@ -18,6 +18,8 @@ __all__ = [
     "Entry",
     "Held",
     "Moved",
+    "PhotoTakenAway",
+    "Photographed",
     "Received",
     "Released",
     "Signed",
@@ -37,6 +39,8 @@ class Act(StrEnum):
     CORRECTED = "corrected"
     DISCARDED = "discarded"
     UNDONE = "undone"
+    PHOTOGRAPHED = "photographed"
+    PHOTO_TAKEN_AWAY = "photograph taken away"
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +136,23 @@ class Undone:
     number: int
 
 
-Change = Received | Held | Released | Cut | Moved | Counted | Corrected | Discarded | Undone
+@dataclass(frozen=True, slots=True)
+class Photographed:
+    """A photograph was kept with it: its number, its size and the SHA-256 of its file (in hexadecimal; empty where unknown)."""
+
+    photo: int
+    size_bytes: int
+    sha256: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoTakenAway:
+    """The photograph with this number was erased."""
+
+    photo: int
+
+
+Change = Received | Held | Released | Cut | Moved | Counted | Corrected | Discarded | Undone | Photographed | PhotoTakenAway
 
 _ACTS: dict[type[Change], Act] = {
     Received: Act.RECEIVED,
@@ -144,6 +164,8 @@ _ACTS: dict[type[Change], Act] = {
     Corrected: Act.CORRECTED,
     Discarded: Act.DISCARDED,
     Undone: Act.UNDONE,
+    Photographed: Act.PHOTOGRAPHED,
+    PhotoTakenAway: Act.PHOTO_TAKEN_AWAY,
 }
 
 

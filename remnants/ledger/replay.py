@@ -5,14 +5,14 @@ from dataclasses import dataclass, field, replace
 
 from remnants.errors import NotAllowed
 from remnants.ledger.entries import Entry, Received, Undone
-from remnants.ledger.states import Stage, Standing, applied
+from remnants.ledger.states import BESIDE, Stage, Standing, applied
 
 __all__ = ["History", "replay"]
 
 
 @dataclass(frozen=True)
 class History:
-    """Where a piece stands, and the entries that count: those that were not taken back, with where each led."""
+    """Where a piece stands, and the entries that count: neither taken back nor BESIDE, each with where it led."""
 
     standing: Standing | None = None
     counting: tuple[tuple[Entry, Standing], ...] = field(default=())
@@ -27,6 +27,8 @@ class History:
         if isinstance(entry.change, Undone):
             return self._without_last(entry)
         after = applied(self.standing, entry)
+        if entry.act in BESIDE:
+            return self
         return History(after, (*self.counting, (entry, after)))
 
     def _without_last(self, entry: Entry) -> "History":

@@ -21,7 +21,7 @@ from remnants.ledger.entries import (
 )
 from remnants.model import Piece
 
-__all__ = ["MOVES", "ON_HAND", "Hold", "Stage", "Standing", "applied"]
+__all__ = ["BESIDE", "MOVES", "ON_HAND", "Hold", "Stage", "Standing", "applied"]
 
 
 class Stage(StrEnum):
@@ -67,6 +67,10 @@ Taking the last entry back is allowed wherever there is one: it leads to where t
 """
 
 
+BESIDE = frozenset({Act.PHOTOGRAPHED, Act.PHOTO_TAKEN_AWAY})
+"""What is told beside a piece: it may happen in every state, and leaves the piece and what can be taken back alone."""
+
+
 @dataclass(frozen=True, slots=True)
 class Hold:
     """For which job a piece is kept, and until the end of which day."""
@@ -81,7 +85,7 @@ class Hold:
 
 @dataclass(frozen=True)
 class Standing:
-    """A piece as its entries add up. `version` is the number of its last entry, and `signed` who made that."""
+    """A piece as its entries add up. `version` is the number of the last entry that is not BESIDE, and `signed` who made that."""
 
     piece: Piece
     stage: Stage
@@ -107,6 +111,8 @@ class Standing:
 
 def applied(before: Standing | None, entry: Entry) -> Standing:
     """Where the piece stands after an entry other than an undoing one. Raises NotAllowed, saying who did what before."""
+    if before is not None and entry.act in BESIDE:
+        return before
     stage = before.stage if before else None
     allowed = MOVES.get((stage, entry.act))
     if allowed is None:

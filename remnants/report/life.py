@@ -14,6 +14,8 @@ from remnants.ledger import (
     Entry,
     Held,
     Moved,
+    Photographed,
+    PhotoTakenAway,
     Received,
     Released,
     Standing,
@@ -69,6 +71,11 @@ def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911 - one line
             return f"{'seen' if seen else 'not seen'} at {place}"
         case Undone(number):
             return f"entry {number}"
+        case Photographed(photo, size_bytes, sha256):
+            size = [f"{size_bytes / 1024:.0f} KB"] if size_bytes else []
+            return ", ".join([f"number {photo}", *size, *([f"SHA-256 {sha256[:12]}…"] if sha256 else [])])
+        case PhotoTakenAway(photo):
+            return f"number {photo}"
         case Released() | Discarded():
             return ""
 

@@ -15,6 +15,8 @@ from remnants.ledger import (
     Discarded,
     Held,
     Moved,
+    Photographed,
+    PhotoTakenAway,
     Received,
     Released,
     Undone,
@@ -52,6 +54,10 @@ def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911 - one line a kind
             return {"place": place, "seen": seen}
         case Undone(number):
             return {"number": number}
+        case Photographed(photo, size_bytes, sha256):
+            return {"photo": photo, "size_bytes": size_bytes, "sha256": sha256}
+        case PhotoTakenAway(photo):
+            return {"photo": photo}
         case Released() | Discarded():
             return {}
 
@@ -78,6 +84,10 @@ def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911 - one line a kind
             return Discarded()
         case Act.UNDONE:
             return Undone(facts["number"])
+        case Act.PHOTOGRAPHED:
+            return Photographed(facts["photo"], facts["size_bytes"], facts["sha256"])
+        case Act.PHOTO_TAKEN_AWAY:
+            return PhotoTakenAway(facts["photo"])
 
 
 def _piece_facts(piece: Piece) -> dict[str, Any]:

@@ -1,11 +1,10 @@
 """Customers who have carpet of ours, and what little is known of them; forgetting one."""
 
 import json
-from datetime import datetime
 from itertools import groupby
 from typing import Any
 
-from remnants.ledger import replay
+from remnants.ledger import Signed, replay
 from remnants.model.customer import Customer
 from remnants.store import ledger, photos
 from remnants.store.catalogue import Catalogue
@@ -36,20 +35,20 @@ def put(catalogue: Catalogue, customer: Customer) -> None:
     catalogue.execute(sql, [customer.reference, customer.name, customer.phone, customer.address, customer.may_call])
 
 
-def forget(catalogue: Catalogue, reference: str, *, at: datetime) -> None:
+def forget(catalogue: Catalogue, reference: str, signed: Signed) -> None:
     """Erases what is known of a customer: name, phone, address, and in the ledger where in their home the carpet lies and why.
 
     The reference, the carpet and what happened to it stay. The caller holds the transaction, and empties the journal after it.
     """
     sql = "UPDATE customer SET name = '', phone = '', address = '', may_call = 0, forgotten_at = ? WHERE reference = ?"
-    catalogue.execute(sql, [time_text(at), reference])
+    catalogue.execute(sql, [time_text(signed.at), reference])
     rows = catalogue.query(
         "SELECT tag, number, facts FROM entry WHERE tag IN (SELECT tag FROM entry WHERE instr(facts, ?)) ORDER BY tag, number",
         [json.dumps(reference)],
     )
     for tag, entries in groupby(list(rows), key=lambda row: row["tag"]):
         _forget_in(catalogue, [(row["number"], json.loads(row["facts"])) for row in entries], reference)
-        photos.take_away_all(catalogue, tag, at)
+        photos.take_away_all(catalogue, tag, signed)
         standing = replay(ledger.entries_of(catalogue, tag)).standing
         if standing:
             ledger.stand(catalogue, standing)

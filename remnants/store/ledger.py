@@ -5,7 +5,7 @@ from datetime import datetime
 from itertools import groupby, islice
 from typing import Any
 
-from remnants.ledger import Act, Entry, Received, Signed, Standing, applied
+from remnants.ledger import Act, Change, Entry, Received, Signed, Standing, applied
 from remnants.store.catalogue import Catalogue
 from remnants.store.changes import change_of, facts_of, facts_of_received
 from remnants.store.rows import STANDING_COLUMNS, standing_row, time_of, time_text
@@ -17,6 +17,7 @@ __all__ = [
     "every_history",
     "last_place_by",
     "next_number",
+    "note",
     "offcut_entries",
     "receive",
     "received_at",
@@ -55,6 +56,13 @@ def write(catalogue: Catalogue, changes: Sequence[tuple[Entry, Standing]]) -> No
     catalogue.conn.executemany(_ENTRY, [_entry_row(entry) for entry, _ in changes])
     for _, standing in changes:
         stand(catalogue, standing)
+
+
+def note(catalogue: Catalogue, tag: str, changes: Iterable[Change], signed: Signed) -> None:
+    """Adds entries that leave the piece as it stands (BESIDE), as one booking. The caller holds the transaction."""
+    booking = next_number(catalogue)
+    entries = (Entry(number, booking, tag, change, signed) for number, change in enumerate(changes, booking))
+    catalogue.conn.executemany(_ENTRY, map(_entry_row, entries))
 
 
 def stand(catalogue: Catalogue, standing: Standing) -> None:

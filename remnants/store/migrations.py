@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from remnants.store.catalogue import Catalogue
+from remnants.store.photo_entries import PHOTO_ENTRIES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
 
 __all__ = ["APPLICATION_ID", "MIGRATIONS", "Migration", "migrate", "steps_done"]
@@ -263,6 +264,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("photographs of pieces", _PHOTOS),
     Migration("how each entry changed what is in store", STORE_CHANGE),
     Migration("when pieces came in, and cuts that count", OVER_TIME),
+    Migration("photographs have entries", PHOTO_ENTRIES),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

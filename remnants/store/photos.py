@@ -1,10 +1,12 @@
-"""Photographs of pieces, as rows. One that was taken away leaves the line that tells by whom."""
+"""Photographs of pieces, as rows, each with its entries. One that was taken away leaves the line that tells by whom."""
 
-from dataclasses import dataclass
+import hashlib
+from dataclasses import dataclass, replace
 from datetime import datetime
 
-from remnants.ledger import Signed
+from remnants.ledger import Photographed, PhotoTakenAway, Signed
 from remnants.model.picture import Picture
+from remnants.store import ledger
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_of, time_text
 
@@ -31,7 +33,10 @@ def add(catalogue: Catalogue, tag: str, picture: Picture, signed: Signed) -> int
     """Keeps a photograph of the piece and gives its number. The caller holds the transaction."""
     sql = "INSERT INTO photo (tag, jpeg, across, down, who, at) VALUES (?, ?, ?, ?, ?, ?)"
     row = (tag, picture.jpeg, picture.across, picture.down, signed.who, time_text(signed.at))
-    return int(catalogue.conn.execute(sql, row).lastrowid or 0)
+    number = int(catalogue.conn.execute(sql, row).lastrowid or 0)
+    told = Photographed(number, len(picture.jpeg), hashlib.sha256(picture.jpeg).hexdigest())
+    ledger.note(catalogue, tag, [told], signed)
+    return number
 
 
 def every_of(catalogue: Catalogue, tag: str) -> tuple[Kept, ...]:
@@ -51,16 +56,23 @@ def jpeg_of(catalogue: Catalogue, number: int) -> bytes:
     return bytes(jpeg)
 
 
-def take_away(catalogue: Catalogue, number: int, signed: Signed) -> None:
-    """Erases the picture; who did it stays. The caller holds the transaction."""
-    sql = "UPDATE photo SET jpeg = NULL, gone_who = ?, gone_at = ? WHERE number = ? AND jpeg IS NOT NULL"
-    catalogue.conn.execute(sql, [signed.who, time_text(signed.at), number])
+def take_away(catalogue: Catalogue, kept: Kept, signed: Signed) -> None:
+    """Erases a picture that is still there; who did it stays. The caller holds the transaction."""
+    _erase(catalogue, kept.number, signed.who, signed.at)
+    ledger.note(catalogue, kept.tag, [PhotoTakenAway(kept.number)], signed)
 
 
-def take_away_all(catalogue: Catalogue, tag: str, at: datetime) -> None:
+def take_away_all(catalogue: Catalogue, tag: str, signed: Signed) -> None:
     """Erases every picture of a piece, since it shows the home of someone to be forgotten. The caller holds the transaction."""
-    sql = "UPDATE photo SET jpeg = NULL, gone_who = 'forgotten', gone_at = ? WHERE tag = ? AND jpeg IS NOT NULL"
-    catalogue.conn.execute(sql, [time_text(at), tag])
+    there = [kept.number for kept in every_of(catalogue, tag) if kept.gone_at is None]
+    for number in there:
+        _erase(catalogue, number, "forgotten", signed.at)
+    ledger.note(catalogue, tag, map(PhotoTakenAway, there), replace(signed, why="the customer was forgotten"))
+
+
+def _erase(catalogue: Catalogue, number: int, who: str, at: datetime) -> None:
+    sql = "UPDATE photo SET jpeg = NULL, gone_who = ?, gone_at = ? WHERE number = ? AND jpeg IS NOT NULL"
+    catalogue.conn.execute(sql, [who, time_text(at), number])
 
 
 def _kept(row: dict[str, object]) -> Kept:

@@ -8,6 +8,7 @@ import pytest
 from remnants.errors import BadInput, NotAllowed
 from remnants.geometry import rectangle
 from remnants.ledger import (
+    BESIDE,
     MOVES,
     Act,
     Change,
@@ -19,6 +20,8 @@ from remnants.ledger import (
     Held,
     Hold,
     Moved,
+    Photographed,
+    PhotoTakenAway,
     Received,
     Released,
     Signed,
@@ -127,6 +130,33 @@ def test_taking_back_leads_to_where_the_piece_stood_before() -> None:
     again = replay([*entries, Entry(6, 6, "R-1", Undone(1), SIGNED), Entry(7, 7, "R-1", Received(a_piece(lot="2")), SIGNED)])
     assert again.standing
     assert (again.standing.stage, again.standing.piece.lot) == (Stage.STOCKED, "2")
+
+
+@pytest.mark.parametrize("stage", list(Stage))
+@pytest.mark.parametrize("change", [Photographed(1, 5000, "5f3c"), PhotoTakenAway(1)])
+def test_a_photograph_is_told_beside_a_piece_in_every_state(stage: Stage, change: Change) -> None:
+    before = a_standing(stage)
+    assert before
+    entry = Entry(2, 2, "R-1", change, SIGNED)
+    assert entry.act in BESIDE
+    assert applied(before, entry) is before
+    with pytest.raises(NotAllowed, match="R-1 is not in the catalogue"):
+        applied(None, entry)
+
+
+def test_taking_back_passes_over_photographs() -> None:
+    start = [
+        Entry(1, 1, "R-1", Received(a_piece()), SIGNED),
+        Entry(2, 2, "R-1", Moved("Bay 9"), SIGNED),
+        Entry(3, 3, "R-1", Photographed(1, 5000, "5f3c"), SIGNED),
+    ]
+    history = replay(start)
+    assert history.last and history.standing
+    assert (history.last.number, history.standing.version) == (2, 2)
+    with pytest.raises(NotAllowed, match="only its last entry"):
+        replay([*start, Entry(4, 4, "R-1", Undone(3), SIGNED)])
+    back = replay([*start, Entry(4, 4, "R-1", PhotoTakenAway(1), SIGNED), Entry(5, 5, "R-1", Undone(2), SIGNED)]).standing
+    assert back and (back.piece, back.version) == (a_piece(), 5)
 
 
 def test_an_entry_says_who_and_when() -> None:

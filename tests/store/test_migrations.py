@@ -9,7 +9,7 @@ from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.keep_safe import verify
 from remnants.actions.show_piece import history_of, show_piece
 from remnants.geometry import staircase_of
-from remnants.ledger import Act, Stage
+from remnants.ledger import Act, Photographed, PhotoTakenAway, Stage
 from remnants.model import Kind, Lab, Repeat
 from remnants.store import migrations
 from remnants.store.migrations import MIGRATIONS, Migration, migrate, steps_done
@@ -58,6 +58,52 @@ def columns(catalogue: Catalogue) -> dict[str, list[str]]:
 def test_an_old_catalogue_ends_with_the_tables_of_a_new_one(tmp_path: Path) -> None:
     with open_catalogue(tmp_path / "new.db", write=True) as new, open_catalogue(restored(OLD[0], tmp_path), write=True) as old:
         assert columns(old) == columns(new)
+
+
+def at_step(number: int, folder: Path, more: str) -> Path:
+    """The oldest catalogue, brought up to a step and given more rows."""
+    path = restored(OLD[0], folder)
+    with sqlite3.connect(path, isolation_level=None) as connection:
+        migrate(Catalogue(connection), upto=number)
+        connection.executescript(more)
+    connection.close()
+    return path
+
+
+def test_photographs_from_before_they_had_entries_get_them_with_their_person_and_time(tmp_path: Path) -> None:
+    photos = """
+    INSERT INTO photo VALUES (1, 'R-0001', NULL, 10, 10, 'Wim', '2031-05-04T10:00:00Z', 'Lou', '2031-05-06T10:00:00Z');
+    INSERT INTO photo VALUES (2, 'R-0001', X'FFD8FF', 10, 10, 'Ana', '2031-05-05T10:00:00Z', '', NULL);
+    INSERT INTO photo VALUES (3, 'L-0001', NULL, 10, 10, 'Ana', '2031-05-05T10:00:00Z', 'forgotten', '2031-05-05T10:00:00Z');
+    """
+    with open_catalogue(at_step(NEWEST - 1, tmp_path, photos), write=True) as catalogue:
+        came, *told = history_of(catalogue, "R-0001").entries
+        assert came.act is Act.RECEIVED
+        assert [(entry.change, entry.signed.who, entry.signed.at.day) for entry in told] == [
+            (Photographed(1, 0), "Wim", 4),
+            (Photographed(2, 3), "Ana", 5),
+            (PhotoTakenAway(1), "Lou", 6),
+        ]
+        assert [entry.change for entry in history_of(catalogue, "L-0001").entries[1:]] == [Photographed(3, 0), PhotoTakenAway(3)]
+        assert verify(catalogue).faults == ()
+        for change in ("DELETE FROM entry", "UPDATE entry SET who = 'Bo'"):
+            with pytest.raises(sqlite3.IntegrityError, match=r"ledger only grows|never changed"):
+                catalogue.conn.execute(change)
+
+
+def indexes(catalogue: Catalogue) -> set[str]:
+    return {
+        str(row["sql"]) for row in catalogue.query("SELECT sql FROM sqlite_master WHERE tbl_name = 'entry' AND type <> 'table'")
+    }
+
+
+def test_the_ledgers_indexes_and_triggers_outlive_its_being_made_anew(tmp_path: Path) -> None:
+    path = at_step(NEWEST - 1, tmp_path, "")
+    with sqlite3.connect(path) as connection:
+        before = indexes(Catalogue(connection))
+    connection.close()
+    with open_catalogue(path, write=True) as catalogue:
+        assert len(before) == 7 and indexes(catalogue) == before
 
 
 def test_a_step_that_fails_leaves_nothing_of_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,5 +1,6 @@
 """Photographs with a piece: drawn anew before they are kept, shown to who may see them, gone when taken away or forgotten."""
 
+import hashlib
 import io
 import struct
 import zlib
@@ -9,9 +10,14 @@ from PIL import Image
 
 from remnants.actions import open_catalogue
 from remnants.actions.customers import forget_customer, put_customer
+from remnants.actions.keep_safe import verify
 from remnants.actions.log_pieces import log_pieces
+from remnants.actions.photos import jpeg_of
+from remnants.actions.show_piece import history_of
+from remnants.actions.undo import undo_last
 from remnants.errors import BadFile
 from remnants.exchange.keepsake import kept_picture
+from remnants.ledger import Act, Change, Photographed, PhotoTakenAway
 from remnants.model import Kind
 from remnants.model.customer import Customer
 from tests.stock_values import SIGNED, a_piece, a_stock
@@ -125,6 +131,47 @@ def test_one_taken_away_is_gone_and_who_did_it_stays(house: House) -> None:
     assert wim.post("/photos/1/take-away").status_code == 404
 
 
+def told(house: House, tag: str = "R-0001") -> list[tuple[Change, str]]:
+    """The piece's entries after the one with which it came in, and who made each; the catalogue is proved on the way."""
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        assert verify(catalogue).faults == ()
+        return [(entry.change, entry.signed.who) for entry in history_of(catalogue, tag).entries[1:]]
+
+
+def test_each_photograph_and_its_taking_away_is_an_entry_with_its_person(house: House) -> None:
+    wim, maud = house.browser("Wim"), house.browser("Maud")
+    assert [sent(wim, a_photo(), key="photo-1") for _ in range(2)] == [303, 303]
+    file = wim.get("/photos/1.jpg").data
+    maud.post("/photos/1/take-away")
+    digest = hashlib.sha256(file).hexdigest()
+    assert told(house) == [(Photographed(1, len(file), digest), "Wim"), (PhotoTakenAway(1), "Maud")]
+    page = wim.get("/pieces/R-0001").text
+    assert f"photographed number 1, {len(file) / 1024:.0f} KB, SHA-256 {digest[:12]}…" in page
+    assert "photograph taken away number 1" in page
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        longest = max(len(row["facts"]) for row in catalogue.query("SELECT facts FROM entry WHERE act LIKE 'photo%'"))
+    assert longest < 200, "the picture itself is no part of the entry"
+
+
+def test_a_photograph_that_is_refused_has_no_entry(house: House) -> None:
+    wim = house.browser("Wim")
+    assert sent(wim, b"none") == 422
+    assert [sent(wim, a_photo((600 + n, 400))) for n in range(7)] == [303] * 6 + [409]
+    assert len(told(house)) == 6
+
+
+def test_taking_back_leaves_photographs_alone(house: House) -> None:
+    wim = house.browser("Wim")
+    wim.post("/pieces/R-0001/move", data={"place": "Bay 9"})
+    sent(wim, a_photo())
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        assert undo_last(catalogue, "R-0001", signed=SIGNED) == ("R-0001",)
+        assert jpeg_of(catalogue, 1)
+        acts = [entry.act for entry in history_of(catalogue, "R-0001").entries]
+    assert acts == [Act.RECEIVED, Act.MOVED, Act.PHOTOGRAPHED, Act.UNDONE]
+    assert told(house)
+
+
 def test_a_photograph_at_a_customers_is_for_who_works_there_and_is_forgotten_with_them(house: House) -> None:
     wim, lou = house.browser("Wim"), house.browser("Lou")
     with open_catalogue(house.settings.catalogue, write=True) as catalogue:
@@ -138,6 +185,7 @@ def test_a_photograph_at_a_customers_is_for_who_works_there_and_is_forgotten_wit
     with open_catalogue(house.settings.catalogue, write=True) as catalogue:
         forget_customer(catalogue, "C-1", signed=SIGNED)
     assert wim.get("/photos/1.jpg").status_code == 404
+    assert told(house, "L-0009")[-1] == (PhotoTakenAway(1), SIGNED.who)
 
 
 def test_what_must_be_read_whole_may_have_fewer_pixels_than_what_is_read_small() -> None:
