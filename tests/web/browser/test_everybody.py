@@ -5,6 +5,7 @@ The pages are those listed here, and every address that the app answers with a p
 
 import re
 from collections.abc import Iterator
+from itertools import chain
 from pathlib import Path
 from urllib.parse import quote
 
@@ -56,7 +57,45 @@ PAGES = {
 NAMES = {"tag": "O-0007", "place": "Bay 3", "name": "Fern Row 2", "what": "sheet", "number": "1"}
 """What stands for a part of an address that a page is asked with."""
 
+ASKED = '{"unit": "in", "job": "Fern Row 9", "style": "Velder Loop", "patches": [{"width": 10, "length": 9, "pile": 0}]}'
+SENT: tuple[tuple[str, str, dict[str, str]], ...] = (
+    ("/count", "Wim", {"place": "Bay 3", "seen R-0001": "1", "typed": "R-0005\nR-9999"}),
+    ("/log", "Wim", {"style": "Veldr Loop", "width": "30", "length": "zz"}),
+    ("/log", "Wim", {"style": "Velder Loop", "width": "30", "length": "zz"}),
+    ("/order", "Wim", {"rooms_file": "{"}),
+    ("/patch", "Wim", {"width": "zz"}),
+    ("/patch", "Wim", {"scanned": "R-0001"}),
+    ("/jobs/hold", "Wim", {"job_file": ASKED, "digest": "none", "seen": '{"R-0001": 1}'}),
+    ("/jobs/cut", "Wim", {"job_file": "{"}),
+    ("/pieces/O-0007/photos", "Wim", {}),
+    ("/me/passphrase", "Maud", {"old": "none", "passphrase": "short"}),
+    ("/me/device", "Maud", {}),
+    ("/me/key", "Maud", {"label": "shelf printer"}),
+    ("/people", "Maud", {"name": "Ida", "role": "look"}),
+    ("/people", "Maud", {"name": "Wim", "role": "look"}),
+    ("/people/Ida/link", "Maud", {}),
+    ("/link/<secret>", "", {"passphrase": "short"}),
+    ("/sign-in", "", {"name": "Wim", "passphrase": "none of his"}),
+)
+"""Pages that only answer what is sent: who sends what, and where."""
+
+ONWARDS = {
+    *("/sign-out", "/jobs/<path:name>/cut", "/jobs/<path:name>/release", "/count/book"),
+    *("/pieces/<path:tag>/move", "/pieces/<path:tag>/discard", "/pieces/<path:tag>/undo", "/photos/<int:number>/take-away"),
+    *("/me/preferences", "/me/sessions/<int:number>/end"),
+    *("/people/<name>/role", "/people/<name>/shut-out", "/people/<name>/let-back"),
+    *("/order/order.csv", "/order/order.pdf", "/api/fit", "/api/pieces"),
+}
+"""Where what is sent leads on to a page that has an address, or to a file; a refusal is told by the page of problems."""
+
 SECRET = "secret"
+SEND = """([address, fields]) => {
+  const form = Object.assign(document.createElement('form'), { method: 'post', action: address });
+  const field = ([name, value]) => Object.assign(document.createElement('input'), { type: 'hidden', name, value });
+  form.append(...Object.entries(fields).map(field));
+  document.body.append(form);
+  form.submit();
+}"""
 LOOKS = """() => {
   const seen = (mark) => mark.checkVisibility({ visibilityProperty: true }) && !mark.closest('.unseen, .skip');
   const box = (mark) => { const own = mark.getBoundingClientRect(); return [own.width, own.height]; };
@@ -95,6 +134,21 @@ def every_path(shop: Shop, secret: str) -> list[tuple[str, str]]:
     return [*PAGES.items(), *((path, "Maud") for path in made if path not in PAGES)]
 
 
+def sent(shop: Shop, secret: str) -> Iterator[tuple[str, Page]]:
+    """Every page that answers what is sent, in turn."""
+    for path, name, fields in SENT:
+        context = shop.context(name, viewport=DESK)
+        page = context.new_page()
+        page.goto("/away")
+        address = path.replace("<secret>", secret)
+        with page.expect_navigation():
+            page.evaluate(SEND, [address, fields])
+        page.wait_for_function("document.documentElement.classList.contains('scripted')")
+        assert page.url.endswith(address), f"{path} led on to {page.url}: it belongs to PAGES"
+        yield f"{path} {fields}", page
+        context.close()
+
+
 def opened(shop: Shop, secret: str) -> Iterator[tuple[str, Page]]:
     """Every page in turn, on a desk's screen, scripts run."""
     every = every_path(shop, secret)
@@ -125,7 +179,8 @@ def faults(page: Page, **more: object) -> list[tuple[str, list[str]]]:
 def test_every_page_is_for_everybody(shop: Shop, secret: str) -> None:
     """WCAG 2.2 by axe-core in both themes; 1.4.10 reflow at 320 CSS pixels (1280 at 400 %) and at 640 (200 %); 2.5.8 targets."""
     found: dict[str, list[object]] = {}
-    for path, page in opened(shop, secret):
+    for path, page in chain(opened(shop, secret), sent(shop, secret)):
+        page.set_viewport_size(DESK)
         page.evaluate(AXE)
         wrong: list[object] = [("light", *each) for each in faults(page)]
         page.emulate_media(color_scheme="dark")
@@ -138,6 +193,13 @@ def test_every_page_is_for_everybody(shop: Shop, secret: str) -> None:
         if wrong:
             found[path] = wrong
     assert not found
+
+
+def test_every_address_that_takes_something_is_known_to_answer_with_a_page_or_to_lead_on(shop: Shop) -> None:
+    rules = create_app(Settings(shop.catalogue)).url_map.iter_rules()
+    taken = {rule.rule for rule in rules if "POST" in (rule.methods or ())}
+    pages = {re.sub("O-0007", "<path:tag>", re.sub("Ida", "<name>", path)) for path, _, _ in SENT}
+    assert taken == pages | ONWARDS
 
 
 def test_in_forced_colours_what_is_chosen_is_told_apart_and_nothing_moves(shop: Shop) -> None:
