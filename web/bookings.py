@@ -110,7 +110,7 @@ def printed(name: str, what: str) -> Response:
     fitted = _planned(kept)
     if fitted is None:
         raise NotFound
-    sheet = make_sheet(fitted, SheetWish(own_texts(), unit=reader_unit(), link=link))
+    sheet = make_sheet(fitted, SheetWish(own_texts(), unit=reader_unit(), link=link, note=settings().paper_note))
     answer = Response(_PRINTS[what](sheet, fonts()), mimetype="application/pdf")
     answer.headers["Content-Disposition"] = f'inline; filename="{what}.pdf"'
     return answer

@@ -80,7 +80,7 @@ def paper() -> Response:
     unit = reader_unit()
     day = settings().now().strftime("%-d %b %Y")
     parts, notes = _parts(worked, unit), _notes(worked, unit)
-    sheet = OrderSheet(worked.asked.floors.name, parts, worked.estimate.best, unit, notes, day)
+    sheet = OrderSheet(worked.asked.floors.name, parts, worked.estimate.best, unit, notes, day, settings().paper_note)
     answer = Response(order_pdf(sheet, fonts()), mimetype="application/pdf")
     answer.headers["Content-Disposition"] = 'attachment; filename="order.pdf"'
     return answer

@@ -31,3 +31,8 @@ class Settings:
     largest_body: int = 12 * MIB
     largest_form: int = MIB // 2
     now: Callable[[], datetime] = utc_now
+
+    @property
+    def paper_note(self) -> str:
+        """What stands small on everything that is printed: in an invented shop, that it is one."""
+        return "Invented data, to try things out" if self.demo else ""

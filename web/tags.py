@@ -50,7 +50,9 @@ def pdf() -> Response:
     if paper is None or faults:
         raise BadInput(faults)
     standings = pick_pieces(catalogue(), tags, place=asked.get("place", ""))
-    made = labels_pdf([standing.piece for standing in standings], fonts(), sheet=paper, skip=int(skip))
+    made = labels_pdf(
+        [standing.piece for standing in standings], fonts(), sheet=paper, skip=int(skip), note=settings().paper_note
+    )
     answer = Response(made, mimetype="application/pdf", headers={"Content-Disposition": 'attachment; filename="tags.pdf"'})
     if asked.get("paper"):
         answer.set_cookie(_COOKIE, asked["paper"], max_age=_YEAR_S, secure=settings().https, httponly=True, samesite="Lax")

@@ -29,7 +29,7 @@ __all__ = ["SheetWish", "fonts", "held_plan", "kept_plan", "make_sheet", "own_te
 class SheetWish:
     """How a sheet is wanted: carpet held how, by which figures, in which unit, with which texts, and a link for its code.
 
-    Without `backfill` nothing is sought that might fill the holes in laid donors.
+    Without `backfill` nothing is sought that might fill the holes in laid donors. `note` stands at the foot of each page.
     """
 
     texts: Texts
@@ -38,6 +38,7 @@ class SheetWish:
     unit: Unit | None = None
     link: str = ""
     backfill: bool = True
+    note: str = ""
 
 
 def make_sheet(fitted: Fitted, wish: SheetWish) -> Sheet:
@@ -47,7 +48,7 @@ def make_sheet(fitted: Fitted, wish: SheetWish) -> Sheet:
         raise NoPlan(f"nothing can be cut for {fitted.job.name!r}, so there is no sheet to make: {why}")
     unit = wish.unit or Unit(fitted.job.unit)
     setting = Setting(fitted.pieces, fitted.styles, wish.rules, wish.fixing, unit)
-    return Sheet(fitted.plan, fitted.job, setting, wish.texts, wish.link, _backfill(fitted) if wish.backfill else None)
+    return Sheet(fitted.plan, fitted.job, setting, wish.texts, wish.link, _backfill(fitted) if wish.backfill else None, wish.note)
 
 
 def held_plan(plan: Plan, job: Job, *, by_tag: Mapping[str, Piece], by_name: Mapping[str, Style]) -> Fitted:

@@ -5,7 +5,8 @@
     remnants serve --listen 0.0.0.0 --host racks.local
 
 With --demo it serves a shop that does not exist, to try things out: its stock, the last twelve weeks of its ledger and three
-people, whose passphrases are drawn at the start and printed. Your own catalogue isn't touched, and nothing of it stays.
+people, whose passphrases are drawn at the start and printed. Its pages and prints say so. Your own catalogue isn't touched,
+and nothing of it stays.
 
 On its first start it prints a one-time link for the manager. Without --listen only this machine can reach it. To let others in
 over a network, put something in front that encrypts, and say so with --https: phones keep pages for times without signal, and

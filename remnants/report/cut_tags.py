@@ -26,7 +26,7 @@ def tags_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> byt
     """The tags of a job, two beside one another, to cut apart."""
     register(fonts)
     tags = [marks_block(tuple(marks), TAG_MM) for marks in (*_cut_tags(sheet), *_leftover_tags(sheet))]
-    return document([grid(tags, 2, TAG_MM)], size=size, name=f"{sheet.job.name}, tags")
+    return document([grid(tags, 2, TAG_MM)], size=size, name=f"{sheet.job.name}, tags", note=sheet.note)
 
 
 def _cut_tags(sheet: Sheet) -> Iterator[list[Mark]]:

@@ -172,8 +172,11 @@ def new_page() -> Block:
     return PageBreak()
 
 
-def document(blocks: Sequence[Block], *, size: PageSize, name: str) -> bytes:
-    """The blocks as a PDF with these fonts only; the same blocks give the same bytes. `name` stands at the foot of each page."""
+def document(blocks: Sequence[Block], *, size: PageSize, name: str, note: str = "") -> bytes:
+    """The blocks as a PDF with these fonts only; the same blocks give the same bytes.
+
+    `name` stands at the foot of each page, and `note` above it where there is one.
+    """
     out = BytesIO()
     width, height = size.value
     room = room_mm(size)
@@ -183,14 +186,14 @@ def document(blocks: Sequence[Block], *, size: PageSize, name: str) -> bytes:
     )
 
     def foot(canvas: Any, page: Any) -> None:
-        draw_marks(canvas, _foot(name, page.page, width))
+        draw_marks(canvas, _foot(name, page.page, width, note))
 
     made.addPageTemplates([PageTemplate(id="page", frames=[frame], onPage=foot)])
     made.build(list(blocks))
     return out.getvalue()
 
 
-def _foot(name: str, number: int, width: float) -> list[Mark]:
+def _foot(name: str, number: int, width: float, note: str) -> list[Mark]:
     """The page's number, and a bar of 100 mm and one of 4 in: measure one before you measure from the page."""
     marks: list[Mark] = []
     for y, length, words in ((16.0, 100.0, "100 mm"), (10.0, 101.6, "4 in")):
@@ -203,6 +206,8 @@ def _foot(name: str, number: int, width: float) -> list[Mark]:
         Words("Print at 100 %; check a bar with a rule", (MARGIN_MM, 19.8), 2.6),
         Words(visible(f"{short}, page {number}"), (right, 10.0), 3.0, Anchor.END),
     ]
+    if note:
+        marks.append(Words(visible(note), (right, 16.0), 2.6, Anchor.END))
     return marks
 
 

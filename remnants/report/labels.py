@@ -63,10 +63,13 @@ def one_label(width_mm_: float, height_mm: float) -> LabelSheet:
     return LabelSheet((width_mm_, height_mm), 1, 1, (width_mm_, height_mm))
 
 
-def labels_pdf(pieces: Sequence[Piece], fonts: Fonts, *, sheet: LabelSheet, link: str = "", skip: int = 0) -> bytes:
+def labels_pdf(
+    pieces: Sequence[Piece], fonts: Fonts, *, sheet: LabelSheet, link: str = "", skip: int = 0, note: str = ""
+) -> bytes:
     """The labels as PDF, at full size. A code holds `link` followed by the tag, or the tag alone.
 
-    `skip` leaves that many labels of the first page empty, since a sheet may be begun.
+    `skip` leaves that many labels of the first page empty, since a sheet may be begun. `note` stands small at the foot
+    of each label, as that the data are invented.
     """
     register(fonts)
     out = BytesIO()
@@ -79,13 +82,13 @@ def labels_pdf(pieces: Sequence[Piece], fonts: Fonts, *, sheet: LabelSheet, link
         canvas.saveState()
         x, y = places[number % len(places)]
         canvas.translate(x * mm, y * mm)
-        draw_marks(canvas, label_marks(piece, sheet.label_mm, f"{link}{piece.tag}"))
+        draw_marks(canvas, label_marks(piece, sheet.label_mm, f"{link}{piece.tag}", note))
         canvas.restoreState()
     canvas.save()
     return out.getvalue()
 
 
-def label_marks(piece: Piece, size_mm: tuple[float, float], code: str) -> list[Mark]:
+def label_marks(piece: Piece, size_mm: tuple[float, float], code: str, note: str = "") -> list[Mark]:
     """One label with its lower left corner at (0, 0): text at the left; pile arrow over the code at the right."""
     width, height = size_mm
     board = Board(Frame((0.0, 0.0), 1.0, width, height))
@@ -94,7 +97,9 @@ def label_marks(piece: Piece, size_mm: tuple[float, float], code: str) -> list[M
     right = width - _EDGE_MM - side - quiet / 2
     board.add(code_area(code, side, (right, _EDGE_MM + quiet / 2)))
     _pile(board, (right + side / 2, height - _ARROW_MM / 2 - 0.6), piece.pile_deg)
-    _write(board, _texts(piece), (right - _EDGE_MM - quiet, height))
+    room = right - _EDGE_MM - quiet
+    floor = _foot(board, note, (room, height)) if note else _EDGE_MM / 2
+    _write(board, _texts(piece), (room, height), floor)
     return board.marks
 
 
@@ -122,8 +127,17 @@ def _texts(piece: Piece) -> tuple[tuple[str, float, bool], ...]:
     )
 
 
-def _write(board: Board, texts: Sequence[tuple[str, float, bool]], room: tuple[float, float]) -> None:
-    """The lines from the top, each as large as its share, smaller where it would not fit on two lines."""
+def _foot(board: Board, note: str, room: tuple[float, float]) -> float:
+    """The note on one line at the foot, as large as goes there; gives the height that stays free for the rest."""
+    size = room[1] * 0.065
+    while size > 1.2 and width_mm(note, size) > room[0] - _EDGE_MM:
+        size *= 0.95
+    board.add(Words(note, (_EDGE_MM, _EDGE_MM / 2 + size * _LEADING / 2), size))
+    return _EDGE_MM / 2 + size * _LEADING
+
+
+def _write(board: Board, texts: Sequence[tuple[str, float, bool]], room: tuple[float, float], floor: float) -> None:
+    """The lines from the top down to the floor, each as large as its share, smaller where it would not fit on two lines."""
     width, height = room
     y = height - _EDGE_MM
     for text, share, bold in texts:
@@ -131,7 +145,7 @@ def _write(board: Board, texts: Sequence[tuple[str, float, bool]], room: tuple[f
         while size > 1.4 and width_mm(text, size, bold=bold) > 1.9 * width:
             size *= 0.92
         for line in wrapped(text, size, width - _EDGE_MM, bold=bold)[:2] if text else ():
-            if y - size * _LEADING < _EDGE_MM / 2:
+            if y - size * _LEADING < floor:
                 return
             y -= size * _LEADING
             board.add(Words(line, (_EDGE_MM, y + size * _LEADING / 2), size, bold=bold))

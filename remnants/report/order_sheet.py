@@ -24,7 +24,10 @@ TALLEST_MM = (170.0, 130.0, 100.0, 70.0)
 
 @dataclass(frozen=True)
 class OrderSheet:
-    """What the paper holds: the order's tables, the plan to draw, and notes (what names were taken for, how repairs are made)."""
+    """What the paper holds: the order's tables, the plan to draw, and notes (what names were taken for, how repairs are made).
+
+    `note` stands at the foot of each page, as that the data are invented.
+    """
 
     name: str
     parts: OrderParts
@@ -32,12 +35,13 @@ class OrderSheet:
     unit: Unit
     notes: tuple[str, ...] = ()
     day: str = ""
+    note: str = ""
 
 
 def order_pdf(sheet: OrderSheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
     """The order as a PDF. The same order gives the same bytes."""
     register(fonts)
-    return document(list(_blocks(sheet, room_mm(size))), size=size, name=sheet.name)
+    return document(list(_blocks(sheet, room_mm(size))), size=size, name=sheet.name, note=sheet.note)
 
 
 def _blocks(sheet: OrderSheet, room: tuple[float, float]) -> Iterator[Block]:

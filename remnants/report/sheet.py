@@ -55,7 +55,10 @@ class Backfill:
 
 @dataclass(frozen=True)
 class Sheet:
-    """What a sheet is made from. `link` is what the QR code holds; `backfill` goes with donors that are laid."""
+    """What a sheet is made from. `link` is what the QR code holds; `backfill` goes with donors that are laid.
+
+    `note` stands at the foot of each page, as that the data are invented.
+    """
 
     plan: Plan
     job: Job
@@ -63,6 +66,7 @@ class Sheet:
     texts: Texts
     link: str = ""
     backfill: Backfill | None = None
+    note: str = ""
 
 
 def sheet_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
@@ -80,13 +84,13 @@ def sheet_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> by
         blocks += _backfill(sheet.backfill, sheet.setting, room)
     blocks += _templates(sheet, room)
     blocks += [new_page(), *_customer(sheet)]
-    return document(blocks, size=size, name=sheet.job.name)
+    return document(blocks, size=size, name=sheet.job.name, note=sheet.note)
 
 
 def customer_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
     """The customer's page alone. Raises as `sheet_pdf` for a template."""
     register(fonts)
-    return document(list(_customer(sheet)), size=size, name=sheet.job.name)
+    return document(list(_customer(sheet)), size=size, name=sheet.job.name, note=sheet.note)
 
 
 def _cover(sheet: Sheet, room: float) -> Iterator[Block]:

@@ -1,18 +1,21 @@
 """The invented shop: sound, told through its ledger, marked on every page, and locked by nothing that is known beforehand."""
 
+import io
 import json
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from urllib.parse import quote
 
+import pdfplumber
 import pytest
 
-from remnants.actions import Catalogue, doors, open_catalogue
+from remnants.actions import Catalogue, doors, open_catalogue, people
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import every_job
 from remnants.actions.keep_safe import verify
 from remnants.actions.show_piece import history_of
 from remnants.exchange import read_job
-from remnants.ledger import Act
+from remnants.ledger import BESIDE, Act
 from remnants.model import Role, Verdict
 from remnants.store import ledger
 from remnants.store.jobs import JobStage
@@ -20,6 +23,7 @@ from tests.web.conftest import Browser
 from tests.web.test_guard import filled
 from web import Settings, create_app
 from web.demo import make_accounts, tell
+from web.tags import PAPERS
 
 NOW = datetime(2031, 5, 3, 14, 20, tzinfo=UTC)
 DEMO = Path(__file__).parents[2] / "demo"
@@ -48,7 +52,7 @@ def test_its_weeks_stand_in_the_ledger_and_the_catalogue_is_sound(path: Path) ->
     assert (NOW - times[0]).days == 84 and NOW - times[-1] <= timedelta(days=1)
     weeks = {(NOW - entry.signed.at).days // 7 for entry in written if entry.act is Act.CUT}
     assert len(weeks) >= 11
-    assert {entry.act for entry in written} == set(Act) - {Act.CORRECTED}
+    assert {entry.act for entry in written} == set(Act) - BESIDE - {Act.CORRECTED}
 
 
 def test_its_jobs_are_cut_held_and_let_go(path: Path) -> None:
@@ -107,3 +111,30 @@ def test_every_page_says_that_it_is_invented(path: Path) -> None:
 def test_the_programs_interface_is_marked_too(path: Path) -> None:
     app = create_app(Settings(path, demo=True, shop="Invented shop"))
     assert "Invented shop" in json.loads(app.test_client().get("/api/openapi.json").text)["info"]["title"]
+
+
+PAPER_MARK = "Invented data, to try things out"
+DOWNLOADS = (
+    *(f"/jobs/{quote('Fennel Row 12, music room')}/{what}.pdf" for what in ("sheet", "customer", "tags")),
+    *(f"/tags.pdf?tag=L-0101&tag=R-0101&paper={paper}" for paper in PAPERS),
+    "/order/order.pdf?roll_width=12+ft&width_1=10+ft&length_1=11+ft",
+)
+
+
+@pytest.mark.parametrize("demo", [True, False])
+def test_every_printed_page_and_label_says_that_it_is_invented_and_no_other_shops_does(path: Path, *, demo: bool) -> None:
+    app = create_app(Settings(path, demo=demo, now=lambda: NOW))
+    app.test_client_class = Browser
+    browser = app.test_client()
+    with open_catalogue(path, write=True) as catalogue:
+        someone = next(one for one in people.everybody(catalogue) if one.role.covers(Role.WORK))
+        link = doors.device_link(catalogue, someone, now=NOW)
+        browser.set_cookie("remnants", doors.link_device(catalogue, link, label="test", now=NOW))
+    for address in DOWNLOADS:
+        with pdfplumber.open(io.BytesIO(browser.get(address).data)) as pdf:
+            for page in pdf.pages:
+                marks = page.extract_text().count(PAPER_MARK)
+                labels = page.extract_text().count("pile") if address.startswith("/tags") else 1
+                assert labels and marks == (labels if demo else 0), address
+                for word in page.search(PAPER_MARK):
+                    assert word["x1"] < page.width and word["bottom"] < page.height
