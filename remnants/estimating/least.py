@@ -6,6 +6,7 @@ and of those a roll holds only so many side by side: h times the rows, rounded u
 """
 
 import math
+from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, product
@@ -13,7 +14,7 @@ from itertools import pairwise, product
 from remnants.estimating.rooms import Doorway, Floors, Laid, Room, Stairs
 from remnants.estimating.rules import Roll, Rules
 from remnants.geometry import TOLERANCE_MM, Outline, Point
-from remnants.geometry.bands import band, on_line
+from remnants.geometry.bands import band, is_thinner_outside, on_line
 from remnants.geometry.turn import between, turned, turned_point
 
 __all__ = ["least_mm"]
@@ -54,7 +55,12 @@ def least_mm(
     """
     groups = [
         [
-            tuple(column for room in group if room.name not in given for column in _columns(room, bearing, roll, rules))
+            tuple(
+                column
+                for room in group
+                if room.name not in given
+                for column in _columns(room, bearing, roll, rules, alone=len(group) == 1)
+            )
             for bearing in each
         ]
         for group, each in zip(floors.groups, bearings, strict=True)
@@ -119,15 +125,23 @@ class _Strip:
         return max(self.lows) < y < min(self.highs)
 
 
-def _columns(room: Room, pile_deg: float, roll: Roll, rules: Rules) -> Iterator[Column]:
-    """The room's columns at a bearing: every strip between corners with its trims, and what seams add to their width."""
+def _columns(room: Room, pile_deg: float, roll: Roll, rules: Rules, *, alone: bool) -> Iterator[Column]:
+    """The room's columns at a bearing: every strip between corners with its trims, and what seams add to their width.
+
+    Whole repeats are counted where no other floor lies before or behind that one cut might cover too: none beyond an island or a
+    recess, nor, unless the room is `alone`, beyond a doorway.
+    """
     floor = turned(room.outline, between(pile_deg, 0.0))
     walls = _walls(room, pile_deg)
     strips = _strips(floor)
+    at = Counter(strip.left for strip in strips)
     lengths = {}
     for strip in strips:
         trims = strip.trims_mm(walls)
-        lengths[strip] = length = rules.cut_length_mm(strip.shortest_mm + trims, roll.repeat)
+        length = strip.shortest_mm + trims
+        if alone and at[strip.left] == 1:
+            length = rules.cut_length_mm(length, roll.repeat)
+        lengths[strip] = length
         wide = strip.right - strip.left
         beside = strip.beside_mm(walls)
         mean = sum(high - low for low, high in zip(strip.lows, strip.highs, strict=True)) / 2 + trims
@@ -174,7 +188,13 @@ def _fewest_seams(width_mm: float, roll: Roll, rules: Rules) -> int:
 
 
 def _walls(room: Room, pile_deg: float) -> tuple[Wall, ...]:
-    """Edges of walls and islands with their trims, in the pile frame; no trim where carpet might run through a doorway."""
+    """Edges of walls and islands with their trims, in the pile frame.
+
+    No trim where carpet might run through a doorway, and none at all where a wall or an island is thinner than the trims at its
+    two sides, as both might be the same carpet there.
+    """
+    if is_thinner_outside(room.outline, 2 * max(room.trims_mm)):
+        return ()
     turn = between(pile_deg, 0.0)
     ring = room.outline.ring
     sides = [

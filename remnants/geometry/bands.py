@@ -17,6 +17,7 @@ __all__ = [
     "edges_mm",
     "holds",
     "inside_mm",
+    "is_thinner_outside",
     "length_near_mm",
     "on_line",
     "overlap_mm2",
@@ -31,13 +32,13 @@ Run = tuple[Point, Point]
 def band(floor: Outline, left: float, right: float) -> tuple[Outline, ...]:
     """The connected parts of the floor between x = `left` and x = `right` (mm), lowest first."""
     _, bottom, _, top = floor.bounds
-    return _outlines(floor.usable.intersection(box(left, bottom - 1, right, top + 1)))
+    return _outlines(floor.usable.intersection(box(left, bottom - 1, right, top + 1), grid_size=GRID_MM))
 
 
 def slab(floor: Outline, low: float, high: float) -> tuple[Outline, ...]:
     """The connected parts of the floor between y = `low` and y = `high` (mm), leftmost first."""
     left, _, right, _ = floor.bounds
-    return _outlines(floor.usable.intersection(box(left - 1, low, right + 1, high)))
+    return _outlines(floor.usable.intersection(box(left - 1, low, right + 1, high), grid_size=GRID_MM))
 
 
 def united(one: Outline, other: Outline) -> Outline | None:
@@ -95,6 +96,13 @@ def inside_mm(floor: Outline, path: Sequence[Point]) -> float:
 def length_near_mm(line: Run, path: Sequence[Point], reach_mm: float) -> float:
     """How much of a line (mm) lies within `reach_mm` of a path."""
     return float(LineString(line).intersection(LineString(path).buffer(reach_mm, cap_style="flat")).length)
+
+
+def is_thinner_outside(floor: Outline, width_mm: float) -> bool:
+    """True if what lies between parts of the floor, or an island in it, is thinner than this anywhere (mm)."""
+    reach = width_mm / 2
+    closed = floor.usable.buffer(reach, join_style="mitre").buffer(-reach, join_style="mitre")
+    return bool(closed.area - floor.usable.area > TOLERANCE_MM * floor.usable.length)
 
 
 def on_line(point: Point, a: Point, b: Point) -> bool:

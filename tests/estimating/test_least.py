@@ -5,10 +5,13 @@ from dataclasses import replace
 import pytest
 
 from remnants.estimating import Doorway, Floors, Laid, Room, Rules, Stairs
+from remnants.estimating.check import check_order
+from remnants.estimating.choose import order_from_roll
 from remnants.estimating.least import least_mm
 from remnants.estimating.stock_use import most_from_stock
 from remnants.geometry import outline_of
 from remnants.model import Grade, Repeat
+from remnants.packing import Watch
 from tests.estimating.floors import LENGTH_ONLY, PLAIN, a_door, a_remnant, a_roll, a_room, mm, order
 
 FT = 304.8
@@ -54,6 +57,39 @@ def test_the_trim_beside_a_nook_may_lie_in_the_cut_that_covers_both() -> None:
     ring = [(0.0, 0.0), (3900.0, 0.0), (3900.0, 1050.0), (1950.0, 1050.0), (1950.0, 1500.0), (0.0, 1500.0)]
     plan = order(Room("L", outline_of(ring), (37.5,) * 6, 0.0), roll=a_roll("4 m"))
     assert (plan.length_mm, plan.least_mm) == (pytest.approx(1575), pytest.approx(1575))
+
+
+def an_island(depth: float, **more: object) -> Room:
+    """3.8 x 1.4 m with an island so deep across its middle, trims of 25.4 mm."""
+    ring = [(0.0, 0.0), (3800.0, 0.0), (3800.0, 1400.0), (0.0, 1400.0)]
+    low, high = 700 - depth / 2, 700 + depth / 2
+    hole = [(1520.0, low), (2280.0, low), (2280.0, high), (1520.0, high)]
+    return Room("Room", outline_of(ring, [hole]), (25.4,) * 4, 0.0, **more)  # type: ignore[arg-type]
+
+
+def test_one_cut_round_an_island_takes_its_whole_repeats_once() -> None:
+    # 1400 + 2 x 25.4 = 1450.8 -> three repeats of 500 mm; two cuts for what lies before and behind would take two each
+    plan = order(an_island(280.0), roll=a_roll("4 m", repeat=Repeat(400.0, 500.0)))
+    assert (plan.length_mm, plan.least_mm) == (pytest.approx(1500), pytest.approx(1500))
+
+
+def test_trims_at_both_sides_of_a_thin_island_may_be_the_same_carpet() -> None:
+    # 50 mm is less than two trims, so none is counted: the floor's own 1400 mm, while 60 mm leave room for both
+    for depth, least in ((50.0, 1400.0), (60.0, 1450.8)):
+        plan = order(an_island(depth), roll=a_roll("4 m"))
+        assert (plan.length_mm, plan.least_mm) == (pytest.approx(1450.8), pytest.approx(least))
+
+
+def test_rooms_that_carpet_runs_through_take_whole_repeats_once() -> None:
+    # 1.2 m and 1.2 m in one cut of 2.4 m are five repeats of 500 mm, not three and three
+    den = a_room("3 m", "1.2 m", name="Den", pile_deg=0.0, doorways=(a_door("1 m", "1.2 m", "2 m", "1.2 m", to="Hall"),))
+    ring = [(0.0, 1200.0), (3000.0, 1200.0), (3000.0, 2400.0), (0.0, 2400.0)]
+    floors = Floors("x", (den, Room("Hall", outline_of(ring), (0.0,) * 4, 0.0)))
+    roll = a_roll("4 m", repeat=Repeat(400.0, 500.0))
+    plan = order_from_roll(floors, roll, rules=PLAIN, watch=Watch(tries=60))
+    assert check_order(plan, floors, PLAIN) == ()
+    assert plan.length_mm == pytest.approx(2500)
+    assert least_mm(floors, [(0.0,)], roll, PLAIN) <= 2500
 
 
 def test_rooms_that_do_not_lie_beside_each_other_add_up() -> None:
