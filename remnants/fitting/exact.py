@@ -14,7 +14,7 @@ from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.joining import grounds_between
 from remnants.fitting.layout import Joint, Leaf
-from remnants.fitting.one import Made, level_of, settled
+from remnants.fitting.one import Made, settled
 from remnants.fitting.several import Option
 from remnants.fitting.shape import Axis, Split, splits
 from remnants.geometry.blocks import blocked
@@ -87,7 +87,7 @@ class _Model:
         whole = [self._place(donor, right - left, top - bottom, left, bottom) for donor in donors]
         self.whole.append(whole)
         ways = [place.chosen for place in whole]
-        levels = sorted({level_of(donor) for donor in donors})
+        levels = sorted({donor.level for donor in donors})
         at_level = [self.model.new_bool_var("") for _ in levels]
         self.model.add(sum(at_level) == filled)
         for level, chosen in zip(levels, at_level, strict=True):
@@ -107,7 +107,7 @@ class _Model:
         self.joins.append(joins)
         self.model.add(sum(ways) == filled)
         for place in places:  # a place on a donor of some level rules every better level out
-            worse = levels.index(level_of(place.donor))
+            worse = levels.index(place.donor.level)
             if worse:
                 self.model.add(better[worse - 1] == 0).only_enforce_if(place.chosen)
 
@@ -259,7 +259,7 @@ def solve_exactly(
 
 def weights_of(asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> Terms:
     """Weights under which the sum of a job's terms sorts as its terms do, first to last: each outweighs all after it."""
-    levels = [level_of(donor) for own in donors for donor in own] or [(0, 0)]
+    levels = [donor.level for own in donors for donor in own] or [(0, 0)]
     count = len(asks)
     most = (count * max(grade for grade, _ in levels), count * max(wear for _, wear in levels), count, count * MOST_POINTS)
     grade, wear, seams, points = (figure + 1 for figure in most)

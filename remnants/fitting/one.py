@@ -24,7 +24,7 @@ from remnants.geometry.turn import turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
 from remnants.model.patch import Job, Patch
 
-__all__ = ["Made", "ask_of", "best_for", "donors_of", "level_of", "settled"]
+__all__ = ["Made", "ask_of", "best_for", "donors_of", "settled"]
 
 TRIES_BESIDE = 12
 """Donors tried for both parts where two pieces make the patch already: one donor fetched is the last tie but one."""
@@ -49,7 +49,7 @@ class Made:
     @property
     def match(self) -> tuple[int, int]:
         """The worst match grade and wear among its donors."""
-        return max(level_of(leaf.donor) for leaf in leaves(self.layout))
+        return max(leaf.donor.level for leaf in leaves(self.layout))
 
     @property
     def cuts(self) -> tuple[tuple[str, Ring], ...]:
@@ -147,11 +147,6 @@ def _phases(ask: Ask, field: Field) -> Iterator[Point]:
         for half in halves:
             for x, y in region(donor.ground, half.cut).corners():
                 yield donor.motif[0] - x, donor.motif[1] - y
-
-
-def level_of(donor: Donor) -> tuple[int, int]:
-    """Match grade and coarse wear of a donor; the least is best."""
-    return donor.level
 
 
 def _made(ask: Ask, field: Field, parts: int) -> list[Made]:

@@ -8,7 +8,7 @@ from remnants.fitting.ask import Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.layout import Joint, Layout, Leaf, leaves
 from remnants.fitting.nesting import Nest
-from remnants.fitting.one import Made, donors_of, level_of, settled
+from remnants.fitting.one import Made, donors_of, settled
 from remnants.fitting.several import Option
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2
 from remnants.geometry.turn import turned_point, turned_ring, whole_turn
@@ -146,7 +146,7 @@ def _whole_donor(ask: Ask, candidates: Sequence[Candidate], tag: str) -> Donor |
     """The uncut piece, lying as it best may for the whole patch; None if it can't lie there."""
     own = [candidate for candidate in candidates if candidate.piece.tag == tag]
     able = [donor for donor in donors_of(ask.patch, own, {tag: own[0].piece.outline}) if ask.lies(ask.shape, donor)]
-    return min(able, key=level_of, default=None)
+    return min(able, key=lambda donor: donor.level, default=None)
 
 
 def _lying(ask: Ask, index: int, made: Made | None, tag: str) -> Iterator[_Guest]:
