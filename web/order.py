@@ -19,6 +19,7 @@ from web.estimates import SECONDS, Worked, worked_out
 from web.figures import SCREEN, on_page
 from web.jobs import Picture, key_lines, pictures_of
 from web.problems import STATUS
+from web.rooms_file import DRAWING_UNITS, sent_rooms
 from web.rooms_form import CORNERS, MOST_ROOMS, PILES, USES, WALLS, rows_of
 from web.shapes import Typed
 from web.shop import catalogue, settings
@@ -51,10 +52,11 @@ class OrderShown:
 @needs(Role.LOOK)
 def ask() -> BaseResponse:
     """The form; with rooms in it, the answer above. A rooms file is sent, what is typed stands in the address."""
-    form = _form()
-    if "more" in form or not (rows_of(form) or form["held"] or form["steps"] or form["rooms_file"].strip()):
-        return make_response(_page(form))
+    form = _typed()
     try:
+        form |= sent_rooms(form, request.files.get("file"))
+        if "more" in form or not (rows_of(form) or form["held"] or form["steps"] or form["rooms_file"].strip()):
+            return make_response(_page(form))
         worked = worked_out(form)
     except (BadInput, NoPlan, NotFound) as error:
         faults = error.faults if isinstance(error, BadInput) else (Fault("", str(error)),)
@@ -66,7 +68,7 @@ def ask() -> BaseResponse:
 @needs(Role.LOOK)
 def table() -> Response:
     """The order as lines for a spreadsheet."""
-    worked = worked_out(_form())
+    worked = worked_out(_typed())
     answer = Response(order_csv(_columns(worked.estimate), unit=worked.asked.unit), mimetype="text/csv")
     answer.headers["Content-Disposition"] = 'attachment; filename="order.csv"'
     return answer
@@ -76,7 +78,7 @@ def table() -> Response:
 @needs(Role.LOOK)
 def paper() -> Response:
     """The order on paper."""
-    worked = worked_out(_form())
+    worked = worked_out(_typed())
     unit = reader_unit()
     day = settings().now().strftime("%-d %b %Y")
     parts, notes = _parts(worked, unit), _notes(worked, unit)
@@ -86,16 +88,9 @@ def paper() -> Response:
     return answer
 
 
-def _form() -> Typed:
-    """What was typed, in the address or sent; a file that was sent along is its text."""
-    form = Typed({name: text for name, text in request.values.items() if text.strip() and name != "key"})
-    sent = request.files.get("file")
-    if sent and sent.filename:
-        try:
-            form["rooms_file"] = sent.read().decode("utf-8-sig")
-        except UnicodeDecodeError:
-            raise BadInput([Fault("file", "not UTF-8 text; a rooms file is JSON text")]) from None
-    return form
+def _typed() -> Typed:
+    """What was typed, in the address or sent."""
+    return Typed({name: text for name, text in request.values.items() if text.strip() and name != "key"})
 
 
 def _page(form: Typed, *, faults: tuple[Fault, ...] = (), shown: OrderShown | None = None) -> str:
@@ -113,6 +108,7 @@ def _page(form: Typed, *, faults: tuple[Fault, ...] = (), shown: OrderShown | No
         uses=USES,
         corners=CORNERS,
         walls=WALLS,
+        drawing_units=DRAWING_UNITS,
         piles=PILES,
         held=[("", "none"), *((name, name) for name in held_names(catalogue()))],
     )

@@ -1,8 +1,11 @@
 """Rooms in a DXF drawing: closed polylines, layer by layer. Curved stretches become corners within a quarter of a millimetre."""
 
 from pathlib import Path
+from typing import TypeAlias
 
+import numpy
 from ezdxf import path as dxf_path
+from ezdxf.document import Drawing
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.entities.polyline import Polyline
 from ezdxf.filemanagement import readfile
@@ -15,14 +18,24 @@ from remnants.geometry.bands import holds
 from remnants.geometry.outline import SAGITTA_MM, area_mm2, ring_of
 from remnants.units import Unit, parse_length
 
-__all__ = ["read_drawing"]
+__all__ = ["Layers", "layers_of", "read_drawing"]
 
 _UNITS = {1: Unit.IN, 2: Unit.FT, 4: Unit.MM, 5: Unit.CM, 6: Unit.M}
 """Codes of $INSUNITS in the DXF reference."""
 
+FURTHEST_MM = 10_000_000.0
+"""Where a corner may lie: drawings may be in the coordinates of a map's sheet, but an arc that leaves it is no wall."""
 
-def read_drawing(path: Path, unit: Unit) -> dict[str, tuple[tuple[Ring, ...], ...]]:
-    """Per layer its rooms, each as (outline, island, ...) in mm; largest first. `unit` holds where the drawing states none.
+LONGEST_MM = 1_000_000.0
+MOST_OUTLINES, MOST_CORNERS = 2_000, 100
+"""Of a drawing, and of its outlines on the average; as none is longer than LONGEST_MM, no arc has more than some thousands."""
+
+Layers: TypeAlias = dict[str, tuple[tuple[Ring, ...], ...]]
+"""Per layer its rooms, each as (outline, island, ...) in mm; largest first."""
+
+
+def read_drawing(path: Path, unit: Unit) -> Layers:
+    """The rooms of a drawing. `unit` holds where the drawing states none.
 
     Raises BadFile: missing, no DXF drawing, without any closed polyline, or with an outline that crosses itself (all are told).
     """
@@ -34,23 +47,51 @@ def read_drawing(path: Path, unit: Unit) -> dict[str, tuple[tuple[Ring, ...], ..
         if isinstance(error, OSError) and error.strerror:
             raise BadFile([Fault(str(path), f"can't be read ({error.strerror})")]) from None
         raise BadFile([Fault(str(path), f"no DXF drawing that can be read ({error})")]) from None
-    scale = parse_length(1.0, _UNITS.get(drawing.header.get("$INSUNITS", 0), unit))
+    return layers_of(drawing, str(path), unit)
+
+
+def layers_of(drawing: Drawing, name: str, unit: Unit, *, sure: bool = False, most: int = MOST_OUTLINES) -> Layers:
+    """The rooms of a drawing that was read. `unit` holds where it states none, and with `sure` in any case.
+
+    Raises BadFile at `name`: no closed polyline, or over `most`; at its layer: an outline that crosses itself or is no wall.
+    """
+    scale = parse_length(1.0, unit if sure else _UNITS.get(drawing.header.get("$INSUNITS", 0), unit))
     rings: dict[str, list[Ring]] = {}
     faults: list[Fault] = []
+    outlines = corners = 0
     for entity in drawing.modelspace().query("LWPOLYLINE POLYLINE"):
         if not isinstance(entity, LWPolyline | Polyline) or not entity.is_closed:
             continue
         layer = str(entity.dxf.layer)
-        points = [(point.x * scale, point.y * scale) for point in dxf_path.make_path(entity).flattening(SAGITTA_MM / scale)]
         try:
+            points = _corners(entity, scale)
+            outlines, corners = outlines + 1, corners + len(points)
+            if outlines > most or corners > MOST_CORNERS * most:
+                large = f"over {most} closed polylines, or {MOST_CORNERS * most} corners"
+                raise BadFile([Fault(name, f"{large}; keep only the outlines of the rooms in it")])
             rings.setdefault(layer, []).append(ring_of(points))
         except BadOutline as error:
             faults += [Fault(f"layer {layer!r}", fault.what) for fault in error.faults]
     if faults:
         raise BadFile(faults)
     if not rings:
-        raise BadFile([Fault(str(path), "there is no closed polyline in it; draw each room as one")])
+        raise BadFile([Fault(name, "there is no closed polyline in it; draw each room as one")])
     return {layer: _nested(found) for layer, found in sorted(rings.items())}
+
+
+def _corners(outline: LWPolyline | Polyline, scale: float) -> list[tuple[float, float]]:
+    """Its corners in mm, arcs within a quarter of a millimetre. Raises BadOutline for what is larger than a floor."""
+    try:
+        with numpy.errstate(all="ignore"):  # an arc beyond all figures comes out as no place
+            path = dxf_path.make_path(outline)
+        places = [(point.x * scale, point.y * scale) for point in path.control_vertices()]
+    except (ArithmeticError, ValueError):
+        raise BadOutline([Fault("", "has corners that are no places")]) from None
+    spans = [max(values) - min(values) for values in zip(*places, strict=True)]
+    within = all(abs(value) <= FURTHEST_MM for place in places for value in place)
+    if not within or not all(span <= LONGEST_MM for span in spans):
+        raise BadOutline([Fault("", "reaches further than a kilometre: it is no room, or the drawing is in another unit")])
+    return [(point.x * scale, point.y * scale) for point in path.flattening(SAGITTA_MM / scale)]
 
 
 def _nested(rings: list[Ring]) -> tuple[tuple[Ring, ...], ...]:

@@ -1,0 +1,85 @@
+"""A DXF drawing of rooms that somebody sent, as a rooms file that holds them: read with care, since anybody may have made it."""
+
+from io import StringIO
+from pathlib import PurePath
+from typing import Any
+
+from ezdxf.filemanagement import read
+from ezdxf.lldxf.const import DXFError
+
+from remnants.errors import BadFile, BadInput, Fault
+from remnants.exchange.drawing_rooms import Layers, layers_of
+from remnants.geometry import Ring
+from remnants.units import Unit, parse_length, write_length
+
+__all__ = ["MOST_BYTES", "is_drawing", "rooms_of_sent"]
+
+MOST_BYTES = 2 * 1024 * 1024
+"""A house of closed polylines takes some tens of KB; what a drawing program adds of its own, some hundreds."""
+
+MOST_OUTLINES = 40
+LEAST_MM, MOST_MM = 300.0, 100_000.0
+"""What a room measures at the least and at the most each way (common practice, no source): beyond it the unit is wrong."""
+
+_BINARY = b"AutoCAD Binary DXF"
+_DWG = b"AC10"
+_BROKEN = (DXFError, ValueError, LookupError, AttributeError, TypeError, ArithmeticError, AssertionError, RuntimeError, EOFError)
+"""What the reader of drawings raises at one that is not sound."""
+
+
+def is_drawing(data: bytes, name: str) -> bool:
+    """Whether a file that was sent is meant as a drawing, by its content. The name only tells which refusal helps."""
+    start = data[:400].lstrip(b"\xef\xbb\xbf \t\r\n")
+    told = start.startswith((_BINARY, _DWG)) or (start.split(maxsplit=1)[:1] in ([b"0"], [b"999"]) and b"SECTION" in data[:4000])
+    return told or (not start.startswith(b"{") and PurePath(name).suffix.lower() in (".dxf", ".dwg"))
+
+
+def rooms_of_sent(data: bytes, name: str, *, unit: Unit | None, reader: Unit) -> dict[str, Any]:
+    """The rooms file of a drawing: every closed polyline a room named for its layer, those inside another its islands.
+
+    The drawing is in `unit`, or in the one that it states, or else in the reader's; the rooms file is in the reader's. Raises
+    BadFile, at the room or layer where it is the fault of one.
+    """
+    layers = _layers(data, unit or reader, sure=unit is not None)
+    scale = parse_length(1.0, reader)
+    rooms, faults = [], []
+    for layer, drawn in layers.items():
+        for index, rings in enumerate(drawn):
+            own = f"{layer} {index + 1}" if len(drawn) > 1 else layer
+            faults += _size_faults(own, rings[0], reader)
+            ring, *islands = ([[round(x / scale, 6), round(y / scale, 6)] for x, y in each] for each in rings)
+            rooms.append({"name": own, "outline": ring, "islands": islands})
+    if faults:
+        raise BadFile(faults)
+    return {"unit": reader.value, "order": PurePath(name).stem[:80], "rooms": rooms}
+
+
+def _layers(data: bytes, unit: Unit, *, sure: bool) -> Layers:
+    if len(data) > MOST_BYTES:
+        raise BadFile(f"over {MOST_BYTES // 2**20} MB; keep only the outlines of the rooms in the drawing")
+    if data.startswith(_BINARY):
+        raise BadFile("a binary drawing can't be sent; save it as DXF text (ASCII) and send that")
+    if data.startswith(_DWG):
+        raise BadFile("a DWG drawing can't be read; save it as DXF text (ASCII) and send that")
+    try:
+        return layers_of(read(StringIO(_text(data))), "the drawing", unit, sure=sure, most=MOST_OUTLINES)
+    except BadInput:
+        raise
+    except _BROKEN:
+        raise BadFile("no DXF drawing that can be read, or it breaks off; save it anew as DXF text (ASCII)") from None
+
+
+def _text(data: bytes) -> str:
+    """Newer drawings are UTF-8; in older ones only the names of layers have letters beyond ASCII."""
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252", errors="replace")
+
+
+def _size_faults(name: str, ring: Ring, reader: Unit) -> list[Fault]:
+    sides = [max(values) - min(values) for values in zip(*ring, strict=True)]
+    if all(LEAST_MM <= side <= MOST_MM for side in sides):
+        return []
+    across, up = (write_length(side, reader) for side in sides)
+    return [Fault(name, f"would be {across} × {up}: say which unit the drawing is in, or leave out of it what is no room")]
