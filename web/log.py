@@ -2,7 +2,7 @@
 
 from urllib.parse import urlencode
 
-from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, jsonify, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from remnants.actions.find_pieces import find_pieces
@@ -14,7 +14,7 @@ from remnants.model.piece import WORN_WORDS
 from web.access import asking, needs
 from web.laid import log_piece
 from web.photos import sent_photo
-from web.problems import STATUS
+from web.problems import STATUS, Problem, wants_json
 from web.shapes import BEARINGS, ShapeKind, Typed
 from web.shop import catalogue
 from web.tags import PAPER_WORDS, usual_paper
@@ -33,14 +33,22 @@ WEAR_WORDS = tuple(enumerate(WORN_WORDS))
 NEW_STYLE = "new style"
 """What the form sends when a style is meant as it was typed."""
 
+WITH_PHOTO = "photo"
+"""What a device says of a piece that waits there with a photograph."""
+
 
 @area.get("")
 @needs(Role.WORK)
 def ask() -> str:
-    """The form. After a piece was logged, what two pieces of one job share is filled in already; else the last one's place."""
+    """The form. After a piece was logged, what two pieces of one job share is filled in already; else the last one's place.
+
+    For a piece that waited on a device for signal (`waited`) it is asked anew which style is meant, under the key that it has.
+    """
     form = Typed(request.args.to_dict())
     usual = "" if form["place"] else last_place(catalogue(), asking().name)
-    return _form(form, logged=form.pop("logged", ""), usual=usual)
+    waited = form.pop("waited", "")
+    meant = _meant(form) if waited else ()
+    return _form(form, logged=form.pop("logged", ""), usual=usual, meant=meant, lost=waited == WITH_PHOTO)
 
 
 @area.post("")
@@ -50,6 +58,8 @@ def log() -> Response:
     form = Typed(request.form.to_dict())
     photo = sent_photo()
     meant = _meant(form)
+    if meant and wants_json():
+        return _question(form, meant)
     if meant:
         return make_response(_form(form, meant=meant, lost=bool(photo)), STATUS[BadInput])
     try:
@@ -60,18 +70,25 @@ def log() -> Response:
     return redirect(f"{url_for('log.ask')}?{urlencode({'logged': piece.tag} | shared)}", 303)
 
 
-def _meant(form: Typed) -> tuple[str, ...]:
-    """Styles that may be meant by one that nobody has; none when it is clear, and then the form holds the style to log.
+def _question(form: Typed, meant: tuple[str, ...]) -> Response:
+    """The question for a piece that waited on a device for signal: it goes on waiting there, with the choices, until answered."""
+    told = f"no style is called “{form['style']}”; did you mean {' or '.join(meant)}?"
+    choices = [*((name, name) for name in meant), (NEW_STYLE, f"New style: {form['style']}")]
+    asked = [{"name": "style_is", "value": value, "word": word} for value, word in choices]
+    answer = jsonify(Problem(STATUS[BadInput], "Which style is meant?", told).as_json() | {"choices": asked})
+    answer.mimetype, answer.status_code = "application/problem+json", STATUS[BadInput]
+    return answer
 
-    What waited on a device for signal is taken as it is: nobody is there to be asked.
-    """
+
+def _meant(form: Typed) -> tuple[str, ...]:
+    """Styles that may be meant by one that nobody has; none when it is clear, and then the form holds the style to log."""
     typed, known = form["style"].strip(), known_styles(catalogue())
     chosen = form.pop("style_is", "")
     same = next((name for name in known if name.casefold() == typed.casefold()), "")
     if same or chosen in known:
         form["style"] = same or chosen
         return ()
-    if not typed or chosen == NEW_STYLE or "text/html" not in request.headers.get("Accept", "").partition(",")[0]:
+    if not typed or chosen == NEW_STYLE:
         return ()
     try:
         found = find_pieces(catalogue(), typed, most=60)
@@ -89,6 +106,7 @@ def _form(
     meant: tuple[str, ...] = (),
     lost: bool = False,
 ) -> str:
+    wrong = {fault.where for fault in error.faults} if error else set()
     try:
         done = show_piece(catalogue(), logged).piece if logged else None
     except NotFound:
@@ -102,6 +120,7 @@ def _form(
         meant=meant,
         new_style=NEW_STYLE,
         lost=lost,
+        key="" if "key" in wrong else form["key"][:100],
         shapes=ShapeKind,
         bearings=BEARINGS,
         kinds=KIND_WORDS,

@@ -1,5 +1,7 @@
 """Finding, showing and logging pieces; hostile texts in every field."""
 
+import json
+
 import pytest
 
 from tests.web.conftest import House
@@ -123,9 +125,36 @@ def test_letter_case_makes_no_new_style(house: House) -> None:
     assert "Velder Loop" in wim.get("/pieces/R-0003").text
 
 
-def test_what_waited_for_signal_is_logged_without_a_question(house: House) -> None:
-    sent = {"Accept": "application/json, text/html;q=0.5"}
-    assert house.browser("Wim").post("/log", data=PIECE | {"style": "veldr lop"}, headers=sent).status_code == 303
+WAITED = {"Accept": "application/json, text/html;q=0.5"}
+"""As a device asks that sends what waited there for signal."""
+
+
+def test_what_waited_for_signal_is_asked_about_too_and_taken_with_the_answer(house: House) -> None:
+    wim = house.browser("Wim")
+    piece = PIECE | {"style": "veldr lop", "key": "waited-1"}
+    asked = wim.post("/log", data=piece, headers=WAITED)
+    assert asked.status_code == 422 and asked.mimetype == "application/problem+json"
+    told = json.loads(asked.text)
+    assert told["detail"] == "no style is called “veldr lop”; did you mean Velder Loop?"
+    assert [choice["value"] for choice in told["choices"]] == ["Velder Loop", "new style"]
+    assert {choice["name"] for choice in told["choices"]} == {"style_is"}
+    assert wim.get("/pieces/R-0003").status_code == 404, "not booked under a misspelt style"
+    for _ in range(2):
+        wim.post("/log", data=piece | {"style_is": "Velder Loop"}, headers=WAITED)
+    assert "Velder Loop" in wim.get("/pieces/R-0003").text and wim.get("/pieces/R-0004").status_code == 404
+
+
+def test_a_piece_that_waited_opens_in_its_form_with_the_question_and_keeps_its_key(house: House) -> None:
+    wim = house.browser("Wim")
+    piece = PIECE | {"style": "veldr lop", "key": "waited-2"}
+    page = wim.get("/log", query_string=piece | {"waited": "photo"})
+    assert "No style is called “veldr lop”" in page.text and "choose it again" in page.text
+    assert 'name="key" value="waited-2"' in page.text and 'value="Bay 4"' in page.text
+    assert "choose it again" not in wim.get("/log", query_string=piece | {"waited": "yes"}).text
+    assert 'value="waited-2"' in wim.post("/log", data=piece | {"width": "zz", "style": "Velder Loop"}).text
+    assert wim.post("/log", data=piece | {"style_is": "Velder Loop"}).status_code == 303
+    used = wim.post("/log", data=piece | {"style_is": "Velder Loop", "width": "31"})
+    assert used.status_code == 422 and 'value="waited-2"' not in used.text, "a key that was used up is not offered again"
 
 
 def test_the_place_of_the_last_piece_is_remembered_for_each_person(house: House) -> None:

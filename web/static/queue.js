@@ -24,7 +24,10 @@ async function send(event, form, sign) {
     say(sign, "Sending …");
     const answer = await fetch(address, { method: "POST", body, headers: { Accept: "text/html" }, signal: AbortSignal.timeout(PATIENCE_MS) }).catch(() => null);
     if (answer) {
-      if (answer.ok) form.dispatchEvent(new Event("sent"));
+      if (answer.ok) {
+        form.dispatchEvent(new Event("sent"));
+        await settle(body.get("key"));
+      }
       if (answer.ok && answer.redirected) location.assign(answer.url);
       else resend(form, address, event.submitter);
       return;
@@ -56,7 +59,7 @@ async function drain(sign) {
   if (!("indexedDB" in window) || !document.body.dataset.reader) return;
   const waiting = await read();
   if (navigator.onLine) {
-    for (const one of waiting) {
+    for (const one of waiting.filter((other) => !other.choices?.length)) {
       const body = new FormData();
       for (const [name, value] of one.parts) body.append(name, value);
       let answer;
@@ -66,6 +69,7 @@ async function drain(sign) {
       else {
         const problem = await answer.json().catch(() => ({}));
         one.refused = problem.detail || `refused (${answer.status})`;
+        one.choices = problem.choices || [];
         await change((store) => store.put(one));
       }
     }
@@ -80,18 +84,48 @@ async function tell(sign) {
   if (!waiting.length) return;
   const head = document.createElement("p");
   const what = [...new Set(waiting.map((one) => one.what))].join(", ");
-  head.textContent = `Kept on this device until there is signal: ${waiting.length} (${what}). Not booked yet; it is sent by itself, once.`;
+  head.textContent = waiting.every((one) => one.choices?.length)
+    ? `Kept on this device, not booked yet: ${waiting.length} (${what}). It waits for your answer.`
+    : `Kept on this device until there is signal: ${waiting.length} (${what}). Not booked yet; it is sent by itself, once.`;
   sign.append(head);
-  for (const one of waiting.filter((other) => other.refused)) {
-    const line = document.createElement("p");
-    line.textContent = `Not taken, ${one.what}: ${one.refused} `;
-    const drop = document.createElement("button");
-    drop.type = "button";
-    drop.textContent = "Drop it";
-    drop.addEventListener("click", async () => { await change((store) => store.delete(one.id)); await tell(sign); });
-    line.append(drop);
-    sign.append(line);
-  }
+  for (const one of waiting.filter((other) => other.refused)) sign.append(refusal(one, sign));
+}
+
+// What was refused waits on: to be dropped, or where the shop asks something, to be answered here or looked at in its form.
+function refusal(one, sign) {
+  const box = document.createElement("div"), row = Object.assign(document.createElement("div"), { className: "row" });
+  const asked = one.choices || [];
+  box.append(Object.assign(document.createElement("p"), { textContent: `${asked.length ? "Asked about" : "Not taken,"} ${one.what}: ${one.refused}` }), row);
+  for (const choice of asked) row.append(button(choice.word, () => choose(one, choice, sign)));
+  if (asked.length) row.append(Object.assign(document.createElement("a"), { className: "button", href: filled(one), textContent: "Look at it first" }));
+  row.append(button("Drop it", async () => { await change((store) => store.delete(one.id)); await tell(sign); }));
+  return box;
+}
+
+function button(word, act) {
+  const made = Object.assign(document.createElement("button"), { type: "button", textContent: word });
+  made.addEventListener("click", act);
+  return made;
+}
+
+async function choose(one, choice, sign) {
+  const { refused, choices, ...rest } = one;
+  rest.parts = [...one.parts.filter(([name]) => name !== choice.name), [choice.name, choice.value]];
+  await change((store) => store.put(rest));
+  await drain(sign);
+}
+
+// The form as it was typed, a photograph aside: logged there under the same key, it waits here no more.
+function filled(one) {
+  const typed = one.parts.filter(([, value]) => typeof value === "string" && value);
+  const waited = one.parts.some(([, value]) => typeof value !== "string") ? "photo" : "yes";
+  return `${new URL(one.address).pathname}?${new URLSearchParams([...typed, ["waited", waited]])}`;
+}
+
+async function settle(key) {
+  if (!key || !("indexedDB" in window)) return;
+  const same = (one) => one.parts.some(([name, value]) => name === "key" && value === key);
+  for (const one of (await read()).filter(same)) await change((store) => store.delete(one.id));
 }
 
 function open() {

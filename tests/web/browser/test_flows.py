@@ -1,9 +1,13 @@
 """The flows of the three users, in a real browser."""
 
+import io
 import re
 
+from PIL import Image
 from playwright.sync_api import Page, expect
 
+from remnants.actions import open_catalogue
+from remnants.actions.log_pieces import known_styles
 from tests.web.browser.conftest import DESK, PHONE, Shop
 
 
@@ -259,6 +263,62 @@ def test_without_signal_a_piece_waits_and_is_sent_once_when_it_is_back(shop: Sho
     page.goto("/find?words=velder+loop")
     expect(page.get_by_text("Bay 77")).to_have_count(1)
     signal_aside(shop)
+
+
+def waiting_with_a_question(shop: Shop, place: str, photo: bytes = b"") -> Page:
+    """A piece of a misspelt style that was logged without signal, and sent since."""
+    page = shop.page("Wim", viewport=PHONE)
+    page.goto("/log")
+    page.context.set_offline(True)
+    page.get_by_label("Style").fill("Veldr Loop")
+    page.get_by_label("Across", exact=True).fill("21")
+    page.get_by_label("Up", exact=True).fill("22")
+    page.get_by_label("Place").fill(place)
+    if photo:
+        page.get_by_label("Photograph").set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": photo})
+    page.get_by_role("button", name="Log it").click()
+    expect(page.locator("#waiting")).to_contain_text("Kept on this device until there is signal: 1")
+    page.context.set_offline(False)
+    expect(page.locator("#waiting")).to_contain_text("did you mean Velder Loop")
+    expect(page.locator("#waiting")).to_contain_text("not booked yet: 1 (a piece). It waits for your answer.")
+    return page
+
+
+def refusal_aside(shop: Shop) -> None:
+    shop.complaints[:] = [told for told in shop.complaints if "422" not in told]
+
+
+def test_a_misspelt_style_that_waited_for_signal_waits_on_with_the_question(shop: Shop) -> None:
+    out = io.BytesIO()
+    Image.linear_gradient("L").resize((600, 400)).convert("RGB").save(out, "JPEG")
+    page = waiting_with_a_question(shop, "Bay 78", out.getvalue())
+    page.goto("/find?words=velder+loop")
+    expect(page.get_by_text("Bay 78")).to_have_count(0)
+    page.locator("#waiting").get_by_role("button", name="Velder Loop", exact=True).click()
+    expect(page.locator("#waiting")).to_be_hidden()
+    page.goto("/find?words=velder+loop")
+    page.get_by_role("link").filter(has_text="Bay 78").click()
+    expect(page.locator("img.photo")).to_have_count(1)
+    with open_catalogue(shop.catalogue, write=False) as catalogue:
+        assert "Veldr Loop" not in known_styles(catalogue)
+    signal_aside(shop)
+    refusal_aside(shop)
+
+
+def test_a_piece_that_waits_with_a_question_can_be_looked_at_in_its_form_and_is_logged_once(shop: Shop) -> None:
+    page = waiting_with_a_question(shop, "Bay 79")
+    page.locator("#waiting").get_by_role("link", name="Look at it first").click()
+    expect(page.get_by_role("group", name="No style is called")).to_be_visible()
+    expect(page.get_by_label("Across", exact=True)).to_have_value("21")
+    page.get_by_label("it is a new style").check()
+    page.get_by_label("Velder Loop", exact=True).check()
+    page.get_by_role("button", name="Log it").first.click()
+    expect(page.get_by_role("status").filter(has_text="Logged as")).to_contain_text("Velder Loop, Bay 79")
+    expect(page.locator("#waiting")).to_be_hidden()
+    page.goto("/find?words=velder+loop")
+    expect(page.get_by_text("Bay 79")).to_have_count(1)
+    signal_aside(shop)
+    refusal_aside(shop)
 
 
 NO_SIGNAL = ("ERR_INTERNET_DISCONNECTED", "ERR_FAILED", "unknown error occurred when fetching the script", "Failed to fetch")
