@@ -13,6 +13,7 @@ from remnants.model import Role
 from remnants.report.order_sheet import OrderSheet, order_pdf
 from remnants.report.order_text import Column, OrderParts, Row, order_csv, order_parts
 from remnants.report.order_view import order_drawings
+from remnants.report.plan_pages import PlanDrawn
 from remnants.units import Unit, write_area, write_length
 from web.access import needs
 from web.estimates import SECONDS, Worked, worked_out
@@ -82,10 +83,16 @@ def paper() -> Response:
     unit = reader_unit()
     day = settings().now().strftime("%-d %b %Y")
     parts, notes = _parts(worked, unit), _notes(worked, unit)
-    sheet = OrderSheet(worked.asked.floors.name, parts, worked.estimate.best, unit, notes, day, settings().paper_note)
+    sheet = OrderSheet(
+        worked.asked.floors.name, parts, worked.estimate.best, unit, notes, day, settings().paper_note, _drawn(worked)
+    )
     answer = Response(order_pdf(sheet, fonts()), mimetype="application/pdf")
     answer.headers["Content-Disposition"] = 'attachment; filename="order.pdf"'
     return answer
+
+
+def _drawn(worked: Worked) -> tuple[PlanDrawn, ...]:
+    return tuple(PlanDrawn(each.plan, each.job, each.pieces, each.styles) for each in worked.estimate.repairs)
 
 
 def _typed() -> Typed:

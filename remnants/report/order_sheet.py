@@ -1,4 +1,4 @@
-"""An order on paper: figures side by side, cuts, seams, what is left over, the roll and the rooms drawn, cautions."""
+"""An order on paper: figures side by side, cuts, seams, what is left over, roll, rooms and repairs drawn, cautions."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -14,6 +14,7 @@ from remnants.report.order_text import OrderParts
 from remnants.report.order_view import order_drawings
 from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
+from remnants.report.plan_pages import PlanDrawn, plan_pages
 from remnants.units import Unit
 
 __all__ = ["OrderSheet", "order_pdf"]
@@ -26,7 +27,8 @@ TALLEST_MM = (170.0, 130.0, 100.0, 70.0)
 class OrderSheet:
     """What the paper holds: the order's tables, the plan to draw, and notes (what names were taken for, how repairs are made).
 
-    `note` stands at the foot of each page, as that the data are invented.
+    `repairs` are the plans from stock, drawn as on a job's sheet. `note` stands at the foot of each page, as that the data are
+    invented.
     """
 
     name: str
@@ -36,6 +38,7 @@ class OrderSheet:
     notes: tuple[str, ...] = ()
     day: str = ""
     note: str = ""
+    repairs: tuple[PlanDrawn, ...] = ()
 
 
 def order_pdf(sheet: OrderSheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
@@ -70,6 +73,9 @@ def _blocks(sheet: OrderSheet, room: tuple[float, float]) -> Iterator[Block]:
         for line in drawing.key:
             head, tab, rest = line.partition("\t")
             yield from bullets([rest], head) if tab else [text(line, small=True)]
+    for repair in sheet.repairs:
+        if any(answer.parts for answer in repair.plan.patches):
+            yield from plan_pages(repair, unit=sheet.unit, room=room, above=f"Repair from stock: {repair.job.name}")
 
 
 def _table(made: Table, room: float) -> Block:

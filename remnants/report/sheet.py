@@ -9,18 +9,14 @@ from remnants.materials.lifting import piece_load
 from remnants.materials.needs import Need, Stuff, needs_of
 from remnants.materials.steps import Setting, Step, steps_of
 from remnants.model import Job, Piece, Plan
-from remnants.report.board import Paper
 from remnants.report.code import code_area
 from remnants.report.customer import Texts, customer_text
-from remnants.report.diagram import drawings
-from remnants.report.drawing import Drawing
 from remnants.report.flow import (
     Block,
     beside,
     bullets,
     caution,
     document,
-    drawing_block,
     gap,
     heading,
     marks_block,
@@ -33,13 +29,11 @@ from remnants.report.flow import (
 from remnants.report.needs_text import amount_text, strip_lines
 from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
+from remnants.report.plan_pages import PlanDrawn, plan_pages
 from remnants.report.templates import Tile, templates_of, tiles
 from remnants.report.wording import KINDS, VERDICTS, extent_text, piece_line, sentence
 
 __all__ = ["Backfill", "Sheet", "customer_pdf", "sheet_pdf"]
-
-TALLEST_MM = (150.0, 125.0, 100.0, 75.0, 50.0)
-"""Heights tried for the carpet on its page until dimensions and heading go on it too."""
 
 QR_MM = 26.0
 
@@ -147,24 +141,7 @@ def _step(number: int, step: Step) -> Iterator[Block]:
 
 
 def _pictures(plan: Plan, job: Job, setting: Setting, room: tuple[float, float]) -> Iterator[Block]:
-    for drawing in _fitting(plan, job, setting, room):
-        yield new_page()
-        yield drawing_block(drawing)
-        yield gap(3)
-        for line in drawing.key:
-            head, tab, rest = line.partition("\t")
-            yield from bullets([rest], head) if tab else [text(line, small=True)]
-
-
-def _fitting(plan: Plan, job: Job, setting: Setting, room: tuple[float, float]) -> tuple[Drawing, ...]:
-    """Each drawing as tall as goes on a page with its heading and dimensions."""
-    best: list[Drawing] = []
-    for tallest in TALLEST_MM:
-        paper = Paper(room[0], tallest, 0.5, keyed=False)
-        made = drawings(plan, job, pieces=setting.pieces, styles=setting.styles, unit=setting.unit, paper=paper)
-        kept = zip(best or made, made, strict=True)
-        best = [old if old.height_mm <= room[1] - 10 else new for old, new in kept]
-    return tuple(best)
+    return plan_pages(PlanDrawn(plan, job, setting.pieces, setting.styles), unit=setting.unit, room=room)
 
 
 def _templates(sheet: Sheet, room: tuple[float, float]) -> Iterator[Block]:

@@ -112,6 +112,25 @@ def test_repairs_held_for_a_job_stand_beside_its_rooms(house: House) -> None:
     assert wim.get("/order", query_string=LOUNGE | {"held": "no such job"}).status_code == 422
 
 
+def drawn_on(data: bytes) -> list[tuple[str, tuple[int, int, int]]]:
+    """Each page's text, and how many curves, lines and rectangles stand on it."""
+    with pdfplumber.open(io.BytesIO(data)) as pdf:
+        return [(page.extract_text(), (len(page.curves), len(page.lines), len(page.rects))) for page in pdf.pages]
+
+
+def test_the_paper_draws_the_repairs_as_the_jobs_sheet_does(house: House) -> None:
+    """A page for the donor with its cuts and one for the patch with its part, each mark as on the sheet."""
+    wim, fields = shown(house)
+    assert wim.post("/jobs/hold", data=fields).status_code == 303
+    sheet_pages = drawn_on(wim.get("/jobs/Alder Court 7/sheet.pdf").data)
+    donor, patch = (marks for text, marks in sheet_pages if "Hatched: allowance" in text or "Edges drawn" in text)
+    paper = drawn_on(wim.post("/order/order.pdf", data=LOUNGE | {"held": "Alder Court 7"}).data)
+    repairs = [(text, marks) for text, marks in paper if "Repair from stock: Alder Court 7" in text]
+    assert [marks for _, marks in repairs] == [donor, patch]
+    assert "O-0007: Harrow Twist" in repairs[0][0] and "patch: yes, in one piece" in repairs[1][0]
+    assert not any("Repair from stock" in text for text, _ in drawn_on(wim.post("/order/order.pdf", data=LOUNGE).data))
+
+
 def test_a_rooms_file_is_sent_and_its_order_taken_along(house: House) -> None:
     lou = house.browser("Lou")
     page = lou.post("/order", data={"file": (io.BytesIO(ROOMS.encode()), "rooms.json")})

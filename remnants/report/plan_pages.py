@@ -1,0 +1,50 @@
+"""A plan's drawings on paper: a page for each donor with its cuts and for each patch with its parts, and the key below."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from remnants.model import Job, Piece, Plan, Style
+from remnants.report.board import Paper
+from remnants.report.diagram import drawings
+from remnants.report.drawing import Drawing
+from remnants.report.flow import Block, bullets, drawing_block, gap, new_page, text
+from remnants.units import Unit
+
+__all__ = ["PlanDrawn", "plan_pages"]
+
+TALLEST_MM = (150.0, 125.0, 100.0, 75.0, 50.0)
+"""Heights tried for the carpet on its page until dimensions and heading go on it too."""
+
+
+@dataclass(frozen=True)
+class PlanDrawn:
+    """What a plan is drawn from: its job, its donors by tag as they were before the cuts, and their styles by name."""
+
+    plan: Plan
+    job: Job
+    pieces: Mapping[str, Piece]
+    styles: Mapping[str, Style]
+
+
+def plan_pages(drawn: PlanDrawn, *, unit: Unit, room: tuple[float, float], above: str = "") -> Iterator[Block]:
+    """The pages; `room` is what a page has (mm), `above` stands small over each. Raises NotFound when a donor is missing."""
+    for drawing in _fitting(drawn, unit, room):
+        yield new_page()
+        if above:
+            yield text(above, small=True)
+        yield drawing_block(drawing)
+        yield gap(3)
+        for line in drawing.key:
+            head, tab, rest = line.partition("\t")
+            yield from bullets([rest], head) if tab else [text(line, small=True)]
+
+
+def _fitting(drawn: PlanDrawn, unit: Unit, room: tuple[float, float]) -> tuple[Drawing, ...]:
+    """Each drawing as tall as goes on a page with its heading and dimensions."""
+    best: list[Drawing] = []
+    for tallest in TALLEST_MM:
+        paper = Paper(room[0], tallest, 0.5, keyed=False)
+        made = drawings(drawn.plan, drawn.job, pieces=drawn.pieces, styles=drawn.styles, unit=unit, paper=paper)
+        kept = zip(best or made, made, strict=True)
+        best = [old if old.height_mm <= room[1] - 10 else new for old, new in kept]
+    return tuple(best)
