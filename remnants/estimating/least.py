@@ -11,8 +11,9 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, product
 
-from remnants.estimating.rooms import Doorway, Floors, Laid, Room, Stairs
+from remnants.estimating.rooms import Floors, Laid, Room, Stairs
 from remnants.estimating.rules import Roll, Rules
+from remnants.estimating.run_through import run_throughs
 from remnants.geometry import TOLERANCE_MM, Outline, Point
 from remnants.geometry.bands import band, is_thinner_outside, on_line
 from remnants.geometry.turn import between, turned, turned_point
@@ -53,13 +54,14 @@ def least_mm(
 
     Stock may give the floors named in `given`, and of the others any part with `stock_mm2` of area in all.
     """
+    shared = {part.name for way in run_throughs(floors) for room in way.rooms for part in room.parts}
     groups = [
         [
             tuple(
                 column
                 for room in group
                 if room.name not in given
-                for column in _columns(room, bearing, roll, rules, alone=len(group) == 1)
+                for column in _columns(room, bearing, roll, rules, alone=room.name not in shared)
             )
             for bearing in each
         ]
@@ -129,10 +131,10 @@ def _columns(room: Room, pile_deg: float, roll: Roll, rules: Rules, *, alone: bo
     """The room's columns at a bearing: every strip between corners with its trims, and what seams add to their width.
 
     Whole repeats are counted where no other floor lies before or behind that one cut might cover too: none beyond an island or a
-    recess, nor, unless the room is `alone`, beyond a doorway.
+    recess. A room through whose doorway carpet may run into another (not `alone`) counts neither them nor trims.
     """
     floor = turned(room.outline, between(pile_deg, 0.0))
-    walls = _walls(room, pile_deg)
+    walls = _walls(room, pile_deg) if alone else ()
     strips = _strips(floor)
     at = Counter(strip.left for strip in strips)
     lengths = {}
@@ -190,24 +192,16 @@ def _fewest_seams(width_mm: float, roll: Roll, rules: Rules) -> int:
 def _walls(room: Room, pile_deg: float) -> tuple[Wall, ...]:
     """Edges of walls and islands with their trims, in the pile frame.
 
-    No trim where carpet might run through a doorway, and none at all where a wall or an island is thinner than the trims at its
-    two sides, as both might be the same carpet there.
+    None at all where a wall or an island is thinner than the trims at its two sides, as both might be the same carpet there.
     """
-    if is_thinner_outside(room.outline, 2 * max(room.trims_mm)):
+    around = max(room.trims_mm)
+    if is_thinner_outside(room.outline, 2 * around):
         return ()
     turn = between(pile_deg, 0.0)
     ring = room.outline.ring
-    sides = [
-        (a, b, 0.0 if any(_is_on(door, a, b) for door in room.doorways if door.to) else trim)
-        for a, b, trim in zip(ring, (*ring[1:], ring[0]), room.trims_mm, strict=True)
-    ]
-    around = max(room.trims_mm)
+    sides = list(zip(ring, (*ring[1:], ring[0]), room.trims_mm, strict=True))
     sides += [(a, b, around) for island in room.outline.cutouts for a, b in zip(island, (*island[1:], island[0]), strict=True)]
     return tuple((turned_point(a, turn), turned_point(b, turn), trim) for a, b, trim in sides)
-
-
-def _is_on(door: Doorway, a: Point, b: Point) -> bool:
-    return on_line(door.start, a, b) and on_line(door.end, a, b)
 
 
 def _stair_columns(stairs: Stairs, roll: Roll, rules: Rules) -> Iterator[Column]:

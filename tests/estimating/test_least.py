@@ -114,15 +114,18 @@ def test_stairs_count_step_by_step_or_in_their_runs() -> None:
 
 
 def test_no_trim_is_counted_where_carpet_may_run_through_a_doorway() -> None:
-    door = (a_door("1 ft", "16 ft", "4 ft", "16 ft", to="Hall"),)
-    hall = a_room("12 ft", "10 ft", name="Hall", trim=100.0, pile_deg=0.0, doorways=())
-    lounge = a_room("11 ft", "16 ft", trim=100.0, pile_deg=0.0, doorways=door)
-    floors = Floors("x", (lounge, hall))
-    # the hall needs 3248 mm, two pieces of 1624; the lounge, untrimmed at its doorway, 4976.8, three of them for certain:
-    # 3 x 3552.8 + 2 x 3857.6 mm of width are five rows on 3962.4 mm
-    assert least_mm(floors, [(0.0,)], a_roll("13 ft"), PLAIN) == pytest.approx(5 * 1624.0)
-    alone = Floors("x", (replace(lounge, doorways=(Doorway(*(door[0].start, door[0].end)),)),))
-    assert least_mm(alone, [(0.0,)], a_roll("13 ft"), PLAIN) == pytest.approx(mm("16 ft") + 200.0)
+    # the den 2.6 x 1 m and the hall 1.3 x 1.2 m in one cut of 3.9 m + 2 x 37.5 mm across the roll, as the wall is 100 mm thick;
+    # trims at both sides of that wall would make 4012.5 mm, and two lengths on 4 m
+    ring = [(0.0, 2600.0), (1200.0, 2600.0), (1200.0, 3900.0), (0.0, 3900.0)]
+    hall = Room("Hall", outline_of(ring), (37.5,) * 4)
+    for depth, through in ((100.0, True), (50.0, False)):
+        door = Doorway((100.0, 2600.0), (900.0, 2600.0), "Hall", depth_mm=depth)
+        floors = Floors("x", (a_room("1 m", "2.6 m", name="Den", trim=37.5, doorways=(door,)), hall))
+        plan = order_from_roll(floors, a_roll("4 m"), rules=PLAIN, watch=Watch(tries=60))
+        assert check_order(plan, floors, PLAIN) == ()
+        assert (plan.length_mm == pytest.approx(1275)) == through
+        # through: the hall's own 1200 mm; apart, both laid across are 2675 + 1375 = 4050 mm of at least 1075 mm: two rows
+        assert plan.least_mm == pytest.approx(1200 if through else 2150)
 
 
 def test_stock_takes_off_what_it_could_give() -> None:
