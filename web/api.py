@@ -1,19 +1,26 @@
 """What programs can do, as JSON: the file formats in and out, one shape for every refusal (RFC 9457)."""
 
+from datetime import date
+from typing import Any
+
 from flask import Blueprint, jsonify, request
 from werkzeug.exceptions import UnsupportedMediaType
 from werkzeug.wrappers import Response
 
+from remnants.actions.booking import answered
 from remnants.actions.find_pieces import find_pieces
 from remnants.actions.fit_job import fit_job
+from remnants.actions.keep_job import KeptJob, cut_job, every_job, find_job, hold_job, release_job
 from remnants.actions.log_pieces import known_styles, log_pieces
-from remnants.actions.show_piece import show_piece
+from remnants.actions.show_piece import history_of, show_piece
 from remnants.errors import BadInput, Fault
-from remnants.exchange import Stock, answer_json, read_job, read_stock, stock_json
-from remnants.model import Role
+from remnants.exchange import Stock, answer_json, job_json, read_job, read_stock, stock_json
+from remnants.model import Job, Role
+from remnants.report.life import life_facts
 from remnants.units import Unit
-from web.access import anyone, needs, signature
+from web.access import anyone, asking, needs, signature
 from web.api_description import description
+from web.bookings import HELD_FOR
 from web.choices import chosen
 from web.shop import catalogue, settings
 from web.turns import in_turn
@@ -54,7 +61,7 @@ def log() -> tuple[Response, int]:
     """Logs the pieces of a stock file: all of them, or none."""
     opened = catalogue()
     stock = read_stock(_body(), known=known_styles(opened))
-    tags = log_pieces(opened, stock, signed=signature(), key=request.headers.get("Idempotency-Key", ""))
+    tags = log_pieces(opened, stock, signed=signature(), key=_key())
     return jsonify({"tags": list(tags)}), 201
 
 
@@ -65,6 +72,82 @@ def show(tag: str) -> Response:
     unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
     shown = show_piece(catalogue(), tag)
     return jsonify(stock_json(Stock((shown.style,), (shown.piece,), unit)))
+
+
+@area.get("/pieces/<path:tag>/history")
+@needs(Role.LOOK)
+def history(tag: str) -> Response:
+    """All that happened to a piece, oldest first, what it was cut from, and what was cut from it."""
+    unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
+    life = history_of(catalogue(), tag)
+    told = asking().role.covers(Role.WORK)
+    return jsonify(life_facts(life.standing, life.entries, unit, parents=life.parents, offcuts=life.offcuts, customers=told))
+
+
+@area.post("/jobs")
+@needs(Role.WORK)
+def hold() -> tuple[Response, int]:
+    """Fits a job and keeps the pieces that its answer is cut from. A key that was answered holds nothing again."""
+    opened, job = catalogue(), read_job(_body())
+    until = _until()
+    if answered(opened, _key()):
+        return jsonify(_job_facts(_asked_before(job))), 201
+    fitted = in_turn(fit_job)(opened, job, today=settings().now().date())
+    hold_job(opened, fitted, until=until, signed=signature(), key=_key())
+    return jsonify(_job_facts(find_job(opened, job.name))), 201
+
+
+@area.get("/jobs/<path:name>")
+@needs(Role.LOOK)
+def job(name: str) -> Response:
+    """How far a job is, and its answer."""
+    return jsonify(_job_facts(find_job(catalogue(), name)))
+
+
+@area.post("/jobs/<path:name>/cut")
+@needs(Role.WORK)
+def cut(name: str) -> Response:
+    """Books the plan that is held for a job as cut."""
+    booked = cut_job(catalogue(), name, signed=signature(), key=_key())
+    return jsonify(vars(booked))
+
+
+@area.post("/jobs/<path:name>/release")
+@needs(Role.WORK)
+def release(name: str) -> Response:
+    """Lets go of what is held for a job."""
+    return jsonify({"tags": list(release_job(catalogue(), name, signed=signature(), key=_key()))})
+
+
+def _asked_before(job: Job) -> KeptJob:
+    """What the request with this key made of the job. Raises BadInput where it was about something else."""
+    kept = next((each for each in every_job(catalogue()) if each.job.name == job.name), None)
+    if kept is None or job_json(kept.job) != job_json(job):
+        raise BadInput([Fault("key", f"the key {_key()!r} was used for another request; take a new one")])
+    return kept
+
+
+def _job_facts(kept: KeptJob) -> dict[str, Any]:
+    until = kept.hold_until.isoformat() if kept.hold_until else None
+    return {"job": kept.job.name, "stage": kept.stage.value, "until": until, "who": kept.who, "answer": answer_json(kept.plan)}
+
+
+def _until() -> date:
+    today = settings().now().date()
+    text = request.args.get("until")
+    if text is None:
+        return today + HELD_FOR
+    try:
+        until = date.fromisoformat(text)
+    except ValueError:
+        raise BadInput([Fault("until", f"{text[:20]!r} is no date: write it like 2031-05-03")]) from None
+    if until < today:
+        raise BadInput([Fault("until", f"{until} has gone by: give a day from {today} on")])
+    return until
+
+
+def _key() -> str:
+    return request.headers.get("Idempotency-Key", "").strip()[:100]
 
 
 def _body() -> str:

@@ -4,6 +4,7 @@ from functools import cache
 from typing import Any
 
 from remnants import __version__
+from remnants.actions.keep_job import JobStage
 from remnants.exchange import file_schemas
 from remnants.units import Unit
 
@@ -18,6 +19,25 @@ _TAG = {
 }
 _UNIT = {"name": "unit", "in": "query", "schema": {"enum": list(Unit), "default": "mm"}, "description": "unit of the answer"}
 _WORDS = {"name": "words", "in": "query", "required": True, "schema": {"type": "string", "minLength": 1}}
+_NAME = {
+    "name": "name",
+    "in": "path",
+    "required": True,
+    "schema": {"type": "string", "minLength": 1},
+    "description": "a job's name",
+}
+_UNTIL = {
+    "name": "until",
+    "in": "query",
+    "schema": {"type": "string", "format": "date"},
+    "description": "last day of the hold; two weeks from today if left out",
+}
+_KEY = {
+    "name": "Idempotency-Key",
+    "in": "header",
+    "schema": {"type": "string", "maxLength": 100},
+    "description": "a text of the sender's own: what is sent twice with it is done once, and answered the same",
+}
 _MOST = {"name": "most", "in": "query", "schema": {"type": "integer", "minimum": 1, "maximum": 200, "default": 20}}
 
 _PROBLEM = {
@@ -44,6 +64,45 @@ _TAGS = {
     "required": ["tags"],
     "properties": {"tags": {"type": "array", "items": {"type": "string"}}},
 }
+_TEXT = {"type": "string"}
+_TEXTS = {"type": "array", "items": _TEXT}
+
+
+def _object(told: str, **properties: Any) -> dict[str, Any]:
+    return {"type": "object", "description": told, "required": list(properties), "properties": properties}
+
+
+_JOB = _object(
+    "A job in the catalogue: how far it is, until when its pieces are held, who did that, and its answer.",
+    job=_TEXT,
+    stage={"enum": list(JobStage)},
+    until={"type": ["string", "null"], "format": "date"},
+    who=_TEXT,
+    answer={"$ref": "#/components/schemas/AnswerFile"},
+)
+_BOOKED = _object(
+    "What a cut made of the stock.", job=_TEXT, donors=_TEXTS, used_up=_TEXTS, offcuts=_TEXTS, waste_mm2={"type": "number"}
+)
+_ENTRY = _object(
+    "An entry of the ledger.",
+    number={"type": "integer"},
+    booking={"type": "integer", "description": "number of the first entry that was written with it"},
+    at={"type": "string", "format": "date-time"},
+    act=_TEXT,
+    what=_TEXT,
+    who=_TEXT,
+    job=_TEXT,
+    why=_TEXT,
+)
+_HISTORY = _object(
+    "A piece's life, oldest entry first; what it was cut from, nearest first; what was cut from it.",
+    tag=_TEXT,
+    stage=_TEXT,
+    cut_from=_TEXTS,
+    offcuts=_TEXTS,
+    entries={"type": "array", "items": _ENTRY},
+)
+_OWN = {"Problem": _PROBLEM, "Tags": _TAGS, "Job": _JOB, "Booked": _BOOKED, "History": _HISTORY}
 _REFUSALS = {
     "400": "can't be read",
     "401": "not signed in",
@@ -66,15 +125,22 @@ def description(shop: str) -> dict[str, Any]:
         "servers": [{"url": "/"}],
         "security": [{"key": []}],
         "paths": {
-            "/api/fit": {"post": _sent("fit", "A job in, its answer out. Changes nothing.", "JobFile", "200", "AnswerFile")},
+            "/api/fit": {"post": _sent("fit", "A job in, its answer out. Changes nothing.", "JobFile", ("200", "AnswerFile"))},
             "/api/pieces": {
                 "get": _asked("find", "Pieces like the words, the likeliest first.", (_WORDS, _MOST, _UNIT), "StockFile"),
-                "post": _sent("log", "Logs the pieces of a stock file: all or none.", "StockFile", "201", "Tags"),
+                "post": _sent("log", "Logs the pieces of a stock file: all or none.", "StockFile", ("201", "Tags"), _KEY),
             },
             "/api/pieces/{tag}": {"get": _asked("show", "One piece, alone in a stock file.", (_TAG, _UNIT), "StockFile")},
+            "/api/pieces/{tag}/history": {"get": _asked("history", "All that happened to a piece.", (_TAG, _UNIT), "History")},
+            "/api/jobs": {
+                "post": _sent("hold", "Fits a job and holds its pieces for it.", "JobFile", ("201", "Job"), _UNTIL, _KEY)
+            },
+            "/api/jobs/{name}": {"get": _asked("job", "How far a job is, and its answer.", (_NAME,), "Job")},
+            "/api/jobs/{name}/cut": {"post": _asked("cut", "Books the plan that is held as cut.", (_NAME, _KEY), "Booked")},
+            "/api/jobs/{name}/release": {"post": _asked("release", "Lets go of what is held.", (_NAME, _KEY), "Tags")},
         },
         "components": {
-            "schemas": {**file_schemas(), "Problem": _PROBLEM, "Tags": _TAGS},
+            "schemas": {**file_schemas(), **_OWN},
             "securitySchemes": {"key": {"type": "http", "scheme": "bearer", "description": "a key from one's own page"}},
         },
     }
@@ -84,10 +150,11 @@ def _asked(name: str, told: str, parameters: tuple[dict[str, Any], ...], answer:
     return {"operationId": name, "summary": told, "parameters": list(parameters), "responses": _responses("200", answer)}
 
 
-def _sent(name: str, told: str, body: str, status: str, answer: str) -> dict[str, Any]:
-    content = {"application/json": {"schema": _ref(body)}}
-    request = {"required": True, "content": content}
-    return {"operationId": name, "summary": told, "requestBody": request, "responses": _responses(status, answer)}
+def _sent(name: str, told: str, body: str, answer: tuple[str, str], *parameters: dict[str, Any]) -> dict[str, Any]:
+    """What takes a body: its answer as (status, schema)."""
+    request = {"required": True, "content": {"application/json": {"schema": _ref(body)}}}
+    described = {"operationId": name, "summary": told, "parameters": list(parameters)}
+    return described | {"requestBody": request, "responses": _responses(*answer)}
 
 
 def _responses(status: str, answer: str) -> dict[str, Any]:

@@ -1,7 +1,9 @@
-"""A piece's life as a table of its entries."""
+"""A piece's life as a table of its entries, and as plain facts."""
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import UTC
+from typing import Any
 
 from rich.table import Table
 
@@ -24,7 +26,7 @@ from remnants.ledger import (
 from remnants.model import Piece
 from remnants.units import Unit, write_area, write_length
 
-__all__ = ["change_words", "life_lines", "life_table"]
+__all__ = ["change_words", "life_facts", "life_lines", "life_table"]
 
 
 def life_table(entries: Sequence[Entry], unit: Unit, *, customers: bool = True) -> Table:
@@ -34,10 +36,45 @@ def life_table(entries: Sequence[Entry], unit: Unit, *, customers: bool = True) 
         table.add_column(heading, no_wrap=heading in ("entry", "when"))
     for entry in entries:
         signed = entry.signed
-        change = entry.change if customers or not isinstance(entry.change, Moved) else replace(entry.change, customer="")
-        what = f"{entry.act.value} {change_words(change, unit)}".strip()
+        what = f"{entry.act.value} {change_words(_told(entry.change, customers=customers), unit)}".strip()
         table.add_row(str(entry.number), f"{signed.at:%Y-%m-%d %H:%M}", what, signed.who, signed.job, signed.why)
     return table
+
+
+def life_facts(
+    standing: Standing,
+    entries: Sequence[Entry],
+    unit: Unit,
+    *,
+    parents: Sequence[Standing],
+    offcuts: Sequence[Standing],
+    customers: bool = True,
+) -> dict[str, Any]:
+    """All of it as JSON values: times are ISO 8601 in UTC, sizes in words in the unit; which customers, if it may tell."""
+    told = [
+        {
+            "number": entry.number,
+            "booking": entry.booking,
+            "at": entry.signed.at.astimezone(UTC).isoformat(timespec="seconds"),
+            "act": entry.act.value,
+            "what": change_words(_told(entry.change, customers=customers), unit),
+            "who": entry.signed.who,
+            "job": entry.signed.job,
+            "why": entry.signed.why,
+        }
+        for entry in entries
+    ]
+    return {
+        "tag": standing.piece.tag,
+        "stage": standing.stage.value,
+        "cut_from": [above.piece.tag for above in parents],
+        "offcuts": [offcut.piece.tag for offcut in offcuts],
+        "entries": told,
+    }
+
+
+def _told(change: Change, *, customers: bool) -> Change:
+    return change if customers or not isinstance(change, Moved) else replace(change, customer="")
 
 
 def life_lines(standing: Standing, *, parents: Sequence[Standing], offcuts: Sequence[Standing]) -> tuple[str, ...]:

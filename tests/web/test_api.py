@@ -1,6 +1,8 @@
 """The programs' interface: described, held to its description, refusing in one shape."""
 
 import json
+import re
+from pathlib import Path
 
 import pytest
 import schemathesis
@@ -12,8 +14,13 @@ from schemathesis.specs.openapi.checks import (
     status_code_conformance,
 )
 
+from remnants.actions import open_catalogue
+from remnants.actions.change_piece import move_piece
+from remnants.actions.customers import put_customer
 from remnants.exchange import read_answer, read_stock
 from remnants.model import Verdict
+from remnants.model.customer import Customer
+from tests.stock_values import SIGNED
 from tests.web.conftest import House
 from tests.web.stock import STOCK
 
@@ -22,7 +29,8 @@ CHECKS = (not_a_server_error, status_code_conformance, content_type_conformance,
 
 
 def call(house: House, method: str, path: str, name: str = "Wim", **more):
-    headers = {"Sec-Fetch-Site": "", "Accept": "application/json", "Authorization": f"Bearer {house.key_of(name)}"}
+    own = more.pop("headers", {})
+    headers = {"Sec-Fetch-Site": "", "Accept": "application/json", "Authorization": f"Bearer {house.key_of(name)}"} | own
     return house.browser().open(path, method=method, headers=headers, **more)
 
 
@@ -76,6 +84,85 @@ def test_all_faults_of_a_job_are_told_with_their_places(house: House) -> None:
     assert told == {"patches[0].width", "patches[0].length", "patches[0].pile"}
 
 
+def test_a_job_is_held_cut_and_told_and_a_repeated_request_is_done_once(house: House) -> None:
+    once = {"headers": {"Idempotency-Key": "first"}}
+    held = call(house, "POST", "/api/jobs?until=2099-06-01", json=JOB, **once)
+    assert held.status_code == 201
+    assert (held.json["job"], held.json["stage"], held.json["until"], held.json["who"]) == ("x", "held", "2099-06-01", "Wim")
+    assert read_answer(json.dumps(held.json["answer"])).verdict is Verdict.WHOLE
+    assert call(house, "POST", "/api/jobs?until=2099-06-01", json=JOB, **once).json == held.json
+    assert [entry["act"] for entry in told_of(house, "O-0007")["entries"]] == ["received", "held"]
+
+    booked = call(house, "POST", "/api/jobs/x/cut", headers={"Idempotency-Key": "second"})
+    assert booked.status_code == 200 and booked.json["donors"] == ["O-0007"] and booked.json["waste_mm2"] >= 0
+    assert call(house, "POST", "/api/jobs/x/cut", headers={"Idempotency-Key": "second"}).json == booked.json
+    assert call(house, "POST", "/api/jobs/x/cut").status_code == 409, "cut already"
+    assert call(house, "GET", "/api/jobs/x").json["stage"] == "cut"
+    last = told_of(house, "O-0007")["entries"][-1]
+    assert (last["act"], last["who"], last["job"]) == ("cut", "Wim", "x")
+    for tag in booked.json["offcuts"]:
+        assert told_of(house, tag)["cut_from"] == ["O-0007"]
+
+
+def told_of(house: House, tag: str) -> dict:
+    return call(house, "GET", f"/api/pieces/{tag}/history?unit=in").json
+
+
+def test_what_is_held_is_let_go_again(house: House) -> None:
+    assert call(house, "POST", "/api/jobs", json=JOB).status_code == 201
+    assert call(house, "POST", "/api/jobs/x/release").json == {"tags": ["O-0007"]}
+    assert call(house, "GET", "/api/jobs/x").json["stage"] == "released"
+    assert call(house, "POST", "/api/jobs/x/release").status_code == 409
+
+
+@pytest.mark.parametrize("until", ["soon", "2001-01-01", ""])
+def test_a_hold_until_no_day_to_come_is_refused_and_holds_nothing(house: House, until: str) -> None:
+    answer = call(house, "POST", f"/api/jobs?until={until}", json=JOB)
+    assert (answer.status_code, answer.json["faults"][0]["where"]) == (422, "until")
+    assert [entry["act"] for entry in told_of(house, "O-0007")["entries"]] == ["received"]
+
+
+def test_a_key_that_was_used_for_another_job_is_told(house: House) -> None:
+    call(house, "POST", "/api/jobs", json=JOB, headers={"Idempotency-Key": "k"})
+    other = call(house, "POST", "/api/jobs", json=JOB | {"job": "y"}, headers={"Idempotency-Key": "k"})
+    assert (other.status_code, other.json["faults"][0]["where"]) == (422, "key")
+
+
+def test_a_job_that_nothing_fits_holds_nothing(house: House) -> None:
+    huge = JOB | {"patches": [{"name": "hall", "width": 400, "length": 400, "pile": 90}]}
+    assert call(house, "POST", "/api/jobs", json=huge).status_code == 409
+    assert call(house, "GET", "/api/jobs/x").status_code == 404
+
+
+def test_how_to_ask_from_a_program_tells_every_request_there_is(house: House) -> None:
+    page = (Path(__file__).parents[2] / "docs" / "how-to" / "from-a-program.md").read_text(encoding="utf-8")
+    told = set(re.findall(r"^\| `(GET|POST) (/api/[^?`]+)", page, flags=re.MULTILINE))
+    paths = house.browser().get("/api/openapi.json").json["paths"]
+    assert told == {(method.upper(), path) for path, methods in paths.items() for method in methods}
+
+
+def test_every_request_that_is_served_is_described(house: House) -> None:
+    served = {
+        (method, re.sub(r"<(?:\w+:)?(\w+)>", r"{\1}", rule.rule))
+        for rule in house.app.url_map.iter_rules()
+        for method in rule.methods - {"HEAD", "OPTIONS"}
+        if rule.rule.startswith("/api/") and rule.rule != "/api/openapi.json"
+    }
+    paths = house.browser().get("/api/openapi.json").json["paths"]
+    assert served == {(method.upper(), path) for path, methods in paths.items() for method in methods}
+
+
+def test_who_may_only_look_changes_no_job_and_learns_no_customer(house: House) -> None:
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        put_customer(catalogue, Customer("K-7", "Ada"), signed=SIGNED)
+        move_piece(catalogue, "R-0001", "their attic", customer="K-7", signed=SIGNED)
+    told = {name: call(house, "GET", "/api/pieces/R-0001/history", name).json["entries"][-1]["what"] for name in ("Wim", "Lou")}
+    assert told == {"Wim": "to their attic, customer K-7", "Lou": "to their attic"}
+    for path in ("/api/jobs/x/cut", "/api/jobs/x/release"):
+        assert call(house, "POST", path, "Lou").status_code == 403
+    assert call(house, "POST", "/api/jobs", "Lou", json=JOB).status_code == 403
+
+
 def test_without_a_key_nothing_is_told(house: House) -> None:
     answer = house.browser().get("/api/pieces?words=velder", headers={"Accept": "application/json"})
     assert answer.status_code == 401 and "WWW-Authenticate" in answer.headers
@@ -85,7 +172,7 @@ def test_a_key_that_may_only_look_logs_nothing(house: House) -> None:
     assert call(house, "POST", "/api/pieces", "Lou", json=json.loads(STOCK)).status_code == 403
 
 
-@pytest.mark.parametrize("name", ["fit", "find", "log", "show"])
+@pytest.mark.parametrize("name", ["fit", "find", "log", "show", "history", "hold", "job", "cut", "release"])
 def test_whatever_is_sent_the_answer_is_as_described(house: House, name: str) -> None:
     schema = schemathesis.openapi.from_wsgi("/api/openapi.json", house.app)
     headers = {"Authorization": f"Bearer {house.key_of('Wim')}", "Accept": "application/json"}

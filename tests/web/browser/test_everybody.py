@@ -85,6 +85,7 @@ ONWARDS = {
     *("/me/preferences", "/me/sessions/<int:number>/end"),
     *("/people/<name>/role", "/people/<name>/shut-out", "/people/<name>/let-back"),
     *("/order/order.csv", "/order/order.pdf", "/api/fit", "/api/pieces"),
+    *("/api/jobs", "/api/jobs/<path:name>/cut", "/api/jobs/<path:name>/release"),
 }
 """Where what is sent leads on to a page that has an address, or to a file; a refusal is told by the page of problems."""
 
