@@ -19,7 +19,7 @@ from remnants.model import Job, Role
 from remnants.report.life import life_facts
 from remnants.units import Unit
 from web.access import anyone, asking, needs, signature
-from web.api_description import description
+from web.api_description import LONGEST_KEY, description
 from web.bookings import HELD_FOR
 from web.choices import chosen
 from web.shop import catalogue, settings
@@ -147,7 +147,11 @@ def _until() -> date:
 
 
 def _key() -> str:
-    return request.headers.get("Idempotency-Key", "").strip()[:100]
+    """The key under which a request is done once. Raises BadInput for one so long that it would have to be cut short."""
+    key = request.headers.get("Idempotency-Key", "").strip()
+    if len(key) > LONGEST_KEY:
+        raise BadInput([Fault("Idempotency-Key", f"{len(key)} characters long: give at most {LONGEST_KEY}")])
+    return key
 
 
 def _body() -> str:

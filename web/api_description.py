@@ -8,24 +8,20 @@ from remnants.actions.keep_job import JobStage
 from remnants.exchange import file_schemas
 from remnants.units import Unit
 
-__all__ = ["description"]
+__all__ = ["LONGEST_KEY", "description"]
 
-_TAG = {
-    "name": "tag",
-    "in": "path",
-    "required": True,
-    "schema": {"type": "string", "minLength": 1},
-    "description": "a piece's tag",
-}
+LONGEST_KEY = 100
+"""Characters of an Idempotency-Key."""
+
+
+def _in_path(name: str, told: str) -> dict[str, Any]:
+    schema = {"type": "string", "minLength": 1}
+    return {"name": name, "in": "path", "required": True, "schema": schema, "description": told}
+
+
+_TAG, _NAME = _in_path("tag", "a piece's tag"), _in_path("name", "a job's name")
 _UNIT = {"name": "unit", "in": "query", "schema": {"enum": list(Unit), "default": "mm"}, "description": "unit of the answer"}
 _WORDS = {"name": "words", "in": "query", "required": True, "schema": {"type": "string", "minLength": 1}}
-_NAME = {
-    "name": "name",
-    "in": "path",
-    "required": True,
-    "schema": {"type": "string", "minLength": 1},
-    "description": "a job's name",
-}
 _UNTIL = {
     "name": "until",
     "in": "query",
@@ -35,7 +31,7 @@ _UNTIL = {
 _KEY = {
     "name": "Idempotency-Key",
     "in": "header",
-    "schema": {"type": "string", "maxLength": 100},
+    "schema": {"type": "string", "maxLength": LONGEST_KEY},
     "description": "a text of the sender's own: what is sent twice with it is done once, and answered the same",
 }
 _MOST = {"name": "most", "in": "query", "schema": {"type": "integer", "minimum": 1, "maximum": 200, "default": 20}}
@@ -58,11 +54,6 @@ _PROBLEM = {
             },
         },
     },
-}
-_TAGS = {
-    "type": "object",
-    "required": ["tags"],
-    "properties": {"tags": {"type": "array", "items": {"type": "string"}}},
 }
 _TEXT = {"type": "string"}
 _TEXTS = {"type": "array", "items": _TEXT}
@@ -102,7 +93,7 @@ _HISTORY = _object(
     offcuts=_TEXTS,
     entries={"type": "array", "items": _ENTRY},
 )
-_OWN = {"Problem": _PROBLEM, "Tags": _TAGS, "Job": _JOB, "Booked": _BOOKED, "History": _HISTORY}
+_OWN = {"Problem": _PROBLEM, "Tags": _object("Tags of pieces.", tags=_TEXTS), "Job": _JOB, "Booked": _BOOKED, "History": _HISTORY}
 _REFUSALS = {
     "400": "can't be read",
     "401": "not signed in",

@@ -31,6 +31,8 @@ def sent_rooms(form: Form, sent: FileStorage | None) -> dict[str, str]:
         data = sent.read(MOST_BYTES + 1)
     if is_drawing(data, sent.filename):
         return {"rooms_file": _of_drawing(data, sent.filename, form)}
+    if len(data) > MOST_BYTES:
+        raise BadInput([Fault("file", f"over {MOST_BYTES // 2**20} MB, which no rooms file is")])
     try:
         return {"rooms_file": data.decode("utf-8-sig")}
     except UnicodeDecodeError:

@@ -14,7 +14,7 @@ from remnants.report.order_text import OrderParts
 from remnants.report.order_view import order_drawings
 from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
-from remnants.report.plan_pages import PlanDrawn, plan_pages
+from remnants.report.plan_pages import PlanDrawn, key_blocks, plan_pages
 from remnants.units import Unit
 
 __all__ = ["OrderSheet", "order_pdf"]
@@ -70,9 +70,7 @@ def _blocks(sheet: OrderSheet, room: tuple[float, float]) -> Iterator[Block]:
     for drawing in _fitting(sheet, room):
         yield new_page()
         yield drawing_block(drawing)
-        for line in drawing.key:
-            head, tab, rest = line.partition("\t")
-            yield from bullets([rest], head) if tab else [text(line, small=True)]
+        yield from key_blocks(drawing)
     for repair in sheet.repairs:
         if any(answer.parts for answer in repair.plan.patches):
             yield from plan_pages(repair, unit=sheet.unit, room=room, above=f"Repair from stock: {repair.job.name}")

@@ -10,7 +10,7 @@ from remnants.report.drawing import Drawing
 from remnants.report.flow import Block, bullets, drawing_block, gap, new_page, text
 from remnants.units import Unit
 
-__all__ = ["PlanDrawn", "plan_pages"]
+__all__ = ["PlanDrawn", "key_blocks", "plan_pages"]
 
 TALLEST_MM = (150.0, 125.0, 100.0, 75.0, 50.0)
 """Heights tried for the carpet on its page until dimensions and heading go on it too."""
@@ -34,9 +34,14 @@ def plan_pages(drawn: PlanDrawn, *, unit: Unit, room: tuple[float, float], above
             yield text(above, small=True)
         yield drawing_block(drawing)
         yield gap(3)
-        for line in drawing.key:
-            head, tab, rest = line.partition("\t")
-            yield from bullets([rest], head) if tab else [text(line, small=True)]
+        yield from key_blocks(drawing)
+
+
+def key_blocks(drawing: Drawing) -> Iterator[Block]:
+    """What the drawing's letters and lines mean, in words below it."""
+    for line in drawing.key:
+        head, tab, rest = line.partition("\t")
+        yield from bullets([rest], head) if tab else [text(line, small=True)]
 
 
 def _fitting(drawn: PlanDrawn, unit: Unit, room: tuple[float, float]) -> tuple[Drawing, ...]:

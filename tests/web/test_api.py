@@ -128,6 +128,12 @@ def test_a_key_that_was_used_for_another_job_is_told(house: House) -> None:
     assert (other.status_code, other.json["faults"][0]["where"]) == (422, "key")
 
 
+def test_a_key_too_long_to_keep_is_refused_and_nothing_is_done(house: House) -> None:
+    answer = call(house, "POST", "/api/jobs", json=JOB, headers={"Idempotency-Key": "k" * 101})
+    assert (answer.status_code, answer.json["faults"][0]["where"]) == (422, "Idempotency-Key")
+    assert call(house, "GET", "/api/jobs/x").status_code == 404
+
+
 def test_a_job_that_nothing_fits_holds_nothing(house: House) -> None:
     huge = JOB | {"patches": [{"name": "hall", "width": 400, "length": 400, "pile": 90}]}
     assert call(house, "POST", "/api/jobs", json=huge).status_code == 409

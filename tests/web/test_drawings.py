@@ -16,7 +16,7 @@ from ezdxf.document import Drawing
 from werkzeug.datastructures import FileStorage
 from werkzeug.test import TestResponse, encode_multipart
 
-from remnants.exchange.sent_drawing import MOST_OUTLINES, is_drawing, rooms_of_sent
+from remnants.exchange.sent_drawing import MOST_BYTES, MOST_OUTLINES, is_drawing, rooms_of_sent
 from remnants.units import Unit
 from tests.web.conftest import House
 
@@ -193,5 +193,7 @@ def test_a_drawing_is_known_by_what_it_holds_and_a_rooms_file_too(house: House) 
     assert sent(house, FLAT, "../../flat").status_code == 200
     page = sent(house, b'{"unit": "m"', "flat.dxf")
     assert page.status_code == 422 and "not JSON" in page.text and 'id="file-fault"' not in page.text
+    page = sent(house, b'{"unit": "' + b"m" * MOST_BYTES, "rooms.json")
+    assert page.status_code == 422 and "over 2 MB" in told(page)
     assert is_drawing(b"\xef\xbb\xbf  0\r\nSECTION\r\n", "x") and is_drawing(b"999\nby hand\n0\nSECTION\n", "x")
     assert not is_drawing(b'{"unit": "m", "rooms": []}', "rooms.json") and not is_drawing(b"", "rooms.json")
