@@ -1,5 +1,5 @@
 # Read by the run scripts (". .setup/prepare.sh", from the project's root): finds a Python, sets up .venv, and puts it first on
-# the path. With "tests" as $1 it also sees to the Debian packages that tests need.
+# the path. With FOR=tests it also sees to the Debian packages that tests need.
 
 say() { printf '%s\n' "$*" >&2; }
 
@@ -56,7 +56,7 @@ fi
 PATH=$PWD/.venv/bin:$PATH
 export PATH
 
-if [ "${1-}" = tests ] && command -v dpkg-query >/dev/null 2>&1; then
+if [ "${FOR-}" = tests ] && command -v dpkg-query >/dev/null 2>&1; then
     wanted=$(missing_debian)
     if [ -n "$wanted" ] && may_install; then
         # shellcheck disable=SC2086  # the names are words

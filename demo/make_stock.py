@@ -9,7 +9,7 @@ import random
 from pathlib import Path
 from typing import Any
 
-OUT = (Path(__file__).with_name("stock.json"), Path(__file__).parent.parent / "web" / "demo" / "stock.json")
+OUT = (Path(__file__).with_name("stock.json"), Path(__file__).parent.parent / "web" / "remnants_web" / "demo" / "stock.json")
 NOTE = "Invented data: the styles, lots, places and customers of this shop do not exist."
 
 STYLES = [

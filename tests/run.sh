@@ -3,12 +3,10 @@
 #     sh tests/run.sh tests/test_units.py -k feet
 set -eu
 cd "$(dirname "$0")/.."
-. .setup/prepare.sh tests
+FOR=tests
+. .setup/prepare.sh
 
 ruff check .
 ruff format --check .
-packages=remnants
-[ ! -d web ] || packages="remnants web"
-# shellcheck disable=SC2086  # the names are words
-mypy $packages
+mypy
 exec python -m pytest -n 2 --dist loadfile "$@"

@@ -85,7 +85,8 @@ class Module:
 
     @cached_property
     def name(self) -> str:
-        parts = self.path.relative_to(ROOT).with_suffix("").parts
+        root = ROOT / "web" if self.path.is_relative_to(ROOT / "web") else ROOT
+        parts = self.path.relative_to(root).with_suffix("").parts
         return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
     @cached_property
@@ -109,11 +110,11 @@ class Module:
 
 def area_of(name: str) -> str:
     first, _, rest = name.partition(".")
-    return first if first != "remnants" else rest.partition(".")[0]
+    return {"remnants": rest.partition(".")[0], "remnants_web": "web"}.get(first, first)
 
 
 def is_ours(name: str) -> bool:
-    return name.partition(".")[0] in {"remnants", "web"}
+    return name.partition(".")[0] in {"remnants", "remnants_web"}
 
 
 def imported(node: ast.AST) -> Iterator[str]:
@@ -316,7 +317,7 @@ def test_every_dependency_is_declared_pinned_and_has_its_licence_told() -> None:
 def test_nothing_is_imported_that_is_not_declared() -> None:
     providers = packages_distributions()
     roots = {name.partition(".")[0] for module in MODULES for name in module.imports}
-    for root in sorted(roots - set(sys.stdlib_module_names) - {"remnants", "web", ""}):
+    for root in sorted(roots - set(sys.stdlib_module_names) - {"remnants", "remnants_web", ""}):
         given = {plain(name) for name in providers.get(root, [])}
         assert given & declared(), f"{root} is imported, but no declared dependency provides it"
 
@@ -369,7 +370,10 @@ def test_the_proof_of_an_order_shares_no_code_with_its_makers() -> None:
 def test_an_installed_program_has_every_file_that_it_reads() -> None:
     given = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]["package-data"]
     brought = {
-        path for package, globs in given.items() for glob in globs for path in (ROOT / package.replace(".", "/")).glob(glob)
+        path
+        for package, globs in given.items()
+        for glob in globs
+        for path in (ROOT / ("web" if package.startswith("remnants_web") else "") / package.replace(".", "/")).glob(glob)
     }
     kept = {path for folder in ("remnants", "web") for path in (ROOT / folder).rglob("*") if path.is_file()}
     kept = {path for path in kept if path.suffix not in {".py", ".pyc"} and not any(part.startswith(".") for part in path.parts)}

@@ -46,11 +46,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Serves until stopped by hand."""
-    if importlib.util.find_spec("web") is None or importlib.util.find_spec("flask") is None:
+    if importlib.util.find_spec("remnants_web") is None or importlib.util.find_spec("flask") is None:
         raise BadInput("the pages are not installed; install this program with its extra `web`")
     if args.demo and args.catalogue_named:
         raise BadInput("--demo serves an invented shop of its own; leave out --catalogue, or leave out --demo")
-    serving = importlib.import_module("web.serving")  # the one door to the pages, opened only where they are served
+    serving = importlib.import_module("remnants_web.serving")  # the one door to the pages, opened only where they are served
     names = {"hosts": tuple(args.host), "https": args.https, "proxies": args.proxies}
     door = serving.Door(args.listen, args.port, processes=args.processes, **names)
     try:

@@ -32,11 +32,11 @@ from remnants.actions import doors, open_catalogue, people
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import Stock
 from remnants.model import Role, Style
+from remnants_web import Settings, create_app
+from remnants_web.serving import THREADS, Door, serve
+from remnants_web.settings import utc_now
 from tests.bench.catalogue import COLOURS, KINDS, STYLES, some_pieces
 from tests.stock_values import SIGNED
-from web import Settings, create_app
-from web.serving import THREADS, Door, serve
-from web.settings import utc_now
 
 PACE_S = (2.0, 4.0)
 BARE = "bare page"

@@ -12,9 +12,9 @@ from remnants.actions import doors, open_catalogue, people
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_stock
 from remnants.model import Role
+from remnants_web import Settings, create_app
 from tests.stock_values import SIGNED
 from tests.web.stock import STOCK
-from web import Settings, create_app
 
 PASSPHRASE = "ochre badger lantern five"
 

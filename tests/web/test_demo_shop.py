@@ -19,11 +19,11 @@ from remnants.ledger import BESIDE, Act
 from remnants.model import Role, Verdict
 from remnants.store import ledger
 from remnants.store.jobs import JobStage
+from remnants_web import Settings, create_app
+from remnants_web.demo import make_accounts, tell
+from remnants_web.tags import PAPERS
 from tests.web.conftest import Browser
 from tests.web.test_guard import filled
-from web import Settings, create_app
-from web.demo import make_accounts, tell
-from web.tags import PAPERS
 
 NOW = datetime(2031, 5, 3, 14, 20, tzinfo=UTC)
 DEMO = Path(__file__).parents[2] / "demo"

@@ -9,14 +9,16 @@ import pytest
 from flask import Flask
 from werkzeug.datastructures import MultiDict
 
-import web
+import remnants_web
 from remnants.actions import doors
 from remnants.model import Role
+from remnants_web import create_app, pieces
+from remnants_web.access import SAFE_METHODS, access_of
+from remnants_web.headers import CONTENT_POLICY
 from tests.web.conftest import House
 from tests.web.served import Served
-from web import create_app, pieces
-from web.access import SAFE_METHODS, access_of
-from web.headers import CONTENT_POLICY
+
+PAGES = Path(remnants_web.__file__).parent
 
 OPEN_CHANGES = {"/sign-in", "/link/<secret>"}
 """The doors themselves: the only changes that need nobody signed in."""
@@ -240,7 +242,7 @@ def test_a_role_taken_away_is_gone_with_the_next_request(house: House) -> None:
 
 def test_no_view_reads_a_role_from_what_is_sent_but_the_managers_page() -> None:
     """A role in a form counts only where managers give it."""
-    root = Path(web.__file__).parent
+    root = PAGES
     reading = {
         path.name
         for path in root.glob("*.py")
@@ -254,18 +256,18 @@ def test_no_script_builds_code_or_markup_from_texts() -> None:
     forbidden = re.compile(
         r"\beval\(|new Function|innerHTML|outerHTML|insertAdjacentHTML|document\.write|javascript:|setTimeout\(\s*[\"']"
     )
-    scripts = list((Path(web.__file__).parent / "static").glob("*.js"))
+    scripts = list((PAGES / "static").glob("*.js"))
     assert len(scripts) > 5
     assert not [path.name for path in scripts if forbidden.search(path.read_text(encoding="utf-8"))]
 
 
 def test_templates_escape_and_only_drawings_made_here_are_taken_as_markup() -> None:
-    templates = list((Path(web.__file__).parent / "templates").glob("*"))
+    templates = list((PAGES / "templates").glob("*"))
     assert len(templates) > 15 and {path.suffix for path in templates} == {".html"}, "only .html is escaped by itself"
     for path in templates:
         text = path.read_text(encoding="utf-8")
         assert not re.search(r"\|\s*safe\b|autoescape|<script(?![^>]*src=)|\s(?:on\w+|style)=[\"']", text), path.name
-    marking = {path.name for path in Path(web.__file__).parent.rglob("*.py") if re.search(r"\bMarkup\(", path.read_text())}
+    marking = {path.name for path in PAGES.rglob("*.py") if re.search(r"\bMarkup\(", path.read_text())}
     assert marking <= {"figures.py", "me.py"}, "each of them is looked at: drawings whose texts were escaped, and codes"
 
 
@@ -274,7 +276,7 @@ def test_templates_escape_and_only_drawings_made_here_are_taken_as_markup() -> N
 )
 def test_the_pages_run_load_and_fetch_nothing_that_was_sent(word: str) -> None:
     """OWASP ASVS 4.0.3, 5.2.4, 5.2.6, 5.3.8, 5.5.3, 12.6.1."""
-    assert not [path.name for path in Path(web.__file__).parent.rglob("*.py") if word in path.read_text(encoding="utf-8")]
+    assert not [path.name for path in PAGES.rglob("*.py") if word in path.read_text(encoding="utf-8")]
 
 
 def test_a_field_sent_twice_counts_once(house: House) -> None:

@@ -11,9 +11,9 @@ import pdfplumber
 import pytest
 
 from remnants.errors import GaveUp
+from remnants_web import estimates
 from tests.web.conftest import House
 from tests.web.test_bookings import shown
-from web import estimates
 
 ROOMS = (Path(__file__).resolve().parents[2] / "demo" / "rooms.json").read_text(encoding="utf-8")
 LOUNGE = {"order": "Elm End 4", "roll_width": "12 ft", "name_1": "lounge", "width_1": "14 ft", "length_1": "16 ft"}

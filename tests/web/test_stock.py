@@ -9,9 +9,9 @@ from remnants.actions import open_catalogue
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_stock
 from remnants.ledger import Signed
+from remnants_web.kept import Kept
 from tests.web.conftest import Clock, House
 from tests.web.test_bookings import shown
-from web.kept import Kept
 
 
 def lines(house: House, **asked: str) -> list[dict[str, str]]:

@@ -10,11 +10,11 @@ from remnants.actions import doors, open_catalogue, people
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_stock
 from remnants.model import Role
+from remnants_web import Settings, create_app
+from remnants_web.settings import utc_now
 from tests.stock_values import SIGNED
 from tests.web.served import Served
 from tests.web.stock import STOCK
-from web import Settings, create_app
-from web.settings import utc_now
 
 CHROMIUM = "/usr/bin/chromium"
 FLAGS = [

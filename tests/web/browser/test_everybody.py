@@ -15,9 +15,9 @@ from playwright.sync_api import Page, expect
 
 from remnants.actions import open_catalogue, people
 from remnants.model import Role
+from remnants_web import Settings, create_app
+from remnants_web.settings import utc_now
 from tests.web.browser.conftest import DESK, Shop
-from web import Settings, create_app
-from web.settings import utc_now
 
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}

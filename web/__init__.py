@@ -1,6 +1,0 @@
-"""Remnants in a browser: the phone in the hallway, the screen at the dock, the desk."""
-
-from web.app import create_app
-from web.settings import Settings
-
-__all__ = ["Settings", "create_app"]

@@ -1,0 +1,170 @@
+"""What programs can do, as JSON: the file formats in and out, one shape for every refusal (RFC 9457)."""
+
+from datetime import date
+from typing import Any
+
+from flask import Blueprint, jsonify, request
+from werkzeug.exceptions import UnsupportedMediaType
+from werkzeug.wrappers import Response
+
+from remnants.actions.booking import answered
+from remnants.actions.find_pieces import find_pieces
+from remnants.actions.fit_job import fit_job
+from remnants.actions.keep_job import KeptJob, cut_job, every_job, find_job, hold_job, release_job
+from remnants.actions.log_pieces import known_styles, log_pieces
+from remnants.actions.show_piece import history_of, show_piece
+from remnants.errors import BadInput, Fault
+from remnants.exchange import Stock, answer_json, job_json, read_job, read_stock, stock_json
+from remnants.model import Job, Role
+from remnants.report.life import life_facts
+from remnants.units import Unit
+from remnants_web.access import anyone, asking, needs, signature
+from remnants_web.api_description import LONGEST_KEY, description
+from remnants_web.bookings import HELD_FOR
+from remnants_web.choices import chosen
+from remnants_web.shop import catalogue, settings
+from remnants_web.turns import in_turn
+
+__all__ = ["area"]
+
+area = Blueprint("api", __name__, url_prefix="/api")
+
+MOST_FOUND = 200
+
+
+@area.get("/openapi.json")
+@anyone
+def described() -> Response:
+    """The description of all this (OpenAPI 3.1); holds no data."""
+    return jsonify(description(settings().shop))
+
+
+@area.post("/fit")
+@needs(Role.LOOK)
+def fit() -> Response:
+    """A job in, its answer out. Changes nothing."""
+    return jsonify(answer_json(in_turn(fit_job)(catalogue(), read_job(_body())).plan))
+
+
+@area.get("/pieces")
+@needs(Role.LOOK)
+def find() -> Response:
+    """Pieces like the words, the likeliest first, as a stock file."""
+    unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
+    found = find_pieces(catalogue(), request.args.get("words", ""), most=_most())
+    return jsonify(stock_json(Stock(found.styles, found.pieces, unit)))
+
+
+@area.post("/pieces")
+@needs(Role.WORK)
+def log() -> tuple[Response, int]:
+    """Logs the pieces of a stock file: all of them, or none."""
+    opened = catalogue()
+    stock = read_stock(_body(), known=known_styles(opened))
+    tags = log_pieces(opened, stock, signed=signature(), key=_key())
+    return jsonify({"tags": list(tags)}), 201
+
+
+@area.get("/pieces/<path:tag>")
+@needs(Role.LOOK)
+def show(tag: str) -> Response:
+    """One piece, as a stock file that holds it alone."""
+    unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
+    shown = show_piece(catalogue(), tag)
+    return jsonify(stock_json(Stock((shown.style,), (shown.piece,), unit)))
+
+
+@area.get("/pieces/<path:tag>/history")
+@needs(Role.LOOK)
+def history(tag: str) -> Response:
+    """All that happened to a piece, oldest first, what it was cut from, and what was cut from it."""
+    unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
+    life = history_of(catalogue(), tag)
+    told = asking().role.covers(Role.WORK)
+    return jsonify(life_facts(life.standing, life.entries, unit, parents=life.parents, offcuts=life.offcuts, customers=told))
+
+
+@area.post("/jobs")
+@needs(Role.WORK)
+def hold() -> tuple[Response, int]:
+    """Fits a job and keeps the pieces that its answer is cut from. A key that was answered holds nothing again."""
+    opened, job = catalogue(), read_job(_body())
+    until = _until()
+    if answered(opened, _key()):
+        return jsonify(_job_facts(_asked_before(job))), 201
+    fitted = in_turn(fit_job)(opened, job, today=settings().now().date())
+    hold_job(opened, fitted, until=until, signed=signature(), key=_key())
+    return jsonify(_job_facts(find_job(opened, job.name))), 201
+
+
+@area.get("/jobs/<path:name>")
+@needs(Role.LOOK)
+def job(name: str) -> Response:
+    """How far a job is, and its answer."""
+    return jsonify(_job_facts(find_job(catalogue(), name)))
+
+
+@area.post("/jobs/<path:name>/cut")
+@needs(Role.WORK)
+def cut(name: str) -> Response:
+    """Books the plan that is held for a job as cut."""
+    booked = cut_job(catalogue(), name, signed=signature(), key=_key())
+    return jsonify(vars(booked))
+
+
+@area.post("/jobs/<path:name>/release")
+@needs(Role.WORK)
+def release(name: str) -> Response:
+    """Lets go of what is held for a job."""
+    return jsonify({"tags": list(release_job(catalogue(), name, signed=signature(), key=_key()))})
+
+
+def _asked_before(job: Job) -> KeptJob:
+    """What the request with this key made of the job. Raises BadInput where it was about something else."""
+    kept = next((each for each in every_job(catalogue()) if each.job.name == job.name), None)
+    if kept is None or job_json(kept.job) != job_json(job):
+        raise BadInput([Fault("key", f"the key {_key()!r} was used for another request; take a new one")])
+    return kept
+
+
+def _job_facts(kept: KeptJob) -> dict[str, Any]:
+    until = kept.hold_until.isoformat() if kept.hold_until else None
+    return {"job": kept.job.name, "stage": kept.stage.value, "until": until, "who": kept.who, "answer": answer_json(kept.plan)}
+
+
+def _until() -> date:
+    today = settings().now().date()
+    text = request.args.get("until")
+    if text is None:
+        return today + HELD_FOR
+    try:
+        until = date.fromisoformat(text)
+    except ValueError:
+        raise BadInput([Fault("until", f"{text[:20]!r} is no date: write it like 2031-05-03")]) from None
+    if until < today:
+        raise BadInput([Fault("until", f"{until} has gone by: give a day from {today} on")])
+    return until
+
+
+def _key() -> str:
+    """The key under which a request is done once. Raises BadInput for one so long that it would have to be cut short."""
+    key = request.headers.get("Idempotency-Key", "").strip()
+    if len(key) > LONGEST_KEY:
+        raise BadInput([Fault("Idempotency-Key", f"{len(key)} characters long: give at most {LONGEST_KEY}")])
+    return key
+
+
+def _body() -> str:
+    if request.mimetype != "application/json":
+        raise UnsupportedMediaType("send JSON, and say so: Content-Type: application/json")
+    try:
+        return request.get_data().decode("utf-8")
+    except UnicodeDecodeError:
+        raise BadInput("the request is not UTF-8 text; send JSON in UTF-8") from None
+
+
+def _most() -> int:
+    text = request.args.get("most", "20")
+    if not (text.isascii() and text.isdigit() and len(text) < 5 and 1 <= int(text) <= MOST_FOUND):
+        raise BadInput([Fault("most", f"{text[:20]!r} is no count: give a whole number from 1 to {MOST_FOUND}")])
+    return int(text)

@@ -1,0 +1,62 @@
+"""The app, put together: one blueprint an area, one guard before all of them."""
+
+from flask import Flask
+from jinja2 import StrictUndefined
+from werkzeug.middleware.proxy_fix import ProxyFix
+
+from remnants_web.access import check_all_said, guard
+from remnants_web.api import area as api
+from remnants_web.away import area as away
+from remnants_web.bookings import area as bookings
+from remnants_web.changes import area as changes
+from remnants_web.count import area as count
+from remnants_web.estimates import keep_estimates
+from remnants_web.headers import add_headers
+from remnants_web.log import area as log
+from remnants_web.me import area as me
+from remnants_web.order import area as order
+from remnants_web.patch import area as patch
+from remnants_web.people import area as people
+from remnants_web.photos import area as photos
+from remnants_web.pieces import area as pieces
+from remnants_web.problems import add_problems
+from remnants_web.racks import area as racks
+from remnants_web.settings import Settings
+from remnants_web.shop import open_shop
+from remnants_web.start import area as start
+from remnants_web.stock import area as stock
+from remnants_web.stock import keep_figures
+from remnants_web.tags import area as tags
+from remnants_web.words import add_words
+
+__all__ = ["create_app"]
+
+AREAS = (start, patch, pieces, log, bookings, changes, count, photos, racks, tags, order, stock, me, people, away, api)
+
+
+def create_app(settings: Settings) -> Flask:
+    """A WSGI app that serves one catalogue. Raises RuntimeError when a view does not say who may use it."""
+    app = Flask(__name__)
+    app.config.update(
+        MAX_CONTENT_LENGTH=settings.largest_body,
+        MAX_FORM_MEMORY_SIZE=settings.largest_form,
+        MAX_FORM_PARTS=600,
+        TRUSTED_HOSTS=list(settings.hosts),
+        SEND_FILE_MAX_AGE_DEFAULT=3600,
+    )
+    app.jinja_env.undefined = StrictUndefined
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    app.json.sort_keys = False  # type: ignore[attr-defined]
+    open_shop(app, settings)
+    keep_estimates(app)
+    keep_figures(app)
+    app.before_request(guard)
+    add_headers(app)
+    add_problems(app)
+    add_words(app)
+    for area in AREAS:
+        app.register_blueprint(area)
+    check_all_said(app)
+    if settings.proxies:
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=settings.proxies, x_proto=settings.proxies)  # type: ignore[method-assign]
+    return app

@@ -1,0 +1,190 @@
+"""Holding, cutting and letting go: what an answer does to the stock. Each is signed, done once, refused when stock changed."""
+
+import json
+from collections.abc import Callable
+from datetime import timedelta
+from urllib.parse import parse_qsl, urlencode
+
+from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
+from werkzeug.exceptions import NotFound
+from werkzeug.wrappers import Response as BaseResponse
+
+from remnants.actions.booking import answered
+from remnants.actions.fit_job import Fitted, fit_job
+from remnants.actions.keep_job import (
+    JobStage,
+    KeptJob,
+    cut_job,
+    cut_plan,
+    every_job,
+    find_job,
+    hold_job,
+    refuse_changed,
+    release_job,
+)
+from remnants.actions.make_sheet import SheetWish, fonts, kept_plan, make_sheet, own_texts, plan_as_cut
+from remnants.actions.show_piece import known_tags, show_piece
+from remnants.errors import BadInput, Fault, NotAllowed, StockChanged
+from remnants.model import Job, Role
+from remnants.report.cut_tags import tags_pdf
+from remnants.report.job_csv import job_csv
+from remnants.report.sheet import customer_pdf, sheet_pdf
+from remnants_web.access import needs, signature
+from remnants_web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
+from remnants_web.problems import STATUS, wants_json
+from remnants_web.shapes import entry_unit
+from remnants_web.shop import catalogue, settings
+from remnants_web.turns import in_turn
+from remnants_web.words import reader_unit
+
+__all__ = ["area"]
+
+area = Blueprint("bookings", __name__, url_prefix="/jobs")
+
+HELD_FOR = timedelta(days=14)
+MOST_DONORS = 100
+_PRINTS = {"sheet": sheet_pdf, "customer": customer_pdf, "tags": tags_pdf}
+
+
+@area.get("")
+@needs(Role.LOOK)
+def every() -> str:
+    """All jobs, newest first."""
+    return render_template("jobs.html", jobs=every_job(catalogue()))
+
+
+@area.post("/hold")
+@needs(Role.WORK)
+def hold() -> BaseResponse:
+    """Keeps the donors of an answer for its job."""
+    until = settings().now().date() + HELD_FOR
+    return _booked(lambda fitted: hold_job(catalogue(), fitted, until=until, signed=signature(), key=_key()))
+
+
+@area.post("/cut")
+@needs(Role.WORK)
+def cut_now() -> BaseResponse:
+    """Books an answer as cut."""
+    return _booked(lambda fitted: cut_plan(catalogue(), fitted, signed=signature(), key=_key()))
+
+
+@area.get("/<path:name>")
+@needs(Role.LOOK)
+def show(name: str) -> str:
+    """One job: its plan, how far it is, and what can be done now."""
+    kept = find_job(catalogue(), name)
+    try:
+        fitted, changed = _planned(kept), ""
+    except StockChanged as error:
+        fitted, changed = None, str(error)
+    if fitted is None:
+        return render_template("job.html", kept=kept, pictures=(), words=None, changed=changed)
+    unit = reader_unit()
+    return render_template("job.html", kept=kept, pictures=pictures_of(fitted, unit), words=words_of(fitted, unit), changed="")
+
+
+@area.post("/<path:name>/cut")
+@needs(Role.WORK)
+def cut_held(name: str) -> BaseResponse:
+    """Books the held plan as cut."""
+    cut_job(catalogue(), name, signed=signature(), key=_key())
+    return redirect(url_for("bookings.show", name=name), 303)
+
+
+@area.post("/<path:name>/release")
+@needs(Role.WORK)
+def release(name: str) -> BaseResponse:
+    """Lets the donors go."""
+    release_job(catalogue(), name, signed=signature(), key=_key())
+    return redirect(url_for("bookings.show", name=name), 303)
+
+
+@area.get("/<path:name>/<what>.pdf")
+@needs(Role.LOOK)
+def printed(name: str, what: str) -> Response:
+    """The cut sheet, the customer's page, or the tags of a job that is held or cut, to print."""
+    if what not in _PRINTS:
+        raise NotFound
+    kept = find_job(catalogue(), name)
+    link = url_for("bookings.show", name=kept.job.name, _external=True)
+    fitted = _planned(kept)
+    if fitted is None:
+        raise NotFound
+    sheet = make_sheet(fitted, SheetWish(own_texts(), unit=reader_unit(), link=link, note=settings().paper_note))
+    answer = Response(_PRINTS[what](sheet, fonts()), mimetype="application/pdf")
+    answer.headers["Content-Disposition"] = f'inline; filename="{what}.pdf"'
+    return answer
+
+
+@area.get("/<path:name>/job.csv")
+@needs(Role.LOOK)
+def table(name: str) -> Response:
+    """The job's cuts, seams and leftovers as lines for a spreadsheet, in the unit of who reads; at whatever stage it is."""
+    answer = Response(job_csv(find_job(catalogue(), name).plan, unit=entry_unit()), mimetype="text/csv")
+    answer.headers["Content-Disposition"] = 'attachment; filename="job.csv"'
+    return answer
+
+
+def _planned(kept: KeptJob) -> Fitted | None:
+    """A job's plan with its donors as they lie before the cut; None for one that was let go. Raises StockChanged."""
+    if kept.stage is JobStage.CUT:
+        return plan_as_cut(catalogue(), kept.plan, kept.job, versions=kept.versions)
+    return kept_plan(catalogue(), kept.plan, kept.job) if kept.stage is JobStage.HELD else None
+
+
+def _booked(book: Callable[[Fitted], object]) -> BaseResponse:
+    """Books the answer that the page showed, once; where somebody was first, tells a person who, when and what to do now."""
+    job = _named_job(request.form.get("job_file", ""))
+    try:
+        if not answered(catalogue(), _key()):
+            book(_as_shown(job))
+    except StockChanged as error:
+        if wants_json():
+            raise
+        again = f"{url_for('patch.answer')}?{urlencode(parse_qsl(request.form.get('asked', '')))}"
+        page = render_template("changed.html", told=str(error).rstrip("."), job=job.name, took=_took(), again=again)
+        return make_response(page, STATUS[NotAllowed])
+    return redirect(url_for("bookings.show", name=job.name), 303)
+
+
+def _named_job(text: str) -> Job:
+    """The job as asked, under the name that the form gives it where it had none. Raises BadInput."""
+    job, name = read_form_job(text), request.form.get("job", "").strip()
+    if job.name == NAMELESS and name:
+        job = read_form_job(json.dumps({**json.loads(text), "job": name}))
+    if job.name == NAMELESS:
+        raise BadInput([Fault("job", "give the job a name first, so that what is held for it can be found")])
+    return job
+
+
+def _as_shown(job: Job) -> Fitted:
+    """The very plan that the page showed, made anew from today's stock. Raises StockChanged when it comes out otherwise."""
+    without = tuple(tag for tag in request.form.get("without", "").split("\n") if tag)
+    fitted = in_turn(fit_job)(catalogue(), job, today=settings().now().date(), without=without)
+    if digest_of(fitted) != request.form.get("digest"):
+        refuse_changed(catalogue(), _seen(), job.name)
+        raise StockChanged(
+            "the stock changed since this answer was shown, so nothing was booked; ask again to see today's answer"
+        )
+    return fitted
+
+
+def _took() -> list[tuple[str, str]]:
+    """Each donor of the answer as it stands now: its tag and words such as `held for ... until ...`."""
+    return [(tag, show_piece(catalogue(), tag).standing.words) for tag in _seen()]
+
+
+def _seen() -> dict[str, int]:
+    """The donors that are known and their versions, as the form tells them; none where it tells nonsense."""
+    try:
+        told = json.loads(request.form.get("seen", ""))
+    except (ValueError, RecursionError):
+        return {}
+    if not isinstance(told, dict) or not all(type(version) is int and 0 <= version < 2**53 for version in told.values()):
+        return {}
+    known = known_tags(catalogue(), [tag for tag in told if tag.isprintable()][:MOST_DONORS])
+    return {tag: told[tag] for tag in known}
+
+
+def _key() -> str:
+    return request.form.get("key", "").strip()[:100]

@@ -1,0 +1,115 @@
+"""Counting a place: what should lie there, what was seen, and the count booked after a look at both."""
+
+from collections.abc import Callable
+
+from flask import Blueprint, jsonify, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from remnants.actions.booking import answered
+from remnants.actions.count_place import Seen, SeenTag, book_count, count_mark, count_place, look_at, place_named, places
+from remnants.actions.rack import pieces_at
+from remnants.errors import BadInput, Fault, StockChanged
+from remnants.model import Role
+from remnants_web.access import needs, signature
+from remnants_web.scanned import tag_of
+from remnants_web.shop import catalogue
+
+__all__ = ["area"]
+
+area = Blueprint("count", __name__, url_prefix="/count")
+
+SEEN = "seen "
+"""What the name of a ticked piece's field begins with; its tag follows."""
+
+_TOLD: dict[Seen, Callable[[SeenTag], str]] = {
+    Seen.HERE: lambda _: "here",
+    Seen.ELSEWHERE: lambda found: f"by the book at {found.place or 'no place'}; booking moves it here",
+    Seen.GONE: lambda found: f"by the book {found.words}, so it can't be counted",
+    Seen.UNKNOWN: lambda _: "no piece has this tag; read it again, or log it after the count",
+}
+
+MOST_TYPED = 20_000
+"""Letters of tags that one count takes: a few thousand tags."""
+
+
+@area.get("")
+@needs(Role.WORK)
+def where() -> str | Response:
+    """Which place."""
+    place = place_named(catalogue(), request.args.get("place", "")[:200])
+    if place:
+        return redirect(url_for("count.ask", place=place), 303)
+    return render_template("count_where.html", places=places(catalogue()))
+
+
+@area.get("/<path:place>")
+@needs(Role.WORK)
+def ask(place: str) -> str:
+    """What should lie at the place, to be ticked, scanned or typed."""
+    return render_template("count.html", place=place, expected=pieces_at(catalogue(), place), typed="", ticked=(), faults=())
+
+
+@area.post("")
+@needs(Role.WORK)
+def compare() -> str | tuple[str, int]:
+    """What the tags seen say of the place. Nothing is changed yet."""
+    place, tags = _seen()
+    try:
+        count = count_place(catalogue(), place, tags)
+    except BadInput as error:
+        return _again(place, error)
+    return render_template("counted.html", count=count, tags=tags, shown=count_mark(count))
+
+
+@area.get("/<path:place>/seen.json")
+@needs(Role.WORK)
+def seen(place: str) -> Response:
+    """What the books say of one tag that was scanned at the place, to be told while the piece is in hand."""
+    found = look_at(catalogue(), place, tag_of(request.args.get("tag", "")))
+    return jsonify({"tag": found.tag, "told": _TOLD[found.how](found)})
+
+
+@area.post("/book")
+@needs(Role.WORK)
+def book() -> Response | tuple[str, int]:
+    """Books the count that was looked at: one entry a piece, all of them or none. Sent again it is booked already.
+
+    Raises StockChanged when it comes out otherwise than it was shown, as when somebody moved a piece meanwhile.
+    """
+    place, tags = _seen()
+    key = request.form.get("key", "").strip()[:100]
+    try:
+        if not answered(catalogue(), key):
+            count = count_place(catalogue(), place, tags)
+            if count_mark(count) != request.form.get("shown"):
+                raise StockChanged(f"{place!r} is not as this count was shown, so nothing was booked; compare it again")
+            book_count(catalogue(), count, signed=signature(), key=key)
+    except BadInput as error:
+        return _again(place, error)
+    return redirect(url_for("racks.show", place=place, counted="yes"), 303)
+
+
+def _again(place: str, error: BadInput) -> tuple[str, int]:
+    ticked = [name.removeprefix(SEEN) for name in request.form if name.startswith(SEEN)]
+    page = render_template(
+        "count.html",
+        place=place,
+        expected=pieces_at(catalogue(), place),
+        typed=request.form.get("typed", "")[:MOST_TYPED],
+        ticked=ticked,
+        faults=error.faults,
+    )
+    return page, 422
+
+
+def _seen() -> tuple[str, tuple[str, ...]]:
+    """The place, and the tags that were ticked, then those that were scanned or typed, each once.
+
+    Raises BadInput when no place is named.
+    """
+    place = place_named(catalogue(), request.form.get("place", "")[:200])
+    if not place:
+        raise BadInput([Fault("place", "say which place was counted, such as Bay 3")])
+    ticked = [name.removeprefix(SEEN) for name in request.form if name.startswith(SEEN)]
+    typed = request.form.get("typed", "")[:MOST_TYPED].splitlines()
+    return place, tuple(dict.fromkeys(tag for text in (*ticked, *typed) if (tag := tag_of(text))))

@@ -1,0 +1,191 @@
+"""A job as a form tells it, and the answer as a page shows it."""
+
+import hashlib
+import json
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from markupsafe import Markup
+
+from remnants.actions import Catalogue
+from remnants.actions.fit_job import Fitted, fit_offer, offer_of
+from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
+from remnants.errors import BadInput, BadMeasure, Fault
+from remnants.exchange import answer_json, read_job
+from remnants.model import Job, Verdict
+from remnants.report.diagram import drawings
+from remnants.report.drawing import Drawing
+from remnants.report.sheet_words import SheetWords, sheet_words
+from remnants.report.wording import SEAMS, SHOWS, extent_text
+from remnants.units import Unit, parse_length
+from remnants_web.figures import SCREEN, on_page
+from remnants_web.shapes import Form, at_fields, entry_unit, patch_of
+from remnants_web.turns import in_turn
+from remnants_web.words import reader_unit
+
+__all__ = [
+    "NAMELESS",
+    "Answer",
+    "Picture",
+    "answers",
+    "digest_of",
+    "job_text",
+    "key_lines",
+    "pictures_of",
+    "read_form_job",
+    "words_of",
+]
+
+_LONGEST_JOB = 64 * 1024
+NAMELESS = "job"
+"""What a job is called whose file gives it no name."""
+
+OTHER_WAYS = ("Another way", "A third way")
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A drawing on the page, what it is of, and its key: each line a number or letter (or nothing) and what it stands for."""
+
+    drawing: Markup
+    title: str
+    key: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One way to make the job. `job` is its file as text, `digest` stands for exactly this plan."""
+
+    name: str
+    fitted: Fitted
+    pictures: tuple[Picture, ...]
+    job: str
+    digest: str
+    words: SheetWords
+    without: tuple[str, ...] = ()
+
+    @property
+    def verdict(self) -> Verdict:
+        """Whole, joined, partly or none."""
+        return self.fitted.plan.verdict
+
+    @property
+    def seen(self) -> str:
+        """The donors and their versions as the page shows them, as text for a form: what changed since can then be told."""
+        return json.dumps(dict(sorted(self.fitted.versions.items())))
+
+    @property
+    def name_wanted(self) -> bool:
+        """True while the job has no name to book it under."""
+        return self.fitted.job.name == NAMELESS
+
+    @property
+    def match(self) -> str:
+        """How well its carpet matches, the worst of its patches."""
+        found = [patch.match for patch in self.fitted.plan.patches if patch.match]
+        return max(found, key=lambda match: match.rank).grade.word.replace("-", " ") if found else ""
+
+    @property
+    def seams(self) -> tuple[str, ...]:
+        """The seams between its parts, and how each should show."""
+        return tuple(f"{SEAMS[seam.kind]}, {SHOWS[seam.show]}" for patch in self.fitted.plan.patches for seam in patch.seams)
+
+    def cut_sizes(self, unit: Unit) -> tuple[str, ...]:
+        """Width by length of what is cut, for each part."""
+        rings = (part.cut for patch in self.fitted.plan.patches for part in patch.parts)
+        return tuple(extent_text(ring, unit) for ring in rings)
+
+    @property
+    def donors(self) -> tuple[str, ...]:
+        """Tags of the pieces to cut, in order."""
+        parts = (part.piece for patch in self.fitted.plan.patches for part in patch.parts)
+        return tuple(dict.fromkeys(parts))
+
+
+def job_text(form: Form) -> str:
+    """The job's file, out of the patch form. Raises BadInput at the form's fields."""
+    wanted = {key: form.get(key, "").strip() for key in ("style", "colour", "lot")}
+    job: dict[str, Any] = {"unit": reader_unit().value, "job": form.get("job", "").strip(), **wanted}
+    job["allowance"] = {key: _in_mm(key, text) for key in ("seam", "wall", "transition") if (text := form.get(key, "").strip())}
+    if form.get("max_parts"):
+        job["max_parts"] = _whole(form["max_parts"])
+    if form.get("any_way"):
+        job["turns"] = [0, 180]
+    job["patches"] = [patch_of(form)]
+    return json.dumps(job)
+
+
+def read_form_job(text: str) -> Job:
+    """The job in the text that a form made. Raises BadInput at the form's fields."""
+    if len(text) > _LONGEST_JOB:
+        raise BadInput("the job is too long; a job of one patch fits a page")
+    try:
+        return read_job(text)
+    except BadInput as error:
+        raise at_fields(error) from None
+
+
+@in_turn
+def answers(catalogue: Catalogue, text: str, unit: Unit, *, today: date) -> tuple[Answer, ...]:
+    """The best way, and beside it up to two more, each without the donors of those before, where they make all of the job."""
+    job = read_form_job(text)
+    offer = offer_of(catalogue, job, today=today)
+    ways = [_answer("The best way", fit_offer(offer, job), text, unit)]
+    used = list(ways[0].donors)
+    for name in OTHER_WAYS if used else ():
+        other = fit_offer(offer.but(set(used)), job)
+        if other.plan.verdict not in (Verdict.WHOLE, Verdict.JOINED):
+            break
+        ways.append(_answer(name, other, text, unit, first=100 * len(ways), without=used))
+        used += ways[-1].donors
+    return tuple(ways)
+
+
+def digest_of(fitted: Fitted) -> str:
+    """Stands for exactly this plan: the same parts from the same places."""
+    parts = [patch["parts"] for patch in answer_json(fitted.plan)["patches"]]
+    return hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()[:32]
+
+
+def pictures_of(fitted: Fitted, unit: Unit, first: int = 1) -> tuple[Picture, ...]:
+    """Every donor with its cuts and every patch with its parts; `first` keeps their ids apart on one page."""
+    if not fitted.plan.patches:
+        return ()
+    made = drawings(fitted.plan, fitted.job, pieces=fitted.pieces, styles=fitted.styles, unit=unit, paper=SCREEN)
+    donors = len(made) - len(fitted.plan.patches)
+    titles = [*(f"Cut from {each.title}" for each in made[:donors]), *(f"Lay: {each.name}" for each in fitted.plan.patches)]
+    return tuple(
+        Picture(on_page(drawing, first + at), title, key_lines(drawing))
+        for at, (drawing, title) in enumerate(zip(made, titles, strict=True))
+    )
+
+
+def words_of(fitted: Fitted, unit: Unit) -> SheetWords:
+    """Materials, order of work and what to tell the customer; all empty where nothing is cut."""
+    if not any(patch.parts for patch in fitted.plan.patches):
+        return SheetWords((), (), ())
+    return sheet_words(make_sheet(fitted, SheetWish(own_texts(), unit=unit, backfill=False)))
+
+
+def _answer(name: str, fitted: Fitted, text: str, unit: Unit, *, first: int = 1, without: Collection[str] = ()) -> Answer:
+    pictures = pictures_of(fitted, unit, first)
+    return Answer(name, fitted, pictures, text, digest_of(fitted), words_of(fitted, unit), tuple(without))
+
+
+def key_lines(drawing: Drawing) -> tuple[tuple[str, str], ...]:
+    """A drawing's key: each line a number or letter (or nothing) and what it stands for."""
+    parted = (line.partition("\t") for line in drawing.key)
+    return tuple((head, rest) if tab else ("", head) for head, tab, rest in parted)
+
+
+def _in_mm(field: str, text: str) -> str:
+    try:
+        return f"{parse_length(text, entry_unit())!r} mm"
+    except BadMeasure as error:
+        raise BadInput([Fault(field, str(error))]) from None
+
+
+def _whole(text: str) -> int | str:
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 4 else text[:40]

@@ -1,0 +1,90 @@
+"""A piece out of a form: what came back to the dock, or the carpet that still lies in the closet."""
+
+import hashlib
+import json
+from typing import Any
+
+from werkzeug.exceptions import Forbidden
+
+from remnants.actions.booking import once
+from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
+from remnants.actions.photos import keep_picture, kept_picture
+from remnants.actions.show_piece import show_piece
+from remnants.errors import BadFile, BadInput, Fault
+from remnants.exchange import read_stock
+from remnants.model import Kind, Piece, Role
+from remnants.model.picture import Picture
+from remnants_web.access import asking, signature
+from remnants_web.choices import chosen
+from remnants_web.shapes import Form, at_fields, entry_unit, outline_of
+from remnants_web.shop import catalogue
+
+__all__ = ["log_laid", "log_piece"]
+
+
+def log_piece(form: Form, photo: bytes = b"") -> Piece:
+    """Logs the piece that the form tells, with its photograph if there is one, and gives it back.
+
+    Raises BadInput at the form's fields.
+    """
+    kind = chosen(Kind, form.get("kind"), "kind", default=Kind.REMNANT)
+    texts = {key: form.get(key, "").strip() for key in ("style", "colour", "lot", "place", "room")}
+    return _logged(
+        {**outline_of(form), **texts, "kind": kind.value, "pile": _number(form, "pile"), "worn": _number(form, "worn")},
+        form,
+        photo,
+    )
+
+
+def log_laid(form: Form) -> Piece:
+    """Logs the laid piece that the patch form tells in its `laid_` fields, of the style that is asked for."""
+    if not asking().role.covers(Role.WORK):
+        raise Forbidden("logging the carpet that lies here is for people who may work; ask without it, or ask the manager")
+    texts = {key: form.get(key, "").strip() for key in ("style", "colour", "lot")}
+    entry = {
+        **outline_of({**form, "laid_shape": "rectangle"}, "laid_"),
+        **texts,
+        "kind": Kind.LAID.value,
+        "place": form.get("job", "").strip(),
+        "room": form.get("laid_room", "").strip(),
+        "pile": _number(form, "laid_pile"),
+        "worn": _number(form, "laid_worn"),
+    }
+    return _logged(entry, form)
+
+
+def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"") -> Piece:
+    """One transaction: the free tag is taken and the piece stored together. The form's key makes it count once."""
+    opened, signed = catalogue(), signature()
+    picture = _picture(photo) if photo else None
+    asked = ["log by form", entry, *([hashlib.sha256(photo).hexdigest()] if photo else ())]
+
+    def do() -> str:
+        tag = form.get("new_tag", "").strip() or next_tag(opened, Kind(entry["kind"]))
+        text = json.dumps({"unit": entry_unit().value, "pieces": [entry | {"tag": tag}]})
+        log_pieces(opened, read_stock(text, known=known_styles(opened)), signed=signed)
+        if picture is not None:
+            keep_picture(opened, tag, picture, signed)
+        return tag
+
+    try:
+        tag = once(opened, form.get("key", "").strip(), asked, signed, do)
+    except BadInput as error:
+        raise at_fields(error) from None
+    return show_piece(opened, tag).piece
+
+
+def _picture(photo: bytes) -> Picture:
+    try:
+        return kept_picture(photo)
+    except BadFile as error:
+        raise BadInput([Fault("photo", str(error))]) from None
+
+
+def _number(form: Form, field: str) -> float | str:
+    text = form.get(field, "").strip().removesuffix("°") or "0"
+    try:
+        value = float(text)
+    except ValueError:
+        return text[:40]
+    return int(value) if value.is_integer() and abs(value) < 1e9 else value

@@ -1,0 +1,130 @@
+"""Logging what comes back to the dock, in seconds."""
+
+from urllib.parse import urlencode
+
+from flask import Blueprint, jsonify, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from remnants.actions.find_pieces import find_pieces
+from remnants.actions.log_pieces import known_styles, last_place
+from remnants.actions.show_piece import show_piece
+from remnants.errors import BadInput, NotFound
+from remnants.model import Kind, Role
+from remnants.model.piece import WORN_WORDS
+from remnants_web.access import asking, needs
+from remnants_web.laid import log_piece
+from remnants_web.photos import sent_photo
+from remnants_web.problems import STATUS, Problem, wants_json
+from remnants_web.shapes import BEARINGS, ShapeKind, Typed
+from remnants_web.shop import catalogue
+from remnants_web.tags import PAPER_WORDS, usual_paper
+
+__all__ = ["area"]
+
+area = Blueprint("log", __name__, url_prefix="/log")
+
+KIND_WORDS = (
+    (Kind.REMNANT, "remnant: came back, or a roll's end"),
+    (Kind.OFFCUT, "offcut: left from a cut"),
+    (Kind.KEPT, "kept: lies with a customer"),
+    (Kind.LAID, "laid: still on a floor"),
+)
+WEAR_WORDS = tuple(enumerate(WORN_WORDS))
+NEW_STYLE = "new style"
+"""What the form sends when a style is meant as it was typed."""
+
+WITH_PHOTO = "photo"
+"""What a device says of a piece that waits there with a photograph."""
+
+
+@area.get("")
+@needs(Role.WORK)
+def ask() -> str:
+    """The form. After a piece was logged, what two pieces of one job share is filled in already; else the last one's place.
+
+    For a piece that waited on a device for signal (`waited`) it is asked anew which style is meant, under the key that it has.
+    """
+    form = Typed(request.args.to_dict())
+    usual = "" if form["place"] else last_place(catalogue(), asking().name)
+    waited = form.pop("waited", "")
+    meant = _meant(form) if waited else ()
+    return _form(form, logged=form.pop("logged", ""), usual=usual, meant=meant, lost=waited == WITH_PHOTO)
+
+
+@area.post("")
+@needs(Role.WORK)
+def log() -> Response:
+    """Logs the piece, and is ready for the next. A style that nobody has and that looks misspelt is asked about first."""
+    form = Typed(request.form.to_dict())
+    photo = sent_photo()
+    meant = _meant(form)
+    if meant and wants_json():
+        return _question(form, meant)
+    if meant:
+        return make_response(_form(form, meant=meant, lost=bool(photo)), STATUS[BadInput])
+    try:
+        piece = log_piece(form, photo)
+    except BadInput as error:
+        return make_response(_form(form, error, lost=bool(photo)), STATUS[BadInput])
+    shared = {key: form[key] for key in ("style", "colour", "lot", "place", "kind", "pile") if form.get(key)}
+    return redirect(f"{url_for('log.ask')}?{urlencode({'logged': piece.tag} | shared)}", 303)
+
+
+def _question(form: Typed, meant: tuple[str, ...]) -> Response:
+    """The question for a piece that waited on a device for signal: it goes on waiting there, with the choices, until answered."""
+    told = f"no style is called “{form['style']}”; did you mean {' or '.join(meant)}?"
+    choices = [*((name, name) for name in meant), (NEW_STYLE, f"New style: {form['style']}")]
+    asked = [{"name": "style_is", "value": value, "word": word} for value, word in choices]
+    answer = jsonify(Problem(STATUS[BadInput], "Which style is meant?", told).as_json() | {"choices": asked})
+    answer.mimetype, answer.status_code = "application/problem+json", STATUS[BadInput]
+    return answer
+
+
+def _meant(form: Typed) -> tuple[str, ...]:
+    """Styles that may be meant by one that nobody has; none when it is clear, and then the form holds the style to log."""
+    typed, known = form["style"].strip(), known_styles(catalogue())
+    chosen = form.pop("style_is", "")
+    same = next((name for name in known if name.casefold() == typed.casefold()), "")
+    if same or chosen in known:
+        form["style"] = same or chosen
+        return ()
+    if not typed or chosen == NEW_STYLE:
+        return ()
+    try:
+        found = find_pieces(catalogue(), typed, most=60)
+    except BadInput:
+        return ()
+    return tuple(dict.fromkeys(piece.style for piece in found.pieces))[:3]
+
+
+def _form(
+    form: Typed,
+    error: BadInput | None = None,
+    *,
+    logged: str = "",
+    usual: str = "",
+    meant: tuple[str, ...] = (),
+    lost: bool = False,
+) -> str:
+    wrong = {fault.where for fault in error.faults} if error else set()
+    try:
+        done = show_piece(catalogue(), logged).piece if logged else None
+    except NotFound:
+        done = None
+    return render_template(
+        "log.html",
+        form=form,
+        faults=error.faults if error else (),
+        done=done,
+        usual=usual,
+        meant=meant,
+        new_style=NEW_STYLE,
+        lost=lost,
+        key="" if "key" in wrong else form["key"][:100],
+        shapes=ShapeKind,
+        bearings=BEARINGS,
+        kinds=KIND_WORDS,
+        wear=WEAR_WORDS,
+        papers=PAPER_WORDS,
+        paper=usual_paper(),
+    )

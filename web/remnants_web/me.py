@@ -1,0 +1,102 @@
+"""One's own page: units, light or dark, passphrase, devices and keys."""
+
+import segno
+from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from markupsafe import Markup
+from werkzeug.exceptions import BadRequest, Forbidden
+from werkzeug.wrappers import Response
+
+from remnants.actions import doors
+from remnants.actions import people as people_actions
+from remnants.errors import BadInput, Fault
+from remnants.model import Role, Session, SessionKind, Theme
+from remnants.units import Unit
+from remnants_web.access import asking, let_in, needs, signed_in
+from remnants_web.choices import chosen
+from remnants_web.problems import STATUS
+from remnants_web.shop import catalogue, settings
+
+__all__ = ["area", "code_drawing"]
+
+area = Blueprint("me", __name__, url_prefix="/me")
+
+
+@area.get("")
+@needs(Role.LOOK)
+def show() -> str:
+    """Everything that is one's own."""
+    return _shown()
+
+
+@area.post("/preferences")
+@needs(Role.LOOK)
+def prefer() -> Response:
+    """Units and theme."""
+    unit = chosen(Unit, request.form.get("unit"), "unit")
+    theme = chosen(Theme, request.form.get("theme"), "theme")
+    people_actions.set_preferences(catalogue(), asking().name, unit=unit, theme=theme)
+    return redirect(url_for("me.show"), 303)
+
+
+@area.post("/passphrase")
+@needs(Role.LOOK)
+def change_passphrase() -> Response:
+    """Another passphrase."""
+    try:
+        if _session().kind is SessionKind.KEY:
+            raise Forbidden("a key can't change the passphrase; sign in and change it on your own page")
+        old, new = request.form.get("old", ""), request.form.get("passphrase", "")
+        secret = doors.change_passphrase(catalogue(), _session(), old, new, now=settings().now())
+    except BadInput as error:
+        return make_response(_shown(error.faults), STATUS[BadInput])
+    return let_in(secret, url_for("me.show"))
+
+
+@area.post("/device")
+@needs(Role.LOOK)
+def link_device() -> str:
+    """A code that signs a phone in."""
+    secret = doors.device_link(catalogue(), asking(), now=settings().now())
+    address = url_for("start.link", secret=secret, _external=True)
+    return render_template("device.html", address=address, code=code_drawing(address), minutes=_minutes())
+
+
+@area.post("/key")
+@needs(Role.WORK)
+def make_key() -> Response:
+    """A key for a program, shown once."""
+    try:
+        key = doors.make_key(catalogue(), asking(), label=request.form.get("label", ""), now=settings().now())
+    except BadInput as error:
+        return make_response(_shown(error.faults), STATUS[BadInput])
+    return make_response(render_template("key.html", key=key))
+
+
+@area.post("/sessions/<int:number>/end")
+@needs(Role.LOOK)
+def end_session(number: int) -> Response:
+    """Signs out somewhere else."""
+    doors.end_session(catalogue(), asking(), number)
+    return redirect(url_for("me.show"), 303)
+
+
+def code_drawing(text: str) -> Markup:
+    """A QR code (ISO/IEC 18004) of the text as an SVG element; the text itself stands beside it for those who can't scan."""
+    drawn = segno.make(text, error="m").svg_inline(scale=6, border=4, dark="#000", light="#fff", svgclass="code", omitsize=True)
+    return Markup(drawn)
+
+
+def _shown(faults: tuple[Fault, ...] = ()) -> str:
+    sessions = doors.sessions_of(catalogue(), asking(), now=settings().now())
+    return render_template("me.html", sessions=sessions, this=_session().number, faults=faults, units=Unit, themes=Theme)
+
+
+def _session() -> Session:
+    session = signed_in()
+    if session is None:
+        raise BadRequest
+    return session
+
+
+def _minutes() -> int:
+    return int(doors.DEVICE_LINK_HOLDS.total_seconds() // 60)

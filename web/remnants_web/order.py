@@ -1,0 +1,175 @@
+"""The estimator's page: rooms and repairs in, stock against roll side by side, pictures, and both to take along."""
+
+from dataclasses import dataclass
+from itertools import count
+
+from flask import Blueprint, Response, make_response, render_template, request
+from werkzeug.wrappers import Response as BaseResponse
+
+from remnants.actions.estimate_job import Estimate, held_names
+from remnants.actions.make_sheet import fonts
+from remnants.errors import BadInput, Fault, NoPlan, NotFound
+from remnants.model import Role
+from remnants.report.order_sheet import OrderSheet, order_pdf
+from remnants.report.order_text import Column, OrderParts, Row, order_csv, order_parts
+from remnants.report.order_view import order_drawings
+from remnants.report.plan_pages import PlanDrawn
+from remnants.units import Unit, write_area, write_length
+from remnants_web.access import needs
+from remnants_web.estimates import SECONDS, Worked, worked_out
+from remnants_web.figures import SCREEN, on_page
+from remnants_web.jobs import Picture, key_lines, pictures_of
+from remnants_web.problems import STATUS
+from remnants_web.rooms_file import DRAWING_UNITS, sent_rooms
+from remnants_web.rooms_form import CORNERS, MOST_ROOMS, PILES, USES, WALLS, rows_of
+from remnants_web.shapes import Typed
+from remnants_web.shop import catalogue, settings
+from remnants_web.tables import PageTable, page_tables
+from remnants_web.words import reader_unit
+
+__all__ = ["area"]
+
+area = Blueprint("order", __name__, url_prefix="/order")
+
+PER_WORDS = (("m2", "m²"), ("ft2", "ft²"), ("yd2", "yd²"), ("m", "m of roll"), ("ft", "ft of roll"), ("yd", "yd of roll"))
+FEWEST_ROWS, MORE_ROWS = 3, 4
+SIDE_BY_SIDE = ("All from the roll", "Stock first")
+
+
+@dataclass(frozen=True)
+class OrderShown:
+    """The order as the page shows it: a line, tables by their names, pictures, notes."""
+
+    headline: str
+    said: tuple[str, ...]
+    tables: tuple[tuple[str, PageTable], ...]
+    pictures: tuple[Picture, ...]
+    repairs: tuple[Picture, ...]
+    notes: tuple[str, ...]
+    passed_over: tuple[str, ...]
+
+
+@area.route("", methods=["GET", "POST"])
+@needs(Role.LOOK)
+def ask() -> BaseResponse:
+    """The form; with rooms in it, the answer above. A rooms file is sent, what is typed stands in the address."""
+    form = _typed()
+    try:
+        form |= sent_rooms(form, request.files.get("file"))
+        if "more" in form or not (rows_of(form) or form["held"] or form["steps"] or form["rooms_file"].strip()):
+            return make_response(_page(form))
+        worked = worked_out(form)
+    except (BadInput, NoPlan, NotFound) as error:
+        faults = error.faults if isinstance(error, BadInput) else (Fault("", str(error)),)
+        return make_response(_page(form, faults=faults), STATUS[BadInput])
+    return make_response(_page(form, shown=_shown(worked)))
+
+
+@area.route("/order.csv", methods=["GET", "POST"])
+@needs(Role.LOOK)
+def table() -> Response:
+    """The order as lines for a spreadsheet."""
+    worked = worked_out(_typed())
+    answer = Response(order_csv(_columns(worked.estimate), unit=worked.asked.unit), mimetype="text/csv")
+    answer.headers["Content-Disposition"] = 'attachment; filename="order.csv"'
+    return answer
+
+
+@area.route("/order.pdf", methods=["GET", "POST"])
+@needs(Role.LOOK)
+def paper() -> Response:
+    """The order on paper."""
+    worked = worked_out(_typed())
+    unit = reader_unit()
+    day = settings().now().strftime("%-d %b %Y")
+    parts, notes = _parts(worked, unit), _notes(worked, unit)
+    sheet = OrderSheet(
+        worked.asked.floors.name, parts, worked.estimate.best, unit, notes, day, settings().paper_note, _drawn(worked)
+    )
+    answer = Response(order_pdf(sheet, fonts()), mimetype="application/pdf")
+    answer.headers["Content-Disposition"] = 'attachment; filename="order.pdf"'
+    return answer
+
+
+def _drawn(worked: Worked) -> tuple[PlanDrawn, ...]:
+    return tuple(PlanDrawn(each.plan, each.job, each.pieces, each.styles) for each in worked.estimate.repairs)
+
+
+def _typed() -> Typed:
+    """What was typed, in the address or sent."""
+    return Typed({name: text for name, text in request.values.items() if text.strip() and name != "key"})
+
+
+def _page(form: Typed, *, faults: tuple[Fault, ...] = (), shown: OrderShown | None = None) -> str:
+    more = MORE_ROWS if form.pop("more", "") else 0
+    rows = min(MOST_ROOMS, max(FEWEST_ROWS, max(rows_of(form), default=0) + 1 + more))
+    return render_template(
+        "order.html",
+        form=form,
+        faults=faults,
+        shown=shown,
+        rows=rows,
+        most=MOST_ROOMS,
+        seconds=SECONDS,
+        pers=PER_WORDS,
+        uses=USES,
+        corners=CORNERS,
+        walls=WALLS,
+        drawing_units=DRAWING_UNITS,
+        piles=PILES,
+        held=[("", "none"), *((name, name) for name in held_names(catalogue()))],
+    )
+
+
+def _columns(estimate: Estimate) -> list[Column]:
+    without, first = SIDE_BY_SIDE
+    return [(without, estimate.without), (first, estimate.best)] if estimate.uses_stock else [(without, estimate.without)]
+
+
+def _parts(worked: Worked, unit: Unit) -> OrderParts:
+    estimate = worked.estimate
+    others = [(f"roll {write_length(way.roll.width_mm, unit)} wide", way.best) for way in estimate.ordered.ways[1:]]
+    return order_parts(_columns(estimate), others, unit=unit, more=_repair_rows(estimate, unit))
+
+
+def _repair_rows(estimate: Estimate, unit: Unit) -> list[Row]:
+    """A line each: cut from roll in one column, what stock gives in the other."""
+    rows: list[Row] = []
+    for fitted in estimate.repairs:
+        for answer in fitted.plan.patches:
+            tags = ", ".join(dict.fromkeys(part.piece for part in answer.parts))
+            seams = sum(seam.length_mm for seam in answer.seams)
+            joined = f"; {len(answer.seams)} seam, {write_length(seams, unit)}" if answer.seams else ""
+            told = f"{answer.verdict} from {tags}{joined}" if answer.parts else "stock can't; from the roll"
+            rows.append((f"repair {answer.name}", ["from the roll", told] if estimate.uses_stock else [told]))
+    return rows
+
+
+def _notes(worked: Worked, unit: Unit) -> tuple[str, ...]:
+    estimate = worked.estimate
+    notes = [*estimate.ordered.notes, *estimate.ordered.refused]
+    notes += [note for fitted in estimate.repairs for note in fitted.notes]
+    if estimate.repairs_mm2:
+        notes.append(
+            f"Repairs take {write_area(estimate.repairs_mm2, unit)} of stock, allowances included. "
+            "A new roll would be of another dye lot than the carpet that is there."
+        )
+    return tuple(dict.fromkeys(notes))
+
+
+def _shown(worked: Worked) -> OrderShown:
+    unit, estimate = reader_unit(), worked.estimate
+    parts = _parts(worked, unit)
+    named = (
+        ("Stock against order", parts.figures),
+        ("Roll widths", parts.widths),
+        ("Cuts", parts.cuts),
+        ("Seams", parts.seams),
+        ("Left over", parts.leftovers),
+    )
+    tables = tuple((name, page_tables((each,))[0]) for name, each in named if each)
+    drawn = order_drawings(estimate.best, unit=unit, paper=SCREEN)
+    numbers = count(200)
+    pictures = tuple(Picture(on_page(each, next(numbers)), each.title, key_lines(each)) for each in drawn)
+    repairs = tuple(each for index, fitted in enumerate(estimate.repairs) for each in pictures_of(fitted, unit, 300 + 50 * index))
+    return OrderShown(parts.headline, parts.said, tables, pictures, repairs, _notes(worked, unit), parts.passed_over)

@@ -1,0 +1,120 @@
+"""The patch flow: say what carpet, draw what is missing, get the answer, hold or cut."""
+
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from remnants.actions.customers import kept_pieces
+from remnants.actions.show_piece import show_piece
+from remnants.errors import BadInput, NotFound
+from remnants.model import Finish, Piece, Role
+from remnants_web.access import asking, needs
+from remnants_web.jobs import answers, job_text, read_form_job
+from remnants_web.laid import log_laid
+from remnants_web.problems import STATUS
+from remnants_web.shapes import BEARINGS, MOST_EDGES, ShapeKind, Typed
+from remnants_web.shop import catalogue, settings
+from remnants_web.words import reader_unit
+
+__all__ = ["area"]
+
+area = Blueprint("patch", __name__, url_prefix="/patch")
+
+SIZES = ("width", "length", "ell_width", "ell_length", "across", "corners")
+"""Fields that tell a size, by shape; one typed means that an answer is wanted."""
+
+FINISH_WORDS = (
+    (Finish.SEAM, "seam: joins carpet"),
+    (Finish.WALL, "wall: tack strip and tuck"),
+    (Finish.TRANSITION, "transition: other floor"),
+    (Finish.FREE, "free: nothing added"),
+)
+
+
+@area.get("")
+@needs(Role.LOOK)
+def ask() -> Response:
+    """The form. `?tag=` takes the carpet from a piece."""
+    form = Typed(request.args.to_dict())
+    found = _taken(form)
+    return make_response(_form(form, found=found), STATUS[NotFound] if found.nothing else 200)
+
+
+@area.post("")
+@needs(Role.LOOK)
+def ask_now() -> Response:
+    """Reads the form, logs the laid piece that it tells of, and goes on to the answer; or says what can't be read.
+
+    A tag, or words for where a piece is kept, fill in the carpet first; where no size is typed yet, the form comes back for it.
+    """
+    form = Typed({field: text for field, text in request.form.items() if text.strip()})
+    found = _taken(form)
+    if found.nothing or found.kept or (found.piece and not any(form[field] for field in SIZES)):
+        return make_response(_form(form, found=found), STATUS[NotFound] if found.nothing else 200)
+    try:
+        read_form_job(job_text(form))
+        if form["laid_width"] or form["laid_length"]:
+            laid = log_laid(form)
+            form = Typed({field: text for field, text in form.items() if not field.startswith("laid_")} | {"laid": laid.tag})
+    except BadInput as error:
+        return make_response(_form(form, error), STATUS[BadInput])
+    form.pop("key", None)
+    return redirect(f"{url_for('patch.answer')}?{urlencode(form)}", 303)
+
+
+@area.get("/answer")
+@needs(Role.LOOK)
+def answer() -> Response:
+    """The answer to the question in the address: asking again asks today's stock. A device keeps it for times without signal."""
+    form = Typed(request.args.to_dict())
+    try:
+        found = answers(catalogue(), job_text(form), reader_unit(), today=settings().now().date())
+    except BadInput as error:
+        return make_response(_form(form, error), STATUS[BadInput])
+    return make_response(render_template("answer.html", answers=found, form=form, laid=form["laid"], asked=urlencode(form)))
+
+
+@dataclass(frozen=True)
+class _Found:
+    """What the tag field came to: a piece, pieces kept where its words say, or nothing, told in words."""
+
+    piece: Piece | None = None
+    kept: tuple[Piece, ...] = ()
+    nothing: str = ""
+
+
+def _taken(form: Typed) -> _Found:
+    """Takes the tag out of the form, and the carpet of its piece into it."""
+    told = (form.pop("take", "") or form.pop("tag", "")).strip()[:120]
+    form.pop("tag", None)
+    if not told:
+        return _Found()
+    try:
+        piece = show_piece(catalogue(), told).piece
+    except NotFound as error:
+        kept = tuple(standing.piece for standing in kept_pieces(catalogue(), told) if _may_be_told(standing.piece, told))
+        form["tag"] = told
+        return _Found(kept=kept, nothing="" if kept else f"{error}; and nothing is kept or laid at a place like that")
+    form.update({"style": piece.style, "colour": piece.colour, "lot": piece.lot})
+    return _Found(piece)
+
+
+def _may_be_told(piece: Piece, words: str) -> bool:
+    """Which customer has a piece is only for those who work with them: others find it by its place alone."""
+    place = f"{piece.place}, {piece.room}".casefold()
+    return asking().role.covers(Role.WORK) or words.casefold() in place
+
+
+def _form(form: Typed, error: BadInput | None = None, *, found: _Found | None = None) -> str:
+    return render_template(
+        "patch.html",
+        form=form,
+        faults=error.faults if error else (),
+        found=found or _Found(),
+        shapes=ShapeKind,
+        bearings=BEARINGS,
+        finishes=FINISH_WORDS,
+        edges=MOST_EDGES,
+    )

@@ -1,0 +1,79 @@
+"""The manager's page: who works here, and what each may do."""
+
+from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from remnants.actions import people as actions
+from remnants.errors import BadInput, Fault
+from remnants.model import Role
+from remnants_web.access import asking, needs
+from remnants_web.choices import chosen
+from remnants_web.me import code_drawing
+from remnants_web.problems import STATUS
+from remnants_web.shop import catalogue, settings
+
+__all__ = ["area"]
+
+area = Blueprint("people", __name__, url_prefix="/people")
+
+
+@area.get("")
+@needs(Role.MANAGE)
+def show() -> str:
+    """Everybody."""
+    return _shown()
+
+
+@area.post("")
+@needs(Role.MANAGE)
+def invite() -> Response:
+    """Adds somebody and shows their one-time link."""
+    name = request.form.get("name", "")
+    try:
+        role = chosen(Role, request.form.get("role"), "role", default=Role.LOOK)
+        secret = actions.invite(catalogue(), name, role, by=asking(), now=settings().now())
+    except BadInput as error:
+        return make_response(_shown(error.faults, name), STATUS[BadInput])
+    return _link_page(name, secret)
+
+
+@area.post("/<name>/link")
+@needs(Role.MANAGE)
+def invite_again(name: str) -> Response:
+    """A new link for somebody who lost theirs, or their passphrase."""
+    return _link_page(name, actions.invite_again(catalogue(), name, by=asking(), now=settings().now()))
+
+
+@area.post("/<name>/role")
+@needs(Role.MANAGE)
+def change_role(name: str) -> Response:
+    """Another role."""
+    role = chosen(Role, request.form.get("role"), "role")
+    actions.change_role(catalogue(), name, role, by=asking())
+    return redirect(url_for("people.show"), 303)
+
+
+@area.post("/<name>/shut-out")
+@needs(Role.MANAGE)
+def shut_out(name: str) -> Response:
+    """Lets somebody in no more."""
+    actions.shut_out(catalogue(), name, by=asking())
+    return redirect(url_for("people.show"), 303)
+
+
+@area.post("/<name>/let-back")
+@needs(Role.MANAGE)
+def let_back(name: str) -> Response:
+    """Lets somebody in again."""
+    actions.let_back(catalogue(), name, by=asking())
+    return redirect(url_for("people.show"), 303)
+
+
+def _shown(faults: tuple[Fault, ...] = (), name: str = "") -> str:
+    return render_template("people.html", people=actions.everybody(catalogue()), roles=Role, faults=faults, name=name)
+
+
+def _link_page(name: str, secret: str) -> Response:
+    address = url_for("start.link", secret=secret, _external=True)
+    days = actions.INVITE_HOLDS.days
+    return make_response(render_template("invited.html", name=name, address=address, code=code_drawing(address), days=days))

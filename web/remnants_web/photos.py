@@ -1,0 +1,50 @@
+"""Photographs of pieces: taken with the phone's camera, shown, taken away."""
+
+from flask import Blueprint, Response, redirect, request, url_for
+from werkzeug.exceptions import Forbidden
+from werkzeug.wrappers import Response as AnyResponse
+
+from remnants.actions.photos import add_photo, jpeg_of, photo_of, take_photo_away
+from remnants.actions.show_piece import show_piece
+from remnants.errors import BadInput, Fault
+from remnants.model import Role
+from remnants_web.access import asking, needs, signature
+from remnants_web.shop import catalogue
+
+__all__ = ["area", "sent_photo"]
+
+area = Blueprint("photos", __name__)
+
+
+@area.post("/pieces/<path:tag>/photos")
+@needs(Role.WORK)
+def add(tag: str) -> AnyResponse:
+    """Keeps the photograph that was sent."""
+    photo = sent_photo()
+    if not photo:
+        raise BadInput([Fault("photo", "choose a photograph first")])
+    add_photo(catalogue(), tag, photo, signed=signature(), key=request.form.get("key", "").strip()[:100])
+    return redirect(url_for("pieces.show", tag=tag), 303)
+
+
+@area.get("/photos/<int:number>.jpg")
+@needs(Role.LOOK)
+def show(number: int) -> Response:
+    """The photograph. One taken at a customer's is for those who work with it."""
+    shown = show_piece(catalogue(), photo_of(catalogue(), number).tag)
+    if shown.piece.customer and not asking().role.covers(Role.WORK):
+        raise Forbidden("this was taken at a customer's, and is for people who work with it")
+    return Response(jpeg_of(catalogue(), number), mimetype="image/jpeg")
+
+
+@area.post("/photos/<int:number>/take-away")
+@needs(Role.WORK)
+def take_away(number: int) -> AnyResponse:
+    """Erases the photograph."""
+    return redirect(url_for("pieces.show", tag=take_photo_away(catalogue(), number, signed=signature())), 303)
+
+
+def sent_photo() -> bytes:
+    """The photograph in the form that was sent; empty when none was chosen."""
+    file = request.files.get("photo")
+    return file.read() if file else b""

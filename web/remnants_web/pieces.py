@@ -1,0 +1,88 @@
+"""Finding pieces, and all about one."""
+
+from flask import Blueprint, jsonify, redirect, render_template, request, url_for
+from markupsafe import Markup
+from werkzeug.wrappers import Response
+
+from remnants.actions.find_pieces import Found, find_pieces
+from remnants.actions.photos import Kept, photos_of
+from remnants.actions.show_piece import Shown, history_of, show_piece
+from remnants.errors import BadInput
+from remnants.model import Role
+from remnants.report.donor_view import donor_drawing
+from remnants.report.life import life_lines, life_table
+from remnants_web.access import asking, needs
+from remnants_web.figures import SCREEN, on_page
+from remnants_web.scanned import tag_of
+from remnants_web.shop import catalogue
+from remnants_web.tables import page_tables
+from remnants_web.tags import PAPER_WORDS, usual_paper
+from remnants_web.words import reader_unit
+
+__all__ = ["area", "piece_drawing"]
+
+area = Blueprint("pieces", __name__)
+
+MOST_SUGGESTED = 12
+
+
+@area.get("/find")
+@needs(Role.LOOK)
+def find() -> str | Response:
+    """Pieces by words as remembered; a tag, as a scanner types it, goes straight to its piece."""
+    words = tag_of(request.args.get("words", ""))
+    if not words:
+        return render_template("find.html", words="", found=None, refused="")
+    try:
+        found = find_pieces(catalogue(), words, most=60)
+    except BadInput as error:
+        return render_template("find.html", words=words, found=None, refused=str(error))
+    if [piece.tag.casefold() for piece in found.pieces] == [words.casefold()]:
+        return redirect(url_for("pieces.show", tag=found.pieces[0].tag), 303)
+    return render_template("find.html", words=words, found=found, refused="")
+
+
+@area.get("/pieces/<path:tag>")
+@needs(Role.LOOK)
+def show(tag: str) -> str:
+    """All about one piece."""
+    shown, life = show_piece(catalogue(), tag), history_of(catalogue(), tag)
+    told = asking().role.covers(Role.WORK)
+    return render_template(
+        "piece.html",
+        piece=shown.piece,
+        style=shown.style,
+        standing=shown.standing,
+        customer=shown.customer if told else None,
+        drawing=piece_drawing(shown),
+        papers=PAPER_WORDS,
+        paper=usual_paper(),
+        photos=_photos(shown),
+        life_told=life_lines(life.standing, parents=life.parents, offcuts=life.offcuts),
+        life_rows=page_tables((life_table(life.entries, reader_unit(), customers=told),))[0],
+    )
+
+
+def _photos(shown: Shown) -> tuple[Kept, ...]:
+    """The photographs of a piece; those taken at a customer's only for who works with them."""
+    if shown.piece.customer and not asking().role.covers(Role.WORK):
+        return ()
+    return photos_of(catalogue(), shown.piece.tag)
+
+
+@area.get("/suggest")
+@needs(Role.LOOK)
+def suggest() -> Response:
+    """Styles, colours and lots like the words, for a form to offer as one types."""
+    words = request.args.get("words", "").strip()[:200]
+    found = find_pieces(catalogue(), words, most=200) if words else Found("", ())
+    names = {
+        key: list(dict.fromkeys(text for piece in found.pieces if (text := getattr(piece, key))))[:MOST_SUGGESTED]
+        for key in ("style", "colour", "lot")
+    }
+    return jsonify(names)
+
+
+def piece_drawing(shown: Shown) -> Markup:
+    """The piece to scale, as it lies before the next cut."""
+    return on_page(donor_drawing(shown.piece, shown.style, cuts=(), leftovers=(), unit=reader_unit(), paper=SCREEN), 1)

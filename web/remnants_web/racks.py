@@ -1,0 +1,42 @@
+"""What lies where, drawn to scale; and how much of each style there is."""
+
+from flask import Blueprint, render_template, request
+
+from remnants.actions.rack import pieces_at, places, shares
+from remnants.model import Role
+from remnants.report.rack_view import rack_bar, rack_drawings
+from remnants_web.access import needs
+from remnants_web.figures import on_page
+from remnants_web.shop import catalogue
+from remnants_web.tags import PAPER_WORDS, usual_paper
+from remnants_web.words import reader_unit
+
+__all__ = ["area"]
+
+area = Blueprint("racks", __name__, url_prefix="/racks")
+
+
+@area.get("")
+@needs(Role.LOOK)
+def every() -> str:
+    """All places, and the share of each style."""
+    return render_template("racks.html", places=places(catalogue()), shares=shares(catalogue()))
+
+
+@area.get("/<path:place>")
+@needs(Role.LOOK)
+def show(place: str) -> str:
+    """One place."""
+    standings = pieces_at(catalogue(), place)
+    pieces = [standing.piece for standing in standings]
+    shapes = [on_page(drawing, number) for number, drawing in enumerate(rack_drawings(pieces), 1)]
+    return render_template(
+        "rack.html",
+        place=place,
+        standings=standings,
+        shapes=shapes,
+        bar=on_page(rack_bar(pieces, reader_unit()), 0),
+        counted="counted" in request.args,
+        papers=PAPER_WORDS,
+        paper=usual_paper(),
+    )

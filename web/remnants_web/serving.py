@@ -1,0 +1,144 @@
+"""Starts the pages on waitress, and prints what a person needs to come in."""
+
+import logging
+import signal
+import socket
+import sys
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from multiprocessing import get_context
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import waitress
+
+from remnants.actions import open_catalogue, people
+from remnants_web.app import create_app
+from remnants_web.demo import make_accounts, tell
+from remnants_web.settings import Settings, utc_now
+
+__all__ = ["THREADS", "Door", "host_names", "serve", "serve_demo"]
+
+THREADS = 32
+
+logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # that requests wait a moment is no news for a terminal
+
+
+@dataclass(frozen=True)
+class Door:
+    """Where the pages are reached: the address listened on, its port (0 takes any free one), and under which names.
+
+    `https` is for a server behind something that encrypts: addresses and cookies are then made for it. `processes` share the
+    work: all that they know of one another stands in the catalogue.
+    """
+
+    listen: str = "127.0.0.1"
+    port: int = 8080
+    hosts: tuple[str, ...] = ()
+    https: bool = False
+    proxies: int = 0
+    processes: int = 1
+
+    def settings(self, catalogue: Path, **more: Any) -> Settings:
+        """What the app needs to know to serve a catalogue here."""
+        return Settings(catalogue, hosts=host_names(self.listen, self.hosts), https=self.https, proxies=self.proxies, **more)
+
+
+def serve(catalogue: Path, door: Door, *, say: Callable[[str], None] = print) -> None:
+    """Serves until stopped. Where nobody has been let in yet, says the first manager's one-time link.
+
+    Raises CatalogueUnusable; OSError when the port is taken.
+    """
+    with open_catalogue(catalogue, write=True) as opened:
+        secret = people.first_manager_link(opened, now=utc_now())
+
+    def greet(address: str) -> None:
+        say(f"serving {catalogue} at {address}/ (Ctrl-C stops it)")
+        if secret:
+            say(f"nobody has come in yet; the first manager opens this once, within three days:\n  {address}/link/{secret}")
+
+    with _ended_by_term():
+        _run(door.settings(catalogue), door, greet)
+
+
+def serve_demo(door: Door, *, say: Callable[[str], None] = print) -> None:
+    """Serves an invented shop until stopped, and leaves nothing behind: its catalogue lies in a temporary folder.
+
+    Raises OSError when the port is taken, or there is no room for temporary files.
+    """
+    with _ended_by_term(), TemporaryDirectory(prefix="remnants-invented-shop-") as folder:
+        catalogue = Path(folder) / "invented.db"
+        with open_catalogue(catalogue, write=True) as opened:
+            tell(opened, now=utc_now())
+            accounts = make_accounts(opened, now=utc_now())
+
+        def greet(address: str) -> None:
+            say(f"an invented shop at {address}/ (Ctrl-C stops it, and all of it is gone)")
+            for account in accounts:
+                person = account.person
+                say(f"  {person.name:<5} {account.passphrase}   may {person.role}")
+            say("names and passphrases are for this run alone; no such styles, lots or customers exist")
+
+        _run(door.settings(catalogue, demo=True, shop="Invented shop"), door, greet)
+
+
+def host_names(listen: str, more: tuple[str, ...]) -> tuple[str, ...]:
+    """The names that the server answers to: this machine's own, the address that it listens on, and those given."""
+    own = ("localhost", "127.0.0.1", "[::1]")
+    every = (socket.gethostname(),) if listen in ("0.0.0.0", "::", "") else (listen,)
+    return tuple(dict.fromkeys((*more, *own, *every)))
+
+
+def _run(settings: Settings, door: Door, greet: Callable[[str], None]) -> None:
+    family = socket.AF_INET6 if ":" in door.listen else socket.AF_INET
+    opened = socket.create_server((door.listen, door.port), family=family)
+    greet(_address(settings, door.listen, opened.getsockname()[1]))
+    with closing(opened), _helped(settings, opened, door.processes - 1):
+        _answer(settings, opened)
+
+
+def _answer(settings: Settings, opened: socket.socket) -> None:
+    """Answers in this process until stopped."""
+    server = waitress.create_server(create_app(settings), sockets=[opened], threads=THREADS, ident=None)
+    try:
+        server.run()
+    finally:
+        server.close()
+
+
+@contextmanager
+def _helped(settings: Settings, opened: socket.socket, count: int) -> Iterator[None]:
+    """That many further processes answer at the same door meanwhile."""
+    helping = get_context("spawn")
+    others = [helping.Process(target=_answer, args=(settings, opened), daemon=True) for _ in range(count)]
+    for other in others:
+        other.start()
+    try:
+        yield
+    finally:
+        for other in others:
+            other.terminate()
+            other.join()
+
+
+@contextmanager
+def _ended_by_term() -> Iterator[None]:
+    """Lets a request to end (SIGTERM) clean up as Ctrl-C does; only the main thread may say so."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGTERM, lambda _number, _frame: sys.exit(0))
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
+
+
+def _address(settings: Settings, listen: str, port: int) -> str:
+    name = settings.hosts[0] if settings.hosts[0] != "localhost" or listen in ("127.0.0.1", "localhost", "::1") else listen
+    if settings.https:
+        return f"https://{name}"
+    return f"http://{name}:{port}"

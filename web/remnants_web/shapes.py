@@ -1,0 +1,188 @@
+"""Shapes as forms ask for them: typed sizes, or corners that the pad wrote. Out come the keys of the file formats.
+
+A figure alone is in the reader's unit, in inches for those who read feet; any length may carry a unit of its own.
+"""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from remnants.errors import BadInput, BadMeasure, Fault
+from remnants.units import Unit, parse_length
+from remnants_web.words import reader_unit
+
+__all__ = [
+    "BEARINGS",
+    "MOST_EDGES",
+    "Form",
+    "ShapeKind",
+    "Typed",
+    "at_fields",
+    "edges_of",
+    "entry_unit",
+    "outline_of",
+    "patch_of",
+]
+
+MOST_EDGES = 12
+"""Edges that a form without scripts has a choice for; further ones take the last choice."""
+
+BEARINGS = ((0, "↑ up"), (45, "↗"), (90, "→ right"), (135, "↘"), (180, "↓ down"), (225, "↙"), (270, "← left"), (315, "↖"))
+
+Form = Mapping[str, str]
+
+
+class Typed(dict[str, str]):
+    """What was typed, by field; nothing where a field was not sent."""
+
+    def __missing__(self, field: str) -> str:
+        return ""
+
+
+_ROUND = "round"
+_CORNER_LINE = re.compile(r"[;\n]+")
+_PLACES = re.compile(r"^(?:(?:patches|pieces)\[0\]|allowance)\.?|^(?=\[)")
+_FIELDS = {"outline": "corners", "tag": "tag", "centre": "across", "radius": "across"}
+
+
+class ShapeKind(StrEnum):
+    """How a shape is told."""
+
+    RECTANGLE = "rectangle"
+    ELL = "ell"
+    ROUND = _ROUND
+    CORNERS = "corners"
+
+
+@dataclass
+class _Reader:
+    """Reads lengths out of a form and notes what can't be read."""
+
+    form: Form
+    unit: Unit
+    faults: list[Fault]
+
+    def length_mm(self, field: str) -> float:
+        """The length in a field, mm; a stand-in when it can't be read."""
+        text = self.form.get(field, "").strip()
+        try:
+            if not text:
+                raise BadMeasure(f"give a length, such as {_example(self.unit)}")
+            return parse_length(text, self.unit)
+        except BadMeasure as error:
+            self.faults.append(Fault(field, str(error)))
+            return 1000.0
+
+
+def entry_unit() -> Unit:
+    """The unit of bare figures for whoever asks."""
+    unit = reader_unit()
+    return Unit.IN if unit is Unit.FT else unit
+
+
+def outline_of(form: Form, prefix: str = "") -> dict[str, Any]:
+    """The shape's keys, lengths as texts in mm. Raises BadInput with the fields that can't be read."""
+    own = {name.removeprefix(prefix): text for name, text in form.items() if name.startswith(prefix)}
+    reader = _Reader(own, entry_unit(), [])
+    kind = own.get("shape") or ShapeKind.RECTANGLE
+    made = _MAKERS.get(kind, _rectangle)(reader)
+    if reader.faults:
+        raise BadInput(Fault(f"{prefix}{fault.where}", fault.what) for fault in reader.faults)
+    return made
+
+
+def edges_of(form: Form, count: int) -> list[str]:
+    """A finish for each of `count` edges, `seam` where none is chosen."""
+    last = form.get("edge_0") or "seam"
+    finishes = []
+    for index in range(count):
+        last = form.get(f"edge_{index}") or last
+        finishes.append(last)
+    return finishes
+
+
+def patch_of(form: Form) -> dict[str, Any]:
+    """The keys of a patch: shape, finishes, pile. Raises BadInput."""
+    shape = outline_of(form)
+    count = len(shape.get("outline", ())) or 4
+    edges: Any = (form.get("edge_0") or "seam") if "radius" in shape else edges_of(form, count)
+    return {"name": form.get("name", "").strip() or "patch", **shape, "edges": edges, "pile": _bearing(form, "pile")}
+
+
+def at_fields(error: BadInput, prefix: str = "") -> BadInput:
+    """The same faults at the form's fields instead of a file's places: `patches[0].outline[2]` is `corners`."""
+    return BadInput(Fault(_field(fault.where, prefix), fault.what) for fault in error.faults)
+
+
+def _field(where: str, prefix: str) -> str:
+    place = _PLACES.sub("", where)
+    name = re.split(r"[.\[]", place, maxsplit=1)[0]
+    if name == "edges":
+        return "edge_0"
+    return f"{prefix}{_FIELDS.get(name, name)}" if name else ""
+
+
+def _bearing(form: Form, field: str) -> float | str:
+    text = form.get(field, "").strip().removesuffix("°")
+    try:
+        return float(text or 0)
+    except ValueError:
+        raise BadInput([Fault(field, f"{text[:40]!r} is no bearing: give degrees, 0 up the drawing, 90 to the right")]) from None
+
+
+def _rectangle(reader: _Reader) -> dict[str, Any]:
+    return {"width": _mm(reader.length_mm("width")), "length": _mm(reader.length_mm("length"))}
+
+
+def _ell(reader: _Reader) -> dict[str, Any]:
+    """A rectangle whose upper right corner is cut out."""
+    width, length = reader.length_mm("ell_width"), reader.length_mm("ell_length")
+    out_width, out_length = reader.length_mm("out_width"), reader.length_mm("out_length")
+    for field, cut, whole in (("out_width", out_width, width), ("out_length", out_length, length)):
+        if not reader.faults and not 0 < cut < whole:
+            reader.faults.append(Fault(field, "the part cut out must be smaller than the whole"))
+    x, y = width - out_width, length - out_length
+    corners = ((0, 0), (width, 0), (width, y), (x, y), (x, length), (0, length))
+    return {"outline": [[_mm(a), _mm(b)] for a, b in corners]}
+
+
+def _round(reader: _Reader) -> dict[str, Any]:
+    radius = reader.length_mm("across") / 2
+    return {"centre": [_mm(radius), _mm(radius)], "radius": _mm(radius)}
+
+
+def _corners(reader: _Reader) -> dict[str, Any]:
+    lines = [line for line in _CORNER_LINE.split(reader.form.get("corners", "")) if line.strip()]
+    outline = []
+    for number, line in enumerate(lines, 1):
+        pair = [part.strip() for part in line.split(",")]
+        if len(pair) != 2:
+            reader.faults.append(
+                Fault("corners", f"corner {number}: {line.strip()[:40]!r} is not two lengths with a comma between")
+            )
+            continue
+        try:
+            outline.append([_mm(parse_length(part, reader.unit)) for part in pair])
+        except BadMeasure as error:
+            reader.faults.append(Fault("corners", f"corner {number}: {error}"))
+    if not lines:
+        reader.faults.append(Fault("corners", "give at least three corners, one a line"))
+    return {"outline": outline}
+
+
+_MAKERS: dict[str, Callable[[_Reader], dict[str, Any]]] = {
+    ShapeKind.RECTANGLE: _rectangle,
+    ShapeKind.ELL: _ell,
+    ShapeKind.ROUND: _round,
+    ShapeKind.CORNERS: _corners,
+}
+
+
+def _mm(length_mm: float) -> str:
+    return f"{length_mm!r} mm" if "e" not in repr(length_mm) else f"{length_mm:.9f} mm"
+
+
+def _example(unit: Unit) -> str:
+    return {Unit.MM: "970", Unit.CM: "96.5", Unit.M: "0.97"}.get(unit, "3' 2 1/2\"")

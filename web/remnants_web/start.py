@@ -1,0 +1,111 @@
+"""The doors: signing in and out, one-time links, devices; and the page one starts from."""
+
+from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from remnants.actions import doors
+from remnants.actions.keep_job import JobStage, every_job
+from remnants.errors import BadInput, SignInRefused
+from remnants.model import LinkUse, Role
+from remnants_web.access import anyone, asking, cookie_name, let_in, local_path, needs, signed_in
+from remnants_web.problems import STATUS
+from remnants_web.shop import catalogue, settings
+
+__all__ = ["area"]
+
+MOST_HELD = 5
+
+area = Blueprint("start", __name__)
+
+
+@area.get("/")
+@needs(Role.LOOK)
+def home() -> str:
+    """What one can do here."""
+    held = [kept for kept in every_job(catalogue()) if kept.stage is JobStage.HELD][:MOST_HELD]
+    return render_template("home.html", held=held)
+
+
+@area.get("/sign-in")
+@anyone
+def sign_in() -> str | Response:
+    """Name and passphrase."""
+    if signed_in():
+        return redirect(local_path(request.args.get("next")), 303)
+    return render_template("sign_in.html", name="", refused="", next=local_path(request.args.get("next")))
+
+
+@area.post("/sign-in")
+@anyone
+def sign_in_now() -> Response:
+    """Opens a session, or says no without saying why."""
+    name, goes_on = request.form.get("name", ""), local_path(request.form.get("next"))
+    try:
+        secret = doors.sign_in(
+            catalogue(),
+            name,
+            request.form.get("passphrase", ""),
+            address=request.remote_addr or "",
+            label=_device_words(),
+            now=settings().now(),
+        )
+    except SignInRefused as error:
+        page = render_template("sign_in.html", name=name, refused=str(error), next=goes_on)
+        return make_response(page, STATUS[SignInRefused])
+    return let_in(secret, goes_on)
+
+
+@area.post("/sign-out")
+@needs(Role.LOOK)
+def sign_out() -> Response:
+    """Ends this session here and clears what the device kept."""
+    session = signed_in()
+    if session:
+        doors.end_session(catalogue(), session.person, session.number)
+    answer = redirect(url_for("start.sign_in"), 303)
+    answer.delete_cookie(cookie_name(), secure=settings().https, httponly=True, samesite="Lax")
+    answer.headers["Clear-Site-Data"] = '"cache", "storage"'
+    return answer
+
+
+@area.get("/link/<secret>")
+@anyone
+def link(secret: str) -> str:
+    """What a one-time link would do. Looking at it, as a preview does, uses nothing up."""
+    use, person = doors.link_of(catalogue(), secret, now=settings().now())
+    return render_template("link.html", use=use, person=person, secret=secret, name="", faults=())
+
+
+@area.post("/link/<secret>")
+@anyone
+def link_now(secret: str) -> Response:
+    """Uses a one-time link: signs this device in, or sets a passphrase."""
+    use, person = doors.link_of(catalogue(), secret, now=settings().now())
+    name = request.form.get("name", "")
+    try:
+        if use is LinkUse.DEVICE:
+            return let_in(doors.link_device(catalogue(), secret, label=_device_words(), now=settings().now()), "/")
+        opened = doors.set_passphrase_by_link(
+            catalogue(), secret, request.form.get("passphrase", ""), name=name, label=_device_words(), now=settings().now()
+        )
+    except BadInput as error:
+        page = render_template("link.html", use=use, person=person, secret=secret, name=name, faults=error.faults)
+        return make_response(page, STATUS[BadInput])
+    return let_in(opened, "/")
+
+
+@area.get("/sign-out")
+@needs(Role.LOOK)
+def sign_out_asked() -> str:
+    """Asks before signing out."""
+    return render_template("sign_out.html", person=asking())
+
+
+def _device_words() -> str:
+    """A few words that tell one device from another, out of what the browser says of itself."""
+    told = request.user_agent.string
+    systems = ("iPhone", "iPad", "Android", "Windows", "Mac OS", "Linux")
+    browsers = ("Firefox", "Edg", "Chrome", "Safari")
+    system = next((word for word in systems if word in told), "a device")
+    browser = next((word for word in browsers if word in told), "a browser")
+    return f"{'Edge' if browser == 'Edg' else browser} on {system}"

@@ -1,0 +1,65 @@
+"""Labels as a PDF, from the page of a piece or of a place."""
+
+from flask import Blueprint, Response, request
+
+from remnants.actions.make_sheet import fonts
+from remnants.actions.pick_pieces import pick_pieces
+from remnants.errors import BadInput, Fault
+from remnants.model import Role
+from remnants.report.labels import SHEETS, labels_pdf, one_label
+from remnants_web.access import needs
+from remnants_web.shop import catalogue, settings
+
+__all__ = ["PAPERS", "PAPER_WORDS", "area", "usual_paper"]
+
+area = Blueprint("tags", __name__)
+
+PAPERS = {**SHEETS, "label-100x50": one_label(100, 50), "label-62x40": one_label(62, 40)}
+"""What labels are printed on: sheets of them, or one at a time by a label printer."""
+
+PAPER_WORDS = (
+    ("a4-3x8", "A4 sheet, 3 by 8"),
+    ("a4-2x7", "A4 sheet, 2 by 7"),
+    ("a4-2x4", "A4 sheet, 2 by 4"),
+    ("letter-3x10", "Letter sheet, 3 by 10"),
+    ("letter-2x5", "Letter sheet, 2 by 5"),
+    ("label-100x50", "label printer, 100 × 50 mm"),
+    ("label-62x40", "label printer, 62 × 40 mm"),
+)
+
+MOST_TAGS = 500
+_COOKIE = "remnants-paper"
+_YEAR_S = 365 * 24 * 3600
+
+
+@area.get("/tags.pdf")
+@needs(Role.WORK)
+def pdf() -> Response:
+    """The labels of the pieces named by `tag` (once or more) or lying at `place`, on `paper`, the first `skip` left empty."""
+    asked = request.args
+    paper = PAPERS.get(asked.get("paper") or usual_paper())
+    skip = asked.get("skip", "").strip() or "0"
+    faults = []
+    if paper is None:
+        faults.append(Fault("paper", f"{asked['paper'][:40]!r} is not one of: {', '.join(PAPERS)}"))
+    if not (skip.isascii() and skip.isdigit() and len(skip) < 4):
+        faults.append(Fault("skip", f"{skip[:40]!r} is no number of labels: give 0 or more"))
+    tags = asked.getlist("tag")[:MOST_TAGS]
+    if not tags and not asked.get("place"):
+        faults.append(Fault("tag", "say which pieces: a tag or a place"))
+    if paper is None or faults:
+        raise BadInput(faults)
+    standings = pick_pieces(catalogue(), tags, place=asked.get("place", ""))
+    made = labels_pdf(
+        [standing.piece for standing in standings], fonts(), sheet=paper, skip=int(skip), note=settings().paper_note
+    )
+    answer = Response(made, mimetype="application/pdf", headers={"Content-Disposition": 'attachment; filename="tags.pdf"'})
+    if asked.get("paper"):
+        answer.set_cookie(_COOKIE, asked["paper"], max_age=_YEAR_S, secure=settings().https, httponly=True, samesite="Lax")
+    return answer
+
+
+def usual_paper() -> str:
+    """What was printed on from this device last."""
+    kept = request.cookies.get(_COOKIE, "")
+    return kept if kept in PAPERS else next(iter(PAPERS))

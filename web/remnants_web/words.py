@@ -1,0 +1,118 @@
+"""What every template may say: lengths and areas as the reader reads them, dates, who is asking."""
+
+from dataclasses import replace
+from datetime import date, datetime
+from typing import Any, NamedTuple
+from uuid import uuid4
+
+from flask import Flask, request
+
+from remnants.model import Person, Piece, Role, Theme
+from remnants.model.piece import WORN_WORDS
+from remnants.report.pieces import bearing_words, place_words, size_words
+from remnants.report.wording import sentence
+from remnants.units import Unit, write_area, write_length
+from remnants_web.access import signed_in
+from remnants_web.shop import settings
+
+__all__ = ["WAYS", "Way", "add_words", "reader_unit"]
+
+
+class Way(NamedTuple):
+    """A place one can go: who may, what the start page says of it, and whether only wide screens list it."""
+
+    role: Role
+    told: str
+    desk: bool = False
+
+
+WAYS = (
+    ("/patch", "Patch", Way(Role.LOOK, "Can what we have fill what is missing?")),
+    ("/find", "Find", Way(Role.LOOK, "A piece by style, colour, lot or tag.")),
+    ("/log", "Log", Way(Role.WORK, "A piece that came back, in seconds.")),
+    ("/racks", "Racks", Way(Role.LOOK, "What lies where, drawn to scale.")),
+    ("/order", "Order", Way(Role.LOOK, "Rooms in; what stock gives and what roll to order out.", desk=True)),
+    ("/stock", "Stock", Way(Role.LOOK, "How much there was when, how old it is, what reuse saved.", desk=True)),
+    ("/jobs", "Jobs", Way(Role.LOOK, "What is held, and what was cut for whom.")),
+    ("/people", "People", Way(Role.MANAGE, "Who works here, and what each may do.", desk=True)),
+)
+"""Address, word and way, in the order of the menu."""
+
+
+def reader_unit() -> Unit:
+    """The unit that whoever asks reads; feet for those not signed in."""
+    session = signed_in()
+    return session.person.unit if session else Unit.FT
+
+
+def add_words(app: Flask) -> None:
+    """Adds the filters and what each template may use."""
+    app.jinja_env.filters.update(
+        length=_length,
+        area=_area,
+        day=_day,
+        date=_date,
+        moment=_moment,
+        size=_size,
+        pile=_pile,
+        place=_place,
+        wear=_wear,
+        sentence=sentence,
+    )
+    app.context_processor(_context)
+
+
+def _context() -> dict[str, Any]:
+    session = signed_in()
+    me: Person | None = session.person if session else None
+    return {
+        "me": me,
+        "may_work": me is not None and me.role.covers(Role.WORK),
+        "may_manage": me is not None and me.role.covers(Role.MANAGE),
+        "theme": me.theme if me else Theme.DEVICE,
+        "unit": reader_unit(),
+        "shop": settings().shop,
+        "demo": settings().demo,
+        "here": request.path,
+        "ways": WAYS,
+        "fresh_key": lambda: str(uuid4()),
+    }
+
+
+def _length(length_mm: float) -> str:
+    return write_length(length_mm, reader_unit())
+
+
+def _area(area_mm2: float) -> str:
+    return write_area(area_mm2, reader_unit())
+
+
+def _size(piece: Piece) -> str:
+    return size_words(piece, reader_unit())
+
+
+def _pile(piece: Piece) -> str:
+    return bearing_words(piece.pile_deg)
+
+
+def _place(piece: Piece) -> str:
+    """Where it lies; with which customer, only for those who work with them."""
+    session = signed_in()
+    told = session is not None and session.person.role.covers(Role.WORK)
+    return place_words(piece if told else replace(piece, customer=""))
+
+
+def _day(moment: datetime) -> str:
+    return moment.strftime("%-d %b %Y")
+
+
+def _date(day: date) -> str:
+    return day.strftime("%-d %b %Y")
+
+
+def _wear(piece: Piece) -> str:
+    return WORN_WORDS[piece.worn]
+
+
+def _moment(moment: datetime) -> str:
+    return moment.strftime("%-d %b %Y, %H:%M UTC")
