@@ -173,4 +173,4 @@ def test_a_cluster_without_its_package_is_refused_in_words(remnants: Remnants, m
     monkeypatch.setattr(fit_jobs, "import_module", missing)
     source = remnants.file("stock.json", scraps(1))
     told = remnants.refused("fit", *given(remnants, a=a_job("A", 1)), "--stock", source, "--cluster", "tcp://127.0.0.1:1", code=2)
-    assert "extra `cluster`" in told
+    assert "`pip install 'remnants[cluster]'` brings it" in told

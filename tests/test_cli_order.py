@@ -161,7 +161,7 @@ def test_a_missing_extra_is_named(remnants: Remnants, monkeypatch: pytest.Monkey
         raise ModuleNotFoundError("No module named 'ortools'", name="ortools")
 
     monkeypatch.setattr(importlib, "import_module", not_there)
-    assert "its extra `estimate`" in remnants.refused("order", "rooms.json", code=2)
+    assert "needs ezdxf, which is not installed; `pip install ezdxf` brings it" in remnants.refused("order", "rooms.json", code=2)
 
 
 def draw(path: Path, *layers: tuple[str, list[tuple[float, float]]], units: int = 4) -> Path:

@@ -73,7 +73,18 @@ BESIDE = {("remnants.packing.solving", "threading")}
 MOST_MODULE_LINES = 350
 MOST_FUNCTION_LINES = 60
 
-TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "remnants", "web", "tests", "demo", "docs"}
+TOP_LEVEL = {
+    "README.md",
+    "DEVELOPERS.md",
+    "LICENSE",
+    "CHANGELOG.md",
+    "pyproject.toml",
+    "remnants",
+    "web",
+    "tests",
+    "demo",
+    "docs",
+}
 MADE_BY_TOOLS = re.compile(r"\..*|.*\.egg-info|build|__pycache__|.*\.db(-wal|-shm)?")
 
 
@@ -378,3 +389,30 @@ def test_an_installed_program_has_every_file_that_it_reads() -> None:
     kept = {path for folder in ("remnants", "web") for path in (ROOT / folder).rglob("*") if path.is_file()}
     kept = {path for path in kept if path.suffix not in {".py", ".pyc"} and not any(part.startswith(".") for part in path.parts)}
     assert kept and not kept - brought, "add them to package-data in pyproject.toml"
+
+
+@each_module
+def test_days_are_written_on_every_system(module: Module) -> None:
+    """A minus in a format of strftime is known on some systems alone."""
+    assert "%-" not in module.text
+
+
+def test_no_extra_of_ours_is_named_that_does_not_exist() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    named = {extra for module in MODULES for extra in re.findall(r"remnants\[(\w+)\]", module.text)}
+    assert named >= {"web", "cluster"} and named <= project["optional-dependencies"].keys()
+
+
+def test_what_every_command_imports_comes_with_the_plain_program() -> None:
+    """`remnants order` on plain rooms stopped for want of a reader of drawings."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    core = {plain(line) for line in project["dependencies"]}
+    given = packages_distributions()
+    roots = {
+        name.partition(".")[0]
+        for module in MODULES
+        if module.area != "web" and module.name != "remnants.actions.cluster"
+        for name in module.imports
+    }
+    for root in sorted(roots - set(sys.stdlib_module_names) - {"remnants", ""}):
+        assert {plain(name) for name in given.get(root, [])} & core, f"{root} does not come with the plain program"

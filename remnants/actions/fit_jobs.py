@@ -118,7 +118,7 @@ def fit_on_cluster(
     except ModuleNotFoundError as error:
         if (error.name or "").startswith("remnants"):
             raise
-        what = f"needs {error.name}; install this program with its extra `cluster`"
+        what = f"needs {error.name}; `pip install 'remnants[cluster]'` brings it"
         raise BadInput([Fault("--cluster", what)]) from None
     parcels = [pickle.dumps((task, limits)) for task in tasks]
     found = cluster.answers(parcels, address=address, stop=stop, answered=answered)

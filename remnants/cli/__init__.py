@@ -71,9 +71,6 @@ _EXITS: tuple[tuple[type[RemnantsError], int], ...] = (
     (NoPlan, 1),
     (GaveUp, 1),
 )
-_EXTRAS = {"ortools": "estimate", "ezdxf": "estimate", "reportlab": "sheets", "segno": "sheets", "PIL": "sheets"}
-"""Packages that only some commands need, and the extra of ours that brings each."""
-
 COLLECT_SELDOM = (50_000, 20, 50)
 """Thousands of frozen values come and go, hardly a circle among them: to look for circles as often as Python does by itself takes
 a third of the time of fitting from a large stock."""
@@ -157,10 +154,10 @@ def _module(verb: str) -> ModuleType:
     try:
         return importlib.import_module(f"remnants.cli.{_module_name(verb)}")
     except ModuleNotFoundError as error:
-        extra = _EXTRAS.get((error.name or "").partition(".")[0])
-        if extra is None:
+        lacking = (error.name or "").partition(".")[0]
+        if lacking in ("", "remnants"):
             raise
-        raise BadInput(f"`remnants {verb}` needs {error.name}; install this program with its extra `{extra}`") from None
+        raise BadInput(f"`remnants {verb}` needs {lacking}, which is not installed; `pip install {lacking}` brings it") from None
 
 
 def _module_name(verb: str) -> str:

@@ -47,7 +47,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Serves until stopped by hand."""
     if importlib.util.find_spec("remnants_web") is None or importlib.util.find_spec("flask") is None:
-        raise BadInput("the pages are not installed; install this program with its extra `web`")
+        raise BadInput("the pages are not installed; `pip install 'remnants[web]'` brings them")
     if args.demo and args.catalogue_named:
         raise BadInput("--demo serves an invented shop of its own; leave out --catalogue, or leave out --demo")
     serving = importlib.import_module("remnants_web.serving")  # the one door to the pages, opened only where they are served

@@ -25,7 +25,7 @@ from remnants_web.rooms_form import CORNERS, MOST_ROOMS, PILES, USES, WALLS, row
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue, settings
 from remnants_web.tables import PageTable, page_tables
-from remnants_web.words import reader_unit
+from remnants_web.words import day_words, reader_unit
 
 __all__ = ["area"]
 
@@ -81,7 +81,7 @@ def paper() -> Response:
     """The order on paper."""
     worked = worked_out(_typed())
     unit = reader_unit()
-    day = settings().now().strftime("%-d %b %Y")
+    day = day_words(settings().now())
     parts, notes = _parts(worked, unit), _notes(worked, unit)
     sheet = OrderSheet(
         worked.asked.floors.name, parts, worked.estimate.best, unit, notes, day, settings().paper_note, _drawn(worked)

@@ -24,7 +24,7 @@ from remnants_web.problems import STATUS
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue, settings
 from remnants_web.tables import PageTable
-from remnants_web.words import reader_unit
+from remnants_web.words import day_words, reader_unit
 
 __all__ = ["area", "keep_figures"]
 
@@ -190,4 +190,4 @@ def _figure(value: float) -> str:
 
 
 def _label(period: date, found: StockOverTime) -> str:
-    return period.strftime({"week": "%-d %b %y", "month": "%b %Y"}.get(found.step, "%Y"))
+    return day_words(period, year="%y") if found.step == "week" else period.strftime({"month": "%b %Y"}.get(found.step, "%Y"))

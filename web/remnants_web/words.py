@@ -15,7 +15,7 @@ from remnants.units import Unit, write_area, write_length
 from remnants_web.access import signed_in
 from remnants_web.shop import settings
 
-__all__ = ["WAYS", "Way", "add_words", "reader_unit"]
+__all__ = ["WAYS", "Way", "add_words", "day_words", "reader_unit"]
 
 
 class Way(NamedTuple):
@@ -102,12 +102,17 @@ def _place(piece: Piece) -> str:
     return place_words(piece if told else replace(piece, customer=""))
 
 
+def day_words(day: date, *, year: str = "%Y") -> str:
+    """A day as pages write it, `9 Oct 2026`; `year` says how its year is written. No flag that only some systems know."""
+    return f"{day.day} {day.strftime(f'%b {year}')}"
+
+
 def _day(moment: datetime) -> str:
-    return moment.strftime("%-d %b %Y")
+    return _date(moment)
 
 
 def _date(day: date) -> str:
-    return day.strftime("%-d %b %Y")
+    return day_words(day)
 
 
 def _wear(piece: Piece) -> str:
@@ -115,4 +120,4 @@ def _wear(piece: Piece) -> str:
 
 
 def _moment(moment: datetime) -> str:
-    return moment.strftime("%-d %b %Y, %H:%M UTC")
+    return f"{day_words(moment)}, {moment:%H:%M} UTC"
