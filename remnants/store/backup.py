@@ -7,7 +7,7 @@ from pathlib import Path
 
 from remnants.errors import CatalogueUnusable
 from remnants.store.catalogue import Catalogue
-from remnants.store.database import in_plain_words
+from remnants.store.database import address, in_plain_words
 
 __all__ = ["copy_in", "copy_out", "file_faults"]
 
@@ -45,10 +45,9 @@ def copy_in(source: Path, catalogue: Path) -> None:
 
     Raises CatalogueUnusable; then the catalogue is as it was.
     """
-    address = f"file:{source.absolute().as_posix()}?mode=ro"
     with (
         in_plain_words(catalogue),
-        closing(sqlite3.connect(address, uri=True)) as copy,
+        closing(sqlite3.connect(address(source, "ro"), uri=True)) as copy,
         closing(sqlite3.connect(catalogue, timeout=10, isolation_level=None)) as own,
     ):
         copy.backup(own)
