@@ -67,3 +67,18 @@ def test_a_copy_that_is_not_there_is_refused_and_never_made(remnants: Remnants, 
     assert f"{name}: there is no such copy" in remnants.refused("restore", str(remnants.folder / name), "--yes", code=2)
     assert {path for path in remnants.folder.iterdir() if not path.name.startswith(remnants.catalogue.name)} <= there
     assert remnants.ok("show", "R-2")
+
+
+def test_a_file_that_holds_no_catalogue_changes_nothing(remnants: Remnants) -> None:
+    backed_up(remnants)
+    empty, bare, foreign = (remnants.folder / name for name in ("empty.db", "bare.db", "foreign.db"))
+    empty.write_bytes(b"")
+    for path, statement in ((bare, "PRAGMA user_version = 1"), (foreign, "CREATE TABLE migration (step TEXT)")):
+        with sqlite3.connect(path) as other:
+            other.execute(statement)
+        other.close()
+    for path in (empty, bare, foreign):
+        told = remnants.refused("restore", str(path), "--yes", code=2)
+        assert f"{path}: this file holds no catalogue" in told
+        assert len(told.strip().splitlines()) == 1
+    assert remnants.ok("show", "R-2")

@@ -78,6 +78,10 @@ def restore(path: Path, catalogue: Path, *, now: datetime) -> Path | None:
     with TemporaryDirectory(dir=catalogue.parent, prefix=f".{catalogue.name}.") as folder:
         fresh = Path(folder) / "copy.db"
         backup.copy_in(path, fresh)
+        if not backup.holds_catalogue(fresh):
+            raise CatalogueUnusable(
+                f"{path}: this file holds no catalogue of remnants; the catalogue is as it was, try another copy"
+            )
         try:
             with open_catalogue(fresh, write=True) as copy:
                 faults = verify(copy).faults

@@ -8,8 +8,9 @@ from pathlib import Path
 from remnants.errors import CatalogueUnusable
 from remnants.store.catalogue import Catalogue
 from remnants.store.database import address, in_plain_words
+from remnants.store.migrations import APPLICATION_ID, steps_done
 
-__all__ = ["copy_in", "copy_out", "file_faults"]
+__all__ = ["copy_in", "copy_out", "file_faults", "holds_catalogue"]
 
 _PAGES_AT_ONCE = 2_000
 _PAUSE_S = 0.002
@@ -52,6 +53,13 @@ def copy_in(source: Path, catalogue: Path) -> None:
     ):
         copy.backup(own)
         own.execute("PRAGMA journal_mode = WAL")
+
+
+def holds_catalogue(path: Path) -> bool:
+    """Whether the database at `path` is marked as ours and has a step of ours. Raises CatalogueUnusable when it can't be read."""
+    with in_plain_words(path), closing(sqlite3.connect(address(path, "ro"), uri=True)) as opened:
+        (marked,) = opened.execute("PRAGMA application_id").fetchone()
+        return bool(marked == APPLICATION_ID and steps_done(Catalogue(opened, recursive_triggers=False)))
 
 
 def file_faults(catalogue: Catalogue) -> tuple[str, ...]:
