@@ -1,6 +1,9 @@
 """`remnants restore`: a sound copy in place of the catalogue."""
 
 import sqlite3
+from pathlib import Path
+
+import pytest
 
 from tests.commands import Remnants
 
@@ -45,3 +48,37 @@ def test_a_copy_that_is_not_sound_changes_nothing(remnants: Remnants) -> None:
 
 def test_it_is_asked_first(remnants: Remnants) -> None:
     assert "give --yes" in remnants.refused("restore", backed_up(remnants), code=2)
+
+
+@pytest.mark.parametrize("name", ["copy #2.db", "copy?.db", "copy%41.db", "copy 100%.db"])
+def test_a_copy_comes_back_whatever_signs_its_name_holds(remnants: Remnants, name: str) -> None:
+    copy = Path(backed_up(remnants)).rename(remnants.folder / name)
+    there = set(remnants.folder.iterdir())
+    kept = remnants.ok("restore", str(copy), "--yes").split("kept in ")[1].strip()
+    assert remnants.ok("show", "R-1")
+    new = {path for path in remnants.folder.iterdir() if not path.name.startswith(remnants.catalogue.name)} - there
+    assert new == {remnants.folder / kept}
+
+
+@pytest.mark.parametrize("name", ["gone.db", "gone #2.db", "gone?.db"])
+def test_a_copy_that_is_not_there_is_refused_and_never_made(remnants: Remnants, name: str) -> None:
+    backed_up(remnants)
+    there = set(remnants.folder.iterdir())
+    assert f"{name}: there is no such copy" in remnants.refused("restore", str(remnants.folder / name), "--yes", code=2)
+    assert {path for path in remnants.folder.iterdir() if not path.name.startswith(remnants.catalogue.name)} <= there
+    assert remnants.ok("show", "R-2")
+
+
+def test_a_file_that_holds_no_catalogue_changes_nothing(remnants: Remnants) -> None:
+    backed_up(remnants)
+    empty, bare, foreign = (remnants.folder / name for name in ("empty.db", "bare.db", "foreign.db"))
+    empty.write_bytes(b"")
+    for path, statement in ((bare, "PRAGMA user_version = 1"), (foreign, "CREATE TABLE migration (step TEXT)")):
+        with sqlite3.connect(path) as other:
+            other.execute(statement)
+        other.close()
+    for path in (empty, bare, foreign):
+        told = remnants.refused("restore", str(path), "--yes", code=2)
+        assert f"{path}: this file holds no catalogue" in told
+        assert len(told.strip().splitlines()) == 1
+    assert remnants.ok("show", "R-2")

@@ -71,9 +71,17 @@ def restore(path: Path, catalogue: Path, *, now: datetime) -> Path | None:
     A copy of an older version is brought up to date on the way. Raises CatalogueUnusable when the copy is none or is not
     sound; then the catalogue is as it was.
     """
+    if not path.is_file():
+        raise CatalogueUnusable(
+            f"{path}: there is no such copy; the catalogue is as it was, name a file made by `remnants backup`"
+        )
     with TemporaryDirectory(dir=catalogue.parent, prefix=f".{catalogue.name}.") as folder:
         fresh = Path(folder) / "copy.db"
         backup.copy_in(path, fresh)
+        if not backup.holds_catalogue(fresh):
+            raise CatalogueUnusable(
+                f"{path}: this file holds no catalogue of remnants; the catalogue is as it was, try another copy"
+            )
         try:
             with open_catalogue(fresh, write=True) as copy:
                 faults = verify(copy).faults

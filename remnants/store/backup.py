@@ -7,9 +7,10 @@ from pathlib import Path
 
 from remnants.errors import CatalogueUnusable
 from remnants.store.catalogue import Catalogue
-from remnants.store.database import in_plain_words
+from remnants.store.database import address, in_plain_words
+from remnants.store.migrations import APPLICATION_ID, steps_done
 
-__all__ = ["copy_in", "copy_out", "file_faults"]
+__all__ = ["copy_in", "copy_out", "file_faults", "holds_catalogue"]
 
 _PAGES_AT_ONCE = 2_000
 _PAUSE_S = 0.002
@@ -45,14 +46,20 @@ def copy_in(source: Path, catalogue: Path) -> None:
 
     Raises CatalogueUnusable; then the catalogue is as it was.
     """
-    address = f"file:{source.absolute().as_posix()}?mode=ro"
     with (
         in_plain_words(catalogue),
-        closing(sqlite3.connect(address, uri=True)) as copy,
+        closing(sqlite3.connect(address(source, "ro"), uri=True)) as copy,
         closing(sqlite3.connect(catalogue, timeout=10, isolation_level=None)) as own,
     ):
         copy.backup(own)
         own.execute("PRAGMA journal_mode = WAL")
+
+
+def holds_catalogue(path: Path) -> bool:
+    """Whether the database at `path` is marked as ours and has a step of ours. Raises CatalogueUnusable when it can't be read."""
+    with in_plain_words(path), closing(sqlite3.connect(address(path, "ro"), uri=True)) as opened:
+        (marked,) = opened.execute("PRAGMA application_id").fetchone()
+        return bool(marked == APPLICATION_ID and steps_done(Catalogue(opened, recursive_triggers=False)))
 
 
 def file_faults(catalogue: Catalogue) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate, steps_done
 from remnants.store.shelf import fill
 
-__all__ = ["BUSY_S", "in_plain_words", "open_catalogue"]
+__all__ = ["BUSY_S", "address", "in_plain_words", "open_catalogue"]
 
 BUSY_S = 10.0
 """How long a write waits for another one to end."""
@@ -51,8 +51,12 @@ def _connection(path: Path, *, write: bool, busy_s: float) -> sqlite3.Connection
     mode = "rwc" if write else "ro"
     if not write and not os.access(path.parent, os.W_OK) and not path.with_name(path.name + "-wal").exists():
         mode = "ro&immutable=1"  # no writer can be at work in a folder that takes no journal
-    address = f"file:{quote(str(path.absolute()))}?mode={mode}"
-    return sqlite3.connect(address, uri=True, timeout=busy_s, isolation_level=None)
+    return sqlite3.connect(address(path, mode), uri=True, timeout=busy_s, isolation_level=None)
+
+
+def address(path: Path, mode: str) -> str:
+    """SQLite's address of the file at `path`, whatever signs its name holds; with `mode` "ro" or "rw" it is never made."""
+    return f"file:{quote(path.absolute().as_posix())}?mode={mode}"
 
 
 def _is_behind(catalogue: Catalogue, path: Path) -> bool:
