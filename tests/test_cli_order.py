@@ -161,7 +161,8 @@ def test_a_missing_extra_is_named(remnants: Remnants, monkeypatch: pytest.Monkey
         raise ModuleNotFoundError("No module named 'ortools'", name="ortools")
 
     monkeypatch.setattr(importlib, "import_module", not_there)
-    assert "needs ezdxf, which is not installed; `pip install ezdxf` brings it" in remnants.refused("order", "rooms.json", code=2)
+    told = remnants.refused("order", "rooms.json", code=2)
+    assert "needs ortools, which is not installed; `pip install ortools` brings it" in told
 
 
 def draw(path: Path, *layers: tuple[str, list[tuple[float, float]]], units: int = 4) -> Path:
