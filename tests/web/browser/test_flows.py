@@ -404,6 +404,9 @@ def test_the_last_job_and_its_sheets_open_without_signal(shop: Shop) -> None:
     page.wait_for_function(
         "caches.match('/jobs/Millrace%207/sheet.pdf').then(kept => kept?.headers.get('Content-Type') === 'application/pdf')"
     )
+    page.wait_for_function(  # the way to it is kept beside it, in its own time
+        "caches.match('/').then(kept => kept?.text()).then(text => text?.includes('Millrace 7'))"
+    )
     page.context.set_offline(True)
     page.goto("/")
     page.get_by_role("link", name="Millrace 7").first.click()
