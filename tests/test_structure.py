@@ -49,6 +49,7 @@ ONLY_IN = {
 """Third-party and standard modules that are kept behind one door."""
 
 RECTPACK_ADAPTER = "rectpack_bins"
+EXACT_SOLVER = "remnants.packing.exact_solver"
 
 PURE = {"units", "geometry", "model", "packing", "matching", "fitting", "estimating", "materials", "ledger", "report"}
 IMPURE = {
@@ -177,6 +178,8 @@ def test_each_door_is_the_only_one(module: Module) -> None:
     assert not wrong, f"{module.name} imports {wrong}, which only {[ONLY_IN[root] for root in wrong]} may"
     if "rectpack" in roots:
         assert module.path.stem == RECTPACK_ADAPTER, f"rectpack is used through {RECTPACK_ADAPTER} alone"
+    if "ortools" in roots:
+        assert module.name == EXACT_SOLVER, f"OR-Tools is used through {EXACT_SOLVER} alone, which loads it when it is first used"
 
 
 @each_module

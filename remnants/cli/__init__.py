@@ -19,7 +19,8 @@ import gc
 import importlib
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from types import ModuleType
 from typing import NoReturn
@@ -141,7 +142,12 @@ def _run(words: list[str]) -> int:
         near = difflib.get_close_matches(first, VERBS, n=1)
         hint = f"; is `remnants {near[0]}` meant?" if near else "; `remnants --help` lists the commands"
         raise BadInput(f"there is no command {first!r}{hint}")
-    args = parser_of(first).parse_args(words[1:])
+    with _all_there(first):
+        return _answer(first, words[1:])
+
+
+def _answer(verb: str, words: list[str]) -> int:
+    args = parser_of(verb).parse_args(words)
     args.catalogue_named = args.catalogue is not None
     args.catalogue = args.catalogue or _usual_catalogue()
     args.shown_unit = args.unit or _usual_unit(None)
@@ -151,8 +157,14 @@ def _run(words: list[str]) -> int:
 
 
 def _module(verb: str) -> ModuleType:
+    return importlib.import_module(f"remnants.cli.{_module_name(verb)}")
+
+
+@contextmanager
+def _all_there(verb: str) -> Iterator[None]:
+    """Names a package that is not installed: some are loaded at the start of a command, some only where it comes to need them."""
     try:
-        return importlib.import_module(f"remnants.cli.{_module_name(verb)}")
+        yield
     except ModuleNotFoundError as error:
         lacking = (error.name or "").partition(".")[0]
         if lacking in ("", "remnants"):

@@ -4,11 +4,11 @@ Every patch is whole on one donor or in two parts with a seam along or across th
 number of parts that don't overlap. So within two parts a patch the answer is the best possible, or a bound on it.
 """
 
+from __future__ import annotations
+
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-
-from ortools.sat.python import cp_model
 
 from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
@@ -19,6 +19,7 @@ from remnants.fitting.several import Option
 from remnants.fitting.shape import Axis, Split, splits
 from remnants.geometry.blocks import blocked
 from remnants.geometry.outline import Point, area_mm2, bounds
+from remnants.packing.exact_solver import cp_model
 from remnants.packing.solving import solve_watched
 from remnants.packing.watch import Watch
 

@@ -7,10 +7,10 @@ best possible; where it isn't, small jobs of rectangles are solved to the end by
 import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from importlib import import_module
 from itertools import islice
 
 from remnants.fitting.ask import Ask
+from remnants.fitting.exact import solve_exactly
 from remnants.fitting.field import Field
 from remnants.fitting.layout import leaves
 from remnants.fitting.one import Made, best_for, donors_of
@@ -178,10 +178,9 @@ class _Search:
 
     def ask_exact(self, watch: Watch, seed: int) -> None:
         """The exact solver's word on a small job of rectangles: a better plan, a better bound, or both."""
-        exact = import_module("remnants.fitting.exact")  # it loads a large solver: only jobs that need it wait for it
         whole_stock = left_of(self.candidates, ())
         own = [donors_of(ask.patch, each, whole_stock) for ask, each in zip(self.asks, self.candidates, strict=True)]
-        answer = exact.solve_exactly(self.asks, own, work=EXACT_WORK, watch=watch, seed=seed)
+        answer = solve_exactly(self.asks, own, work=EXACT_WORK, watch=watch, seed=seed)
         if answer is None:
             return
         self.offer(answer.made)

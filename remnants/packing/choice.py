@@ -1,12 +1,12 @@
 """The best choice among fillings already found: what each sort of part is worth by linear programming, and the exact choice."""
 
+from __future__ import annotations
+
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ortools.linear_solver import pywraplp
-from ortools.sat.python import cp_model
-
+from remnants.packing.exact_solver import cp_model, pywraplp
 from remnants.packing.kinds import Filling, Kinds, Lay
 
 __all__ = ["Worth", "choose", "weigh"]

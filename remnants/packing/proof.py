@@ -1,12 +1,13 @@
 """The exact side: a constraint model of the strip, which shortens a packing or proves that nothing is shorter."""
 
+from __future__ import annotations
+
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from ortools.sat.python import cp_model
-
+from remnants.packing.exact_solver import cp_model
 from remnants.packing.solving import solve_watched
 from remnants.packing.strip import Item, Lattice, StripProblem
 from remnants.packing.watch import Watch
@@ -73,7 +74,7 @@ def shorten(
         model.add_hint(y, corner[1] // scale.along)
     solver = cp_model.CpSolver()
     _set_up(solver, drive, watch, seed)
-    hearer = _Told(lambda got, low: told(got * scale.along, low * scale.along))
+    hearer = _hearer(lambda got, low: told(got * scale.along, low * scale.along))
     status = solve_watched(solver, model, watch, hearer)
     watch.count(math.ceil(solver.response_proto.deterministic_time / EFFORT_PER_TRY))
     if status == cp_model.INFEASIBLE:
@@ -161,10 +162,11 @@ def _set_up(solver: cp_model.CpSolver, drive: Drive, watch: Watch, seed: int) ->
         parameters.max_deterministic_time = watch.tries_left() * EFFORT_PER_TRY
 
 
-class _Told(cp_model.CpSolverSolutionCallback):
-    def __init__(self, told: Callable[[int, int], None]) -> None:
-        super().__init__()
-        self._told = told
+def _hearer(told: Callable[[int, int], None]) -> cp_model.CpSolverSolutionCallback:
+    """Tells `told` of every better plan. Its class is made here: made with the module, it would load the solver with it."""
 
-    def on_solution_callback(self) -> None:
-        self._told(round(self.objective_value), math.ceil(self.best_objective_bound))
+    class Hearer(cp_model.CpSolverSolutionCallback):
+        def on_solution_callback(self) -> None:
+            told(round(self.objective_value), math.ceil(self.best_objective_bound))
+
+    return Hearer()

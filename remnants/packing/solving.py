@@ -1,9 +1,10 @@
 """Running the exact solver so that a request to stop is heard while it works."""
 
+from __future__ import annotations
+
 import threading
 
-from ortools.sat.python import cp_model
-
+from remnants.packing.exact_solver import cp_model
 from remnants.packing.watch import Watch
 
 __all__ = ["solve_watched"]

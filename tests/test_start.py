@@ -1,0 +1,70 @@
+"""A command starts in a blink: it loads no large library that it doesn't use."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from remnants.packing import exact_solver
+from tests.commands import Remnants
+
+DEMO = Path(__file__).resolve().parent.parent / "demo"
+
+LARGE = ("ortools", "ezdxf", "distributed")
+"""What takes longer to load than most commands take to answer."""
+
+RUN = """
+import json, sys
+from remnants.cli import main
+code = main(sys.argv[2:])
+sys.stdout.flush()
+print(json.dumps(sorted(set(sys.argv[1].split()) & sys.modules.keys())), file=sys.stderr)
+sys.exit(code)
+"""
+
+
+def loaded(*words: str | os.PathLike[str], code: int = 0) -> set[str]:
+    """Which of the large libraries a command loads, run in a process of its own as a user's is."""
+    given = [sys.executable, "-c", RUN, " ".join(LARGE), *map(str, words)]
+    done = subprocess.run(given, capture_output=True, text=True, check=False)
+    assert done.returncode == code, done.stderr
+    return set(json.loads(done.stderr.splitlines()[-1]))
+
+
+MAY_LOAD: dict[tuple[str, ...], set[str]] = {
+    ("find", "veldr", "loop"): set(),
+    ("show", "R-0001"): set(),
+    ("log", "--style", "Velder Loop", "--width", "40", "--length", "60"): set(),
+    ("fit", str(DEMO / "whole.json"), "--stock", str(DEMO / "stock.json")): set(),
+}
+"""What each command may load of the large libraries."""
+
+
+@pytest.mark.parametrize("words", MAY_LOAD, ids=[words[0] for words in MAY_LOAD])
+def test_a_command_loads_no_large_library_that_it_does_not_use(words: tuple[str, ...], remnants: Remnants) -> None:
+    remnants.log()
+    assert loaded(*words) <= MAY_LOAD[words]
+
+
+def two_halls(remnants: Remnants) -> Path:
+    """A job of two patches, and a piece that makes one of them: that no plan makes both is the exact solver's to prove."""
+    remnants.log("--width", "15", "--length", "35")
+    patches = [{"name": name, "width": 30, "length": 12, "pile": 90, "edges": "seam"} for name in ("hall", "landing")]
+    job = {"unit": "in", "job": "two halls", "style": "velder loop", "allowance": {"seam": 1}, "patches": patches}
+    return remnants.file("job.json", job)
+
+
+def test_the_exact_solver_is_loaded_where_it_runs(remnants: Remnants) -> None:
+    assert "ortools" in loaded("fit", two_halls(remnants), "--tries", "1")
+
+
+def test_a_missing_library_is_named_though_it_is_missed_late(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    def not_there(name: str) -> None:
+        raise ModuleNotFoundError(f"No module named {name!r}", name=name)
+
+    monkeypatch.setattr(exact_solver, "_loaded", not_there)
+    told = remnants.refused("fit", two_halls(remnants), "--tries", "1", code=2)
+    assert "`remnants fit` needs ortools, which is not installed; `pip install ortools` brings it" in told
