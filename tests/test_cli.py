@@ -11,7 +11,7 @@ from remnants import cli, errors
 from remnants.cli import VERBS, main
 from tests.commands import Remnants
 
-HEAVY = {"shapely", "numpy", "pydantic", "sqlite_utils", "rich", "rapidfuzz"}
+HEAVY = {"shapely", "numpy", "pydantic", "rich", "rapidfuzz"}
 
 
 def test_help_lists_every_command(remnants: Remnants) -> None:

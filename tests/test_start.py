@@ -13,7 +13,7 @@ from tests.commands import Remnants
 
 DEMO = Path(__file__).resolve().parent.parent / "demo"
 
-LARGE = ("ortools", "ezdxf", "distributed")
+LARGE = ("ortools", "pandas", "ezdxf", "distributed")
 """What takes longer to load than most commands take to answer."""
 
 RUN = """

@@ -40,7 +40,6 @@ ONLY_IN = {
     "shapely": {"geometry"},
     "pyclipper": {"geometry"},
     "sqlite3": {"store"},
-    "sqlite_utils": {"store"},
     "rapidfuzz": {"matching"},
     "pydantic": {"exchange"},
     "flask": {"web"},

@@ -59,7 +59,7 @@ def holds_catalogue(path: Path) -> bool:
     """Whether the database at `path` is marked as ours and has a step of ours. Raises CatalogueUnusable when it can't be read."""
     with in_plain_words(path), closing(sqlite3.connect(address(path, "ro"), uri=True)) as opened:
         (marked,) = opened.execute("PRAGMA application_id").fetchone()
-        return bool(marked == APPLICATION_ID and steps_done(Catalogue(opened, recursive_triggers=False)))
+        return bool(marked == APPLICATION_ID and steps_done(Catalogue(opened)))
 
 
 def file_faults(catalogue: Catalogue) -> tuple[str, ...]:

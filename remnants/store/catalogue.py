@@ -1,19 +1,33 @@
 """The open catalogue, as the modules of the store and the actions hand it on."""
 
 import secrets
-from collections.abc import Generator
+import sqlite3
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-
-from sqlite_utils import Database
+from typing import Any
 
 __all__ = ["Catalogue"]
 
 
-class Catalogue(Database):
+class Catalogue:
     """An open catalogue. Every change stands in `with catalogue.atomic():`, which holds the one writer's place from its start."""
 
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        """`connection` begins no transaction by itself (its isolation_level is None)."""
+        self.conn = connection
+
+    def execute(self, sql: str, parameters: Sequence[Any] | Mapping[str, Any] = ()) -> sqlite3.Cursor:
+        """Runs a statement at once; `parameters` stand for its `?` or `:name`. Raises what sqlite3 does."""
+        return self.conn.execute(sql, parameters)
+
+    def query(self, sql: str, parameters: Sequence[Any] | Mapping[str, Any] = ()) -> Iterator[dict[str, Any]]:
+        """The rows of a statement, each value by its column's name. It runs at once; rows are fetched as they are asked for."""
+        rows = self.execute(sql, parameters)
+        names = [name for name, *_ in rows.description or ()]
+        return (dict(zip(names, row, strict=True)) for row in rows)
+
     @contextmanager
-    def atomic(self) -> Generator["Catalogue", None, None]:
+    def atomic(self) -> Iterator["Catalogue"]:
         """One transaction: all of it or nothing. Blocks may nest; an inner one that fails is undone alone."""
         inner = self.conn.in_transaction
         name = f"inner_{secrets.token_hex(8)}"

@@ -28,7 +28,7 @@ def open_catalogue(path: Path, *, write: bool, busy_s: float | None = None) -> I
     newer version, locked by another writer for `busy_s` seconds, read-only, full disk, damaged. Nothing half done stays.
     """
     with in_plain_words(path), closing(_connection(path, write=write, busy_s=BUSY_S if busy_s is None else busy_s)) as connection:
-        catalogue = Catalogue(connection, recursive_triggers=False)
+        catalogue = Catalogue(connection)
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA secure_delete = ON")  # what is erased about a person is overwritten, not only unlinked
         connection.execute(f"PRAGMA cache_size = -{_CACHE_KIB}")

@@ -165,7 +165,8 @@ def test_no_single_field_of_a_form_breaks_it(house: House, text: str, monkeypatc
 def sound(house: House) -> None:
     """The catalogue holds its tables, every entry and every person of before."""
     with open_catalogue(house.settings.catalogue, write=True) as catalogue:
-        assert {"piece", "entry", "person", "session", "job"} <= set(catalogue.table_names())
+        tables = {row["name"] for row in catalogue.query("SELECT name FROM sqlite_master")}
+        assert tables >= {"piece", "entry", "person", "session", "job"}
         assert not verify(catalogue).faults
         assert {"Maud", "Wim", "Lou"} <= {row["name"] for row in catalogue.query("SELECT name FROM person")}
         assert (
