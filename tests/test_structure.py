@@ -18,7 +18,7 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 
 TIERS = (
-    {"errors", "units"},
+    {"errors", "units", "late"},
     {"geometry"},
     {"model"},
     {"packing"},
@@ -136,6 +136,8 @@ def imported(node: ast.AST) -> Iterator[str]:
             base = "." * level + (module or "")
             yield base
             yield from (f"{base}.{alias.name}" for alias in names if f"{base}.{alias.name}" in NAMES)
+        case ast.Call(func=ast.Name(id="Late"), args=[ast.Constant(value=str(name))]):
+            yield name
 
 
 def source_files(*folders: str) -> list[Path]:

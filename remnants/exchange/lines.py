@@ -15,7 +15,7 @@ from remnants.exchange.entries import PieceEntry
 from remnants.exchange.headings import Heading, guess_headings
 from remnants.exchange.reading import MISSING, fault_words
 from remnants.exchange.source import read_bytes
-from remnants.exchange.stock import piece_made
+from remnants.exchange.stock_file import piece_made
 from remnants.geometry import Ring
 from remnants.model import Kind, Piece
 from remnants.units import Unit, to_unit

@@ -1,11 +1,15 @@
 """Measured shades, read and written."""
 
-from typing import Any
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
 
 from remnants.errors import BadInput, Fault, join_place
-from remnants.exchange.entries import ShadeEntry
 from remnants.model import Lab
 from remnants.model.shade import ILLUMINANT
+
+if TYPE_CHECKING:
+    from remnants.exchange.entries import ShadeEntry
 
 __all__ = ["shade_json", "shade_of"]
 

@@ -7,13 +7,19 @@ the edge that parts it best; when nothing overlaps any more the places are exact
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-import highspy
 import numpy as np
 from numpy.typing import NDArray
 
 from remnants.geometry.nofit import hull_planes, shares_of, stacked, standing
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, bounds
+from remnants.late import Late
+
+if TYPE_CHECKING:
+    import highspy
+else:
+    highspy = Late("highspy")
 
 __all__ = ["Nest"]
 

@@ -7,8 +7,8 @@ edge parts them. Each branch adds one straight condition, linear in moves and se
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-import highspy
 import numpy as np
 
 from remnants.errors import GaveUp
@@ -16,6 +16,12 @@ from remnants.fitting.donor import Donor
 from remnants.fitting.shape import Shape
 from remnants.geometry.outline import TOLERANCE_MM, Point
 from remnants.geometry.pockets import Corners, hull_and_pockets, share_corners
+from remnants.late import Late
+
+if TYPE_CHECKING:
+    import highspy
+else:
+    highspy = Late("highspy")
 
 __all__ = ["MOST_TRIES", "Effort", "Free", "Row", "free_part", "place_together"]
 

@@ -3,17 +3,21 @@
 Lengths are millimetres. An outline lies in its own axes (x to the right, y up). Boundaries count as inside.
 """
 
+from __future__ import annotations
+
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-
-import numpy as np
-import shapely
-from shapely.geometry import LineString, MultiPolygon, Polygon
-from shapely.geometry import Point as ShapelyPoint
+from typing import TYPE_CHECKING
 
 from remnants.errors import BadOutline, Fault
+from remnants.late import Late
+
+if TYPE_CHECKING:
+    import shapely
+else:
+    shapely = Late("shapely")
 
 __all__ = [
     "TOLERANCE_MM",
@@ -61,13 +65,13 @@ class Outline:
         return bounds(self.ring)
 
     @cached_property
-    def usable(self) -> Polygon | MultiPolygon:
+    def usable(self) -> shapely.Polygon | shapely.MultiPolygon:
         """The region that carpet can be cut from: the ring less its cutouts (mm)."""
-        whole = Polygon(self.ring)
+        whole = shapely.Polygon(self.ring)
         if not self.cutouts:
             return whole
-        rest = whole.difference(shapely.union_all([Polygon(ring) for ring in self.cutouts]))
-        return MultiPolygon([part for part in shapely.get_parts(rest) if isinstance(part, Polygon)])
+        rest = whole.difference(shapely.union_all([shapely.Polygon(ring) for ring in self.cutouts]))
+        return shapely.MultiPolygon([part for part in shapely.get_parts(rest) if isinstance(part, shapely.Polygon)])
 
     @cached_property
     def usable_area_mm2(self) -> float:
@@ -106,7 +110,7 @@ def perimeter_mm(ring: Ring) -> float:
 
 def is_simple(ring: Ring) -> bool:
     """True if the ring neither crosses nor touches itself."""
-    return bool(Polygon(ring).is_valid)
+    return bool(shapely.Polygon(ring).is_valid)
 
 
 def ring_of(points: Iterable[Sequence[float]], what: str = "outline") -> Ring:
@@ -125,7 +129,7 @@ def ring_of(points: Iterable[Sequence[float]], what: str = "outline") -> Ring:
             raise BadOutline([Fault(f"[{index}]", f"{point!r} is no place on a floor: give finite figures under 1 km")])
         if math.dist(point, ring[index - 1]) <= TOLERANCE_MM:
             raise BadOutline([Fault(f"[{index}]", f"the edge before corner {index} has no length; drop one corner")])
-    polygon = Polygon(ring)
+    polygon = shapely.Polygon(ring)
     if not polygon.is_valid:
         raise BadOutline(f"the {what} crosses or touches itself: {_meeting(ring)}; give its corners in order")
     signed = area_mm2(ring)
@@ -137,11 +141,11 @@ def ring_of(points: Iterable[Sequence[float]], what: str = "outline") -> Ring:
 def _meeting(ring: Sequence[Point]) -> str:
     """Which two edges of a ring meet that shouldn't, by the corners they run between, counted from 0 as in files."""
     count = len(ring)
-    edges = np.array([LineString((ring[first], ring[(first + 1) % count])) for first in range(count)])
+    edges = [shapely.LineString((ring[first], ring[(first + 1) % count])) for first in range(count)]
     pairs = sorted((int(first), int(second)) for first, second in shapely.STRtree(edges).query(edges, "intersects").T)
     for first, second in pairs:
         beside = second - first in (1, count - 1)
-        if first < second and not (beside and isinstance(edges[first].intersection(edges[second]), ShapelyPoint)):
+        if first < second and not (beside and isinstance(edges[first].intersection(edges[second]), shapely.Point)):
             runs = (f"the edge from corner {start} to {(start + 1) % count}" for start in (first, second))
             return " meets ".join(runs)
     return "two of its edges meet"

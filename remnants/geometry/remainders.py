@@ -1,14 +1,19 @@
 """What is left of a piece once cuts are taken out of it."""
 
+from __future__ import annotations
+
 import math
 from bisect import bisect_left
 from collections.abc import Sequence
-
-import shapely
-from shapely.geometry import MultiPolygon, Polygon
-from shapely.geometry.base import BaseGeometry
+from typing import TYPE_CHECKING
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2
+from remnants.late import Late
+
+if TYPE_CHECKING:
+    import shapely
+else:
+    shapely = Late("shapely")
 
 __all__ = ["remainders"]
 
@@ -21,10 +26,10 @@ def remainders(outline: Outline, cuts: Sequence[Ring]) -> tuple[Outline, ...]:
     slivers make up the usable area. What a remain encloses becomes a cutout. Empty when nothing is left. Never raises for
     cuts that overlap or reach outside.
     """
-    rest: BaseGeometry = outline.usable
+    rest: shapely.Geometry = outline.usable
     if cuts:
-        rest = rest.difference(shapely.union_all([Polygon(ring) for ring in _set_on_lines(outline, cuts)]))
-    made = [remain for part in shapely.get_parts(rest) if isinstance(part, Polygon) for remain in _tidied(part)]
+        rest = rest.difference(shapely.union_all([shapely.Polygon(ring) for ring in _set_on_lines(outline, cuts)]))
+    made = [remain for part in shapely.get_parts(rest) if isinstance(part, shapely.Polygon) for remain in _tidied(part)]
     return tuple(sorted(made, key=lambda remain: (-remain.usable_area_mm2, remain.bounds)))
 
 
@@ -46,19 +51,19 @@ def _settled(known: list[float], value: float) -> float:
     return value
 
 
-def _tidied(part: Polygon) -> list[Outline]:
+def _tidied(part: shapely.Polygon) -> list[Outline]:
     """The polygon as outlines without slivers; mostly one."""
     ring = _without_dust(part.exterior.coords[:-1])
     if ring is None:
         return []
     cutouts = [hole for hole in (_without_dust(inner.coords[:-1]) for inner in part.interiors) if hole]
-    if Polygon(ring).is_valid and all(Polygon(hole).is_valid for hole in cutouts):
+    if shapely.Polygon(ring).is_valid and all(shapely.Polygon(hole).is_valid for hole in cutouts):
         made = Outline(ring, tuple(cutouts))
         return [] if _is_sliver(made.usable) else [made]
     return _opened(part)
 
 
-def _opened(part: Polygon) -> list[Outline]:
+def _opened(part: shapely.Polygon) -> list[Outline]:
     """The rare polygon that crosses itself once tidied: shrunk by the tolerance and grown back, so that slivers are gone."""
     half = TOLERANCE_MM / 2
     opened = part.buffer(-half).buffer(half)
@@ -66,10 +71,12 @@ def _opened(part: Polygon) -> list[Outline]:
         (_without_dust(piece.exterior.coords[:-1]), [_without_dust(inner.coords[:-1]) for inner in piece.interiors])
         for piece in shapely.get_parts(opened)
     ]
-    return [Outline(ring, tuple(hole for hole in holes if hole)) for ring, holes in rings if ring and Polygon(ring).is_valid]
+    return [
+        Outline(ring, tuple(hole for hole in holes if hole)) for ring, holes in rings if ring and shapely.Polygon(ring).is_valid
+    ]
 
 
-def _is_sliver(region: Polygon | MultiPolygon) -> bool:
+def _is_sliver(region: shapely.Polygon | shapely.MultiPolygon) -> bool:
     """True when the region is nowhere thicker than the tolerance."""
     if region.area > TOLERANCE_MM * region.length:
         return False

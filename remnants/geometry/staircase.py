@@ -7,23 +7,31 @@ Both err only in the safe direction. As bytes a plain rectangle takes 16, an L o
 other at most 392; `Staircases` lays many end to end and asks all of them in one sweep of an array.
 """
 
+from __future__ import annotations
+
 import math
 import struct
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline
 from remnants.geometry.strips import Strip, corners_across, is_square_cut, sliced, strips_of
 from remnants.geometry.turn import between, turned
+from remnants.late import Late
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Whole = NDArray[np.int64]
+else:
+    np = Late("numpy")
 
 __all__ = ["Bounds", "Screened", "Staircase", "Staircases", "staircase_of"]
 
-Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
 Step = tuple[float, float]
 
 MOST_STEPS = 24
@@ -64,7 +72,7 @@ class Staircase:
         return struct.pack(f"<{2 + len(figures)}I", len(self.lower), len(upper), *figures)
 
     @classmethod
-    def unpack(cls, packed: bytes) -> "Staircase":
+    def unpack(cls, packed: bytes) -> Staircase:
         """The staircase that `pack` wrote."""
         lower, upper, *figures = struct.unpack(f"<{len(packed) // 4}I", packed)
         values = [figure / MICROMETRES for figure in figures]
@@ -230,7 +238,7 @@ class _Ragged:
     starts: Whole
 
     @classmethod
-    def of(cls, words: Whole, first: Whole, counts: Whole) -> "_Ragged":
+    def of(cls, words: Whole, first: Whole, counts: Whole) -> _Ragged:
         """From packed words: per piece where its steps begin among them and how many there are (one at least)."""
         starts = np.cumsum(counts) - counts
         places = np.repeat(first - 2 * starts, counts) + 2 * np.arange(int(counts.sum()))

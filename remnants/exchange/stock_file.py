@@ -1,0 +1,96 @@
+"""Reading the stock file: styles and pieces."""
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from remnants.errors import Fault
+from remnants.exchange.entries import PieceEntry, StockHeader, StyleEntry
+from remnants.exchange.reading import Note, Reading, quiet
+from remnants.exchange.shades import shade_of
+from remnants.exchange.shapes import piece_outline
+from remnants.exchange.stock import Stock
+from remnants.model import Colourway, Piece, Repeat, Style
+from remnants.units import Unit
+
+__all__ = ["piece_made", "read_stock"]
+
+
+def read_stock(source: str | Path, *, known: Mapping[str, Style] | None = None, note: Note = quiet) -> Stock:
+    """The stock in a file (a Path) or a JSON text (a str), lengths in mm.
+
+    A piece may name a style that the file doesn't list: it is taken from `known`, or else made bare (cut pile, no pattern)
+    and `note` is told. Raises BadFile with every fault and its place, such as `pieces[3].outline[2]`.
+    """
+    reading = Reading(source, "a stock file", note)
+    raw = reading.raw
+    header = reading.entry(StockHeader, {key: raw[key] for key in raw if key not in ("styles", "pieces")}, "")
+    styles = _styles(reading)
+    pieces = _pieces(reading)
+    reading.close()
+    for name in dict.fromkeys(piece.style for piece in pieces):
+        if name not in styles and known and name in known:
+            styles[name] = known[name]
+        elif name not in styles:
+            styles[name] = Style(name)
+            note(Fault("styles", f"{name!r} is not described; it is taken for cut pile without a pattern"))
+    return Stock(tuple(styles.values()), pieces, header.unit if header else Unit.MM)
+
+
+def _styles(reading: Reading) -> dict[str, Style]:
+    styles: dict[str, Style] = {}
+    for index, raw in enumerate(reading.items("styles", needed=False)):
+        place = f"styles[{index}]"
+        style = reading.entry_made(StyleEntry, raw, place, _style)
+        if style and style.name in styles:
+            reading.faults.append(Fault(f"{place}.name", f"a style before it is called {style.name!r} too; keep one"))
+        elif style:
+            styles[style.name] = style
+    return styles
+
+
+def _style(entry: StyleEntry) -> Style:
+    repeat = entry.repeat
+    return Style(
+        name=entry.name.strip(),
+        construction=entry.construction,
+        roll_width_mm=entry.roll_width,
+        repeat=Repeat(repeat.across, repeat.along, repeat.drop) if repeat else None,
+        row_mm=entry.row,
+        mass_g_m2=entry.mass,
+        pile_height_mm=entry.pile_height,
+        backing_mm=entry.backing,
+        colours=tuple(Colourway(colour.name.strip(), shade_of(colour)) for colour in entry.colours),
+    )
+
+
+def _pieces(reading: Reading) -> tuple[Piece, ...]:
+    pieces: list[Piece] = []
+    places: dict[str, int] = {}
+    for index, raw in enumerate(reading.items("pieces", needed=True)):
+        place = f"pieces[{index}]"
+        tag = raw.get("tag") if isinstance(raw, dict) else None
+        if isinstance(tag, str) and (first := places.setdefault(tag.strip(), index)) != index:
+            reading.faults.append(Fault(f"{place}.tag", f"pieces[{first}] has the tag {tag!r} too; each piece needs its own"))
+        piece = reading.entry_made(PieceEntry, raw, place, piece_made)
+        if piece:
+            pieces.append(piece)
+    return tuple(pieces)
+
+
+def piece_made(entry: PieceEntry) -> Piece:
+    """The piece that an entry tells, lengths mm. Raises BadInput with places inside the entry."""
+    return Piece(
+        tag=entry.tag.strip(),
+        kind=entry.kind,
+        style=entry.style.strip(),
+        colour=entry.colour.strip(),
+        lot=entry.lot.strip(),
+        outline=piece_outline(entry),
+        pile_deg=entry.pile,
+        motif=entry.motif,
+        place=entry.place.strip(),
+        worn=entry.worn,
+        lab=shade_of(entry),
+        room=entry.room.strip(),
+        customer=entry.customer.strip(),
+    )
