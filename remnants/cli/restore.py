@@ -1,14 +1,18 @@
 """Puts a copy in place of the catalogue, once it is proved sound. What was there before is kept beside it.
 
-remnants restore stock-2031-05-03.db --yes
+    remnants restore stock-2031-05-03.db --yes
+
+How many pieces and entries both have, and when each was last changed, is told first. A copy that has fewer entries than the
+catalogue, or no piece, is refused unless --older says that it is meant.
 """
 
 import argparse
 from pathlib import Path
 
-from remnants.actions.keep_safe import restore
+from remnants.actions.keep_safe import Sides, Tally, restore
 from remnants.cli.options import now
 from remnants.cli.printing import agreed, show_text
+from remnants.report.counts import held_words
 
 __all__ = ["add_arguments", "run"]
 
@@ -17,13 +21,30 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants restore`."""
     parser.add_argument("file", metavar="FILE", type=Path, help="a copy made by `remnants backup`")
     parser.add_argument("--yes", action="store_true", help="do it without asking")
+    parser.add_argument("--older", action="store_true", help="go back to a copy that lacks what was written down since")
 
 
 def run(args: argparse.Namespace) -> int:
     """Brings the copy back."""
-    if not (args.yes or agreed(f"Put {args.file} in place of {args.catalogue}?", otherwise="--yes")):
+
+    def agree(sides: Sides) -> bool:
+        show_text(_holds(args.catalogue, sides.catalogue))
+        show_text(_holds(args.file, sides.copy))
+        if sides.goes_back and not args.older:
+            return True  # it is refused, with the reason; nobody need be asked
+        return args.yes or agreed(f"Put {args.file} in place of {args.catalogue}?", otherwise="--yes")
+
+    restored = restore(args.file, args.catalogue, now=now(), older=args.older, agree=agree)
+    if restored is None:
         show_text("the catalogue is as it was")
         return 0
-    kept = restore(args.file, args.catalogue, now=now())
-    show_text(f"{args.catalogue} is as {args.file} was" + (f"; what was there is kept in {kept}" if kept else ""))
+    kept = f"; what was there is kept in {restored.kept}" if restored.kept else ""
+    show_text(f"{args.catalogue} is as {args.file} was{kept}")
+    show_text(_holds(args.catalogue, restored.holds))
     return 0
+
+
+def _holds(path: Path, tally: Tally | None) -> str:
+    if tally is None:
+        return f"{path}: " + ("can't be read" if path.exists() else "not there")
+    return f"{path}: {held_words(tally.pieces, tally.entries, tally.last_change)}"

@@ -3,17 +3,29 @@
 import os
 import sqlite3
 from contextlib import closing
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 from remnants.errors import CatalogueUnusable
 from remnants.store.catalogue import Catalogue
 from remnants.store.database import address, in_plain_words
 from remnants.store.migrations import APPLICATION_ID, steps_done
+from remnants.store.rows import time_of
 
-__all__ = ["copy_in", "copy_out", "file_faults", "holds_catalogue"]
+__all__ = ["Tally", "copy_in", "copy_out", "file_faults", "holds_catalogue", "tally"]
 
 _PAGES_AT_ONCE = 2_000
 _PAUSE_S = 0.002
+
+
+@dataclass(frozen=True)
+class Tally:
+    """How much a catalogue holds: pieces that are or were there, entries of the ledger, and when the last was written (UTC)."""
+
+    pieces: int
+    entries: int
+    last_change: datetime | None
 
 
 def copy_out(catalogue: Catalogue, path: Path) -> int:
@@ -60,6 +72,20 @@ def holds_catalogue(path: Path) -> bool:
     with in_plain_words(path), closing(sqlite3.connect(address(path, "ro"), uri=True)) as opened:
         (marked,) = opened.execute("PRAGMA application_id").fetchone()
         return bool(marked == APPLICATION_ID and steps_done(Catalogue(opened)))
+
+
+def tally(path: Path) -> Tally:
+    """How much the catalogue at `path` holds, which is left as it is, also when it is of an older version.
+
+    From before there was a ledger each piece counts as an entry. Raises CatalogueUnusable when it can't be read.
+    """
+    with in_plain_words(path), closing(sqlite3.connect(address(path, "ro"), uri=True)) as opened:
+        tables = {str(name) for (name,) in opened.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+        (pieces,) = opened.execute("SELECT count(*) FROM piece").fetchone() if "piece" in tables else (0,)
+        if "entry" not in tables:
+            return Tally(pieces, pieces, None)
+        entries, last = opened.execute("SELECT count(*), max(at) FROM entry").fetchone()
+        return Tally(pieces, entries, time_of(last) if last else None)
 
 
 def file_faults(catalogue: Catalogue) -> tuple[str, ...]:

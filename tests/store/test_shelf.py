@@ -87,7 +87,7 @@ def test_a_copy_brought_back_is_what_the_shelf_then_holds(tmp_path: Path) -> Non
         back_up(catalogue, copy)
         move_piece(catalogue, "R-1", place="Bay 8", signed=SIGNED)
         assert on_shelf(catalogue)[0].standing.piece.place == "Bay 8"
-    restore(copy, path, now=datetime(2031, 6, 1, tzinfo=UTC))
+    restore(copy, path, now=datetime(2031, 6, 1, tzinfo=UTC), older=True)
     with open_catalogue(path, write=True) as catalogue:
         assert on_shelf(catalogue)[0].standing.piece.place == "Bay 3"
         move_piece(catalogue, "R-1", place="Bay 9", signed=SIGNED)  # the same entry number as the move to Bay 8
