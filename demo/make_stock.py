@@ -25,7 +25,7 @@ STYLES = [
     {"name": "Sedgeby Weave", "construction": "woven", "roll_width": "4 m", "repeat": {"across": 9, "along": 9, "drop": 0}},
     {"name": "Brackle Cord", "construction": "needled", "roll_width": "2 m"},
 ]
-COLOURS = {
+COLOURS: dict[str, dict[str, tuple[str, ...]]] = {
     "Velder Loop": {"Oatmeal": ("4471-B", "4502-A"), "Slate": ("4488-C",), "Moss": ("4490-A", "4490-D")},
     "Aldern Twist": {"Wheat": ("7703",), "Ash Grey": ("7710", "7741"), "Claret": ("7725",)},
     "Quillam Plush": {"Dove": ("Q118", "Q121"), "Ink": ("Q204",)},
@@ -129,7 +129,8 @@ def piece(source: random.Random, kind: str, tag: str) -> dict[str, Any]:
     width, length = half_inch(source, *widths), half_inch(source, *lengths)
     colourways = [(style, colour) for style, colours in COLOURS.items() for colour in colours if (style, colour) != SETTLED]
     style, colour = source.choice(colourways)
-    made = {"tag": tag, "kind": kind, "style": style, "colour": colour, "lot": source.choice(COLOURS[style][colour])}
+    made: dict[str, Any] = {"tag": tag, "kind": kind, "style": style, "colour": colour}
+    made["lot"] = source.choice(COLOURS[style][colour])
     made |= shape(source, width, length) | cutouts(source, width, length)
     made["pile"] = source.choices((0, 180, 90, 270, 15, 348.5), (60, 12, 10, 6, 1, 1))[0]
     if style in REPEATS:

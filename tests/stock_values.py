@@ -17,7 +17,7 @@ __all__ = ["IN", "SIGNED", "a_piece", "a_stock", "a_style"]
 
 def a_style(name: str = "Velder Loop", **changes: Any) -> Style:
     """A loop pile with a half-drop pattern."""
-    known = {"construction": Construction.LOOP, "repeat": Repeat(12 * IN, 18 * IN, 0.5), "row_mm": 0.25 * IN}
+    known: dict[str, Any] = {"construction": Construction.LOOP, "repeat": Repeat(12 * IN, 18 * IN, 0.5), "row_mm": 0.25 * IN}
     return Style(name, **(known | changes))
 
 

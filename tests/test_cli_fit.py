@@ -2,6 +2,7 @@
 
 import json
 import re
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -40,7 +41,8 @@ def test_a_patch_that_just_fits_is_whole(remnants: Remnants, *, from_catalogue: 
     job = remnants.file("job.json", hall())
     if from_catalogue:
         remnants.ok("log", source)
-    answer = json.loads(remnants.ok("fit", job, "--json", *([] if from_catalogue else ["--stock", source])))
+    elsewhere: tuple[str | Path, ...] = () if from_catalogue else ("--stock", source)
+    answer = json.loads(remnants.ok("fit", job, "--json", *elsewhere))
     (patch,) = answer["patches"]
     assert (answer["verdict"], answer["unit"], patch["verdict"]) == ("whole", "in", "whole")
     assert [part["piece"] for part in patch["parts"]] == ["R-1"]
@@ -113,8 +115,11 @@ def test_all_faults_of_bad_files_are_told_and_nothing_is_printed(remnants: Remna
 
 
 def test_a_plan_that_fails_its_proof_is_withheld(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(fit_job, "check", lambda *_: (Fault("patches[0]", "made up"),))
-    assert fitting.check is not fit_job.check
+    def refusing(*_: object) -> tuple[Fault, ...]:
+        return (Fault("patches[0]", "made up"),)
+
+    monkeypatch.setattr(fit_job, "check", refusing)
+    assert fitting.check is not refusing
     job, source = remnants.file("job.json", hall()), remnants.file("stock.json", WHOLE)
     assert "made up" in remnants.refused("fit", job, "--stock", source, code=70)
 

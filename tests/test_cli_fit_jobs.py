@@ -43,7 +43,7 @@ def test_several_jobs_are_answered_in_order_each_on_its_own(remnants: Remnants) 
 
 def test_a_piece_that_two_jobs_want_is_told(remnants: Remnants) -> None:
     files = given(remnants, a=a_job("Alder Court 7", 1), b=a_job("Birch Row 2", 2))
-    args = ("fit", *files, "--stock", remnants.file("stock.json", scraps(3)))
+    args: tuple[str | Path, ...] = ("fit", *files, "--stock", remnants.file("stock.json", scraps(3)))
     told = "S-0 is wanted by Alder Court 7 and Birch Row 2."
     shown = remnants.ok(*args)
     assert told in shown and "S-1 is wanted" not in shown and "S-2 is wanted" not in shown
@@ -139,7 +139,8 @@ def test_ctrl_c_gives_the_best_so_far_and_says_so(remnants: Remnants, monkeypatc
 
 
 def test_a_time_limit_ends_a_search_that_tries_would_not(remnants: Remnants) -> None:
-    args = ("fit", *given(remnants, a=contest("Alder Court 7")), "--stock", remnants.file("stock.json", scraps(1)))
+    files = given(remnants, a=contest("Alder Court 7"))
+    args: tuple[str | Path, ...] = ("fit", *files, "--stock", remnants.file("stock.json", scraps(1)))
     shown = remnants.ok(*args, "--seconds", "1")
     assert "1 of 2 patches can be made; at most 1 patch not filled from the best." in shown
 

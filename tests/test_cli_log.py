@@ -47,10 +47,9 @@ def test_a_stock_file_is_logged_whole(remnants: Remnants) -> None:
 
 
 def test_one_bad_piece_keeps_them_all_out(remnants: Remnants) -> None:
-    bad = {
-        **STOCK,
+    bad = STOCK | {
         "pieces": [*STOCK["pieces"], {"tag": "S-9", "kind": "rug", "style": "Plain", "width": 0, "length": 1, "pile": 0}],
-    }  # type: ignore[misc]
+    }
     told = remnants.refused("log", remnants.file("stock.json", bad), code=2)
     assert "pieces[3].kind" in told
     assert "pieces[3].width" in told

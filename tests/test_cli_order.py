@@ -166,7 +166,7 @@ def test_a_missing_extra_is_named(remnants: Remnants, monkeypatch: pytest.Monkey
 
 
 def draw(path: Path, *layers: tuple[str, list[tuple[float, float]]], units: int = 4) -> Path:
-    drawing = ezdxf.new()  # type: ignore[attr-defined]
+    drawing = ezdxf.new()  # type: ignore[attr-defined]  # typed, but not among what ezdxf says it exports
     drawing.header["$INSUNITS"] = units
     for layer, corners in layers:
         drawing.modelspace().add_lwpolyline(corners, close=True, dxfattribs={"layer": layer})

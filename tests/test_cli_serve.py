@@ -17,6 +17,7 @@ from urllib.request import Request
 import pytest
 
 from tests.commands import Remnants
+from tests.reading import found
 
 
 def free_port() -> int:
@@ -54,16 +55,15 @@ def served(*options: str, lines: int, end: int = signal.SIGINT, **environment: s
 
 def test_it_serves_and_prints_the_first_managers_link(tmp_path: Path) -> None:
     with served("--catalogue", str(tmp_path / "stock.db"), lines=3) as told:
-        link = re.search(r"http://\S+/link/\S+", told)
-        assert link, told
-        with urllib.request.urlopen(link[0], timeout=20) as page:
+        link = found(r"http://\S+/link/\S+", told)
+        with urllib.request.urlopen(link, timeout=20) as page:
             assert "The first manager" in page.read().decode()
 
 
 @pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM])
 def test_several_processes_answer_at_one_door_and_all_of_them_end(tmp_path: Path, end: int) -> None:
     with served("--catalogue", str(tmp_path / "stock.db"), "--processes", "2", lines=3, end=end) as told:
-        link = re.search(r"http://\S+/link/\S+", told)[0]
+        link = found(r"http://\S+/link/\S+", told)
         for _ in range(20):  # the operating system hands them out; each must know the link
             with urllib.request.urlopen(link, timeout=30) as page:
                 assert "The first manager" in page.read().decode()
@@ -77,7 +77,7 @@ def test_the_demo_lets_its_people_in_says_that_it_is_invented_and_leaves_nothing
         assert list(tmp_path.iterdir())
         people = re.findall(r"^  (\w+) +([a-z-]{27}) +may (\w+)$", told, re.M)
         assert [(name, role) for name, _, role in people] == [("Maud", "manage"), ("Wim", "work"), ("Lou", "look")]
-        address = re.search(r"http://\S+/", told)[0]
+        address = found(r"http://\S+/", told)
         opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
         form = urlencode({"name": "Maud", "passphrase": people[0][1], "next": "/racks/Bay 4"}).encode()
         with opener.open(Request(f"{address}sign-in", form, {"Sec-Fetch-Site": "same-origin"}), timeout=20) as answer:

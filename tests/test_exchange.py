@@ -31,6 +31,7 @@ from remnants.model import (
     Style,
     Verdict,
 )
+from remnants.units import Unit
 
 IN = 25.4
 
@@ -94,8 +95,8 @@ def test_the_contracts_own_stock_file_is_read() -> None:
 def test_the_contracts_own_job_file_is_read() -> None:
     job = read_job(JOB)
     (patch,) = job.patches
-    assert (job.name, job.unit, job.min_part_mm) == ("Alder Court 7", "in", pytest.approx(6 * IN))
-    assert (job.allowance.seam_mm, job.allowance.wall_mm) == (pytest.approx(25.4), pytest.approx(76.2))
+    assert (job.name, job.unit) == ("Alder Court 7", Unit.IN) and job.min_part_mm == pytest.approx(6 * IN)
+    assert (job.allowance.seam_mm, job.allowance.wall_mm) == pytest.approx((25.4, 76.2))
     assert (patch.wanted.style, patch.wanted.colour, patch.wanted.lot) == ("veldr loop", "oatmeal", "4471-B")
     assert patch.edges == (Finish.SEAM, Finish.SEAM, Finish.TRANSITION, Finish.SEAM)
     assert (patch.name, patch.pile_deg, patch.max_parts, patch.turns) == ("hall", 90, 2, (0.0,))
@@ -365,12 +366,12 @@ def test_no_value_under_any_key_escapes_as_anything_but_a_refusal(junk: Any, key
             assert all(fault.what for fault in error.faults)
 
 
-@pytest.mark.parametrize("unit", ["mm", "cm", "m", "in", "ft"])
-def test_stock_written_and_read_back_is_the_same(unit: str) -> None:
+@pytest.mark.parametrize("unit", Unit)
+def test_stock_written_and_read_back_is_the_same(unit: Unit) -> None:
     raw = json.loads(STOCK)
     raw["pieces"].append({"tag": "L", "kind": "laid", "style": "Velder Loop", "pile": 37.5, "outline": [[0, 0], [9, 0], [0, 7]]})
     stock = read_stock(json.dumps(raw))
-    again = read_stock(json.dumps(stock_json(stock.__class__(stock.styles, stock.pieces, unit))))  # type: ignore[arg-type]
+    again = read_stock(json.dumps(stock_json(stock.__class__(stock.styles, stock.pieces, unit))))
     for one, other in zip(stock.pieces, again.pieces, strict=True):
         assert (one.tag, one.kind, one.colour, one.worn, one.pile_deg) == (
             other.tag,
@@ -398,7 +399,7 @@ def a_plan() -> Plan:
         leftovers=(leftover,),
         passed_over=(PassedOver("R-9", '11 1/2" short along the pile'),),
         short=(Short("den", "nothing is wide enough", "R-9", 50.8),),
-        unit="in",
+        unit=Unit.IN,
     )
 
 

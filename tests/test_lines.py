@@ -126,7 +126,8 @@ def test_what_is_no_sheet_of_pieces_is_refused(tmp_path: Path, text: str, what: 
         read(tmp_path, text)
 
 
-NAMES = st.text(st.characters(codec="utf-8", exclude_categories=("C",)), min_size=1, max_size=8).map(str.strip).filter(bool)
+SIGNS = st.characters(codec="utf-8", exclude_categories=["C"])
+NAMES = st.text(SIGNS, min_size=1, max_size=8).map(str.strip).filter(bool)
 SIZES = st.integers(64, 200_000).map(lambda n: n / 16)
 
 

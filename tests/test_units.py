@@ -5,6 +5,7 @@ import re
 import time
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -129,10 +130,10 @@ def test_junk_is_refused_at_once_and_shown_short(junk: str) -> None:
 
 
 def test_what_is_no_text_and_no_number_is_refused() -> None:
-    value: object
-    for value in (None, [], {}):
+    nothing: tuple[Any, ...] = (None, [], {})
+    for value in nothing:
         with pytest.raises(BadMeasure):
-            parse_length(value, Unit.MM)  # type: ignore[arg-type]
+            parse_length(value, Unit.MM)
 
 
 def test_conversions_are_those_of_nist_sp_811() -> None:

@@ -95,7 +95,7 @@ def test_ctrl_c_reaches_the_workers(remnants: Remnants, cluster: Cluster) -> Non
 def test_a_worker_that_is_killed_at_work_costs_nothing_but_time(remnants: Remnants, cluster: Cluster) -> None:
     jobs = [contest(f"Job {index}") for index in range(3)] + [a_job("Job 3", 1)]
     files = [remnants.file(f"{index}.json", job) for index, job in enumerate(jobs)]
-    args = (*files, "--stock", remnants.file("stock.json", scraps(1)), "--tries", LONG, "--json")
+    args: tuple[str | Path, ...] = (*files, "--stock", remnants.file("stock.json", scraps(1)), "--tries", LONG, "--json")
     with Client(cluster.address, set_as_default=False) as client:
         running = fit(remnants, *args, "--cluster", cluster.address)
         victim = soon(lambda: at_work(client))[0]

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
+from typing import Any
 
 from hypothesis import settings
 from hypothesis import strategies as st
@@ -139,7 +140,8 @@ class Shop(RuleBasedStateMachine):
         """Each entry's change of what is in store, and what counting cuts took, told by replay; and told anew for old files."""
         if not hasattr(self, "catalogue"):
             return
-        changes, taken, undone = {}, 0.0, False
+        changes: dict[int, Any] = {}
+        taken, undone = 0.0, False
         for _, entries in ledger.every_history(self.catalogue):
             history = History()
             for entry in entries:

@@ -14,7 +14,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
-from remnants.actions import open_catalogue
+from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.stock_over_time import stock_over_time
 from remnants.geometry import rectangle
 from remnants.ledger import Cut, Entry, Received, Standing, applied
@@ -51,8 +51,8 @@ def main(count: int) -> None:
         print(f"{count:,} pieces, {len(changes):,} cuts: {whole:.0f} ms, a plain count {plain:.0f} ms, ratio {whole / plain:.0f}")
 
 
-def figures(catalogue: object, today: date) -> None:
-    assert stock_over_time(catalogue, today=today)  # type: ignore[arg-type]
+def figures(catalogue: Catalogue, today: date) -> None:
+    assert stock_over_time(catalogue, today=today)
 
 
 def timed(do: Callable[[], object]) -> float:

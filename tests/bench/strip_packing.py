@@ -11,6 +11,7 @@ import argparse
 import random
 import time
 from collections.abc import Callable
+from functools import partial
 
 import rectpack
 from ortools.sat.python import cp_model
@@ -122,7 +123,7 @@ def _group(problems: list[StripProblem], head: str, seconds: float) -> None:
     }
     peer: list[int] = []
     for name, way in ways.items():
-        answers = [_timed(lambda problem=problem, way=way: way(problem)) for problem in problems]  # type: ignore[misc]
+        answers = [_timed(partial(way, problem)) for problem in problems]
         lengths = [length if length is not None else 2 * LENGTH for length, _ in answers]
         peer = peer or lengths
         excess = sum(length / LENGTH - 1 for length in lengths) / len(lengths) * 100

@@ -1,6 +1,7 @@
 """Builders with defaults, so that a test shows only what matters. Lengths may be typed."""
 
 from collections.abc import Sequence
+from typing import Any
 
 from remnants.estimating import Doorway, Floors, OrderPlan, Roll, Room, Rules, Stairs, Weights
 from remnants.estimating.check import check_order
@@ -21,17 +22,17 @@ def mm(text: str | float) -> float:
     return parse_length(text, Unit.MM)
 
 
-def a_room(width: str = "14 ft", length: str = "16 ft", *, name: str = "Lounge", trim: float = 0.0, **more: object) -> Room:
+def a_room(width: str = "14 ft", length: str = "16 ft", *, name: str = "Lounge", trim: float = 0.0, **more: Any) -> Room:
     outline = rectangle(mm(width), mm(length))
-    return Room(name, outline, (trim,) * 4, **more)  # type: ignore[arg-type]
+    return Room(name, outline, (trim,) * 4, **more)
 
 
-def a_door(x1: str, y1: str, x2: str, y2: str, *, to: str = "", **more: object) -> Doorway:
-    return Doorway((mm(x1), mm(y1)), (mm(x2), mm(y2)), to, **more)  # type: ignore[arg-type]
+def a_door(x1: str, y1: str, x2: str, y2: str, *, to: str = "", **more: Any) -> Doorway:
+    return Doorway((mm(x1), mm(y1)), (mm(x2), mm(y2)), to, **more)
 
 
-def a_roll(width: str = "12 ft", **more: object) -> Roll:
-    return Roll(mm(width), **more)  # type: ignore[arg-type]
+def a_roll(width: str = "12 ft", **more: Any) -> Roll:
+    return Roll(mm(width), **more)
 
 
 def a_remnant(

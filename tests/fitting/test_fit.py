@@ -9,6 +9,7 @@ from remnants.fitting import fit
 from remnants.geometry.outline import Outline, outline_of, rectangle
 from remnants.geometry.turn import turned, turned_ring, whole_turn
 from remnants.model import Allowance, Candidate, Construction, Grade, Kind, Match, SeamKind, Show, Style, Verdict
+from remnants.units import Unit
 from tests.fitting.builders import OTHER, a_job, a_patch, a_piece, a_plan, faults_of
 from tests.geometry.test_lie import star
 
@@ -29,7 +30,7 @@ def test_pile_of_patch_and_carpet_must_agree() -> None:
 def test_a_donor_that_runs_the_wrong_way_is_joined_rather_than_turned() -> None:
     """common practice, no source. The hall needs 40 in along the pile, 12 in across; the closet piece lies 31 1/2 in along
     the pile and 40 in across: 31 1/2 - 40 = 8 1/2 in short; 31 1/2 + 8 1/2 in end to end fill it, 24 of its 40 in across."""
-    job = a_job(a_patch("40 in", "12 in", pile=90), unit="in")  # type: ignore[arg-type]
+    job = a_job(a_patch("40 in", "12 in", pile=90), unit=Unit.IN)
     plan = a_plan(job, a_piece("L-1", "40 in", "31.5 in", kind=Kind.LAID))
     assert plan.verdict is Verdict.JOINED
     (seam,) = plan.patches[0].seams
@@ -111,7 +112,7 @@ def test_an_l_shaped_patch_is_split_at_its_elbow() -> None:
 
 
 def test_what_is_missing_is_told_with_the_nearest_miss() -> None:
-    job = a_job(a_patch("40 in", "40 in", parts=1), unit="in")  # type: ignore[arg-type]
+    job = a_job(a_patch("40 in", "40 in", parts=1), unit=Unit.IN)
     plan = a_plan(job, a_piece("R-1", "40 in", "28.5 in"), a_piece("R-2", "20 in", "20 in"))
     assert plan.verdict is Verdict.NONE
     assert "11 1/2 in short along the pile" in plan.short[0].reason

@@ -39,7 +39,7 @@ def brute_grid(outline: Outline, cells: int = 150) -> float:
         for start in range(cells):
             least = np.minimum.accumulate(heights[start:])
             best = max(best, int((least * np.arange(1, cells - start + 1)).max()))
-    return best * (xs[1] - xs[0]) * (ys[1] - ys[0])
+    return float(best * (xs[1] - xs[0]) * (ys[1] - ys[0]))
 
 
 def box(found: Rectangle, grow: tuple[float, float, float, float] = (0, 0, 0, 0)) -> shapely.Polygon:
@@ -51,9 +51,8 @@ def assert_inside_and_touching(outline: Outline, found: Rectangle) -> None:
     room = outline.usable.buffer(1e-5)
     assert room.covers(box(found))
     for side in range(4):
-        grow = [0.0, 0.0, 0.0, 0.0]
-        grow[side] = 0.05
-        assert not room.covers(box(found, tuple(grow))), f"side {side} could move out"
+        left, bottom, right, top = (0.05 if at == side else 0.0 for at in range(4))
+        assert not room.covers(box(found, (left, bottom, right, top))), f"side {side} could move out"
 
 
 @pytest.mark.parametrize("name", SQUARE_CUT)

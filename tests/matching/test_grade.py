@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -21,9 +22,9 @@ STYLES = {
 OATMEAL = Lab(72.0, 2.0, 14.0)
 
 
-def a_piece(tag: str = "R-1", style: str = "Velder Loop", colour: str = "Oatmeal", lot: str = "4471-B", **more: object) -> Piece:
+def a_piece(tag: str = "R-1", style: str = "Velder Loop", colour: str = "Oatmeal", lot: str = "4471-B", **more: Any) -> Piece:
     piece = Piece(tag, Kind.REMNANT, style, colour, lot, rectangle(1000, 2000))
-    return replace(piece, **more)  # type: ignore[arg-type]
+    return replace(piece, **more)
 
 
 def graded(wanted: Wanted, *pieces: Piece, styles: Mapping[str, Style] = STYLES) -> Graded:

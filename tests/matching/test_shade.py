@@ -50,14 +50,20 @@ SHARMA = """
 """
 """Sharma, Wu and Dalal, Color Research and Application 30(1), 2005, table 1: L* a* b* of two colours, and their CIEDE2000."""
 
-PAIRS = [tuple(map(float, line.split())) for line in SHARMA.split("\n") if line]
+
+def pair_of(line: str) -> tuple[Lab, Lab, float]:
+    """Two colours and how far they are apart."""
+    l1, a1, b1, l2, a2, b2, apart = (float(figure) for figure in line.split())
+    return Lab(l1, a1, b1), Lab(l2, a2, b2), apart
 
 
-@pytest.mark.parametrize("pair", PAIRS)
-def test_ciede2000_is_the_published_one_to_four_decimals(pair: tuple[float, ...]) -> None:
-    one, two = Lab(*pair[:3]), Lab(*pair[3:6])
-    assert delta_e_2000(one, two) == pytest.approx(pair[6], abs=0.00005 + 1e-9)
-    assert delta_e_2000(two, one) == pytest.approx(pair[6], abs=0.00005 + 1e-9)
+PAIRS = [pair_of(line) for line in SHARMA.split("\n") if line]
+
+
+@pytest.mark.parametrize(("one", "two", "apart"), PAIRS)
+def test_ciede2000_is_the_published_one_to_four_decimals(one: Lab, two: Lab, apart: float) -> None:
+    assert delta_e_2000(one, two) == pytest.approx(apart, abs=0.00005 + 1e-9)
+    assert delta_e_2000(two, one) == pytest.approx(apart, abs=0.00005 + 1e-9)
 
 
 @pytest.fixture(scope="module")

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from remnants.geometry.grow import grown
 from remnants.geometry.outline import Outline, Point, Ring, rectangle
@@ -29,6 +30,7 @@ from remnants.model import (
     Style,
     Verdict,
 )
+from remnants.units import Unit
 
 IN = 25.4
 FT = 304.8
@@ -62,7 +64,7 @@ class Layout:
 
     pieces: dict[str, Piece]
     allowance: Allowance = field(default_factory=lambda: Allowance(1 * IN, 3 * IN, 3 * IN))
-    unit: str = "in"
+    unit: Unit = Unit.IN
     name: str = "Alder Court 7"
     patches: list[Patch] = field(default_factory=list)
     answers: list[PatchPlan] = field(default_factory=list)
@@ -126,9 +128,9 @@ class Layout:
         return Plan(self.name, verdict, tuple(self.answers), tuple(left), (), short, self.unit)
 
 
-def a_layout(*pieces: Piece, **others: object) -> Layout:
+def a_layout(*pieces: Piece, **others: Any) -> Layout:
     chosen = pieces or (a_piece(),)
-    return Layout({piece.tag: piece for piece in chosen}, **others)  # type: ignore[arg-type]
+    return Layout({piece.tag: piece for piece in chosen}, **others)
 
 
 def a_joined_layout() -> Layout:

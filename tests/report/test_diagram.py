@@ -3,6 +3,7 @@
 import math
 import re
 from itertools import combinations
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -32,7 +33,7 @@ def a_tiny_patch_on_a_long_donor() -> Layout:
 def odd_shapes() -> Layout:
     hall = [(0, 0), (3600, 0), (3600, 1500), (1400, 1500), (1400, 4200), (0, 4200)]
     cutout = [(200, 3600), (500, 3600), (500, 3900)]
-    layout = a_layout(a_piece("R-77", outline_of(hall, [cutout]), pile_deg=90), unit="mm")
+    layout = a_layout(a_piece("R-77", outline_of(hall, [cutout]), pile_deg=90), unit=Unit.MM)
     layout.whole(a_patch("round", round_outline((0, 0), 300, outside=True).ring), "R-77", (100, 100))
     bay = ((0.0, 0.0), (900.0, 0.0), (1000.0, 400.0), (500.0, 700.0), (0.0, 500.0))
     edges = ["wall", "wall", "seam", "transition", "free"]
@@ -41,7 +42,7 @@ def odd_shapes() -> Layout:
 
 
 def many_treads() -> Layout:
-    layout = a_layout(a_piece("R-9", rectangle(12 * FT, 30 * FT)), unit="ft")
+    layout = a_layout(a_piece("R-9", rectangle(12 * FT, 30 * FT)), unit=Unit.FT)
     for index in range(12):
         tread = a_patch(f"tread {index + 1}", rectangle(36 * IN, 20 * IN).ring, edges=["wall", "wall", "transition", "wall"])
         layout.whole(tread, "R-9", (index % 3 * 42 * IN, index // 3 * 26 * IN))
@@ -57,8 +58,8 @@ LAYOUTS = {
 }
 
 
-def drawn(layout: Layout, **others: object) -> tuple[Drawing, ...]:
-    return drawings(layout.plan, layout.job, pieces=layout.pieces, styles=STYLES, **others)  # type: ignore[arg-type]
+def drawn(layout: Layout, **others: Any) -> tuple[Drawing, ...]:
+    return drawings(layout.plan, layout.job, pieces=layout.pieces, styles=STYLES, **others)
 
 
 def words_of(drawing: Drawing) -> list[Words]:

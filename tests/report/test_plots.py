@@ -3,21 +3,21 @@
 import re
 from itertools import pairwise
 
-from remnants.report.drawing import Area, Dash, Fill, Lines, Pen
+from remnants.report.drawing import Area, Dash, Drawing, Fill, Lines, Pen, Words
 from remnants.report.plots import Series, bars_plot, columns_plot, levels_plot
 from remnants.report.svg import svg_text
 
 LABELS = tuple(f"month {number}" for number in range(24))
 
 
-def words(drawing: object) -> list[str]:
-    return re.findall(r"<text[^>]*>([^<]*)</text>", svg_text(drawing))  # type: ignore[arg-type]
+def words(drawing: Drawing) -> list[str]:
+    return re.findall(r"<text[^>]*>([^<]*)</text>", svg_text(drawing))
 
 
 def test_a_level_stands_where_its_scale_says() -> None:
     """Ticks 0 and 1,000 are drawn; 500 must lie half way between them, and the steps be as many as periods."""
     plot = levels_plot("In store", LABELS, [Series("All", tuple(500.0 for _ in LABELS))], unit="m²")
-    figures = {mark.text: mark.at[1] for mark in plot.marks if hasattr(mark, "text")}
+    figures = {mark.text: mark.at[1] for mark in plot.marks if isinstance(mark, Words)}
     (run,) = next(mark.runs for mark in plot.marks if isinstance(mark, Lines) and mark.pen is Pen.THICK)
     assert len(run) == 48
     assert {round(y, 6) for _, y in run} == {round(figures["0"] + (figures["500"] - figures["0"]), 6)}
@@ -51,7 +51,7 @@ def test_long_names_and_many_periods_stay_on_the_paper_and_off_one_another() -> 
         Series("b" * 90, tuple(2.0 for _ in LABELS)),
     ]
     plot = levels_plot("In store", LABELS, series, unit="m²")
-    texts = [mark for mark in plot.marks if hasattr(mark, "box")]
+    texts = [mark for mark in plot.marks if isinstance(mark, Words)]
     assert all(mark.box[0] >= 0 and mark.box[2] <= plot.width_mm for mark in texts)
     below = sorted((mark.box for mark in texts if mark.text.startswith("month")), key=lambda box: box[0])
     assert all(one[2] < other[0] for one, other in pairwise(below))

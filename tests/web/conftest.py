@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
 
 from remnants.actions import doors, open_catalogue, people
 from remnants.actions.log_pieces import log_pieces
@@ -56,10 +58,10 @@ def app(settings: Settings) -> Flask:
 class Browser(FlaskClient):
     """Says of each request that a page of the same origin sent it, as browsers do; `**headers` say otherwise."""
 
-    def open(self, *args: object, **kwargs: object) -> object:  # type: ignore[override]
-        headers = {"Sec-Fetch-Site": "same-origin", "Accept": "text/html"} | dict(kwargs.pop("headers", None) or {})  # type: ignore[call-overload]
+    def open(self, *args: Any, **kwargs: Any) -> TestResponse:
+        headers = {"Sec-Fetch-Site": "same-origin", "Accept": "text/html"} | dict(kwargs.pop("headers", None) or {})
         kwargs.setdefault("buffered", True)
-        return super().open(*args, headers={name: text for name, text in headers.items() if text}, **kwargs)  # type: ignore[arg-type]
+        return super().open(*args, headers={name: text for name, text in headers.items() if text}, **kwargs)
 
 
 class House:

@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from urllib.parse import urlsplit
 
+from werkzeug.test import TestResponse
+
 from tests.web.conftest import Browser
 
 __all__ = ["Page", "PageForm", "crawl", "read_page"]
@@ -70,7 +72,7 @@ def read_page(path: str, text: str) -> Page:
     return page
 
 
-def crawl(browser: Browser, start: str = "/", most: int = 250) -> Iterator[tuple[str, object]]:
+def crawl(browser: Browser, start: str = "/", most: int = 250) -> Iterator[tuple[str, TestResponse]]:
     """Every page that links lead to, each way once with its first two kinds of query, and the answer that it gave."""
     ahead, met = [start], {start}
     ways: dict[str, int] = {}

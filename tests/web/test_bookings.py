@@ -11,11 +11,12 @@ import pytest
 
 from remnants.actions import open_catalogue
 from remnants.actions.show_piece import history_of
-from tests.web.conftest import Clock, House
+from tests.reading import found
+from tests.web.conftest import Browser, Clock, House
 from tests.web.test_patch import ASKED
 
 
-def shown(house: House, name: str = "Wim", **changes: str):
+def shown(house: House, name: str = "Wim", **changes: str) -> tuple[Browser, dict[str, str]]:
     """A browser, and the hidden fields of the first answer on its page."""
     browser = house.browser(name)
     page = browser.get("/patch/answer", query_string=ASKED | changes)
@@ -91,17 +92,17 @@ def test_of_two_people_at_one_donor_one_wins_and_the_other_sees_why(
     assert lost.status_code == 409 and "Somebody was first" in lost.text
     assert f"O-0007 was {done} by Wim for Alder Court 7 on 2026-03-02 09:00 UTC" in lost.text
     assert "Nothing was booked for Fern Row 2" in lost.text
-    again = re.search(r'href="(/patch/answer[^"]+)"', lost.text)[1]
+    again = found(r'href="(/patch/answer[^"]+)"', lost.text)
     assert "Fern Row 2" in maud.get(html.unescape(again)).text
     told = maud.post(f"/jobs/{lost_way}", data=hers, headers={"Accept": "application/json"})
-    assert told.status_code == 409 and "by Wim for Alder Court 7" in told.json["detail"]
+    assert told.status_code == 409 and "by Wim for Alder Court 7" in told.get_json()["detail"]
 
 
 def test_of_many_at_one_donor_at_once_exactly_one_wins(house: House) -> None:
     asked = [shown(house, name, job=f"Fern Row {number}") for number in range(3) for name in ("Wim", "Maud")]
     ready = threading.Barrier(len(asked))
 
-    def book(one) -> tuple[int, str]:
+    def book(one: tuple[Browser, dict[str, str]]) -> tuple[int, str]:
         browser, fields = one
         ready.wait(20)
         answer = browser.post("/jobs/cut", data=fields)

@@ -89,7 +89,7 @@ def test_one_tag_is_told_while_it_is_in_hand(house: House) -> None:
     wim = house.browser("Wim")
 
     def told(tag: str) -> str:
-        return str(wim.get("/count/Bay 3/seen.json", query_string={"tag": tag}).json["told"])
+        return str(wim.get("/count/Bay 3/seen.json", query_string={"tag": tag}).get_json()["told"])
 
     assert told("r-0001") == "here"
     assert told("http://shop.test/pieces/O-0007") == "by the book at Bay 1; booking moves it here"

@@ -15,7 +15,7 @@ from remnants.actions.keep_job import every_job
 from remnants.actions.keep_safe import verify
 from remnants.actions.show_piece import history_of
 from remnants.exchange import read_job
-from remnants.ledger import BESIDE, Act
+from remnants.ledger import BESIDE, Act, Entry
 from remnants.model import Role, Verdict
 from remnants.store import ledger
 from remnants.store.jobs import JobStage
@@ -23,7 +23,7 @@ from remnants_web import Settings, create_app
 from remnants_web.demo import make_accounts, tell
 from remnants_web.tags import PAPERS
 from tests.web.conftest import Browser
-from tests.web.test_guard import filled
+from tests.web.test_guard import filled, methods_of
 
 NOW = datetime(2031, 5, 3, 14, 20, tzinfo=UTC)
 DEMO = Path(__file__).parents[2] / "demo"
@@ -38,7 +38,7 @@ def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-def entries(catalogue: Catalogue):
+def entries(catalogue: Catalogue) -> list[Entry]:
     return [entry for tag in sorted({row["tag"] for row in catalogue.query("SELECT tag FROM entry")})
             for entry in ledger.entries_of(catalogue, tag)]  # fmt: skip
 
@@ -101,7 +101,7 @@ def test_every_page_says_that_it_is_invented(path: Path) -> None:
     browser = app.test_client()
     marked = [browser.get("/sign-in"), browser.get("/link/none")]
     browser.post("/sign-in", data={"name": accounts[0].person.name, "passphrase": accounts[0].passphrase})
-    marked += [browser.get(filled(rule)) for rule in app.url_map.iter_rules() if "GET" in rule.methods]
+    marked += [browser.get(filled(rule)) for rule in app.url_map.iter_rules() if "GET" in methods_of(rule)]
     marked += [browser.get(there) for there in ("/pieces/L-0101", "/racks/Bay 4", "/nowhere", "/jobs/Fennel Row 12, music room")]
     pages = [answer for answer in marked if answer.mimetype == "text/html" and answer.status_code != 303]
     assert len(pages) > 15

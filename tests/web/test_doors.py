@@ -1,19 +1,28 @@
 """Coming in and going out: passphrases, links, devices, keys, waits."""
 
-import re
 import threading
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
+from werkzeug.test import TestResponse
 
 from remnants.actions import doors, open_catalogue, passphrases, people
 from remnants.errors import BadInput, NotAllowed, SignInRefused, TooManyTries
 from remnants.model import Role
-from tests.web.conftest import PASSPHRASE, Clock, House
+from tests.reading import found
+from tests.web.conftest import PASSPHRASE, Browser, Clock, House
 
 
-def sign_in(browser, name="Maud", passphrase=PASSPHRASE, **more):
+def sign_in(browser: Browser, name: str = "Maud", passphrase: str = PASSPHRASE, **more: str) -> TestResponse:
     return browser.post("/sign-in", data={"name": name, "passphrase": passphrase, **more})
+
+
+def session_in(browser: Browser) -> str:
+    """The secret that a browser was given."""
+    held = browser.get_cookie("remnants")
+    assert held
+    return held.value
 
 
 def test_a_passphrase_opens_the_door_and_the_cookie_is_kept_from_scripts(house: House) -> None:
@@ -115,8 +124,7 @@ def test_a_planted_session_is_not_taken_up(house: House) -> None:
     browser = house.browser()
     browser.set_cookie("remnants", "planted-by-somebody")
     sign_in(browser)
-    held = browser.get_cookie("remnants")
-    assert held and held.value != "planted-by-somebody"
+    assert session_in(browser) != "planted-by-somebody"
     thief = house.browser()
     thief.set_cookie("remnants", "planted-by-somebody")
     assert thief.get("/me").status_code == 303
@@ -153,7 +161,7 @@ def test_a_linked_device_comes_in_anew_after_thirty_days(house: House, clock: Cl
 def test_signing_out_ends_the_session_on_the_server_and_clears_the_device(house: House) -> None:
     browser = house.browser()
     sign_in(browser)
-    secret = browser.get_cookie("remnants").value
+    secret = session_in(browser)
     answer = browser.post("/sign-out")
     assert "storage" in answer.headers["Clear-Site-Data"]
     thief = house.browser()
@@ -175,20 +183,20 @@ def test_the_first_managers_link_works_once_and_only_while_there_is_nobody(house
 def test_looking_at_a_device_link_uses_nothing_up_and_using_it_does(house: House, clock: Clock) -> None:
     page = house.browser("Wim").post("/me/device")
     assert "<svg" in page.text
-    address = re.search(r"http://localhost(/link/[\w-]+)", page.text)[1]
+    address = found(r"http://localhost(/link/[\w-]+)", page.text)
     phone = house.browser()
     assert phone.get(address).status_code == phone.get(address).status_code == 200
     assert phone.post(address).status_code == 303
     assert "Wim" in phone.get("/me").text
     assert house.browser().post(address).status_code == 401
-    old = re.search(r"http://localhost(/link/[\w-]+)", house.browser("Wim").post("/me/device").text)[1]
+    old = found(r"http://localhost(/link/[\w-]+)", house.browser("Wim").post("/me/device").text)
     clock.wait(minutes=11)
     assert house.browser().get(old).status_code == 401
 
 
 def test_an_invited_person_sets_a_passphrase_and_has_the_role_they_were_given(house: House) -> None:
     page = house.browser("Maud").post("/people", data={"name": "Ottoline  Field", "role": "work"})
-    address = re.search(r"http://localhost(/link/[\w-]+)", page.text)[1]
+    address = found(r"http://localhost(/link/[\w-]+)", page.text)
     new = house.browser()
     assert new.post(address, data={"passphrase": "short"}).status_code == 422
     assert new.post(address, data={"passphrase": "four tall copper herons"}).status_code == 303
@@ -222,17 +230,18 @@ def test_passphrases_are_kept_as_argon2id_and_secrets_as_digests(house: House) -
 def test_signing_in_and_changing_the_passphrase_begin_a_new_session_and_the_old_one_is_dead(house: House) -> None:
     browser, other, thief = house.browser(), house.browser(), house.browser()
     seen = []
-    for step in (
+    steps: tuple[Callable[[], TestResponse], ...] = (
         lambda: sign_in(browser),
         lambda: sign_in(browser),
         lambda: browser.post("/me/passphrase", data={"old": PASSPHRASE, "passphrase": "four tall copper herons"}),
-    ):
+    )
+    for step in steps:
         sign_in(other)
         assert step().status_code == 303
-        seen.append(browser.get_cookie("remnants").value)
+        seen.append(session_in(browser))
         assert browser.get("/me").status_code == 200
     assert len(set(seen)) == 3
-    for old in (*seen[:2], other.get_cookie("remnants").value):
+    for old in (*seen[:2], session_in(other)):
         thief.set_cookie("remnants", old)
         assert thief.get("/me").status_code == 303, "every session from before the change is over"
 
@@ -267,7 +276,7 @@ def test_the_log_holds_no_secret_and_names_the_way_not_the_link(
     caplog.set_level("DEBUG")
     sign_in(house.browser())
     sign_in(house.browser(), passphrase="my wrong secret words")
-    link = re.search(r"/link/([\w-]+)", house.browser("Wim").post("/me/device").text)[1]
+    link = found(r"/link/([\w-]+)", house.browser("Wim").post("/me/device").text)
 
     def broken(*_: object, **__: object) -> None:
         raise RuntimeError("a fault of the program")
@@ -282,7 +291,7 @@ def test_the_log_holds_no_secret_and_names_the_way_not_the_link(
 def test_a_link_opened_by_many_at_once_lets_in_one(house: House, use: str) -> None:
     maud, wim = house.browser("Maud"), house.browser("Wim")
     page = maud.post("/people/Wim/link") if use == "invite" else wim.post("/me/device")
-    address = re.search(r"http://localhost(/link/[\w-]+)", page.text)[1]
+    address = found(r"http://localhost(/link/[\w-]+)", page.text)
     ready = threading.Barrier(4)
 
     def go_in(_: int) -> int:

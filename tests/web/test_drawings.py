@@ -27,7 +27,7 @@ ROLL = {"drawing_width": "3.66 m"}
 
 def a_drawing(*layers: tuple[str, list[tuple[float, float]]], units: int = 4) -> Drawing:
     """A DXF drawing (the code of its unit as in the DXF reference: 4 mm, 6 m, 0 none)."""
-    drawing = ezdxf.new()  # type: ignore[attr-defined]
+    drawing = ezdxf.new()  # type: ignore[attr-defined]  # typed, but not among what ezdxf says it exports
     drawing.header["$INSUNITS"] = units
     for layer, corners in layers:
         drawing.modelspace().add_lwpolyline(corners, close=True, dxfattribs={"layer": layer})

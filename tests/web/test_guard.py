@@ -2,17 +2,21 @@
 
 import http.client
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from flask import Flask
 from werkzeug.datastructures import MultiDict
+from werkzeug.routing import Rule
+from werkzeug.test import TestResponse
 
 import remnants_web
 from remnants.actions import doors
 from remnants.model import Role
-from remnants_web import create_app, pieces
+from remnants_web import Settings, create_app, pieces
 from remnants_web.access import SAFE_METHODS, access_of
 from remnants_web.headers import CONTENT_POLICY
 from tests.web.conftest import House
@@ -26,19 +30,25 @@ OPEN_CHANGES = {"/sign-in", "/link/<secret>"}
 OPEN_PAGES = OPEN_CHANGES | {"/away", "/worker.js", "/api/openapi.json", "/static/<path:filename>"}
 
 
-def filled(rule) -> str:
+def filled(rule: Rule) -> str:
     """A path of the rule with something in each gap."""
     return re.sub(r"<(?:\w+:)?", "{", str(rule.rule)).replace(">", "}").format_map(Gaps())
 
 
-class Gaps(dict):
+class Gaps(dict[str, str]):
     def __missing__(self, key: str) -> str:
         return "1"
 
 
-def changes(app: Flask):
+def methods_of(rule: Rule) -> set[str]:
+    """The methods that a rule takes; one that names none would take them all."""
+    assert rule.methods, rule
+    return rule.methods
+
+
+def changes(app: Flask) -> Iterator[tuple[Rule, str]]:
     for rule in app.url_map.iter_rules():
-        for method in sorted(set(rule.methods) - SAFE_METHODS):
+        for method in sorted(methods_of(rule) - SAFE_METHODS):
             yield rule, method
 
 
@@ -87,7 +97,9 @@ def test_a_page_of_ours_may_send_where_browsers_name_only_the_origin(house: Hous
 def test_every_change_is_refused_to_strangers_and_to_lesser_roles(house: House) -> None:
     stranger, lou, wim = house.browser(), house.browser("Lou"), house.browser("Wim")
     for rule, method in changes(house.app):
-        needed = access_of(house.app.view_functions[rule.endpoint]).role
+        access = access_of(house.app.view_functions[rule.endpoint])
+        assert access is not None, rule
+        needed = access.role
         if needed is None:
             continue
         assert stranger.open(filled(rule), method=method).status_code == 401, rule
@@ -102,7 +114,7 @@ def test_pages_send_strangers_to_the_door_and_programs_a_refusal(house: House) -
     assert (answer.status_code, answer.location) == (303, "/sign-in?next=%2Fme%3Fx%3D1")
     told = house.browser().get("/me", headers={"Accept": "application/json"})
     assert told.status_code == 401 and told.mimetype == "application/problem+json"
-    assert told.json.keys() == {"type", "title", "status", "detail", "faults"}
+    assert told.get_json().keys() == {"type", "title", "status", "detail", "faults"}
 
 
 @pytest.mark.parametrize("path", ["/", "/sign-in", "/nowhere", "/static/shop.css"])
@@ -118,8 +130,7 @@ def test_an_unknown_host_is_not_answered(house: House) -> None:
     assert house.browser().get("/sign-in", headers={"Host": "elsewhere.test"}).status_code == 400
 
 
-def test_over_https_cookies_are_bound_to_it(settings, clock) -> None:
-
+def test_over_https_cookies_are_bound_to_it(settings: Settings) -> None:
     app = create_app(replace(settings, https=True))
     house = House(app, settings)
     answer = house.browser().post("/sign-in", data={"name": "Maud", "passphrase": "ochre badger lantern five"})
@@ -127,7 +138,7 @@ def test_over_https_cookies_are_bound_to_it(settings, clock) -> None:
     assert "max-age" in answer.headers["Strict-Transport-Security"]
 
 
-def every_answer(house: House):
+def every_answer(house: House) -> Iterator[TestResponse]:
     """An answer of each kind: each page, refusals by role, by origin, by method, of nonsense, of what is not there."""
     for name in ("Maud", "Lou", ""):
         browser = house.browser(name)
@@ -228,7 +239,7 @@ PARTED = b'--b\r\nContent-Disposition: form-data; name="style"\r\n\r\n' + b"x" *
     ],
     ids=["form", "passphrase", "parts", "body", "multipart"],
 )
-def test_what_is_too_large_is_not_read(house: House, path: str, sent: dict) -> None:
+def test_what_is_too_large_is_not_read(house: House, path: str, sent: dict[str, Any]) -> None:
     assert house.browser("Wim").post(path, **sent).status_code == 413
 
 

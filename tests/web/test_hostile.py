@@ -5,10 +5,13 @@ Pages and forms are found by walking the app, so that what is added is met too.
 
 import json
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 from urllib.parse import quote, urlsplit
 
 import pytest
+from werkzeug.test import TestResponse
 
 from remnants.actions import doors, open_catalogue
 from remnants.actions.change_piece import move_piece
@@ -22,7 +25,7 @@ from remnants.ledger import Signed
 from remnants.model.customer import Customer
 from tests.web.conftest import Browser, Clock, House
 from tests.web.crawl import PageForm, crawl, read_page
-from tests.web.test_guard import filled
+from tests.web.test_guard import filled, methods_of
 
 SCRIPTS = (
     '"><script>hostile()</script>',
@@ -45,11 +48,11 @@ SYNTAX = (
 )  # fmt: skip
 
 
-def told_by(page) -> str:
-    return page.text if page.mimetype.startswith(("text/", "application/json", "application/problem")) else ""
+def told_by(page: TestResponse) -> str:
+    return page.text if (page.mimetype or "").startswith(("text/", "application/json", "application/problem")) else ""
 
 
-def check(path: str, answer) -> None:
+def check(path: str, answer: TestResponse) -> None:
     """What must hold of every answer, whatever was asked."""
     assert answer.status_code < 500, f"{path}: {answer.status_code}"
     assert "hostile" not in str(answer.headers.get("Set-Cookie", "")), path
@@ -74,7 +77,7 @@ def stained(house: House, clock: Clock) -> House:
             style = {"name": piece["style"], "construction": "cut", "roll_width": 144}
             log_pieces(catalogue, read_stock(json.dumps({"unit": "in", "styles": [style], "pieces": [piece]})), signed=signed)
             put_customer(catalogue, Customer(f"K{script}", f"N{script}", f"555{script}", f"A{script}"), signed=signed)
-            move_piece(catalogue, piece["tag"], piece["place"], room=f"R2{script}", customer=f"K{script}", signed=signed)
+            move_piece(catalogue, texts["tag"], texts["place"], room=f"R2{script}", customer=f"K{script}", signed=signed)
             patch = {"name": f"hall{script}", "width": 20, "length": 10, "pile": 0}
             job = {"unit": "in", "job": f"J{script}", "style": piece["style"], "patches": [patch]}
             fitted = fit_job(catalogue, read_job(json.dumps(job)), today=clock.now.date())
@@ -89,7 +92,7 @@ def stained(house: House, clock: Clock) -> House:
 @pytest.mark.parametrize("name", ["Maud", "Wim", "Lou"])
 def test_no_stored_text_runs_on_any_page(stained: House, name: str) -> None:
     browser = stained.browser(name)
-    met = Counter()
+    met: Counter[str] = Counter()
     for path, answer in crawl(browser):
         check(path, answer)
         met[path.split("/")[1].partition("?")[0]] += 1
@@ -107,7 +110,7 @@ def test_reflected_texts_dont_run_either(stained: House) -> None:
     for script in SCRIPTS:
         query = dict.fromkeys(sorted(names), script)
         for rule in stained.app.url_map.iter_rules():
-            if "GET" in rule.methods and rule.endpoint != "static":
+            if "GET" in methods_of(rule) and rule.endpoint != "static":
                 path = filled(rule)
                 check(path, maud.get(path, query_string=query))
                 path = str(rule.rule).split("<")[0] + quote(script, safe="") if "<" in rule.rule else path
@@ -184,14 +187,18 @@ PIECE = {"tag": "N-1", "kind": "remnant", "style": "New", "colour": "c", "lot": 
 STOCK = {"unit": "in", "styles": [{"name": "New", "construction": "cut", "roll_width": 144}], "pieces": [PIECE]}
 
 
-def bodies():
+Place = tuple[str | int, ...]
+"""Keys and numbers from the whole of a body down to a value in it."""
+
+
+def bodies() -> Iterator[tuple[str, dict[str, Any], Place]]:
     """Job and stock files, and each place in them."""
     for path, body in (("/api/fit", JOB), ("/api/pieces", STOCK)):
         for place in places_in(body):
             yield path, body, place
 
 
-def places_in(value, at=()):
+def places_in(value: Any, at: Place = ()) -> Iterator[Place]:
     if at:
         yield at
     if isinstance(value, dict | list):
@@ -199,7 +206,7 @@ def places_in(value, at=()):
             yield from places_in(value[key], (*at, key))
 
 
-def replaced(value, at, new):
+def replaced(value: Any, at: Place, new: Any) -> Any:
     if not at:
         return new
     copy = value.copy()
@@ -207,7 +214,8 @@ def replaced(value, at, new):
     return copy
 
 
-HOSTILE_VALUES = (*SYNTAX[:3], SCRIPTS[0], "\ud800", "\x00", 1e308, -1, 10**40, None, True, [], {}, [[[[]]]], "9" * 5000)
+HOSTILE_TEXTS = (*SYNTAX[:3], SCRIPTS[0], "\ud800", "\x00", "9" * 5000)
+HOSTILE_VALUES: tuple[Any, ...] = (*HOSTILE_TEXTS, 1e308, -1, 10**40, None, True, [], {}, [[[[]]]])
 
 
 def test_no_value_of_any_body_breaks_the_programs_interface(house: House) -> None:
@@ -247,6 +255,7 @@ def test_each_page_and_file_is_of_the_type_that_it_says_and_kept_by_nobody_else(
             continue
         assert answer.headers["Cache-Control"] == "no-store", path
         assert answer.headers["X-Content-Type-Options"] == "nosniff", path
+        assert answer.mimetype, path
         if answer.mimetype.startswith("text/"):
             assert answer.mimetype_params.get("charset") == "utf-8", path
         elif answer.mimetype == "application/pdf":

@@ -4,13 +4,14 @@ import html
 import re
 
 import pytest
+from werkzeug.test import TestResponse
 
 from tests.web.conftest import House
 
 ASKED = {"style": "Harrow Twist", "shape": "rectangle", "width": "40", "length": "14", "pile": "90", "job": "Alder Court 7"}
 
 
-def ask(house: House, name: str = "Wim", **changes: str):
+def ask(house: House, name: str = "Wim", **changes: str) -> TestResponse:
     browser = house.browser(name)
     answer = browser.post("/patch", data=ASKED | changes)
     return browser.get(answer.location) if answer.status_code == 303 else answer

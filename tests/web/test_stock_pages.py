@@ -36,7 +36,7 @@ def test_a_piece_tells_its_size_in_the_readers_unit(house: House) -> None:
 
 
 def test_suggestions_come_as_typed(house: House) -> None:
-    told = house.browser("Lou").get("/suggest?words=harow").json
+    told = house.browser("Lou").get("/suggest?words=harow").get_json()
     assert told["style"][0] == "Harrow Twist" and told["lot"] == ["771"]
 
 

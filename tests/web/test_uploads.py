@@ -5,6 +5,7 @@ import json
 import struct
 import zipfile
 import zlib
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -62,7 +63,7 @@ def everything_under(folder: Path) -> set[Path]:
     return {path for path in folder.rglob("*") if not path.name.startswith("stock.db")}
 
 
-def sendings():
+def sendings() -> Iterator[tuple[str, bytes, str]]:
     """Each file under a plain name, and each name with one file."""
     yield from ((kind, data, "photo.jpg") for kind, data in FILES.items())
     yield from (("png and page", FILES["png and page"], name) for name in NAMES)
@@ -90,7 +91,8 @@ def test_whatever_was_sent_comes_back_as_a_picture_made_here_or_not_at_all(house
             for data in (FILES["png and page"], FILES["svg"], FILES["gif and script"], png(300, 200, 200)):
                 sent = form.fields | {field: (io.BytesIO(data), "photo.png", "image/png")}
                 house.browser("Maud").post(form.action, data=sent, content_type="multipart/form-data")
-    maud, looked_at = house.browser("Maud"), set()
+    maud = house.browser("Maud")
+    looked_at: set[str] = set()
     for path, answer in crawl(maud):
         if answer.mimetype == "text/html":
             for picture in set(read_page(path, answer.text).pictures) - looked_at:

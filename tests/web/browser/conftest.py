@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, FloatRect, Locator, Page, ViewportSize, sync_playwright
 
 from remnants.actions import doors, open_catalogue, people
 from remnants.actions.log_pieces import log_pieces
@@ -28,8 +29,8 @@ FLAGS = [
     "--disable-sync",
 ]
 
-PHONE = {"width": 360, "height": 740}
-DESK = {"width": 1280, "height": 860}
+PHONE: ViewportSize = {"width": 360, "height": 740}
+DESK: ViewportSize = {"width": 1280, "height": 860}
 
 
 @pytest.fixture(scope="session")
@@ -61,28 +62,36 @@ class Shop:
             link = doors.device_link(catalogue, person, now=utc_now())
             return doors.link_device(catalogue, link, label="test", now=utc_now())
 
-    def context(self, name: str = "", **more: object) -> BrowserContext:
+    def context(self, name: str = "", **more: Any) -> BrowserContext:
         """A browser of its own, signed in as that person or not at all."""
-        context = self.chromium.new_context(base_url=self.address, **more)  # type: ignore[arg-type]
+        context = self.chromium.new_context(base_url=self.address, **more)
         context.set_default_timeout(10_000)
         if name:
             context.add_cookies([{"name": "remnants", "value": self.secret_of(name), "url": self.address}])
         return context
 
-    def page(self, name: str = "", **more: object) -> Page:
+    def page(self, name: str = "", **more: Any) -> Page:
         """A page in a new context; what the browser complains of fails the test."""
         page = self.context(name, **more).new_page()
         page.on("pageerror", lambda error: self.complaints.append(str(error)))
-        page.on(
-            "console",
-            lambda message: message.type == "error" and self.complaints.append(f"{message.text} {message.location['url']}"),
-        )
+        page.on("console", self._hear)
         return page
 
     complaints: list[str]
 
+    def _hear(self, message: ConsoleMessage) -> None:
+        if message.type == "error":
+            self.complaints.append(f"{message.text} {message.location['url']}")
+
     def close(self) -> None:
         self.served.end()
+
+
+def box_of(shown: Locator) -> FloatRect:
+    """Where something lies on the screen (CSS pixels); what isn't shown fails the test."""
+    box = shown.bounding_box()
+    assert box, shown
+    return box
 
 
 @pytest.fixture(scope="module")

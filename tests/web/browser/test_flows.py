@@ -4,11 +4,11 @@ import io
 import re
 
 from PIL import Image
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Request, Route, expect
 
 from remnants.actions import open_catalogue
 from remnants.actions.log_pieces import known_styles
-from tests.web.browser.conftest import DESK, PHONE, Shop
+from tests.web.browser.conftest import DESK, PHONE, Shop, box_of
 
 
 def test_on_the_phone_a_patch_is_drawn_and_answered(shop: Shop) -> None:
@@ -34,9 +34,9 @@ def test_on_the_phone_a_patch_is_drawn_and_answered(shop: Shop) -> None:
     expect(page.get_by_role("heading", level=1)).to_have_text("Yes, in one piece")
     assert "edge_2=wall" in page.url and "pile=90" in page.url
     drawing = page.locator(".drawing svg").first
-    before = drawing.bounding_box()["width"]
+    before = box_of(drawing)["width"]
     page.get_by_role("button", name="Nearer").first.click()
-    assert drawing.bounding_box()["width"] > 1.3 * before
+    assert box_of(drawing)["width"] > 1.3 * before
 
 
 def test_with_a_finger_a_patch_is_drawn_from_nothing_and_its_arrow_turned(shop: Shop) -> None:
@@ -47,7 +47,7 @@ def test_with_a_finger_a_patch_is_drawn_from_nothing_and_its_arrow_turned(shop: 
     def draw(name: str, by: tuple[int, int]) -> None:
         grip = page.locator(f"[data-at={name}]")
         grip.scroll_into_view_if_needed()
-        box = grip.bounding_box()
+        box = box_of(grip)
         at = (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
         finger.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": at[0], "y": at[1]}]})
         for share in (0.5, 1.0):
@@ -126,7 +126,7 @@ def test_a_corner_is_dragged_and_the_figure_follows(shop: Shop) -> None:
     page.goto("/patch?shape=rectangle&width=40&length=20")
     page.get_by_role("button", name="Draw it with corners").click()
     corner = page.get_by_role("button", name=re.compile("Corner 3"))
-    box = corner.bounding_box()
+    box = box_of(corner)
     middle = (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
     page.mouse.move(*middle)
     page.mouse.down()
@@ -209,8 +209,8 @@ def test_two_fingers_bring_a_drawing_nearer(shop: Shop) -> None:
     expect(page.get_by_role("button", name="Nearer").first).to_be_visible()
     frame = page.locator(".drawing").first
     frame.scroll_into_view_if_needed()
-    drawing, box = frame.locator("svg"), frame.bounding_box()
-    before = drawing.bounding_box()["width"]
+    drawing, box = frame.locator("svg"), box_of(frame)
+    before = box_of(drawing)["width"]
     fingers = page.context.new_cdp_session(page)
     middle = (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
 
@@ -222,9 +222,9 @@ def test_two_fingers_bring_a_drawing_nearer(shop: Shop) -> None:
     for apart in (20, 40, 60):
         touch("touchMove", apart)
     touch("touchEnd", 0)
-    assert drawing.bounding_box()["width"] > 1.3 * before
+    assert box_of(drawing)["width"] > 1.3 * before
     page.get_by_role("button", name="Whole drawing").first.tap()
-    assert drawing.bounding_box()["width"] <= before + 1
+    assert box_of(drawing)["width"] <= before + 1
 
 
 def test_at_the_dock_a_piece_is_logged_and_suggestions_come_as_typed(shop: Shop) -> None:
@@ -358,7 +358,7 @@ def test_a_connection_that_only_looks_alive_keeps_the_booking_and_a_repeat_count
     page.goto("/patch/answer?style=Velder+Loop&width=10&length=8&job=Millrace+6")
     arrived = []
 
-    def swallow(route, request) -> None:
+    def swallow(route: Route, request: Request) -> None:
         """The shop gets it and its answer is lost on the way back."""
         arrived.append(route.fetch(max_redirects=0).status)
         route.abort()

@@ -14,7 +14,7 @@ from remnants.geometry import Outline, rectangle
 from remnants.ledger import Stage
 from remnants.model import Kind
 from tests.stock_values import SIGNED, a_piece, a_stock
-from tests.web.browser.conftest import DESK, PHONE, Shop
+from tests.web.browser.conftest import DESK, PHONE, Shop, box_of
 
 
 def scan(page: Page, tag: str) -> None:
@@ -144,7 +144,7 @@ def test_long_sizes_wrap_and_the_field_for_a_place_keeps_its_width(shop: Shop) -
         assert "R-0900" in page.content()
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path
     page.goto("/count")
-    assert page.locator("#place").bounding_box()["width"] > 120
+    assert box_of(page.locator("#place"))["width"] > 120
 
 
 def test_a_large_photograph_is_made_small_and_bare_on_the_phone_before_it_is_sent(shop: Shop) -> None:
