@@ -1,5 +1,5 @@
 # Read by the run scripts (". .setup/prepare.sh", from the project's root): finds a Python, sets up .venv, and puts it first on
-# the path. With FOR=tests it also sees to the Debian packages that tests need.
+# the path. Where the script said FOR=tests, it also sees to the Debian packages that tests need.
 
 say() { printf '%s\n' "$*" >&2; }
 
@@ -33,7 +33,7 @@ install_debian() {
 }
 
 missing_debian() {
-    sed 's/#.*//' .setup/debian.txt | while read -r name; do
+    sed 's/#.*//' .setup/debian.txt | while read -r name || [ -n "$name" ]; do
         [ -z "$name" ] || dpkg-query -W -f='${Status}' "$name" 2>/dev/null | grep -q 'ok installed' || printf '%s ' "$name"
     done
 }
@@ -45,8 +45,12 @@ found=$(find_python) || {
     exit 1
 }
 
-if ! [ -x .venv/bin/python ] && ! "$found" -c 'import ensurepip, venv' 2>/dev/null; then
-    may_install && install_debian python3-venv || {
+makes_environments() {
+    "$found" -c 'import ensurepip, venv' 2>/dev/null
+}
+
+if ! makes_environments && ! "$found" .setup/prepare.py --ready; then
+    may_install && install_debian python3-venv && makes_environments || {
         say "$found can't make virtual environments. Install its venv package (on Debian: apt-get install python3-venv), then run this again."
         exit 1
     }

@@ -3,10 +3,13 @@
 # Does whatever set-up it needs first.
 set -eu
 cd "$(dirname "$0")/.."
+FOR=demo
 . .setup/prepare.sh
 
 for job in whole hallway cannot; do
     printf '\n── %s ──\n$ remnants fit demo/%s.json --stock demo/stock.json --svg demo/out/%s\n\n' "$job" "$job" "$job"
     remnants fit "demo/$job.json" --stock demo/stock.json --svg "demo/out/$job"
 done
-printf '\nThe drawings lie in demo/out: open the .svg files in a browser, or print them.\n'
+printf '\nThe pictures, to open in a browser or to print:\n'
+for picture in demo/out/*/*.svg; do printf '  %s\n' "$picture"; done
+printf '\nNext: `. .venv/bin/activate`, then `remnants serve --demo` shows the same shop on pages, for the phone and the desk.\n'
