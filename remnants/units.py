@@ -79,6 +79,8 @@ TERM = re.compile(
         \s*(?P<unit>[a-z]+|['"])?\.?\s*""",
     re.VERBOSE,
 )
+GROUPED = re.compile(r"[0-9]{1,3}(?P<mark>[.,])[0-9]{3}(?:(?P=mark)[0-9]{3})*(?P<decimals>(?:[.,][0-9]+)?)")
+"""1.234.567,8 and 1,200,000: thousands under one mark, decimals after the other."""
 BETWEEN = re.compile(r"[-,]?\s*")
 
 
@@ -243,9 +245,20 @@ def _decimal(figure: str, named: str, text: str) -> str:
     if named not in METRIC:
         raise _refusal(text, f"write {figure} with a point for its decimals and without a mark for thousands")
     if "," in rest or "." in figure or (len(rest) == 3 and whole.strip("0")):
-        plain = figure.replace(",", "").replace(".", "")
-        raise _refusal(text, f"{figure} may mean {plain} or a decimal: write {plain}, or use a point for decimals")
+        raise _refusal(text, _marks_advice(figure))
     return f"{whole or '0'}.{rest}"
+
+
+def _marks_advice(figure: str) -> str:
+    """How to write a figure whose commas may divide thousands, with the value that its marks give it and no other."""
+    if figure.count(",") == 1 and "." not in figure:
+        plain = figure.replace(",", "")
+        return f"{figure} may mean {plain} or a decimal: write {plain}, or use a point for decimals"
+    grouped = GROUPED.fullmatch(figure)
+    if grouped is None or grouped["decimals"][:1] == grouped["mark"]:
+        return f"the points and commas of {figure} can't be told apart: write it with one point, for decimals"
+    whole = figure[: grouped.start("decimals")].replace(grouped["mark"], "")
+    return f"{figure} has a mark for thousands: write {whole}{grouped['decimals'].replace(',', '.')}"
 
 
 def _check_order(figure: Fraction, named: str, previous: str, total: Fraction, text: str) -> None:
