@@ -1,14 +1,23 @@
 """`remnants tags`: labels whose code an independent reader reads back."""
 
+import re
+from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import pdfplumber
 import pypdfium2
 import pytest
 import zxingcpp
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from remnants.report.labels import SHEETS
+from remnants.actions.make_sheet import fonts
+from remnants.errors import BadInput
+from remnants.model import Piece
+from remnants.report.labels import SHEETS, LabelSheet, labels_pdf, one_label
 from tests.commands import Remnants
+from tests.stock_values import IN, a_piece
 
 
 def codes(path: Path, dpi: int = 300) -> list[str]:
@@ -74,3 +83,51 @@ def test_what_is_asked_for_wrongly_is_told(remnants: Remnants) -> None:
     assert "no label" in remnants.refused("tags", "R-0001", "-o", out, "--label", "5x5", code=2)
     assert "nothing lies at" in remnants.refused("tags", "--place", "Bay 9", "-o", out, code=1)
     assert not out.exists()
+
+
+def piece_of(width_mm: float, length_mm: float, **more: Any) -> Piece:
+    return a_piece("R-0007", width_mm / IN, length_mm / IN, **more)
+
+
+ONE_EACH = {name: one_label(*sheet.label_mm) for name, sheet in SHEETS.items()} | {
+    f"{width}x{height}": one_label(width, height) for width, height in ((40, 25), (57, 32), (62, 29), (62, 40), (100, 50))
+}
+
+
+@pytest.mark.parametrize("label", ONE_EACH.values(), ids=list(ONE_EACH))
+def test_half_a_millimetre_and_half_an_inch_stand_on_the_least_label(label: LabelSheet) -> None:
+    """445.5 mm stood as 445 on 57 x 32 mm; 40 x 25 mm lost the millimetres and the half inch."""
+    piece = piece_of(445.5, 1562.1, style="Aldern Twist", colour="Wheat", lot="L-2231-B/7")
+    with pdfplumber.open(BytesIO(labels_pdf([piece], fonts(), sheet=label))) as document:
+        text = "".join("".join(page.extract_text().split()) for page in document.pages)
+    for fact in ("R-0007", "AldernTwist", "Wheat,lotL-2231-B/7", "611/2in", "445.5mm×1562.1mm"):
+        assert fact in text
+
+
+@given(
+    names=st.tuples(
+        st.text("abcdefghij klmnop", min_size=1, max_size=120).filter(str.strip),
+        st.text("abcdefghij", max_size=40),
+        st.text("0123456789-", max_size=30),
+    ),
+    width_mm=st.integers(2, 80_000).map(lambda halves: halves / 2),
+    label=st.sampled_from(list(ONE_EACH.values())),
+    note=st.sampled_from(["", "Invented data, to try things out"]),
+)
+@settings(max_examples=60)
+def test_a_label_never_tells_less(names: tuple[str, str, str], width_mm: float, label: LabelSheet, note: str) -> None:
+    """Smaller, on a second label, or refused with the size that would do: but nothing is left out, and nothing unreadable."""
+    style, colour, lot = names
+    piece = piece_of(width_mm, 1234.5, style=style, colour=colour, lot=lot)
+    try:
+        made = labels_pdf([piece], fonts(), sheet=label, note=note)
+    except BadInput as refusal:
+        size = re.search(r"of (\d+) × (\d+) mm or larger", str(refusal))
+        assert size
+        made = labels_pdf([piece], fonts(), sheet=one_label(int(size[1]), int(size[2])), note=note)
+    with pdfplumber.open(BytesIO(made)) as document:
+        text = "".join("".join(page.extract_text().split()) for page in document.pages)
+        assert len(document.pages) <= 2
+        assert all(char["size"] >= 4.9 for page in document.pages for char in page.chars if char["text"] not in note + "pile")
+    for fact in (piece.tag, style, colour, lot, f"{width_mm:g}mm×1234.5mm"):
+        assert "".join(fact.split()) in text

@@ -8,6 +8,7 @@ from io import BytesIO
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 
+from remnants.errors import BadInput
 from remnants.model import Piece
 from remnants.report.board import Board, Frame
 from remnants.report.code import code_area
@@ -22,6 +23,48 @@ __all__ = ["SHEETS", "LabelSheet", "labels_pdf", "one_label"]
 _EDGE_MM = 2.0
 _ARROW_MM = 9.0
 _LEADING = 1.3
+_LEAST_MM = 1.76
+"""Nothing on a label is set smaller: 5 points, about the least that is read at arm's length (common practice, no source)."""
+
+_Text = tuple[str, float, bool]
+"""A text, its letters' height as a share of the label's, and whether it is bold."""
+
+_Line = tuple[str, float, bool]
+"""A line, its letters' height in mm, and whether it is bold."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """What of a label is free for its words (mm): the width of a line, the label's height, and the floor above its foot."""
+
+    width_mm: float
+    height_mm: float
+    floor_mm: float
+    code_mm: float
+
+    @classmethod
+    def on(cls, size_mm: tuple[float, float], note: str) -> "_Room":
+        """The room of a label of this size, whose code stands at the right and whose note, if any, at the foot."""
+        width, height = size_mm
+        code = min(height - 2 * _EDGE_MM - _ARROW_MM, width * 0.34)
+        text = width - _EDGE_MM - code - code / 16 - code / 8 - 2 * _EDGE_MM
+        floor = _EDGE_MM / 2 + (_note_mm(note, text, height) * _LEADING if note else 0.0)
+        return cls(text, height, floor, code)
+
+    def lines(self, text: _Text, share: float) -> list[_Line]:
+        """A text in lines, its letters this share of their usual height: smaller where it would take more than two lines."""
+        words, of_height, bold = text
+        size = max(_LEAST_MM, self.height_mm * of_height * share)
+        while size > _LEAST_MM and width_mm(words, size, bold=bold) > 1.9 * self.width_mm:
+            size = max(_LEAST_MM, size * 0.92)
+        if width_mm(words, size, bold=bold) <= self.width_mm:
+            return [(words, size, bold)] if words else []
+        parts = words.replace(" × ", " ×\n").splitlines()  # a size isn't broken within a figure where it can be helped
+        return [(line, size, bold) for part in parts for line in wrapped(part, size, self.width_mm, bold=bold)]
+
+    def holds(self, lines: Sequence[_Line]) -> bool:
+        """True where the lines go on the label, one below the other."""
+        return sum(size for _, size, _ in lines) * _LEADING <= self.height_mm - _EDGE_MM - self.floor_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,37 +112,55 @@ def labels_pdf(
     """The labels as PDF, at full size. A code holds `link` followed by the tag, or the tag alone.
 
     `skip` leaves that many labels of the first page empty, since a sheet may be begun. `note` stands small at the foot
-    of each label, as that the data are invented.
+    of each label, as that the data are invented. What doesn't go on a label in readable letters goes on a second one of the
+    piece's. Raises BadInput where two don't hold it, with the size that would.
     """
+    labels = [(piece, lines) for piece in pieces for lines in _labels_of(piece, sheet.label_mm, note)]
     register(fonts)
     out = BytesIO()
     canvas = Canvas(out, pagesize=(sheet.page_mm[0] * mm, sheet.page_mm[1] * mm), invariant=1)
     canvas.setTitle("Tags")
     places = tuple(sheet.places())
-    for number, piece in enumerate(pieces, skip % len(places)):
+    for number, (piece, lines) in enumerate(labels, skip % len(places)):
         if number and number % len(places) == 0:
             canvas.showPage()
         canvas.saveState()
         x, y = places[number % len(places)]
         canvas.translate(x * mm, y * mm)
-        draw_marks(canvas, label_marks(piece, sheet.label_mm, f"{link}{piece.tag}", note))
+        draw_marks(canvas, _marks(piece, lines, sheet.label_mm, f"{link}{piece.tag}", note))
         canvas.restoreState()
     canvas.save()
     return out.getvalue()
 
 
-def label_marks(piece: Piece, size_mm: tuple[float, float], code: str, note: str = "") -> list[Mark]:
+def _labels_of(piece: Piece, size_mm: tuple[float, float], note: str) -> list[list[_Line]]:
+    texts = _texts(piece)
+    shared = _shared(texts, _Room.on(size_mm, note))
+    if shared:
+        return shared
+    width, height = _size_that_would_do(texts, size_mm, note)
+    raise BadInput(
+        f"the label of {piece.tag!r} has more to tell than two labels of {size_mm[0]:g} × {size_mm[1]:g} mm hold; "
+        f"print it on labels of {width} × {height} mm or larger"
+    )
+
+
+def _marks(piece: Piece, lines: Sequence[_Line], size_mm: tuple[float, float], code: str, note: str) -> list[Mark]:
     """One label with its lower left corner at (0, 0): text at the left; pile arrow over the code at the right."""
     width, height = size_mm
     board = Board(Frame((0.0, 0.0), 1.0, width, height))
-    side = min(height - 2 * _EDGE_MM - _ARROW_MM, width * 0.34)
-    quiet = side / 8
-    right = width - _EDGE_MM - side - quiet / 2
-    board.add(code_area(code, side, (right, _EDGE_MM + quiet / 2)))
+    room = _Room.on(size_mm, note)
+    side = room.code_mm
+    right = width - _EDGE_MM - side - side / 16
+    board.add(code_area(code, side, (right, _EDGE_MM + side / 16)))
     _pile(board, (right + side / 2, height - _ARROW_MM / 2 - 0.6), piece.pile_deg)
-    room = right - _EDGE_MM - quiet
-    floor = _foot(board, note, (room, height)) if note else _EDGE_MM / 2
-    _write(board, _texts(piece), (room, height), floor)
+    if note:
+        size = _note_mm(note, room.width_mm, height)
+        board.add(Words(note, (_EDGE_MM, _EDGE_MM / 2 + size * _LEADING / 2), size))
+    y = height - _EDGE_MM
+    for line, size, bold in lines:
+        y -= size * _LEADING
+        board.add(Words(line, (_EDGE_MM, y + size * _LEADING / 2), size, bold=bold))
     return board.marks
 
 
@@ -112,10 +173,11 @@ def _pile(board: Board, centre: tuple[float, float], bearing_deg: float) -> None
     board.add(Words("pile", (centre[0] - _ARROW_MM / 2 - 0.5, centre[1]), 2.4, anchor=Anchor.END))
 
 
-def _texts(piece: Piece) -> tuple[tuple[str, float, bool], ...]:
+def _texts(piece: Piece) -> tuple[_Text, ...]:
     """(text, letter height as a share of the label's, bold), top to bottom."""
     left, bottom, right, top = piece.outline.bounds
-    inches, metric = (f"{write_length(right - left, unit)} × {write_length(top - bottom, unit)}" for unit in (Unit.IN, Unit.MM))
+    inches = f"{write_length(right - left, Unit.IN)} × {write_length(top - bottom, Unit.IN)}"
+    metric = " × ".join(f"{side:.1f}".removesuffix(".0") + " mm" for side in (right - left, top - bottom))
     colour = ", ".join(text for text in (piece.colour, piece.lot and f"lot {piece.lot}") if text)
     more = "" if piece.outline.is_rectangle else "odd shape; "
     return (
@@ -127,25 +189,36 @@ def _texts(piece: Piece) -> tuple[tuple[str, float, bool], ...]:
     )
 
 
-def _foot(board: Board, note: str, room: tuple[float, float]) -> float:
-    """The note on one line at the foot, as large as goes there; gives the height that stays free for the rest."""
-    size = room[1] * 0.065
-    while size > 1.2 and width_mm(note, size) > room[0] - _EDGE_MM:
+def _note_mm(note: str, room_mm: float, height_mm: float) -> float:
+    """Height of the letters of the note, on one line at the foot, as large as goes there (mm)."""
+    size = height_mm * 0.065
+    while size > 1.2 and width_mm(note, size) > room_mm:
         size *= 0.95
-    board.add(Words(note, (_EDGE_MM, _EDGE_MM / 2 + size * _LEADING / 2), size))
-    return _EDGE_MM / 2 + size * _LEADING
+    return size
 
 
-def _write(board: Board, texts: Sequence[tuple[str, float, bool]], room: tuple[float, float], floor: float) -> None:
-    """The lines from the top down to the floor, each as large as its share, smaller where it would not fit on two lines."""
-    width, height = room
-    y = height - _EDGE_MM
-    for text, share, bold in texts:
-        size = height * share
-        while size > 1.4 and width_mm(text, size, bold=bold) > 1.9 * width:
-            size *= 0.92
-        for line in wrapped(text, size, width - _EDGE_MM, bold=bold)[:2] if text else ():
-            if y - size * _LEADING < floor:
-                return
-            y -= size * _LEADING
-            board.add(Words(line, (_EDGE_MM, y + size * _LEADING / 2), size, bold=bold))
+def _shared(texts: Sequence[_Text], room: _Room) -> list[list[_Line]]:
+    """The lines of each label that one piece takes: one where all goes on it, else two, the second with the tag above the rest.
+
+    Empty where not even two labels hold it. Letters get smaller together down to `_LEAST_MM` before a second label is begun.
+    """
+    share = 1.0
+    while share > _LEAST_MM / room.height_mm:
+        lines = [line for text in texts for line in room.lines(text, share)]
+        if room.holds(lines):
+            return [lines]
+        share *= 0.94
+    least = [room.lines(text, 0.0) for text in texts]
+    for count in range(len(least) - 1, 0, -1):
+        first, second = ([line for lines in some for line in lines] for some in (least[:count], [least[0], *least[count:]]))
+        if room.holds(first) and room.holds(second):
+            return [first, second]
+    return []
+
+
+def _size_that_would_do(texts: Sequence[_Text], size_mm: tuple[float, float], note: str) -> tuple[int, int]:
+    """The least label of these sides' ratio, in whole mm, that holds all of it."""
+    width, height = size_mm
+    while not _shared(texts, _Room.on((width, height), note)):
+        width, height = width * 1.05, height * 1.05
+    return math.ceil(width), math.ceil(height)
