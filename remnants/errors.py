@@ -7,7 +7,7 @@
     │   └── BadFile                    a file that can't be read as what it should be
     ├── NotFound (LookupError)         no such piece, job, style, entry
     ├── NotAllowed (RuntimeError)      the piece's state forbids it
-    │   └── StockChanged               the stock is no longer as the plan found it
+    │   └── StockChanged               the stock is no longer as the plan found it, or who asks saw it
     ├── NotPermitted (PermissionError)  this person may not do that
     │   ├── SignInRefused              name, passphrase or link does not open the door
     │   └── TooManyTries               too many wrong tries: wait
@@ -90,7 +90,7 @@ class NotAllowed(RemnantsError, RuntimeError):
 
 
 class StockChanged(NotAllowed):
-    """The stock is no longer as the plan found it."""
+    """The stock is no longer as the plan found it, or as who asks saw it."""
 
 
 class NotPermitted(RemnantsError, PermissionError):

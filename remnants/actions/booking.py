@@ -5,11 +5,11 @@ import json
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from remnants.errors import BadInput, Fault, NotFound
-from remnants.ledger import Change, Entry, Signed, Standing, Undone, applied, replay
+from remnants.errors import BadInput, Fault, NotFound, StockChanged
+from remnants.ledger import BESIDE, Change, Entry, Signed, Standing, Undone, applied, replay
 from remnants.store import Catalogue, ledger, pieces, requests
 
-__all__ = ["answered", "book", "once", "standing_of"]
+__all__ = ["answered", "as_seen", "book", "once", "refuse_unseen", "standing_of"]
 
 
 def standing_of(catalogue: Catalogue, tag: str) -> Standing:
@@ -18,6 +18,27 @@ def standing_of(catalogue: Catalogue, tag: str) -> Standing:
     if standing is None:
         raise NotFound(f"no piece has the tag {tag!r}; `remnants find` looks pieces up by style, colour and lot")
     return standing
+
+
+def refuse_unseen(catalogue: Catalogue, before: Standing, seen: int | None, *, own: str = "") -> None:
+    """Refuses what somebody asked of a piece who saw it at the version `seen`, where more happened to it. None asks nothing.
+
+    What the person named `own` did since is passed over. Raises StockChanged, telling what happened, by whom and when.
+    """
+    if seen is None or seen == before.version:
+        return
+    tag = before.piece.tag
+    if seen > before.version:
+        raise StockChanged(f"{tag} has no entry {seen}, so nothing was done; look at it again")
+    since = [entry for entry in ledger.entries_since(catalogue, tag, seen) if entry.act not in BESIDE and entry.signed.who != own]
+    if since:
+        told = "; ".join(f"{entry.act.value} {entry.signed.words}" for entry in since)
+        raise StockChanged(f"{tag} was {told} since you looked at it, so nothing was done; look at it again")
+
+
+def as_seen(asked: list[Any], seen: int | None) -> list[Any]:
+    """A request for `once`, with the version of the piece that was seen where there is one."""
+    return asked if seen is None else [*asked, seen]
 
 
 def book(catalogue: Catalogue, changes: Sequence[tuple[str, Change]], signed: Signed) -> tuple[Standing, ...]:

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from remnants.actions.booking import book, once, standing_of
+from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
 from remnants.errors import BadInput, Fault, NotFound
 from remnants.ledger import Corrected, Discarded, Moved, Signed, Standing
 from remnants.model import Piece
@@ -12,11 +12,20 @@ __all__ = ["correct_piece", "discard_piece", "move_piece"]
 
 
 def move_piece(
-    catalogue: Catalogue, tag: str, place: str, *, room: str = "", customer: str = "", signed: Signed, key: str = ""
+    catalogue: Catalogue,
+    tag: str,
+    place: str,
+    *,
+    room: str = "",
+    customer: str = "",
+    seen: int | None = None,
+    signed: Signed,
+    key: str = "",
 ) -> str:
     """Says where a piece lies now, and with which customer ("" the shop itself). Gives its tag.
 
-    Raises NotFound for the piece or the customer, NotAllowed, BadInput without a place.
+    `seen` is the version of the piece as who moved it saw it. Raises NotFound for the piece or the customer, StockChanged when
+    somebody else did something to it since that, NotAllowed, BadInput without a place.
     """
 
     def do() -> str:
@@ -24,11 +33,13 @@ def move_piece(
             raise BadInput([Fault("place", "say where the piece lies now")])
         if customer and customers.find(catalogue, customer) is None:
             raise NotFound(f"no customer has the reference {customer!r}; `remnants customer` puts one in")
-        own = standing_of(catalogue, tag).piece.tag
+        before = standing_of(catalogue, tag)
+        refuse_unseen(catalogue, before, seen, own=signed.who)
+        own = before.piece.tag
         book(catalogue, [(own, Moved(place.strip(), room.strip(), customer))], signed)
         return own
 
-    return str(once(catalogue, key, ["move", tag, place, room, customer], signed, do))
+    return str(once(catalogue, key, as_seen(["move", tag, place, room, customer], seen), signed, do))
 
 
 def correct_piece(catalogue: Catalogue, piece: Piece, *, expected: int, signed: Signed, key: str = "") -> str:
@@ -49,12 +60,17 @@ def correct_piece(catalogue: Catalogue, piece: Piece, *, expected: int, signed: 
     return str(once(catalogue, key, ["correct", repr(piece), expected], signed, do))
 
 
-def discard_piece(catalogue: Catalogue, tag: str, *, signed: Signed, key: str = "") -> Standing:
-    """Takes a piece out of stock for good. Raises NotFound, NotAllowed."""
+def discard_piece(catalogue: Catalogue, tag: str, *, seen: int | None = None, signed: Signed, key: str = "") -> Standing:
+    """Takes a piece out of stock for good. `seen` is the version of the piece as who discards it saw it.
+
+    Raises NotFound, NotAllowed; StockChanged when something happened to it since.
+    """
 
     def do() -> str:
-        own = standing_of(catalogue, tag).piece.tag
+        before = standing_of(catalogue, tag)
+        refuse_unseen(catalogue, before, seen)
+        own = before.piece.tag
         book(catalogue, [(own, Discarded())], signed)
         return own
 
-    return standing_of(catalogue, str(once(catalogue, key, ["discard", tag], signed, do)))
+    return standing_of(catalogue, str(once(catalogue, key, as_seen(["discard", tag], seen), signed, do)))

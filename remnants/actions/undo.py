@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from remnants.actions.booking import book, once, standing_of
+from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
 from remnants.errors import NotAllowed
 from remnants.ledger import Cut, Entry, Received, Signed, Stage, Standing, Undone, replay
 from remnants.store import Catalogue, jobs, ledger
@@ -11,15 +11,18 @@ from remnants.store.jobs import JobStage
 __all__ = ["undo_last"]
 
 
-def undo_last(catalogue: Catalogue, tag: str, *, signed: Signed, key: str = "") -> tuple[str, ...]:
+def undo_last(catalogue: Catalogue, tag: str, *, seen: int | None = None, signed: Signed, key: str = "") -> tuple[str, ...]:
     """Takes back what last happened to a piece; gives the tags that it changed.
 
-    A cut is taken back whole: all donors of its plan get their outline back, and its offcuts are withdrawn. Raises NotFound;
-    NotAllowed when nothing is left to take back, or something happened to a donor or offcut since.
+    A cut is taken back whole: all donors of its plan get their outline back, and its offcuts are withdrawn. `seen` is the version
+    of the piece whose last entry is meant. Raises NotFound; StockChanged when something happened to it after that; NotAllowed
+    when nothing is left to take back, or something happened to a donor or offcut since.
     """
 
     def do() -> list[str]:
-        own = standing_of(catalogue, tag).piece.tag
+        before = standing_of(catalogue, tag)
+        refuse_unseen(catalogue, before, seen)
+        own = before.piece.tag
         last = replay(ledger.entries_of(catalogue, own)).last
         if last is None:
             raise NotAllowed(f"{own}: there is nothing to take back")
@@ -31,7 +34,7 @@ def undo_last(catalogue: Catalogue, tag: str, *, signed: Signed, key: str = "") 
             _reopen(catalogue, last.signed.job, after, signed)
         return [standing.piece.tag for standing in after]
 
-    return tuple(once(catalogue, key, ["undo", tag], signed, do))
+    return tuple(once(catalogue, key, as_seen(["undo", tag], seen), signed, do))
 
 
 def _with_its_cut(catalogue: Catalogue, last: Entry) -> list[Entry]:

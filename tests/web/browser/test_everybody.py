@@ -68,6 +68,7 @@ SENT: tuple[tuple[str, str, dict[str, str]], ...] = (
     ("/jobs/hold", "Wim", {"job_file": ASKED, "digest": "none", "seen": '{"R-0001": 1}'}),
     ("/jobs/cut", "Wim", {"job_file": "{"}),
     ("/pieces/O-0007/photos", "Wim", {}),
+    ("/pieces/O-0007/discard", "Wim", {"seen": "1"}),
     ("/me/passphrase", "Maud", {"old": "none", "passphrase": "short"}),
     ("/me/device", "Maud", {}),
     ("/me/key", "Maud", {"label": "shelf printer"}),
@@ -81,7 +82,7 @@ SENT: tuple[tuple[str, str, dict[str, str]], ...] = (
 
 ONWARDS = {
     *("/sign-out", "/jobs/<path:name>/cut", "/jobs/<path:name>/release", "/count/book"),
-    *("/pieces/<path:tag>/move", "/pieces/<path:tag>/discard", "/pieces/<path:tag>/undo", "/photos/<int:number>/take-away"),
+    *("/pieces/<path:tag>/move", "/pieces/<path:tag>/undo", "/photos/<int:number>/take-away"),
     *("/me/preferences", "/me/sessions/<int:number>/end"),
     *("/people/<name>/role", "/people/<name>/shut-out", "/people/<name>/let-back"),
     *("/order/order.csv", "/order/order.pdf", "/api/fit", "/api/pieces"),
