@@ -13,10 +13,12 @@ import pytest
 
 from remnants.actions import fit_jobs
 from remnants.actions.fit_job import Offer
-from remnants.actions.fit_jobs import Limits, Task, fit_in_processes
+from remnants.actions.fit_jobs import fit_in_processes
+from remnants.actions.fit_tasks import Limits, Task
 from remnants.cli.progress import Searching
 from remnants.errors import GaveUp
 from remnants.exchange import read_job, read_stock
+from remnants.late import Late
 from tests.commands import Remnants
 from tests.fitting.many import a_job, contest, scraps
 
@@ -168,10 +170,9 @@ def test_workers_and_a_cluster_are_not_asked_together(remnants: Remnants) -> Non
 
 
 def test_a_cluster_without_its_package_is_refused_in_words(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
-    def missing(_name: str) -> None:
-        raise ModuleNotFoundError("No module named 'distributed'", name="distributed")
-
-    monkeypatch.setattr(fit_jobs, "import_module", missing)
+    monkeypatch.setitem(sys.modules, "distributed", None)  # as if it were not there
+    monkeypatch.delitem(sys.modules, "remnants.actions.cluster", raising=False)
+    monkeypatch.setattr(fit_jobs, "cluster", Late("remnants.actions.cluster"))
     source = remnants.file("stock.json", scraps(1))
     told = remnants.refused("fit", *given(remnants, a=a_job("A", 1)), "--stock", source, "--cluster", "tcp://127.0.0.1:1", code=2)
     assert "`pip install 'remnants[cluster]'` brings it" in told

@@ -1,6 +1,8 @@
 """Stock, job and answer files: read as the contract says, and refused with every fault in its place."""
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -414,3 +416,18 @@ def test_an_answer_speaks_the_jobs_unit_and_is_read_back_the_same() -> None:
     again = read_answer(json.dumps(answer))
     assert answer_json(again) == answer
     assert again.patches[0].match == a_plan().patches[0].match
+
+
+AT_ONCE = """
+import sys
+from concurrent.futures import ThreadPoolExecutor
+from remnants.exchange import read_stock
+with ThreadPoolExecutor(16) as readers:
+    stocks = list(readers.map(read_stock, [sys.argv[1]] * 16))
+assert len(stocks) == 16 and all(stock.pieces == stocks[0].pieces for stock in stocks)
+"""
+
+
+def test_the_first_stocks_of_a_process_can_be_read_at_the_same_time() -> None:
+    done = subprocess.run([sys.executable, "-c", AT_ONCE, STOCK], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr

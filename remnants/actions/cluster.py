@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 
 from distributed import Client, Event, Future, KilledWorker, get_client
 
-from remnants.actions.fit_jobs import Answered, fit_parcel
+from remnants.actions.fit_tasks import Answered, fit_parcel
 from remnants.errors import BadInput, Fault, GaveUp
 
 __all__ = ["answers"]

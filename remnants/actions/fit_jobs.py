@@ -1,76 +1,33 @@
-"""Many jobs in one run, each answered on its own against the same stock: here, in processes of this machine, or on a cluster.
+"""Many jobs in one run, each answered on its own against the same stock: in processes of this machine, or on a cluster.
 
-Everywhere it is the same function of the same values, so the answers are the same; only how long they take differs.
+Everywhere it is `fit_task` of the same values, so the answers are the same; only how long they take differs.
 """
 
 import pickle
 import signal
-import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import dataclass, replace
-from importlib import import_module
 from multiprocessing import get_context
 from multiprocessing.synchronize import Event
+from typing import TYPE_CHECKING
 
-from remnants.actions.fit_job import Fitted, Offer, Searching, fit_offer
+from remnants.actions.fit_job import Fitted
+from remnants.actions.fit_tasks import Answered, Limits, Task, bare, fit_task, whole
 from remnants.errors import BadInput, Fault, GaveUp
-from remnants.fitting import TRIES, Told
-from remnants.model import Job
-from remnants.packing import Watch
+from remnants.late import Late
 
-__all__ = ["Answered", "Limits", "Task", "fit_here", "fit_in_processes", "fit_on_cluster", "fit_task"]
+if TYPE_CHECKING:
+    from remnants.actions import cluster
+else:
+    cluster = Late("remnants.actions.cluster")
+
+__all__ = ["fit_in_processes", "fit_on_cluster"]
 
 MOST_LOSSES = 3
 """How often processes may end by themselves before the run is given up: the job itself is then likely to end them."""
 
 LOOK_SECONDS = 0.1
-
-Answered = Callable[[int], None]
-"""Hears how many jobs are answered."""
-
-
-@dataclass(frozen=True, eq=False)
-class Task:
-    """A job and what its stock offers for it."""
-
-    job: Job
-    offer: Offer
-
-
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """When the search for a better plan ends, for each job. Without seconds an answer is always the same."""
-
-    tries: int | None = TRIES
-    seconds: float | None = None
-    seed: int = 0
-
-
-def fit_task(
-    task: Task, limits: Limits, *, stop: Callable[[], bool], told: Told = lambda _merit, _bound: None, watch: Watch | None = None
-) -> Fitted:
-    """The answer to one job. Pure but for the clock: the same task, tries and seed give the same answer. Raises Unproved."""
-    ends = watch or Watch(tries=limits.tries, seconds=limits.seconds, clock=time.monotonic, stop=stop)
-    return fit_offer(task.offer, task.job, search=Searching(limits.seed, ends, told))
-
-
-def fit_here(
-    tasks: Sequence[Task],
-    limits: Limits,
-    *,
-    stop: Callable[[], bool],
-    answered: Answered = lambda _count: None,
-    told: Callable[[Watch], Told] = lambda _watch: lambda _merit, _bound: None,
-) -> tuple[Fitted, ...]:
-    """The answers one after the other in this process. `told` is asked for a hearer of each job's search, given its watch."""
-    found = []
-    for count, task in enumerate(tasks):
-        answered(count)
-        watch = Watch(tries=limits.tries, seconds=limits.seconds, clock=time.monotonic, stop=stop)
-        found.append(fit_task(task, limits, stop=stop, told=told(watch), watch=watch))
-    return tuple(found)
 
 
 def fit_in_processes(
@@ -98,7 +55,7 @@ def fit_in_processes(
     if len(found) < len(tasks):
         missing = ", ".join(repr(task.job.name) for index, task in enumerate(tasks) if index not in found)
         raise GaveUp(f"processes ended by themselves {MOST_LOSSES} times before {missing} was answered; try fewer --workers")
-    return tuple(_whole(found[index], task) for index, task in enumerate(tasks))
+    return tuple(whole(found[index], task) for index, task in enumerate(tasks))
 
 
 def fit_on_cluster(
@@ -114,21 +71,15 @@ def fit_on_cluster(
     Raises BadInput when the package for it is missing or the scheduler can't be used, GaveUp when workers keep ending.
     """
     try:
-        cluster = import_module("remnants.actions.cluster")  # a large optional package, that only this needs
+        answers = cluster.answers  # loads a large optional package, that only this needs
     except ModuleNotFoundError as error:
         if (error.name or "").startswith("remnants"):
             raise
         what = f"needs {error.name}; `pip install 'remnants[cluster]'` brings it"
         raise BadInput([Fault("--cluster", what)]) from None
     parcels = [pickle.dumps((task, limits)) for task in tasks]
-    found = cluster.answers(parcels, address=address, stop=stop, answered=answered)
-    return tuple(_whole(pickle.loads(parcel), task) for parcel, task in zip(found, tasks, strict=True))
-
-
-def fit_parcel(parcel: bytes, stop: Callable[[], bool]) -> bytes:
-    """`fit_task` between processes: from a pickled task and limits to a pickled answer without its stock."""
-    task, limits = pickle.loads(parcel)
-    return pickle.dumps(_bare(fit_task(task, limits, stop=stop)))
+    found = answers(parcels, address=address, stop=stop, answered=answered)
+    return tuple(whole(pickle.loads(parcel), task) for parcel, task in zip(found, tasks, strict=True))
 
 
 def _one_pool(
@@ -169,13 +120,4 @@ def _begin(asked: Event) -> None:
 
 
 def _fit_apart(task: Task, limits: Limits) -> Fitted:
-    return _bare(fit_task(task, limits, stop=_asked[0].is_set))
-
-
-def _bare(fitted: Fitted) -> Fitted:
-    """The answer without the stock, which whoever asked has already."""
-    return replace(fitted, pieces={}, styles={})
-
-
-def _whole(fitted: Fitted, task: Task) -> Fitted:
-    return replace(fitted, pieces=task.offer.stock.piece_of, styles=task.offer.stock.style_of)
+    return bare(fit_task(task, limits, stop=_asked[0].is_set))

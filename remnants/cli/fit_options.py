@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from remnants.actions.fit_jobs import Limits
+from remnants.actions.fit_tasks import Limits
 from remnants.cli.options import at_least_one
 from remnants.fitting import TRIES
 

@@ -2,17 +2,24 @@
 
 import argparse
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from remnants.actions import open_catalogue
 from remnants.actions.fit_job import Fitted, Offer, offer_of
-from remnants.actions.fit_jobs import Limits, Task, fit_here, fit_in_processes, fit_on_cluster
+from remnants.actions.fit_tasks import Limits, Task, fit_here
 from remnants.cli.fit_options import limits_of
 from remnants.cli.options import now
 from remnants.cli.progress import Searching, searching
 from remnants.exchange import Stock
 from remnants.fitting import Told
+from remnants.late import Late
 from remnants.model import Job
 from remnants.packing import Watch
+
+if TYPE_CHECKING:
+    from remnants.actions import fit_jobs
+else:
+    fit_jobs = Late("remnants.actions.fit_jobs")  # brings what runs processes
 
 __all__ = ["answers"]
 
@@ -44,8 +51,8 @@ def _apart(args: argparse.Namespace, tasks: Sequence[Task], limits: Limits, prog
 
     progress.follow(lambda: done / len(tasks))
     if args.cluster:
-        return fit_on_cluster(tasks, limits, address=args.cluster, stop=progress.stop, answered=answered)
-    return fit_in_processes(tasks, limits, workers=args.workers, stop=progress.stop, answered=answered)
+        return fit_jobs.fit_on_cluster(tasks, limits, address=args.cluster, stop=progress.stop, answered=answered)
+    return fit_jobs.fit_in_processes(tasks, limits, workers=args.workers, stop=progress.stop, answered=answered)
 
 
 def _here(tasks: Sequence[Task], limits: Limits, progress: Searching) -> tuple[Fitted, ...]:

@@ -5,7 +5,8 @@ own unit. Keys not named here are kept and otherwise left alone: other people's 
 """
 
 from functools import lru_cache
-from typing import Annotated, Any, Literal
+from threading import RLock
+from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import (
     BaseModel,
@@ -43,6 +44,7 @@ __all__ = [
     "StockHeader",
     "StyleEntry",
     "WantedEntry",
+    "entry_of",
 ]
 
 
@@ -91,10 +93,22 @@ Text = Annotated[str, Field(strict=True, max_length=500)]
 Name = Annotated[str, Field(strict=True, min_length=1, max_length=200, pattern=r"\S")]
 
 
-class Entry(BaseModel):
-    """An object of a file. Added keys are kept in `model_extra`."""
+E = TypeVar("E", bound="Entry")
+_BUILDING = RLock()
 
-    model_config = ConfigDict(extra="allow", frozen=True)
+
+class Entry(BaseModel):
+    """An object of a file. Added keys are kept in `model_extra`. What checks it is built when `entry_of` first reads one."""
+
+    model_config = ConfigDict(defer_build=True, extra="allow", frozen=True)
+
+
+def entry_of(model: type[E], raw: Any, unit: Unit) -> E:
+    """The entry that a JSON value gives, bare numbers being in that unit. Raises pydantic's ValidationError."""
+    if not model.__pydantic_complete__:
+        with _BUILDING:  # not every pydantic lets two threads build the same one
+            model.model_rebuild()
+    return model.model_validate(raw, context={"unit": unit})
 
 
 class RoundEntry(Entry):

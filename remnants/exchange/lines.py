@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from remnants.errors import BadFile, BadInput, Fault
-from remnants.exchange.entries import PieceEntry
+from remnants.exchange.entries import PieceEntry, entry_of
 from remnants.exchange.headings import Heading, guess_headings
 from remnants.exchange.reading import MISSING, fault_words
 from remnants.exchange.source import read_bytes
@@ -202,7 +202,7 @@ def _piece(row: dict[str, str], number: int, headings: Sequence[Heading], unit: 
     usual = Unit(own) if own else unit
     units = {heading.field: heading.unit or usual for heading in headings}
     try:
-        entry = PieceEntry.model_validate(_raw(row, units), context={"unit": usual})
+        entry = entry_of(PieceEntry, _raw(row, units), usual)
         return piece_made(entry if entry.tag != "?" else entry.model_copy(update={"tag": new_tag(entry.kind)}))
     except ValidationError as error:
         raise BadInput(_placed(number, headings, fault_words(error))) from None

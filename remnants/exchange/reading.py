@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from remnants.errors import BadFile, BadInput, Fault, join_place
-from remnants.exchange.entries import CHOICES, Entry
+from remnants.exchange.entries import CHOICES, Entry, entry_of
 from remnants.exchange.source import in_file, read_json
 from remnants.units import Unit
 
@@ -47,12 +47,12 @@ class Reading:
         self.raw: dict[str, Any] = raw
         units = {unit.value: unit for unit in Unit}
         named = raw.get("unit")
-        self.context = {"unit": units.get(named, Unit.MM) if isinstance(named, str) else Unit.MM}
+        self.unit = units.get(named, Unit.MM) if isinstance(named, str) else Unit.MM
 
     def entry(self, model: type[E], raw: Any, place: str) -> E | None:
         """One object of the file, or None with its faults noted."""
         try:
-            entry = model.model_validate(raw, context=self.context)
+            entry = entry_of(model, raw, self.unit)
         except ValidationError as error:
             self.faults += [_fault(dict(detail), place) for detail in error.errors(include_url=False)]
             if isinstance(raw, dict):
@@ -76,7 +76,7 @@ class Reading:
         if isinstance(raw, dict) and not at_fault & SHAPE_KEYS:
             sound = {key: value for key, value in raw.items() if key not in at_fault}
             try:
-                self.made(place, make, model.model_validate(STAND_INS | sound, context=self.context))
+                self.made(place, make, entry_of(model, STAND_INS | sound, self.unit))
             except ValidationError:
                 return None
         return None

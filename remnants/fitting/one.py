@@ -5,8 +5,6 @@ from dataclasses import dataclass, replace
 from itertools import islice
 from weakref import WeakKeyDictionary
 
-import numpy as np
-
 from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.field import Field
@@ -90,7 +88,7 @@ def donors_of(patch: Patch, candidates: Sequence[Candidate], left: Mapping[str, 
 
 def best_for(ask: Ask, field: Field) -> Made | None:
     """The best way to make one patch, or None if there is none within the rules."""
-    for level in np.unique(field.levels):
+    for level in sorted(set(field.levels.tolist())):
         good = field.some(field.levels <= level)
         for parts in range(1, ask.patch.max_parts + 1):
             made = _made_in_phase(ask, good, parts) if parts > 1 and _free_phase(ask, good) else _made(ask, good, parts)

@@ -1,9 +1,9 @@
 """Text, tables and drawings that flow over the pages of a sheet; every page carries its number and bars that prove its scale."""
 
 from collections.abc import Sequence
+from html import escape
 from io import BytesIO
 from typing import Any, TypeAlias
-from xml.sax.saxutils import escape
 
 from reportlab.lib import colors
 from reportlab.lib.styles import ParagraphStyle
@@ -212,4 +212,4 @@ def _foot(name: str, number: int, width: float, note: str) -> list[Mark]:
 
 
 def _safe(words: str) -> str:
-    return escape(visible(words))
+    return escape(visible(words), quote=False)

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Sequence
-from xml.sax.saxutils import escape, quoteattr
+from html import escape
 
 from remnants.report.drawing import Anchor, Area, Dash, Drawing, Fill, Lines, Mark, Pen, Words
 
@@ -56,7 +56,7 @@ def _words(words: Words, height: float) -> str:
 
 def _stroke(pen: Pen, dash: Dash) -> str:
     pattern = f' stroke-dasharray="{" ".join(_figure(length) for length in dash.value)}"' if dash.value else ""
-    return f' stroke={quoteattr(INK)} stroke-width="{pen.value}"{pattern}'
+    return f' stroke="{INK}" stroke-width="{pen.value}"{pattern}'
 
 
 def _path(points: Sequence[tuple[float, float]], height: float) -> str:
@@ -73,4 +73,4 @@ def _figure(value: float) -> str:
 
 def _safe(text: str) -> str:
     """Text with what XML forbids shown as a mark and the rest escaped."""
-    return escape(NOT_XML.sub("\ufffd", text))
+    return escape(NOT_XML.sub("\ufffd", text), quote=False)
