@@ -304,6 +304,12 @@ def test_what_is_not_json_is_refused(text: str, what: str) -> None:
     assert what in faults_of(read_job, text)[""]
 
 
+def test_a_key_given_twice_is_found_in_a_large_file_too() -> None:
+    """Looking for each key among all others would go on for a quarter of an hour."""
+    keys = ",".join(f'"key {number}": 1' for number in range(300_000))
+    assert "the key 'key 299999' stands twice" in faults_of(read_stock, f'{{{keys}, "key 299999": 2}}')[""]
+
+
 def test_each_figure_that_is_none_is_refused_in_its_place() -> None:
     text = '{"unit": NaN, "b": [1, {"c": [2, -Infinity]}], "patches": [{"pile": Infinity}]}'
     for read in (read_stock, read_job):

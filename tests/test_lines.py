@@ -86,6 +86,30 @@ def test_mixed_units_and_ways_to_give_a_size(tmp_path: Path) -> None:
     assert sized.outline.bounds == pytest.approx((0, 0, 40 * IN, 66 * IN))
 
 
+@pytest.mark.parametrize(("size", "length_mm"), [("40 BY 66", 66 * IN), ("40×5'6\"", 66 * IN), ("40 * 66 cm", 660)])
+def test_a_size_in_one_cell_is_read_however_its_sides_are_parted(tmp_path: Path, size: str, length_mm: float) -> None:
+    cell = size.replace('"', '""')
+    (piece,) = read(tmp_path, f'tag,style,size\nd,Velder,"{cell}"\n').pieces
+    assert piece.outline.bounds == pytest.approx((0, 0, 40 * IN, length_mm))
+
+
+@pytest.mark.parametrize("size", ["4{}", "4{}5", "4 x{}", "{}x 5"])
+def test_blanks_without_end_are_passed_over_in_sizes_and_headings(tmp_path: Path, size: str) -> None:
+    """A pattern that tries every way to part them would not come back in a working day."""
+    blanks = " " * 100_000
+    lines = read(tmp_path, f'tag,style,size,"note {"(" * 100_000}","({blanks}cm"\na,Velder,"{size.format(blanks)}",x,y\n')
+    (fault,) = lines.bad[0].faults
+    assert fault.where == 'row 2, column "size"'
+    assert fault.what.endswith("is no size: write width x length, such as 40 x 66")
+    assert len(str(fault)) < 200
+
+
+def test_what_is_wrong_with_the_whole_row_is_told_of_no_column(tmp_path: Path) -> None:
+    """Not of a column that is not read."""
+    ((fault,),) = [row.faults for row in read(tmp_path, "supplier,tag,style\nDock,a,Velder\n").bad]
+    assert fault.where == "row 2"
+
+
 def test_a_piece_without_a_tag_gets_a_new_one(tmp_path: Path) -> None:
     pieces = read(tmp_path, "style,width,length,kind\nVelder,4,5,laid\nVelder,4,5,\n").pieces
     assert [piece.tag for piece in pieces] == ["new laid", "new remnant"]

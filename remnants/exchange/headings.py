@@ -107,9 +107,9 @@ def _heading(text: str, told: str | None) -> Heading:
 def _plain(text: str) -> tuple[str, Unit | None]:
     """`Dye-Lot #` is `dye lot`; `Width (cm)`, `width_cm` and `Width in inches` give the unit too."""
     lower = text.strip().lower()
-    in_brackets = re.search(r"[(\[]\s*(.+?)\s*[)\]]\s*$", lower)
-    if in_brackets and in_brackets[1] in _UNITS:
-        return _words(lower[: in_brackets.start()]), _UNITS[in_brackets[1]]
+    in_brackets = re.search(r"[(\[]([^()\[\]]*)[)\]]$", lower)
+    if in_brackets and in_brackets[1].strip() in _UNITS:
+        return _words(lower[: in_brackets.start()]), _UNITS[in_brackets[1].strip()]
     words = _words(lower).split()
     if len(words) > 1 and words[-1] in _UNITS:
         rest = words[:-2] if len(words) > 2 and words[-2] == "in" else words[:-1]

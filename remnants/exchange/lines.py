@@ -13,7 +13,7 @@ from pydantic import ValidationError
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange.entries import PieceEntry, entry_of
 from remnants.exchange.headings import Heading, guess_headings
-from remnants.exchange.reading import MISSING, fault_words
+from remnants.exchange.reading import MISSING, fault_words, shown
 from remnants.exchange.source import read_bytes
 from remnants.exchange.stock_file import piece_made
 from remnants.geometry import Ring
@@ -26,6 +26,8 @@ _WORN = {"new": 0, "as new": 0, "good": 1, "fair": 2, "worn": 3, "poor": 4}
 _PILE = {"up": 0.0, "right": 90.0, "down": 180.0, "left": 270.0}
 _KINDS = {"roll end": Kind.REMNANT, "off cut": Kind.OFFCUT, "off-cut": Kind.OFFCUT, "attic": Kind.KEPT, "installed": Kind.LAID}
 _LENGTHS = ("width", "length")
+_TIMES = re.compile(r"[x×*]|\bby\b", re.IGNORECASE)
+"""What stands between width and length in one cell. Blanks around it are left to `strip`: a pattern for them tries every way."""
 _EXPORTED = (
     "tag",
     "kind",
@@ -198,25 +200,35 @@ def _row(headings: Sequence[Heading], cells: Sequence[str], number: int) -> dict
 def _piece(row: dict[str, str], number: int, headings: Sequence[Heading], unit: Unit, new_tag: Callable[[Kind], str]) -> Piece:
     own = row.pop("unit", "").strip().lower().rstrip(".")
     if own and own not in tuple(Unit):
-        raise BadInput([_at(number, "unit", headings, f"{own!r} is none of {', '.join(Unit)}")])
+        raise BadInput([_at(number, "unit", headings, f"{shown(own)} is none of {', '.join(Unit)}")])
     usual = Unit(own) if own else unit
     units = {heading.field: heading.unit or usual for heading in headings}
+    raw, faults = _raw(row, units), list[Fault]()
+    if "size" in raw:
+        faults.append(Fault("size", f"{shown(raw['size'])} is no size: write width x length, such as 40 x 66"))
+        raw |= dict.fromkeys(_LENGTHS, "1 mm")  # stand-ins, so that the row's other faults are found too
     try:
-        entry = entry_of(PieceEntry, _raw(row, units), usual)
-        return piece_made(entry if entry.tag != "?" else entry.model_copy(update={"tag": new_tag(entry.kind)}))
+        entry = entry_of(PieceEntry, raw, usual)
+        piece = piece_made(entry if entry.tag != "?" else entry.model_copy(update={"tag": new_tag(entry.kind)}))
     except ValidationError as error:
-        raise BadInput(_placed(number, headings, fault_words(error))) from None
+        faults += fault_words(error)
     except BadInput as error:
-        raise BadInput(_placed(number, headings, error.faults)) from None
+        faults += error.faults
+    if faults:
+        raise BadInput(_placed(number, headings, faults))
+    return piece
 
 
 def _raw(row: dict[str, str], units: Mapping[str, Unit]) -> dict[str, Any]:
-    """The row as an entry of a stock file would have it."""
+    """The row as an entry of a stock file would have it; a `size` that can't be read stays under its own key."""
     raw: dict[str, Any] = dict(row) | {"tag": row.get("tag", "?")}
     raw["kind"] = _KINDS.get(row.get("kind", "remnant").lower(), row.get("kind", "remnant").lower())
-    size = re.fullmatch(r"(.+?)\s*(?:[x×*]|\bby\b)\s*(.+)", raw.pop("size", ""), re.IGNORECASE)
-    if size and not {"width", "length"} & row.keys():
-        raw |= {"width": _with_unit(size[1], units["size"]), "length": _with_unit(size[2], units["size"])}
+    if {"width", "length"} & row.keys():
+        raw.pop("size", None)
+    sides = [side.strip() for side in _TIMES.split(raw.get("size", ""), maxsplit=1)]
+    if len(sides) == 2 and all(sides):
+        del raw["size"]
+        raw |= {name: _with_unit(side, units["size"]) for name, side in zip(_LENGTHS, sides, strict=True)}
     for name in _LENGTHS:
         if name in row:
             raw[name] = _with_unit(row[name], units[name])
@@ -262,5 +274,5 @@ def _in_a_cell(what: str) -> str:
 
 def _at(number: int, field: str, headings: Sequence[Heading], what: str) -> Fault:
     fields = (field, "size") if field in _LENGTHS else (field,)
-    heading = next((heading.written for heading in headings if heading.field in fields), "")
+    heading = next((heading.written for heading in headings if heading.field and heading.field in fields), "")
     return Fault(f'row {number}, column "{heading}"' if heading else f"row {number}", what)

@@ -12,7 +12,7 @@ from remnants.exchange.entries import CHOICES, Entry, entry_of
 from remnants.exchange.source import in_file, read_json
 from remnants.units import Unit
 
-__all__ = ["MISSING", "Note", "Reading", "fault_words", "quiet"]
+__all__ = ["MISSING", "Note", "Reading", "fault_words", "quiet", "shown"]
 
 E = TypeVar("E", bound=Entry)
 V = TypeVar("V")
@@ -133,14 +133,14 @@ def _words(detail: Mapping[str, Any]) -> str:  # noqa: PLR0911 - one line a case
             return str(limits["error"])
         case "enum" | "literal_error":
             choices = str(limits["expected"]).replace("'", "")
-            return f"{_shown(given)} is none of {choices}"
+            return f"{shown(given)} is none of {choices}"
         case "list_type" | "tuple_type" | "model_type" | "dict_type":
             form = "an object {...}" if detail["type"] in ("model_type", "dict_type") else "a list [...]"
             return f"give {form}, not {_kind_of(given)}"
         case "float_type" | "int_type" | "finite_number" | "int_from_float":
-            return f"{_shown(given)} is no {'whole ' if 'int' in detail['type'] else ''}number"
+            return f"{shown(given)} is no {'whole ' if 'int' in detail['type'] else ''}number"
         case "bool_type":
-            return f"{_shown(given)} is neither true nor false"
+            return f"{shown(given)} is neither true nor false"
         case "string_type":
             return f"give a text, not {_kind_of(given)}"
         case "string_too_short" | "string_pattern_mismatch":
@@ -149,7 +149,7 @@ def _words(detail: Mapping[str, Any]) -> str:  # noqa: PLR0911 - one line a case
             return "the text holds half a character (a lone surrogate); type it again"
         case "greater_than_equal" | "less_than_equal":
             bound = "at least" if detail["type"] == "greater_than_equal" else "at most"
-            return f"{_shown(given)} is out of range: give {bound} {limits.get('ge', limits.get('le'))}"
+            return f"{shown(given)} is out of range: give {bound} {limits.get('ge', limits.get('le'))}"
         case "too_short" | "too_long":
             wanted = limits.get("min_length", limits.get("max_length"))
             return f"{limits['actual_length']} values are given where {wanted} are needed"
@@ -157,7 +157,8 @@ def _words(detail: Mapping[str, Any]) -> str:  # noqa: PLR0911 - one line a case
             return str(told)
 
 
-def _shown(value: Any) -> str:
+def shown(value: Any) -> str:
+    """A value as a message shows it: at most 40 characters."""
     text = repr(value)
     return text if len(text) <= 40 else text[:37] + "..."
 
@@ -169,9 +170,9 @@ def _kind_of(value: Any) -> str:
         case bool():
             return f"the word {str(value).lower()}"
         case int() | float():
-            return f"the number {_shown(value)}"
+            return f"the number {shown(value)}"
         case str():
-            return f"the text {_shown(value)}"
+            return f"the text {shown(value)}"
         case dict():
             return "an object"
         case _:

@@ -2,6 +2,7 @@
 
 import json
 import math
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
@@ -90,8 +91,7 @@ def in_file(source: str | Path, faults: Iterable[Fault]) -> list[Fault]:
 def _no_key_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     made = dict(pairs)
     if len(made) < len(pairs):
-        keys = [key for key, _ in pairs]
-        twice = next(key for key in keys if keys.count(key) > 1)
+        twice = next(key for key, times in Counter(key for key, _ in pairs).items() if times > 1)
         raise _Told(f"the key {twice!r} stands twice in one object; keep one")
     return made
 
