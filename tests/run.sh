@@ -9,4 +9,6 @@ FOR=tests
 ruff check .
 ruff format --check .
 mypy
+mkdir -p .cache
+[ $# -gt 0 ] || set -- --cov --cov-report=  # the whole run tells which share of the program it reaches, and has a floor
 exec python -m pytest -n 2 --dist loadfile "$@"

@@ -41,6 +41,7 @@ def random_job(rng: random.Random, parts: int = 2) -> Job:
     return a_job(patch, allowance=rng.choice([NO_ALLOWANCE, Allowance(10, 30, 30)]), min_part=60)
 
 
+@pytest.mark.no_cover
 @quick
 @given(st.integers(0, 10**9))
 def test_no_answer_ever_fails_its_check_and_more_stock_never_gives_a_worse_verdict(seed: int) -> None:
@@ -54,6 +55,7 @@ def test_no_answer_ever_fails_its_check_and_more_stock_never_gives_a_worse_verdi
         assert ORDER.index(all_of_them.verdict) <= ORDER.index(few.verdict)
 
 
+@pytest.mark.no_cover
 @quick
 @given(st.integers(0, 10**9), st.sampled_from([90.0, 180.0, 270.0, 31.0]))
 def test_turning_patch_and_donors_together_changes_nothing(seed: int, turn: float) -> None:
@@ -80,6 +82,7 @@ def test_turning_patch_and_donors_together_changes_nothing(seed: int, turn: floa
     assert sorted(part.piece for part in plan.patches[0].parts) == sorted(part.piece for part in again.patches[0].parts)
 
 
+@pytest.mark.no_cover
 @quick
 @given(st.integers(0, 10**9), st.integers(0, 40), st.integers(0, 40))
 def test_a_larger_allowance_never_makes_an_impossible_patch_possible(seed: int, base: int, more: int) -> None:
@@ -149,6 +152,7 @@ def makes(width: int, length: int, parts: int, boards: list[tuple[int, int]]) ->
     return False
 
 
+@pytest.mark.no_cover
 @pytest.mark.parametrize("parts", [3, 4])
 @pytest.mark.parametrize("seed", range(25))
 def test_three_and_four_part_answers_agree_with_an_exhaustive_search(seed: int, parts: int) -> None:
