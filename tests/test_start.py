@@ -49,6 +49,15 @@ MAY_LOAD: dict[tuple[str, ...], set[str]] = {
     ("verify",): set(),
     ("log", "--style", "Velder Loop", "--width", "40", "--length", "60"): {"pydantic"},
     ("fit", str(DEMO / "whole.json"), "--stock", str(DEMO / "stock.json")): {"numpy", "shapely", "pydantic"},
+    ("order", str(DEMO / "rooms.json"), "--no-stock", "--tries", "1"): {
+        "numpy",
+        "shapely",
+        "pydantic",
+        "highspy",
+        "ortools",
+        "pandas",
+        "numpy.ma",
+    },
     ("serve", "--help"): set(),
 }
 """What each command may load of the large libraries."""
@@ -58,6 +67,12 @@ MAY_LOAD: dict[tuple[str, ...], set[str]] = {
 def test_a_command_loads_no_large_library_that_it_does_not_use(words: tuple[str, ...], remnants: Remnants) -> None:
     remnants.log()
     assert loaded(*words) <= MAY_LOAD[words]
+
+
+def test_the_pages_start_without_what_a_page_may_never_need() -> None:
+    told = "import json, sys; from remnants_web import serving; print(json.dumps(sorted(set(sys.argv[1:]) & sys.modules.keys())))"
+    done = subprocess.run([sys.executable, "-c", told, *LARGE], capture_output=True, text=True, check=True)
+    assert not set(json.loads(done.stdout)) & {"ortools", "pandas", "highspy", "ezdxf", "distributed"}
 
 
 def two_halls(remnants: Remnants) -> Path:

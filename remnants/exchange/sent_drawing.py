@@ -1,16 +1,25 @@
 """A DXF drawing of rooms that somebody sent, as a rooms file that holds them: read with care, since anybody may have made it."""
 
+from __future__ import annotations
+
 from io import StringIO
 from pathlib import PurePath
-from typing import Any
-
-from ezdxf.filemanagement import read
-from ezdxf.lldxf.const import DXFError
+from typing import TYPE_CHECKING, Any
 
 from remnants.errors import BadFile, BadInput, Fault
-from remnants.exchange.drawing_rooms import Layers, layers_of
 from remnants.geometry import Ring
+from remnants.late import Late
 from remnants.units import Unit, parse_length, write_length
+
+if TYPE_CHECKING:
+    from ezdxf import filemanagement
+    from ezdxf.lldxf import const
+
+    from remnants.exchange import drawing_rooms
+else:
+    filemanagement = Late("ezdxf.filemanagement")
+    const = Late("ezdxf.lldxf.const")
+    drawing_rooms = Late("remnants.exchange.drawing_rooms")
 
 __all__ = ["MOST_BYTES", "is_drawing", "rooms_of_sent"]
 
@@ -23,8 +32,8 @@ LEAST_MM, MOST_MM = 300.0, 100_000.0
 
 _BINARY = b"AutoCAD Binary DXF"
 _DWG = b"AC10"
-_BROKEN = (DXFError, ValueError, LookupError, AttributeError, TypeError, ArithmeticError, AssertionError, RuntimeError, EOFError)
-"""What the reader of drawings raises at one that is not sound."""
+_BROKEN = (ValueError, LookupError, AttributeError, TypeError, ArithmeticError, AssertionError, RuntimeError, EOFError)
+"""What the reader of drawings raises at one that is not sound, beside its own DXFError."""
 
 
 def is_drawing(data: bytes, name: str) -> bool:
@@ -54,7 +63,7 @@ def rooms_of_sent(data: bytes, name: str, *, unit: Unit | None, reader: Unit) ->
     return {"unit": reader.value, "order": PurePath(name).stem[:80], "rooms": rooms}
 
 
-def _layers(data: bytes, unit: Unit, *, sure: bool) -> Layers:
+def _layers(data: bytes, unit: Unit, *, sure: bool) -> drawing_rooms.Layers:
     if len(data) > MOST_BYTES:
         raise BadFile(f"over {MOST_BYTES // 2**20} MB; keep only the outlines of the rooms in the drawing")
     if data.startswith(_BINARY):
@@ -62,10 +71,12 @@ def _layers(data: bytes, unit: Unit, *, sure: bool) -> Layers:
     if data.startswith(_DWG):
         raise BadFile("a DWG drawing can't be read; save it as DXF text (ASCII) and send that")
     try:
-        return layers_of(read(StringIO(_text(data))), "the drawing", unit, sure=sure, most=MOST_OUTLINES)
+        return drawing_rooms.layers_of(
+            filemanagement.read(StringIO(_text(data))), "the drawing", unit, sure=sure, most=MOST_OUTLINES
+        )
     except BadInput:
         raise
-    except _BROKEN:
+    except (const.DXFError, *_BROKEN):
         raise BadFile("no DXF drawing that can be read, or it breaks off; save it anew as DXF text (ASCII)") from None
 
 
