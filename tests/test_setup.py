@@ -65,9 +65,9 @@ class Machine:
         self.stand_in("python", body)
         self.stand_in("python3", PYTHON.format(old=0, no_venv=0, unready=1), to=self.folder / "later")
 
-    def run(self, script: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    def run(self, script: str, *words: str, **environment: str) -> subprocess.CompletedProcess[str]:
         return subprocess.run(
-            [*self.shell, script],
+            [*self.shell, script, *words],
             cwd=self.project,
             env={"PATH": str(self.bin), "WORLD": str(self.folder), **environment},
             capture_output=True,
@@ -134,6 +134,14 @@ def test_where_nothing_is_missing_nothing_is_asked_for(owner: Machine) -> None:
     owner.stand_in("dpkg-query", 'echo "install ok installed"')
     done = owner.run("tests/run.sh")
     assert (owner.fetched, done.stderr, done.returncode) == ([], "", 0)
+
+
+@pytest.mark.parametrize("words, measured", [((), True), (("tests/test_units.py", "-k", "the feet"), False)])
+def test_only_the_whole_run_has_a_floor_for_what_the_tests_reach(guest: Machine, words: tuple[str, ...], measured: bool) -> None:
+    done = guest.run("tests/run.sh", *words)
+    (asked,) = [line for line in guest.asked if line.startswith("python -m pytest")]
+    assert done.returncode == 0 and ("--cov" in asked.split()) is measured
+    assert asked.endswith(" ".join(words))
 
 
 @pytest.mark.parametrize("environment", [{}, {"FOR": "tests"}])
