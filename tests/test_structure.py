@@ -420,3 +420,11 @@ def test_what_every_command_imports_comes_with_the_plain_program() -> None:
     }
     for root in sorted(roots - set(sys.stdlib_module_names) - {"remnants", ""}):
         assert {plain(name) for name in given.get(root, [])} & core, f"{root} does not come with the plain program"
+
+
+@each_module
+def test_no_word_of_an_enum_stands_for_an_empty_tuple(module: Module) -> None:
+    """Python 3.11.2, which Debian 12 brings, makes a bare object of it: no line could be drawn."""
+    kinds = [node for node in ast.walk(module.tree) if isinstance(node, ast.ClassDef)]
+    words = [word for kind in kinds if any("Enum" in ast.unparse(base) for base in kind.bases) for word in kind.body]
+    assert not [ast.unparse(word) for word in words if isinstance(word, ast.Assign) and ast.unparse(word.value) == "()"]

@@ -27,12 +27,17 @@ class Pen(Enum):
 
 
 class Dash(Enum):
-    """Lengths drawn and skipped along a line, paper mm."""
+    """How a line is broken."""
 
-    SOLID = ()
+    SOLID = None
     DASHED = (2.4, 1.2)
     DOTTED = (0.35, 1.1)
     CHAIN = (5.0, 1.0, 1.0, 1.0)
+
+    @property
+    def lengths_mm(self) -> tuple[float, ...]:
+        """Lengths drawn and skipped along the line in turn, paper mm; none where it is not broken."""
+        return self.value or ()
 
 
 class Fill(StrEnum):

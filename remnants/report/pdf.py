@@ -86,7 +86,7 @@ def _words(canvas: Any, words: Words) -> None:
 def _pen(canvas: Any, pen: Pen, dash: Dash) -> None:
     canvas.setStrokeGray(0.0)
     canvas.setLineWidth(pen.value * mm)
-    canvas.setDash([length * mm for length in dash.value])
+    canvas.setDash([length * mm for length in dash.lengths_mm])
 
 
 def _run(path: Any, points: Sequence[tuple[float, float]]) -> None:

@@ -55,7 +55,7 @@ def _words(words: Words, height: float) -> str:
 
 
 def _stroke(pen: Pen, dash: Dash) -> str:
-    pattern = f' stroke-dasharray="{" ".join(_figure(length) for length in dash.value)}"' if dash.value else ""
+    pattern = f' stroke-dasharray="{" ".join(_figure(length) for length in dash.lengths_mm)}"' if dash.lengths_mm else ""
     return f' stroke="{INK}" stroke-width="{pen.value}"{pattern}'
 
 
