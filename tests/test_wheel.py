@@ -17,6 +17,7 @@ from collections.abc import Iterator
 from importlib import metadata
 from pathlib import Path
 
+import ezdxf
 import pytest
 from packaging.requirements import Requirement
 
@@ -125,7 +126,7 @@ def test_its_page_in_an_index_tells_what_it_is(installed: Path) -> None:
     assert "A carpet repairer kneels" in str(told.json["description"])
 
 
-@pytest.mark.parametrize("extra", ["", "web", "cluster"])
+@pytest.mark.parametrize("extra", ["", "web", "drawings", "cluster"])
 def test_every_extra_alone_does_the_main_job(installed: Path, extra: str, tmp_path: Path) -> None:
     shop = ("--catalogue", tmp_path / "shop.db")
     assert "usage: remnants" in run(installed, extra, "--help")
@@ -136,6 +137,16 @@ def test_every_extra_alone_does_the_main_job(installed: Path, extra: str, tmp_pa
     run(installed, extra, "sheet", DEMO / "hallway.json", "--output", tmp_path / "sheet.pdf", *shop)
     assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")
     assert "to order" in run(installed, extra, "order", DEMO / "rooms.json", "--tries", "1", *shop)
+
+
+def test_drawings_are_read_with_their_extra_alone_and_the_command_that_brings_it_is_told(installed: Path, tmp_path: Path) -> None:
+    drawing = ezdxf.new(units=4)  # type: ignore[attr-defined]  # typed, but not among what ezdxf says it exports
+    drawing.modelspace().add_lwpolyline([(0, 0), (3000, 0), (3000, 2000), (0, 2000)], close=True)
+    drawing.saveas(tmp_path / "rooms.dxf")
+    order = ("order", tmp_path / "rooms.dxf", "--roll-width", "4 m", "--no-stock", "--tries", "1")
+    told = run(installed, "", *order, code=2)
+    assert told.count("\n") == 1 and "`pip install 'remnants[drawings]'` brings it" in told
+    assert "to order" in run(installed, "drawings", *order)
 
 
 def test_pages_that_are_not_installed_are_told_with_the_command_that_brings_them(installed: Path) -> None:

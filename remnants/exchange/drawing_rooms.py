@@ -1,24 +1,35 @@
-"""Rooms in a DXF drawing: closed polylines, layer by layer. Curved stretches become corners within a quarter of a millimetre."""
+"""Rooms in a DXF drawing: closed polylines, layer by layer. Curved stretches become corners within a quarter of a millimetre.
 
+What reads drawings comes with the extra `drawings`, and is loaded when there is one to read.
+"""
+
+from __future__ import annotations
+
+from importlib.util import find_spec
 from pathlib import Path
-from typing import TypeAlias
-
-import numpy
-from ezdxf import path as dxf_path
-from ezdxf.document import Drawing
-from ezdxf.entities.lwpolyline import LWPolyline
-from ezdxf.entities.polyline import Polyline
-from ezdxf.filemanagement import readfile
-from ezdxf.lldxf.const import DXFError
+from typing import TYPE_CHECKING, TypeAlias
 
 from remnants.errors import BadFile, BadOutline, Fault
 from remnants.exchange.source import LARGEST_BYTES
 from remnants.geometry import Outline, Ring
 from remnants.geometry.bands import holds
 from remnants.geometry.outline import SAGITTA_MM, area_mm2, ring_of
+from remnants.late import Late
 from remnants.units import Unit, parse_length
 
-__all__ = ["Layers", "layers_of", "read_drawing"]
+if TYPE_CHECKING:
+    import numpy
+    from ezdxf import filemanagement as dxf_files
+    from ezdxf import path as dxf_path
+    from ezdxf.document import Drawing
+    from ezdxf.entities import lwpolyline, polyline
+    from ezdxf.lldxf import const as dxf_words
+else:
+    numpy = Late("numpy")
+    dxf_files, dxf_path, dxf_words = Late("ezdxf.filemanagement"), Late("ezdxf.path"), Late("ezdxf.lldxf.const")
+    lwpolyline, polyline = Late("ezdxf.entities.lwpolyline"), Late("ezdxf.entities.polyline")
+
+__all__ = ["Layers", "layers_of", "read_drawing", "refuse_where_none_are_read"]
 
 _UNITS = {1: Unit.IN, 2: Unit.FT, 4: Unit.MM, 5: Unit.CM, 6: Unit.M}
 """Codes of $INSUNITS in the DXF reference."""
@@ -34,16 +45,25 @@ Layers: TypeAlias = dict[str, tuple[tuple[Ring, ...], ...]]
 """Per layer its rooms, each as (outline, island, ...) in mm; largest first."""
 
 
+def refuse_where_none_are_read(name: str) -> None:
+    """Raises BadFile at `name` where what reads drawings is not installed."""
+    if find_spec("ezdxf") is None:
+        what = "drawings can't be read: their reader is not installed; `pip install 'remnants[drawings]'` brings it"
+        raise BadFile([Fault(name, what)])
+
+
 def read_drawing(path: Path, unit: Unit) -> Layers:
     """The rooms of a drawing. `unit` holds where the drawing states none.
 
-    Raises BadFile: missing, no DXF drawing, without any closed polyline, or with an outline that crosses itself (all are told).
+    Raises BadFile: missing, no DXF drawing, without any closed polyline, or with an outline that crosses itself (all are told);
+    or where what reads drawings is not installed.
     """
+    refuse_where_none_are_read(str(path))
     try:
         if path.stat().st_size > LARGEST_BYTES:
             raise BadFile([Fault(str(path), "too large to be a drawing of rooms")])
-        drawing = readfile(path)
-    except (OSError, DXFError, UnicodeError) as error:
+        drawing = dxf_files.readfile(path)
+    except (OSError, dxf_words.DXFError, UnicodeError) as error:
         if isinstance(error, OSError) and error.strerror:
             raise BadFile([Fault(str(path), f"can't be read ({error.strerror})")]) from None
         raise BadFile([Fault(str(path), f"no DXF drawing that can be read ({error})")]) from None
@@ -60,7 +80,7 @@ def layers_of(drawing: Drawing, name: str, unit: Unit, *, sure: bool = False, mo
     faults: list[Fault] = []
     outlines = corners = 0
     for entity in drawing.modelspace().query("LWPOLYLINE POLYLINE"):
-        if not isinstance(entity, LWPolyline | Polyline) or not entity.is_closed:
+        if not isinstance(entity, lwpolyline.LWPolyline | polyline.Polyline) or not entity.is_closed:
             continue
         layer = str(entity.dxf.layer)
         try:
@@ -79,7 +99,7 @@ def layers_of(drawing: Drawing, name: str, unit: Unit, *, sure: bool = False, mo
     return {layer: _nested(found) for layer, found in sorted(rings.items())}
 
 
-def _corners(outline: LWPolyline | Polyline, scale: float) -> list[tuple[float, float]]:
+def _corners(outline: lwpolyline.LWPolyline | polyline.Polyline, scale: float) -> list[tuple[float, float]]:
     """Its corners in mm, arcs within a quarter of a millimetre. Raises BadOutline for what is larger than a floor."""
     try:
         with numpy.errstate(all="ignore"):  # an arc beyond all figures comes out as no place

@@ -3,24 +3,19 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.estimating import Floors, Price, Roll, Room, Rules, Stairs, Weights, amount_of
 from remnants.estimating.money import minor_digits
+from remnants.exchange.drawing_rooms import read_drawing
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.room_entries import PriceEntry, RoomEntry, RoomsHeader, StairsEntry
 from remnants.exchange.room_shapes import made_room
 from remnants.exchange.shades import shade_of
 from remnants.geometry import Ring
-from remnants.late import Late
 from remnants.model import Construction, Grade, Repeat, Wanted
 from remnants.units import Unit
-
-if TYPE_CHECKING:
-    from remnants.exchange import drawing_rooms
-else:
-    drawing_rooms = Late("remnants.exchange.drawing_rooms")  # brings what reads drawings
 
 __all__ = ["RoomsAsked", "read_rooms", "rooms_of_drawing"]
 
@@ -74,7 +69,7 @@ def read_rooms(source: str | Path, *, note: Note = quiet) -> RoomsAsked:
 def rooms_of_drawing(path: Path, unit: Unit) -> Floors:
     """Every closed polyline of a drawing as a room named for its layer, by the usual trims. Raises BadFile, BadInput."""
     rooms = []
-    for layer, drawn in drawing_rooms.read_drawing(path, unit).items():
+    for layer, drawn in read_drawing(path, unit).items():
         for index, rings in enumerate(drawn):
             name = f"{layer} {index + 1}" if len(drawn) > 1 else layer
             rooms.append(made_room(RoomEntry(), name, Rules().wall_mm, rings))
@@ -85,7 +80,7 @@ def _drawn(reading: Reading, header: RoomsHeader | None, folder: Path) -> Mappin
     if header is None or not header.drawing:
         return {}
     try:
-        return drawing_rooms.read_drawing(folder / header.drawing, header.unit)
+        return read_drawing(folder / header.drawing, header.unit)
     except BadFile as error:
         reading.faults += [Fault("drawing", str(fault)) for fault in error.faults]
         return {}

@@ -1,25 +1,20 @@
 """A DXF drawing of rooms that somebody sent, as a rooms file that holds them: read with care, since anybody may have made it."""
 
-from __future__ import annotations
-
 from io import StringIO
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 from remnants.errors import BadFile, BadInput, Fault
+from remnants.exchange.drawing_rooms import Layers, layers_of, refuse_where_none_are_read
 from remnants.geometry import Ring
 from remnants.late import Late
 from remnants.units import Unit, parse_length, write_length
 
 if TYPE_CHECKING:
-    from ezdxf import filemanagement
-    from ezdxf.lldxf import const
-
-    from remnants.exchange import drawing_rooms
+    from ezdxf import filemanagement as dxf_files
+    from ezdxf.lldxf import const as dxf_words
 else:
-    filemanagement = Late("ezdxf.filemanagement")
-    const = Late("ezdxf.lldxf.const")
-    drawing_rooms = Late("remnants.exchange.drawing_rooms")
+    dxf_files, dxf_words = Late("ezdxf.filemanagement"), Late("ezdxf.lldxf.const")
 
 __all__ = ["MOST_BYTES", "is_drawing", "rooms_of_sent"]
 
@@ -33,7 +28,7 @@ LEAST_MM, MOST_MM = 300.0, 100_000.0
 _BINARY = b"AutoCAD Binary DXF"
 _DWG = b"AC10"
 _BROKEN = (ValueError, LookupError, AttributeError, TypeError, ArithmeticError, AssertionError, RuntimeError, EOFError)
-"""What the reader of drawings raises at one that is not sound, beside its own DXFError."""
+"""What the reader of drawings raises at one that is not sound, beside its own error."""
 
 
 def is_drawing(data: bytes, name: str) -> bool:
@@ -63,20 +58,19 @@ def rooms_of_sent(data: bytes, name: str, *, unit: Unit | None, reader: Unit) ->
     return {"unit": reader.value, "order": PurePath(name).stem[:80], "rooms": rooms}
 
 
-def _layers(data: bytes, unit: Unit, *, sure: bool) -> drawing_rooms.Layers:
+def _layers(data: bytes, unit: Unit, *, sure: bool) -> Layers:
     if len(data) > MOST_BYTES:
         raise BadFile(f"over {MOST_BYTES // 2**20} MB; keep only the outlines of the rooms in the drawing")
     if data.startswith(_BINARY):
         raise BadFile("a binary drawing can't be sent; save it as DXF text (ASCII) and send that")
     if data.startswith(_DWG):
         raise BadFile("a DWG drawing can't be read; save it as DXF text (ASCII) and send that")
+    refuse_where_none_are_read("")
     try:
-        return drawing_rooms.layers_of(
-            filemanagement.read(StringIO(_text(data))), "the drawing", unit, sure=sure, most=MOST_OUTLINES
-        )
+        return layers_of(dxf_files.read(StringIO(_text(data))), "the drawing", unit, sure=sure, most=MOST_OUTLINES)
     except BadInput:
         raise
-    except (const.DXFError, *_BROKEN):
+    except (dxf_words.DXFError, *_BROKEN):
         raise BadFile("no DXF drawing that can be read, or it breaks off; save it anew as DXF text (ASCII)") from None
 
 
