@@ -51,7 +51,7 @@ def test_a_flood_of_bad_rows_is_told_in_short(remnants: Remnants) -> None:
 
 def test_pieces_are_logged_by_answers_and_a_wrong_one_is_asked_again(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
     first = ["Velder", "Oat", "4471", "40", "wide", "5 ft", "", "9", "Bay 1"]
-    answers = [*first, "3", *["", "", "", "20", "30", "90", "1", ""], "."]
+    answers = [*first, "clearly worn", *["", "", "", "20", "30", "90", "1", ""], "."]
     monkeypatch.setattr("sys.stdin", io.StringIO("\n".join(answers) + "\n"))
     done = remnants("log", "--ask")
     assert (done.code, done.out) == (0, "logged 2 pieces: R-0001, R-0002\n")

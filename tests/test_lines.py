@@ -10,9 +10,12 @@ from hypothesis import strategies as st
 
 from remnants.errors import BadFile, BadInput
 from remnants.exchange.headings import FIELDS, guess_headings
-from remnants.exchange.lines import Lines, lines_text, pieces_in, read_sheet, rows_text
+from remnants.exchange.lines import Lines, pieces_in
+from remnants.exchange.lines_text import lines_text, rows_text
+from remnants.exchange.sheet import read_sheet
 from remnants.geometry import outline_of
 from remnants.model import Kind, Lab, Piece
+from remnants.model.piece import MOST_WORN, WORN_WORDS
 from remnants.units import Unit
 from tests.stock_values import IN, a_piece
 
@@ -108,6 +111,27 @@ def test_what_is_wrong_with_the_whole_row_is_told_of_no_column(tmp_path: Path) -
     """Not of a column that is not read."""
     ((fault,),) = [row.faults for row in read(tmp_path, "supplier,tag,style\nDock,a,Velder\n").bad]
     assert fault.where == "row 2"
+
+
+@pytest.mark.parametrize("step", range(MOST_WORN + 1))
+def test_wear_is_read_in_the_words_that_are_printed_of_it(tmp_path: Path, step: int) -> None:
+    words = WORN_WORDS[step]
+    rows = "".join(f"{tag},Velder,4,5,{wear}\n" for tag, wear in (("a", words), ("b", words.title()), ("c", step)))
+    pieces = read(tmp_path, f"tag,style,width,length,worn\n{rows}").pieces
+    assert [WORN_WORDS[piece.worn] for piece in pieces] == [words] * 3
+
+
+def test_wear_in_other_words_is_asked_for_in_ours(tmp_path: Path) -> None:
+    as_new, shabby = "Velder,4,5,as new", "Velder,4,5,shabby"
+    lines = read(tmp_path, f"style,width,length,worn\n{as_new}\n{shabby}\n")
+    assert [piece.worn for piece in lines.pieces] == [0]
+    told = "'shabby' is no wear: give new, hardly worn, worn, clearly worn, heavily worn, or 0 to 4"
+    assert [str(fault) for fault in lines.bad[0].faults] == [f'row 3, column "worn": {told}']
+
+
+def test_a_second_motif_point_is_not_dropped(tmp_path: Path) -> None:
+    (bad,) = read(tmp_path, 'style,width,length,motif\nVelder,4,5,"1,2 3,4"\n').bad
+    assert [str(fault) for fault in bad.faults] == ['row 2, column "motif": 4 values are given where 2 are needed']
 
 
 def test_a_piece_without_a_tag_gets_a_new_one(tmp_path: Path) -> None:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from remnants.actions.log_pieces import free_tags, known_styles, log_pieces
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
-from remnants.exchange.lines import BadRow, Sheet, pieces_in
+from remnants.exchange.lines import BadRow, pieces_in
+from remnants.exchange.sheet import Sheet
 from remnants.ledger import Signed, Stage
 from remnants.model import Kind, Piece, Style
 from remnants.store import Catalogue, pieces

@@ -41,14 +41,14 @@ def _log_one(catalogue: Catalogue, args: argparse.Namespace, known: dict[str, st
         "width": (f"width ({args.unit} unless you give another)", "", lambda text: parse_length(text, args.unit)),
         "length": (f"length ({args.unit} unless you give another)", "", lambda text: parse_length(text, args.unit)),
         "pile": ("pile, degrees clockwise from up the length", "0", float),
-        "worn": ("worn, 0 new to 4 heavily", "0", int),
+        "worn": ("worn, 0 new to 4 heavily, or in words", "0", str),
         "place": ("place", known.get("place", ""), str),
     }
     answers = {"style": known["style"]} | {name: _asked(*question) for name, question in questions.items()}
     while True:
         told = copy.copy(args)
         for name, text in answers.items():
-            setattr(told, name, {"pile": float, "worn": int}.get(name, str)(text) if text else None)
+            setattr(told, name, {"pile": float}.get(name, str)(text) if text else None)
         try:
             tag = args.tag or next_tag(catalogue, kind_of(args))
             log_pieces(catalogue, stock_from_options(told, tag, known_styles(catalogue), remark), signed=signature(args))

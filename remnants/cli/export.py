@@ -17,7 +17,7 @@ from remnants.cli.files import write_bytes
 from remnants.cli.printing import show_text
 from remnants.errors import BadInput
 from remnants.exchange import stock_json
-from remnants.exchange.lines import lines_text
+from remnants.exchange.lines_text import lines_text
 
 __all__ = ["add_arguments", "run"]
 

@@ -42,7 +42,7 @@ def add_piece_options(parser: argparse.ArgumentParser, *, anew: bool = False) ->
     piece.add_argument("--motif", metavar="X,Y", help="where the pattern's reference point lies")
     piece.add_argument("--place", help="where it lies, such as a bay")
     piece.add_argument("--room", help="of a piece laid or kept: its room")
-    piece.add_argument("--worn", metavar="0-4", help="0 new to 4 heavily worn")
+    piece.add_argument("--worn", metavar="0-4", help='0 new to 4 heavily worn, or in words, such as "hardly worn"')
     piece.add_argument("--lab", metavar="L,A,B", help="measured shade in CIELAB, such as 72.1,2.0,13.8")
     piece.add_argument("--illuminant", help="light and observer of the shade (default D65/10), or photo")
 

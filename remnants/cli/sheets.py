@@ -16,7 +16,9 @@ from remnants.cli.options import signature
 from remnants.cli.printing import agreed, remark, remarks
 from remnants.errors import BadInput, Fault
 from remnants.exchange.headings import Heading
-from remnants.exchange.lines import BadRow, Sheet, read_sheet, rows_text
+from remnants.exchange.lines import BadRow
+from remnants.exchange.lines_text import rows_text
+from remnants.exchange.sheet import Sheet, read_sheet
 from remnants.units import Unit
 
 __all__ = ["add_sheet_options", "log_sheet"]

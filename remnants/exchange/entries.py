@@ -23,7 +23,7 @@ from pydantic import (
 from remnants.geometry import TOLERANCE_MM
 from remnants.model import Construction, Finish, Kind
 from remnants.model.patch import MOST_PARTS
-from remnants.model.piece import MOST_WORN
+from remnants.model.piece import MOST_WORN, WORN_STEPS, WORN_WORDS
 from remnants.units import Unit, parse_length
 
 __all__ = [
@@ -79,6 +79,17 @@ def _count(value: Any) -> Any:
     return value
 
 
+def _wear(value: Any) -> Any:
+    """A step of wear in the words that we print of it; what is no text is left to be checked as a number."""
+    if not isinstance(value, str):
+        return value
+    step = WORN_STEPS.get(" ".join(value.casefold().split()))
+    if step is None:
+        text = value if len(value) <= 40 else value[:37] + "..."
+        raise ValueError(f"{text!r} is no wear: give {', '.join(WORN_WORDS)}, or 0 to {MOST_WORN}")
+    return step
+
+
 _LENGTH_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}], "description": "in the file's unit, or with its own"}
 
 Length = Annotated[float, PlainValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
@@ -88,7 +99,8 @@ Corner = tuple[Length, Length]
 Corners = tuple[Corner, ...]
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 Whole = Annotated[int, BeforeValidator(_count), Field(strict=True)]
-Wear = Annotated[Whole, Field(ge=0, le=MOST_WORN)]
+_WEAR_SCHEMA = {"anyOf": [{"type": "integer", "minimum": 0, "maximum": MOST_WORN}, {"enum": list(WORN_WORDS)}]}
+Wear = Annotated[Whole, Field(ge=0, le=MOST_WORN), BeforeValidator(_wear), WithJsonSchema(_WEAR_SCHEMA)]
 Text = Annotated[str, Field(strict=True, max_length=500)]
 Name = Annotated[str, Field(strict=True, min_length=1, max_length=200, pattern=r"\S")]
 

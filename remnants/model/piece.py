@@ -1,6 +1,7 @@
 """A piece: anything in the catalogue that carpet can be cut from."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -8,11 +9,18 @@ from remnants.errors import BadInput, Fault
 from remnants.geometry.outline import Outline, Point
 from remnants.model.shade import Lab
 
-__all__ = ["MOST_DEG", "MOST_WORN", "WORN_WORDS", "Kind", "Piece"]
+__all__ = ["MOST_DEG", "MOST_WORN", "WORN_STEPS", "WORN_WORDS", "Kind", "Piece"]
 
 WORN_WORDS = ("new", "hardly worn", "worn", "clearly worn", "heavily worn")
 """What the steps of wear are called, from 0."""
 MOST_WORN = len(WORN_WORDS) - 1
+WORN_STEPS: Mapping[str, int] = {word: step for step, word in enumerate(WORN_WORDS)} | {
+    "as new": 0,
+    "good": 1,
+    "fair": 2,
+    "poor": 4,
+}
+"""The step that a word for wear means: what we print is read back, and what many shops write is read too."""
 
 MOST_DEG = 3600.0
 """Bearings and turns up to ten times round are read; far beyond, a float is coarser than a degree."""

@@ -1,0 +1,68 @@
+"""A row of a spreadsheet as an entry of a stock file would have it: cells as people fill them in, to keys and values."""
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from remnants.errors import Fault
+from remnants.exchange.reading import shown
+from remnants.model import Kind
+from remnants.units import Unit
+
+__all__ = ["SIDES", "row_entry"]
+
+SIDES = ("width", "length")
+"""The fields that a size in one cell gives."""
+_PILE = {"up": 0.0, "right": 90.0, "down": 180.0, "left": 270.0}
+_KINDS = {"roll end": Kind.REMNANT, "off cut": Kind.OFFCUT, "off-cut": Kind.OFFCUT, "attic": Kind.KEPT, "installed": Kind.LAID}
+_TIMES = re.compile(r"[x×*]|\bby\b", re.IGNORECASE)
+"""What stands between width and length in one cell. Blanks around it are left to `strip`: a pattern for them tries every way."""
+
+
+def row_entry(row: Mapping[str, str], units: Mapping[str, Unit]) -> tuple[dict[str, Any], list[Fault]]:
+    """The row's cells by field as keys of a stock file, and what of them can't be told so; `units` are those of bare figures.
+
+    Where a size can't be read, a stand-in takes its place, so that the row's other faults are found too.
+    """
+    faults: list[Fault] = []
+    raw: dict[str, Any] = dict(row) | {"tag": row.get("tag", "?")}
+    raw["kind"] = _KINDS.get(row.get("kind", "remnant").lower(), row.get("kind", "remnant").lower())
+    size = raw.pop("size", None)
+    if size and not set(SIDES) & row.keys():
+        sides = [_with_unit(side.strip(), units["size"]) for side in _TIMES.split(size, maxsplit=1)]
+        if len(sides) != 2 or not all(sides):
+            faults.append(Fault("size", f"{shown(size)} is no size: write width x length, such as 40 x 66"))
+            sides = ["1 mm", "1 mm"]
+        raw |= dict(zip(SIDES, sides, strict=True))
+    for name in SIDES:
+        if name in row:
+            raw[name] = _with_unit(row[name], units[name])
+    if "outline" in row:
+        raw["outline"] = _corners(row["outline"], units["outline"])
+    if "cutouts" in row:
+        raw["cutouts"] = [_corners(text, units["cutouts"]) for text in re.split(r"[|;]", row["cutouts"]) if text.strip()]
+    if "motif" in row:
+        raw["motif"] = [part for corner in _corners(row["motif"], units["motif"]) for part in corner]
+    if "lab" in row:
+        raw["lab"] = [_number(text) for text in row["lab"].replace(",", " ").split()]
+    raw["pile"] = _PILE.get(row.get("pile", "").lower(), _number(row.get("pile", "0").strip("° ")))
+    if "worn" in row:
+        raw["worn"] = _number(row["worn"])
+    return raw, faults
+
+
+def _with_unit(text: str, unit: Unit) -> str:
+    """A bare figure with the unit of its column; a text that has a unit of its own keeps it."""
+    return f"{text} {unit}" if re.fullmatch(r"[-+]?[\d.,]+(?:[ -]\d+/\d+)?|\d+/\d+", text) else text
+
+
+def _corners(text: str, unit: Unit) -> list[list[str]]:
+    return [[_with_unit(part.strip(), unit) for part in corner.split(",")] for corner in text.split()]
+
+
+def _number(text: str) -> float | str:
+    try:
+        value = float(text)
+    except ValueError:
+        return text
+    return int(value) if value.is_integer() else value
