@@ -3,6 +3,8 @@
 import threading
 from pathlib import Path
 
+import pytest
+
 from remnants.actions import keep_safe, open_catalogue
 from remnants.actions.log_pieces import log_pieces
 from tests.commands import Remnants
@@ -19,7 +21,8 @@ def test_a_copy_is_a_catalogue_of_its_own(remnants: Remnants) -> None:
     assert "does not exist" in remnants.refused("backup", remnants.folder / "none" / "copy.db", code=2)
 
 
-def test_a_copy_taken_while_others_write_is_whole(tmp_path: Path) -> None:
+def test_a_copy_taken_while_others_write_is_whole(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("remnants.store.backup._PAGES_AT_ONCE", 20)  # so that others write in the midst of each copy
     path = tmp_path / "stock.db"
     with open_catalogue(path, write=True) as catalogue:
         log_pieces(catalogue, a_stock(*[a_piece(f"A-{n}") for n in range(2000)]), signed=SIGNED)

@@ -1,5 +1,7 @@
 """`remnants restore`: a sound copy in place of the catalogue."""
 
+import random
+import shutil
 import sqlite3
 from datetime import UTC, datetime
 from pathlib import Path
@@ -8,6 +10,8 @@ import pytest
 
 from remnants.actions import open_catalogue
 from tests.commands import Remnants
+from tests.damage import damaged
+from tests.jobs import a_hall, hold
 
 
 def backed_up(remnants: Remnants) -> str:
@@ -130,3 +134,97 @@ def test_a_file_that_holds_no_catalogue_changes_nothing(remnants: Remnants) -> N
         assert f"{path}: this file holds no catalogue" in told
         assert len(told.strip().splitlines()) == 1
     assert remnants.ok("show", "R-2")
+
+
+@pytest.fixture
+def shop(remnants: Remnants) -> Remnants:
+    """A catalogue with a held job, a cut one, a customer and pieces, and a copy of it as it is."""
+    stock = [
+        {"tag": f"R-{n}", "kind": "remnant", "style": "Velder Loop", "width": 40, "length": 60, "pile": 0} for n in range(60)
+    ]
+    remnants.ok("log", remnants.file("stock.json", {"unit": "in", "pieces": stock}))
+    hold(remnants, "Fir Lane 2")
+    remnants.ok("cut", a_hall(remnants, "Alder Court 7", length=28), "--yes")
+    remnants.ok("customer", "F-2031", "--name", "M. Alder")
+    remnants.ok("backup", remnants.folder / "copy.db")
+    return remnants
+
+
+DAMAGES = 240
+
+
+@pytest.mark.parametrize("seeds", [range(start, start + DAMAGES // 4) for start in range(0, DAMAGES, DAMAGES // 4)])
+def test_whatever_became_of_the_catalogue_a_sound_copy_is_put_in_its_place(shop: Remnants, seeds: range) -> None:
+    whole = shop.catalogue.read_bytes()
+    for seed in seeds:
+        raw = damaged(whole, random.Random(seed))
+        shop.catalogue.write_bytes(raw)
+        told = shop.ok("restore", shop.folder / "copy.db", "--yes")
+        assert "all is well" in shop.ok("verify"), seed
+        kept = shop.folder / kept_in(told)
+        if "damaged" in told:
+            assert kept.read_bytes() == raw, seed
+
+
+def test_damage_is_told_with_what_can_still_be_read_and_no_word_more_is_asked_for(shop: Remnants) -> None:
+    shop.log("--tag", "R-0001")
+    raw = bytearray(shop.catalogue.read_bytes())
+    raw[3 * 4096 : 4 * 4096] = bytes(4096)  # the fourth page, of some table or index
+    shop.catalogue.write_bytes(raw)
+    told = shop.ok("restore", shop.folder / "copy.db", "--yes")
+    assert f"{shop.catalogue}: damaged; " in told
+
+
+@pytest.mark.parametrize("left", [(), ("-wal",), ("-wal", "-shm")])
+def test_a_missing_catalogue_comes_back_whatever_lies_beside_it(shop: Remnants, left: tuple[str, ...]) -> None:
+    with open_catalogue(shop.catalogue, write=True) as writer, writer.atomic():
+        writer.execute("UPDATE customer SET phone = '555 0100'")
+        with open_catalogue(shop.catalogue, write=False):
+            for ending in left:
+                beside = shop.catalogue.with_name(shop.catalogue.name + ending)
+                shutil.copyfile(beside, shop.folder / f"left{ending}")
+    shop.catalogue.unlink()
+    for ending in left:
+        (shop.folder / f"left{ending}").rename(shop.catalogue.with_name(shop.catalogue.name + ending))
+    assert f"{shop.catalogue}: not there" in shop.ok("restore", shop.folder / "copy.db", "--yes")
+    assert "all is well" in shop.ok("verify")
+
+
+def test_the_journal_of_a_damaged_catalogue_is_kept_with_it(shop: Remnants) -> None:
+    shop.catalogue.write_bytes(b"burnt" * 5000)
+    shop.catalogue.with_name("stock.db-wal").write_bytes(b"newest lines")
+    kept = kept_in(shop.ok("restore", shop.folder / "copy.db", "--yes"))
+    assert (shop.folder / f"{kept}-wal").read_bytes() == b"newest lines"
+    assert "all is well" in shop.ok("verify")
+
+
+def test_what_was_there_is_kept_each_time_even_within_a_second(shop: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("remnants.cli.restore.now", lambda: datetime(2031, 5, 3, 14, 20, tzinfo=UTC))
+    kept = {kept_in(shop.ok("restore", shop.folder / "copy.db", "--yes")) for _ in range(3)}
+    assert len(kept) == 3
+    for path in kept:
+        assert "all is well" in shop.ok("verify", "--catalogue", path)
+
+
+def test_a_sound_database_of_another_program_is_never_replaced(shop: Remnants) -> None:
+    other = shop.folder / "books.db"
+    with sqlite3.connect(other) as theirs:
+        theirs.execute("CREATE TABLE ledger (sum INTEGER)")
+    theirs.close()
+    before = other.read_bytes()
+    told = shop.refused("restore", shop.folder / "copy.db", "--yes", "--catalogue", other, code=2)
+    assert "not a catalogue of remnants" in told
+    assert other.read_bytes() == before
+
+
+def test_a_folder_that_is_not_there_is_told(shop: Remnants) -> None:
+    nowhere = shop.folder / "none" / "stock.db"
+    assert "does not exist" in shop.refused("restore", shop.folder / "copy.db", "--yes", "--catalogue", nowhere, code=2)
+
+
+def test_a_catalogue_in_use_is_left_as_it_is(shop: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("remnants.store.backup.BUSY_S", 0.05)
+    with open_catalogue(shop.catalogue, write=True) as busy, busy.atomic():
+        done = shop("restore", shop.folder / "copy.db", "--yes")
+    assert (done.code, "did not finish in time" in done.err) == (2, True)
+    assert "all is well" in shop.ok("verify")

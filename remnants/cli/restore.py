@@ -1,4 +1,4 @@
-"""Puts a copy in place of the catalogue, once it is proved sound. What was there before is kept beside it.
+"""Puts a copy in place of the catalogue, once it is proved sound. What was there before is kept beside it, damaged or not.
 
     remnants restore stock-2031-05-03.db --yes
 
@@ -9,7 +9,7 @@ catalogue, or no piece, is refused unless --older says that it is meant.
 import argparse
 from pathlib import Path
 
-from remnants.actions.keep_safe import Sides, Tally, restore
+from remnants.actions.bring_back import Sides, Tally, restore
 from remnants.cli.options import now
 from remnants.cli.printing import agreed, show_text
 from remnants.report.counts import held_words
@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
     """Brings the copy back."""
 
     def agree(sides: Sides) -> bool:
-        show_text(_holds(args.catalogue, sides.catalogue))
+        show_text(_holds(args.catalogue, sides.catalogue, damaged=sides.damaged))
         show_text(_holds(args.file, sides.copy))
         if sides.goes_back and not args.older:
             return True  # it is refused, with the reason; nobody need be asked
@@ -44,7 +44,8 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _holds(path: Path, tally: Tally | None) -> str:
-    if tally is None:
-        return f"{path}: " + ("can't be read" if path.exists() else "not there")
-    return f"{path}: {held_words(tally.pieces, tally.entries, tally.last_change)}"
+def _holds(path: Path, tally: Tally | None, *, damaged: bool = False) -> str:
+    if not path.exists():
+        return f"{path}: not there"
+    told = held_words(tally.pieces, tally.entries, tally.last_change) if tally else "can't be read"
+    return f"{path}: " + (f"damaged; as far as it can be read {told}" if damaged and tally else "damaged; " * damaged + told)

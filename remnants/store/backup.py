@@ -1,19 +1,22 @@
 """Whole copies of a catalogue, taken while others write, and brought back; and whether the file itself is sound."""
 
 import os
+import shutil
 import sqlite3
-from contextlib import closing
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from time import monotonic
 
 from remnants.errors import CatalogueUnusable
 from remnants.store.catalogue import Catalogue
-from remnants.store.database import address, in_plain_words
+from remnants.store.database import BUSY_S, address, busy, in_plain_words
 from remnants.store.migrations import APPLICATION_ID, steps_done
 from remnants.store.rows import time_of
 
-__all__ = ["Tally", "copy_in", "copy_out", "file_faults", "holds_catalogue", "tally"]
+__all__ = ["Tally", "copy_in", "copy_out", "file_faults", "holds_catalogue", "is_foreign", "keep", "put_in_place", "tally"]
 
 _PAGES_AT_ONCE = 2_000
 _PAUSE_S = 0.002
@@ -39,7 +42,8 @@ def copy_out(catalogue: Catalogue, path: Path) -> int:
     beside.unlink(missing_ok=True)
     try:
         with in_plain_words(path), closing(sqlite3.connect(beside, isolation_level=None)) as copy:
-            catalogue.conn.backup(copy, pages=_PAGES_AT_ONCE, sleep=_PAUSE_S)
+            with _one_moment(catalogue):
+                catalogue.conn.backup(copy, pages=_PAGES_AT_ONCE, progress=_patience(path), sleep=_PAUSE_S)
             copy.execute("PRAGMA journal_mode = DELETE")
         with beside.open("rb") as written:
             os.fsync(written.fileno())
@@ -61,10 +65,37 @@ def copy_in(source: Path, catalogue: Path) -> None:
     with (
         in_plain_words(catalogue),
         closing(sqlite3.connect(address(source, "ro"), uri=True)) as copy,
-        closing(sqlite3.connect(catalogue, timeout=10, isolation_level=None)) as own,
+        closing(sqlite3.connect(catalogue, timeout=0, isolation_level=None)) as own,
     ):
-        copy.backup(own)
+        copy.backup(own, progress=_patience(catalogue), sleep=_PAUSE_S)
+        own.execute(f"PRAGMA busy_timeout = {BUSY_S * 1000:.0f}")
         own.execute("PRAGMA journal_mode = WAL")
+
+
+@contextmanager
+def _one_moment(catalogue: Catalogue) -> Iterator[None]:
+    """What is read stays what it is now, so that a copy need not start again whenever somebody writes."""
+    if catalogue.conn.in_transaction:
+        yield
+        return
+    catalogue.conn.execute("BEGIN")
+    try:
+        catalogue.conn.execute("SELECT count(*) FROM sqlite_master").fetchone()
+        yield
+    finally:
+        catalogue.conn.execute("ROLLBACK")
+
+
+def _patience(path: Path) -> Callable[[int, int, int], None]:
+    """What a copy calls after each step: by itself it would wait without end for others who write to the file at `path`."""
+    ends = monotonic() + BUSY_S
+
+    def after_step(status: int, remaining: int, total: int) -> None:
+        del remaining, total
+        if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED) and monotonic() > ends:
+            raise busy(path)
+
+    return after_step
 
 
 def holds_catalogue(path: Path) -> bool:
@@ -74,18 +105,75 @@ def holds_catalogue(path: Path) -> bool:
         return bool(marked == APPLICATION_ID and steps_done(Catalogue(opened)))
 
 
-def tally(path: Path) -> Tally:
-    """How much the catalogue at `path` holds, which is left as it is, also when it is of an older version.
-
-    From before there was a ledger each piece counts as an entry. Raises CatalogueUnusable when it can't be read.
-    """
+def is_foreign(path: Path) -> bool:
+    """Whether the sound database at `path` is another program's: it has tables, neither our mark nor any table of ours."""
     with in_plain_words(path), closing(sqlite3.connect(address(path, "ro"), uri=True)) as opened:
-        tables = {str(name) for (name,) in opened.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
-        (pieces,) = opened.execute("SELECT count(*) FROM piece").fetchone() if "piece" in tables else (0,)
-        if "entry" not in tables:
-            return Tally(pieces, pieces, None)
-        entries, last = opened.execute("SELECT count(*), max(at) FROM entry").fetchone()
-        return Tally(pieces, entries, time_of(last) if last else None)
+        (marked,) = opened.execute("PRAGMA application_id").fetchone()
+        tables = _tables(opened)
+        return bool(marked != APPLICATION_ID and tables and not tables & {"migration", "piece", "style"})
+
+
+def tally(path: Path) -> Tally | None:
+    """How much the catalogue at `path` holds as far as it can be read, None when it can't. It is left as it is.
+
+    From before there was a ledger each piece counts as an entry.
+    """
+    try:
+        with closing(sqlite3.connect(address(path, "ro"), uri=True)) as opened:
+            tables = _tables(opened)
+            (pieces,) = opened.execute("SELECT count(*) FROM piece").fetchone() if "piece" in tables else (0,)
+            if "entry" not in tables:
+                return Tally(pieces, pieces, None)
+            entries, last = opened.execute("SELECT count(*), max(at) FROM entry").fetchone()
+            return Tally(pieces, entries, time_of(last) if last else None)
+    except (sqlite3.Error, ValueError, TypeError):
+        return None
+
+
+def _tables(opened: sqlite3.Connection) -> set[str]:
+    return {str(name) for (name,) in opened.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+
+
+def keep(catalogue: Path, kept: Path, *, damaged: bool) -> Path | None:
+    """Keeps the catalogue as it is at `kept`; of a damaged one its bytes, and its journal's, under the same name with `-wal`.
+
+    Gives the first file that there is then; None when there was nothing. Raises CatalogueUnusable: no room, unreadable.
+    """
+    if catalogue.exists() and not damaged:
+        with in_plain_words(catalogue), closing(sqlite3.connect(address(catalogue, "ro"), uri=True)) as opened:
+            copy_out(Catalogue(opened), kept)
+        return kept
+    made = []
+    try:
+        for source, copy in zip(_with_journal(catalogue), _with_journal(kept), strict=True):
+            if source.exists():
+                shutil.copyfile(source, copy)
+                made.append(copy)
+    except OSError as error:
+        raise CatalogueUnusable(f"{catalogue}: can't be kept in {kept} ({error.strerror}); nothing was changed") from None
+    return made[0] if made else None
+
+
+def put_in_place(fresh: Path, catalogue: Path, *, damaged: bool) -> None:
+    """Puts a sound copy that nobody uses in place of the catalogue. One that is sound itself may be in use meanwhile.
+
+    Raises CatalogueUnusable; then the catalogue is as it was.
+    """
+    if catalogue.exists() and not damaged:
+        copy_in(fresh, catalogue)
+        return
+    try:
+        with fresh.open("rb") as written:
+            os.fsync(written.fileno())
+        for ending in ("-wal", "-shm", "-journal"):
+            catalogue.with_name(catalogue.name + ending).unlink(missing_ok=True)
+        fresh.replace(catalogue)
+    except OSError as error:
+        raise CatalogueUnusable(f"{catalogue}: can't be written ({error.strerror})") from None
+
+
+def _with_journal(path: Path) -> tuple[Path, Path]:
+    return path, path.with_name(path.name + "-wal")
 
 
 def file_faults(catalogue: Catalogue) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate, steps_done
 from remnants.store.shelf import fill
 
-__all__ = ["BUSY_S", "address", "in_plain_words", "open_catalogue"]
+__all__ = ["BUSY_S", "address", "busy", "in_plain_words", "is_damaged", "open_catalogue"]
 
 BUSY_S = 10.0
 """How long a write waits for another one to end."""
@@ -83,18 +83,57 @@ def in_plain_words(path: Path) -> Iterator[None]:
     """SQLite's refusals about the file at `path` as CatalogueUnusable, telling what they mean and what to do."""
     try:
         yield
-    except sqlite3.Error as error:
-        told = _PLAIN.get(_family(error))
-        if told is None:
+    except (sqlite3.Error, UnicodeDecodeError) as error:
+        told = _PLAIN.get(_family(error)) or (_DAMAGED if _tells_damage(error, path) else "")
+        if not told:
             raise
         raise CatalogueUnusable(f"{path}: {told} ({error})") from error
 
 
-def _family(error: sqlite3.Error) -> str:
+def busy(path: Path) -> CatalogueUnusable:
+    """The refusal of a file that another program was writing to for BUSY_S."""
+    return CatalogueUnusable(f"{path}: {_PLAIN['BUSY']}")
+
+
+def is_damaged(path: Path) -> bool:
+    """Whether SQLite finds the file at `path` damaged, or no database at all.
+
+    Raises CatalogueUnusable when that can't be told: it may not be opened, the disk fails.
+    """
+    try:
+        with closing(sqlite3.connect(address(path, "ro"), uri=True, timeout=BUSY_S)) as opened:
+            opened.text_factory = bytes  # names in what it tells may be damaged too
+            if opened.execute("PRAGMA integrity_check(1)").fetchall() != [(b"ok",)]:
+                return True
+    except UnicodeDecodeError:  # of a message with a damaged name in it
+        return True
+    except sqlite3.Error as error:
+        if _family(error) not in _IN_THE_WAY:
+            return True
+        raise CatalogueUnusable(f"{path}: {_PLAIN[_family(error)]} ({error})") from error
+    with path.open("rb") as opened_file:
+        return any(version > _NEWEST_FORMAT for version in opened_file.read(20)[18:])
+
+
+def _tells_damage(error: Exception, path: Path) -> bool:
+    """Whether a refusal of no family of its own comes of damage: texts that are none, tables that went. Not what we did wrong."""
+    try:
+        return str(error).startswith("Could not decode") or is_damaged(path)
+    except CatalogueUnusable:
+        return False
+
+
+def _family(error: Exception) -> str:
     """`SQLITE_READONLY_DIRECTORY` belongs to `READONLY`."""
     parts = getattr(error, "sqlite_errorname", "").split("_")
     return parts[1] if len(parts) > 1 else ""
 
+
+_NEWEST_FORMAT = 2
+"""Of SQLite's file format, as bytes 18 and 19 of the file give it: writers and readers leave a file of a later one alone."""
+
+_IN_THE_WAY = {"BUSY", "LOCKED", "PERM", "AUTH", "CANTOPEN", "FULL", "IOERR"}
+"""Refusals that tell nothing of the file's content."""
 
 _DAMAGED = "the catalogue is damaged; nothing was changed: bring back the last backup with `remnants restore`"
 _PLAIN = {

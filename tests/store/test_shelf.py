@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from remnants.actions import Catalogue, open_catalogue
+from remnants.actions.bring_back import restore
 from remnants.actions.change_piece import correct_piece, move_piece
 from remnants.actions.customers import forget_customer
-from remnants.actions.keep_safe import back_up, restore
+from remnants.actions.keep_safe import back_up
 from remnants.actions.log_pieces import log_pieces
 from remnants.geometry import Staircase, staircase_of
 from remnants.model import Kind

@@ -1,0 +1,122 @@
+"""Bringing a copy of the catalogue back, whatever has become of the catalogue."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import chain, count
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from remnants.actions.keep_safe import verify
+from remnants.errors import CatalogueUnusable, NotAllowed
+from remnants.store import backup, open_catalogue
+from remnants.store.backup import Tally
+from remnants.store.database import is_damaged
+
+__all__ = ["Restored", "Sides", "Tally", "restore"]
+
+
+@dataclass(frozen=True)
+class Sides:
+    """How much a catalogue holds, None when nothing of it can be read, and how much the copy that is to take its place."""
+
+    catalogue: Tally | None
+    damaged: bool
+    copy: Tally
+
+    @property
+    def goes_back(self) -> bool:
+        """Whether the copy lacks what a sound catalogue has: it has fewer entries, or no piece."""
+        own = self.catalogue
+        return (
+            own is not None
+            and not self.damaged
+            and (self.copy.entries < own.entries or (own.pieces > 0 and not self.copy.pieces))
+        )
+
+
+@dataclass(frozen=True)
+class Restored:
+    """How much the catalogue holds now, and where the one that was there before is kept."""
+
+    holds: Tally
+    kept: Path | None
+
+
+def restore(
+    path: Path, catalogue: Path, *, now: datetime, older: bool = False, agree: Callable[[Sides], bool] = lambda _: True
+) -> Restored | None:
+    """Puts a copy in place of the catalogue, once the copy is proved and `agree` has seen both sides; None when it said no.
+
+    A copy of an older version is brought up to date on the way. The catalogue may be damaged or missing. Raises
+    CatalogueUnusable when the copy is none or is not sound, or the catalogue can't be replaced; NotAllowed when the copy has
+    fewer entries than a sound catalogue or no piece, but for `older`. Then the catalogue is as it was.
+    """
+    if not path.is_file():
+        raise CatalogueUnusable(
+            f"{path}: there is no such copy; the catalogue is as it was, name a file made by `remnants backup`"
+        )
+    damaged = _is_damaged(catalogue)
+    with TemporaryDirectory(dir=catalogue.parent, prefix=f".{catalogue.name}.") as folder:
+        fresh = Path(folder) / "copy.db"
+        _fetch(path, fresh)
+        sides = Sides(backup.tally(catalogue), damaged, _certain(backup.tally(fresh)))
+        if not agree(sides):
+            return None
+        if sides.goes_back and not older:
+            raise NotAllowed(_what_would_go(path, catalogue, sides))
+        kept = backup.keep(catalogue, _new_name(catalogue, now), damaged=damaged)
+        backup.put_in_place(fresh, catalogue, damaged=damaged)
+    return Restored(_certain(backup.tally(catalogue)), kept)
+
+
+def _is_damaged(catalogue: Path) -> bool:
+    """Whether the catalogue is there and damaged. Raises CatalogueUnusable where a catalogue can't be or another program's is."""
+    if not catalogue.parent.is_dir():
+        raise CatalogueUnusable(f"{catalogue}: the folder {catalogue.parent} does not exist; make it first")
+    if catalogue.is_dir():
+        raise CatalogueUnusable(f"{catalogue}: this is a folder; name a file in it with --catalogue")
+    if not catalogue.exists():
+        return False
+    damaged = is_damaged(catalogue)
+    if not damaged and backup.is_foreign(catalogue):
+        raise CatalogueUnusable(f"{catalogue}: this database is not a catalogue of remnants; name another file with --catalogue")
+    return damaged
+
+
+def _certain(tally: Tally | None) -> Tally:
+    assert tally is not None, "what was proved sound can be read"
+    return tally
+
+
+def _new_name(catalogue: Path, now: datetime) -> Path:
+    """A name that no file has, with the time in it."""
+    names = (
+        f"{catalogue.stem}-before-{now:%Y%m%d-%H%M%S}{more}{catalogue.suffix}"
+        for more in chain([""], (f"-{n}" for n in count(2)))
+    )
+    return next(path for path in map(catalogue.with_name, names) if not path.exists())
+
+
+def _fetch(path: Path, fresh: Path) -> None:
+    """The copy at `path` in a file of its own, brought up to date and proved. Raises CatalogueUnusable."""
+    backup.copy_in(path, fresh)
+    if not backup.holds_catalogue(fresh):
+        raise CatalogueUnusable(f"{path}: this file holds no catalogue of remnants; the catalogue is as it was, try another copy")
+    try:
+        with open_catalogue(fresh, write=True) as copy:
+            faults = verify(copy).faults
+    except CatalogueUnusable as error:
+        raise CatalogueUnusable(str(error).replace(str(fresh), str(path))) from None
+    if faults:
+        raise CatalogueUnusable(f"{path}: this copy is not sound ({faults[0]}); the catalogue is as it was, try an older copy")
+
+
+def _what_would_go(path: Path, catalogue: Path, sides: Sides) -> str:
+    own, copy = sides.catalogue, sides.copy
+    assert own is not None, "nothing goes where nothing is known"
+    lacks = "fewer entries than" if copy.entries < own.entries else "no piece, unlike"
+    return (
+        f"{path} has {lacks} {catalogue}: what was written down since would be gone from it. The catalogue is as it was;"
+        " look for a newer copy, or give --older to go back to this one"
+    )
