@@ -175,7 +175,8 @@ def test_what_is_no_sheet_of_pieces_is_refused(tmp_path: Path, text: str, what: 
 
 
 SIGNS = st.characters(codec="utf-8", exclude_categories=["C"])
-NAMES = st.text(SIGNS, min_size=1, max_size=8).map(str.strip).filter(bool)
+PLAIN_NAMES = st.text(SIGNS, min_size=1, max_size=8).map(str.strip).filter(bool)
+NAMES = PLAIN_NAMES | st.builds(str.__add__, st.sampled_from(["=", "+", "-", "@", "'=", "''-", "'"]), PLAIN_NAMES)
 SIZES = st.integers(64, 200_000).map(lambda n: n / 16)
 
 
@@ -190,7 +191,7 @@ def any_pieces(draw: st.DrawFn) -> Sequence[Piece]:
         hole = [[(0, h / 8), (w / 8, h / 8), (0, h / 4)]] if draw(st.booleans()) else []
         made.append(
             Piece(
-                f"{number}-{draw(NAMES)}",
+                draw(st.sampled_from(["", "=", "'@"])) + f"{number}-{draw(NAMES)}",
                 draw(st.sampled_from(Kind)),
                 draw(NAMES),
                 draw(NAMES),
@@ -221,6 +222,25 @@ def test_what_is_written_is_read_back_the_same(
             assert one == pytest.approx(two, abs=0.002)
         assert [len(ring) for ring in before.outline.cutouts] == [len(ring) for ring in after.outline.cutouts]
         assert before.motif == pytest.approx(after.motif, abs=0.002)
+
+
+def test_no_cell_of_an_exported_stock_runs_in_a_spreadsheet(tmp_path: Path) -> None:
+    piece = replace(
+        a_piece("=1+1", 40, 66.5, pile_deg=-90), style="@Velder", colour="+5", lot="-2", place="'=A1", motif=(-IN, 0.0)
+    )
+    text = lines_text([piece], Unit.IN)
+    row = text.splitlines()[1]
+    assert row == "'=1+1,remnant,'@Velder,'+5,'-2,40,66.5,,,-90,\"'-1,0\",''=A1,,0,,,"
+    assert read(tmp_path, text, Unit.MM).pieces == (piece,)
+
+
+def test_bad_rows_are_guarded_and_keep_their_cells_too_many(tmp_path: Path) -> None:
+    (tmp_path / "r.csv").write_text("Tag,Style,Wide,Long,=SUM(A1)\n=1,V,4,5,,-extra\n")
+    sheet = read_sheet(tmp_path / "r.csv")
+    text = rows_text(sheet, pieces_in(sheet, unit=Unit.IN, new_tag=str).bad)
+    head, row = text.splitlines()
+    assert head == "Tag,Style,Wide,Long,'=SUM(A1),faults"
+    assert row == "'=1,V,4,5,,\"row 2: 1 cells more than there are headings, from '-extra' on\",'-extra"
 
 
 def test_a_plain_piece_is_a_plain_line() -> None:

@@ -18,7 +18,7 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 
 TIERS = (
-    {"errors", "units", "late"},
+    {"errors", "units", "late", "cells"},
     {"geometry"},
     {"model"},
     {"packing"},
@@ -33,7 +33,7 @@ TIERS = (
 PEERS = {("units", "errors")}
 """(importer, imported) within one tier, where that is allowed."""
 
-WEB_MAY_IMPORT = {"actions", "exchange", "report", "model", "units", "errors"}
+WEB_MAY_IMPORT = {"actions", "exchange", "report", "model", "units", "cells", "errors"}
 CHECK_MAY_IMPORT = {"geometry", "model", "units", "errors"}
 
 ONLY_IN = {
@@ -50,7 +50,7 @@ ONLY_IN = {
 RECTPACK_ADAPTER = "rectpack_bins"
 EXACT_SOLVER = "remnants.packing.exact_solver"
 
-PURE = {"units", "geometry", "model", "packing", "matching", "fitting", "estimating", "materials", "ledger", "report"}
+PURE = {"units", "cells", "geometry", "model", "packing", "matching", "fitting", "estimating", "materials", "ledger", "report"}
 IMPURE = {
     "os",
     "sys",

@@ -1,10 +1,8 @@
 """Pieces, and rows that could not be used, written as lines of a spreadsheet (CSV). `lines` reads them back the same."""
 
-import csv
-import io
 from collections.abc import Iterable, Sequence
-from typing import Any
 
+from remnants.cells import Figure, cells_text
 from remnants.exchange.lines import BadRow
 from remnants.exchange.sheet import Sheet
 from remnants.geometry import Ring
@@ -36,27 +34,24 @@ _EXPORTED = (
 
 def rows_text(sheet: Sheet, bad: Sequence[BadRow]) -> str:
     """The bad rows as CSV under their headings, with a column that tells the faults."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([*(heading.written for heading in sheet.headings), "faults"])
-    for row in bad:
-        cells = (*row.cells, *[""] * (len(sheet.headings) - len(row.cells)))
-        writer.writerow([*cells[: len(sheet.headings)], "; ".join(str(fault) for fault in row.faults)])
-    return out.getvalue()
+    heads = [*(heading.written for heading in sheet.headings), "faults"]
+    return cells_text([heads, *(_bad_line(row, len(sheet.headings)) for row in bad)], line_end="\n")
+
+
+def _bad_line(row: BadRow, width: int) -> list[str]:
+    """Cells that stand under no heading are kept, behind the faults."""
+    cells = (*row.cells, *[""] * (width - len(row.cells)))
+    return [*cells[:width], "; ".join(str(fault) for fault in row.faults), *cells[width:]]
 
 
 def lines_text(pieces: Iterable[Piece], unit: Unit) -> str:
     """The pieces as CSV in `unit`, which stands in the headings. `read_sheet` and `pieces_in` read them back the same."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
     marked = {"width", "length", "outline", "cutouts", "motif"}
-    writer.writerow([f"{name} ({unit})" if name in marked else name for name in _EXPORTED])
-    for piece in pieces:
-        writer.writerow(_line(piece, unit))
-    return out.getvalue()
+    heads = [f"{name} ({unit})" if name in marked else name for name in _EXPORTED]
+    return cells_text([heads, *(_line(piece, unit) for piece in pieces)], line_end="\n")
 
 
-def _line(piece: Piece, unit: Unit) -> list[Any]:
+def _line(piece: Piece, unit: Unit) -> list[str | int]:
     left, bottom, right, top = piece.outline.bounds
     plain = len(piece.outline.ring) == 4 and piece.outline.ring == ((0, 0), (right, 0), (right, top), (0, top))
     square = plain and (left, bottom) == (0, 0)
@@ -71,7 +66,7 @@ def _line(piece: Piece, unit: Unit) -> list[Any]:
         _plain(top, unit) if square else "",
         "" if square else _corners_text(piece.outline.ring, unit),
         " | ".join(_corners_text(ring, unit) for ring in piece.outline.cutouts),
-        f"{piece.pile_deg:.9g}",
+        Figure(f"{piece.pile_deg:.9g}"),
         _corners_text((piece.motif,), unit) if piece.motif else "",
         piece.place,
         piece.room,

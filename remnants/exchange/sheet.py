@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from remnants.cells import unguarded
 from remnants.errors import BadFile, Fault
 from remnants.exchange.headings import Heading, guess_headings
 from remnants.exchange.source import read_bytes
@@ -29,7 +30,9 @@ def read_sheet(path: Path, told: Mapping[str, str] | None = None) -> Sheet:
     """
     text, notes = _decoded(read_bytes(path))
     rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=_separator(text)))
-    numbered = [(number, tuple(cell.strip() for cell in row)) for number, row in enumerate(rows, 1) if any(map(str.strip, row))]
+    numbered = [
+        (number, tuple(unguarded(cell.strip()) for cell in row)) for number, row in enumerate(rows, 1) if any(map(str.strip, row))
+    ]
     if len(numbered) < 2:
         raise BadFile([Fault(str(path), "no pieces: a first row of headings and a row for each piece are needed")])
     headings = guess_headings(numbered[0][1], told)

@@ -1,13 +1,11 @@
 """A job's plan as lines for a spreadsheet."""
 
-import csv
 from collections.abc import Iterator
-from io import StringIO
 
+from remnants.cells import Figure, cells_text
 from remnants.geometry.outline import area_mm2, bounds
 from remnants.materials.cuts import cuts_of
 from remnants.model import Plan
-from remnants.report.order_text import plain_name
 from remnants.units import Unit, to_unit
 
 __all__ = ["job_csv"]
@@ -19,13 +17,8 @@ def job_csv(plan: Plan, *, unit: Unit) -> str:
     """One line a cut, seam, leftover and patch that can't be made; lengths as bare figures in `unit`.
 
     Width and length of a cut are its extent in the piece's own axes, allowance included, and the area is that of its outline.
-    Names that begin like a formula get an apostrophe in front (OWASP, CSV injection).
     """
-    text = StringIO()
-    lines = csv.writer(text, lineterminator="\r\n")
-    lines.writerow([head.format(unit=unit.value) for head in HEADS])
-    lines.writerows(_lines(plan, unit))
-    return text.getvalue()
+    return cells_text([[head.format(unit=unit.value) for head in HEADS], *_lines(plan, unit)])
 
 
 def _lines(plan: Plan, unit: Unit) -> Iterator[list[str]]:
@@ -33,16 +26,16 @@ def _lines(plan: Plan, unit: Unit) -> Iterator[list[str]]:
         ring = cut.part.cut
         left, low, right, high = bounds(ring)
         size = (_bare(right - left, unit), _bare(high - low, unit), _m2(abs(area_mm2(ring))))
-        yield ["cut", str(cut.number), plain_name(cut.patch), plain_name(cut.piece), "", *size, f"{cut.part.turn_deg:g}"]
+        yield ["cut", str(cut.number), cut.patch, cut.piece, "", *size, Figure(f"{cut.part.turn_deg:g}")]
     for patch in plan.patches:
         for seam in patch.seams:
-            yield ["seam", "", plain_name(patch.name), "", seam.kind.value, "", _bare(seam.length_mm, unit), "", ""]
+            yield ["seam", "", patch.name, "", seam.kind.value, "", _bare(seam.length_mm, unit), "", ""]
     for left_over in plan.leftovers:
         kind = "usable" if left_over.usable else "waste"
         sides = (_bare(side, unit) for side in left_over.largest)
-        yield ["leftover", "", "", plain_name(left_over.piece), kind, *sides, _m2(left_over.outline.usable_area_mm2), ""]
+        yield ["leftover", "", "", left_over.piece, kind, *sides, _m2(left_over.outline.usable_area_mm2), ""]
     for short in plan.short:
-        yield ["can't be made", "", plain_name(short.patch), "", plain_name(short.reason), "", "", "", ""]
+        yield ["can't be made", "", short.patch, "", short.reason, "", "", "", ""]
 
 
 def _bare(length_mm: float, unit: Unit) -> str:

@@ -1,18 +1,17 @@
 """An order as tables for a terminal, and as lines for a spreadsheet."""
 
-import csv
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from io import StringIO
 
 from rich.table import Table
 from rich.text import Text
 
+from remnants.cells import Figure, cells_text
 from remnants.estimating import OrderPlan, Placed, Sum
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
 from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
-__all__ = ["Column", "OrderParts", "Row", "order_csv", "order_parts", "order_tables", "plain_name"]
+__all__ = ["Column", "OrderParts", "Row", "order_csv", "order_parts", "order_tables"]
 
 Column = tuple[str, OrderPlan]
 """What heads a column of figures, and the order that they are of."""
@@ -208,48 +207,33 @@ def _leftovers(plan: OrderPlan, unit: Unit) -> Table:
 
 def order_csv(columns: Sequence[Column], *, unit: Unit) -> str:
     """A table for a spreadsheet: one line a cut, seam, leftover and total, lengths as bare figures in `unit`."""
-    text = StringIO()
-    lines = csv.writer(text, lineterminator="\r\n")
+    return cells_text(_csv_lines(columns, unit))
+
+
+def _csv_lines(columns: Sequence[Column], unit: Unit) -> Iterator[Sequence[str]]:
     best = columns[-1][1]
-    lines.writerow(
-        ["line", "name", "kind", "from", f"width {unit.value}", f"length {unit.value}", "area m2", "currency", "amount"]
-    )
+    yield ["line", "name", "kind", "from", f"width {unit.value}", f"length {unit.value}", "area m2", "currency", "amount"]
     for placed in _in_order(best):
         cut = placed.cut
-        area = cut.width_mm * cut.length_mm
-        lines.writerow(
-            [
-                "cut",
-                plain_name(cut.name),
-                cut.kind.value,
-                plain_name(placed.source) or "roll",
-                *_sizes(cut.width_mm, cut.length_mm, unit),
-                _m2(area),
-            ]
-        )
+        area = _m2(cut.width_mm * cut.length_mm)
+        yield ["cut", cut.name, cut.kind.value, placed.source or "roll", *_sizes(cut.width_mm, cut.length_mm, unit), area]
     for each in best.seams:
-        lines.writerow(["seam", plain_name(each.room), each.seam.kind.value, "", "", _bare(each.seam.length_mm, unit)])
+        yield ["seam", each.room, each.seam.kind.value, "", "", _bare(each.seam.length_mm, unit)]
     for left in best.leftovers:
         kind = "usable" if left.usable else "waste"
-        area = left.outline.usable_area_mm2
-        lines.writerow(["leftover", "", kind, plain_name(left.piece) or "roll", *_sizes(*left.largest, unit), _m2(area)])
+        area = _m2(left.outline.usable_area_mm2)
+        yield ["leftover", "", kind, left.piece or "roll", *_sizes(*left.largest, unit), area]
     for head, plan in columns:
-        total = ["order", plain_name(head), "", "roll", *_sizes(plan.roll.width_mm, plan.ordered_mm, unit), _m2(plan.area_mm2)]
+        total = ["order", head, "", "roll", *_sizes(plan.roll.width_mm, plan.ordered_mm, unit), _m2(plan.area_mm2)]
         for each_sum in plan.sums or (None,):
-            lines.writerow([*total, each_sum.net.currency, each_sum.net.plain] if each_sum else total)
-            lines.writerows(_price_lines(head, each_sum) if each_sum and each_sum.net != each_sum.roll else ())
-    return text.getvalue()
+            yield [*total, each_sum.net.currency, Figure(each_sum.net.plain)] if each_sum else total
+            yield from _price_lines(head, each_sum) if each_sum and each_sum.net != each_sum.roll else ()
 
 
 def _price_lines(head: str, each: Sum) -> list[list[str]]:
     """What an order's amount is made of, where it is more than the roll: the lines add up to it."""
-    parts = (("roll", each.roll.plain), ("leftovers", f"-{each.credit.plain}"), ("stock cut", each.stock.plain))
-    return [["price", plain_name(head), kind, "", "", "", "", each.net.currency, amount] for kind, amount in parts]
-
-
-def plain_name(name: str) -> str:
-    """A name that a spreadsheet won't take for a formula."""
-    return f"'{name}" if name[:1] in ("=", "+", "-", "@", "\t", "\r") else name
+    parts = (("roll", each.roll.plain), ("leftovers", Figure(f"-{each.credit.plain}")), ("stock cut", each.stock.plain))
+    return [["price", head, kind, "", "", "", "", each.net.currency, amount] for kind, amount in parts]
 
 
 def _sizes(width_mm: float, length_mm: float, unit: Unit) -> tuple[str, str]:

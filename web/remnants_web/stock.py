@@ -1,10 +1,8 @@
 """Stock over time, by style and by age, and what reuse saved: plots, the same figures in tables, and lines for a spreadsheet."""
 
-import csv
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from io import StringIO
 
 from flask import Blueprint, Flask, Response, current_app, make_response, render_template, request
 from markupsafe import Markup
@@ -12,9 +10,9 @@ from werkzeug.wrappers import Response as BaseResponse
 
 from remnants.actions.estimate_job import stock_mark
 from remnants.actions.stock_over_time import StockOverTime, StyleShare, area_price, stock_over_time, worth
+from remnants.cells import Figure, cells_text
 from remnants.errors import BadInput, Fault
 from remnants.model import Role
-from remnants.report.order_text import plain_name
 from remnants.report.plots import Series, bars_plot, columns_plot, levels_plot
 from remnants.units import MM2_PER_FT2, MM2_PER_M2, is_imperial
 from remnants_web.access import needs
@@ -70,7 +68,7 @@ def table() -> Response:
     """A line for each period and style, areas in m²."""
     form = Typed(request.args.to_dict())
     found = _figures(form["style"])
-    answer = Response(_lines(found), mimetype="text/csv")
+    answer = Response(cells_text(_lines(found)), mimetype="text/csv")
     answer.headers["Content-Disposition"] = 'attachment; filename="stock.csv"'
     return answer
 
@@ -161,19 +159,16 @@ def _by_period(labels: Sequence[str], series: Sequence[Series], unit: str) -> Pa
     return PageTable(("Period", *heads), tuple(reversed(rows[-MOST_ROWS:])))
 
 
-def _lines(found: StockOverTime | None) -> str:
-    text = StringIO()
-    lines = csv.writer(text, lineterminator="\r\n")
+def _lines(found: StockOverTime | None) -> Iterator[Sequence[str | int]]:
     heads = ("pieces", "in store", "came in", "cut", "discarded", "other", "saved by reuse", "waste")
-    lines.writerow(["period from", "style", *(head if head == "pieces" else f"{head} m2" for head in heads)])
+    yield ["period from", "style", *(head if head == "pieces" else f"{head} m2" for head in heads)]
     for name, own, saved in found.lines if found else ():
         for level, each in zip(own, saved, strict=True):
             flows = (level.received_mm2, level.cut_mm2, level.discarded_mm2, level.other_mm2)
             areas = (level.area_mm2, *flows, each.saved_mm2, each.waste_mm2)
-            figures = (f"{mm2 / 1e6 + 0.0:.4f}" for mm2 in areas)
             if level.pieces or any(areas):
-                lines.writerow([level.period.isoformat(), plain_name(name), level.pieces, *figures])
-    return text.getvalue()
+                figures = (Figure(f"{mm2 / 1e6 + 0.0:.4f}") for mm2 in areas)
+                yield [level.period.isoformat(), name, level.pieces, *figures]
 
 
 def _shown_in() -> tuple[float, str]:
