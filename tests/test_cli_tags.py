@@ -47,7 +47,7 @@ def test_each_code_reads_back_its_tag(remnants: Remnants, sheet: str) -> None:
 @pytest.mark.parametrize("size", ["40x25", "62x29", "100x50", "100x150"])
 def test_a_label_printers_page_is_one_label(remnants: Remnants, size: str) -> None:
     out = remnants.folder / "tags.pdf"
-    assert remnants.ok("tags", "R-0003", "R-0001", "-o", out, "--label", size) == f"2 labels in {out}\n"
+    assert remnants.ok("tags", "R-0003", "R-0001", "-o", out, "--label", size) == f"labels of 2 pieces in {out}\n"
     assert codes(out) == ["R-0003", "R-0001"]
     with pdfplumber.open(out) as document:
         width, height = (float(side) * 72 / 25.4 for side in size.split("x"))

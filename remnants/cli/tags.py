@@ -43,7 +43,7 @@ def run(args: argparse.Namespace) -> int:
     pieces = [standing.piece for standing in standings]
     sheet = args.label or SHEETS[args.sheet]
     write_bytes(args.output, labels_pdf(pieces, fonts(), sheet=sheet, link=args.link, skip=args.skip))
-    show_text(f"{len(pieces)} labels in {args.output}")
+    show_text(f"labels of {len(pieces)} {'piece' if len(pieces) == 1 else 'pieces'} in {args.output}")
     return 0
 
 
