@@ -107,5 +107,6 @@ def look_at(catalogue: Catalogue, place: str, tag: str) -> SeenTag:
 def count_mark(count: Count) -> str:
     """Stands for exactly this outcome of a count, so that what is confirmed is what was shown."""
     groups = (count.present, count.missing, count.misplaced)
-    told = [count.place, *([standing.piece.tag for standing in group] for group in groups), sorted(count.unexpected)]
+    over = [(standing.piece.tag, customer) for standing, customer in count.handed_over]
+    told = [count.place, *([standing.piece.tag for standing in group] for group in groups), sorted(count.unexpected), over]
     return hashlib.sha256(repr(told).encode()).hexdigest()[:32]

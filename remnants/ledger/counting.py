@@ -18,6 +18,14 @@ class Count:
     missing: tuple[Standing, ...]
     misplaced: tuple[Standing, ...]
     unexpected: tuple[str, ...]
+    customers: frozenset[str] = frozenset()
+    """Who has what should lie there: references of customers, "" the shop."""
+
+    @property
+    def handed_over(self) -> tuple[tuple[Standing, str], ...]:
+        """Misplaced pieces that change hands once this is booked, each with the customer whom it is with then ("" the shop)."""
+        to = ((standing, _customer_there(self, standing)) for standing in self.misplaced)
+        return tuple((standing, customer) for standing, customer in to if customer != standing.piece.customer)
 
 
 def compare(place: str, seen: Sequence[str], *, expected: Sequence[Standing], known: Mapping[str, Standing]) -> Count:
@@ -34,10 +42,24 @@ def compare(place: str, seen: Sequence[str], *, expected: Sequence[Standing], kn
         tuple(standing for standing in expected if standing.piece.tag not in tags and standing.stage is not Stage.MISSING),
         tuple(countable[tag] for tag in sorted(countable) if countable[tag].piece.place != place),
         tuple(dict.fromkeys([*(tag for tag in seen if tag not in known), *gone])),
+        frozenset(standing.piece.customer for standing in expected),
     )
 
 
 def count_changes(count: Count) -> tuple[tuple[str, Change], ...]:
-    """The entries that book a count."""
-    seen = [(standing.piece.tag, Counted(count.place, seen=True)) for standing in (*count.present, *count.misplaced)]
-    return (*seen, *((standing.piece.tag, Counted(count.place, seen=False)) for standing in count.missing))
+    """The entries that book a count. What was seen where it should be keeps its room and its customer."""
+    seen = [(standing.piece, standing.piece.room, standing.piece.customer) for standing in count.present]
+    seen += [(standing.piece, "", _customer_there(count, standing)) for standing in count.misplaced]
+    found = [(piece.tag, Counted(count.place, seen=True, room=room, customer=customer)) for piece, room, customer in seen]
+    return (*found, *((standing.piece.tag, Counted(count.place, seen=False)) for standing in count.missing))
+
+
+def _customer_there(count: Count, standing: Standing) -> str:
+    """With whom a piece is that was seen at the place and belongs elsewhere by the book.
+
+    That is whoever has all that should lie there. Where several have something there it stays with its own customer if they are
+    one of those, and else is the shop's, as where the books know of nothing.
+    """
+    if len(count.customers) == 1:
+        return next(iter(count.customers))
+    return standing.piece.customer if standing.piece.customer in count.customers else ""

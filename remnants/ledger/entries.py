@@ -111,10 +111,15 @@ class Moved:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """It was looked for at `place`, and seen there or not."""
+    """It was looked for at `place`, and seen there or not; where seen, `room` and `customer` are those of the place.
+
+    Entries from before counts told them have None there: the piece keeps the room and the customer that it had.
+    """
 
     place: str
     seen: bool
+    room: str | None = None
+    customer: str | None = None
 
 
 @dataclass(frozen=True)

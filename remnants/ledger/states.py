@@ -144,8 +144,10 @@ def _after(before: Standing | None, entry: Entry) -> Standing:  # noqa: PLR0911 
         case Moved(place, room, customer):
             moved = replace(before.piece, place=place, room=room, customer=customer)
             return replace(before, piece=moved, stage=_found(before), seen_at=at)
-        case Counted(place, seen) if seen:
-            counted = replace(before.piece, place=place)
+        case Counted(place, seen, room, customer) if seen:
+            own = before.piece
+            room, customer = own.room if room is None else room, own.customer if customer is None else customer
+            counted = replace(own, place=place, room=room, customer=customer)
             return replace(before, piece=counted, stage=_found(before), seen_at=at)
         case Counted():
             return replace(before, stage=Stage.MISSING)

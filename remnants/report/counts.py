@@ -11,7 +11,7 @@ from remnants.ledger.counting import Count
 from remnants.report.pieces import size_words
 from remnants.units import Unit, write_area
 
-__all__ = ["AgedLine", "age_table", "count_lines", "held_words"]
+__all__ = ["AgedLine", "age_table", "count_lines", "handed_over_words", "held_words"]
 
 AgedLine = tuple[Standing, Sequence[str], str, float, float]
 """A piece, why it is listed, since when it is there, its area and its worth as full-value carpet (mm²)."""
@@ -30,9 +30,16 @@ def count_lines(count: Count, unit: Unit) -> tuple[RenderableType, ...]:
         lines += ["missing:", _table(count.missing, unit)]
     if count.misplaced:
         lines += [f"at {count.place}, but elsewhere by the book:", _table(count.misplaced, unit)]
+    lines += [f"{standing.piece.tag}: {handed_over_words(standing, to)}" for standing, to in count.handed_over]
     if count.unexpected:
         lines.append(f"not in stock: {', '.join(count.unexpected)}; log or undo them if they are")
     return tuple(lines)
+
+
+def handed_over_words(standing: Standing, to: str) -> str:
+    """With whom a piece was and will be: `with customer F-2031 by the book, with the shop once booked`."""
+    was, now = (f"customer {reference}" if reference else "the shop" for reference in (standing.piece.customer, to))
+    return f"with {was} by the book, with {now} once booked"
 
 
 def age_table(lines: Sequence[AgedLine], unit: Unit) -> Table:

@@ -74,7 +74,7 @@ def life_facts(
 
 
 def _told(change: Change, *, customers: bool) -> Change:
-    return change if customers or not isinstance(change, Moved) else replace(change, customer="")
+    return change if customers or not isinstance(change, Moved | Counted) else replace(change, customer="")
 
 
 def life_lines(standing: Standing, *, parents: Sequence[Standing], offcuts: Sequence[Standing]) -> tuple[str, ...]:
@@ -104,8 +104,9 @@ def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911 - one line
             return ", ".join([taken, *rest, *made])
         case Moved(place, room, customer):
             return "to " + ", ".join(text for text in (place, room, f"customer {customer}" if customer else "") if text)
-        case Counted(place, seen):
-            return f"{'seen' if seen else 'not seen'} at {place}"
+        case Counted(place, seen, room, customer):
+            told = (place, room, f"customer {customer}" if customer else "")
+            return f"{'seen' if seen else 'not seen'} at {', '.join(text for text in told if text)}"
         case Undone(number):
             return f"entry {number}"
         case Photographed(photo, size_bytes, sha256):

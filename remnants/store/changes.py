@@ -50,8 +50,9 @@ def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911 - one line a kind
             return {"remaining": rings, "taken_mm2": taken_mm2, "waste_mm2": waste_mm2, "offcuts": list(offcuts)}
         case Moved(place, room, customer):
             return {"place": place, "room": room, "customer": customer}
-        case Counted(place, seen):
-            return {"place": place, "seen": seen}
+        case Counted(place, seen, room, customer):
+            told = {"room": room, "customer": customer}
+            return {"place": place, "seen": seen} | {key: value for key, value in told.items() if value is not None}
         case Undone(number):
             return {"number": number}
         case Photographed(photo, size_bytes, sha256):
@@ -79,7 +80,7 @@ def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911 - one line a kind
         case Act.MOVED:
             return Moved(facts["place"], facts["room"], facts["customer"])
         case Act.COUNTED:
-            return Counted(facts["place"], facts["seen"])
+            return Counted(facts["place"], facts["seen"], facts.get("room"), facts.get("customer"))
         case Act.DISCARDED:
             return Discarded()
         case Act.UNDONE:

@@ -1,10 +1,10 @@
 """Customers who have carpet of ours, and what little is known of them; forgetting one."""
 
 import json
-from itertools import groupby
 from typing import Any
 
 from remnants.ledger import Signed, replay
+from remnants.ledger.holders import photos_at, stays
 from remnants.model.customer import Customer
 from remnants.store import ledger, photos
 from remnants.store.catalogue import Catalogue
@@ -38,30 +38,34 @@ def put(catalogue: Catalogue, customer: Customer) -> None:
 def forget(catalogue: Catalogue, reference: str, signed: Signed) -> None:
     """Erases what is known of a customer: name, phone, address, and in the ledger where in their home the carpet lies and why.
 
-    The reference, the carpet and what happened to it stay. The caller holds the transaction, and empties the journal after it.
+    The photographs that were taken there go too. The reference, the carpet and what happened to it stay. The caller holds the
+    transaction, and empties the journal after it.
     """
     sql = "UPDATE customer SET name = '', phone = '', address = '', may_call = 0, forgotten_at = ? WHERE reference = ?"
     catalogue.execute(sql, [time_text(signed.at), reference])
-    rows = catalogue.query(
-        "SELECT tag, number, facts FROM entry WHERE tag IN (SELECT tag FROM entry WHERE instr(facts, ?)) ORDER BY tag, number",
-        [json.dumps(reference)],
+    had = (
+        "SELECT DISTINCT tag FROM entry"
+        " WHERE coalesce(json_extract(facts, '$.customer'), json_extract(facts, '$.piece.customer')) = ? ORDER BY tag"
     )
-    for tag, entries in groupby(list(rows), key=lambda row: row["tag"]):
-        _forget_in(catalogue, [(row["number"], json.loads(row["facts"])) for row in entries], reference)
-        photos.take_away_all(catalogue, tag, signed)
-        standing = replay(ledger.entries_of(catalogue, tag)).standing
-        if standing:
-            ledger.stand(catalogue, standing)
+    for row in list(catalogue.query(had, [reference])):
+        _forget_in(catalogue, row["tag"], reference, signed)
 
 
-def _forget_in(catalogue: Catalogue, entries: list[tuple[int, dict[str, Any]]], reference: str) -> None:
-    """Erases places and rooms from the entries of one piece while it was with the customer, and reasons up to its coming back."""
-    holder = ""
-    for number, facts in entries:
-        before, holder = holder, facts.get("piece", facts).get("customer", holder)
-        if reference in (before, holder):
-            text = json.dumps(_erased(facts) if holder == reference else facts, separators=(",", ":"))
-            catalogue.execute("UPDATE entry SET facts = ?, why = '', erased = 1 WHERE number = ?", [text, number])
+def _forget_in(catalogue: Catalogue, tag: str, reference: str, signed: Signed) -> None:
+    """Erases of one piece what is the customer's: places, rooms, photographs; reasons up to its coming back."""
+    found = stays(ledger.entries_of(catalogue, tag))
+    theirs = [stay for stay in found if reference in (stay.before, stay.after)]
+    if not theirs:
+        return
+    for stay in theirs:
+        (text,) = catalogue.execute("SELECT facts FROM entry WHERE number = ?", [stay.entry.number]).fetchone()
+        if stay.after == reference:
+            text = json.dumps(_erased(json.loads(text)), separators=(",", ":"))
+        catalogue.execute("UPDATE entry SET facts = ?, why = '', erased = 1 WHERE number = ?", [text, stay.entry.number])
+    photos.take_away_some(catalogue, tag, photos_at(found, reference), signed)
+    standing = replay(ledger.entries_of(catalogue, tag)).standing
+    if standing:
+        ledger.stand(catalogue, standing)
 
 
 def _erased(facts: dict[str, Any]) -> dict[str, Any]:

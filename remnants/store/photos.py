@@ -1,6 +1,7 @@
 """Photographs of pieces, as rows, each with its entries. One that was taken away leaves the line that tells by whom."""
 
 import hashlib
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -10,7 +11,7 @@ from remnants.store import ledger
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_of, time_text
 
-__all__ = ["Kept", "add", "every_of", "find", "jpeg_of", "take_away", "take_away_all"]
+__all__ = ["Kept", "add", "every_of", "find", "jpeg_of", "take_away", "take_away_some"]
 
 _COLUMNS = "number, tag, across, down, who, at, gone_who, gone_at"
 
@@ -62,9 +63,12 @@ def take_away(catalogue: Catalogue, kept: Kept, signed: Signed) -> None:
     ledger.note(catalogue, kept.tag, [PhotoTakenAway(kept.number)], signed)
 
 
-def take_away_all(catalogue: Catalogue, tag: str, signed: Signed) -> None:
-    """Erases every picture of a piece, since it shows the home of someone to be forgotten. The caller holds the transaction."""
-    there = [kept.number for kept in every_of(catalogue, tag) if kept.gone_at is None]
+def take_away_some(catalogue: Catalogue, tag: str, numbers: Collection[int], signed: Signed) -> None:
+    """Erases these pictures of a piece as far as they are there, since they show the home of someone to be forgotten.
+
+    The caller holds the transaction.
+    """
+    there = [kept.number for kept in every_of(catalogue, tag) if kept.gone_at is None and kept.number in numbers]
     for number in there:
         _erase(catalogue, number, "forgotten", signed.at)
     ledger.note(catalogue, tag, map(PhotoTakenAway, there), replace(signed, why="the customer was forgotten"))

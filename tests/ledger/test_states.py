@@ -82,7 +82,9 @@ def test_what_each_entry_changes() -> None:
     moved = applied(start, Entry(2, 2, "R-1", Moved("attic", "", "C-7"), SIGNED))
     assert (moved.piece.place, moved.piece.customer) == ("attic", "C-7")
     counted = applied(moved, Entry(3, 3, "R-1", Counted("Bay 4", seen=True), SIGNED))
-    assert counted.piece.place == "Bay 4"
+    assert (counted.piece.place, counted.piece.customer) == ("Bay 4", "C-7"), "as counts were told before they told the customer"
+    back = applied(counted, Entry(4, 4, "R-1", Counted("Bay 4", seen=True, room="", customer=""), SIGNED))
+    assert (back.piece.place, back.piece.customer) == ("Bay 4", "")
     cut = applied(counted, Entry(4, 4, "R-1", Cut(rectangle(300, 300), 1, 0), SIGNED))
     assert cut.piece.outline == rectangle(300, 300)
     assert applied(cut, Entry(5, 5, "R-1", Corrected(a_piece(lot="9")), SIGNED)).piece.lot == "9"

@@ -4,8 +4,10 @@ import re
 
 from remnants.actions import open_catalogue
 from remnants.actions.change_piece import move_piece
+from remnants.actions.customers import put_customer
 from remnants.actions.show_piece import history_of, show_piece
 from remnants.ledger import Act, Stage
+from remnants.model.customer import Customer
 from tests.stock_values import SIGNED
 from tests.web.conftest import Browser, House
 
@@ -79,6 +81,19 @@ def test_what_comes_out_otherwise_than_it_was_shown_is_not_booked(house: House) 
     assert wim.post("/count/book", data=SEEN_ONE).status_code == 409, "what was never shown is not booked either"
     with open_catalogue(house.settings.catalogue, write=False) as catalogue:
         assert [entry.act for entry in history_of(catalogue, "R-0001").entries] == [Act.RECEIVED]
+
+
+def test_a_customers_piece_that_is_seen_in_a_bay_is_said_to_be_the_shops_once_booked(house: House) -> None:
+    wim = house.browser("Wim")
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        put_customer(catalogue, Customer("K-7", "Invented Person"), signed=SIGNED)
+        move_piece(catalogue, "O-0007", "their attic", customer="K-7", signed=SIGNED)
+    page = wim.post("/count", data=SEEN_ONE).text
+    assert "O-0007</span> is with customer K-7 by the book, with the shop once booked." in page
+    wim.post("/count/book", data=SEEN_ONE | {"key": "count-3", "shown": shown(wim, SEEN_ONE)})
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        found = show_piece(catalogue, "O-0007").piece
+    assert (found.place, found.customer) == ("Bay 3", "")
 
 
 def test_a_place_is_known_however_it_is_typed(house: House) -> None:

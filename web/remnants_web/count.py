@@ -10,6 +10,7 @@ from remnants.actions.count_place import Seen, SeenTag, book_count, count_mark, 
 from remnants.actions.rack import pieces_at
 from remnants.errors import BadInput, Fault, StockChanged
 from remnants.model import Role
+from remnants.report.counts import handed_over_words
 from remnants_web.access import needs, signature
 from remnants_web.scanned import tag_of
 from remnants_web.shop import catalogue
@@ -58,7 +59,8 @@ def compare() -> str | tuple[str, int]:
         count = count_place(catalogue(), place, tags)
     except BadInput as error:
         return _again(place, error)
-    return render_template("counted.html", count=count, tags=tags, shown=count_mark(count))
+    over = [(standing.piece.tag, handed_over_words(standing, to)) for standing, to in count.handed_over]
+    return render_template("counted.html", count=count, tags=tags, shown=count_mark(count), handed_over=over)
 
 
 @area.get("/<path:place>/seen.json")
