@@ -1,5 +1,7 @@
 """`remnants history`: a piece's life."""
 
+import sqlite3
+
 from tests.commands import Remnants
 from tests.jobs import a_hall
 
@@ -30,3 +32,20 @@ def test_an_offcut_names_what_it_was_cut_from(remnants: Remnants) -> None:
 def test_an_unknown_tag_is_told(remnants: Remnants) -> None:
     remnants.log("--tag", "R-1")
     assert "no piece has the tag" in remnants.refused("history", "R-9", code=1)
+
+
+def test_an_entry_from_before_a_fact_was_kept_reads_as_if_that_were_not_known(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1", "--place", "Bay 3")
+    remnants.ok("correct", "R-1", "--lot", "4471-B")
+    remnants.ok("move", "R-1", "Bay 4")
+    with sqlite3.connect(remnants.catalogue) as behind:
+        behind.executescript("DROP TRIGGER entries_stand")
+        for lacking in ("room", "worn", "lab", "customer", "motif_x_mm", "motif_y_mm"):
+            behind.execute("UPDATE entry SET facts = json_remove(facts, ?, ?)", [f"$.piece.{lacking}", f"$.{lacking}"])
+    behind.close()
+    told = remnants.ok("history", "R-1")
+    assert "received as 40 in × 60 in" in told
+    assert "moved to Bay 4" in told
+    assert "all is well" in remnants.ok("verify")
+    remnants.ok("undo", "R-1")
+    assert "Bay 3" in remnants.ok("show", "R-1")

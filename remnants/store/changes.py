@@ -22,7 +22,7 @@ from remnants.ledger import (
     Undone,
 )
 from remnants.model import Piece
-from remnants.store.rows import DERIVED_COLUMNS, PIECE_COLUMNS, piece_of, piece_row, rings_of, rings_text
+from remnants.store.rows import DERIVED_COLUMNS, PIECE_COLUMNS, UNTOLD, piece_of, piece_row, rings_of, rings_text
 
 __all__ = ["change_of", "facts_of", "facts_of_received"]
 
@@ -64,13 +64,13 @@ def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911 - one line a kind
 
 
 def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911 - one line a kind of entry
-    """The change that `facts_of` wrote for an entry of this act."""
+    """The change that `facts_of` wrote for an entry of this act, now or before a fact was kept: that is then UNTOLD."""
     facts = json.loads(text)
     match act:
         case Act.RECEIVED:
-            return Received(piece_of(facts["piece"]), facts["parent"])
+            return Received(_piece(facts["piece"]), facts["parent"])
         case Act.CORRECTED:
-            return Corrected(piece_of(facts["piece"]))
+            return Corrected(_piece(facts["piece"]))
         case Act.HELD:
             return Held(facts["job"], date.fromisoformat(facts["until"]))
         case Act.RELEASED:
@@ -78,7 +78,7 @@ def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911 - one line a kind
         case Act.CUT:
             return Cut(_outline(facts["remaining"]), facts["taken_mm2"], facts["waste_mm2"], tuple(facts["offcuts"]))
         case Act.MOVED:
-            return Moved(facts["place"], facts["room"], facts["customer"])
+            return Moved(facts["place"], facts.get("room", ""), facts.get("customer", ""))
         case Act.COUNTED:
             return Counted(facts["place"], facts["seen"], facts.get("room"), facts.get("customer"))
         case Act.DISCARDED:
@@ -86,7 +86,7 @@ def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911 - one line a kind
         case Act.UNDONE:
             return Undone(facts["number"])
         case Act.PHOTOGRAPHED:
-            return Photographed(facts["photo"], facts["size_bytes"], facts["sha256"])
+            return Photographed(facts["photo"], facts["size_bytes"], facts.get("sha256", ""))
         case Act.PHOTO_TAKEN_AWAY:
             return PhotoTakenAway(facts["photo"])
 
@@ -98,6 +98,10 @@ def _piece_facts(piece: Piece) -> dict[str, Any]:
 def _facts_in(row: Sequence[Any]) -> dict[str, Any]:
     """The columns of a piece's row that are not worked out from others."""
     return {column: value for column, value in zip(PIECE_COLUMNS, row, strict=False) if column not in DERIVED_COLUMNS}
+
+
+def _piece(facts: dict[str, Any]) -> Piece:
+    return piece_of({**UNTOLD, **facts})
 
 
 def _outline(rings: str | None) -> Outline | None:

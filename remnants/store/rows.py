@@ -5,6 +5,7 @@ import os
 from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from functools import lru_cache
+from types import MappingProxyType
 from typing import Any
 
 from remnants.geometry import Outline, Ring, staircase_of
@@ -20,6 +21,7 @@ __all__ = [
     "STANDING_COLUMNS",
     "STYLE_COLUMNS",
     "TOLD_COLUMNS",
+    "UNTOLD",
     "lab_of",
     "piece_of",
     "piece_row",
@@ -85,6 +87,22 @@ STANDING_COLUMNS = (
 
 DERIVED_COLUMNS = frozenset({"across_mm", "along_mm", "area_mm2", "staircase", "touched"})
 """Worked out from the others, or marks: no part of what a piece is."""
+
+UNTOLD: Mapping[str, Any] = MappingProxyType(
+    {
+        "colour": "",
+        "lot": "",
+        "pile_deg": 0.0,
+        "motif_x_mm": None,
+        "motif_y_mm": None,
+        "place": "",
+        "room": "",
+        "worn": 0,
+        "lab": None,
+        "customer": "",
+    }
+)
+"""What holds of a piece where an entry, written before a fact was kept, tells nothing of it; as the columns' defaults do."""
 
 TOLD_COLUMNS = ", ".join(column for column in STANDING_COLUMNS if column not in DERIVED_COLUMNS)
 """What `standing_of` reads, for a statement."""
