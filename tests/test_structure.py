@@ -18,7 +18,7 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 
 TIERS = (
-    {"errors", "units", "late", "cells"},
+    {"errors", "units", "late", "cells", "private"},
     {"geometry"},
     {"model"},
     {"packing"},

@@ -27,6 +27,7 @@ from typing import NoReturn
 
 from remnants import __version__
 from remnants.errors import BadInput, CatalogueUnusable, GaveUp, NoPlan, NotAllowed, NotFound, RemnantsError, Unproved
+from remnants.private import make_folder
 from remnants.units import Unit
 
 __all__ = ["VERBS", "main", "parser_of"]
@@ -184,7 +185,7 @@ def _usual_catalogue() -> Path:
         return Path(named)
     folder = Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "remnants"
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
     except OSError as error:
         raise CatalogueUnusable(f"{folder} can't be made ({error.strerror}); name a catalogue with --catalogue") from None
     return folder / "stock.db"

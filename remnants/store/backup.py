@@ -11,6 +11,7 @@ from pathlib import Path
 from time import monotonic
 
 from remnants.errors import CatalogueUnusable
+from remnants.private import JOURNALS, make_file
 from remnants.store.catalogue import Catalogue
 from remnants.store.database import BUSY_S, address, busy, in_plain_words
 from remnants.store.migrations import APPLICATION_ID, steps_done
@@ -41,6 +42,7 @@ def copy_out(catalogue: Catalogue, path: Path) -> int:
     beside = path.with_name(f".{path.name}.{os.getpid()}")
     beside.unlink(missing_ok=True)
     try:
+        make_file(beside)
         with in_plain_words(path), closing(sqlite3.connect(beside, isolation_level=None)) as copy:
             with _one_moment(catalogue):
                 catalogue.conn.backup(copy, pages=_PAGES_AT_ONCE, progress=_patience(path), sleep=_PAUSE_S)
@@ -62,6 +64,10 @@ def copy_in(source: Path, catalogue: Path) -> None:
 
     Raises CatalogueUnusable; then the catalogue is as it was.
     """
+    try:
+        make_file(catalogue)
+    except OSError as error:
+        raise CatalogueUnusable(f"{catalogue}: can't be written ({error.strerror})") from None
     with (
         in_plain_words(catalogue),
         closing(sqlite3.connect(address(source, "ro"), uri=True)) as copy,
@@ -147,6 +153,7 @@ def keep(catalogue: Path, kept: Path, *, damaged: bool) -> Path | None:
     try:
         for source, copy in zip(_with_journal(catalogue), _with_journal(kept), strict=True):
             if source.exists():
+                make_file(copy)
                 shutil.copyfile(source, copy)
                 made.append(copy)
     except OSError as error:
@@ -165,7 +172,7 @@ def put_in_place(fresh: Path, catalogue: Path, *, damaged: bool) -> None:
     try:
         with fresh.open("rb") as written:
             os.fsync(written.fileno())
-        for ending in ("-wal", "-shm", "-journal"):
+        for ending in JOURNALS:
             catalogue.with_name(catalogue.name + ending).unlink(missing_ok=True)
         fresh.replace(catalogue)
     except OSError as error:

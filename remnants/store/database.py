@@ -3,11 +3,12 @@
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from urllib.parse import quote
 
 from remnants.errors import CatalogueUnusable
+from remnants.private import make_file, tighten
 from remnants.store.catalogue import Catalogue
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate, steps_done
 from remnants.store.shelf import fill
@@ -26,6 +27,7 @@ def open_catalogue(path: Path, *, write: bool, busy_s: float | None = None) -> I
 
     Raises CatalogueUnusable, also for what goes wrong while it is in use: no such file or folder, not a catalogue, made by a
     newer version, locked by another writer for `busy_s` seconds, read-only, full disk, damaged. Nothing half done stays.
+    Its owner alone may read the file: one that others may read is tightened when its owner opens it.
     """
     with in_plain_words(path), closing(_connection(path, write=write, busy_s=BUSY_S if busy_s is None else busy_s)) as connection:
         catalogue = Catalogue(connection)
@@ -33,9 +35,11 @@ def open_catalogue(path: Path, *, write: bool, busy_s: float | None = None) -> I
         connection.execute("PRAGMA secure_delete = ON")  # what is erased about a person is overwritten, not only unlinked
         connection.execute(f"PRAGMA cache_size = -{_CACHE_KIB}")
         connection.execute(f"PRAGMA synchronous = {'FULL' if write else 'NORMAL'}")
-        if _is_behind(catalogue, path) and write:
+        behind = _is_behind(catalogue, path)
+        tighten(path)  # not before it is known to be ours
+        if behind and write:
             _bring_up_to_date(catalogue)
-        elif _is_behind(catalogue, path):
+        elif behind:
             with open_catalogue(path, write=True, busy_s=busy_s):
                 pass
         yield catalogue
@@ -48,6 +52,9 @@ def _connection(path: Path, *, write: bool, busy_s: float) -> sqlite3.Connection
         raise CatalogueUnusable(f"{path}: this is a folder; name a file in it with --catalogue")
     if not write and not path.exists():
         raise CatalogueUnusable(f"{path}: there is no catalogue here yet; log a piece first, or name another with --catalogue")
+    if write and not path.exists():
+        with suppress(OSError):  # SQLite tells it in words
+            make_file(path)
     mode = "rwc" if write else "ro"
     if not write and not os.access(path.parent, os.W_OK) and not path.with_name(path.name + "-wal").exists():
         mode = "ro&immutable=1"  # no writer can be at work in a folder that takes no journal

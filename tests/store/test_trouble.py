@@ -114,6 +114,8 @@ def test_a_catalogue_that_may_only_be_read_can_be_read_and_nothing_more(open_fol
     log = ("log", "--style", "Velder Loop", "--width", "4", "--length", "5", "--by", "Ana", "--catalogue", path)
     remnants.ok(*log)
     remnants.ok("show", "R-0001", "--catalogue", path)  # all that it loads is loaded now: nobody may not read our source
+    for file in open_folder.iterdir():
+        file.chmod(0o644)
     before = path.read_bytes()
     assert as_nobody("show", "R-0001", "--catalogue", path) == (0, "")
     code, told = as_nobody(*log)
