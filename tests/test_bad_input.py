@@ -48,6 +48,7 @@ BAD_JOBS: list[tuple[Change, set[str]]] = [
     (lambda job: job.pop("patches"), {"patches"}),
     (lambda job: job.update(unit="yd", max_parts=9, min_part=-1), {"unit", "max_parts", "min_part"}),
     (first("patches", pile=float("nan"), motif=[1, float("inf")]), {"patches[0].pile", "patches[0].motif[1]"}),
+    (lambda job: job.update(min_part=0), {"min_part"}),
 ]
 BAD_STOCKS: list[tuple[Change, set[str]]] = [
     (first("pieces", outline=BOW, width=None, length=None, cutouts=None), {"pieces[0].outline"}),
@@ -149,3 +150,13 @@ def test_a_locked_catalogue_can_be_read_and_refuses_to_be_written(remnants: Remn
 def test_an_allowance_larger_than_the_patch_is_fine(remnants: Remnants) -> None:
     job = written(remnants, "job.json", JOB, lambda job: job.update(patches=[{"name": "x", "width": 2, "length": 2, "pile": 0}]))
     assert "YES, in one piece" in remnants.ok("fit", job, "--stock", DEMO / "stock.json")
+
+
+def test_a_part_of_no_width_is_refused_with_what_to_give(remnants: Remnants) -> None:
+    """Two pieces that together make the patch: a part of no width has no cut."""
+    square = {"kind": "remnant", "style": "Velder", "width": 20, "length": 20, "pile": 0}
+    stock = remnants.file("stock.json", {"unit": "in", "pieces": [square | {"tag": "a"}, square | {"tag": "b"}]})
+    job = {"unit": "in", "min_part": 0, "style": "Velder", "patches": [{"width": 30, "length": 12, "pile": 0}]}
+    told = remnants.refused("fit", remnants.file("job.json", job), "--stock", stock, code=2)
+    assert "min_part: no carpet is cut narrower than 1 mm: give the narrowest part that you would lay, or leave it out" in told
+    assert "YES" in remnants.ok("fit", remnants.file("job.json", job | {"min_part": "1 mm"}), "--stock", stock)

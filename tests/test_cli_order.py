@@ -3,6 +3,7 @@
 import csv
 import importlib
 import json
+import random
 import signal
 import xml.etree.ElementTree as ET
 from pathlib import Path
@@ -12,6 +13,7 @@ import ezdxf
 import pytest
 
 from remnants.cli import progress
+from remnants.errors import BadFile
 from remnants.exchange import read_stock
 from remnants.exchange.drawing_rooms import read_drawing
 from remnants.exchange.rooms import read_rooms
@@ -246,6 +248,33 @@ def test_a_drawing_without_rooms_or_width_is_refused(remnants: Remnants) -> None
     assert "--roll-width" in remnants.refused("order", full, "--no-stock", code=2)
     broken = remnants.file("broken.dxf", "no drawing")
     assert "no DXF drawing" in remnants.refused("order", broken, "--roll-width", "4 m", "--no-stock", code=2)
+
+
+def test_a_drawing_that_breaks_off_anywhere_is_refused_in_a_line(remnants: Remnants) -> None:
+    whole = draw(remnants.folder / "whole.dxf", ("L", SQUARE)).read_text()
+    told = "cut.dxf: no DXF drawing that can be read, or it breaks off; save it anew as DXF text (ASCII)\n"
+    for length in (0, 7, 100, 1000, *range(1500, len(whole) - 12, 1500)):
+        cut = remnants.file("cut.dxf", whole[:length])
+        assert told in remnants.refused("order", cut, "--roll-width", "4 m", "--no-stock", code=2), length
+
+
+def test_a_drawing_that_is_damaged_anywhere_is_read_or_refused(remnants: Remnants) -> None:
+    sound, chance = draw(remnants.folder / "whole.dxf", ("L", SQUARE)).read_bytes(), random.Random(11)
+    path = remnants.folder / "damaged.dxf"
+    for _ in range(60):
+        at, length = chance.randrange(len(sound)), chance.choice((1, 30, 3000))
+        path.write_bytes(sound[:at] + bytes(chance.choice(b"0189-.eE\n \xff") for _ in range(length)) + sound[at + length :])
+        try:
+            read_drawing(path, Unit.MM)
+        except BadFile as error:
+            assert all(fault.what for fault in error.faults)
+
+
+def test_a_drawing_of_another_kind_is_told_what_to_save_it_as(remnants: Remnants) -> None:
+    (remnants.folder / "plan.dwg").write_bytes(b"AC1032" + bytes(range(256)) * 20)
+    asked = {"unit": "m", "drawing": "plan.dwg", "roll": {"width": 4}, "rooms": [{"layer": "L1"}]}
+    told = remnants.refused("order", remnants.file("rooms.json", asked), "--no-stock", code=2)
+    assert "a DWG drawing can't be read; save it as DXF text (ASCII)" in told
 
 
 def test_a_roll_without_width_is_asked_for_or_taken_from_the_style(remnants: Remnants) -> None:

@@ -107,6 +107,21 @@ def test_blanks_without_end_are_passed_over_in_sizes_and_headings(tmp_path: Path
     assert len(str(fault)) < 200
 
 
+def test_a_cell_without_end_is_told_with_its_row(tmp_path: Path) -> None:
+    """Most are no long text, but a quotation mark that was never closed."""
+    sheet = 'tag,style,width,length,note\na,Velder,4,5,"one\ntwo"\nb,Velder,4,5,{}\n'
+    told = "racks.csv: row 3: a cell of more than 131,072 characters; shorten it, or close a quotation mark that is left open"
+    with pytest.raises(BadFile, match=told):
+        read(tmp_path, sheet.format("x" * 140_000))
+    assert len(read(tmp_path, sheet.format("x" * 131_072)).pieces) == 2
+
+
+def test_a_quotation_mark_that_is_left_open_takes_no_rows_along_in_silence(tmp_path: Path) -> None:
+    told = "racks.csv: row 2: a quotation mark is opened and never closed; close it, or take it away"
+    with pytest.raises(BadFile, match=told):
+        read(tmp_path, 'tag,style,width,length,place\na,Velder,4,5,"Bay 3\nb,Velder,4,5,Bay 4\n')
+
+
 def test_what_is_wrong_with_the_whole_row_is_told_of_no_column(tmp_path: Path) -> None:
     """Not of a column that is not read."""
     ((fault,),) = [row.faults for row in read(tmp_path, "supplier,tag,style\nDock,a,Velder\n").bad]

@@ -214,7 +214,7 @@ def _put(
 
 
 def _kept(row: JobRow) -> KeptJob:
-    job, plan = read_job(json.dumps(row.file)), read_answer(json.dumps(row.plan))
+    job, plan = read_job(json.dumps(row.file), kept=True), read_answer(json.dumps(row.plan))
     return KeptJob(job, plan, row.stage, row.donors, row.hold_until, row.who)
 
 

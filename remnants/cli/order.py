@@ -86,7 +86,7 @@ def run(args: argparse.Namespace) -> int:
 def _asked(args: argparse.Namespace) -> RoomsAsked:
     """The rooms, with the roll width from the options if it is given there."""
     typed = args.shown_unit or Unit.MM
-    if args.rooms.suffix.lower() == ".dxf":
+    if args.rooms.suffix.lower() in (".dxf", ".dwg"):
         asked = RoomsAsked(rooms_of_drawing(args.rooms, typed), (), Rules())
         if not args.roll_width:
             raise BadInput([Fault("--roll-width", "say how wide the roll is, as a drawing doesn't")])

@@ -5,12 +5,14 @@ What reads drawings comes with the extra `drawings`, and is loaded when there is
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
-from remnants.errors import BadFile, BadOutline, Fault
-from remnants.exchange.source import LARGEST_BYTES
+from remnants.errors import BadFile, BadInput, BadOutline, Fault
+from remnants.exchange.source import read_bytes
 from remnants.geometry import Outline, Ring
 from remnants.geometry.bands import holds
 from remnants.geometry.outline import SAGITTA_MM, area_mm2, ring_of
@@ -23,16 +25,18 @@ if TYPE_CHECKING:
     from ezdxf import path as dxf_path
     from ezdxf.document import Drawing
     from ezdxf.entities import lwpolyline, polyline
-    from ezdxf.lldxf import const as dxf_words
 else:
     numpy = Late("numpy")
-    dxf_files, dxf_path, dxf_words = Late("ezdxf.filemanagement"), Late("ezdxf.path"), Late("ezdxf.lldxf.const")
+    dxf_files, dxf_path = Late("ezdxf.filemanagement"), Late("ezdxf.path")
     lwpolyline, polyline = Late("ezdxf.entities.lwpolyline"), Late("ezdxf.entities.polyline")
 
-__all__ = ["Layers", "layers_of", "read_drawing", "refuse_where_none_are_read"]
+__all__ = ["DWG", "Layers", "a_drawing_that_is_sound", "layers_of", "read_drawing", "refuse_dwg", "refuse_where_none_are_read"]
 
 _UNITS = {1: Unit.IN, 2: Unit.FT, 4: Unit.MM, 5: Unit.CM, 6: Unit.M}
 """Codes of $INSUNITS in the DXF reference."""
+
+DWG = b"AC10"
+"""How a DWG drawing begins."""
 
 FURTHEST_MM = 10_000_000.0
 """Where a corner may lie: drawings may be in the coordinates of a map's sheet, but an arc that leaves it is no wall."""
@@ -58,16 +62,29 @@ def read_drawing(path: Path, unit: Unit) -> Layers:
     Raises BadFile: missing, no DXF drawing, without any closed polyline, or with an outline that crosses itself (all are told);
     or where what reads drawings is not installed.
     """
-    refuse_where_none_are_read(str(path))
+    name = str(path)
+    refuse_dwg(read_bytes(path), name)
+    refuse_where_none_are_read(name)
+    with a_drawing_that_is_sound(name):
+        return layers_of(dxf_files.readfile(path), name, unit)
+
+
+def refuse_dwg(data: bytes, name: str) -> None:
+    """Raises BadFile at `name` for a drawing in the format that drawing programs keep for themselves."""
+    if data.startswith(DWG):
+        raise BadFile([Fault(name, "a DWG drawing can't be read; save it as DXF text (ASCII) and give that")])
+
+
+@contextmanager
+def a_drawing_that_is_sound(name: str) -> Iterator[None]:
+    """Raises BadFile at `name` for whatever the reader of drawings stumbles over, which has many names, in one that is not."""
     try:
-        if path.stat().st_size > LARGEST_BYTES:
-            raise BadFile([Fault(str(path), "too large to be a drawing of rooms")])
-        drawing = dxf_files.readfile(path)
-    except (OSError, dxf_words.DXFError, UnicodeError) as error:
-        if isinstance(error, OSError) and error.strerror:
-            raise BadFile([Fault(str(path), f"can't be read ({error.strerror})")]) from None
-        raise BadFile([Fault(str(path), f"no DXF drawing that can be read ({error})")]) from None
-    return layers_of(drawing, str(path), unit)
+        yield
+    except BadInput:
+        raise
+    except Exception:
+        what = "no DXF drawing that can be read, or it breaks off; save it anew as DXF text (ASCII)"
+        raise BadFile([Fault(name, what)]) from None
 
 
 def layers_of(drawing: Drawing, name: str, unit: Unit, *, sure: bool = False, most: int = MOST_OUTLINES) -> Layers:

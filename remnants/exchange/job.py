@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from remnants.errors import Fault
 from remnants.exchange.entries import AllowanceEntry, JobHeader, PatchEntry
 from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.reading import Note, Reading, quiet
@@ -19,17 +20,23 @@ __all__ = ["job_json", "read_job"]
 
 _UNNAMED = "job"
 
+LEAST_PART_MM = 1.0
+"""A part narrower than this is no part (common practice, no source)."""
 
-def read_job(source: str | Path, *, note: Note = quiet) -> Job:
+
+def read_job(source: str | Path, *, note: Note = quiet, kept: bool = False) -> Job:
     """The job in a file (a Path) or a JSON text (a str), lengths in mm.
 
     A patch with a `count` stands in the job that many times, as `hall (1 of 2)` and so on; so do patches of one name.
     What the file leaves out is as `Job`, `Patch` and `Allowance` have it. Raises BadFile with every fault and its place,
-    such as `patches[0].edges`.
+    such as `patches[0].edges`. A job that was `kept` may have a least part that is no width: it was read before that was refused.
     """
     reading = Reading(source, "a job file", note)
     raw = reading.raw
     header = reading.entry(JobHeader, {key: raw[key] for key in raw if key != "patches"}, "")
+    if header and header.min_part is not None and header.min_part < LEAST_PART_MM and not kept:
+        what = f"no carpet is cut narrower than {LEAST_PART_MM:g} mm: give the narrowest part that you would lay, or leave it out"
+        reading.faults.append(Fault("min_part", what))
     patches: list[Patch] = []
     for index, item in enumerate(reading.items("patches", needed=True)):
         make = partial(_patches, job=header, unnamed=f"patch {index + 1}")

@@ -4,17 +4,23 @@ from io import StringIO
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
-from remnants.errors import BadFile, BadInput, Fault
-from remnants.exchange.drawing_rooms import Layers, layers_of, refuse_where_none_are_read
+from remnants.errors import BadFile, Fault
+from remnants.exchange.drawing_rooms import (
+    DWG,
+    Layers,
+    a_drawing_that_is_sound,
+    layers_of,
+    refuse_dwg,
+    refuse_where_none_are_read,
+)
 from remnants.geometry import Ring
 from remnants.late import Late
 from remnants.units import Unit, parse_length, write_length
 
 if TYPE_CHECKING:
     from ezdxf import filemanagement as dxf_files
-    from ezdxf.lldxf import const as dxf_words
 else:
-    dxf_files, dxf_words = Late("ezdxf.filemanagement"), Late("ezdxf.lldxf.const")
+    dxf_files = Late("ezdxf.filemanagement")
 
 __all__ = ["MOST_BYTES", "is_drawing", "rooms_of_sent"]
 
@@ -26,15 +32,12 @@ LEAST_MM, MOST_MM = 300.0, 100_000.0
 """What a room measures at the least and at the most each way (common practice, no source): beyond it the unit is wrong."""
 
 _BINARY = b"AutoCAD Binary DXF"
-_DWG = b"AC10"
-_BROKEN = (ValueError, LookupError, AttributeError, TypeError, ArithmeticError, AssertionError, RuntimeError, EOFError)
-"""What the reader of drawings raises at one that is not sound, beside its own error."""
 
 
 def is_drawing(data: bytes, name: str) -> bool:
     """Whether a file that was sent is meant as a drawing, by its content. The name only tells which refusal helps."""
     start = data[:400].lstrip(b"\xef\xbb\xbf \t\r\n")
-    told = start.startswith((_BINARY, _DWG)) or (start.split(maxsplit=1)[:1] in ([b"0"], [b"999"]) and b"SECTION" in data[:4000])
+    told = start.startswith((_BINARY, DWG)) or (start.split(maxsplit=1)[:1] in ([b"0"], [b"999"]) and b"SECTION" in data[:4000])
     return told or (not start.startswith(b"{") and PurePath(name).suffix.lower() in (".dxf", ".dwg"))
 
 
@@ -63,15 +66,10 @@ def _layers(data: bytes, unit: Unit, *, sure: bool) -> Layers:
         raise BadFile(f"over {MOST_BYTES // 2**20} MB; keep only the outlines of the rooms in the drawing")
     if data.startswith(_BINARY):
         raise BadFile("a binary drawing can't be sent; save it as DXF text (ASCII) and send that")
-    if data.startswith(_DWG):
-        raise BadFile("a DWG drawing can't be read; save it as DXF text (ASCII) and send that")
+    refuse_dwg(data, "")
     refuse_where_none_are_read("")
-    try:
+    with a_drawing_that_is_sound(""):
         return layers_of(dxf_files.read(StringIO(_text(data))), "the drawing", unit, sure=sure, most=MOST_OUTLINES)
-    except BadInput:
-        raise
-    except (dxf_words.DXFError, *_BROKEN):
-        raise BadFile("no DXF drawing that can be read, or it breaks off; save it anew as DXF text (ASCII)") from None
 
 
 def _text(data: bytes) -> str:
