@@ -1,6 +1,7 @@
 """`remnants forget`: who a customer is, erased for good; the carpet stays."""
 
 from tests.commands import Remnants
+from tests.jobs import hold
 
 SECRETS = (b"Alder-Ymir", b"555-0199", b"Quince Lane", b"behind the chimney", b"blue study")
 
@@ -10,7 +11,8 @@ def test_nothing_personal_is_left_in_the_file_and_the_carpet_is_still_found(remn
     remnants.log("--tag", "K-1", "--kind", "kept", "--lot", "4471-B")
     remnants.ok("move", "K-1", "behind the chimney", "--room", "blue study", "--customer", "F-1", "--why", "Alder-Ymir asked")
     remnants.log("--tag", "K-2", "--kind", "kept", "--place", "Bay 7")
-    assert remnants.ok("forget", "F-1", "--yes") == "F-1 is forgotten; the carpet stays: K-1\n"
+    told = "F-1 is forgotten; the carpet stays: K-1\nwith whom it is, is told as erased-1 from now on\n"
+    assert remnants.ok("forget", "F-1", "--yes") == told
     files = [path for path in remnants.folder.iterdir() if path.name.startswith("stock.db")]
     assert not [secret for secret in SECRETS for path in files if secret in path.read_bytes()]
     assert "K-1" in remnants.ok("find", "4471-B")
@@ -27,6 +29,15 @@ def test_where_the_shop_kept_it_before_and_after_stays(remnants: Remnants) -> No
     remnants.ok("forget", "F-1", "--yes")
     assert "Bay 2" in remnants.ok("show", "K-1")
     assert "chimney" not in remnants.ok("history", "K-1")
+
+
+def test_words_that_may_mean_them_are_pointed_at(remnants: Remnants) -> None:
+    remnants.ok("customer", "F-1", "--name", "Alder-Ymir", "--address", "Quince Lane 4")
+    remnants.log("--tag", "R-1", "--place", "Bay 1")
+    hold(remnants, "Quince Lane 4")
+    told = remnants.ok("forget", "F-1", "--yes")
+    assert "words like theirs still stand in the history of R-1; look whether they mean them\n" in told
+    assert "words like theirs still stand in these jobs: 'Quince Lane 4'; look whether they mean them\n" in told
 
 
 def test_it_is_asked_first(remnants: Remnants) -> None:

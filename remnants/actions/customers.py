@@ -1,14 +1,14 @@
 """Customers who have carpet of ours: who they are, and forgetting them while the carpet stays."""
 
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 
 from remnants.actions.booking import once
 from remnants.errors import NotFound
 from remnants.ledger import Signed, Standing
 from remnants.model.customer import Customer
-from remnants.store import Catalogue, customers, pieces
+from remnants.store import Catalogue, customers, pieces, traces
 
-__all__ = ["customer_pieces", "every_customer", "forget_customer", "kept_pieces", "put_customer"]
+__all__ = ["Forgotten", "customer_pieces", "every_customer", "forget_customer", "kept_pieces", "put_customer"]
 
 
 def put_customer(catalogue: Catalogue, customer: Customer, *, signed: Signed, key: str = "") -> str:
@@ -39,14 +39,32 @@ def every_customer(catalogue: Catalogue) -> tuple[Customer, ...]:
     return customers.every_customer(catalogue)
 
 
-def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> tuple[str, ...]:
-    """Erases what is known of a customer, from the file too; gives the tags of the carpet that stays. Raises NotFound.
+@dataclass(frozen=True, slots=True)
+class Forgotten:
+    """What stays of a customer: the word that stands for them, the tags of the carpet with them, and what may still tell of them.
 
-    Where in their home it lies, and why it was written down, is erased from the ledger's entries while it was with them.
+    `still_told` are tags of pieces in whose history, and `jobs` names of jobs in which, words of theirs stand that may mean
+    something else. `swept` is False where the file may still hold what was erased: another program has it open, or the disk is
+    full. Forgetting `reference` again then sweeps it.
+    """
+
+    reference: str
+    tags: tuple[str, ...]
+    still_told: tuple[str, ...]
+    jobs: tuple[str, ...]
+    swept: bool
+
+
+def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> Forgotten:
+    """Erases what is known of a customer, from the file too. Raises NotFound.
+
+    Where in their home their carpet lies, and why it was written down, is erased from the entries while it was with them.
     Copies made before still hold it.
     """
     with catalogue.atomic():
-        _, kept = customer_pieces(catalogue, reference)
-        customers.forget(catalogue, reference, signed)
-    customers.sweep(catalogue)
-    return tuple(standing.piece.tag for standing in kept)
+        customer, kept = customer_pieces(catalogue, reference)
+        called = customers.forget(catalogue, customer.reference, signed)
+        words = (customer.reference, customer.name, customer.phone, customer.address)
+        told, jobs = traces.tags_telling(catalogue, words), traces.jobs_telling(catalogue, words)
+    swept = customers.sweep(catalogue)
+    return Forgotten(called, tuple(standing.piece.tag for standing in kept), told, jobs, swept)

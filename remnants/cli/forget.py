@@ -1,4 +1,4 @@
-"""Erases what is known of a customer: name, phone, address, and where in their home carpet lies. The carpet stays.
+"""Erases what is known of a customer: reference, name, phone, address, and where in their home carpet lies. The carpet stays.
 
     remnants forget F-2031 --yes
 
@@ -6,9 +6,10 @@ What is erased can't be brought back. Copies made before with `remnants backup` 
 """
 
 import argparse
+from collections.abc import Iterator
 
 from remnants.actions import open_catalogue
-from remnants.actions.customers import customer_pieces, forget_customer
+from remnants.actions.customers import Forgotten, customer_pieces, forget_customer
 from remnants.cli.options import add_signature, signature
 from remnants.cli.printing import agreed, show_text
 
@@ -29,6 +30,23 @@ def run(args: argparse.Namespace) -> int:
         if not (args.yes or agreed(f"Erase for good who {customer.reference} is?", otherwise="--yes")):
             show_text("nothing was erased")
             return 0
-        tags = forget_customer(catalogue, args.reference, signed=signature(args))
-    show_text(f"{args.reference} is forgotten" + (f"; the carpet stays: {', '.join(tags)}" if tags else ""))
+        found = forget_customer(catalogue, args.reference, signed=signature(args))
+    show_text(f"{args.reference} is forgotten" + (f"; the carpet stays: {', '.join(found.tags)}" if found.tags else ""))
+    if found.tags:
+        show_text(f"with whom it is, is told as {found.reference} from now on")
+    for line in _left(found):
+        show_text(line)
     return 0
+
+
+def _left(found: Forgotten) -> Iterator[str]:
+    """What whoever forgets somebody still has to look after."""
+    if found.still_told:
+        yield f"words like theirs still stand in the history of {', '.join(found.still_told)}; look whether they mean them"
+    if found.jobs:
+        yield f"words like theirs still stand in these jobs: {', '.join(map(repr, found.jobs))}; look whether they mean them"
+    if not found.swept:
+        yield (
+            "the file may still hold what was erased: another program has it open, or the disk is full. End that program,"
+            f" make room, and run `remnants forget {found.reference} --yes` to sweep it out"
+        )

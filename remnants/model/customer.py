@@ -9,7 +9,10 @@ __all__ = ["Customer"]
 
 @dataclass(frozen=True, slots=True)
 class Customer:
-    """`reference` is the shop's own (a job or file number), and stays when the rest is erased. `may_call` is their consent."""
+    """`reference` is the shop's own (a job or file number), or a word such as `erased-1` for one who was forgotten.
+
+    `may_call` is their consent.
+    """
 
     reference: str
     name: str = ""

@@ -1,6 +1,8 @@
 """Customers who have carpet of ours, and what little is known of them; forgetting one."""
 
 import json
+import sqlite3
+from itertools import count
 from typing import Any
 
 from remnants.ledger import Signed, replay
@@ -35,24 +37,47 @@ def put(catalogue: Catalogue, customer: Customer) -> None:
     catalogue.execute(sql, [customer.reference, customer.name, customer.phone, customer.address, customer.may_call])
 
 
-def forget(catalogue: Catalogue, reference: str, signed: Signed) -> None:
-    """Erases what is known of a customer: name, phone, address, and in the ledger where in their home the carpet lies and why.
+def forget(catalogue: Catalogue, reference: str, signed: Signed) -> str:
+    """Erases what is known of a customer: reference, name, phone, address, and in the ledger where in their home the carpet lies
+    and why. Gives the word, such as `erased-1`, that stands for them from now on.
 
-    The photographs that were taken there go too. The reference, the carpet and what happened to it stay. The caller holds the
-    transaction, and empties the journal after it.
+    The photographs that were taken there go too. The carpet and what happened to it stay. The caller holds the transaction, and
+    sweeps after it.
     """
-    sql = "UPDATE customer SET name = '', phone = '', address = '', may_call = 0, forgotten_at = ? WHERE reference = ?"
-    catalogue.execute(sql, [time_text(signed.at), reference])
+    called = reference if _is_forgotten(catalogue, reference) else _fresh_word(catalogue)
+    sql = (
+        "UPDATE customer SET reference = ?, name = '', phone = '', address = '', may_call = 0, forgotten_at = ?"
+        " WHERE reference = ?"
+    )
+    catalogue.execute(sql, [called, time_text(signed.at), reference])
+    _forget_requests(catalogue, reference)
     had = (
         "SELECT DISTINCT tag FROM entry"
         " WHERE coalesce(json_extract(facts, '$.customer'), json_extract(facts, '$.piece.customer')) = ? ORDER BY tag"
     )
     for row in list(catalogue.query(had, [reference])):
-        _forget_in(catalogue, row["tag"], reference, signed)
+        _forget_in(catalogue, row["tag"], reference, called=called, signed=signed)
+    return called
 
 
-def _forget_in(catalogue: Catalogue, tag: str, reference: str, signed: Signed) -> None:
-    """Erases of one piece what is the customer's: places, rooms, photographs; reasons up to its coming back."""
+def _is_forgotten(catalogue: Catalogue, reference: str) -> bool:
+    sql = "SELECT 1 FROM customer WHERE reference = ? AND forgotten_at IS NOT NULL"
+    return catalogue.execute(sql, [reference]).fetchone() is not None
+
+
+def _fresh_word(catalogue: Catalogue) -> str:
+    taken = {customer.reference for customer in every_customer(catalogue)}
+    return next(word for number in count(1) if (word := f"{_ERASED}-{number}") not in taken)
+
+
+def _forget_requests(catalogue: Catalogue, reference: str) -> None:
+    """What was answered to who put the customer in is erased; their keys stay, so that nobody puts them in again by a repeat."""
+    sql = "UPDATE request SET asked = '', answer = 'null' WHERE answer = ? AND NOT EXISTS (SELECT 1 FROM piece WHERE tag = ?)"
+    catalogue.execute(sql, [json.dumps(reference), reference])
+
+
+def _forget_in(catalogue: Catalogue, tag: str, reference: str, *, called: str, signed: Signed) -> None:
+    """Erases of one piece what is the customer's: reference, places, rooms, photographs; reasons up to its coming back."""
     found = stays(ledger.entries_of(catalogue, tag))
     theirs = [stay for stay in found if reference in (stay.before, stay.after)]
     if not theirs:
@@ -60,7 +85,7 @@ def _forget_in(catalogue: Catalogue, tag: str, reference: str, signed: Signed) -
     for stay in theirs:
         (text,) = catalogue.execute("SELECT facts FROM entry WHERE number = ?", [stay.entry.number]).fetchone()
         if stay.after == reference:
-            text = json.dumps(_erased(json.loads(text)), separators=(",", ":"))
+            text = json.dumps(_erased(json.loads(text), called), separators=(",", ":"))
         catalogue.execute("UPDATE entry SET facts = ?, why = '', erased = 1 WHERE number = ?", [text, stay.entry.number])
     photos.take_away_some(catalogue, tag, photos_at(found, reference), signed)
     standing = replay(ledger.entries_of(catalogue, tag)).standing
@@ -68,11 +93,11 @@ def _forget_in(catalogue: Catalogue, tag: str, reference: str, signed: Signed) -
         ledger.stand(catalogue, standing)
 
 
-def _erased(facts: dict[str, Any]) -> dict[str, Any]:
-    """The facts without a place or a room, wherever they stand."""
-    blank = {"place": _ERASED, "room": ""}
+def _erased(facts: dict[str, Any], called: str) -> dict[str, Any]:
+    """The facts without a place or a room, wherever they stand, and with the word that stands for the customer."""
+    blank = {"place": _ERASED, "room": "", "customer": called}
     return {
-        key: _erased(value) if isinstance(value, dict) else blank.get(key, value) if value else value
+        key: _erased(value, called) if isinstance(value, dict) else blank.get(key, value) if value else value
         for key, value in facts.items()
     }
 
@@ -81,6 +106,15 @@ def _customer(row: dict[str, Any]) -> Customer:
     return Customer(row["reference"], row["name"], row["phone"], row["address"], may_call=bool(row["may_call"]))
 
 
-def sweep(catalogue: Catalogue) -> None:
-    """Empties the journal into the file, so that what was erased lies in neither. Not within a transaction."""
-    catalogue.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+def sweep(catalogue: Catalogue) -> bool:
+    """Writes the file anew and empties the journal into it, so that what was erased lies in neither. Not within a transaction.
+
+    `secure_delete` alone is not enough: where SQLite moves rows from page to page, words of a row stay in the gap between others.
+    False where that can't be done now: another program has the catalogue open, or the disk has no room for the new file.
+    """
+    try:
+        catalogue.conn.execute("VACUUM")
+        (busy, _, _) = catalogue.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+    except sqlite3.OperationalError:
+        return False
+    return not busy

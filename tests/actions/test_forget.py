@@ -1,6 +1,7 @@
 """Forgetting a customer touches what is theirs and nothing else, whatever happened before."""
 
 import itertools
+import random
 import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
@@ -14,15 +15,15 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.booking import book
-from remnants.actions.change_piece import move_piece
+from remnants.actions.change_piece import correct_piece, move_piece
 from remnants.actions.count_place import book_count, count_place
-from remnants.actions.customers import forget_customer, put_customer
+from remnants.actions.customers import customer_pieces, forget_customer, put_customer
 from remnants.actions.keep_safe import verify
 from remnants.actions.log_pieces import log_pieces
 from remnants.actions.photos import keep_picture, photos_of
 from remnants.actions.show_piece import history_of, show_piece
 from remnants.actions.undo import undo_last
-from remnants.errors import BadInput, NotAllowed
+from remnants.errors import BadInput, NotAllowed, NotFound
 from remnants.ledger import Act, Counted, Held, Moved, Photographed, Signed
 from remnants.model import Kind, Piece
 from remnants.model.customer import Customer
@@ -70,7 +71,7 @@ def test_the_bay_stays_where_a_loan_was_taken_back_and_the_piece_counted(catalog
     forget_customer(catalogue, "F-1", signed=SIGNED)
     assert show_piece(catalogue, "R-1").piece.place == "Bay 1"
     told = {entry.act: entry for entry in history_of(catalogue, "R-1").entries}
-    assert told[Act.MOVED].change == Moved("erased", "", "F-1") and told[Act.MOVED].signed.why == ""
+    assert told[Act.MOVED].change == Moved("erased", "", "erased-1") and told[Act.MOVED].signed.why == ""
     counted = told[Act.COUNTED].change
     assert isinstance(counted, Counted) and counted.place == "Bay 1"
 
@@ -152,6 +153,57 @@ def test_where_shop_and_customer_call_a_place_the_same_each_keeps_its_own(catalo
     assert [show_piece(catalogue, tag).piece.customer for tag in ("K-1", "R-1", "K-2", "K-3")] == ["F-1", "", "", "F-1"]
 
 
+def test_a_customer_who_was_forgotten_is_called_by_no_word_of_theirs(catalogue: Catalogue) -> None:
+    log(catalogue, a_piece("K-1", kind=Kind.KEPT, place="attic", customer="F-1"))
+    put_customer(catalogue, Customer("F-1", "Invented Person"), signed=SIGNED, key="sent once")
+    told = forget_customer(catalogue, "F-1", signed=SIGNED)
+    assert (told.reference, told.tags) == ("erased-1", ("K-1",))
+    assert show_piece(catalogue, "K-1").piece.customer == "erased-1"
+    with pytest.raises(NotFound):
+        customer_pieces(catalogue, "F-1")
+    with pytest.raises(BadInput, match="used for another request"):
+        put_customer(catalogue, Customer("F-1", "Invented Person"), signed=SIGNED, key="sent once")
+    assert forget_customer(catalogue, "F-2", signed=SIGNED).reference == "erased-2"
+    assert verify(catalogue).faults == ()
+
+
+def test_where_words_of_theirs_may_still_stand_is_told(catalogue: Catalogue) -> None:
+    """A job, a place or a reason may be called like them; whether it is theirs, only the shop knows."""
+    put_customer(catalogue, Customer("F-1", "Ymir Ålder", "", "Quince Lane 4"), signed=SIGNED)
+    log(catalogue, a_piece("R-1", place="Bay 1"), later(0, "brought by ymir ålder"))
+    log(catalogue, a_piece("R-2", place="F-1"))
+    log(catalogue, a_piece("R-3", place="F-10"))
+    book(catalogue, [("R-3", Held("Quince Lane 4", SIGNED.at.date()))], SIGNED)
+    assert forget_customer(catalogue, "F-1", signed=SIGNED).still_told == ("R-1", "R-2", "R-3")
+
+
+def test_no_gap_between_rows_keeps_a_word_of_theirs(tmp_path: Path) -> None:
+    """Rows that grow move from page to page, and SQLite's secure_delete leaves words of them between others."""
+    chance = random.Random(8)
+    with open_catalogue(tmp_path / "gaps.db", write=True) as catalogue:
+        customers.put(catalogue, Customer("F-1", "Invented Person"))
+        log_pieces(catalogue, a_stock(*(a_piece(f"R-{number}", place="Bay") for number in range(40))), signed=SIGNED)
+        for _ in range(300):
+            customer, words = chance.choice(("F-1", "")), chance.randint(1, 30)
+            place = "behind their chimney " * words if customer else "Bay 4 " * words
+            move_piece(catalogue, f"R-{chance.randrange(40)}", place, customer=customer, signed=SIGNED)
+        assert forget_customer(catalogue, "F-1", signed=SIGNED).swept
+    assert not [path for path in tmp_path.glob("gaps.db*") if b"chimney" in path.read_bytes()]
+
+
+def test_while_another_program_reads_the_file_is_not_swept_and_it_can_be_done_later(catalogue: Catalogue, tmp_path: Path) -> None:
+    log(catalogue, a_piece("K-1", kind=Kind.KEPT, place="behind their chimney", customer="F-1"))
+    catalogue.execute("PRAGMA busy_timeout = 10")
+    with open_catalogue(tmp_path / "stock.db", write=False) as other:
+        other.execute("BEGIN")
+        other.execute("SELECT * FROM piece").fetchone()
+        assert not forget_customer(catalogue, "F-1", signed=SIGNED).swept
+        other.execute("COMMIT")
+    again = forget_customer(catalogue, "erased-1", signed=SIGNED)
+    assert again.swept and again.reference == "erased-1"
+    assert not [path for path in tmp_path.glob("stock.db*") if b"chimney" in path.read_bytes()]
+
+
 def test_what_is_logged_under_the_tag_of_a_withdrawn_piece_is_another_piece(catalogue: Catalogue) -> None:
     log(catalogue, a_piece("K-1", kind=Kind.KEPT, place="attic", customer="F-1"), later(0, "theirs"))
     undo_last(catalogue, "K-1", signed=later(1, "not theirs after all"))
@@ -161,7 +213,7 @@ def test_what_is_logged_under_the_tag_of_a_withdrawn_piece_is_another_piece(cata
     assert show_piece(catalogue, "K-1").piece.place == "Bay 1"
 
 
-SHOP, HOMES = ("Bay 1", "F-1", "F-2"), {"F-1": ("loft", "study"), "F-2": ("hut", "porch")}
+SHOP, HOMES = ("Bay 1", "F-1", "F-2"), {"F-1": ("quern loft", "quern study"), "F-2": ("osier hut", "osier porch")}
 OWNER = {place: customer for customer, own in HOMES.items() for place in own}
 ERASED = "erased"
 numbers = st.integers(0, 5)
@@ -187,13 +239,22 @@ class Lending(RuleBasedStateMachine):
         self.folder = tempfile.TemporaryDirectory()
         self.opened = open_catalogue(Path(self.folder.name) / "stock.db", write=True)
         self.catalogue = self.opened.__enter__()
+        self.visits = itertools.count(1)
+        self.known: dict[str, Customer] = {}
         for reference in HOMES:
-            put_customer(self.catalogue, Customer(reference, f"Person of {reference}"), signed=SIGNED)
+            self.come(reference)
         self.count = itertools.count(1)
         self.hour = 0
         self.lay: dict[str, list[Lies]] = {}
         self.theirs: dict[str, set[int]] = {reference: set() for reference in HOMES}
         self.pictures: dict[int, str] = {}
+
+    def come(self, reference: str) -> None:
+        """A customer as new, known by no more than their reference before."""
+        visit = next(self.visits)
+        known = Customer(reference, f"Person {visit} of {reference}", f"555-{visit}-0199", f"Quince Lane {visit}.")
+        self.known[reference] = known
+        put_customer(self.catalogue, known, signed=SIGNED, key=f"new {visit}")
 
     def teardown(self) -> None:
         self.opened.__exit__(None, None, None)
@@ -266,13 +327,25 @@ class Lending(RuleBasedStateMachine):
     def photograph(self, number: int) -> None:
         tag, signed = self.tag(number), self.signed()
         if tag in self.lay and len(there(self.catalogue, tag)) < 6:
-            self.pictures[photograph(self.catalogue, tag, signed)] = self.now(tag).customer
+            picture = Picture(b"\xff\xd8 taken of " + f"{tag}, {signed.why}".encode() * 200, 8, 8)
+            with self.catalogue.atomic():
+                number = keep_picture(self.catalogue, tag, picture, signed)
+            self.pictures[number] = self.now(tag).customer
             self.happened(tag, self.now(tag), self.now(tag))
+
+    @rule(number=numbers, colour=st.sampled_from(["grey", "moss"]))
+    def correct(self, number: int, colour: str) -> None:
+        tag, signed = self.tag(number), self.signed()
+        if tag in self.lay:
+            before = show_piece(self.catalogue, tag).standing
+            correct_piece(self.catalogue, replace(before.piece, colour=colour), expected=before.version, signed=signed)
+            self.happened(tag, self.now(tag), self.now(tag))
+            self.lay[tag].append(self.now(tag))
 
     @rule(reference=st.sampled_from(sorted(HOMES)))
     def forget(self, reference: str) -> None:
-        before = self.written()
-        forget_customer(self.catalogue, reference, signed=later(self.hour))
+        before, others = self.written(), self.facts_of_others(reference)
+        known, called = self.known[reference], forget_customer(self.catalogue, reference, signed=later(self.hour)).reference
         after = self.written()
         assert before.keys() <= after.keys()
         for number, (why, facts) in before.items():
@@ -280,15 +353,35 @@ class Lending(RuleBasedStateMachine):
             assert after[number][0] == ("" if theirs else why)
             if not theirs:
                 assert after[number][1] == facts
-        for number in after.keys() - before.keys():  # photographs taken away
-            (tag,) = self.catalogue.execute("SELECT tag FROM entry WHERE number = ?", [number]).fetchone()
-            self.theirs.get(self.now(tag).customer, set()).add(number)
-        assert not [facts for _, facts in after.values() for place in HOMES[reference] if f'"{place}"' in facts]
+        assert self.facts_of_others(reference) == others
         self.lay = {
-            tag: [Lies(ERASED, reference) if lies.customer == reference else lies for lies in stack]
+            tag: [Lies(ERASED, called) if lies.customer == reference else lies for lies in stack]
             for tag, stack in self.lay.items()
         }
         self.pictures = {number: customer for number, customer in self.pictures.items() if customer != reference}
+        kept = {why for why, _ in after.values()} | {"the customer was forgotten"}
+        whys = {before[number][0] for number in self.theirs[reference]} - kept
+        self.nothing_is_left(known.name, known.phone, known.address, *HOMES[reference], *whys, f'"customer":"{reference}"')
+        self.theirs[reference] = set()
+        self.come(reference)
+
+    def facts_of_others(self, reference: str) -> list[dict[str, object]]:
+        """All rows that tell of other customers, of other photographs, of pieces that are not theirs."""
+        customers = self.catalogue.query("SELECT * FROM customer WHERE reference <> ?", [reference])
+        photos = self.catalogue.query("SELECT number, tag, hex(jpeg), gone_who, gone_at FROM photo")
+        pieces = self.catalogue.query("SELECT * FROM piece")
+        entries = self.catalogue.query("SELECT number, tag FROM entry")
+        theirs = {row["tag"] for row in entries if row["number"] in self.theirs[reference]}
+        return [
+            *(row for row in customers if not str(row["reference"]).startswith(ERASED)),
+            *(row for row in photos if self.pictures.get(int(row["number"])) not in (None, reference)),
+            *(row for row in pieces if row["tag"] not in theirs),
+        ]
+
+    def nothing_is_left(self, *words: str) -> None:
+        """In no file of the catalogue, its free pages and its journal too, stands one of the words."""
+        found = {path.name: path.read_bytes() for path in Path(self.folder.name).iterdir()}
+        assert not [(word, name) for word in words for name, held in found.items() if word.encode() in held]
 
     def written(self) -> dict[int, tuple[str, str]]:
         rows = self.catalogue.query("SELECT number, why, facts FROM entry")

@@ -1,0 +1,28 @@
+"""Where words may still stand that were somebody's: in reasons, names of jobs, places."""
+
+import json
+import re
+from collections.abc import Sequence
+
+from remnants.store.catalogue import Catalogue
+
+__all__ = ["jobs_telling", "tags_telling"]
+
+
+def tags_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
+    """The tags of pieces in whose entries one of the words stands, whatever its letter case, in their order."""
+    return _telling(catalogue, "SELECT tag AS named, why || ' ' || job || ' ' || facts AS told FROM entry ORDER BY tag", words)
+
+
+def jobs_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
+    """The names of jobs that have one of the words in their name, file or plan, in their order."""
+    return _telling(catalogue, "SELECT name AS named, name || ' ' || file || ' ' || plan AS told FROM job ORDER BY name", words)
+
+
+def _telling(catalogue: Catalogue, sql: str, words: Sequence[str]) -> tuple[str, ...]:
+    """Texts in JSON have their letters beyond ASCII written as `\\u00e9`, so each word is looked for both ways."""
+    forms = {form for word in words if word.strip() for form in (word.strip(), json.dumps(word.strip())[1:-1])}
+    if not forms:
+        return ()
+    wanted = re.compile(rf"(?<![\w-])(?:{'|'.join(map(re.escape, sorted(forms)))})(?![\w-])", re.IGNORECASE)
+    return tuple(dict.fromkeys(row["named"] for row in catalogue.query(sql) if wanted.search(row["told"])))
