@@ -16,12 +16,12 @@ def later(monkeypatch: pytest.MonkeyPatch, days: int) -> None:
 
 def test_small_pieces_are_listed_with_area_and_worth(remnants: Remnants) -> None:
     remnants.log("--tag", "R-1", "--width", "100", "--length", "100")
-    remnants.log("--tag", "R-2", "--width", "20", "--length", "30")  # under 600 mm: 508 x 762
+    remnants.log("--tag", "R-2", "--width", "10", "--length", "60")  # under 12 in
     told = remnants.ok("age")
     assert "R-2" in told
     assert "R-1" not in told
     assert "too small" in told
-    assert "4.2 ft²" in told  # 20 x 30 / 144
+    assert "4.2 ft²" in told  # 10 x 60 / 144
     assert "1 pieces, 4.2 ft², worth 0.4 ft²" in told  # 0.387 m² x 0.387 / (0.387 + 4) = 0.0342 m² = 0.37 ft²
 
 

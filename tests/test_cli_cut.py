@@ -49,6 +49,16 @@ def test_a_donor_without_anything_worth_keeping_is_used_up(remnants: Remnants) -
     assert "used up" in remnants.ok("show", "R-1")
 
 
+def test_a_leftover_that_small_repairs_are_cut_from_stays_in_stock(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1", "--width", "53", "--length", "32")  # 14 x 32 are cut off it: 39 x 32 stay
+    hold(remnants, "Alder Court 7")
+    assert "still there, smaller: R-1" in remnants.ok("cut", "Alder Court 7")
+    assert area(remnants, "R-1") == 39 * 32
+    remnants.log("--tag", "R-2", "--style", "Fell Twist", "--width", "26", "--length", "32")
+    job = a_hall(remnants, "Fir Lane 2", style="fell twist")
+    assert "still there, smaller: R-2" in remnants.ok("cut", job, "--yes")  # 12 x 32 in
+
+
 def test_a_job_is_cut_once(remnants: Remnants) -> None:
     remnants.log("--tag", "R-1")
     hold(remnants, "Alder Court 7")

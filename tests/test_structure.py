@@ -20,6 +20,7 @@ ROOT = Path(__file__).resolve().parent.parent
 TIERS = (
     {"errors", "units", "late", "cells", "private"},
     {"geometry"},
+    {"rules"},
     {"model"},
     {"packing"},
     {"matching", "fitting", "estimating", "materials", "ledger"},
@@ -33,7 +34,7 @@ TIERS = (
 PEERS = {("units", "errors")}
 """(importer, imported) within one tier, where that is allowed."""
 
-WEB_MAY_IMPORT = {"actions", "exchange", "report", "model", "units", "cells", "errors"}
+WEB_MAY_IMPORT = {"actions", "exchange", "report", "model", "rules", "units", "cells", "errors"}
 CHECK_MAY_IMPORT = {"geometry", "model", "units", "errors"}
 
 ONLY_IN = {
@@ -50,7 +51,11 @@ ONLY_IN = {
 RECTPACK_ADAPTER = "rectpack_bins"
 EXACT_SOLVER = "remnants.packing.exact_solver"
 
-PURE = {"units", "cells", "geometry", "model", "packing", "matching", "fitting", "estimating", "materials", "ledger", "report"}
+PURE = {"units", "cells", "geometry", "rules", "model", "packing", "matching", "fitting", "estimating"} | {
+    "materials",
+    "ledger",
+    "report",
+}
 IMPURE = {
     "os",
     "sys",

@@ -16,16 +16,16 @@ from remnants.actions.keep_job import hold_job
 from remnants.cli.options import add_signature, day, now, signature
 from remnants.cli.printing import remark, remarks, show_text
 from remnants.exchange import read_job
+from remnants.rules import ShopRules
 
 __all__ = ["add_arguments", "run"]
-
-_DAYS = 14
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants hold`."""
     parser.add_argument("job", metavar="JOB", type=Path, help="a job file (JSON)")
-    parser.add_argument("--until", metavar="DATE", type=day, help=f"last day of the hold (default: {_DAYS} days from today)")
+    days = f"{ShopRules().hold_days} days"
+    parser.add_argument("--until", metavar="DATE", type=day, help=f"last day of the hold (default: {days} from today)")
     add_signature(parser)
 
 
@@ -33,7 +33,7 @@ def run(args: argparse.Namespace) -> int:
     """Holds the donors and names them."""
     job = read_job(args.job, note=remark)
     today = now().date()
-    until = args.until or today + timedelta(days=_DAYS)
+    until = args.until or today + timedelta(days=ShopRules().hold_days)
     with open_catalogue(args.catalogue, write=True) as catalogue:
         fitted = fit_job(catalogue, job, today=today)
         remarks(fitted.notes)

@@ -24,7 +24,7 @@ def leftovers_of(
 ) -> tuple[Leftover, ...]:
     """The remains, those of the roll first (in the roll's axes), then of each piece (in its own); largest first.
 
-    Usable above `rules.keep_side_mm` on its smaller side and `rules.keep_area_mm2` (UFGS 09 68 00, remnants clause; from memory).
+    Usable are those that `rules.keep` says are worth keeping.
     """
     found: list[Leftover] = []
     if ordered_mm > 0:
@@ -42,18 +42,18 @@ def _left(source: str, outline: Outline, cuts: Sequence[Ring], pile_deg: float, 
     left = []
     for remain in remainders(outline, cuts):
         best = largest_rectangle(remain, pile_deg)
-        left.append(Leftover(source, remain, (best.width_mm, best.length_mm), (best.x, best.y), _is_worth(remain, best, rules)))
+        left.append(Leftover(source, remain, (best.width_mm, best.length_mm), (best.x, best.y), _is_worth(best, rules)))
     return left
 
 
-def _is_worth(remain: Outline, best: Rectangle, rules: Rules) -> bool:
-    return min(best.width_mm, best.length_mm) >= rules.keep_side_mm and remain.usable_area_mm2 >= rules.keep_area_mm2
+def _is_worth(best: Rectangle, rules: Rules) -> bool:
+    return rules.keep.worth_keeping(best.width_mm, best.length_mm)
 
 
 @lru_cache(maxsize=4096)
 def worth_mm2(outline: Outline, pile_deg: float, rules: Rules) -> float:
     """Area of a piece that is worth keeping; 0 where it is too small or too narrow for that."""
-    return outline.usable_area_mm2 if _is_worth(outline, largest_rectangle(outline, pile_deg), rules) else 0.0
+    return outline.usable_area_mm2 if _is_worth(largest_rectangle(outline, pile_deg), rules) else 0.0
 
 
 def kept_mm2(leftovers: Sequence[Leftover]) -> float:

@@ -8,6 +8,7 @@ from fractions import Fraction
 from remnants.errors import BadInput, Fault
 from remnants.estimating.money import Price
 from remnants.model import Repeat
+from remnants.rules import KeepRule
 
 __all__ = ["RepeatRule", "Roll", "Rules", "Weights"]
 
@@ -74,7 +75,7 @@ class Rules:
     `wall_mm` is the trim at each wall edge (37.5 at both ends makes the 75 mm to a length of the CRI 2011 planning list); a room
     may say otherwise for an edge. `seam_mm` is trimmed from each side of a seam (common practice, no source). No fill is narrower
     than `least_fill_mm` (no standard gives a figure; ours). A fill has at most `cross_seams` joins end to end, and so as many
-    T-joints with the breadth beside it.
+    T-joints with the breadth beside it. `keep` says which leftovers are worth keeping.
     """
 
     wall_mm: float = 37.5
@@ -84,8 +85,7 @@ class Rules:
     repeat_rule: RepeatRule = RepeatRule.WHOLE
     weights: Weights = field(default_factory=Weights)
     prices: tuple[Price, ...] = ()
-    keep_side_mm: float = 600.0
-    keep_area_mm2: float = 600_000.0
+    keep: KeepRule = field(default_factory=KeepRule)
 
     def __post_init__(self) -> None:
         faults = [
@@ -94,7 +94,6 @@ class Rules:
                 ("trim.wall", self.wall_mm),
                 ("trim.seam", self.seam_mm),
                 ("least_fill", self.least_fill_mm),
-                ("keep_side", self.keep_side_mm),
             )
             if not (math.isfinite(value) and value >= 0)
         ]

@@ -15,6 +15,7 @@ from remnants.exchange.room_shapes import made_room
 from remnants.exchange.shades import shade_of
 from remnants.geometry import Ring
 from remnants.model import Construction, Grade, Repeat, Wanted
+from remnants.rules import KeepRule
 from remnants.units import Unit
 
 __all__ = ["RoomsAsked", "read_rooms", "rooms_of_drawing"]
@@ -93,7 +94,6 @@ def _rules(header: RoomsHeader, reading: Reading) -> Rules:
         "least_fill_mm": header.least_fill,
         "cross_seams": header.cross_seams,
         "repeat_rule": header.repeat_rule,
-        "keep_side_mm": header.keep_side,
     }
     weights = {f"{key}_mm": value for key, value in dict(header.weights).items() if value is not None}
     prices = []
@@ -103,6 +103,8 @@ def _rules(header: RoomsHeader, reading: Reading) -> Rules:
         if price:
             prices.append(price)
     kept: dict[str, Any] = {key: value for key, value in given.items() if value is not None}
+    if header.keep_side is not None:
+        kept["keep"] = KeepRule(header.keep_side, max(header.keep_side, KeepRule().long_mm))
     return Rules(**kept, weights=Weights(**weights), prices=tuple(prices))
 
 

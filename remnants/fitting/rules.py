@@ -1,9 +1,10 @@
 """The figures behind the order of merit: one frozen value, documented, changeable."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from remnants.errors import BadInput, Fault
+from remnants.rules import KeepRule
 
 __all__ = ["Rules"]
 
@@ -12,8 +13,7 @@ __all__ = ["Rules"]
 class Rules:
     """What is worth keeping, what a piece is worth, and how hard to look.
 
-    `keep_side_mm`, `keep_area_mm2`: a leftover is worth keeping if its largest rectangle is over 600 mm on its smaller side
-    and over 0.6 m² (the remnants clause of a government guide specification, UFGS 09 68 00, from memory).
+    `keep`: which leftovers are worth keeping, the shop's own rule.
     `half_value_mm2`: size of the largest rectangle at which carpet is worth half its full value by area; a piece's value is its
     area times R / (R + half), R its largest rectangle (the tool's own scale: common practice, no source, that one large piece is
     worth more than the same area in small ones).
@@ -24,8 +24,7 @@ class Rules:
     `placements`: the most places tried for one cut; `donors_weighed`: the most donors or pairs whose leftovers are compared.
     """
 
-    keep_side_mm: float = 600.0
-    keep_area_mm2: float = 600_000.0
+    keep: KeepRule = field(default_factory=KeepRule)
     half_value_mm2: float = 4_000_000.0
     pattern_out_mm: float = 6.35
     skew_share: float = 2 / 144
@@ -36,8 +35,6 @@ class Rules:
 
     def __post_init__(self) -> None:
         figures = (
-            "keep_side_mm",
-            "keep_area_mm2",
             "half_value_mm2",
             "pattern_out_mm",
             "skew_share",
@@ -56,7 +53,7 @@ class Rules:
 
     def worth_keeping(self, width_mm: float, length_mm: float) -> bool:
         """True if a leftover with this largest rectangle is stock and not waste."""
-        return min(width_mm, length_mm) > self.keep_side_mm and width_mm * length_mm > self.keep_area_mm2
+        return self.keep.worth_keeping(width_mm, length_mm)
 
     def value_mm2(self, area_mm2: float, largest_mm2: float) -> float:
         """Value of a piece as the area of full-value carpet it stands for, mm²."""

@@ -6,7 +6,11 @@ import pytest
 
 from remnants.estimating import ROLL, Laid, OrderPlan, Per, Price, Stairs, amount_of
 from remnants.model import Grade, Show
+from remnants.rules import KeepRule
 from tests.estimating.floors import PLAIN, a_door, a_remnant, a_roll, a_room, order
+
+LARGE_KEPT = replace(PLAIN, keep=KeepRule(600.0, 1000.0))
+"""What is less than 0.6 x 1 m is waste."""
 
 EUROS = replace(PLAIN, prices=(Price("EUR", amount_of("10", "EUR"), Per.M2, 0.25),))
 
@@ -21,7 +25,7 @@ def test_at_the_same_roll_length_a_scrap_is_used_and_a_good_remnant_spared() -> 
     asked = (a_room("3 m", "4 m", pile_deg=0.0), a_room("0.5 m", "1.5 m", name="Closet", hidden=True, pile_deg=0.0))
     scrap, good = a_remnant("R-1", "0.55 m", "1.6 m"), a_remnant("R-2", "2 m", "2 m")
     for stock, source, worth in (([scrap], "R-1", 4.0), ([good], ROLL, 3.25), ([good, scrap], "R-1", 4.0)):
-        plan = order(*asked, roll=a_roll("4 m"), stock=stock)
+        plan = order(*asked, roll=a_roll("4 m"), rules=LARGE_KEPT, stock=stock)
         assert (plan.ordered_mm, sources(plan)["Closet"]) == (4000, source)
         assert (plan.kept_mm2 - plan.spent_mm2) / 1e6 == pytest.approx(worth)
 
@@ -29,7 +33,8 @@ def test_at_the_same_roll_length_a_scrap_is_used_and_a_good_remnant_spared() -> 
 def test_the_piece_worth_least_is_cut() -> None:
     # 2.2 m2, but too narrow to be kept, goes before 1.6 m2 that is worth keeping
     closet = a_room("0.5 m", "1.5 m", name="Closet", hidden=True, pile_deg=0.0)
-    plan = order(closet, roll=a_roll("4 m"), stock=[a_remnant("R-1", "1 m", "1.6 m"), a_remnant("R-2", "0.55 m", "4 m")])
+    stock = [a_remnant("R-1", "1 m", "1.6 m"), a_remnant("R-2", "0.55 m", "4 m")]
+    plan = order(closet, roll=a_roll("4 m"), rules=LARGE_KEPT, stock=stock)
     assert sources(plan) == {"Closet": "R-2"}
     assert plan.spent_mm2 == 0.0
 

@@ -29,6 +29,7 @@ from remnants.model import Job, Role
 from remnants.report.cut_tags import tags_pdf
 from remnants.report.job_csv import job_csv
 from remnants.report.sheet import customer_pdf, sheet_pdf
+from remnants.rules import ShopRules
 from remnants_web.access import needs, signature
 from remnants_web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
 from remnants_web.problems import STATUS, wants_json
@@ -41,7 +42,7 @@ __all__ = ["area"]
 
 area = Blueprint("bookings", __name__, url_prefix="/jobs")
 
-HELD_FOR = timedelta(days=14)
+HELD_FOR = timedelta(days=ShopRules().hold_days)
 MOST_DONORS = 100
 _PRINTS = {"sheet": sheet_pdf, "customer": customer_pdf, "tags": tags_pdf}
 

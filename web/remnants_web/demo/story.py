@@ -22,6 +22,7 @@ from remnants.actions.undo import undo_last
 from remnants.exchange import Stock, read_job, read_stock
 from remnants.model import Piece
 from remnants.model.customer import Customer
+from remnants.rules import ShopRules
 
 __all__ = ["WEEKS", "tell"]
 
@@ -144,7 +145,7 @@ def _customers(catalogue: Catalogue) -> Callable[[Signed], object]:
 
 def _holding(catalogue: Catalogue, asked: _Asked) -> Callable[[Signed], object]:
     def do(signed: Signed) -> object:
-        until = signed.at.date() + timedelta(days=14)
+        until = signed.at.date() + timedelta(days=ShopRules().hold_days)
         return hold_job(catalogue, _fitted(catalogue, asked, signed), until=until, signed=signed)
 
     return do
