@@ -51,7 +51,7 @@ def test_a_copy_that_is_not_sound_changes_nothing(remnants: Remnants) -> None:
     with sqlite3.connect(copy) as bad:
         bad.execute("UPDATE piece SET area_mm2 = area_mm2, worn = 4, colour = 'changed behind the ledger'")
     bad.close()
-    assert "does not stand where its entries lead" in remnants.refused("restore", copy, "--yes", code=2)
+    assert "by its entries it should be ''" in remnants.refused("restore", copy, "--yes", code=2)
     assert "nor any database" in remnants.refused("restore", remnants.file("junk.db", "junk " * 99), "--yes", code=2)
     assert remnants.ok("show", "R-2")
 

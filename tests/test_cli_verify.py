@@ -28,11 +28,11 @@ def test_a_sound_catalogue_is_told_so(remnants: Remnants) -> None:
 @pytest.mark.parametrize(
     ("harm", "told"),
     [
-        ("UPDATE piece SET worn = 3 WHERE tag = 'R-2'", "R-2 does not stand where its entries lead"),
+        ("UPDATE piece SET worn = 3 WHERE tag = 'R-2'", "piece R-2: wear is 3; by its entries it should be 0"),
         ("UPDATE entry SET facts = json_set(facts, '$.waste_mm2', 1e6) WHERE act = 'cut'", "are neither taken, left nor waste"),
         ("DELETE FROM entry WHERE act = 'received' AND tag = 'R-2'", "don't follow from one another"),
-        ("DELETE FROM entry WHERE tag = 'R-2'", "R-2 has no entries"),
-        ("UPDATE piece SET style = 'nobody'", "refers to a style that is not there"),
+        ("DELETE FROM entry WHERE tag = 'R-2'", "piece R-2: has no entries: nothing says where it came from"),
+        ("UPDATE piece SET style = 'nobody'", "piece R-2: refers to the style 'nobody', which is not there"),
     ],
 )
 def test_what_was_changed_behind_the_ledger_is_found(remnants: Remnants, harm: str, told: str) -> None:

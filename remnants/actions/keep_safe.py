@@ -1,54 +1,46 @@
 """Copies of the catalogue, and proving that a catalogue is sound."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 
-from remnants.errors import BadInput, NotAllowed
-from remnants.ledger import Received, replay
-from remnants.ledger.balance import balance_faults
-from remnants.store import Catalogue, backup, ledger, pieces
+from remnants.errors import BadInput, Fault
+from remnants.store import Catalogue, backup
+from remnants.store.prove_pieces import piece_faults
+from remnants.store.soundness import as_it_stands, count_rows, file_faults
 
-__all__ = ["Verified", "back_up", "verify"]
+__all__ = ["MOST_TOLD", "Verified", "back_up", "verify"]
+
+MOST_TOLD = 200
+"""Faults that are told one by one."""
 
 
 @dataclass(frozen=True)
 class Verified:
-    """What a proof looked at, and every fault that it found."""
+    """What a proof looked at, the first faults that it found, and how many `more` there are."""
 
     pieces: int
     entries: int
-    faults: tuple[str, ...]
+    faults: tuple[Fault, ...]
+    more: int = 0
 
 
-def verify(catalogue: Catalogue) -> Verified:
-    """Proves a catalogue: the file is sound, each piece stands where its entries lead, every cut's areas add up.
+def verify(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: None) -> Verified:
+    """Proves a catalogue, whatever became of it: what is wrong is told, never raised.
 
-    One piece's entries are looked at at a time. Offcuts are looked up by the cut that made them.
+    The file is sound, each row keeps the rules of its table, each piece stands where its entries lead, every cut's areas add up.
+    One piece's entries are looked at at a time. `passed` hears how many rows more were looked at.
     """
-    faults = list(backup.file_faults(catalogue))
-    count = entries = 0
-    standings = pieces.every_standing(catalogue)
-    received = _offcuts(catalogue)
-    for tag, own in ledger.every_history(catalogue):
-        count, entries = count + 1, entries + len(own)
-        standing = next(standings, None)
-        while standing is not None and standing.piece.tag < tag:
-            faults.append(f"{standing.piece.tag} has no entries")
-            standing = next(standings, None)
-        try:
-            history = replay(own)
-        except NotAllowed as error:
-            faults.append(f"{tag}: its entries don't follow from one another: {error}")
-            continue
-        if history.standing != standing:
-            faults.append(f"{tag} does not stand where its entries lead")
-        faults += [f"{tag}, {fault}" for fault in balance_faults(history, received)]
-    faults += [f"{standing.piece.tag} has no entries" for standing in standings]
-    return Verified(count, entries, tuple(faults))
-
-
-def _offcuts(catalogue: Catalogue) -> dict[str, Received]:
-    return {entry.tag: entry.change for entry in ledger.offcut_entries(catalogue) if isinstance(entry.change, Received)}
+    told: list[Fault] = []
+    more = 0
+    with as_it_stands(catalogue):
+        for fault in chain(file_faults(catalogue, passed=passed), piece_faults(catalogue, passed=passed)):
+            if len(told) < MOST_TOLD:
+                told.append(fault)
+            else:
+                more += 1
+        return Verified(count_rows(catalogue, "piece"), count_rows(catalogue, "entry"), tuple(told), more)
 
 
 def back_up(catalogue: Catalogue, path: Path) -> int:

@@ -13,6 +13,11 @@ from remnants.cli.printing import show_text
 
 __all__ = ["add_arguments", "run"]
 
+_WHAT_TO_DO = (
+    "What to do: restore the newest sound backup with `remnants restore FILE`, which keeps this file beside it for whoever looks"
+    " into it. What was booked after that backup must be booked again."
+)
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """No options of its own."""
@@ -24,6 +29,8 @@ def run(args: argparse.Namespace) -> int:
         verified = verify(catalogue)
     show_text(f"{verified.pieces} pieces, {verified.entries} entries: {'all is well' if not verified.faults else 'FAULTS'}")
     if verified.faults:
-        show_text("\n".join(verified.faults))
-        show_text("Bring back the last sound copy with `remnants restore`, and keep this file for whoever looks into it.")
+        show_text("\n".join(map(str, verified.faults)))
+        if verified.more:
+            show_text(f"and {verified.more} more")
+        show_text(_WHAT_TO_DO)
     return 1 if verified.faults else 0

@@ -4,28 +4,32 @@ from collections.abc import Mapping
 
 from remnants.errors import Fault
 from remnants.geometry import TOLERANCE_MM, Outline, Ring
-from remnants.ledger.entries import Cut, Entry, Received
+from remnants.ledger.entries import Cut, Received
 from remnants.ledger.replay import History
 
 __all__ = ["balance_faults"]
 
 
 def balance_faults(history: History, received: Mapping[str, Received]) -> tuple[Fault, ...]:
-    """Every cut of the history whose areas don't add up to the tolerance, with the figures. `received` by the offcuts' tags."""
+    """Every cut of the history whose areas don't add up to the tolerance, with the figures; or whose offcuts never came in.
+
+    `received` by the offcuts' tags.
+    """
     faults = []
     for index, (entry, after) in enumerate(history.counting):
         if isinstance(entry.change, Cut):
+            lacking = [tag for tag in entry.change.offcuts if tag not in received]
+            faults += [
+                Fault(f"entry {entry.number}", f"says that {tag} was left, which never came in with it") for tag in lacking
+            ]
+            if lacking:
+                continue
             before = history.counting[index - 1][1].piece.outline
             gap_mm2 = _gap_mm2(before, entry.change, received)
             if abs(gap_mm2) > _slack_mm2(before):
                 what = f"{gap_mm2 / 100:.1f} cm² of {after.piece.tag} are neither taken, left nor waste"
                 faults.append(Fault(f"entry {entry.number}", what))
     return tuple(faults)
-
-
-def made_by(entry: Entry) -> tuple[str, ...]:
-    """The tags of the offcuts that came of a cut."""
-    return entry.change.offcuts if isinstance(entry.change, Cut) else ()
 
 
 def _gap_mm2(before: Outline, cut: Cut, received: Mapping[str, Received]) -> float:

@@ -1,4 +1,4 @@
-"""Whole copies of a catalogue, taken while others write, and brought back; and whether the file itself is sound."""
+"""Whole copies of a catalogue, taken while others write, and brought back."""
 
 import os
 import shutil
@@ -17,7 +17,7 @@ from remnants.store.database import BUSY_S, address, busy, in_plain_words
 from remnants.store.migrations import APPLICATION_ID, steps_done
 from remnants.store.rows import time_of
 
-__all__ = ["Tally", "copy_in", "copy_out", "file_faults", "holds_catalogue", "is_foreign", "keep", "put_in_place", "tally"]
+__all__ = ["Tally", "copy_in", "copy_out", "holds_catalogue", "is_foreign", "keep", "put_in_place", "tally"]
 
 _PAGES_AT_ONCE = 2_000
 _PAUSE_S = 0.002
@@ -181,13 +181,3 @@ def put_in_place(fresh: Path, catalogue: Path, *, damaged: bool) -> None:
 
 def _with_journal(path: Path) -> tuple[Path, Path]:
     return path, path.with_name(path.name + "-wal")
-
-
-def file_faults(catalogue: Catalogue) -> tuple[str, ...]:
-    """What SQLite itself finds wrong: damaged pages, rows that refer to nothing."""
-    told = [str(row[0]) for row in catalogue.conn.execute("PRAGMA integrity_check")]
-    dangling = [
-        f"{row[0]} row {row[1]} refers to a {row[2]} that is not there"
-        for row in catalogue.conn.execute("PRAGMA foreign_key_check")
-    ]
-    return (*(text for text in told if text != "ok"), *dangling)

@@ -38,7 +38,7 @@ def open_catalogue(path: Path, *, write: bool, busy_s: float | None = None) -> I
         behind = _is_behind(catalogue, path)
         tighten(path)  # not before it is known to be ours
         if behind and write:
-            _bring_up_to_date(catalogue)
+            _bring_up_to_date(catalogue, path)
         elif behind:
             with open_catalogue(path, write=True, busy_s=busy_s):
                 pass
@@ -78,11 +78,19 @@ def _is_behind(catalogue: Catalogue, path: Path) -> bool:
     return done < len(MIGRATIONS)
 
 
-def _bring_up_to_date(catalogue: Catalogue) -> None:
-    if not steps_done(catalogue):
+def _bring_up_to_date(catalogue: Catalogue, path: Path) -> None:
+    """Raises CatalogueUnusable, with nothing changed, when the steps that are missing don't go with the tables that are there."""
+    done = steps_done(catalogue)
+    if not done:
         catalogue.conn.execute("PRAGMA journal_mode = WAL")
-    migrate(catalogue)
-    fill(catalogue)
+    try:
+        migrate(catalogue)
+        fill(catalogue)
+    except sqlite3.Error as error:
+        if _family(error) not in _NOT_AS_MADE:
+            raise
+        told = f"its tables are not those of step {done}, which it says it is at: {_DAMAGED.partition('; ')[2]}"
+        raise CatalogueUnusable(f"{path}: {told} ({error})") from error
 
 
 @contextmanager
@@ -141,6 +149,9 @@ _NEWEST_FORMAT = 2
 
 _IN_THE_WAY = {"BUSY", "LOCKED", "PERM", "AUTH", "CANTOPEN", "FULL", "IOERR"}
 """Refusals that tell nothing of the file's content."""
+
+_NOT_AS_MADE = {"ERROR", "CONSTRAINT", "MISMATCH", "SCHEMA"}
+"""Refusals of statements that the tables they were made for would take."""
 
 _DAMAGED = "the catalogue is damaged; nothing was changed: bring back the last backup with `remnants restore`"
 _PLAIN = {

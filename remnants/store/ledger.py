@@ -14,11 +14,11 @@ __all__ = [
     "booking_entries",
     "entries_of",
     "entries_since",
+    "entry_in",
     "every_history",
     "last_place_by",
     "next_number",
     "note",
-    "offcut_entries",
     "receive",
     "received_at",
     "stand",
@@ -78,18 +78,18 @@ def next_number(catalogue: Catalogue) -> int:
 
 def entries_of(catalogue: Catalogue, tag: str) -> tuple[Entry, ...]:
     """Every entry of a piece, oldest first."""
-    return tuple(_entry(row) for row in catalogue.query("SELECT * FROM entry WHERE tag = ? ORDER BY number", [tag]))
+    return tuple(entry_in(row) for row in catalogue.query("SELECT * FROM entry WHERE tag = ? ORDER BY number", [tag]))
 
 
 def entries_since(catalogue: Catalogue, tag: str, version: int) -> tuple[Entry, ...]:
     """The entries of a piece after the one numbered `version`, oldest first."""
     sql = "SELECT * FROM entry WHERE tag = ? AND number > ? ORDER BY number"
-    return tuple(_entry(row) for row in catalogue.query(sql, [tag, version]))
+    return tuple(entry_in(row) for row in catalogue.query(sql, [tag, version]))
 
 
 def booking_entries(catalogue: Catalogue, booking: int) -> tuple[Entry, ...]:
     """The entries that were written together."""
-    return tuple(_entry(row) for row in catalogue.query("SELECT * FROM entry WHERE booking = ? ORDER BY number", [booking]))
+    return tuple(entry_in(row) for row in catalogue.query("SELECT * FROM entry WHERE booking = ? ORDER BY number", [booking]))
 
 
 def received_at(catalogue: Catalogue) -> dict[str, datetime]:
@@ -109,15 +109,9 @@ def last_place_by(catalogue: Catalogue, who: str) -> str:
     return str(row[0]) if row else ""
 
 
-def offcut_entries(catalogue: Catalogue) -> tuple[Entry, ...]:
-    """The entries with which offcuts came in."""
-    sql = "SELECT entry.* FROM entry JOIN piece USING (tag) WHERE piece.parent <> '' AND act = 'received' ORDER BY number"
-    return tuple(_entry(row) for row in catalogue.query(sql))
-
-
 def every_history(catalogue: Catalogue) -> Iterator[tuple[str, tuple[Entry, ...]]]:
     """Each tag with all its entries, oldest first, in the order of tags."""
-    entries = map(_entry, catalogue.query("SELECT * FROM entry ORDER BY tag, number"))
+    entries = map(entry_in, catalogue.query("SELECT * FROM entry ORDER BY tag, number"))
     for tag, own in groupby(entries, key=lambda entry: entry.tag):
         yield tag, tuple(own)
 
@@ -128,6 +122,7 @@ def _entry_row(entry: Entry) -> tuple[Any, ...]:
     return entry.number, entry.booking, entry.tag, entry.act.value, facts_of(entry.change), *written
 
 
-def _entry(row: dict[str, Any]) -> Entry:
+def entry_in(row: dict[str, Any]) -> Entry:
+    """The entry in a row."""
     signed = Signed(row["who"], time_of(row["at"]), row["why"], row["job"])
     return Entry(row["number"], row["booking"], row["tag"], change_of(Act(row["act"]), row["facts"]), signed)

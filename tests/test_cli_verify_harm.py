@@ -1,0 +1,127 @@
+"""`remnants verify` on catalogues that were harmed: never a traceback, and what is no longer true is named.
+
+More harms, by hand: `REMNANTS_HARMS=3000 REMNANTS_SEED=7 python -m pytest tests/test_cli_verify_harm.py`.
+"""
+
+import os
+import random
+import shutil
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from remnants.store.rows import STANDING_COLUMNS
+from tests.commands import Remnants
+from tests.damage import damaged
+from tests.harmed import Harm, a_busy_catalogue, done_behind, harm_to
+
+MANY = int(os.environ.get("REMNANTS_HARMS", "60"))
+SEED = int(os.environ.get("REMNANTS_SEED", "1"))
+
+PIECE = tuple(column for column in STANDING_COLUMNS if column != "touched")
+
+
+@pytest.fixture(scope="module")
+def sound(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("sound") / "stock.db"
+    a_busy_catalogue(path)
+    return path
+
+
+def told(remnants: Remnants, *harms: Harm, sound: Path) -> str:
+    """What verify says of the harmed catalogue, which it must not find well."""
+    done_behind(sound, remnants.catalogue, *harms)
+    done = remnants("verify")
+    assert done.code in (1, 2), (harms, done.out)
+    assert "all is well" not in done.out and "restore" in done.out + done.err, (harms, done)
+    return done.out + done.err
+
+
+def test_the_busy_catalogue_is_sound(remnants: Remnants, sound: Path) -> None:
+    shutil.copyfile(sound, remnants.catalogue)
+    assert remnants.ok("verify").endswith("entries: all is well\n")
+
+
+def test_a_row_of_a_piece_that_was_changed_is_named(remnants: Remnants, sound: Path) -> None:
+    for seed in range(SEED, SEED + MANY):
+        harm = harm_to(sound, "piece", PIECE, random.Random(seed))
+        said = told(remnants, harm, sound=sound)
+        assert any(name in said for name in harm.names), (seed, harm, said)
+
+
+@pytest.mark.parametrize("table", ["piece", "entry"])
+def test_a_row_that_went_is_missed(remnants: Remnants, sound: Path, table: str) -> None:
+    with closing(sqlite3.connect(sound)) as look:
+        names = look.execute(f"SELECT {'tag, tag' if table == 'piece' else 'number, tag'} FROM {table}").fetchall()
+    key = "tag" if table == "piece" else "number"
+    for name, tag in names if table == "piece" else names[:5]:
+        said = told(remnants, Harm(f"DELETE FROM {table} WHERE {key} = ?", (name,), ()), sound=sound)
+        assert tag in said
+
+
+def test_what_should_be_and_what_to_do_are_told(remnants: Remnants, sound: Path) -> None:
+    harm = Harm("UPDATE piece SET place = 'Bay 9', worn = NULL WHERE tag = 'R-1'", (), ())
+    said = told(remnants, harm, sound=sound).splitlines()
+    assert said[1:4] == [
+        "piece R-1: `worn` is missing",
+        "piece R-1: place is 'Bay 9'; by its entries it should be 'Bay 3'",
+        "piece R-1: wear is nothing; by its entries it should be 0",
+    ]
+    assert said[-1].startswith("What to do: restore the newest sound backup with `remnants restore FILE`")
+
+
+@pytest.mark.parametrize(
+    ("sql", "said"),
+    [
+        ("UPDATE entry SET facts = '{' WHERE number = 3", "entry 3: received of R-3, can't be read"),
+        ("UPDATE entry SET who = NULL WHERE number = 3", "entry 3: `who` is missing"),
+        (
+            "UPDATE entry SET booking = 'x' WHERE number = 3",
+            "entry 3: `booking` is 'x', a TEXT where an INTEGER belongs",
+        ),
+        ("UPDATE entry SET act = 'stolen' WHERE number = 3", "entry 3: `act` is 'stolen' against the rule"),
+        ("UPDATE entry SET tag = 'R-99' WHERE number = 3", "entry 3: refers to the piece 'R-99', which is not there"),
+        ("UPDATE style SET construction = 'felt'", "style Velder Loop: `construction` is 'felt' against the rule"),
+        ("UPDATE customer SET may_call = 7", "customer F-1: `may_call` is 7 against the rule"),
+        ("UPDATE piece SET tag = NULL WHERE tag = 'R-2'", "piece R-2: has entries and is not there: it should be in stock"),
+        ("DROP TRIGGER IF EXISTS entries_stay", "the guard entries_stay"),
+        ("DROP TABLE photo", "table photo: is missing from the file"),
+        ("DROP INDEX entry_by_tag", "index entry_by_tag: is missing from the file"),
+        ("DELETE FROM migration", "tables are not those"),
+        ("DELETE FROM migration WHERE number = 3", "step 3: is not recorded"),
+        ("UPDATE migration SET number = 99 WHERE number = 3", "newer version"),
+    ],
+)
+def test_each_kind_of_harm_is_told_in_words(remnants: Remnants, sound: Path, sql: str, said: str) -> None:
+    shutil.copyfile(sound, remnants.catalogue)
+    if "TRIGGER" in sql:
+        with closing(sqlite3.connect(remnants.catalogue, isolation_level=None)) as file:
+            file.execute(sql)
+        assert "guard entries_stay: is missing from the file" in remnants("verify").out
+        return
+    done_behind(sound, remnants.catalogue, Harm(sql, (), ()))
+    done = remnants("verify")
+    assert done.code in (1, 2)
+    assert said in done.out + done.err
+
+
+def test_pages_that_were_lost_or_flipped_end_in_words(remnants: Remnants, sound: Path) -> None:
+    """Whatever bytes are harmed, the answer is words and an exit code; a page full of zeros is never found well."""
+    whole = sound.read_bytes()
+    for seed in range(SEED, SEED + MANY):
+        remnants.catalogue.write_bytes(damaged(whole, random.Random(seed)))
+        assert remnants("verify").code in (0, 1, 2), seed
+    for page in range(1, len(whole) // 4096):
+        raw = bytearray(whole)
+        raw[page * 4096 : (page + 1) * 4096] = bytes(4096)
+        remnants.catalogue.write_bytes(raw)
+        done = remnants("verify")
+        assert done.code in (1, 2), (page, done)
+        assert "restore" in done.out + done.err, (page, done)
+
+
+def test_more_faults_than_anybody_reads_are_counted(remnants: Remnants, sound: Path) -> None:
+    said = told(remnants, Harm("UPDATE piece SET " + ", ".join(f"{column} = NULL" for column in PIECE[1:]), (), ()), sound=sound)
+    assert "piece R-1: `kind` is missing" in said
