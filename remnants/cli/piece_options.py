@@ -2,7 +2,6 @@
 
 import argparse
 import json
-import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -10,41 +9,35 @@ from remnants.cli.options import shade_figures
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Note, Stock, read_stock
 from remnants.model import Kind, Style
+from remnants.model.attributes import PIECE, Attribute
 
 __all__ = ["add_piece_options", "entry_of", "kind_of", "stock_from_options", "stock_of_entry"]
 
-_PLAIN = ("tag", "kind", "style", "colour", "lot", "width", "length", "radius", "pile", "place", "room", "worn", "illuminant")
+_OTHERWISE: Mapping[str, Mapping[str, Any]] = {
+    "outline": {"metavar": "X,Y", "nargs": "+"},
+    "cutouts": {"flag": "--cutout", "metavar": "X,Y", "nargs": "+", "action": "append", "more": "; may be repeated"},
+    "motif": {"metavar": "X,Y"},
+}
+"""What argparse must know of an option beside the table."""
+
+_LEFT_OUT = frozenset({"centre"})
+"""A round piece's centre follows from its radius."""
+
+_BY_MOVING = frozenset({"customer"})
+"""Told by `remnants move`, which looks whether there is such a customer."""
 
 
 def add_piece_options(parser: argparse.ArgumentParser, *, anew: bool = False) -> None:
     """The options that tell a piece; `anew` for one that is there, of which only what is given changes."""
     piece = parser.add_argument_group("what to tell anew" if anew else "a piece told by options")
-    if not anew:
-        piece.add_argument("--tag", help="its tag (default: the next free one)")
-    kinds = ", ".join(Kind)
-    piece.add_argument("--kind", default=None if anew else "remnant", metavar="KIND", help=f"{kinds} (default: remnant)")
-    piece.add_argument("--style")
-    piece.add_argument("--colour")
-    piece.add_argument("--lot", help="dye lot")
-    piece.add_argument("--width", help="across the roll")
-    piece.add_argument("--length", help="along the roll")
-    piece.add_argument("--outline", metavar="X,Y", nargs="+", help="corners in order, instead of width and length")
-    piece.add_argument("--radius", help="of a round piece")
-    piece.add_argument(
-        "--cutout", metavar="X,Y", nargs="+", action="append", help="corners of what can't be used; may be repeated"
-    )
-    piece.add_argument(
-        "--pile",
-        default=None if anew else 0.0,
-        metavar="DEGREES",
-        help="way the pile lays, clockwise from up the length",
-    )
-    piece.add_argument("--motif", metavar="X,Y", help="where the pattern's reference point lies")
-    piece.add_argument("--place", help="where it lies, such as a bay")
-    piece.add_argument("--room", help="of a piece laid or kept: its room")
-    piece.add_argument("--worn", metavar="0-4", help='0 new to 4 heavily worn, or in words, such as "hardly worn"')
-    piece.add_argument("--lab", metavar="L,A,B", help="measured shade in CIELAB, such as 72.1,2.0,13.8")
-    piece.add_argument("--illuminant", help="light and observer of the shade (default D65/10), or photo")
+    usual = {} if anew else {"kind": "remnant", "pile": 0.0}
+    for attribute in PIECE:
+        if attribute.name in _LEFT_OUT | _BY_MOVING or (anew and attribute.name == "tag"):
+            continue
+        more = dict(_OTHERWISE.get(attribute.name, {}))
+        flag = more.pop("flag", f"--{attribute.name.replace('_', '-')}")
+        told = (attribute.told + more.pop("more", "")) or None
+        piece.add_argument(flag, **({"metavar": attribute.hint} | more), default=usual.get(attribute.name), help=told)
 
 
 def kind_of(args: argparse.Namespace) -> Kind:
@@ -69,8 +62,8 @@ def stock_of_entry(entry: Mapping[str, Any], args: argparse.Namespace, known: Ma
 
 def entry_of(args: argparse.Namespace) -> dict[str, Any]:
     """What the options tell, by the keys of a stock file."""
-    entry: dict[str, Any] = {key: value for key in _PLAIN if (value := getattr(args, key, None)) is not None}
-    entry |= {key: _figure(entry[key]) for key in ("pile", "worn") if key in entry}
+    given = {attribute: text for attribute in PIECE if (text := getattr(args, attribute.name, None)) is not None}
+    entry: dict[str, Any] = {attribute.name: _told(attribute, text) for attribute, text in given.items()}
     if args.radius is not None:
         entry["centre"] = [args.radius, args.radius]
     if args.outline:
@@ -84,15 +77,9 @@ def entry_of(args: argparse.Namespace) -> dict[str, Any]:
     return entry
 
 
-def _figure(text: str | float) -> str | float:
-    """The number that a text tells; a text that tells none is left for the reader of pieces to refuse."""
-    try:
-        figure = float(text)
-    except ValueError:
-        return text
-    if not math.isfinite(figure):
-        return text
-    return int(figure) if figure.is_integer() else figure
+def _told(attribute: Attribute, text: Any) -> Any:
+    """A figure as a number, where the attribute is one; a text that tells none is left for the reader of pieces to refuse."""
+    return attribute.of_text(text) if isinstance(text, str) else text
 
 
 def _corner(option: str, text: str) -> list[str]:

@@ -4,6 +4,7 @@ A bare number is in the file's unit, which the reader passes as validation conte
 own unit. Keys not named here are kept and otherwise left alone: other people's scripts may add their own.
 """
 
+from collections.abc import Mapping
 from functools import lru_cache
 from threading import RLock
 from typing import Annotated, Any, Literal, TypeVar
@@ -18,10 +19,12 @@ from pydantic import (
     Tag,
     ValidationInfo,
     WithJsonSchema,
+    create_model,
 )
 
 from remnants.geometry import TOLERANCE_MM
-from remnants.model import Construction, Finish, Kind
+from remnants.model import Construction, Finish
+from remnants.model.attributes import PLAIN, Attribute, Value
 from remnants.model.patch import MOST_PARTS
 from remnants.model.piece import MOST_WORN, WORN_STEPS, WORN_WORDS
 from remnants.units import Unit, parse_length
@@ -188,21 +191,30 @@ class StyleEntry(Entry):
     colours: tuple[ColourEntry, ...] = ()
 
 
+_TYPES: Mapping[Value, Any] = {Value.NAME: Name, Value.TEXT: Text, Value.STEP: Wear, Value.LENGTH: Size, Value.BEARING: Number}
+
+
+def _field_of(attribute: Attribute) -> Any:
+    """What pydantic makes a key of, for a plain attribute."""
+    of_value = attribute.choices or _TYPES[attribute.value]
+    if attribute.needed:
+        return of_value, Field(description=attribute.told or None)
+    optional = of_value if attribute.usual is not None else of_value | None
+    return optional, Field(attribute.usual, description=attribute.told or None)
+
+
+def _told_of_pieces(model: type[E]) -> type[E]:
+    """The model with a key for each plain attribute of a piece beside those that it has itself."""
+    keys = {attribute.name: _field_of(attribute) for attribute in PLAIN}
+    return create_model(model.__name__, __base__=model, __module__=__name__, __doc__=model.__doc__, **keys)
+
+
+@_told_of_pieces
 class PieceEntry(Sized, ShadeEntry):
     """A piece of the stock."""
 
-    tag: Name
-    kind: Kind
-    style: Name
-    colour: Text = ""
-    lot: Text = ""
     cutouts: tuple[Corners, ...] = ()
-    pile: Number
     motif: Corner | None = None
-    place: Text = ""
-    room: Text = ""
-    customer: Text = ""
-    worn: Wear = 0
 
 
 class StockHeader(Entry):

@@ -6,47 +6,23 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from remnants.errors import BadInput, Fault
+from remnants.model.attributes import PIECE
 from remnants.units import Unit
 
 __all__ = ["FIELDS", "Heading", "guess_headings"]
 
+_OF_SHEETS = {
+    "size": ("dimensions", "dims", "measure", "measures", "w x l", "width x length", "wxl"),
+    "unit": ("units", "uom", "unit of measure"),
+}
+"""What only a spreadsheet tells."""
+
 FIELDS: Mapping[str, tuple[str, ...]] = {
-    "tag": (
-        "tag",
-        "tag number",
-        "tag no",
-        "piece",
-        "piece number",
-        "piece no",
-        "id",
-        "ref",
-        "ref no",
-        "reference",
-        "item",
-        "item no",
-        "number",
-        "no",
-        "label",
-        "code",
-    ),
-    "kind": ("kind", "type", "kind of piece"),
-    "style": ("style", "style name", "carpet", "product", "range", "quality", "name", "description"),
-    "colour": ("colour", "color", "colourway", "colorway", "col", "shade", "colour name", "color name"),
-    "lot": ("lot", "dye lot", "dyelot", "batch", "dye batch", "lot number", "lot no", "dye lot number", "dye lot no"),
-    "width": ("width", "w", "wide", "across", "breadth"),
-    "length": ("length", "l", "long", "along", "run"),
-    "size": ("size", "dimensions", "dims", "measure", "measures", "w x l", "width x length", "wxl"),
-    "outline": ("outline", "corners", "shape"),
-    "cutouts": ("cutouts", "cutout", "cut outs", "holes"),
-    "pile": ("pile", "pile direction", "pile bearing", "nap", "lay", "pile way", "direction"),
-    "motif": ("motif", "pattern point", "motif point"),
-    "place": ("place", "location", "loc", "bay", "rack", "shelf", "bin", "where", "stored", "stored at", "position"),
-    "room": ("room",),
-    "worn": ("worn", "wear", "condition", "state of wear"),
-    "customer": ("customer", "customer reference", "customer ref", "client", "held by"),
-    "lab": ("lab", "l a b", "measured shade"),
-    "illuminant": ("illuminant", "measured under"),
-    "unit": ("unit", "units", "uom", "unit of measure"),
+    name: (name.replace("_", " "), *headings)
+    for name, headings in (
+        *((attribute.name, attribute.headings) for attribute in PIECE if attribute.in_sheets),
+        *_OF_SHEETS.items(),
+    )
 }
 """What a column may tell, and the headings that say so."""
 

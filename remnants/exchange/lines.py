@@ -1,7 +1,7 @@
 """Pieces as lines of a spreadsheet, read as shops really have them. `lines_text` writes them so that they are read back."""
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pydantic import ValidationError
 
@@ -74,15 +74,14 @@ def _piece(row: dict[str, str], number: int, headings: Sequence[Heading], unit: 
     units = {heading.field: heading.unit or usual for heading in headings}
     raw, faults = row_entry(row, units)
     try:
-        entry = entry_of(PieceEntry, raw, usual)
-        piece = piece_made(entry if entry.tag != "?" else entry.model_copy(update={"tag": new_tag(entry.kind)}))
+        piece = piece_made(entry_of(PieceEntry, raw, usual))
     except ValidationError as error:
         faults += fault_words(error)
     except BadInput as error:
         faults += error.faults
     if faults:
         raise BadInput(_placed(number, headings, faults))
-    return piece
+    return piece if "tag" in row else replace(piece, tag=new_tag(piece.kind))
 
 
 def _placed(number: int, headings: Sequence[Heading], faults: Iterable[Fault]) -> list[Fault]:

@@ -1,35 +1,21 @@
 """Pieces, and rows that could not be used, written as lines of a spreadsheet (CSV). `lines` reads them back the same."""
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 from remnants.cells import Figure, cells_text
 from remnants.exchange.lines import BadRow
 from remnants.exchange.sheet import Sheet
 from remnants.geometry import Ring
 from remnants.model import Piece
+from remnants.model.attributes import PIECE, Attribute, Value
 from remnants.units import Unit, to_unit
 
 __all__ = ["lines_text", "rows_text"]
 
-_EXPORTED = (
-    "tag",
-    "kind",
-    "style",
-    "colour",
-    "lot",
-    "width",
-    "length",
-    "outline",
-    "cutouts",
-    "pile",
-    "motif",
-    "place",
-    "room",
-    "worn",
-    "customer",
-    "lab",
-    "illuminant",
-)
+_COLUMNS = tuple(attribute for attribute in PIECE if attribute.in_sheets)
+_IN_UNIT = frozenset({"width", "length", "outline", "cutouts", "motif"})
+"""Those of a shape's columns that hold lengths."""
 
 
 def rows_text(sheet: Sheet, bad: Sequence[BadRow]) -> str:
@@ -46,35 +32,51 @@ def _bad_line(row: BadRow, width: int) -> list[str]:
 
 def lines_text(pieces: Iterable[Piece], unit: Unit) -> str:
     """The pieces as CSV in `unit`, which stands in the headings. `read_sheet` and `pieces_in` read them back the same."""
-    marked = {"width", "length", "outline", "cutouts", "motif"}
-    heads = [f"{name} ({unit})" if name in marked else name for name in _EXPORTED]
+    heads = [_head(attribute, unit) for attribute in _COLUMNS]
     return cells_text([heads, *(_line(piece, unit) for piece in pieces)], line_end="\n")
 
 
+def _head(attribute: Attribute, unit: Unit) -> str:
+    spoken = attribute.name.replace("_", " ")
+    return f"{spoken} ({unit})" if attribute.name in _IN_UNIT or attribute.value is Value.LENGTH else spoken
+
+
 def _line(piece: Piece, unit: Unit) -> list[str | int]:
+    own = _own_cells(piece, unit)
+    return [
+        own[attribute.name] if attribute.value is Value.OWN else _cell(attribute, getattr(piece, attribute.field), unit)
+        for attribute in _COLUMNS
+    ]
+
+
+def _cell(attribute: Attribute, value: Any, unit: Unit) -> str | int:
+    match attribute.value:
+        case _ if value is None:
+            return ""
+        case Value.LENGTH:
+            return _plain(value, unit)
+        case Value.STEP:
+            return int(value)
+        case Value.BEARING:
+            return Figure(f"{value:.9g}")
+        case _:
+            return str(value)
+
+
+def _own_cells(piece: Piece, unit: Unit) -> dict[str, str]:
     left, bottom, right, top = piece.outline.bounds
     plain = len(piece.outline.ring) == 4 and piece.outline.ring == ((0, 0), (right, 0), (right, top), (0, top))
     square = plain and (left, bottom) == (0, 0)
     lab = piece.lab
-    return [
-        piece.tag,
-        piece.kind.value,
-        piece.style,
-        piece.colour,
-        piece.lot,
-        _plain(right, unit) if square else "",
-        _plain(top, unit) if square else "",
-        "" if square else _corners_text(piece.outline.ring, unit),
-        " | ".join(_corners_text(ring, unit) for ring in piece.outline.cutouts),
-        Figure(f"{piece.pile_deg:.9g}"),
-        _corners_text((piece.motif,), unit) if piece.motif else "",
-        piece.place,
-        piece.room,
-        piece.worn,
-        piece.customer,
-        f"{lab.lightness:g} {lab.a:g} {lab.b:g}" if lab else "",
-        lab.illuminant if lab else "",
-    ]
+    return {
+        "width": _plain(right, unit) if square else "",
+        "length": _plain(top, unit) if square else "",
+        "outline": "" if square else _corners_text(piece.outline.ring, unit),
+        "cutouts": " | ".join(_corners_text(ring, unit) for ring in piece.outline.cutouts),
+        "motif": _corners_text((piece.motif,), unit) if piece.motif else "",
+        "lab": f"{lab.lightness:g} {lab.a:g} {lab.b:g}" if lab else "",
+        "illuminant": lab.illuminant if lab else "",
+    }
 
 
 def _corners_text(ring: Ring, unit: Unit) -> str:

@@ -7,14 +7,13 @@ from typing import Any
 from remnants.errors import Fault
 from remnants.exchange.reading import shown
 from remnants.model import Kind
+from remnants.model.attributes import PLAIN, Attribute, Value
 from remnants.units import Unit
 
 __all__ = ["SIDES", "row_entry"]
 
 SIDES = ("width", "length")
 """The fields that a size in one cell gives."""
-_PILE = {"up": 0.0, "right": 90.0, "down": 180.0, "left": 270.0}
-_KINDS = {"roll end": Kind.REMNANT, "off cut": Kind.OFFCUT, "off-cut": Kind.OFFCUT, "attic": Kind.KEPT, "installed": Kind.LAID}
 _TIMES = re.compile(r"[x×*]|\bby\b", re.IGNORECASE)
 """What stands between width and length in one cell. Blanks around it are left to `strip`: a pattern for them tries every way."""
 
@@ -25,8 +24,8 @@ def row_entry(row: Mapping[str, str], units: Mapping[str, Unit]) -> tuple[dict[s
     Where a size can't be read, a stand-in takes its place, so that the row's other faults are found too.
     """
     faults: list[Fault] = []
-    raw: dict[str, Any] = dict(row) | {"tag": row.get("tag", "?")}
-    raw["kind"] = _KINDS.get(row.get("kind", "remnant").lower(), row.get("kind", "remnant").lower())
+    raw: dict[str, Any] = {"tag": "?", "kind": Kind.REMNANT, "pile": 0} | dict(row)
+    raw |= {attribute.name: _plain(attribute, row, units) for attribute in PLAIN if attribute.name in row}
     size = raw.pop("size", None)
     if size and not set(SIDES) & row.keys():
         sides = [_with_unit(side.strip(), units["size"]) for side in _TIMES.split(size, maxsplit=1)]
@@ -45,10 +44,14 @@ def row_entry(row: Mapping[str, str], units: Mapping[str, Unit]) -> tuple[dict[s
         raw["motif"] = [part for corner in _corners(row["motif"], units["motif"]) for part in corner]
     if "lab" in row:
         raw["lab"] = [_number(text) for text in row["lab"].replace(",", " ").split()]
-    raw["pile"] = _PILE.get(row.get("pile", "").lower(), _number(row.get("pile", "0").strip("° ")))
-    if "worn" in row:
-        raw["worn"] = _number(row["worn"])
     return raw, faults
+
+
+def _plain(attribute: Attribute, row: Mapping[str, str], units: Mapping[str, Unit]) -> Any:
+    text = row[attribute.name]
+    if attribute.value is Value.LENGTH:
+        return _with_unit(text, units[attribute.name])
+    return attribute.of_text(text.lower() if attribute.value is Value.CHOICE else text)
 
 
 def _with_unit(text: str, unit: Unit) -> str:

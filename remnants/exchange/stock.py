@@ -6,6 +6,7 @@ from typing import Any
 from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.shades import shade_json
 from remnants.model import Piece, Style
+from remnants.model.attributes import PIECE, PLAIN, Attribute, Value
 from remnants.units import Unit
 
 __all__ = ["Stock", "stock_json"]
@@ -65,19 +66,24 @@ def _piece_json(piece: Piece, unit: Unit) -> dict[str, Any]:
     left, bottom, right, top = piece.outline.bounds
     square = piece.outline.is_rectangle and (left, bottom) == (0.0, 0.0)
     sides = {"width": figure(right, unit), "length": figure(top, unit)}
-    return given_only(
-        tag=piece.tag,
-        kind=piece.kind.value,
-        style=piece.style,
-        colour=piece.colour or None,
-        lot=piece.lot or None,
+    own = given_only(
         **(sides if square else {"outline": corners(piece.outline.ring, unit)}),
         cutouts=[corners(ring, unit) for ring in piece.outline.cutouts] or None,
-        pile=degrees(piece.pile_deg),
         motif=corners((piece.motif,), unit)[0] if piece.motif else None,
-        place=piece.place or None,
-        room=piece.room or None,
-        customer=piece.customer or None,
-        worn=piece.worn or None,
         **shade_json(piece.lab),
     )
+    plain = {a.name: _plain_json(a, getattr(piece, a.field), unit) for a in PLAIN if getattr(piece, a.field) != a.usual}
+    told = plain | own
+    return {attribute.name: told[attribute.name] for attribute in PIECE if attribute.name in told}
+
+
+def _plain_json(attribute: Attribute, value: Any, unit: Unit) -> Any:
+    match attribute.value:
+        case Value.LENGTH:
+            return figure(value, unit)
+        case Value.BEARING:
+            return degrees(value)
+        case Value.CHOICE:
+            return value.value
+        case _:
+            return value

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from remnants.errors import Fault
 from remnants.exchange.entries import PieceEntry, StockHeader, StyleEntry
@@ -10,6 +11,7 @@ from remnants.exchange.shades import shade_of
 from remnants.exchange.shapes import piece_outline
 from remnants.exchange.stock import Stock
 from remnants.model import Colourway, Piece, Repeat, Style
+from remnants.model.attributes import PLAIN
 from remnants.units import Unit
 
 __all__ = ["piece_made", "read_stock"]
@@ -80,17 +82,12 @@ def _pieces(reading: Reading) -> tuple[Piece, ...]:
 def piece_made(entry: PieceEntry) -> Piece:
     """The piece that an entry tells, lengths mm. Raises BadInput with places inside the entry."""
     return Piece(
-        tag=entry.tag.strip(),
-        kind=entry.kind,
-        style=entry.style.strip(),
-        colour=entry.colour.strip(),
-        lot=entry.lot.strip(),
         outline=piece_outline(entry),
-        pile_deg=entry.pile,
         motif=entry.motif,
-        place=entry.place.strip(),
-        worn=entry.worn,
         lab=shade_of(entry),
-        room=entry.room.strip(),
-        customer=entry.customer.strip(),
+        **{attribute.field: _trimmed(getattr(entry, attribute.name)) for attribute in PLAIN},
     )
+
+
+def _trimmed(value: Any) -> Any:
+    return value.strip() if type(value) is str else value

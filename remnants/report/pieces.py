@@ -1,11 +1,12 @@
 """Pieces as tables for a terminal."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from rich.table import Table
 
 from remnants.ledger import Stage, Standing
 from remnants.model import Piece, Style
+from remnants.model.attributes import PIECE, Value
 from remnants.model.customer import Customer
 from remnants.model.piece import WORN_WORDS
 from remnants.units import Unit, write_area, write_length
@@ -124,24 +125,38 @@ def _standing_lines(standing: Standing, customer: Customer | None) -> tuple[tupl
     )
 
 
-def _lines(piece: Piece, style: Style, unit: Unit) -> tuple[tuple[str, str], ...]:
+def _lines(piece: Piece, style: Style, unit: Unit) -> Iterator[tuple[str, str]]:
+    own = _own_lines(piece, style, unit)
+    for attribute in PIECE:
+        if attribute.name in own:
+            yield from own[attribute.name]
+        elif attribute.value is Value.LENGTH:
+            length_mm = getattr(piece, attribute.field)
+            yield attribute.called, write_length(length_mm, unit) if length_mm is not None else ""
+        elif attribute.value is not Value.OWN:
+            yield attribute.called, attribute.in_words(getattr(piece, attribute.field))
+
+
+def _own_lines(piece: Piece, style: Style, unit: Unit) -> dict[str, tuple[tuple[str, str], ...]]:
+    """What is told otherwise than by its value alone, or with something else; and beside it what the style tells."""
     corners = "  ".join(f"({write_length(x, unit)}, {write_length(y, unit)})" for x, y in piece.outline.ring)
     lab = piece.lab
-    return (
-        ("tag", piece.tag),
-        ("kind", piece.kind.value),
-        ("style", f"{style.name} ({style.construction.value})"),
-        ("colour", piece.colour),
-        ("lot", piece.lot),
-        ("size", size_words(piece, unit)),
-        ("usable", write_area(piece.outline.usable_area_mm2, unit)),
-        ("corners", "" if piece.outline.is_rectangle else corners),
-        ("pile", bearing_words(piece.pile_deg)),
-        ("pattern", pattern_words(style, unit)),
-        ("row", write_length(style.row_mm, unit) if style.row_mm else ""),
-        ("thickness", write_length(style.thickness_mm, unit) if style.thickness_mm else ""),
-        ("mass", f"{style.mass_g_m2:g} g/m²" if style.mass_g_m2 else ""),
-        ("wear", WORN_WORDS[piece.worn]),
-        ("shade", f"L* {lab.lightness:g}, a* {lab.a:g}, b* {lab.b:g} ({lab.illuminant})" if lab else ""),
-        ("place", place_words(piece)),
-    )
+    return {
+        "style": (("style", f"{style.name} ({style.construction.value})"),),
+        "outline": (
+            ("size", size_words(piece, unit)),
+            ("usable", write_area(piece.outline.usable_area_mm2, unit)),
+            ("corners", "" if piece.outline.is_rectangle else corners),
+        ),
+        "pile": (
+            ("pile", bearing_words(piece.pile_deg)),
+            ("pattern", pattern_words(style, unit)),
+            ("row", write_length(style.row_mm, unit) if style.row_mm else ""),
+            ("thickness", write_length(style.thickness_mm, unit) if style.thickness_mm else ""),
+            ("mass", f"{style.mass_g_m2:g} g/m²" if style.mass_g_m2 else ""),
+        ),
+        "place": (("place", place_words(piece)),),
+        "room": (),
+        "customer": (),
+        "lab": (("shade", f"L* {lab.lightness:g}, a* {lab.a:g}, b* {lab.b:g} ({lab.illuminant})" if lab else ""),),
+    }

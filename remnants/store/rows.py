@@ -12,7 +12,8 @@ from remnants.geometry import Outline, Ring, staircase_of
 from remnants.geometry.outline import bounds
 from remnants.geometry.turn import turned_ring
 from remnants.ledger import Hold, Signed, Stage, Standing
-from remnants.model import Colourway, Construction, Kind, Lab, Piece, Repeat, Style
+from remnants.model import Colourway, Construction, Lab, Piece, Repeat, Style
+from remnants.model.attributes import PIECE, PLAIN, Value
 
 __all__ = [
     "ALL_BUT",
@@ -49,26 +50,8 @@ STYLE_COLUMNS = (
     "pile_height_mm",
     "backing_mm",
 )
-PIECE_COLUMNS = (
-    "tag",
-    "kind",
-    "style",
-    "colour",
-    "lot",
-    "rings",
-    "pile_deg",
-    "motif_x_mm",
-    "motif_y_mm",
-    "place",
-    "room",
-    "worn",
-    "lab",
-    "customer",
-    "across_mm",
-    "along_mm",
-    "area_mm2",
-    "staircase",
-)
+_WORKED_OUT = ("across_mm", "along_mm", "area_mm2", "staircase")
+PIECE_COLUMNS = (*(column for attribute in PIECE for column in attribute.columns), *_WORKED_OUT)
 
 STANDING_COLUMNS = (
     *PIECE_COLUMNS,
@@ -85,22 +68,11 @@ STANDING_COLUMNS = (
     "touched",
 )
 
-DERIVED_COLUMNS = frozenset({"across_mm", "along_mm", "area_mm2", "staircase", "touched"})
+DERIVED_COLUMNS = frozenset({*_WORKED_OUT, "touched"})
 """Worked out from the others, or marks: no part of what a piece is."""
 
 UNTOLD: Mapping[str, Any] = MappingProxyType(
-    {
-        "colour": "",
-        "lot": "",
-        "pile_deg": 0.0,
-        "motif_x_mm": None,
-        "motif_y_mm": None,
-        "place": "",
-        "room": "",
-        "worn": 0,
-        "lab": None,
-        "customer": "",
-    }
+    {column: attribute.usual for attribute in PIECE for column in attribute.columns if not attribute.needed}
 )
 """What holds of a piece where an entry, written before a fact was kept, tells nothing of it; as the columns' defaults do."""
 
@@ -141,6 +113,11 @@ def style_of(row: Row) -> Style:
     )
 
 
+_AS_IT_IS = frozenset({Value.NAME, Value.TEXT, Value.STEP, Value.LENGTH, Value.BEARING})
+_PLAIN_FIELDS = tuple(attribute.field for attribute in PLAIN if attribute.value in _AS_IT_IS)
+_CHOICES = tuple((attribute.field, attribute.choices) for attribute in PLAIN if attribute.choices)
+
+
 def piece_row(piece: Piece) -> tuple[Any, ...]:
     """The values of PIECE_COLUMNS. Across and along are the extents of the outline with its pile turned to +y.
 
@@ -152,25 +129,20 @@ def piece_row(piece: Piece) -> tuple[Any, ...]:
     lab = _lab_list(piece.lab)
     area_mm2 = _area_mm2(piece.outline)
     odd = area_mm2 < (right - left) * (top - bottom) * ALL_BUT
-    return (
-        piece.tag,
-        piece.kind.value,
-        piece.style,
-        piece.colour,
-        piece.lot,
-        rings_text(piece.outline),
-        piece.pile_deg,
-        *(piece.motif or (None, None)),
-        piece.place,
-        piece.room,
-        piece.worn,
-        json.dumps(lab) if lab else None,
-        piece.customer,
-        right - left,
-        top - bottom,
-        area_mm2,
-        staircase_in(piece.outline, piece.pile_deg) if odd else None,
-    )
+    motif_x_mm, motif_y_mm = piece.motif or (None, None)
+    values: dict[str, Any] = {field: getattr(piece, field) for field in _PLAIN_FIELDS}
+    values |= {field: getattr(piece, field).value for field, _ in _CHOICES}
+    values |= {
+        "rings": rings_text(piece.outline),
+        "motif_x_mm": motif_x_mm,
+        "motif_y_mm": motif_y_mm,
+        "lab": json.dumps(lab) if lab else None,
+        "across_mm": right - left,
+        "along_mm": top - bottom,
+        "area_mm2": area_mm2,
+        "staircase": staircase_in(piece.outline, piece.pile_deg) if odd else None,
+    }
+    return tuple(values[column] for column in PIECE_COLUMNS)
 
 
 def staircase_in(outline: Outline, pile_deg: float) -> bytes:
@@ -181,20 +153,14 @@ def staircase_in(outline: Outline, pile_deg: float) -> bytes:
 def piece_of(row: Row) -> Piece:
     """The piece in a row."""
     motif_x_mm = row["motif_x_mm"]
+    plain: dict[str, Any] = {field: row[field] for field in _PLAIN_FIELDS}
+    for field, choices in _CHOICES:
+        plain[field] = choices(row[field])
     return Piece(
-        tag=row["tag"],
-        kind=Kind(row["kind"]),
-        style=row["style"],
-        colour=row["colour"],
-        lot=row["lot"],
         outline=rings_of(row["rings"]),
-        pile_deg=row["pile_deg"],
         motif=None if motif_x_mm is None else (motif_x_mm, row["motif_y_mm"]),
-        place=row["place"],
-        worn=row["worn"],
         lab=lab_of(row["lab"]) if row["lab"] else None,
-        room=row["room"],
-        customer=row["customer"],
+        **plain,
     )
 
 

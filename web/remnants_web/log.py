@@ -10,6 +10,7 @@ from remnants.actions.log_pieces import known_styles, last_place
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadInput, NotFound
 from remnants.model import Kind, Role
+from remnants.model.attributes import PLAIN
 from remnants.model.piece import WORN_WORDS
 from remnants_web.access import asking, needs
 from remnants_web.laid import log_piece
@@ -30,6 +31,7 @@ KIND_WORDS = (
     (Kind.LAID, "laid: still on a floor"),
 )
 WEAR_WORDS = tuple(enumerate(WORN_WORDS))
+_SHARED = tuple(attribute.name for attribute in PLAIN if attribute.shared)
 NEW_STYLE = "new style"
 """What the form sends when a style is meant as it was typed."""
 
@@ -66,7 +68,7 @@ def log() -> Response:
         piece = log_piece(form, photo)
     except BadInput as error:
         return make_response(_form(form, error, lost=bool(photo)), STATUS[BadInput])
-    shared = {key: form[key] for key in ("style", "colour", "lot", "place", "kind", "pile") if form.get(key)}
+    shared = {key: form[key] for key in _SHARED if form.get(key)}
     return redirect(f"{url_for('log.ask')}?{urlencode({'logged': piece.tag} | shared)}", 303)
 
 

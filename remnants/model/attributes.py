@@ -1,0 +1,233 @@
+"""What can be told of a piece: one table, from which every list of it is made.
+
+Files, spreadsheets, options, forms, cards, the description for programs and the rows of the catalogue are made from it. A new
+attribute is a line here, a field of `Piece` and a step of the migrations. `tests/test_attributes.py` holds that there is no
+other list.
+"""
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from remnants.model.person import Role
+from remnants.model.piece import WORN_STEPS, WORN_WORDS, Kind
+
+__all__ = ["PIECE", "PLAIN", "Attribute", "Value"]
+
+
+class Value(StrEnum):
+    """What kind of value an attribute has, and so how it is read, stored and written."""
+
+    NAME = "name"
+    """A text that must be there."""
+    TEXT = "text"
+    CHOICE = "choice"
+    """One of an enum's words, its `choices`."""
+    STEP = "step"
+    """A whole number from 0 that each has a word, its `words`."""
+    LENGTH = "length"
+    """A length in mm, above zero; its field and its column end in `_mm`."""
+    BEARING = "bearing"
+    """Degrees clockwise from +y; its field and its column end in `_deg`."""
+    OWN = "own"
+    """Read and written by code of its own: a shape, a point, a shade."""
+
+
+_ENDINGS = {Value.LENGTH: "_mm", Value.BEARING: "_deg"}
+
+
+@dataclass(frozen=True, slots=True)
+class Attribute:
+    """One thing that can be told of a piece.
+
+    `name` is its key in files, its option and its column of a spreadsheet, which may be headed by any of `headings` too (an OWN
+    one without any has no column). `label` is what cards and pages call it, `told` its help, `hint` what stands there for its
+    value. `usual` is what holds where nothing is told. `columns` are those of the catalogue. `seen_by` may see it. `erased` takes
+    its place once the customer who has the piece is forgotten; None for what tells nothing of a customer.
+    `shared` is what pieces that come in together mostly have in common.
+    """
+
+    name: str
+    value: Value
+    label: str = ""
+    told: str = ""
+    headings: tuple[str, ...] = ()
+    hint: str | None = None
+    usual: Any = None
+    choices: type[StrEnum] | None = None
+    words: tuple[str, ...] = ()
+    spellings: tuple[tuple[str, Any], ...] = ()
+    own_columns: tuple[str, ...] = ()
+    seen_by: Role = Role.LOOK
+    erased: str | None = None
+    shared: bool = False
+
+    @property
+    def field(self) -> str:
+        """The field of `Piece` that holds it, and its column where it has just one."""
+        return f"{self.name}{_ENDINGS.get(self.value, '')}"
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """Its columns in the catalogue; none for what is stored with another."""
+        return self.own_columns if self.value is Value.OWN else (self.field,)
+
+    @property
+    def needed(self) -> bool:
+        """Whether a piece must have it told."""
+        return self.value in (Value.NAME, Value.BEARING) or (self.value is Value.CHOICE and self.usual is None)
+
+    @property
+    def called(self) -> str:
+        """What cards and pages call it."""
+        return self.label or self.name.replace("_", " ")
+
+    @property
+    def in_sheets(self) -> bool:
+        """Whether a spreadsheet may have a column for it."""
+        return self.value is not Value.OWN or bool(self.headings)
+
+    def of_text(self, text: str) -> Any:
+        """What a cell, an option or a field of a form says, for the reader of files: its own spellings, figures as numbers."""
+        plain = text.strip()
+        spelled = dict(self.spellings).get(" ".join(plain.casefold().split()))
+        if spelled is not None:
+            return spelled
+        match self.value:
+            case Value.STEP:
+                return _figure(plain)
+            case Value.BEARING:
+                return _figure(plain.strip("° "))
+            case _:
+                return plain
+
+    def in_words(self, value: Any) -> str:
+        """The value as a card writes it; empty where nothing is told. A LENGTH has no words without a unit."""
+        if value is None:
+            return ""
+        return self.words[value] if self.value is Value.STEP else str(value)
+
+
+def _figure(text: str) -> float | str:
+    """The number that a text tells; a text that tells none, or none that is finite, is left for the reader to refuse."""
+    try:
+        value = float(text)
+    except ValueError:
+        return text
+    if not math.isfinite(value):
+        return text
+    return int(value) if value.is_integer() else value
+
+
+def _text(name: str, *, told: str = "", headings: tuple[str, ...] = (), **more: Any) -> Attribute:
+    return Attribute(name, Value.TEXT, told=told, headings=headings, usual="", **more)
+
+
+PIECE: tuple[Attribute, ...] = (
+    Attribute(
+        "tag",
+        Value.NAME,
+        told="its tag (default: the next free one)",
+        headings=(
+            *("tag number", "tag no", "piece", "piece number", "piece no", "id", "ref", "ref no", "reference", "item", "item no"),
+            *("number", "no", "label", "code"),
+        ),
+    ),
+    Attribute(
+        "kind",
+        Value.CHOICE,
+        told=f"{', '.join(Kind)} (default: remnant)",
+        headings=("type", "kind of piece"),
+        hint="KIND",
+        choices=Kind,
+        shared=True,
+        spellings=(
+            *(("roll end", Kind.REMNANT), ("off cut", Kind.OFFCUT), ("off-cut", Kind.OFFCUT)),
+            *(("attic", Kind.KEPT), ("installed", Kind.LAID)),
+        ),
+    ),
+    Attribute(
+        "style", Value.NAME, headings=("style name", "carpet", "product", "range", "quality", "name", "description"), shared=True
+    ),
+    _text(
+        "colour",
+        headings=("color", "colourway", "colorway", "col", "shade", "colour name", "color name"),
+        shared=True,
+    ),
+    _text(
+        "lot",
+        told="dye lot",
+        shared=True,
+        headings=("dye lot", "dyelot", "batch", "dye batch", "lot number", "lot no", "dye lot number", "dye lot no"),
+    ),
+    Attribute("width", Value.OWN, told="across the roll", headings=("w", "wide", "across", "breadth")),
+    Attribute("length", Value.OWN, told="along the roll", headings=("l", "long", "along", "run")),
+    Attribute(
+        "outline",
+        Value.OWN,
+        told="corners in order, instead of width and length",
+        headings=("corners", "shape"),
+        own_columns=("rings",),
+    ),
+    Attribute("centre", Value.OWN, told="of a round piece, with its radius"),
+    Attribute("radius", Value.OWN, told="of a round piece"),
+    Attribute("cutouts", Value.OWN, told="corners of what can't be used", headings=("cutout", "cut outs", "holes")),
+    Attribute(
+        "pile",
+        Value.BEARING,
+        told="way the pile lays, clockwise from up the length",
+        headings=("pile direction", "pile bearing", "nap", "lay", "pile way", "direction"),
+        hint="DEGREES",
+        shared=True,
+        spellings=(("up", 0), ("right", 90), ("down", 180), ("left", 270)),
+    ),
+    Attribute(
+        "motif",
+        Value.OWN,
+        told="where the pattern's reference point lies",
+        headings=("pattern point", "motif point"),
+        own_columns=("motif_x_mm", "motif_y_mm"),
+    ),
+    _text(
+        "place",
+        told="where it lies, such as a bay",
+        headings=("location", "loc", "bay", "rack", "shelf", "bin", "where", "stored", "stored at", "position"),
+        erased="erased",
+        shared=True,
+    ),
+    _text("room", told="of a piece laid or kept: its room", erased=""),
+    Attribute(
+        "worn",
+        Value.STEP,
+        label="wear",
+        told='0 new to 4 heavily worn, or in words, such as "hardly worn"',
+        headings=("wear", "condition", "state of wear"),
+        hint="0-4",
+        usual=0,
+        words=WORN_WORDS,
+        spellings=tuple(WORN_STEPS.items()),
+    ),
+    _text(
+        "customer",
+        told="your own reference of the customer who has it",
+        headings=("customer reference", "customer ref", "client", "held by"),
+        seen_by=Role.WORK,
+    ),
+    Attribute(
+        "lab",
+        Value.OWN,
+        label="shade",
+        told="measured shade in CIELAB, such as 72.1,2.0,13.8",
+        headings=("l a b", "measured shade"),
+        hint="L,A,B",
+        own_columns=("lab",),
+    ),
+    Attribute(
+        "illuminant", Value.OWN, told="light and observer of the shade (default D65/10), or photo", headings=("measured under",)
+    ),
+)
+"""Everything that can be told of a piece, in the order in which files and spreadsheets tell it."""
+
+PLAIN: tuple[Attribute, ...] = tuple(attribute for attribute in PIECE if attribute.value is not Value.OWN)
+"""Those that are a field of `Piece` each, read and written by the kind of their value."""

@@ -1,0 +1,95 @@
+"""The table of what can be told of a piece, and that every list of it is made from it."""
+
+import ast
+import dataclasses
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from remnants.actions import open_catalogue
+from remnants.exchange.entries import PieceEntry
+from remnants.exchange.headings import FIELDS
+from remnants.model import Piece
+from remnants.model.attributes import PIECE, PLAIN, Attribute
+from remnants.store.rows import PIECE_COLUMNS
+from tests.stock_values import a_piece
+
+ROOT = Path(__file__).resolve().parent.parent
+
+MADE_OF_MORE = {"outline", "motif", "lab"}
+"""Fields of a piece that several keys of a file tell, or that have columns of their own."""
+
+OTHER_TABLES = {"model/piece.py", "exchange/job.py"}
+"""Where many of the names stand by right: the fields themselves, and what a job wants, which is no piece."""
+
+MOST_NAMED = 5
+"""Attributes that one collection may name: for a title, a form's head. One with more is a second list."""
+
+
+def test_every_field_of_a_piece_is_in_the_table_with_its_default() -> None:
+    fields = {field.name: field.default for field in dataclasses.fields(Piece)}
+    assert fields.keys() == {attribute.field for attribute in PLAIN} | MADE_OF_MORE
+    for attribute in PLAIN:
+        if not attribute.needed and fields[attribute.field] is not dataclasses.MISSING:
+            assert fields[attribute.field] == attribute.usual, attribute.name
+
+
+def test_names_and_headings_stand_for_one_attribute_each() -> None:
+    assert len({attribute.name for attribute in PIECE}) == len(PIECE)
+    spellings = [spelling for told in FIELDS.values() for spelling in told]
+    assert len(set(spellings)) == len(spellings)
+
+
+@pytest.mark.parametrize("attribute", PLAIN, ids=lambda attribute: attribute.name)
+def test_a_file_may_tell_it_and_must_only_where_a_piece_needs_it(attribute: Attribute) -> None:
+    key = PieceEntry.model_fields[attribute.name]
+    assert key.is_required() == attribute.needed
+    if not attribute.needed:
+        assert key.default == attribute.usual
+
+
+def test_the_catalogue_has_a_column_for_each(tmp_path: Path) -> None:
+    with open_catalogue(tmp_path / "stock.db", write=True) as catalogue:
+        there = {row["name"] for row in catalogue.query("SELECT name FROM pragma_table_info('piece')")}
+    assert set(PIECE_COLUMNS) <= there
+    assert {column for attribute in PIECE for column in attribute.columns} <= set(PIECE_COLUMNS)
+
+
+def names_in(node: ast.AST) -> Iterator[str]:
+    """The names that one collection, call or class body puts side by side."""
+    match node:
+        case ast.Tuple(elts=parts) | ast.List(elts=parts) | ast.Set(elts=parts):
+            for part in parts:
+                inner = part.elts[0] if isinstance(part, ast.Tuple) and part.elts else part
+                if isinstance(inner, ast.Constant):
+                    yield str(inner.value)
+        case ast.Dict(keys=keys):
+            yield from (str(key.value) for key in keys if isinstance(key, ast.Constant))
+        case ast.Call(keywords=keywords):
+            yield from (keyword.arg for keyword in keywords if keyword.arg)
+        case ast.ClassDef(body=body):
+            yield from (line.target.id for line in body if isinstance(line, ast.AnnAssign) and isinstance(line.target, ast.Name))
+
+
+def test_no_second_list_of_them_stands_anywhere() -> None:
+    known = {attribute.name for attribute in PLAIN} | {attribute.field for attribute in PLAIN}
+    found = [
+        f"{path.relative_to(ROOT)}:{getattr(node, 'lineno', 0)} names {sorted(known & set(names_in(node)))}"
+        for path in (*(ROOT / "remnants").rglob("*.py"), *(ROOT / "web").rglob("*.py"))
+        if not path.as_posix().endswith(tuple(OTHER_TABLES))
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if len(known & set(names_in(node))) > MOST_NAMED
+    ]
+    assert not found, found
+
+
+def test_the_page_of_files_tells_each_among_the_keys_of_a_piece() -> None:
+    page = (ROOT / "docs" / "reference" / "files.md").read_text(encoding="utf-8")
+    of_pieces = page.split("Of a piece:")[1].split("## Job file")[0]
+    assert [attribute.name for attribute in PIECE if f"`{attribute.name}`" not in of_pieces] == []
+
+
+def test_a_piece_told_by_nothing_but_what_it_needs_has_all_else_as_usual() -> None:
+    bare = a_piece(colour="", lot="", place="")
+    assert all(getattr(bare, attribute.field) == attribute.usual for attribute in PLAIN if not attribute.needed)
