@@ -7,7 +7,8 @@
     │   └── BadFile                    a file that can't be read as what it should be
     ├── NotFound (LookupError)         no such piece, job, style, entry
     ├── NotAllowed (RuntimeError)      the piece's state forbids it
-    │   └── StockChanged               the stock is no longer as the plan found it, or who asks saw it
+    │   ├── StockChanged               the stock is no longer as the plan found it, or who asks saw it
+    │   └── MadeByAnother              somebody else made what is sent now
     ├── NotPermitted (PermissionError)  this person may not do that
     │   ├── SignInRefused              name, passphrase or link does not open the door
     │   └── TooManyTries               too many wrong tries: wait
@@ -30,6 +31,7 @@ __all__ = [
     "CatalogueUnusable",
     "Fault",
     "GaveUp",
+    "MadeByAnother",
     "NoPlan",
     "NotAllowed",
     "NotFound",
@@ -91,6 +93,10 @@ class NotAllowed(RemnantsError, RuntimeError):
 
 class StockChanged(NotAllowed):
     """The stock is no longer as the plan found it, or as who asks saw it."""
+
+
+class MadeByAnother(NotAllowed):
+    """Somebody else made what is sent now, so it can't be signed by who sends it."""
 
 
 class NotPermitted(RemnantsError, PermissionError):

@@ -1,6 +1,6 @@
 """Who may do what: a person, their role, and where they are signed in."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 
@@ -74,7 +74,10 @@ class Person:
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """One place where a person is signed in. `number` names it to its owner; the secret is kept only as a digest."""
+    """One place where a person is signed in. `number` names it to its owner; the secret is kept only as a digest.
+
+    `seal` is what their devices seal with what waits there to be sent: the same 32 bytes at each sign-in.
+    """
 
     number: int
     person: Person
@@ -83,3 +86,4 @@ class Session:
     made_at: datetime
     seen_at: datetime
     ends_at: datetime
+    seal: bytes = field(default=b"", repr=False)

@@ -252,6 +252,13 @@ CREATE TABLE photo (
 CREATE INDEX photo_by_tag ON photo (tag);
 """
 
+_SEALS = """
+ALTER TABLE person ADD COLUMN seal BLOB NOT NULL DEFAULT x'';
+UPDATE person SET seal = randomblob(32);
+CREATE TRIGGER person_sealed AFTER INSERT ON person BEGIN UPDATE person SET seal = randomblob(32) WHERE id = new.id; END;
+"""
+"""What a device seals with what a person's entries wait there with, so that nobody else who takes it up reads them."""
+
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
@@ -265,6 +272,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("how each entry changed what is in store", STORE_CHANGE),
     Migration("when pieces came in, and cuts that count", OVER_TIME),
     Migration("photographs have entries", PHOTO_ENTRIES),
+    Migration("seals of what waits on devices", _SEALS),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -32,7 +32,7 @@ __all__ = [
 ]
 
 _PERSON = "p.name, p.role, p.unit, p.theme, p.active, p.passphrase IS NOT NULL AS ready"
-_SESSION = f"s.id AS number, s.kind, s.label, s.made_at, s.seen_at, s.ends_at, {_PERSON}"
+_SESSION = f"s.id AS number, s.kind, s.label, s.made_at, s.seen_at, s.ends_at, p.seal, {_PERSON}"
 
 
 def find_person(catalogue: Catalogue, name: str) -> Person | None:
@@ -185,6 +185,7 @@ def _session(row: dict[str, Any]) -> Session:
         made_at=_time(row["made_at"]),
         seen_at=_time(row["seen_at"]),
         ends_at=_time(row["ends_at"]),
+        seal=row["seal"],
     )
 
 

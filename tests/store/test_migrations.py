@@ -60,6 +60,11 @@ def test_an_old_catalogue_ends_with_the_tables_of_a_new_one(tmp_path: Path) -> N
         assert columns(old) == columns(new)
 
 
+def step_before(name: str) -> int:
+    """The number of the step before the one of that name."""
+    return [step.name for step in MIGRATIONS].index(name)
+
+
 def at_step(number: int, folder: Path, more: str) -> Path:
     """The oldest catalogue, brought up to a step and given more rows."""
     path = restored(OLD[0], folder)
@@ -76,7 +81,7 @@ def test_photographs_from_before_they_had_entries_get_them_with_their_person_and
     INSERT INTO photo VALUES (2, 'R-0001', X'FFD8FF', 10, 10, 'Ana', '2031-05-05T10:00:00Z', '', NULL);
     INSERT INTO photo VALUES (3, 'L-0001', NULL, 10, 10, 'Ana', '2031-05-05T10:00:00Z', 'forgotten', '2031-05-05T10:00:00Z');
     """
-    with open_catalogue(at_step(NEWEST - 1, tmp_path, photos), write=True) as catalogue:
+    with open_catalogue(at_step(step_before("photographs have entries"), tmp_path, photos), write=True) as catalogue:
         came, *told = history_of(catalogue, "R-0001").entries
         assert came.act is Act.RECEIVED
         assert [(entry.change, entry.signed.who, entry.signed.at.day) for entry in told] == [
@@ -98,7 +103,7 @@ def indexes(catalogue: Catalogue) -> set[str]:
 
 
 def test_the_ledgers_indexes_and_triggers_outlive_its_being_made_anew(tmp_path: Path) -> None:
-    path = at_step(NEWEST - 1, tmp_path, "")
+    path = at_step(step_before("photographs have entries"), tmp_path, "")
     with sqlite3.connect(path) as connection:
         before = indexes(Catalogue(connection))
     connection.close()

@@ -13,7 +13,9 @@ from werkzeug.exceptions import Forbidden, Unauthorized
 from werkzeug.wrappers import Response
 
 from remnants.actions import Signed, doors
+from remnants.errors import MadeByAnother
 from remnants.model import Person, Role, Session, SessionKind
+from remnants.model.person import LONGEST_NAME
 from remnants_web.shop import catalogue, settings
 
 __all__ = [
@@ -89,6 +91,7 @@ def guard() -> Response | None:
     role = g.session.person.role
     if not role.covers(needed):
         raise Forbidden(f"this is for people who may {needed}; your role is {role}. The manager can change that")
+    _refuse_anothers(g.session.person)
     return None
 
 
@@ -138,6 +141,15 @@ def _marked(access: Access) -> Callable[[View], View]:
         return view
 
     return mark
+
+
+def _refuse_anothers(person: Person) -> None:
+    """What one person made is not signed by another who is signed in where it is sent from: a form may say who made it."""
+    made_by = request.form.get("made_by", "")[:LONGEST_NAME] if request.method not in SAFE_METHODS else ""
+    if made_by and made_by.casefold() != person.name.casefold():
+        raise MadeByAnother(
+            f"{made_by} made this and you are signed in as {person.name}, so nothing was done; {made_by} signs in here to send it"
+        )
 
 
 def _sent_by_us() -> bool:

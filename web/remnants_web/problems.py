@@ -31,6 +31,9 @@ STATUS: dict[type[errors.RemnantsError], int] = {
 }
 """The nearest class in an error's family decides."""
 
+_KINDS: dict[type[errors.RemnantsError], str] = {errors.MadeByAnother: "/problems/made-by-another"}
+"""Those that a device tells apart from others of the same status."""
+
 _PLAIN = {
     400: "the request can't be read; go back and send it again",
     404: "there is no such page; the menu shows what there is",
@@ -56,18 +59,19 @@ _log = logging.getLogger("remnants.web")
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """What was refused. `faults` says where, `wait_s` how long until it may be tried again."""
+    """What was refused. `faults` says where, `wait_s` how long until it may be tried again, `kind` which problem it is."""
 
     status: int
     title: str
     detail: str
     faults: tuple[errors.Fault, ...] = ()
     wait_s: int | None = None
+    kind: str = "about:blank"
 
     def as_json(self) -> dict[str, Any]:
         """The members of RFC 9457, and `faults` as a list of where and what."""
         faults = [{"where": fault.where, "what": fault.what} for fault in self.faults]
-        return {"type": "about:blank", "title": self.title, "status": self.status, "detail": self.detail, "faults": faults}
+        return {"type": self.kind, "title": self.title, "status": self.status, "detail": self.detail, "faults": faults}
 
 
 def problem_of(error: Exception) -> Problem:
@@ -77,7 +81,7 @@ def problem_of(error: Exception) -> Problem:
         status = STATUS[kind]
         faults = error.faults if isinstance(error, errors.BadInput) else ()
         wait_s = error.wait_s if isinstance(error, errors.TooManyTries) else (5 if status == 503 else None)
-        return Problem(status, _title(status), str(error), faults, wait_s)
+        return Problem(status, _title(status), str(error), faults, wait_s, _KINDS.get(type(error), "about:blank"))
     if isinstance(error, HTTPException):
         status = error.code or 500
         own = error.description if error.description != type(error).description else None

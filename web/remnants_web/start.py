@@ -58,13 +58,13 @@ def sign_in_now() -> Response:
 @area.post("/sign-out")
 @needs(Role.LOOK)
 def sign_out() -> Response:
-    """Ends this session here and clears what the device kept."""
+    """Ends this session here and clears what the device kept, but for entries that wait there to be sent (`waits`)."""
     session = signed_in()
     if session:
         doors.end_session(catalogue(), session.person, session.number)
     answer = redirect(url_for("start.sign_in"), 303)
     answer.delete_cookie(cookie_name(), secure=settings().https, httponly=True, samesite="Lax")
-    answer.headers["Clear-Site-Data"] = '"cache", "storage"'
+    answer.headers["Clear-Site-Data"] = '"cache"' if request.form.get("waits") else '"cache", "storage"'
     return answer
 
 

@@ -1,5 +1,6 @@
 """What every template may say: lengths and areas as the reader reads them, dates, who is asking."""
 
+import base64
 from dataclasses import replace
 from datetime import date, datetime
 from typing import Any, NamedTuple
@@ -75,6 +76,7 @@ def _context() -> dict[str, Any]:
         "demo": settings().demo,
         "here": request.path,
         "ways": WAYS,
+        "seal": base64.b64encode(session.seal).decode() if session else "",
         "fresh_key": lambda: str(uuid4()),
     }
 

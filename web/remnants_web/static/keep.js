@@ -1,5 +1,6 @@
 // What was typed stays: each form's fields are kept on this device until it was sent.
-const PREFIX = "typed ";
+// Who else signs in here finds none of it.
+const PREFIX = `typed ${document.body.dataset.person || ""} `;
 
 export function keep(form) {
   const name = PREFIX + form.dataset.draft;
@@ -12,6 +13,10 @@ export function keep(form) {
 
 export function forget(name) {
   localStorage.removeItem(PREFIX + name);
+}
+
+export function forgetAll() {
+  for (const name of Object.keys(localStorage)) if (name.startsWith(PREFIX)) localStorage.removeItem(name);
 }
 
 function fields(form) {

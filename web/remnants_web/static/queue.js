@@ -1,7 +1,8 @@
 // A lost signal loses nothing: what can't be sent waits on this device and goes out later, with the key that makes it count once.
-const NAME = "remnants-waiting";
+// Each entry is sent only while its maker is signed in; of the others' no more is told than how many there are.
+import { add, claim, drop, formOf, keep, me, waiting } from "./outbox.js";
 
-const PATIENCE_MS = 30_000;
+const PATIENCE_MS = 30_000, MADE_BY_ANOTHER = "/problems/made-by-another";
 
 export function queue(forms, sign) {
   for (const form of forms) form.addEventListener("submit", (event) => send(event, form, sign));
@@ -20,6 +21,7 @@ function hold(event, sign) {
 async function send(event, form, sign) {
   event.preventDefault();
   const address = (event.submitter?.hasAttribute("formaction") && event.submitter.formAction) || form.action, body = new FormData(form, event.submitter);
+  if (me) body.set("made_by", me);
   if (navigator.onLine) {
     say(sign, "Sending …");
     const answer = await fetch(address, { method: "POST", body, headers: { Accept: "text/html" }, signal: AbortSignal.timeout(PATIENCE_MS) }).catch(() => null);
@@ -33,8 +35,8 @@ async function send(event, form, sign) {
       return;
     }
   }
-  const parts = [...body].filter(([, value]) => typeof value === "string" || value.size);
-  await change((store) => store.add({ address, what: form.dataset.queue, parts, at: Date.now() }));
+  for (const [name, value] of [...body]) if (typeof value !== "string" && !value.size) body.delete(name);
+  await add({ address, what: form.dataset.queue }, body);
   form.dispatchEvent(new Event("sent"));
   form.reset();
   const key = form.querySelector("[name=key]");
@@ -51,56 +53,64 @@ function resend(form, address, submitter) {
 
 function say(sign, text) {
   sign.hidden = false;
-  sign.replaceChildren(Object.assign(document.createElement("p"), { textContent: text }));
+  sign.replaceChildren(paragraph(text));
   sign.scrollIntoView({ block: "nearest" });
 }
 
 async function drain(sign) {
-  if (!("indexedDB" in window) || !document.body.dataset.reader) return;
-  const waiting = await read();
-  if (navigator.onLine) {
-    for (const one of waiting.filter((other) => !other.choices?.length)) {
-      const body = new FormData();
-      for (const [name, value] of one.parts) body.append(name, value);
+  if (me && navigator.onLine) {
+    for (const one of (await waiting()).filter((other) => other.own && !other.broken && !other.choices?.length)) {
       let answer;
-      try { answer = await fetch(one.address, { method: "POST", body, headers: { Accept: "application/json, text/html;q=0.5" } }); } catch { break; }
-      if (answer.ok) await change((store) => store.delete(one.id));
-      else if (answer.status === 401 || answer.status >= 500) break;
-      else {
-        const problem = await answer.json().catch(() => ({}));
-        one.refused = problem.detail || `refused (${answer.status})`;
-        one.choices = problem.choices || [];
-        await change((store) => store.put(one));
-      }
+      try { answer = await fetch(one.address, { method: "POST", body: await formOf(one), headers: { Accept: "application/json, text/html;q=0.5" } }); } catch { break; }
+      const problem = answer.ok ? {} : await answer.json().catch(() => ({}));
+      if (answer.ok) await drop(one.id);
+      else if (answer.status === 401 || answer.status >= 500 || problem.type === MADE_BY_ANOTHER) break;
+      else await keep({ ...one, refused: problem.detail || `refused (${answer.status})`, choices: problem.choices || [] });
     }
   }
   await tell(sign);
 }
 
 async function tell(sign) {
-  const waiting = await read();
-  sign.hidden = !waiting.length;
+  const all = await waiting(), own = all.filter((one) => one.own);
+  sign.hidden = !all.length;
   sign.replaceChildren();
-  if (!waiting.length) return;
-  const head = document.createElement("p");
-  const what = [...new Set(waiting.map((one) => one.what))].join(", ");
-  head.textContent = waiting.every((one) => one.choices?.length)
-    ? `Kept on this device, not booked yet: ${waiting.length} (${what}). It waits for your answer.`
-    : `Kept on this device until there is signal: ${waiting.length} (${what}). Not booked yet; it is sent by itself, once.`;
-  sign.append(head);
-  for (const one of waiting.filter((other) => other.refused)) sign.append(refusal(one, sign));
+  if (own.length) {
+    const what = [...new Set(own.map((one) => one.what || "an entry"))].join(", ");
+    sign.append(paragraph(own.every((one) => one.choices?.length)
+      ? `Kept on this device, not booked yet: ${own.length} (${what}). It waits for your answer.`
+      : `Kept on this device until there is signal: ${own.length} (${what}). Not booked yet; it is sent by itself, once.`));
+  }
+  for (const one of own.filter((other) => other.refused || other.broken)) sign.append(refusal(one, sign));
+  const theirs = all.filter((one) => !one.own);
+  for (const person of new Set(theirs.map((one) => one.person || ""))) sign.append(others(person, theirs.filter((one) => (one.person || "") === person), sign));
+}
+
+// Of what somebody else made here: how many, and who can send it. A manager may drop it, as for one who never comes back.
+function others(person, some, sign) {
+  const box = document.createElement("div"), many = some.length === 1 ? "1 entry" : `${some.length} entries`, waits = some.length === 1 ? "waits" : "wait";
+  const row = Object.assign(document.createElement("div"), { className: "row" });
+  box.append(paragraph(person
+    ? `${many} of ${person} ${waits} on this device, not booked yet. Sign in as ${person} to send ${some.length === 1 ? "it" : "them"}.`
+    : `${many} ${waits} on this device, not booked yet; an older version did not write down who made ${some.length === 1 ? "it" : "them"}.`), row);
+  const each = (act) => async () => { for (const one of some) await act(one.id); await drain(sign); };
+  if (me && !person) row.append(button(`Send as ${me}`, each(claim)));
+  if (me && (!person || "manager" in document.body.dataset)) row.append(button(person ? `Drop what ${person} made` : "Drop it", each(drop)));
+  return box;
 }
 
 // What was refused waits on: to be dropped, or where the shop asks something, to be answered here or looked at in its form.
 function refusal(one, sign) {
   const box = document.createElement("div"), row = Object.assign(document.createElement("div"), { className: "row" });
-  const asked = one.choices || [];
-  box.append(Object.assign(document.createElement("p"), { textContent: `${asked.length ? "Asked about" : "Not taken,"} ${one.what}: ${one.refused}` }), row);
+  const asked = one.choices || [], told = one.refused || "it can't be read any more; enter it again";
+  box.append(paragraph(`${asked.length ? "Asked about" : "Not taken,"} ${one.what || "an entry"}: ${told}`), row);
   for (const choice of asked) row.append(button(choice.word, () => choose(one, choice, sign)));
-  if (asked.length) row.append(Object.assign(document.createElement("a"), { className: "button", href: filled(one), textContent: "Look at it first" }));
-  row.append(button("Drop it", async () => { await change((store) => store.delete(one.id)); await tell(sign); }));
+  if (asked.length) row.append(look(one));
+  row.append(button("Drop it", async () => { await drop(one.id); await tell(sign); }));
   return box;
 }
+
+function paragraph(text) { return Object.assign(document.createElement("p"), { textContent: text }); }
 
 function button(word, act) {
   const made = Object.assign(document.createElement("button"), { type: "button", textContent: word });
@@ -109,52 +119,24 @@ function button(word, act) {
 }
 
 async function choose(one, choice, sign) {
-  const { refused, choices, ...rest } = one;
-  rest.parts = [...one.parts.filter(([name]) => name !== choice.name), [choice.name, choice.value]];
-  await change((store) => store.put(rest));
+  const form = await formOf(one);
+  form.set(choice.name, choice.value);
+  await add({ address: one.address, what: one.what }, form);
+  await drop(one.id);
   await drain(sign);
 }
 
 // The form as it was typed, a photograph aside: logged there under the same key, it waits here no more.
-function filled(one) {
-  const typed = one.parts.filter(([, value]) => typeof value === "string" && value);
-  const waited = one.parts.some(([, value]) => typeof value !== "string") ? "photo" : "yes";
-  return `${new URL(one.address).pathname}?${new URLSearchParams([...typed, ["waited", waited]])}`;
+function look(one) {
+  const link = Object.assign(document.createElement("a"), { className: "button", textContent: "Look at it first" });
+  formOf(one).then((form) => {
+    const typed = [...form].filter(([, value]) => typeof value === "string" && value), files = [...form].some(([, value]) => typeof value !== "string");
+    link.href = `${new URL(one.address).pathname}?${new URLSearchParams([...typed, ["waited", files ? "photo" : "yes"]])}`;
+  });
+  return link;
 }
 
 async function settle(key) {
-  if (!key || !("indexedDB" in window)) return;
-  const same = (one) => one.parts.some(([name, value]) => name === "key" && value === key);
-  for (const one of (await read()).filter(same)) await change((store) => store.delete(one.id));
-}
-
-function open() {
-  return new Promise((done, fail) => {
-    const asked = indexedDB.open(NAME, 1);
-    asked.onupgradeneeded = () => asked.result.createObjectStore("waiting", { keyPath: "id", autoIncrement: true });
-    asked.onsuccess = () => done(asked.result);
-    asked.onerror = () => fail(asked.error);
-  });
-}
-
-async function change(work) {
-  const base = await open();
-  await new Promise((done, fail) => {
-    const step = base.transaction("waiting", "readwrite");
-    work(step.objectStore("waiting"));
-    step.oncomplete = done;
-    step.onerror = () => fail(step.error);
-  });
-  base.close();
-}
-
-async function read() {
-  const base = await open();
-  const all = await new Promise((done, fail) => {
-    const asked = base.transaction("waiting").objectStore("waiting").getAll();
-    asked.onsuccess = () => done(asked.result);
-    asked.onerror = () => fail(asked.error);
-  });
-  base.close();
-  return all;
+  if (!key) return;
+  for (const one of await waiting()) if (one.own && !one.broken && (await formOf(one)).get("key") === key) await drop(one.id);
 }

@@ -1,5 +1,6 @@
 // Each page loads this; it brings only what the page asks for. Every form works without it.
-import { forget, keep } from "./keep.js";
+import { forget, forgetAll, keep } from "./keep.js";
+import { waiting } from "./outbox.js";
 import { queue } from "./queue.js";
 
 document.documentElement.classList.add("scripted");
@@ -7,6 +8,8 @@ document.documentElement.classList.add("scripted");
 for (const done of document.querySelectorAll("[data-done]")) forget(done.dataset.done);
 for (const form of document.querySelectorAll("form[data-draft]")) keep(form);
 queue(document.querySelectorAll("form[data-queue]"), document.getElementById("waiting"));
+
+for (const form of document.querySelectorAll("form[data-leaving]")) form.addEventListener("submit", (event) => leave(event, form));
 
 bring(".pad-place", "./pad.js", (pad) => pad.place());
 bring("[data-tag]", "./tag.js", (tag) => tag.all(document.querySelectorAll("[data-tag]")));
@@ -21,6 +24,19 @@ function bring(wanted, module, use) {
 }
 
 document.getElementById("faults")?.focus();
+
+// Whoever leaves leaves nothing here to be read: kept pages and what was typed go. What waits to be sent stays, sealed, for its maker.
+async function leave(event, form) {
+  event.preventDefault();
+  forgetAll();
+  const [waits] = await Promise.all([waiting().catch(() => []), dropPages()]);
+  if (waits.length) form.append(Object.assign(document.createElement("input"), { type: "hidden", name: "waits", value: "yes" }));
+  form.submit();
+}
+
+async function dropPages() {
+  for (const name of "caches" in window ? await caches.keys() : []) if (name.startsWith("pages")) await caches.delete(name);
+}
 
 if ("serviceWorker" in navigator && document.body.dataset.reader) navigator.serviceWorker.register("/worker.js").then(keepPages).catch(() => {});
 

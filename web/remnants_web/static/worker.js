@@ -1,6 +1,6 @@
 // Keeps the look of the shop, and the last pages that were opened, for times without signal. A change is only ever answered by the shop.
 const SHELL = "shell-1", PAGES = "pages-1", MOST_PAGES = 40;
-const STATIC = ["shop.css", "start.js", "keep.js", "queue.js", "pad.js", "outline.js", "side.js", "tag.js", "measure.js", "photo.js", "scan.js", "suggest.js", "reveal.js", "zoom.js", "mark.svg"].map((name) => `/static/${name}`);
+const STATIC = ["shop.css", "start.js", "keep.js", "queue.js", "outbox.js", "pad.js", "outline.js", "side.js", "tag.js", "measure.js", "photo.js", "scan.js", "suggest.js", "reveal.js", "zoom.js", "mark.svg"].map((name) => `/static/${name}`);
 
 addEventListener("install", (event) => event.waitUntil(caches.open(SHELL).then((cache) => cache.addAll([...STATIC, "/away"])).then(() => self.skipWaiting())));
 addEventListener("activate", (event) => event.waitUntil(
