@@ -1,15 +1,16 @@
 """Bringing a copy of the catalogue back, whatever has become of the catalogue."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import chain, count
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from remnants.actions.keep_safe import verify
 from remnants.errors import CatalogueUnusable, NotAllowed
 from remnants.store import backup, open_catalogue
+from remnants.store.aside import Room, aside, clear
 from remnants.store.backup import Tally
 from remnants.store.database import is_damaged
 
@@ -56,18 +57,36 @@ def restore(
         raise CatalogueUnusable(
             f"{path}: there is no such copy; the catalogue is as it was, name a file made by `remnants backup`"
         )
+    clear(catalogue)
     damaged = _is_damaged(catalogue)
-    with TemporaryDirectory(dir=catalogue.parent, prefix=f".{catalogue.name}.") as folder:
-        fresh = Path(folder) / "copy.db"
+    with _aside(catalogue) as room:
+        fresh = room.folder / "copy.db"
         _fetch(path, fresh)
         sides = Sides(backup.tally(catalogue), damaged, _certain(backup.tally(fresh)))
         if not agree(sides):
             return None
         if sides.goes_back and not older:
             raise NotAllowed(_what_would_go(path, catalogue, sides))
-        kept = backup.keep(catalogue, _new_name(catalogue, now), damaged=damaged)
-        backup.put_in_place(fresh, catalogue, damaged=damaged)
+        kept = backup.keep(catalogue, _new_name(catalogue, now), room, damaged=damaged)
+        try:
+            backup.put_in_place(fresh, catalogue, damaged=damaged)
+        except CatalogueUnusable:
+            if kept and damaged:
+                backup.unkeep(catalogue, kept)
+            raise
     return Restored(_certain(backup.tally(catalogue)), kept)
+
+
+@contextmanager
+def _aside(catalogue: Path) -> Iterator[Room]:
+    """A room for the copy beside the catalogue. Raises CatalogueUnusable."""
+    with ExitStack() as opened:
+        try:
+            room = opened.enter_context(aside(catalogue))
+        except OSError as error:
+            told = f"no copy can be made beside it ({error.strerror}); it is as it was: check the disk's room and rights"
+            raise CatalogueUnusable(f"{catalogue}: {told}") from None
+        yield room
 
 
 def _is_damaged(catalogue: Path) -> bool:
@@ -106,6 +125,7 @@ def _fetch(path: Path, fresh: Path) -> None:
     try:
         with open_catalogue(fresh, write=True) as copy:
             faults = verify(copy).faults
+            backup.begin_version(copy)
     except CatalogueUnusable as error:
         raise CatalogueUnusable(str(error).replace(str(fresh), str(path))) from None
     if faults:

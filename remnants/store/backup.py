@@ -1,10 +1,11 @@
 """Whole copies of a catalogue, taken while others write, and brought back."""
 
 import os
+import secrets
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -12,12 +13,24 @@ from time import monotonic
 
 from remnants.errors import CatalogueUnusable
 from remnants.private import JOURNALS, make_file
-from remnants.store.catalogue import Catalogue
-from remnants.store.database import BUSY_S, address, busy, in_plain_words
+from remnants.store.aside import Room, aside, drop
+from remnants.store.catalogue import Catalogue, address
+from remnants.store.database import BUSY_S, busy, in_plain_words
 from remnants.store.migrations import APPLICATION_ID, steps_done
 from remnants.store.rows import time_of
 
-__all__ = ["Tally", "copy_in", "copy_out", "holds_catalogue", "is_foreign", "keep", "put_in_place", "tally"]
+__all__ = [
+    "Tally",
+    "begin_version",
+    "copy_in",
+    "copy_out",
+    "holds_catalogue",
+    "is_foreign",
+    "keep",
+    "put_in_place",
+    "tally",
+    "unkeep",
+]
 
 _PAGES_AT_ONCE = 2_000
 _PAUSE_S = 0.002
@@ -39,23 +52,20 @@ def copy_out(catalogue: Catalogue, path: Path) -> int:
     """
     if not path.parent.is_dir():
         raise CatalogueUnusable(f"{path}: the folder {path.parent} does not exist; make it first")
-    beside = path.with_name(f".{path.name}.{os.getpid()}")
-    beside.unlink(missing_ok=True)
     try:
-        make_file(beside)
-        with in_plain_words(path), closing(sqlite3.connect(beside, isolation_level=None)) as copy:
-            with _one_moment(catalogue):
-                catalogue.conn.backup(copy, pages=_PAGES_AT_ONCE, progress=_patience(path), sleep=_PAUSE_S)
-            copy.execute("PRAGMA journal_mode = DELETE")
-        with beside.open("rb") as written:
-            os.fsync(written.fileno())
-        beside.replace(path)
+        with aside(catalogue.path, path) as room:
+            part = room.part(path)
+            make_file(part)
+            with in_plain_words(path), closing(sqlite3.connect(part, isolation_level=None)) as copy:
+                with _one_moment(catalogue):
+                    catalogue.conn.backup(copy, pages=_PAGES_AT_ONCE, progress=_patience(path), sleep=_PAUSE_S)
+                copy.execute("PRAGMA journal_mode = DELETE")
+            _on_disk(part)
+            part.replace(path)
+    except CatalogueUnusable:
+        raise
     except OSError as error:
-        if isinstance(error, CatalogueUnusable):
-            raise
         raise CatalogueUnusable(f"{path}: can't be written ({error.strerror})") from None
-    finally:
-        beside.unlink(missing_ok=True)
     return path.stat().st_size
 
 
@@ -111,6 +121,11 @@ def holds_catalogue(path: Path) -> bool:
         return bool(marked == APPLICATION_ID and steps_done(Catalogue(opened)))
 
 
+def begin_version(catalogue: Catalogue) -> None:
+    """Gives a catalogue that is to be put in place another number (`aside.version_of`) than any before."""
+    catalogue.execute(f"PRAGMA user_version = {secrets.randbelow(2**31 - 1) + 1}")
+
+
 def is_foreign(path: Path) -> bool:
     """Whether the sound database at `path` is another program's: it has tables, neither our mark nor any table of ours."""
     with in_plain_words(path), closing(sqlite3.connect(address(path, "ro"), uri=True)) as opened:
@@ -140,25 +155,41 @@ def _tables(opened: sqlite3.Connection) -> set[str]:
     return {str(name) for (name,) in opened.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
 
 
-def keep(catalogue: Path, kept: Path, *, damaged: bool) -> Path | None:
+def keep(catalogue: Path, kept: Path, room: Room, *, damaged: bool) -> Path | None:
     """Keeps the catalogue as it is at `kept`; of a damaged one its bytes, and its journal's, under the same name with `-wal`.
 
-    Gives the first file that there is then; None when there was nothing. Raises CatalogueUnusable: no room, unreadable.
+    Gives the first file that there is then; None when there was nothing. Where the catalogue is sound and the program is killed
+    or fails before another is in its place, it is cleared with the room. Raises CatalogueUnusable: no room, unreadable.
     """
     if catalogue.exists() and not damaged:
         with in_plain_words(catalogue), closing(sqlite3.connect(address(catalogue, "ro"), uri=True)) as opened:
+            (version,) = opened.execute("PRAGMA user_version").fetchone()
+            room.kept(kept, version)
             copy_out(Catalogue(opened), kept)
         return kept
     made = []
     try:
         for source, copy in zip(_with_journal(catalogue), _with_journal(kept), strict=True):
             if source.exists():
-                make_file(copy)
-                shutil.copyfile(source, copy)
-                made.append(copy)
+                part = room.part(copy)
+                make_file(part)
+                shutil.copyfile(source, part)
+                _on_disk(part)
+                made.append((part, copy))
+        for part, copy in made:
+            part.replace(copy)
     except OSError as error:
+        drop(kept)
         raise CatalogueUnusable(f"{catalogue}: can't be kept in {kept} ({error.strerror}); nothing was changed") from None
-    return made[0] if made else None
+    return made[0][1] if made else None
+
+
+def unkeep(catalogue: Path, kept: Path) -> None:
+    """Takes away what was kept of a damaged catalogue, unless it is no longer where it was."""
+    if all(
+        source.exists() or not copy.exists() for source, copy in zip(_with_journal(catalogue), _with_journal(kept), strict=True)
+    ):
+        drop(kept)
 
 
 def put_in_place(fresh: Path, catalogue: Path, *, damaged: bool) -> None:
@@ -169,14 +200,26 @@ def put_in_place(fresh: Path, catalogue: Path, *, damaged: bool) -> None:
     if catalogue.exists() and not damaged:
         copy_in(fresh, catalogue)
         return
+    real = catalogue.resolve()
+    journals = [
+        (own, fresh.with_name(f"replaced{ending}")) for ending in JOURNALS if (own := real.with_name(real.name + ending)).exists()
+    ]
     try:
-        with fresh.open("rb") as written:
-            os.fsync(written.fileno())
-        for ending in JOURNALS:
-            catalogue.with_name(catalogue.name + ending).unlink(missing_ok=True)
-        fresh.replace(catalogue)
+        _on_disk(fresh)
+        for own, away in journals:
+            own.replace(away)
+        fresh.replace(real)
     except OSError as error:
+        for own, away in journals:
+            with suppress(OSError):
+                away.replace(own)
         raise CatalogueUnusable(f"{catalogue}: can't be written ({error.strerror})") from None
+
+
+def _on_disk(file: Path) -> None:
+    """Comes back once what was written to the file would outlast a power cut. Raises OSError."""
+    with file.open("rb") as written:
+        os.fsync(written.fileno())
 
 
 def _with_journal(path: Path) -> tuple[Path, Path]:

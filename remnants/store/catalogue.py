@@ -4,9 +4,16 @@ import secrets
 import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
-__all__ = ["Catalogue"]
+__all__ = ["Catalogue", "address"]
+
+
+def address(path: Path, mode: str) -> str:
+    """SQLite's address of the file at `path`, whatever signs its name holds; with `mode` "ro" or "rw" it is never made."""
+    return f"file:{quote(path.absolute().as_posix())}?mode={mode}"
 
 
 class Catalogue:
@@ -15,6 +22,12 @@ class Catalogue:
     def __init__(self, connection: sqlite3.Connection) -> None:
         """`connection` begins no transaction by itself (its isolation_level is None)."""
         self.conn = connection
+
+    @property
+    def path(self) -> Path:
+        """Where the file lies, links followed."""
+        (_, _, file) = self.conn.execute("PRAGMA database_list").fetchone()
+        return Path(file)
 
     def execute(self, sql: str, parameters: Sequence[Any] | Mapping[str, Any] = ()) -> sqlite3.Cursor:
         """Runs a statement at once; `parameters` stand for its `?` or `:name`. Raises what sqlite3 does."""

@@ -5,15 +5,15 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
-from urllib.parse import quote
 
 from remnants.errors import CatalogueUnusable
 from remnants.private import make_file, tighten
-from remnants.store.catalogue import Catalogue
+from remnants.store.aside import clear
+from remnants.store.catalogue import Catalogue, address
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate, steps_done
 from remnants.store.shelf import fill
 
-__all__ = ["BUSY_S", "address", "busy", "in_plain_words", "is_damaged", "open_catalogue"]
+__all__ = ["BUSY_S", "busy", "in_plain_words", "is_damaged", "open_catalogue"]
 
 BUSY_S = 10.0
 """How long a write waits for another one to end."""
@@ -27,8 +27,10 @@ def open_catalogue(path: Path, *, write: bool, busy_s: float | None = None) -> I
 
     Raises CatalogueUnusable, also for what goes wrong while it is in use: no such file or folder, not a catalogue, made by a
     newer version, locked by another writer for `busy_s` seconds, read-only, full disk, damaged. Nothing half done stays.
-    Its owner alone may read the file: one that others may read is tightened when its owner opens it.
+    Its owner alone may read the file: one that others may read is tightened when its owner opens it. What programs that were
+    killed left of copies is cleared first.
     """
+    clear(path)
     with in_plain_words(path), closing(_connection(path, write=write, busy_s=BUSY_S if busy_s is None else busy_s)) as connection:
         catalogue = Catalogue(connection)
         connection.execute("PRAGMA foreign_keys = ON")
@@ -59,11 +61,6 @@ def _connection(path: Path, *, write: bool, busy_s: float) -> sqlite3.Connection
     if not write and not os.access(path.parent, os.W_OK) and not path.with_name(path.name + "-wal").exists():
         mode = "ro&immutable=1"  # no writer can be at work in a folder that takes no journal
     return sqlite3.connect(address(path, mode), uri=True, timeout=busy_s, isolation_level=None)
-
-
-def address(path: Path, mode: str) -> str:
-    """SQLite's address of the file at `path`, whatever signs its name holds; with `mode` "ro" or "rw" it is never made."""
-    return f"file:{quote(path.absolute().as_posix())}?mode={mode}"
 
 
 def _is_behind(catalogue: Catalogue, path: Path) -> bool:
