@@ -2,6 +2,7 @@
 
 import ast
 import dataclasses
+import json
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from remnants.exchange.headings import FIELDS
 from remnants.model import Piece
 from remnants.model.attributes import PIECE, PLAIN, Attribute
 from remnants.store.rows import PIECE_COLUMNS
+from tests.commands import Remnants
 from tests.stock_values import a_piece
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -93,3 +95,21 @@ def test_the_page_of_files_tells_each_among_the_keys_of_a_piece() -> None:
 def test_a_piece_told_by_nothing_but_what_it_needs_has_all_else_as_usual() -> None:
     bare = a_piece(colour="", lot="", place="")
     assert all(getattr(bare, attribute.field) == attribute.usual for attribute in PLAIN if not attribute.needed)
+
+
+def test_a_laid_piece_that_nobody_sees_is_told_by_option_file_and_spreadsheet_and_told_again(remnants: Remnants) -> None:
+    remnants.log("--tag", "L-1", "--kind", "laid", "--hidden", "yes")
+    remnants.log("--tag", "L-2", "--kind", "laid")
+    seen = {"tag": "L-3", "kind": "laid", "style": "Velder Loop", "width": 4, "length": 5, "pile": 0, "hidden": False}
+    remnants.ok("log", remnants.file("laid.json", {"unit": "in", "pieces": [seen]}))
+    remnants.ok("log", remnants.file("laid.csv", "tag,kind,style,size,hidden\nL-4,laid,Velder Loop,4 x 5,Yes\n"))
+    remnants.ok("export", remnants.folder / "all.json")
+    exported = json.loads((remnants.folder / "all.json").read_text())
+    told = {piece["tag"]: piece.get("hidden") for piece in exported["pieces"]}
+    assert told == {"L-1": True, "L-2": None, "L-3": False, "L-4": True}
+    assert "hidden  yes" in remnants.ok("show", "L-1")
+    assert "hidden" not in remnants.ok("show", "L-2")
+    remnants.ok("correct", "L-1", "--hidden", "no")
+    assert "hidden  no" in remnants.ok("show", "L-1")
+    assert "all is well" in remnants.ok("verify")
+    assert "--hidden: 'perhaps' is neither yes nor no" in remnants.refused("correct", "L-1", "--hidden", "perhaps", code=2)

@@ -48,12 +48,19 @@ __all__ = [
     "StyleEntry",
     "WantedEntry",
     "entry_of",
+    "shown",
 ]
 
 
 def _length(value: Any, info: ValidationInfo) -> float:
     unit = (info.context or {}).get("unit", Unit.MM)
     return _read_text(value, unit) if isinstance(value, str) else parse_length(value, unit)  # BadMeasure is a ValueError
+
+
+def shown(value: Any) -> str:
+    """A value as a message shows it: at most 40 characters."""
+    text = repr(value)
+    return text if len(text) <= 40 else text[:37] + "..."
 
 
 @lru_cache(maxsize=50_000)
@@ -82,14 +89,21 @@ def _count(value: Any) -> Any:
     return value
 
 
+def _yes_no(value: Any) -> bool:
+    if isinstance(value, str):
+        raise ValueError(f"{shown(value)} is neither yes nor no")
+    if not isinstance(value, bool):
+        raise ValueError(f"{shown(value)} is neither true nor false")
+    return value
+
+
 def _wear(value: Any) -> Any:
     """A step of wear in the words that we print of it; what is no text is left to be checked as a number."""
     if not isinstance(value, str):
         return value
     step = WORN_STEPS.get(" ".join(value.casefold().split()))
     if step is None:
-        text = value if len(value) <= 40 else value[:37] + "..."
-        raise ValueError(f"{text!r} is no wear: give {', '.join(WORN_WORDS)}, or 0 to {MOST_WORN}")
+        raise ValueError(f"{shown(value)} is no wear: give {', '.join(WORN_WORDS)}, or 0 to {MOST_WORN}")
     return step
 
 
@@ -104,6 +118,7 @@ Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 Whole = Annotated[int, BeforeValidator(_count), Field(strict=True)]
 _WEAR_SCHEMA = {"anyOf": [{"type": "integer", "minimum": 0, "maximum": MOST_WORN}, {"enum": list(WORN_WORDS)}]}
 Wear = Annotated[Whole, Field(ge=0, le=MOST_WORN), BeforeValidator(_wear), WithJsonSchema(_WEAR_SCHEMA)]
+YesNo = Annotated[bool, PlainValidator(_yes_no), WithJsonSchema({"type": "boolean"})]
 Text = Annotated[str, Field(strict=True, max_length=500)]
 Name = Annotated[str, Field(strict=True, min_length=1, max_length=200, pattern=r"\S")]
 
@@ -191,7 +206,14 @@ class StyleEntry(Entry):
     colours: tuple[ColourEntry, ...] = ()
 
 
-_TYPES: Mapping[Value, Any] = {Value.NAME: Name, Value.TEXT: Text, Value.STEP: Wear, Value.LENGTH: Size, Value.BEARING: Number}
+_TYPES: Mapping[Value, Any] = {
+    Value.NAME: Name,
+    Value.TEXT: Text,
+    Value.STEP: Wear,
+    Value.YES_NO: YesNo,
+    Value.LENGTH: Size,
+    Value.BEARING: Number,
+}
 
 
 def _field_of(attribute: Attribute) -> Any:

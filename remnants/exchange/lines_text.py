@@ -60,7 +60,7 @@ def _cell(attribute: Attribute, value: Any, unit: Unit) -> str | int:
         case Value.BEARING:
             return Figure(f"{value:.9g}")
         case _:
-            return str(value)
+            return attribute.in_words(value)
 
 
 def _own_cells(piece: Piece, unit: Unit) -> dict[str, str]:

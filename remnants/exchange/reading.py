@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from remnants.errors import BadFile, BadInput, Fault, join_place
-from remnants.exchange.entries import CHOICES, Entry, entry_of
+from remnants.exchange.entries import CHOICES, Entry, entry_of, shown
 from remnants.exchange.source import in_file, read_json
 from remnants.units import Unit
 
@@ -155,12 +155,6 @@ def _words(detail: Mapping[str, Any]) -> str:  # noqa: PLR0911 - one line a case
             return f"{limits['actual_length']} values are given where {wanted} are needed"
         case _:
             return str(told)
-
-
-def shown(value: Any) -> str:
-    """A value as a message shows it: at most 40 characters."""
-    text = repr(value)
-    return text if len(text) <= 40 else text[:37] + "..."
 
 
 def _kind_of(value: Any) -> str:

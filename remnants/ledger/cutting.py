@@ -10,6 +10,7 @@ from remnants.geometry.remainders import remainders
 from remnants.geometry.turn import moved
 from remnants.ledger.entries import Cut
 from remnants.model import Kind, Piece, Plan
+from remnants.model.attributes import PLAIN
 
 __all__ = ["DonorCut", "cut_donors"]
 
@@ -32,7 +33,7 @@ def cut_donors(
     """What becomes of each donor of the plan, in the order of tags.
 
     The largest usable leftover keeps the donor's tag, which is on it; every other usable one becomes an offcut with a tag of its
-    own and the donor's pile, motif, style, colour, lot, wear and place. What is not worth keeping is waste.
+    own and all that is told of the donor, but for what stays with that (`Attribute.stays`). What is not worth keeping is waste.
     """
     cuts: dict[str, list[Ring]] = {}
     for patch in plan.patches:
@@ -55,7 +56,8 @@ def _offcut(donor: Piece, outline: Outline, tag: str) -> Piece:
     """The offcut in axes of its own, from its lower left corner, the pattern's point moved with it."""
     left, bottom, _, _ = outline.bounds
     motif = (donor.motif[0] - left, donor.motif[1] - bottom) if donor.motif else None
-    return replace(donor, tag=tag, kind=_kind_of(donor), outline=moved(outline, (-left, -bottom)), motif=motif)
+    stays = {attribute.field: attribute.usual for attribute in PLAIN if attribute.stays}
+    return replace(donor, tag=tag, kind=_kind_of(donor), outline=moved(outline, (-left, -bottom)), motif=motif, **stays)
 
 
 def _kind_of(donor: Piece) -> Kind:

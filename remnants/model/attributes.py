@@ -6,6 +6,7 @@ other list.
 """
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
@@ -26,6 +27,8 @@ class Value(StrEnum):
     """One of an enum's words, its `choices`."""
     STEP = "step"
     """A whole number from 0 that each has a word, its `words`."""
+    YES_NO = "yes or no"
+    """True or false, None where it is not known; `yes` and `no` in words."""
     LENGTH = "length"
     """A length in mm, above zero; its field and its column end in `_mm`."""
     BEARING = "bearing"
@@ -33,6 +36,9 @@ class Value(StrEnum):
     OWN = "own"
     """Read and written by code of its own: a shape, a point, a shade."""
 
+
+YES_NO: Mapping[str, bool] = {"yes": True, "no": False, "true": True, "false": False, "y": True, "n": False}
+"""How a text says that something is so, or not."""
 
 _ENDINGS = {Value.LENGTH: "_mm", Value.BEARING: "_deg"}
 
@@ -45,7 +51,8 @@ class Attribute:
     one without any has no column). `label` is what cards and pages call it, `told` its help, `hint` what stands there for its
     value. `usual` is what holds where nothing is told. `columns` are those of the catalogue. `seen_by` may see it. `erased` takes
     its place once the customer who has the piece is forgotten; None for what tells nothing of a customer.
-    `shared` is what pieces that come in together mostly have in common.
+    `shared` is what pieces that come in together mostly have in common; what `stays` is not taken over by an
+    offcut.
     """
 
     name: str
@@ -62,6 +69,7 @@ class Attribute:
     seen_by: Role = Role.LOOK
     erased: str | None = None
     shared: bool = False
+    stays: bool = False
 
     @property
     def field(self) -> str:
@@ -99,6 +107,8 @@ class Attribute:
                 return _figure(plain)
             case Value.BEARING:
                 return _figure(plain.strip("° "))
+            case Value.YES_NO:
+                return YES_NO.get(plain.casefold(), plain)
             case _:
                 return plain
 
@@ -106,7 +116,13 @@ class Attribute:
         """The value as a card writes it; empty where nothing is told. A LENGTH has no words without a unit."""
         if value is None:
             return ""
-        return self.words[value] if self.value is Value.STEP else str(value)
+        match self.value:
+            case Value.STEP:
+                return self.words[int(value)]
+            case Value.YES_NO:
+                return "yes" if value else "no"
+            case _:
+                return str(value)
 
 
 def _figure(text: str) -> float | str:
@@ -213,6 +229,13 @@ PIECE: tuple[Attribute, ...] = (
         told="your own reference of the customer who has it",
         headings=("customer reference", "customer ref", "client", "held by"),
         seen_by=Role.WORK,
+    ),
+    Attribute(
+        "hidden",
+        Value.YES_NO,
+        told="of a laid piece: yes where nobody sees that floor, as under a wardrobe",
+        headings=("out of sight",),
+        stays=True,
     ),
     Attribute(
         "lab",

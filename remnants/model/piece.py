@@ -41,7 +41,8 @@ class Piece:
 
     `motif` is a point of the piece where the pattern's reference point lies; `worn` runs from 0 new to 4 heavily worn.
     `lab` is its measured shade; `room` names the room that a laid or kept piece lies or lay in.
-    `customer` is the reference of whoever has it, empty for the shop itself.
+    `customer` is the reference of whoever has it, empty for the shop itself. `hidden` tells of a laid piece whether nobody sees
+    that floor; None where it is not known.
     """
 
     tag: str
@@ -57,6 +58,7 @@ class Piece:
     lab: Lab | None = None
     room: str = ""
     customer: str = ""
+    hidden: bool | None = None
 
     def __post_init__(self) -> None:
         faults = [

@@ -273,6 +273,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("when pieces came in, and cuts that count", OVER_TIME),
     Migration("photographs have entries", PHOTO_ENTRIES),
     Migration("seals of what waits on devices", _SEALS),
+    Migration("laid pieces that nobody sees", "ALTER TABLE piece ADD COLUMN hidden INTEGER CHECK (hidden IN (0, 1));"),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

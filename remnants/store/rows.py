@@ -115,6 +115,7 @@ def style_of(row: Row) -> Style:
 
 _AS_IT_IS = frozenset({Value.NAME, Value.TEXT, Value.STEP, Value.LENGTH, Value.BEARING})
 _PLAIN_FIELDS = tuple(attribute.field for attribute in PLAIN if attribute.value in _AS_IT_IS)
+_YES_NO = tuple(attribute.field for attribute in PLAIN if attribute.value is Value.YES_NO)
 _CHOICES = tuple((attribute.field, attribute.choices) for attribute in PLAIN if attribute.choices)
 
 
@@ -132,6 +133,7 @@ def piece_row(piece: Piece) -> tuple[Any, ...]:
     motif_x_mm, motif_y_mm = piece.motif or (None, None)
     values: dict[str, Any] = {field: getattr(piece, field) for field in _PLAIN_FIELDS}
     values |= {field: getattr(piece, field).value for field, _ in _CHOICES}
+    values |= {field: None if (value := getattr(piece, field)) is None else int(value) for field in _YES_NO}
     values |= {
         "rings": rings_text(piece.outline),
         "motif_x_mm": motif_x_mm,
@@ -156,6 +158,8 @@ def piece_of(row: Row) -> Piece:
     plain: dict[str, Any] = {field: row[field] for field in _PLAIN_FIELDS}
     for field, choices in _CHOICES:
         plain[field] = choices(row[field])
+    for field in _YES_NO:
+        plain[field] = None if row[field] is None else bool(row[field])
     return Piece(
         outline=rings_of(row["rings"]),
         motif=None if motif_x_mm is None else (motif_x_mm, row["motif_y_mm"]),
