@@ -1,12 +1,15 @@
 """The rules of the trade that a shop may change: one home, read by all. Pure values; lengths mm, times whole days."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import Enum
 
-from remnants.errors import BadInput, Fault
+from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.geometry import TOLERANCE_MM
+from remnants.units import Unit, parse_length, write_length
 
-__all__ = ["KeepRule", "ShopRules"]
+__all__ = ["RULES", "KeepRule", "Rule", "RuleKind", "ShopRules", "read_rule", "rules_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +37,110 @@ class KeepRule:
         least, most = sorted((self.short_mm, self.long_mm))
         return short >= least - TOLERANCE_MM and long >= most - TOLERANCE_MM
 
+    def words(self, unit: Unit) -> str:
+        """The size: `12 in × 18 in`."""
+        return f"{write_length(self.short_mm, unit)} × {write_length(self.long_mm, unit)}"
+
+
+class RuleKind(Enum):
+    """What the figure of a rule counts."""
+
+    DAYS = "days"
+    LENGTH = "mm"
+    PATCHES = "patches"
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A rule that a shop may change: its figure at first, and from `least` to `most`, in days, mm or patches."""
+
+    name: str
+    kind: RuleKind
+    usual: float
+    least: float
+    most: float
+    says: str
+
+    def write(self, value: float, unit: Unit) -> str:
+        """The figure with its unit: `14 days`, `12 in`, `20 patches`."""
+        if self.kind is RuleKind.LENGTH:
+            return write_length(value, unit)
+        return f"{value:.0f} {self.kind.value if value != 1 else self.kind.value.removesuffix('s').removesuffix('e')}"
+
+
+RULES = (
+    Rule("hold_days", RuleKind.DAYS, 14, 1, 366, "a piece is held for a job for this long, unless another day is said"),
+    Rule("keep_short", RuleKind.LENGTH, 304.8, 25.0, 4000.0, "a leftover is kept if its largest rectangle is this wide …"),
+    Rule("keep_long", RuleKind.LENGTH, 457.2, 25.0, 4000.0, "… and this long, either way round; below that it is waste"),
+    Rule(
+        "patches_enough",
+        RuleKind.PATCHES,
+        20,
+        0,
+        1000,
+        "once so many patches were cut within a year, a leftover is kept if the usual one of them can be cut from it; 0: never",
+    ),
+    Rule("old_days", RuleKind.DAYS, 365, 1, 7300, "`remnants age` calls a piece old after this long"),
+)
+"""All of them in the order in which they are shown; each figure at first is common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class ShopRules:
-    """The rules in force. `hold_days`: how long a piece is held unless somebody says otherwise (common practice, no source)."""
+    """The rules in force, under the names of RULES; `keep` is `keep_short` x `keep_long`."""
 
     hold_days: int = 14
     keep: KeepRule = field(default_factory=KeepRule)
+    patches_enough: int = 20
+    old_days: int = 365
+
+    def value(self, rule: Rule) -> float:
+        """The figure in force of a rule, in its kind's unit."""
+        own = {"keep_short": self.keep.short_mm, "keep_long": self.keep.long_mm}
+        return own[rule.name] if rule.name in own else float(getattr(self, rule.name))
+
+
+def rules_of(values: Mapping[str, float]) -> ShopRules:
+    """The rules with these figures, by name; what isn't there is as at first. Names that are no rules are passed over."""
+    figures = {rule.name: values.get(rule.name, rule.usual) for rule in RULES}
+    return ShopRules(
+        hold_days=int(figures["hold_days"]),
+        keep=KeepRule(figures["keep_short"], figures["keep_long"]),
+        patches_enough=int(figures["patches_enough"]),
+        old_days=int(figures["old_days"]),
+    )
+
+
+def read_rule(name: str, text: str, unit: Unit) -> float | None:
+    """The figure that a text gives a rule, in its kind's unit (lengths without a unit in `unit`); None for `usual`.
+
+    Raises BadInput, at the rule's name, for a name that is no rule, a text that is no figure and a figure out of bounds.
+    """
+    rule = next((rule for rule in RULES if rule.name == name), None)
+    if rule is None:
+        raise BadInput([Fault(name, f"there is no such rule; the rules are {', '.join(rule.name for rule in RULES)}")])
+    asked = text.strip()
+    if asked.casefold() == "usual":
+        return None
+    value = _length(rule, asked, unit) if rule.kind is RuleKind.LENGTH else _count(rule, asked)
+    slack = TOLERANCE_MM if rule.kind is RuleKind.LENGTH else 0.0
+    if not rule.least - slack <= value <= rule.most + slack:
+        bounds = f"{rule.write(rule.least, unit)} to {rule.write(rule.most, unit)}"
+        raise BadInput([Fault(name, f"{asked!r} is out of bounds: give {bounds}")])
+    return value
+
+
+def _length(rule: Rule, text: str, unit: Unit) -> float:
+    try:
+        return parse_length(text, unit)
+    except BadMeasure as error:
+        raise BadInput([Fault(rule.name, str(error))]) from None
+
+
+def _count(rule: Rule, text: str) -> int:
+    figure = text.casefold().removesuffix(rule.kind.value).strip()
+    if not (figure.isascii() and figure.isdigit() and len(figure) < 6):
+        raise BadInput(
+            [Fault(rule.name, f"{text[:40]!r} is no number of {rule.kind.value}: give a whole one, such as {rule.usual:.0f}")]
+        )
+    return int(figure)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
+from remnants.actions.shop_rules import rules_in_force
 from remnants.fitting import Rules
 from remnants.geometry.rectangles import largest_rectangle
 from remnants.ledger import Standing
@@ -36,13 +37,16 @@ class Aged:
     worth_mm2: float
 
 
-def age_stock(catalogue: Catalogue, *, now: datetime, days: int = 365, rules: Rules | None = None) -> tuple[Aged, ...]:
+def age_stock(catalogue: Catalogue, *, now: datetime, days: int | None = None, rules: Rules | None = None) -> tuple[Aged, ...]:
     """Stored remnants and offcuts to look at, the least worth first. Pieces that are held are left out.
 
-    Old: in the catalogue for more than `days`. Too small: its largest rectangle is not worth keeping by the rules. Never asked
-    for: no job that was held or cut used its style, though it is there for over 90 days. Worth: see `Rules.value_mm2`.
+    Old: in the catalogue for more than `days` (None: as many as the shop's rules say). Too small: its largest rectangle is not
+    worth keeping by the rules. Never asked for: no job that was held or cut used its style, though it is there for over 90 days.
+    Worth: see `Rules.value_mm2`.
     """
-    figures = rules or Rules()
+    shop = rules_in_force(catalogue, today=now.date())
+    figures = rules or Rules(keep=shop.keep)
+    old = timedelta(days=shop.rules.old_days if days is None else days)
     asked = _styles_used(catalogue)
     since = ledger.received_at(catalogue)
     listed = []
@@ -52,7 +56,7 @@ def age_stock(catalogue: Catalogue, *, now: datetime, days: int = 365, rules: Ru
             continue
         largest = largest_rectangle(piece.outline, piece.pile_deg)
         came = since[piece.tag]
-        grounds = [Ground.OLD] if now - came > timedelta(days=days) else []
+        grounds = [Ground.OLD] if now - came > old else []
         if not figures.worth_keeping(largest.width_mm, largest.length_mm):
             grounds.append(Ground.SMALL)
         if piece.style not in asked and now - came > _LONG_ENOUGH:

@@ -4,6 +4,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 
+from remnants.actions.shop_rules import keep_rule
 from remnants.errors import Unproved
 from remnants.exchange import Stock
 from remnants.fitting import Rules, Told, check, fit
@@ -11,6 +12,7 @@ from remnants.matching.grade import Graded, grade_pieces, possible_styles
 from remnants.matching.stock_names import Label, StockNames
 from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
 from remnants.packing import Watch
+from remnants.rules import KeepRule
 from remnants.store import Catalogue, pieces, styles
 from remnants.store.shelf import on_shelf
 
@@ -54,7 +56,7 @@ class Offer:
 
     `names` are those of a larger stock that this one was picked from, `held` what is on hand but free only for other jobs,
     `versions` those of the pieces in the catalogue by tag, `staircases` the packed staircases of its odd ones, `others` how
-    many pieces of other styles were left out.
+    many pieces of other styles were left out, `keep` which leftovers the shop keeps.
     """
 
     stock: Stock
@@ -63,6 +65,7 @@ class Offer:
     versions: Mapping[str, int] = field(default_factory=dict)
     staircases: Mapping[str, bytes] = field(default_factory=dict)
     others: int = 0
+    keep: KeepRule = field(default_factory=KeepRule)
 
     def but(self, tags: Collection[str]) -> "Offer":
         """The same without the pieces of these tags: other ways are looked for without reading the stock again."""
@@ -100,11 +103,13 @@ def offer_of(catalogue: Catalogue, job: Job, *, today: date | None = None, witho
     held = tuple(PassedOver(each.piece.tag, each.words) for each in offered if not each.free_for(job.name, day))
     versions = {each.piece.tag: each.version for each in offered}
     staircases = {standing.piece.tag: staircase for standing, staircase in shelf if staircase is not None}
-    return Offer(Stock(tuple(known.values()), free), names, held, versions, staircases, others)
+    keep = keep_rule(catalogue, today=day)
+    return Offer(Stock(tuple(known.values()), free), names, held, versions, staircases, others, keep)
 
 
 def fit_offer(offer: Offer, job: Job, *, rules: Rules | None = None, search: Searching | None = None) -> Fitted:
     """The plan for a job from what is offered for it. Raises Unproved when the plan fails its independent check."""
+    rules = rules or Rules(keep=offer.keep)
     fitted = fit_stock(offer.stock, job, rules=rules, names=offer.names, staircases=offer.staircases, search=search)
     used = {part.piece for patch in fitted.plan.patches for part in patch.parts}
     told = (f"{offer.others} pieces of other styles were not looked at one by one",) if offer.others else ()

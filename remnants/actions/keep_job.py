@@ -9,6 +9,7 @@ from typing import Any
 from remnants.actions.booking import book, once
 from remnants.actions.fit_job import Fitted
 from remnants.actions.log_pieces import free_tags
+from remnants.actions.shop_rules import keep_rule
 from remnants.errors import NoPlan, NotAllowed, NotFound, StockChanged
 from remnants.exchange import answer_json, job_json, read_answer, read_job
 from remnants.fitting import Rules, check
@@ -157,8 +158,9 @@ def _cut(
     faults = check(job, by_tag, styles.all_styles(catalogue), plan)
     if faults:
         raise StockChanged(f"the plan for {job.name!r} no longer holds: {'; '.join(map(str, faults))}. Fit the job anew")
+    keep = rules or Rules(keep=keep_rule(catalogue, today=signed.at.date()))
     tags = free_tags(catalogue, Kind.OFFCUT)
-    cuts = cut_donors(plan, by_tag, keep=(rules or Rules()).worth_keeping, new_tag=lambda: next(tags))
+    cuts = cut_donors(plan, by_tag, keep=keep.worth_keeping, new_tag=lambda: next(tags))
     booking = ledger.next_number(catalogue)
     after = book(catalogue, [(cut.tag, cut.cut) for cut in cuts], written)
     made = [Received(offcut, cut.tag) for cut in cuts for offcut in cut.offcuts]

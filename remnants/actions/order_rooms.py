@@ -2,8 +2,9 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
+from remnants.actions.shop_rules import keep_rule
 from remnants.errors import BadInput, Fault, NoPlan
 from remnants.estimating import OrderPlan, Roll
 from remnants.estimating.check import prove_order
@@ -16,7 +17,7 @@ from remnants.model import Candidate, Construction, Finish, Job, Kind, PassedOve
 from remnants.packing import Watch
 from remnants.store import Catalogue, pieces, styles
 
-__all__ = ["Limits", "Ordered", "Way", "order_rooms", "stock_of"]
+__all__ = ["Limits", "Ordered", "Way", "by_shop_rules", "order_rooms", "stock_of"]
 
 
 IN_STORE = frozenset({Kind.REMNANT, Kind.OFFCUT})
@@ -70,6 +71,11 @@ def stock_of(catalogue: Catalogue) -> Stock:
     today = datetime.now(UTC).date()
     free = tuple(standing.piece for standing in pieces.on_hand(catalogue) if standing.free_for("", today))
     return Stock(tuple(styles.all_styles(catalogue).values()), free)
+
+
+def by_shop_rules(catalogue: Catalogue, asked: RoomsAsked, *, today: date) -> RoomsAsked:
+    """The same, keeping the leftovers that the shop keeps on that day, unless the file says itself which."""
+    return asked if asked.keeps else replace(asked, rules=replace(asked.rules, keep=keep_rule(catalogue, today=today)))
 
 
 def order_rooms(asked: RoomsAsked, stock: Stock, *, limits: Limits, told: Told = lambda _length, _bound: None) -> Ordered:

@@ -55,6 +55,7 @@ VERBS = {
     "age": "list what may not be worth its shelf",
     "customer": "put in who has carpet of ours, or tell what they have",
     "forget": "erase who a customer is; the carpet stays",
+    "rules": "show the rules that the shop works by, or change them",
     "backup": "copy the whole catalogue while others write",
     "restore": "put a copy in place of the catalogue",
     "verify": "prove that the catalogue is sound",

@@ -20,7 +20,9 @@ __all__ = ["add_arguments", "run"]
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants age`."""
-    parser.add_argument("--days", type=at_least_one, default=365, metavar="N", help="older than this is old (default 365)")
+    parser.add_argument(
+        "--days", type=at_least_one, metavar="N", help="older than this is old (default: `old_days` of `remnants rules`)"
+    )
 
 
 def run(args: argparse.Namespace) -> int:

@@ -7,16 +7,15 @@ The job is fitted first, and its plan is kept with it: `remnants cut` books it. 
 """
 
 import argparse
-from datetime import timedelta
 from pathlib import Path
 
 from remnants.actions import open_catalogue
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import hold_job
+from remnants.actions.shop_rules import held_until
 from remnants.cli.options import add_signature, day, now, signature
 from remnants.cli.printing import remark, remarks, show_text
 from remnants.exchange import read_job
-from remnants.rules import ShopRules
 
 __all__ = ["add_arguments", "run"]
 
@@ -24,8 +23,12 @@ __all__ = ["add_arguments", "run"]
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants hold`."""
     parser.add_argument("job", metavar="JOB", type=Path, help="a job file (JSON)")
-    days = f"{ShopRules().hold_days} days"
-    parser.add_argument("--until", metavar="DATE", type=day, help=f"last day of the hold (default: {days} from today)")
+    parser.add_argument(
+        "--until",
+        metavar="DATE",
+        type=day,
+        help="last day of the hold (default: `hold_days` of `remnants rules` from today, at first 14)",
+    )
     add_signature(parser)
 
 
@@ -33,8 +36,8 @@ def run(args: argparse.Namespace) -> int:
     """Holds the donors and names them."""
     job = read_job(args.job, note=remark)
     today = now().date()
-    until = args.until or today + timedelta(days=ShopRules().hold_days)
     with open_catalogue(args.catalogue, write=True) as catalogue:
+        until = args.until or held_until(catalogue, today)
         fitted = fit_job(catalogue, job, today=today)
         remarks(fitted.notes)
         tags = hold_job(catalogue, fitted, until=until, signed=signature(args), key=args.key)

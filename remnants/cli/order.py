@@ -15,9 +15,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from remnants.actions import open_catalogue
-from remnants.actions.order_rooms import Limits, Ordered, Way, order_rooms, stock_of
+from remnants.actions.order_rooms import Limits, Ordered, Way, by_shop_rules, order_rooms, stock_of
 from remnants.cli.files import write_bytes, write_texts
-from remnants.cli.options import at_least_one
+from remnants.cli.options import at_least_one, now
 from remnants.cli.printing import remark, show, show_json
 from remnants.cli.progress import searching
 from remnants.errors import BadInput, Fault
@@ -58,7 +58,7 @@ def run(args: argparse.Namespace) -> int:
     """Prints the order."""
     asked = _asked(args)
     unit = args.shown_unit or asked.unit
-    stock = _stock(args)
+    asked, stock = _stock(args, asked)
     with searching() as search:
         limits = Limits(
             seconds=None if args.tries else args.seconds,
@@ -106,13 +106,14 @@ def _asked(args: argparse.Namespace) -> RoomsAsked:
     return asked
 
 
-def _stock(args: argparse.Namespace) -> Stock:
+def _stock(args: argparse.Namespace, asked: RoomsAsked) -> tuple[RoomsAsked, Stock]:
+    """The stock to look in; where that is the catalogue, the rooms are asked by the shop's rules."""
     if args.no_stock:
-        return Stock((), ())
+        return asked, Stock((), ())
     if args.stock:
-        return read_stock(args.stock, note=remark)
+        return asked, read_stock(args.stock, note=remark)
     with open_catalogue(args.catalogue, write=False) as catalogue:
-        return stock_of(catalogue)
+        return by_shop_rules(catalogue, asked, today=now().date()), stock_of(catalogue)
 
 
 def _progress(length_mm: float, bound_mm: float, unit: Unit) -> str:

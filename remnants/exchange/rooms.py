@@ -27,7 +27,8 @@ _LISTS = ("rooms", "stairs", "prices")
 class RoomsAsked:
     """Floors, the rolls (none when the file names no width), the rules, and the pile's construction if stated.
 
-    The first roll is the one to order from, unless `cheapest` is to be found among them.
+    The first roll is the one to order from, unless `cheapest` is to be found among them. `keeps` tells that the file says itself
+    which leftovers are worth keeping.
     """
 
     floors: Floors
@@ -36,6 +37,7 @@ class RoomsAsked:
     construction: Construction | None = None
     repeat: Repeat | None = None
     cheapest: bool = False
+    keeps: bool = False
 
     @property
     def unit(self) -> Unit:
@@ -63,7 +65,13 @@ def read_rooms(source: str | Path, *, note: Note = quiet) -> RoomsAsked:
     assert floors is not None, "floors without faults are made"
     repeat = header.roll.repeat
     return RoomsAsked(
-        floors, rolls, rules, header.roll.construction, _repeat(repeat) if repeat else None, header.roll.width is None
+        floors,
+        rolls,
+        rules,
+        header.roll.construction,
+        _repeat(repeat) if repeat else None,
+        cheapest=header.roll.width is None,
+        keeps=header.keep_side is not None,
     )
 
 

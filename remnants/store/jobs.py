@@ -1,6 +1,7 @@
 """Jobs that were held or cut: their file, their plan, and how the donors stood when it was made."""
 
 import json
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
@@ -10,7 +11,7 @@ from remnants.ledger import Signed
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_text
 
-__all__ = ["JobRow", "JobStage", "every_job", "find", "put"]
+__all__ = ["JobRow", "JobStage", "every_job", "files_cut_since", "find", "put"]
 
 
 class JobStage(StrEnum):
@@ -42,6 +43,12 @@ def find(catalogue: Catalogue, name: str) -> JobRow | None:
 def every_job(catalogue: Catalogue) -> tuple[JobRow, ...]:
     """All jobs, newest first."""
     return tuple(_job(row) for row in catalogue.query("SELECT * FROM job ORDER BY at DESC, name"))
+
+
+def files_cut_since(catalogue: Catalogue, day: date) -> Iterator[dict[str, Any]]:
+    """The files of jobs that were cut on a day or after it, the latest first, as they are asked for."""
+    sql = "SELECT file FROM job WHERE stage = 'cut' AND at >= ? ORDER BY at DESC, name"
+    yield from (json.loads(row["file"]) for row in catalogue.query(sql, [day.isoformat()]))
 
 
 def put(catalogue: Catalogue, job: JobRow, signed: Signed) -> None:

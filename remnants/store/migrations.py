@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from remnants.store.catalogue import Catalogue
 from remnants.store.photo_entries import PHOTO_ENTRIES
+from remnants.store.shop_rules import SHOP_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
 
 __all__ = ["APPLICATION_ID", "MIGRATIONS", "Migration", "migrate", "steps_done"]
@@ -274,6 +275,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("photographs have entries", PHOTO_ENTRIES),
     Migration("seals of what waits on devices", _SEALS),
     Migration("laid pieces that nobody sees", "ALTER TABLE piece ADD COLUMN hidden INTEGER CHECK (hidden IN (0, 1));"),
+    Migration("rules that the shop set", SHOP_RULES),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

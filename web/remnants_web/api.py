@@ -12,6 +12,7 @@ from remnants.actions.find_pieces import find_pieces
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import KeptJob, cut_job, every_job, find_job, hold_job, release_job
 from remnants.actions.log_pieces import known_styles, log_pieces
+from remnants.actions.shop_rules import held_until
 from remnants.actions.show_piece import history_of, show_piece
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock, answer_json, job_json, read_job, read_stock, stock_json
@@ -20,7 +21,6 @@ from remnants.report.life import life_facts
 from remnants.units import Unit
 from remnants_web.access import anyone, asking, needs, signature
 from remnants_web.api_description import LONGEST_KEY, description
-from remnants_web.bookings import HELD_FOR
 from remnants_web.choices import chosen
 from remnants_web.shop import catalogue, settings
 from remnants_web.turns import in_turn
@@ -136,7 +136,7 @@ def _until() -> date:
     today = settings().now().date()
     text = request.args.get("until")
     if text is None:
-        return today + HELD_FOR
+        return held_until(catalogue(), today)
     try:
         until = date.fromisoformat(text)
     except ValueError:

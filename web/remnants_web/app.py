@@ -21,6 +21,7 @@ from remnants_web.photos import area as photos
 from remnants_web.pieces import area as pieces
 from remnants_web.problems import add_problems
 from remnants_web.racks import area as racks
+from remnants_web.rules import area as rules
 from remnants_web.settings import Settings
 from remnants_web.shop import open_shop
 from remnants_web.start import area as start
@@ -31,7 +32,7 @@ from remnants_web.words import add_words
 
 __all__ = ["create_app"]
 
-AREAS = (start, patch, pieces, log, bookings, changes, count, photos, racks, tags, order, stock, me, people, away, api)
+AREAS = (start, patch, pieces, log, bookings, changes, count, photos, racks, tags, order, stock, me, people, rules, away, api)
 
 
 def create_app(settings: Settings) -> Flask:

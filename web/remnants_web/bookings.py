@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Callable
-from datetime import timedelta
 from urllib.parse import parse_qsl, urlencode
 
 from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
@@ -23,13 +22,13 @@ from remnants.actions.keep_job import (
     release_job,
 )
 from remnants.actions.make_sheet import SheetWish, fonts, kept_plan, make_sheet, own_texts, plan_as_cut
+from remnants.actions.shop_rules import held_until
 from remnants.actions.show_piece import known_tags, show_piece
 from remnants.errors import BadInput, Fault, NotAllowed, StockChanged
 from remnants.model import Job, Role
 from remnants.report.cut_tags import tags_pdf
 from remnants.report.job_csv import job_csv
 from remnants.report.sheet import customer_pdf, sheet_pdf
-from remnants.rules import ShopRules
 from remnants_web.access import needs, signature
 from remnants_web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
 from remnants_web.problems import STATUS, wants_json
@@ -42,7 +41,6 @@ __all__ = ["area"]
 
 area = Blueprint("bookings", __name__, url_prefix="/jobs")
 
-HELD_FOR = timedelta(days=ShopRules().hold_days)
 MOST_DONORS = 100
 _PRINTS = {"sheet": sheet_pdf, "customer": customer_pdf, "tags": tags_pdf}
 
@@ -58,7 +56,7 @@ def every() -> str:
 @needs(Role.WORK)
 def hold() -> BaseResponse:
     """Keeps the donors of an answer for its job."""
-    until = settings().now().date() + HELD_FOR
+    until = held_until(catalogue(), settings().now().date())
     return _booked(lambda fitted: hold_job(catalogue(), fitted, until=until, signed=signature(), key=_key()))
 
 

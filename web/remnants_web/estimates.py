@@ -13,7 +13,7 @@ from typing import Any
 from flask import Flask, current_app
 
 from remnants.actions.estimate_job import Estimate, asked_as_room, estimate_job, held_repairs, stock_mark
-from remnants.actions.order_rooms import Limits
+from remnants.actions.order_rooms import Limits, by_shop_rules
 from remnants.errors import BadInput, Fault, GaveUp
 from remnants.exchange.rooms import RoomsAsked, read_rooms
 from remnants.exchange.source import read_json
@@ -76,7 +76,8 @@ def worked_out(form: Form) -> Worked:
         except BadInput as error:
             raise told_at(error, form) from None
     day = settings().now().date()
-    key = (rooms, repr(repairs), held_name, stock_mark(catalogue()), day)
+    asked = by_shop_rules(catalogue(), asked, today=day)
+    key = (rooms, repr(repairs), held_name, stock_mark(catalogue()), day, asked.rules.keep)
     return _desk().found.find(key) or _search(key, asked, repairs=repairs, held=held, today=day)
 
 

@@ -7,6 +7,7 @@ from flask import Blueprint, make_response, redirect, render_template, request, 
 from werkzeug.wrappers import Response
 
 from remnants.actions.customers import kept_pieces
+from remnants.actions.shop_rules import rules_in_force
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadInput, NotFound
 from remnants.model import Finish, Piece, Role
@@ -73,7 +74,9 @@ def answer() -> Response:
         found = answers(catalogue(), job_text(form), reader_unit(), today=settings().now().date())
     except BadInput as error:
         return make_response(_form(form, error), STATUS[BadInput])
-    return make_response(render_template("answer.html", answers=found, form=form, laid=form["laid"], asked=urlencode(form)))
+    days = rules_in_force(catalogue(), today=settings().now().date()).rules.hold_days
+    shown = render_template("answer.html", answers=found, form=form, laid=form["laid"], asked=urlencode(form), hold_days=days)
+    return make_response(shown)
 
 
 @dataclass(frozen=True)

@@ -35,6 +35,7 @@ WAYS = (
     ("/order", "Order", Way(Role.LOOK, "Rooms in; what stock gives and what roll to order out.", desk=True)),
     ("/stock", "Stock", Way(Role.LOOK, "How much there was when, how old it is, what reuse saved.", desk=True)),
     ("/jobs", "Jobs", Way(Role.LOOK, "What is held, and what was cut for whom.")),
+    ("/rules", "Rules", Way(Role.LOOK, "How long a hold lasts, which leftovers are kept.", desk=True)),
     ("/people", "People", Way(Role.MANAGE, "Who works here, and what each may do.", desk=True)),
 )
 """Address, word and way, in the order of the menu."""

@@ -49,6 +49,7 @@ PAGES = {
     "/stock?style=Velder+Loop&amount=x": "Wim",
     "/me": "Maud",
     "/people": "Maud",
+    "/rules": "Maud",
     "/sign-out": "Maud",
     "/nowhere": "Wim",
 }
@@ -72,6 +73,7 @@ SENT: tuple[tuple[str, str, dict[str, str]], ...] = (
     ("/me/passphrase", "Maud", {"old": "none", "passphrase": "short"}),
     ("/me/device", "Maud", {}),
     ("/me/key", "Maud", {"label": "shelf printer"}),
+    ("/rules", "Maud", {"hold_days": "900"}),
     ("/people", "Maud", {"name": "Ida", "role": "look"}),
     ("/people", "Maud", {"name": "Wim", "role": "look"}),
     ("/people/Ida/link", "Maud", {}),

@@ -18,11 +18,11 @@ from remnants.actions.fit_job import Fitted, fit_job
 from remnants.actions.keep_job import cut_job, cut_plan, hold_job, release_job
 from remnants.actions.log_pieces import known_styles, log_pieces
 from remnants.actions.rack import pieces_at
+from remnants.actions.shop_rules import held_until
 from remnants.actions.undo import undo_last
 from remnants.exchange import Stock, read_job, read_stock
 from remnants.model import Piece
 from remnants.model.customer import Customer
-from remnants.rules import ShopRules
 
 __all__ = ["WEEKS", "tell"]
 
@@ -145,7 +145,7 @@ def _customers(catalogue: Catalogue) -> Callable[[Signed], object]:
 
 def _holding(catalogue: Catalogue, asked: _Asked) -> Callable[[Signed], object]:
     def do(signed: Signed) -> object:
-        until = signed.at.date() + timedelta(days=ShopRules().hold_days)
+        until = held_until(catalogue, signed.at.date())
         return hold_job(catalogue, _fitted(catalogue, asked, signed), until=until, signed=signed)
 
     return do

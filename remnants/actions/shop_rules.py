@@ -1,0 +1,121 @@
+"""The rules that the shop works by: those it set, and what a year of its own patches makes of the rule for leftovers."""
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from statistics import median
+
+from remnants.actions.booking import once
+from remnants.errors import BadInput, Fault
+from remnants.exchange import read_job
+from remnants.geometry.grow import grown_bounds
+from remnants.geometry.turn import turned_ring
+from remnants.ledger import Signed
+from remnants.model import Job
+from remnants.rules import KeepRule, ShopRules, read_rule, rules_of
+from remnants.store import Catalogue, jobs, shop_rules
+from remnants.store.shop_rules import ShopRule
+from remnants.units import Unit
+
+__all__ = ["InForce", "change_rules", "held_until", "keep_rule", "rules_in_force"]
+
+A_YEAR = timedelta(days=365)
+MOST_PATCHES = 500
+"""The latest so many patches tell what is usual; more would only take longer to read."""
+
+
+@dataclass(frozen=True)
+class InForce:
+    """The shop's rules, those that it set itself by name, and what is kept today.
+
+    `patches` is how many were cut within the year before today; `usual` their usual size to cut, where they are enough for it to
+    stand in place of the sizes in the rules.
+    """
+
+    rules: ShopRules
+    own: Mapping[str, ShopRule] = field(default_factory=dict)
+    patches: int = 0
+    usual: KeepRule | None = None
+
+    @property
+    def keep(self) -> KeepRule:
+        """Which leftovers are kept."""
+        return self.usual or self.rules.keep
+
+    def keep_words(self, unit: Unit) -> str:
+        """Which leftovers are kept, and why, as a sentence."""
+        size = self.keep.words(unit)
+        if self.usual:
+            return f"A leftover is kept if it holds {size}: the usual one of the {self.patches} patches cut within a year."
+        enough = self.rules.patches_enough
+        then = (
+            f" After {enough} patches within a year ({self.patches} so far) the usual one of them counts instead."
+            if enough
+            else ""
+        )
+        return f"A leftover is kept if it holds {size}.{then}"
+
+
+def rules_in_force(catalogue: Catalogue, *, today: date) -> InForce:
+    """The rules on a day."""
+    own = shop_rules.every_rule(catalogue)
+    rules = rules_of({name: rule.value for name, rule in own.items()})
+    sizes = list(_sizes_cut(catalogue, today))
+    usual = None
+    if 0 < rules.patches_enough <= len(sizes):
+        usual = KeepRule(median(min(size) for size in sizes), median(max(size) for size in sizes))
+    return InForce(rules, own, len(sizes), usual)
+
+
+def keep_rule(catalogue: Catalogue, *, today: date) -> KeepRule:
+    """Which leftovers are kept on a day."""
+    return rules_in_force(catalogue, today=today).keep
+
+
+def held_until(catalogue: Catalogue, today: date) -> date:
+    """The last day of a hold that is made on a day, where nobody says another."""
+    own = shop_rules.every_rule(catalogue)
+    return today + timedelta(days=rules_of({name: rule.value for name, rule in own.items()}).hold_days)
+
+
+def change_rules(catalogue: Catalogue, changes: Mapping[str, str], *, unit: Unit, signed: Signed, key: str = "") -> InForce:
+    """Sets rules to the figures in texts (`usual`: as at first), all of them or none; gives what is in force then.
+
+    Raises BadInput with every name that is no rule, every text that is no figure and every figure out of bounds.
+    """
+    values: dict[str, float | None] = {}
+    faults: list[Fault] = []
+    for name, text in changes.items():
+        try:
+            values[name] = read_rule(name, text, unit)
+        except BadInput as error:
+            faults += error.faults
+    if faults:
+        raise BadInput(faults)
+
+    def do() -> None:
+        for name, value in values.items():
+            shop_rules.put(catalogue, name, value, signed)
+
+    once(catalogue, key, ["rules", values], signed, do)
+    return rules_in_force(catalogue, today=signed.at.date())
+
+
+def _sizes_cut(catalogue: Catalogue, today: date) -> Iterator[tuple[float, float]]:
+    """Across and along (mm, with allowance) of the patches of jobs that were cut within the year, the latest first."""
+    told = 0
+    for file in jobs.files_cut_since(catalogue, today - A_YEAR):
+        job = read_job(json.dumps(file))
+        for size in _sizes(job):
+            yield size
+            told += 1
+            if told == MOST_PATCHES:
+                return
+
+
+def _sizes(job: Job) -> Iterator[tuple[float, float]]:
+    for patch in job.patches:
+        extra = [job.allowance.of(finish) for finish in patch.edges]
+        left, bottom, right, top = grown_bounds(turned_ring(patch.ring, -patch.pile_deg), extra)
+        yield right - left, top - bottom

@@ -1,0 +1,47 @@
+"""`remnants rules`: what the shop works by, shown and changed."""
+
+from datetime import timedelta
+
+from remnants.cli import options
+from tests.commands import Remnants
+from tests.jobs import hold
+
+
+def plain(told: str) -> str:
+    """A table without its columns."""
+    return " ".join(told.split())
+
+
+def test_they_are_shown_with_what_they_say(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1")
+    told = remnants.ok("rules")
+    assert "hold_days 14 days" in plain(told)
+    assert "keep_long 18 in" in plain(told)
+    assert "A leftover is kept if it holds 12 in × 18 in. After 20 patches within a year (0 so far)" in told
+
+
+def test_a_change_holds_from_then_on(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1", "--width", "22", "--length", "40")
+    told = remnants.ok("rules", "hold_days=21", "keep_short=2 ft", "keep_long=2ft", "--by", "Maud")
+    assert "hold_days 21 days" in plain(told)
+    assert "Maud, " in told
+    assert "too small" in remnants.ok("age")  # 22 x 40 in, where 24 x 24 in is kept
+    assert f"until {options.now().date() + timedelta(days=21)}: R-1" in hold(remnants, "Alder Court 7")
+    assert "hold_days 14 days" in plain(remnants.ok("rules", "hold_days=usual"))
+
+
+def test_what_is_no_rule_and_no_figure_is_told_at_once_and_nothing_changes(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1")
+    told = remnants.refused("rules", "hold_days=0", "keep=12in", "old_days=100", code=2)
+    assert "hold_days: '0' is out of bounds: give 1 day to 366 days" in told
+    assert "keep: there is no such rule; the rules are hold_days, keep_short" in told
+    assert "old_days 365 days" in plain(remnants.ok("rules"))
+    assert "changes no rule: write it as NAME=FIGURE" in remnants.refused("rules", "hold_days", code=2)
+    assert "given twice" in remnants.refused("rules", "hold_days=3", "hold_days=4", code=2)
+
+
+def test_a_key_changes_once(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1")
+    remnants.ok("rules", "hold_days=21", "--key", "k1")
+    remnants.ok("rules", "hold_days=30")
+    assert "hold_days 30 days" in plain(remnants.ok("rules", "hold_days=21", "--key", "k1"))
