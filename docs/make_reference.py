@@ -4,14 +4,23 @@ With `--check` it changes nothing and fails when a page is not current.
 """
 
 import argparse
+import ast
 import sys
+from itertools import pairwise
 from pathlib import Path
 
+from remnants import limits
 from remnants.cli import VERBS, parser_of
 from remnants.cli import __doc__ as cli_doc
 
 SHARED = {"--help", "--catalogue", "--unit"}
 REFERENCE = Path(__file__).parent / "reference"
+LIMITS_INTRODUCED = (
+    "# Limits\n",
+    "This page is made by `python docs/make_reference.py` from `remnants/limits.py`.\n",
+    "What is over a limit is refused whole, with its place and what to do; nothing is cut off. The limits of what a file holds",
+    "are the same for the command line, the pages and the programs' interface; a page takes smaller files.\n",
+)
 
 
 def commands_page() -> str:
@@ -30,6 +39,26 @@ def commands_page() -> str:
         parts.append(f"{prose(parser.description or '')}\n")
         parts.append("\n".join(["| option | meaning |", "| --- | --- |", *options(parser)]) + "\n")
     return "\n".join(parts)
+
+
+def limits_page() -> str:
+    """The page of all limits: of each what is counted, the figure, and the rest of what the program's own text says of it."""
+    body = ast.parse(Path(limits.__file__).read_text(encoding="utf-8")).body
+    rows = []
+    for line, below in pairwise(body):
+        if isinstance(line, ast.Assign) and isinstance(line.targets[0], ast.Name) and isinstance(below, ast.Expr):
+            what, _, why = ast.literal_eval(below.value).partition(". ")
+            figure = getattr(limits, line.targets[0].id)
+            told = amount(figure) if "BYTES" in line.targets[0].id else f"{figure:,}"
+            rows.append(f"| {what.removesuffix('.')} | {told} | {why} |")
+    head = ["| what | at most | |", "| --- | --- | --- |"]
+    return "\n".join([*LIMITS_INTRODUCED, *head, *rows]) + "\n"
+
+
+def amount(count: int) -> str:
+    """Bytes as people count them: in MB or KB where these are whole, of 1024 KB and 1024 bytes."""
+    whole = ((limits.MIB, "MB"), (1024, "KB"))
+    return next((f"{count // size} {word}" for size, word in whole if count % size == 0), f"{count:,}")
 
 
 def prose(description: str) -> str:
@@ -54,13 +83,14 @@ def options(parser: argparse.ArgumentParser, *, common: bool = False) -> list[st
 
 def main() -> int:
     """Writes the pages, or with --check compares them."""
-    page, text = REFERENCE / "commands.md", commands_page()
+    pages = {REFERENCE / "commands.md": commands_page(), REFERENCE / "limits.md": limits_page()}
     if "--check" in sys.argv[1:]:
-        current = page.is_file() and page.read_text(encoding="utf-8") == text
-        print("current" if current else f"{page.name} is not current: run python docs/make_reference.py")
-        return 0 if current else 1
-    page.parent.mkdir(exist_ok=True)
-    page.write_text(text, encoding="utf-8")
+        stale = [page.name for page, text in pages.items() if not page.is_file() or page.read_text(encoding="utf-8") != text]
+        print(f"{', '.join(stale)} not current: run python docs/make_reference.py" if stale else "current")
+        return 1 if stale else 0
+    REFERENCE.mkdir(exist_ok=True)
+    for page, text in pages.items():
+        page.write_text(text, encoding="utf-8")
     return 0
 
 

@@ -23,6 +23,8 @@ Each says what was refused, where, why, and what to do about it.
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from remnants.limits import FAULTS_TOLD
+
 __all__ = [
     "BadFile",
     "BadInput",
@@ -64,7 +66,13 @@ class BadInput(RemnantsError, ValueError):
 
     def __init__(self, faults: Iterable[Fault] | str, /) -> None:
         self.faults: tuple[Fault, ...] = (Fault("", faults),) if isinstance(faults, str) else tuple(faults)
-        super().__init__("\n".join(str(fault) for fault in self.faults))
+        super().__init__("\n".join(str(fault) for fault in self.told))
+
+    @property
+    def told(self) -> tuple[Fault, ...]:
+        """The faults to tell: the first fifty of them, and how many more there are."""
+        more = len(self.faults) - FAULTS_TOLD
+        return (*self.faults[:FAULTS_TOLD], Fault("", f"and {more:,} more")) if more > 0 else self.faults
 
     def at(self, prefix: str) -> "BadInput":
         """The same refusal with every place seen from one level further out."""

@@ -96,8 +96,9 @@ def test_a_catalogue_that_cannot_be_used_is_told_in_one_line(remnants: Remnants)
 
 
 def test_the_page_of_commands_is_current() -> None:
-    page = Path(make_reference.__file__).parent / "reference" / "commands.md"
-    assert page.read_text(encoding="utf-8") == make_reference.commands_page(), "run python docs/make_reference.py"
+    folder = Path(make_reference.__file__).parent / "reference"
+    for name, text in (("commands.md", make_reference.commands_page()), ("limits.md", make_reference.limits_page())):
+        assert (folder / name).read_text(encoding="utf-8") == text, "run python docs/make_reference.py"
 
 
 def test_main_reads_the_words_of_the_process(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:

@@ -18,6 +18,7 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 
 TIERS = (
+    {"limits"},
     {"errors", "units", "late", "cells", "private"},
     {"geometry"},
     {"rules"},
@@ -34,7 +35,7 @@ TIERS = (
 PEERS = {("units", "errors")}
 """(importer, imported) within one tier, where that is allowed."""
 
-WEB_MAY_IMPORT = {"actions", "exchange", "report", "model", "rules", "units", "cells", "errors"}
+WEB_MAY_IMPORT = {"actions", "exchange", "report", "model", "rules", "units", "cells", "errors", "limits"}
 CHECK_MAY_IMPORT = {"geometry", "model", "units", "errors"}
 
 ONLY_IN = {
@@ -51,7 +52,7 @@ ONLY_IN = {
 RECTPACK_ADAPTER = "rectpack_bins"
 EXACT_SOLVER = "remnants.packing.exact_solver"
 
-PURE = {"units", "cells", "geometry", "rules", "model", "packing", "matching", "fitting", "estimating"} | {
+PURE = {"limits", "units", "cells", "geometry", "rules", "model", "packing", "matching", "fitting", "estimating"} | {
     "materials",
     "ledger",
     "report",

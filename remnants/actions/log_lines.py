@@ -15,8 +15,6 @@ from remnants.units import Unit
 
 __all__ = ["LoggedLines", "log_lines"]
 
-_TOLD = 50
-
 
 @dataclass(frozen=True)
 class LoggedLines:
@@ -39,8 +37,7 @@ def log_lines(
 ) -> LoggedLines:
     """Stores a piece for each row, as one booking. `unit` is that of bare figures; `told` hears how many rows are read.
 
-    Raises BadInput with the faults of all bad rows (the first fifty of them told one by one), and stores nothing then, unless
-    `skip_bad` wants the others stored.
+    Raises BadInput with the faults of all bad rows, and stores nothing then, unless `skip_bad` wants the others stored.
     """
     lines = pieces_in(sheet, unit=unit, new_tag=_tags(catalogue, sheet), told=told)
     taken = _taken(catalogue, lines.pieces)
@@ -54,7 +51,7 @@ def log_lines(
     bad = tuple(sorted((*lines.bad, *clashes), key=lambda row: row.number))
     good = tuple(piece for piece in lines.pieces if piece.tag not in taken)
     if bad and (not skip_bad or not good):
-        raise BadInput(_told(bad))
+        raise BadInput(fault for row in bad for fault in row.faults)
     known = known_styles(catalogue)
     bare = tuple(sorted({piece.style for piece in good} - known.keys()))
     stock = Stock(tuple(Style(name) for name in bare), good, unit)
@@ -84,10 +81,3 @@ def _row_numbers(sheet: Sheet, bad: tuple[BadRow, ...]) -> list[int]:
     """The numbers of the rows that gave pieces, in their order."""
     skipped = {row.number for row in bad}
     return [number for number, _ in sheet.rows if number not in skipped]
-
-
-def _told(bad: tuple[BadRow, ...]) -> list[Fault]:
-    faults = [fault for row in bad[:_TOLD] for fault in row.faults]
-    if len(bad) > _TOLD:
-        faults.append(Fault("", f"and {len(bad) - _TOLD} bad rows more"))
-    return faults

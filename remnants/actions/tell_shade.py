@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 
 from remnants.errors import BadInput, Fault, NotFound
-from remnants.matching.photo import CARD_LIGHTNESS, MOST_BYTES, Area, PhotoShade, photo_shade
+from remnants.matching.photo import CARD_LIGHTNESS, Area, PhotoShade, photo_shade
 from remnants.matching.shade import GreyGrade, ShadeRule, comparable, delta_e_2000, delta_e_f, grey_grade
 from remnants.model import Lab
 from remnants.store import Catalogue, pieces
 
-__all__ = ["CARD_LIGHTNESS", "MOST_BYTES", "Area", "Compared", "PhotoShade", "compare_shades", "shade_of_photo", "shade_of_piece"]
+__all__ = ["CARD_LIGHTNESS", "Area", "Compared", "PhotoShade", "compare_shades", "shade_of_photo", "shade_of_piece"]
 
 
 @dataclass(frozen=True)

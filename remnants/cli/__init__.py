@@ -218,8 +218,11 @@ def _help() -> str:
 
 def _complain(error: RemnantsError) -> None:
     """The refusal on standard error: one line, or one for each fault."""
-    lines = [str(fault) for fault in error.faults] if isinstance(error, BadInput) else [str(error)]
+    faults = error.faults if isinstance(error, BadInput) else ()
+    lines = [str(fault) for fault in error.told] if isinstance(error, BadInput) else [str(error)]
     if len(lines) == 1:
         print(f"remnants: {lines[0]}", file=sys.stderr)
     else:
-        print(f"remnants: {len(lines)} faults; nothing was changed", *(f"  {line}" for line in lines), sep="\n", file=sys.stderr)
+        print(
+            f"remnants: {len(faults):,} faults; nothing was changed", *(f"  {line}" for line in lines), sep="\n", file=sys.stderr
+        )

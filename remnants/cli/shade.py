@@ -11,7 +11,6 @@ from pathlib import Path
 from remnants.actions import open_catalogue
 from remnants.actions.tell_shade import (
     CARD_LIGHTNESS,
-    MOST_BYTES,
     Compared,
     PhotoShade,
     compare_shades,
@@ -21,6 +20,7 @@ from remnants.actions.tell_shade import (
 from remnants.cli.options import picture_area, shade_figures
 from remnants.cli.printing import show, show_json
 from remnants.errors import BadFile, Fault
+from remnants.limits import PHOTO_BYTES
 from remnants.model import Lab
 
 __all__ = ["add_arguments", "run"]
@@ -68,7 +68,7 @@ def _taken(args: argparse.Namespace) -> PhotoShade:
     path = Path(args.shade)
     try:
         with path.open("rb") as file:
-            photo = file.read(MOST_BYTES + 1)
+            photo = file.read(PHOTO_BYTES + 1)
     except OSError as error:
         raise BadFile([Fault(str(path), f"can't be read ({error.strerror}); give a photograph")]) from None
     return shade_of_photo(photo, card=args.card, carpet=args.carpet, card_lightness=args.card_lightness)

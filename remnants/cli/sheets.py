@@ -19,6 +19,8 @@ from remnants.exchange.headings import Heading
 from remnants.exchange.lines import BadRow
 from remnants.exchange.lines_text import rows_text
 from remnants.exchange.sheet import Sheet, read_sheet
+from remnants.exchange.source import shown
+from remnants.limits import NOTES_TOLD
 from remnants.units import Unit
 
 __all__ = ["add_sheet_options", "log_sheet"]
@@ -52,8 +54,10 @@ def log_sheet(catalogue: Catalogue, args: argparse.Namespace) -> tuple[str, ...]
         logged = log_lines(
             catalogue, sheet, unit=args.unit, signed=signature(args), skip_bad=args.skip_bad, key=args.key, told=told
         )
-    for name in logged.bare_styles:
+    for name in logged.bare_styles[:NOTES_TOLD]:
         remark(Fault("styles", f"{name!r} is not described; it is taken for cut pile without a pattern"))
+    if len(logged.bare_styles) > NOTES_TOLD:
+        remark(Fault("styles", f"and {len(logged.bare_styles) - NOTES_TOLD:,} more are not described"))
     if logged.bad:
         _set_aside(args.file, sheet, logged.bad)
     return logged.tags
@@ -67,7 +71,7 @@ def _show_headings(headings: Sequence[Heading]) -> None:
     for heading in headings:
         unit = f", in {_UNITS.get(heading.unit, heading.unit)}" if heading.unit else ""
         means = f"{heading.field}{unit}{' (a guess)' if heading.guessed else ''}" if heading.field else "not read"
-        print(f"column {heading.written!r}: {means}", file=sys.stderr)
+        print(f"column {shown(heading.written)}: {means}", file=sys.stderr)
 
 
 def _set_aside(file: Path, sheet: Sheet, bad: Sequence[BadRow]) -> None:

@@ -1,6 +1,7 @@
 """What is to be laid: rooms with their doorways and light, and flights of stairs. Frozen, checked when made; lengths mm."""
 
 import math
+from collections import Counter
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -180,15 +181,16 @@ class Floors:
         faults = [] if self.rooms or self.stairs else [Fault("rooms", "there is nothing to lay; give a room or stairs")]
         names = [room.name for room in self.rooms] + [flight.name for flight in self.stairs]
         faults += [Fault("", f"{name!r} is the name of two floors; give each its own") for name in _twice(names)]
+        known = {room.name for room in self.rooms}
         for index, room in enumerate(self.rooms):
             for number, door in enumerate(room.doorways):
-                if door.to and (door.to == room.name or door.to not in {other.name for other in self.rooms}):
+                if door.to and (door.to == room.name or door.to not in known):
                     place = f"rooms[{index}].doorways[{number}].to"
                     faults.append(Fault(place, f"{room.name!r} has a doorway to {door.to!r}, which is no other room here"))
         faults += [
             Fault(f"stairs[{index}].joins", f"{flight.name!r} joins {flight.joins!r}, which is no room here")
             for index, flight in enumerate(self.stairs)
-            if flight.joins and flight.joins not in {room.name for room in self.rooms}
+            if flight.joins and flight.joins not in known
         ]
         if not faults:
             faults += [
@@ -242,4 +244,4 @@ def _rounded_up(value: float, step: float) -> float:
 
 
 def _twice(names: list[str]) -> list[str]:
-    return sorted({name for name in names if names.count(name) > 1})
+    return sorted(name for name, times in Counter(names).items() if times > 1)

@@ -5,14 +5,10 @@ import io
 
 from remnants.cells import unguarded
 from remnants.errors import BadFile, Fault
+from remnants.exchange.table import Kept, Row
+from remnants.limits import CELL_CHARACTERS
 
-__all__ = ["MOST_IN_A_CELL", "Row", "delimited_rows"]
-
-Row = tuple[int, tuple[str, ...]]
-"""A row's number as a spreadsheet shows it, and its cells without the blanks around them."""
-
-MOST_IN_A_CELL = 131_072
-"""Characters in one cell: what the reader of such texts takes. An outline of a thousand corners takes some 20,000."""
+__all__ = ["delimited_rows"]
 
 _END = "the end of all rows"
 
@@ -24,17 +20,15 @@ def delimited_rows(raw: bytes, name: str) -> tuple[tuple[Row, ...], tuple[str, .
     """
     text, notes = _decoded(raw)
     lines = csv.reader(io.StringIO(f"{text}\n{_END}\n", newline=""), delimiter=_separator(text))
-    rows: list[Row] = []
+    kept = Kept(name)
     number = 0
     try:
         for number, cells in enumerate(lines, 1):
             if cells == [_END]:
-                return tuple(rows), notes
-            stripped = tuple(cell.strip() for cell in cells)
-            if any(stripped):
-                rows.append((number, tuple(map(unguarded, stripped))))
+                return tuple(kept.rows), notes
+            kept.add(number, map(unguarded, (cell.strip() for cell in cells)))
     except csv.Error:
-        long = f"a cell of more than {MOST_IN_A_CELL:,} characters; shorten it, or close a quotation mark that is left open"
+        long = f"a cell of more than {CELL_CHARACTERS:,} characters; shorten it, or close a quotation mark that is left open"
         raise BadFile([Fault(f"{name}: row {number + 1}", long)]) from None
     raise BadFile([Fault(f"{name}: row {number}", "a quotation mark is opened and never closed; close it, or take it away")])
 

@@ -17,6 +17,7 @@ from remnants.geometry import Outline, Ring
 from remnants.geometry.bands import holds
 from remnants.geometry.outline import SAGITTA_MM, area_mm2, ring_of
 from remnants.late import Late
+from remnants.limits import DRAWING_BYTES, DRAWING_CORNERS, ROOMS
 from remnants.units import Unit, parse_length
 
 if TYPE_CHECKING:
@@ -42,8 +43,7 @@ FURTHEST_MM = 10_000_000.0
 """Where a corner may lie: drawings may be in the coordinates of a map's sheet, but an arc that leaves it is no wall."""
 
 LONGEST_MM = 1_000_000.0
-MOST_OUTLINES, MOST_CORNERS = 2_000, 100
-"""Of a drawing, and of its outlines on the average; as none is longer than LONGEST_MM, no arc has more than some thousands."""
+"""As no outline is longer, no arc has more than some thousand corners."""
 
 Layers: TypeAlias = dict[str, tuple[tuple[Ring, ...], ...]]
 """Per layer its rooms, each as (outline, island, ...) in mm; largest first."""
@@ -63,7 +63,7 @@ def read_drawing(path: Path, unit: Unit) -> Layers:
     or where what reads drawings is not installed.
     """
     name = str(path)
-    refuse_dwg(read_bytes(path), name)
+    refuse_dwg(read_bytes(path, DRAWING_BYTES), name)
     refuse_where_none_are_read(name)
     with a_drawing_that_is_sound(name):
         return layers_of(dxf_files.readfile(path), name, unit)
@@ -87,7 +87,7 @@ def a_drawing_that_is_sound(name: str) -> Iterator[None]:
         raise BadFile([Fault(name, what)]) from None
 
 
-def layers_of(drawing: Drawing, name: str, unit: Unit, *, sure: bool = False, most: int = MOST_OUTLINES) -> Layers:
+def layers_of(drawing: Drawing, name: str, unit: Unit, *, sure: bool = False, most: int = ROOMS) -> Layers:
     """The rooms of a drawing that was read. `unit` holds where it states none, and with `sure` in any case.
 
     Raises BadFile at `name`: no closed polyline, or over `most`; at its layer: an outline that crosses itself or is no wall.
@@ -103,8 +103,8 @@ def layers_of(drawing: Drawing, name: str, unit: Unit, *, sure: bool = False, mo
         try:
             points = _corners(entity, scale)
             outlines, corners = outlines + 1, corners + len(points)
-            if outlines > most or corners > MOST_CORNERS * most:
-                large = f"over {most} closed polylines, or {MOST_CORNERS * most} corners"
+            if outlines > most or corners > DRAWING_CORNERS * most:
+                large = f"over {most} closed polylines, or {DRAWING_CORNERS * most} corners"
                 raise BadFile([Fault(name, f"{large}; keep only the outlines of the rooms in it")])
             rings.setdefault(layer, []).append(ring_of(points))
         except BadOutline as error:

@@ -22,7 +22,9 @@ from pydantic import (
     create_model,
 )
 
+from remnants.exchange.source import shown
 from remnants.geometry import TOLERANCE_MM
+from remnants.limits import COLOURS, CORNERS, CUTOUTS, NAME_CHARACTERS, TEXT_CHARACTERS, TURNS
 from remnants.model import Construction, Finish
 from remnants.model.attributes import PLAIN, Attribute, Value
 from remnants.model.patch import MOST_PARTS
@@ -48,19 +50,12 @@ __all__ = [
     "StyleEntry",
     "WantedEntry",
     "entry_of",
-    "shown",
 ]
 
 
 def _length(value: Any, info: ValidationInfo) -> float:
     unit = (info.context or {}).get("unit", Unit.MM)
     return _read_text(value, unit) if isinstance(value, str) else parse_length(value, unit)  # BadMeasure is a ValueError
-
-
-def shown(value: Any) -> str:
-    """A value as a message shows it: at most 40 characters."""
-    text = repr(value)
-    return text if len(text) <= 40 else text[:37] + "..."
 
 
 @lru_cache(maxsize=50_000)
@@ -113,14 +108,15 @@ Length = Annotated[float, PlainValidator(_length), WithJsonSchema(_LENGTH_SCHEMA
 Size = Annotated[float, PlainValidator(_size), WithJsonSchema(_LENGTH_SCHEMA)]
 LengthFromZero = Annotated[float, PlainValidator(_least_zero), WithJsonSchema(_LENGTH_SCHEMA)]
 Corner = tuple[Length, Length]
-Corners = tuple[Corner, ...]
+Corners = Annotated[tuple[Corner, ...], Field(max_length=CORNERS)]
+Cutouts = Annotated[tuple[Corners, ...], Field(max_length=CUTOUTS)]
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 Whole = Annotated[int, BeforeValidator(_count), Field(strict=True)]
 _WEAR_SCHEMA = {"anyOf": [{"type": "integer", "minimum": 0, "maximum": MOST_WORN}, {"enum": list(WORN_WORDS)}]}
 Wear = Annotated[Whole, Field(ge=0, le=MOST_WORN), BeforeValidator(_wear), WithJsonSchema(_WEAR_SCHEMA)]
 YesNo = Annotated[bool, PlainValidator(_yes_no), WithJsonSchema({"type": "boolean"})]
-Text = Annotated[str, Field(strict=True, max_length=500)]
-Name = Annotated[str, Field(strict=True, min_length=1, max_length=200, pattern=r"\S")]
+Text = Annotated[str, Field(strict=True, max_length=TEXT_CHARACTERS)]
+Name = Annotated[str, Field(strict=True, min_length=1, max_length=NAME_CHARACTERS, pattern=r"\S")]
 
 
 E = TypeVar("E", bound="Entry")
@@ -156,7 +152,7 @@ Shape = Annotated[
     Discriminator(lambda value: "as a circle" if isinstance(value, dict | RoundEntry) else "as corners"),
 ]
 Finishes = Annotated[
-    Annotated[Finish, Tag("one for all")] | Annotated[tuple[Finish, ...], Tag("one for each")],
+    Annotated[Finish, Tag("one for all")] | Annotated[tuple[Finish, ...], Field(max_length=CORNERS), Tag("one for each")],
     Discriminator(lambda value: "one for each" if isinstance(value, list | tuple) else "one for all"),
 ]
 
@@ -203,7 +199,7 @@ class StyleEntry(Entry):
     mass: Annotated[Number, Field(gt=0)] | None = None
     pile_height: Size | None = None
     backing: Size | None = None
-    colours: tuple[ColourEntry, ...] = ()
+    colours: Annotated[tuple[ColourEntry, ...], Field(max_length=COLOURS)] = ()
 
 
 _TYPES: Mapping[Value, Any] = {
@@ -235,7 +231,7 @@ def _told_of_pieces(model: type[E]) -> type[E]:
 class PieceEntry(Sized, ShadeEntry):
     """A piece of the stock."""
 
-    cutouts: tuple[Corners, ...] = ()
+    cutouts: Cutouts = ()
     motif: Corner | None = None
 
 
@@ -267,7 +263,7 @@ class WantedEntry(ShadeEntry):
     worn: Wear | None = None
     room: Text | None = None
     max_parts: Annotated[Whole, Field(ge=1, le=MOST_PARTS)] | None = None
-    turns: Annotated[tuple[Number, ...], Field(min_length=1)] | None = None
+    turns: Annotated[tuple[Number, ...], Field(min_length=1, max_length=TURNS)] | None = None
 
 
 class PatchEntry(WantedEntry, Sized):

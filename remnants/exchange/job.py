@@ -13,6 +13,7 @@ from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.shades import shade_json, shade_of
 from remnants.exchange.shapes import patch_shape
+from remnants.limits import PATCHES
 from remnants.model import Allowance, Grade, Job, Patch, Wanted
 from remnants.units import Unit
 
@@ -38,9 +39,13 @@ def read_job(source: str | Path, *, note: Note = quiet, kept: bool = False) -> J
         what = f"no carpet is cut narrower than {LEAST_PART_MM:g} mm: give the narrowest part that you would lay, or leave it out"
         reading.faults.append(Fault("min_part", what))
     patches: list[Patch] = []
-    for index, item in enumerate(reading.items("patches", needed=True)):
+    for index, item in enumerate(reading.items("patches", PATCHES, needed=True)):
         make = partial(_patches, job=header, unnamed=f"patch {index + 1}")
         patches += reading.entry_made(PatchEntry, item, f"patches[{index}]", make) or ()
+        if len(patches) > PATCHES:
+            what = f"more than {PATCHES:,} patches with these: give the others in another job"
+            reading.faults.append(Fault(f"patches[{index}].count", what))
+            break
     allowance = reading.made("allowance", _allowance, header.allowance) if header else None
     reading.close()
     assert header is not None and allowance is not None, "a file without faults has both"

@@ -62,7 +62,7 @@ def _row(headings: Sequence[Heading], cells: Sequence[str], number: int) -> dict
     """The cells of a row that say something, by field."""
     extra = [cell for cell in cells[len(headings) :] if cell]
     if extra:
-        raise BadInput([Fault(f"row {number}", f"{len(extra)} cells more than there are headings, from {extra[0]!r} on")])
+        raise BadInput([Fault(f"row {number}", f"{len(extra)} cells more than there are headings, from {shown(extra[0])} on")])
     return {heading.field: cell for heading, cell in zip(headings, cells, strict=False) if heading.field and cell}
 
 
@@ -96,4 +96,5 @@ def _in_a_cell(what: str) -> str:
 def _at(number: int, field: str, headings: Sequence[Heading], what: str) -> Fault:
     fields = (field, "size") if field in SIDES else (field,)
     heading = next((heading.written for heading in headings if heading.field and heading.field in fields), "")
-    return Fault(f'row {number}, column "{heading}"' if heading else f"row {number}", what)
+    short = heading if len(heading) <= 40 else f"{heading[:37]}..."
+    return Fault(f'row {number}, column "{short}"' if heading else f"row {number}", what)

@@ -8,8 +8,9 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from remnants.errors import BadFile, BadInput, Fault, join_place
-from remnants.exchange.entries import CHOICES, Entry, entry_of, shown
-from remnants.exchange.source import in_file, read_json
+from remnants.exchange.entries import CHOICES, Entry, entry_of
+from remnants.exchange.source import in_file, read_json, shown
+from remnants.limits import NOTES_TOLD
 from remnants.units import Unit
 
 __all__ = ["MISSING", "Note", "Reading", "fault_words", "quiet", "shown"]
@@ -17,10 +18,16 @@ __all__ = ["MISSING", "Note", "Reading", "fault_words", "quiet", "shown"]
 E = TypeVar("E", bound=Entry)
 V = TypeVar("V")
 
+_MANY = 10
+"""A list with places for fewer must be full; of this many, it is the most that it may have."""
+
 SHAPE_KEYS = frozenset({"outline", "width", "length", "centre", "radius", "cutouts"})
 MISSING = "this is missing; give it"
 STAND_INS = {"name": "-", "tag": "-", "kind": "remnant", "style": "-", "pile": 0}
 """Values for the keys that an entry must have, while looking for its other faults."""
+
+_LOOKED_AT = 2_000
+"""Keys of a file that are looked at for slips: a file may have keys of its own in each of a million entries."""
 
 Note = Callable[[Fault], None]
 """Is told what was read but may not be what was meant."""
@@ -38,7 +45,9 @@ class Reading:
 
     def __init__(self, source: str | Path, what: str, note: Note) -> None:
         self.faults: list[Fault] = []
-        self.note = note
+        self._note = note
+        self._noted = 0
+        self._looked_at = 0
         self._source = source
         raw = read_json(source)
         if not isinstance(raw, dict):
@@ -89,24 +98,36 @@ class Reading:
             self.faults += error.at(place).faults
             return None
 
-    def items(self, key: str, *, needed: bool) -> Sequence[Any]:
-        """The list under a key of the file, empty and noted when it is none."""
+    def items(self, key: str, most: int, *, needed: bool) -> Sequence[Any]:
+        """The list under a key of the file; empty and at fault when it is none, or has over `most` entries."""
         value = self.raw.get(key)
         if isinstance(value, list):
-            return value
+            if len(value) <= most:
+                return value
+            self.faults.append(Fault(key, f"{len(value):,} are given: give at most {most:,}, and the others in another file"))
+            return ()
         if key in self.raw or needed:
             what = f"give a list, not {_kind_of(value)}" if key in self.raw else MISSING
             self.faults.append(Fault(key, what))
         return ()
 
+    def note(self, fault: Fault) -> None:
+        """Tells what was read but may not be what was meant; of many only the first, `close` tells how many more."""
+        self._noted += 1
+        if self._noted <= NOTES_TOLD:
+            self._note(fault)
+
     def close(self) -> None:
         """Raises BadFile with all faults, if there are any."""
+        if self._noted > NOTES_TOLD:
+            self._note(Fault("", f"and {self._noted - NOTES_TOLD:,} notes more"))
         if self.faults:
             raise BadFile(in_file(self._source, self.faults))
 
     def _misspelled(self, keys: Any, model: type[Entry], place: str) -> None:
         known = list(model.model_fields)
-        for key in sorted(keys):
+        for key in sorted(keys)[: max(0, _LOOKED_AT - self._looked_at)]:
+            self._looked_at += 1
             near = difflib.get_close_matches(key.lower(), known, n=1, cutoff=0.75)
             if near:
                 self.note(Fault(join_place(place, key), f"this key is not read; is {near[0]!r} meant?"))
@@ -124,7 +145,7 @@ def _fault(detail: Mapping[str, Any], place: str) -> Fault:
     return Fault(place, _words(detail))
 
 
-def _words(detail: Mapping[str, Any]) -> str:  # noqa: PLR0911 - one line a case
+def _words(detail: Mapping[str, Any]) -> str:  # noqa: PLR0911, PLR0912 - one line a case
     given, told, limits = detail["input"], detail["msg"], detail.get("ctx", {})
     match detail["type"]:
         case "missing":
@@ -145,16 +166,22 @@ def _words(detail: Mapping[str, Any]) -> str:  # noqa: PLR0911 - one line a case
             return f"give a text, not {_kind_of(given)}"
         case "string_too_short" | "string_pattern_mismatch":
             return "this is empty; give a name"
+        case "string_too_long":
+            return f"a text of {len(given):,} characters; give at most {limits['max_length']}"
         case "string_unicode":
             return "the text holds half a character (a lone surrogate); type it again"
         case "greater_than_equal" | "less_than_equal":
             bound = "at least" if detail["type"] == "greater_than_equal" else "at most"
             return f"{shown(given)} is out of range: give {bound} {limits.get('ge', limits.get('le'))}"
         case "too_short" | "too_long":
-            wanted = limits.get("min_length", limits.get("max_length"))
-            return f"{limits['actual_length']} values are given where {wanted} are needed"
+            return _count_words(limits["actual_length"], limits.get("min_length", limits.get("max_length")))
         case _:
             return str(told)
+
+
+def _count_words(given: int, wanted: int) -> str:
+    few = f"{given} values are given where {wanted} are needed"
+    return f"more than {wanted:,} are given; give at most {wanted:,}" if wanted >= _MANY else few
 
 
 def _kind_of(value: Any) -> str:

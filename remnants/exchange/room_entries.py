@@ -7,7 +7,7 @@ from pydantic import Field
 from remnants.estimating import Laid, Per, RepeatRule
 from remnants.exchange.entries import (
     Corner,
-    Corners,
+    Cutouts,
     Entry,
     Length,
     Name,
@@ -19,6 +19,7 @@ from remnants.exchange.entries import (
     WantedEntry,
     Whole,
 )
+from remnants.limits import CORNERS, DOORWAYS, ROLL_WIDTHS, STEPS, WINDERS
 from remnants.model import Construction
 from remnants.units import Unit
 
@@ -34,6 +35,7 @@ __all__ = [
     "WinderEntry",
 ]
 
+Path = Annotated[tuple[Corner, ...], Field(min_length=2, max_length=CORNERS)]
 Flag = Annotated[bool, Field(strict=True)]
 
 
@@ -54,12 +56,12 @@ class RoomEntry(Sized):
 
     name: Name | None = None
     layer: Text | None = None
-    islands: tuple[Corners, ...] = ()
-    trims: tuple[Length, ...] | None = None
+    islands: Cutouts = ()
+    trims: Annotated[tuple[Length, ...], Field(max_length=CORNERS)] | None = None
     pile: Number | None = None
-    doorways: tuple[DoorwayEntry, ...] = ()
+    doorways: Annotated[tuple[DoorwayEntry, ...], Field(max_length=DOORWAYS)] = ()
     light: Number | None = None
-    traffic: tuple[Annotated[tuple[Corner, ...], Field(min_length=2)], ...] = ()
+    traffic: Annotated[tuple[Path, ...], Field(max_length=DOORWAYS)] = ()
     hidden: Flag = False
     motif: Corner | None = None
 
@@ -75,7 +77,7 @@ class StairsEntry(Entry):
     """A flight of stairs."""
 
     name: Name | None = None
-    steps: Annotated[Whole, Field(ge=0)]
+    steps: Annotated[Whole, Field(ge=0, le=STEPS)]
     width: Size
     tread: Size
     riser: Size
@@ -85,7 +87,7 @@ class StairsEntry(Entry):
     run: Length = 0.0
     width_step: Length = 0.0
     step_step: Length = 0.0
-    winders: tuple[WinderEntry, ...] = ()
+    winders: Annotated[tuple[WinderEntry, ...], Field(max_length=WINDERS)] = ()
     laid: Laid = Laid.RUN
     most_runs: Annotated[Whole, Field(ge=1, le=50)] = 1
     joins: Text = ""
@@ -95,7 +97,7 @@ class RollEntry(Entry):
     """The roll: its `width`, or the `widths` to compare; pattern, order step, least order, and its lot where it is known."""
 
     width: Length | None = None
-    widths: tuple[Length, ...] = ()
+    widths: Annotated[tuple[Length, ...], Field(max_length=ROLL_WIDTHS)] = ()
     repeat: RepeatEntry | None = None
     construction: Construction | None = None
     step: Length = 0.0

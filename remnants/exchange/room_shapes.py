@@ -9,6 +9,7 @@ from remnants.exchange.room_entries import DoorwayEntry, RoomEntry
 from remnants.exchange.shapes import sized_corners
 from remnants.geometry import TOLERANCE_MM, Point, Ring
 from remnants.geometry.outline import area_mm2, outline_of, ring_of
+from remnants.limits import CORNERS
 
 __all__ = ["made_room"]
 
@@ -31,6 +32,8 @@ def made_room(entry: RoomEntry, name: str, wall_mm: float, drawn: Sequence[Ring]
     trims = entry.trims if entry.trims is not None else (wall_mm,) * len(corners)
     if len(trims) != len(corners):
         raise BadInput([Fault("trims", f"{len(trims)} trims for {len(corners)} wall edges: give one for each")])
+    if sum(map(len, entry.islands)) > CORNERS:
+        raise BadInput([Fault("islands", f"more than {CORNERS:,} corners in all; give fewer, each where the edge turns")])
     outward = 1.0 if area_mm2(corners) > 0 else -1.0
     walls, doorways = _with_doorways(corners, trims, entry.doorways, outward)
     try:

@@ -14,6 +14,7 @@ from remnants.exchange.room_entries import PriceEntry, RoomEntry, RoomsHeader, S
 from remnants.exchange.room_shapes import made_room
 from remnants.exchange.shades import shade_of
 from remnants.geometry import Ring
+from remnants.limits import PRICES, ROOMS, STAIRS
 from remnants.model import Construction, Grade, Repeat, Wanted
 from remnants.rules import KeepRule
 from remnants.units import Unit
@@ -105,7 +106,7 @@ def _rules(header: RoomsHeader, reading: Reading) -> Rules:
     }
     weights = {f"{key}_mm": value for key, value in dict(header.weights).items() if value is not None}
     prices = []
-    for index, raw in enumerate(reading.items("prices", needed=False)):
+    for index, raw in enumerate(reading.items("prices", PRICES, needed=False)):
         entry = reading.entry(PriceEntry, raw, f"prices[{index}]")
         price = reading.made(f"prices[{index}]", _price, entry) if entry else None
         if price:
@@ -149,7 +150,7 @@ def _repeat(entry: Any) -> Repeat:
 
 def _rooms(reading: Reading, rules: Rules, drawn: Mapping[str, tuple[tuple[Ring, ...], ...]]) -> list[Room]:
     rooms: list[Room] = []
-    for index, raw in enumerate(reading.items("rooms", needed=False)):
+    for index, raw in enumerate(reading.items("rooms", ROOMS, needed=False)):
         place, before = f"rooms[{index}]", len(reading.faults)
         entry = reading.entry(RoomEntry, raw, place)
         name = _name_of(raw, entry, f"room {index + 1}")
@@ -178,7 +179,7 @@ def _room(entry: RoomEntry, name: str, rules: Rules, drawn: Mapping[str, tuple[t
 
 def _stairs(reading: Reading) -> list[Stairs]:
     flights = []
-    for index, raw in enumerate(reading.items("stairs", needed=False)):
+    for index, raw in enumerate(reading.items("stairs", STAIRS, needed=False)):
         place, before = f"stairs[{index}]", len(reading.faults)
         entry = reading.entry(StairsEntry, raw, place)
         name = _name_of(raw, entry, f"stairs {index + 1}")

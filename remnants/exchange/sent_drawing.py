@@ -15,6 +15,7 @@ from remnants.exchange.drawing_rooms import (
 )
 from remnants.geometry import Ring
 from remnants.late import Late
+from remnants.limits import SENT_DRAWING_BYTES, SENT_OUTLINES
 from remnants.units import Unit, parse_length, write_length
 
 if TYPE_CHECKING:
@@ -22,12 +23,8 @@ if TYPE_CHECKING:
 else:
     dxf_files = Late("ezdxf.filemanagement")
 
-__all__ = ["MOST_BYTES", "is_drawing", "rooms_of_sent"]
+__all__ = ["is_drawing", "rooms_of_sent"]
 
-MOST_BYTES = 2 * 1024 * 1024
-"""A house of closed polylines takes some tens of KB; what a drawing program adds of its own, some hundreds."""
-
-MOST_OUTLINES = 40
 LEAST_MM, MOST_MM = 300.0, 100_000.0
 """What a room measures at the least and at the most each way (common practice, no source): beyond it the unit is wrong."""
 
@@ -62,14 +59,14 @@ def rooms_of_sent(data: bytes, name: str, *, unit: Unit | None, reader: Unit) ->
 
 
 def _layers(data: bytes, unit: Unit, *, sure: bool) -> Layers:
-    if len(data) > MOST_BYTES:
-        raise BadFile(f"over {MOST_BYTES // 2**20} MB; keep only the outlines of the rooms in the drawing")
+    if len(data) > SENT_DRAWING_BYTES:
+        raise BadFile(f"over {SENT_DRAWING_BYTES // 2**20} MB; keep only the outlines of the rooms in the drawing")
     if data.startswith(_BINARY):
         raise BadFile("a binary drawing can't be sent; save it as DXF text (ASCII) and send that")
     refuse_dwg(data, "")
     refuse_where_none_are_read("")
     with a_drawing_that_is_sound(""):
-        return layers_of(dxf_files.read(StringIO(_text(data))), "the drawing", unit, sure=sure, most=MOST_OUTLINES)
+        return layers_of(dxf_files.read(StringIO(_text(data))), "the drawing", unit, sure=sure, most=SENT_OUTLINES)
 
 
 def _text(data: bytes) -> str:

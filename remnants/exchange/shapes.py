@@ -7,6 +7,7 @@ from remnants.exchange.entries import PatchEntry, PieceEntry, RoundEntry, Sized
 from remnants.exchange.reading import MISSING
 from remnants.geometry import Outline, Point, Ring
 from remnants.geometry.outline import area_mm2, outline_of, rectangle, ring_of, round_outline
+from remnants.limits import CORNERS
 from remnants.model import Finish
 
 __all__ = ["patch_shape", "piece_outline", "sized_corners"]
@@ -15,6 +16,8 @@ __all__ = ["patch_shape", "piece_outline", "sized_corners"]
 def piece_outline(entry: PieceEntry) -> Outline:
     """The outline of a piece, mm. Raises BadInput with places inside the entry."""
     corners = sized_corners(entry, outside=False)
+    if sum(map(len, entry.cutouts)) > CORNERS:
+        raise BadInput([Fault("cutouts", f"more than {CORNERS:,} corners in all; give fewer, each where the edge turns")])
     if not entry.cutouts and entry.width is not None and entry.length is not None:
         return rectangle(entry.width, entry.length)
     try:

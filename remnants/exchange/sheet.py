@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from remnants.errors import BadFile, Fault
-from remnants.exchange.delimited import Row, delimited_rows
+from remnants.exchange.delimited import delimited_rows
 from remnants.exchange.headings import Heading, guess_headings
-from remnants.exchange.source import read_bytes
+from remnants.exchange.source import read_bytes, shown
+from remnants.exchange.table import Row
 
 __all__ = ["Sheet", "read_sheet"]
 
@@ -31,6 +32,6 @@ def read_sheet(path: Path, told: Mapping[str, str] | None = None) -> Sheet:
         raise BadFile([Fault(str(path), "no pieces: a first row of headings and a row for each piece are needed")])
     headings = guess_headings(numbered[0][1], told)
     if not any(heading.field == "style" for heading in headings):
-        shown = ", ".join(repr(heading.written) for heading in headings[:12])
-        raise BadFile([Fault(str(path), f"no column tells the style; headed are {shown}: say it with --column HEADING=style")])
+        written = ", ".join(shown(heading.written) for heading in headings[:12])
+        raise BadFile([Fault(str(path), f"no column tells the style; headed are {written}: say it with --column HEADING=style")])
     return Sheet(headings, numbered[1:], notes)

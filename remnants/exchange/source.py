@@ -8,22 +8,20 @@ from pathlib import Path
 from typing import Any
 
 from remnants.errors import BadFile, Fault, join_place
+from remnants.limits import FILE_BYTES
 
-__all__ = ["LARGEST_BYTES", "in_file", "read_bytes", "read_json", "read_text"]
-
-LARGEST_BYTES = 512 * 1024 * 1024
-"""Over a million pieces; a larger file is surely not what was meant."""
+__all__ = ["in_file", "read_bytes", "read_json", "read_text", "shown"]
 
 
 class _Told(Exception):
     """A refusal on its way out of the JSON decoder."""
 
 
-def read_bytes(path: Path) -> bytes:
-    """The whole file. Raises BadFile: missing, a folder, not readable, over 512 MB."""
+def read_bytes(path: Path, most: int = FILE_BYTES) -> bytes:
+    """The whole file. Raises BadFile: missing, a folder, not readable, over `most` bytes."""
     try:
-        if path.is_file() and path.stat().st_size > LARGEST_BYTES:
-            raise BadFile([Fault(str(path), f"over {LARGEST_BYTES // 2**20} MB; split it into smaller files")])
+        if path.is_file() and path.stat().st_size > most:
+            raise BadFile([Fault(str(path), f"over {most // 2**20} MB; give a smaller file, or split it")])
         return path.read_bytes()
     except FileNotFoundError:
         raise BadFile([Fault(str(path), "there is no such file; check the name and the folder")]) from None
@@ -88,11 +86,17 @@ def in_file(source: str | Path, faults: Iterable[Fault]) -> list[Fault]:
     return [Fault(f"{source}: {fault.where}" if fault.where else str(source), fault.what) for fault in faults]
 
 
+def shown(value: Any) -> str:
+    """A value as a message shows it: at most 40 characters."""
+    text = repr(value[:50] if isinstance(value, str) else value)
+    return text if len(text) <= 40 else text[:37] + "..."
+
+
 def _no_key_twice(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     made = dict(pairs)
     if len(made) < len(pairs):
         twice = next(key for key, times in Counter(key for key, _ in pairs).items() if times > 1)
-        raise _Told(f"the key {twice!r} stands twice in one object; keep one")
+        raise _Told(f"the key {shown(twice)} stands twice in one object; keep one")
     return made
 
 

@@ -10,6 +10,7 @@ from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.shades import shade_of
 from remnants.exchange.shapes import piece_outline
 from remnants.exchange.stock import Stock
+from remnants.limits import PIECES, STYLES
 from remnants.model import Colourway, Piece, Repeat, Style
 from remnants.model.attributes import PLAIN
 from remnants.units import Unit
@@ -28,19 +29,19 @@ def read_stock(source: str | Path, *, known: Mapping[str, Style] | None = None, 
     header = reading.entry(StockHeader, {key: raw[key] for key in raw if key not in ("styles", "pieces")}, "")
     styles = _styles(reading)
     pieces = _pieces(reading)
-    reading.close()
     for name in dict.fromkeys(piece.style for piece in pieces):
         if name not in styles and known and name in known:
             styles[name] = known[name]
         elif name not in styles:
             styles[name] = Style(name)
-            note(Fault("styles", f"{name!r} is not described; it is taken for cut pile without a pattern"))
+            reading.note(Fault("styles", f"{name!r} is not described; it is taken for cut pile without a pattern"))
+    reading.close()
     return Stock(tuple(styles.values()), pieces, header.unit if header else Unit.MM)
 
 
 def _styles(reading: Reading) -> dict[str, Style]:
     styles: dict[str, Style] = {}
-    for index, raw in enumerate(reading.items("styles", needed=False)):
+    for index, raw in enumerate(reading.items("styles", STYLES, needed=False)):
         place = f"styles[{index}]"
         style = reading.entry_made(StyleEntry, raw, place, _style)
         if style and style.name in styles:
@@ -68,7 +69,7 @@ def _style(entry: StyleEntry) -> Style:
 def _pieces(reading: Reading) -> tuple[Piece, ...]:
     pieces: list[Piece] = []
     places: dict[str, int] = {}
-    for index, raw in enumerate(reading.items("pieces", needed=True)):
+    for index, raw in enumerate(reading.items("pieces", PIECES, needed=True)):
         place = f"pieces[{index}]"
         tag = raw.get("tag") if isinstance(raw, dict) else None
         if isinstance(tag, str) and (first := places.setdefault(tag.strip(), index)) != index:

@@ -13,12 +13,12 @@ from numpy.typing import NDArray
 
 from remnants.errors import BadInput
 from remnants.matching.colours import lab_of_srgb
-from remnants.matching.picture import MOST_BYTES, picture_in
+from remnants.matching.picture import picture_in
 from remnants.matching.tiles import Tiles, largest_patch, tiled
 from remnants.model import Lab
 from remnants.model.shade import PHOTO
 
-__all__ = ["CARD_LIGHTNESS", "MOST_BYTES", "ROUGH_DELTA_E", "Area", "PhotoShade", "photo_shade"]
+__all__ = ["CARD_LIGHTNESS", "ROUGH_DELTA_E", "Area", "PhotoShade", "photo_shade"]
 
 Pixels = NDArray[np.float64]
 Area = tuple[float, float, float, float]

@@ -6,13 +6,10 @@ import warnings
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 from remnants.errors import BadFile, BadInput
+from remnants.limits import PHOTO_BYTES, PHOTO_PIXELS, PHOTO_PIXELS_WHOLE
 
-__all__ = ["MOST_BYTES", "picture_in"]
+__all__ = ["picture_in"]
 
-MOST_BYTES = 40_000_000
-MOST_PIXELS = 80_000_000
-MOST_PIXELS_WHOLE = 24_000_000
-"""Of a PNG or WebP: it has to be read whole before it can be made smaller, where a JPEG is read small at once."""
 LEAST_SIDE = 200
 _READ_SMALL = frozenset({"JPEG", "MPO"})
 
@@ -22,13 +19,13 @@ def picture_in(photo: bytes, most_side: int) -> Image.Image:
 
     Raises BadFile when it is too large or too small, is no such picture, or breaks off; its size is read before any pixel is.
     """
-    if len(photo) > MOST_BYTES:
-        raise BadFile(f"the picture has over {MOST_BYTES / 1e6:.0f} MB; give a smaller one")
+    if len(photo) > PHOTO_BYTES:
+        raise BadFile(f"the picture has over {PHOTO_BYTES / 1e6:.0f} MB; give a smaller one")
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             with Image.open(io.BytesIO(photo), formats=("JPEG", "PNG", "WEBP")) as opened:
-                _sized(opened.size, MOST_PIXELS if opened.format in _READ_SMALL else MOST_PIXELS_WHOLE)
+                _sized(opened.size, PHOTO_PIXELS if opened.format in _READ_SMALL else PHOTO_PIXELS_WHOLE)
                 opened.draft("RGB", (most_side, most_side))
                 opened.thumbnail((2 * most_side, 2 * most_side), Image.Resampling.BOX)  # before any copy is made of it
                 image = ImageOps.exif_transpose(opened).convert("RGB")

@@ -194,3 +194,11 @@ def test_whatever_is_sent_the_answer_is_as_described(house: House, name: str) ->
         case.call_and_validate(headers=headers, checks=list(CHECKS))
 
     holds()
+
+
+def test_of_many_faults_a_program_is_told_fifty_and_how_many_more(house: House) -> None:
+    bad = {"tag": "x", "kind": "remnant", "style": "Velder", "width": "wide", "length": 1, "pile": 0}
+    answer = call(house, "POST", "/api/pieces", json={"unit": "in", "pieces": [bad | {"tag": str(n)} for n in range(5000)]})
+    assert answer.status_code == 422 and len(answer.data) < 20_000
+    assert len(answer.get_json()["faults"]) == 51
+    assert answer.get_json()["faults"][-1] == {"where": "", "what": "and 4,950 more"}

@@ -16,7 +16,8 @@ from ezdxf.document import Drawing
 from werkzeug.datastructures import FileStorage
 from werkzeug.test import TestResponse, encode_multipart
 
-from remnants.exchange.sent_drawing import MOST_BYTES, MOST_OUTLINES, is_drawing, rooms_of_sent
+from remnants.exchange.sent_drawing import is_drawing, rooms_of_sent
+from remnants.limits import SENT_DRAWING_BYTES, SENT_OUTLINES
 from remnants.units import Unit
 from tests.web.conftest import House
 
@@ -131,7 +132,7 @@ def bulging(bulge: float) -> bytes:
 
 
 def many() -> bytes:
-    squares = [("DEN", [(x + 4000 * step, y) for x, y in SQUARE]) for step in range(MOST_OUTLINES + 1)]
+    squares = [("DEN", [(x + 4000 * step, y) for x, y in SQUARE]) for step in range(SENT_OUTLINES + 1)]
     return written(a_drawing(*squares))
 
 
@@ -150,7 +151,7 @@ HOSTILE: dict[str, tuple[Callable[[], bytes], str]] = {
     "an arc without end": (lambda: bulging(1e308), "'DEN'"),
     "no places": (lambda: FLAT.replace(b"3000.0", b"nan"), "'"),
     "far away": (lambda: FLAT.replace(b"3000.0", b"1e300"), "'LOUNGE': reaches further than a kilometre"),
-    "too many": (many, f"over {MOST_OUTLINES} closed polylines"),
+    "too many": (many, f"over {SENT_OUTLINES} closed polylines"),
     "no drawing": (lambda: b"\0\xff" * 900, "breaks off"),
     "nothing": (lambda: b"", "breaks off"),
 }  # fmt: skip
@@ -193,7 +194,7 @@ def test_a_drawing_is_known_by_what_it_holds_and_a_rooms_file_too(house: House) 
     assert sent(house, FLAT, "../../flat").status_code == 200
     page = sent(house, b'{"unit": "m"', "flat.dxf")
     assert page.status_code == 422 and "not JSON" in page.text and 'id="file-fault"' not in page.text
-    page = sent(house, b'{"unit": "' + b"m" * MOST_BYTES, "rooms.json")
+    page = sent(house, b'{"unit": "' + b"m" * SENT_DRAWING_BYTES, "rooms.json")
     assert page.status_code == 422 and "over 2 MB" in told(page)
     assert is_drawing(b"\xef\xbb\xbf  0\r\nSECTION\r\n", "x") and is_drawing(b"999\nby hand\n0\nSECTION\n", "x")
     assert not is_drawing(b'{"unit": "m", "rooms": []}', "rooms.json") and not is_drawing(b"", "rooms.json")

@@ -17,6 +17,7 @@ from remnants.actions.order_rooms import Limits, by_shop_rules
 from remnants.errors import BadInput, Fault, GaveUp
 from remnants.exchange.rooms import RoomsAsked, read_rooms
 from remnants.exchange.source import read_json
+from remnants.limits import ROOMS_FILE_BYTES
 from remnants.model import Job
 from remnants_web.kept import Kept
 from remnants_web.rooms_form import repairs_asked, rooms_asked, told_at
@@ -33,7 +34,6 @@ TRIES = 400
 
 AT_ONCE = 2
 KEPT = 24
-LONGEST_FILE = 128 * 1024
 
 
 @dataclass(frozen=True)
@@ -100,8 +100,8 @@ def _desk() -> _Desk:
 
 def _file_with(text: str, jobs: tuple[Job, ...]) -> Any:
     """A rooms file that was sent, with the held repairs as rooms. It may not name files of the server."""
-    if len(text) > LONGEST_FILE:
-        raise BadInput([Fault("rooms_file", f"over {LONGEST_FILE // 1024} KB; a house fits in a few")])
+    if len(text) > ROOMS_FILE_BYTES:
+        raise BadInput([Fault("rooms_file", f"over {ROOMS_FILE_BYTES // 1024} KB; a house fits in a few")])
     raw = read_json(text)
     if not isinstance(raw, dict):
         raise BadInput([Fault("rooms_file", "a rooms file is a JSON object {...}")])

@@ -60,7 +60,7 @@ def ask() -> BaseResponse:
             return make_response(_page(form))
         worked = worked_out(form)
     except (BadInput, NoPlan, NotFound) as error:
-        faults = error.faults if isinstance(error, BadInput) else (Fault("", str(error)),)
+        faults = error.told if isinstance(error, BadInput) else (Fault("", str(error)),)
         return make_response(_page(form, faults=faults), STATUS[BadInput])
     return make_response(_page(form, shown=_shown(worked)))
 

@@ -79,7 +79,7 @@ def problem_of(error: Exception) -> Problem:
     if isinstance(error, errors.RemnantsError):
         kind = next(kind for kind in type(error).__mro__ if kind in STATUS)
         status = STATUS[kind]
-        faults = error.faults if isinstance(error, errors.BadInput) else ()
+        faults = error.told if isinstance(error, errors.BadInput) else ()
         wait_s = error.wait_s if isinstance(error, errors.TooManyTries) else (5 if status == 503 else None)
         return Problem(status, _title(status), str(error), faults, wait_s, _KINDS.get(type(error), "about:blank"))
     if isinstance(error, HTTPException):

@@ -7,7 +7,8 @@ from typing import Any
 from werkzeug.datastructures import FileStorage
 
 from remnants.errors import BadInput, BadMeasure, Fault
-from remnants.exchange.sent_drawing import MOST_BYTES, is_drawing, rooms_of_sent
+from remnants.exchange.sent_drawing import is_drawing, rooms_of_sent
+from remnants.limits import SENT_DRAWING_BYTES
 from remnants.units import Unit, parse_length
 from remnants_web.choices import chosen
 from remnants_web.shapes import Form, entry_unit
@@ -28,11 +29,11 @@ def sent_rooms(form: Form, sent: FileStorage | None) -> dict[str, str]:
     if sent is None or not sent.filename:
         return {}
     with closing(sent):
-        data = sent.read(MOST_BYTES + 1)
+        data = sent.read(SENT_DRAWING_BYTES + 1)
     if is_drawing(data, sent.filename):
         return {"rooms_file": _of_drawing(data, sent.filename, form)}
-    if len(data) > MOST_BYTES:
-        raise BadInput([Fault("file", f"over {MOST_BYTES // 2**20} MB, which no rooms file is")])
+    if len(data) > SENT_DRAWING_BYTES:
+        raise BadInput([Fault("file", f"over {SENT_DRAWING_BYTES // 2**20} MB, which no rooms file is")])
     try:
         return {"rooms_file": data.decode("utf-8-sig")}
     except UnicodeDecodeError:

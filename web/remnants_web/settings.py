@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-__all__ = ["Settings", "utc_now"]
+from remnants.limits import FORM_BYTES, SENT_BYTES
 
-MIB = 1024 * 1024
+__all__ = ["Settings", "utc_now"]
 
 
 def utc_now() -> datetime:
@@ -28,8 +28,8 @@ class Settings:
     proxies: int = 0
     shop: str = "Remnants"
     demo: bool = False
-    largest_body: int = 12 * MIB
-    largest_form: int = MIB // 2
+    largest_body: int = SENT_BYTES
+    largest_form: int = FORM_BYTES
     now: Callable[[], datetime] = utc_now
 
     @property

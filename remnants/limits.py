@@ -1,0 +1,138 @@
+"""How much of anything is taken at most: one table for the command line, the pages and the programs' interface.
+
+`docs/reference/limits.md` is made from this file: from each figure and the text below it, which tells first what is counted, then
+what the figure is good for. A limit is far beyond what a shop has; what is over it was meant otherwise, or was made to do harm.
+"""
+
+__all__ = [
+    "CELLS",
+    "CELL_CHARACTERS",
+    "COLOURS",
+    "COLUMNS",
+    "CORNERS",
+    "CUTOUTS",
+    "DOORWAYS",
+    "DRAWING_BYTES",
+    "DRAWING_CORNERS",
+    "FAULTS_TOLD",
+    "FILE_BYTES",
+    "FORM_BYTES",
+    "NAME_CHARACTERS",
+    "NOTES_TOLD",
+    "PATCHES",
+    "PHOTO_BYTES",
+    "PHOTO_PIXELS",
+    "PHOTO_PIXELS_WHOLE",
+    "PIECES",
+    "PRICES",
+    "ROLL_WIDTHS",
+    "ROOMS",
+    "ROOMS_FILE_BYTES",
+    "SENT_BYTES",
+    "SENT_DRAWING_BYTES",
+    "SENT_OUTLINES",
+    "STAIRS",
+    "STEPS",
+    "STYLES",
+    "TEXT_CHARACTERS",
+    "TURNS",
+    "WINDERS",
+]
+
+MIB = 1024 * 1024
+
+FAULTS_TOLD = 50
+"""Faults told one by one. How many more there are is told in their place; the same slip often stands in every row."""
+
+NOTES_TOLD = 50
+"""Notes told one by one of what was read but may not be what was meant. How many more there are is told in their place."""
+
+FILE_BYTES = 512 * MIB
+"""Bytes of a file that is read. Over a million pieces."""
+
+PIECES = 1_000_000
+"""Pieces in a stock file, and rows of a spreadsheet."""
+
+STYLES = 100_000
+"""Styles in a stock file."""
+
+COLOURS = 1_000
+"""Colours of a style."""
+
+NAME_CHARACTERS = 200
+"""Characters of a tag or a name."""
+
+TEXT_CHARACTERS = 500
+"""Characters of any other text, such as a place."""
+
+CORNERS = 4_000
+"""Corners of an outline, of a piece's cutouts together, of a path that is walked."""
+
+CUTOUTS = 500
+"""Cutouts of a piece, islands of a room."""
+
+CELL_CHARACTERS = 131_072
+"""Characters in a cell of a spreadsheet. An outline of 4,000 corners fits in."""
+
+COLUMNS = 1_000
+"""Cells in a row of a spreadsheet, blank ones behind the last with text left aside."""
+
+CELLS = 20_000_000
+"""Cells in a spreadsheet that hold text. A million pieces with twenty columns."""
+
+PATCHES = 2_000
+"""Patches in a job, each as often as its `count` says."""
+
+TURNS = 360
+"""Turns that a patch allows."""
+
+ROOMS = 2_000
+"""Rooms in a rooms file, and closed polylines in a drawing."""
+
+DOORWAYS = 100
+"""Doorways of a room, paths that are walked in it."""
+
+STAIRS = 500
+"""Flights of stairs in a rooms file."""
+
+STEPS = 1_000
+"""Steps of a flight of stairs."""
+
+WINDERS = 100
+"""Turning steps of a flight of stairs."""
+
+PRICES = 100
+"""Prices in a rooms file."""
+
+ROLL_WIDTHS = 20
+"""Widths of roll to compare."""
+
+DRAWING_BYTES = 64 * MIB
+"""Bytes of a drawing of rooms (DXF)."""
+
+DRAWING_CORNERS = 100
+"""Corners of a drawing's outlines on the average. An arc counts with the corners that it is read as."""
+
+PHOTO_BYTES = 40_000_000
+"""Bytes of a photograph at the command line."""
+
+PHOTO_PIXELS = 80_000_000
+"""Pixels of a photograph."""
+
+PHOTO_PIXELS_WHOLE = 24_000_000
+"""Pixels of a photograph that has to be read whole before it can be made smaller: a PNG or WebP."""
+
+SENT_BYTES = 12 * MIB
+"""Bytes sent to a page or to the programs' interface at once. A photograph of 10 MB and what stands beside it."""
+
+FORM_BYTES = MIB // 2
+"""Bytes of a form without its files."""
+
+SENT_DRAWING_BYTES = 2 * MIB
+"""Bytes of a drawing or rooms file sent to a page. A house of closed polylines takes some tens of KB."""
+
+SENT_OUTLINES = 40
+"""Closed polylines in a drawing sent to a page. An order of more takes longer than a page should keep others waiting."""
+
+ROOMS_FILE_BYTES = 128 * 1024
+"""Bytes of a rooms file that stands in a page's form. A house takes a few KB."""
