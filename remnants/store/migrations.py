@@ -11,6 +11,7 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.photo_entries import PHOTO_ENTRIES
 from remnants.store.shop_rules import SHOP_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
+from remnants.store.unsent import UNSENT
 
 __all__ = ["APPLICATION_ID", "MIGRATIONS", "Migration", "migrate", "steps_done"]
 
@@ -276,6 +277,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("seals of what waits on devices", _SEALS),
     Migration("laid pieces that nobody sees", "ALTER TABLE piece ADD COLUMN hidden INTEGER CHECK (hidden IN (0, 1));"),
     Migration("rules that the shop set", SHOP_RULES),
+    Migration("forms sent when a session was over", UNSENT),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

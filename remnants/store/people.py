@@ -3,7 +3,7 @@
 Secrets come in and lie here only as SHA-256 digests; passphrases only as argon2id strings. Times are UTC.
 """
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from remnants.model.person import LinkUse, Person, Role, Session, SessionKind, Theme
@@ -19,6 +19,7 @@ __all__ = [
     "drop_failures",
     "drop_old",
     "drop_sessions",
+    "ended_person",
     "find_passphrase",
     "find_person",
     "find_session",
@@ -31,6 +32,7 @@ __all__ = [
     "update_person",
 ]
 
+_ENDED_STAY = timedelta(days=1)
 _PERSON = "p.name, p.role, p.unit, p.theme, p.active, p.passphrase IS NOT NULL AS ready"
 _SESSION = f"s.id AS number, s.kind, s.label, s.made_at, s.seen_at, s.ends_at, p.seal, {_PERSON}"
 
@@ -104,11 +106,21 @@ def touch_session(catalogue: Catalogue, number: int, *, now: datetime, ends: dat
     catalogue.execute("UPDATE session SET seen_at = ?, ends_at = ? WHERE id = ?", [_text(now), _text(ends), number])
 
 
+def ended_person(catalogue: Catalogue, digest: str) -> str | None:
+    """The name of the active person whose session, ended lately, had that digest; no key's."""
+    sql = "SELECT p.name FROM session s JOIN person p ON p.id = s.person WHERE s.digest = ? AND s.kind <> 'key' AND p.active"
+    row = _first(catalogue, sql, [digest])
+    return row["name"] if row else None
+
+
 def drop_sessions(catalogue: Catalogue, name: str, *, only: int | None = None, but: int | None = None) -> int:
-    """Ends the person's sessions: all, `only` one, or all `but` one. Gives how many."""
+    """Ends the person's sessions: all, `only` one, or all `but` one. Gives how many.
+
+    They end as of their last use; their rows tell for a day whose they were, for a form that is sent after all.
+    """
     sql = (
-        "DELETE FROM session WHERE person = (SELECT id FROM person WHERE name = :name)"
-        " AND (:only IS NULL OR id = :only) AND (:but IS NULL OR id != :but)"
+        "UPDATE session SET ends_at = seen_at WHERE person = (SELECT id FROM person WHERE name = :name)"
+        " AND ends_at > seen_at AND (:only IS NULL OR id = :only) AND (:but IS NULL OR id != :but)"
     )
     return int(catalogue.execute(sql, {"name": name, "only": only, "but": but}).rowcount)
 
@@ -155,8 +167,8 @@ def drop_failures(catalogue: Catalogue, who: str) -> None:
 
 
 def drop_old(catalogue: Catalogue, *, now: datetime, tries_before: datetime) -> None:
-    """Sweeps out sessions and links that ended and wrong tries too old to count."""
-    catalogue.execute("DELETE FROM session WHERE ends_at <= ?", [_text(now)])
+    """Sweeps out sessions that ended a day ago, links that ended and wrong tries too old to count."""
+    catalogue.execute("DELETE FROM session WHERE ends_at <= ?", [_text(now - _ENDED_STAY)])
     catalogue.execute("DELETE FROM link WHERE ends_at <= ?", [_text(now)])
     catalogue.execute("DELETE FROM wrong_try WHERE at <= ?", [_text(tries_before)])
 

@@ -16,6 +16,7 @@ from remnants.actions import Signed, doors
 from remnants.errors import MadeByAnother
 from remnants.model import Person, Role, Session, SessionKind
 from remnants.model.person import LONGEST_NAME
+from remnants_web.sent_late import keep_sent
 from remnants_web.shop import catalogue, settings
 
 __all__ = [
@@ -87,7 +88,7 @@ def guard() -> Response | None:
     if needed is None:
         return None
     if g.session is None:
-        return _to_sign_in()
+        return keep_sent("" if _key() else request.cookies.get(cookie_name(), "")) or _to_sign_in()
     role = g.session.person.role
     if not role.covers(needed):
         raise Forbidden(f"this is for people who may {needed}; your role is {role}. The manager can change that")

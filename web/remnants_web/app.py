@@ -28,11 +28,15 @@ from remnants_web.start import area as start
 from remnants_web.stock import area as stock
 from remnants_web.stock import keep_figures
 from remnants_web.tags import area as tags
+from remnants_web.unsent import area as unsent
 from remnants_web.words import add_words
 
 __all__ = ["create_app"]
 
-AREAS = (start, patch, pieces, log, bookings, changes, count, photos, racks, tags, order, stock, me, people, rules, away, api)
+AREAS = (
+    *(start, patch, pieces, log, bookings, changes, count, photos, racks, tags, order, stock),
+    *(me, people, rules, unsent, away, api),
+)
 
 
 def create_app(settings: Settings) -> Flask:

@@ -1,6 +1,6 @@
 """Counting a place: what should lie there, what was seen, and the count booked after a look at both."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from flask import Blueprint, jsonify, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
@@ -13,9 +13,10 @@ from remnants.model import Role
 from remnants.report.counts import handed_over_words
 from remnants_web.access import needs, signature
 from remnants_web.scanned import tag_of
+from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue
 
-__all__ = ["area"]
+__all__ = ["area", "compared_again"]
 
 area = Blueprint("count", __name__, url_prefix="/count")
 
@@ -47,7 +48,7 @@ def where() -> str | Response:
 @needs(Role.WORK)
 def ask(place: str) -> str:
     """What should lie at the place, to be ticked, scanned or typed."""
-    return render_template("count.html", place=place, expected=pieces_at(catalogue(), place), typed="", ticked=(), faults=())
+    return _page(place, {})
 
 
 @area.post("")
@@ -91,17 +92,25 @@ def book() -> Response | tuple[str, int]:
     return redirect(url_for("racks.show", place=place, counted="yes"), 303)
 
 
+def compared_again(form: Typed, _: bool) -> str:
+    """What was seen, as it was sent when its maker's session was over."""
+    place = place_named(catalogue(), form["place"][:200]) or form["place"][:200]
+    return _page(place, form)
+
+
 def _again(place: str, error: BadInput) -> tuple[str, int]:
-    ticked = [name.removeprefix(SEEN) for name in request.form if name.startswith(SEEN)]
-    page = render_template(
+    return _page(place, request.form, faults=error.faults), 422
+
+
+def _page(place: str, form: Mapping[str, str], *, faults: tuple[Fault, ...] = ()) -> str:
+    return render_template(
         "count.html",
         place=place,
         expected=pieces_at(catalogue(), place),
-        typed=request.form.get("typed", "")[:MOST_TYPED],
-        ticked=ticked,
-        faults=error.faults,
+        typed=form.get("typed", "")[:MOST_TYPED],
+        ticked=[name.removeprefix(SEEN) for name in form if name.startswith(SEEN)],
+        faults=faults,
     )
-    return page, 422
 
 
 def _seen() -> tuple[str, tuple[str, ...]]:

@@ -20,7 +20,7 @@ from remnants_web.shapes import BEARINGS, ShapeKind, Typed
 from remnants_web.shop import catalogue
 from remnants_web.tags import PAPER_WORDS, usual_paper
 
-__all__ = ["area"]
+__all__ = ["area", "logged_again"]
 
 area = Blueprint("log", __name__, url_prefix="/log")
 
@@ -70,6 +70,11 @@ def log() -> Response:
         return make_response(_form(form, error, lost=bool(photo)), STATUS[BadInput])
     shared = {key: form[key] for key in _SHARED if form.get(key)}
     return redirect(f"{url_for('log.ask')}?{urlencode({'logged': piece.tag} | shared)}", 303)
+
+
+def logged_again(form: Typed, photo: bool) -> str:
+    """The form as it was sent when its maker's session was over; `photo` says that a photograph was chosen, which is not kept."""
+    return _form(form, meant=_meant(form), lost=photo)
 
 
 def _question(form: Typed, meant: tuple[str, ...]) -> Response:

@@ -27,7 +27,7 @@ from remnants_web.shop import catalogue, settings
 from remnants_web.tables import PageTable, page_tables
 from remnants_web.words import day_words, reader_unit
 
-__all__ = ["area"]
+__all__ = ["area", "ordered_again"]
 
 area = Blueprint("order", __name__, url_prefix="/order")
 
@@ -63,6 +63,11 @@ def ask() -> BaseResponse:
         faults = error.told if isinstance(error, BadInput) else (Fault("", str(error)),)
         return make_response(_page(form, faults=faults), STATUS[BadInput])
     return make_response(_page(form, shown=_shown(worked)))
+
+
+def ordered_again(form: Typed, file: bool) -> str:
+    """The form as it was sent when its maker's session was over; `file` says that a file was chosen, which is not kept."""
+    return _page(form, faults=(Fault("file", "a page can't keep a file that was chosen: choose it again"),) if file else ())
 
 
 @area.route("/order.csv", methods=["GET", "POST"])

@@ -19,7 +19,7 @@ from remnants_web.shapes import BEARINGS, MOST_EDGES, ShapeKind, Typed
 from remnants_web.shop import catalogue, settings
 from remnants_web.words import reader_unit
 
-__all__ = ["area"]
+__all__ = ["area", "asked_again"]
 
 area = Blueprint("patch", __name__, url_prefix="/patch")
 
@@ -77,6 +77,11 @@ def answer() -> Response:
     days = rules_in_force(catalogue(), today=settings().now().date()).rules.hold_days
     shown = render_template("answer.html", answers=found, form=form, laid=form["laid"], asked=urlencode(form), hold_days=days)
     return make_response(shown)
+
+
+def asked_again(form: Typed, _: bool) -> str:
+    """The form as it was sent when its maker's session was over."""
+    return _form(form)
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from remnants.errors import BadInput, SignInRefused
 from remnants.model import LinkUse, Role
 from remnants_web.access import anyone, asking, cookie_name, let_in, local_path, needs, signed_in
 from remnants_web.problems import STATUS
+from remnants_web.sent_late import kept_here, kept_of
 from remnants_web.shop import catalogue, settings
 
 __all__ = ["area"]
@@ -32,7 +33,7 @@ def sign_in() -> str | Response:
     """Name and passphrase."""
     if signed_in():
         return redirect(local_path(request.args.get("next")), 303)
-    return render_template("sign_in.html", name="", refused="", next=local_path(request.args.get("next")))
+    return _door(local_path(request.args.get("next")))
 
 
 @area.post("/sign-in")
@@ -50,9 +51,8 @@ def sign_in_now() -> Response:
             now=settings().now(),
         )
     except SignInRefused as error:
-        page = render_template("sign_in.html", name=name, refused=str(error), next=goes_on)
-        return make_response(page, STATUS[SignInRefused])
-    return let_in(secret, goes_on)
+        return make_response(_door(goes_on, name, str(error)), STATUS[SignInRefused])
+    return let_in(secret, url_for("unsent.show") if kept_of(name) else goes_on)
 
 
 @area.post("/sign-out")
@@ -84,7 +84,8 @@ def link_now(secret: str) -> Response:
     name = request.form.get("name", "")
     try:
         if use is LinkUse.DEVICE:
-            return let_in(doors.link_device(catalogue(), secret, label=_device_words(), now=settings().now()), "/")
+            opened = doors.link_device(catalogue(), secret, label=_device_words(), now=settings().now())
+            return let_in(opened, url_for("unsent.show") if person and kept_of(person.name) else "/")
         opened = doors.set_passphrase_by_link(
             catalogue(), secret, request.form.get("passphrase", ""), name=name, label=_device_words(), now=settings().now()
         )
@@ -99,6 +100,13 @@ def link_now(secret: str) -> Response:
 def sign_out_asked() -> str:
     """Asks before signing out."""
     return render_template("sign_out.html", person=asking())
+
+
+def _door(goes_on: str, name: str = "", refused: str = "") -> str:
+    kept = kept_here()
+    return render_template(
+        "sign_in.html", name=name, refused=refused, next=goes_on, kept=kept if kept and not kept.shown else None
+    )
 
 
 def _device_words() -> str:

@@ -1,10 +1,14 @@
 """What waits on a phone to be sent is its maker's: nobody else signs it, sends it, reads it, or loses it by signing out."""
 
+import io
+
+from PIL import Image
 from playwright.sync_api import BrowserContext, Page, expect
 
-from remnants.actions import open_catalogue
+from remnants.actions import doors, open_catalogue, people
 from remnants.actions.show_piece import history_of
 from remnants.store import pieces
+from remnants_web.settings import utc_now
 from tests.web.browser.conftest import PHONE, Shop
 
 LYING = """
@@ -66,6 +70,14 @@ def loggers(shop: Shop, place: str) -> list[str]:
     with open_catalogue(shop.catalogue, write=False) as catalogue:
         tags = [standing.piece.tag for standing in pieces.at_place(catalogue, place)]
         return [history_of(catalogue, tag).entries[0].signed.who for tag in tags]
+
+
+def end_all(shop: Shop, name: str) -> None:
+    """Their sessions are over."""
+    with open_catalogue(shop.catalogue, write=True) as catalogue:
+        person = next(one for one in people.everybody(catalogue) if one.name == name)
+        for session in doors.sessions_of(catalogue, person, now=utc_now()):
+            doors.end_session(catalogue, person, session.number)
 
 
 def asides(shop: Shop) -> None:
@@ -163,3 +175,47 @@ def test_what_one_typed_is_not_shown_to_another(shop: Shop) -> None:
     hand_over(shop, page.context, "Wim")
     page.goto("/log")
     expect(page.get_by_label("Style")).to_have_value("Half typed")
+
+
+def test_a_piece_pressed_when_the_session_was_over_goes_out_with_its_photograph_after_signing_in(shop: Shop) -> None:
+    out = io.BytesIO()
+    Image.linear_gradient("L").resize((300, 200)).convert("RGB").save(out, "JPEG")
+    page = shop.page("Wim", viewport=PHONE)
+    page.goto("/log")
+    page.get_by_label("Style").fill("Velder Loop")
+    page.get_by_label("Across", exact=True).fill("21")
+    page.get_by_label("Up", exact=True).fill("22")
+    page.get_by_label("Place").fill("Bay 86")
+    page.get_by_label("Photograph").set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": out.getvalue()})
+    hand_over(shop, page.context, "")
+    page.get_by_role("button", name="Log it").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Sign in")
+    expect(page.locator("#waiting")).to_contain_text("1 entry of Wim waits on this device")
+    hand_over(shop, page.context, "Wim")
+    page.reload()
+    expect(page.locator("#went")).to_contain_text("Sent, and done: a piece.")
+    expect(page.locator("#waiting")).to_be_hidden()
+    assert loggers(shop, "Bay 86") == ["Wim"]
+    page.locator("#went").get_by_role("link", name="Look at it").click()
+    page.get_by_role("link", name="R-").first.click()
+    expect(page.locator("img.photo")).to_have_count(1)
+    asides(shop)
+
+
+def test_scripts_off_a_piece_pressed_when_the_session_was_over_is_there_after_signing_in(shop: Shop) -> None:
+    page = shop.page("Maud", viewport=PHONE, java_script_enabled=False)
+    page.goto("/log")
+    page.get_by_label("Style").fill("Velder Loop")
+    page.get_by_label("Across", exact=True).first.fill("21")
+    page.get_by_label("Up", exact=True).first.fill("22")
+    page.get_by_label("Place").fill("Bay 87")
+    end_all(shop, "Maud")
+    page.get_by_role("button", name="Log it").click()
+    expect(page.get_by_role("status")).to_contain_text("sign in as Maud, and it is there")
+    page.get_by_label("Name").fill("Maud")
+    page.get_by_label("Passphrase").fill("ochre badger lantern five")
+    page.get_by_role("button", name="Sign in").click()
+    expect(page.get_by_label("Place")).to_have_value("Bay 87")
+    page.get_by_role("button", name="Log it").click()
+    expect(page.get_by_role("status").filter(has_text="Logged as")).to_contain_text("Velder Loop, Bay 87")
+    assert loggers(shop, "Bay 87") == ["Maud"]

@@ -25,6 +25,11 @@ async function send(event, form, sign) {
   if (navigator.onLine) {
     say(sign, "Sending …");
     const answer = await fetch(address, { method: "POST", body, headers: { Accept: "text/html" }, signal: AbortSignal.timeout(PATIENCE_MS) }).catch(() => null);
+    if (answer?.status === 401) {
+      await keepFor(form, address, body);
+      location.assign(`/sign-in?next=${encodeURIComponent(location.pathname + location.search)}`);
+      return;
+    }
     if (answer) {
       if (answer.ok) {
         form.dispatchEvent(new Event("sent"));
@@ -35,13 +40,18 @@ async function send(event, form, sign) {
       return;
     }
   }
-  for (const [name, value] of [...body]) if (typeof value !== "string" && !value.size) body.delete(name);
-  await add({ address, what: form.dataset.queue }, body);
-  form.dispatchEvent(new Event("sent"));
+  await keepFor(form, address, body);
   form.reset();
   const key = form.querySelector("[name=key]");
   if (key) key.value = crypto.randomUUID();
   await tell(sign);
+}
+
+// With its photograph, for its maker to send: when there is signal, or when they are signed in again.
+async function keepFor(form, address, body) {
+  for (const [name, value] of [...body]) if (typeof value !== "string" && !value.size) body.delete(name);
+  await add({ address, what: form.dataset.queue }, body);
+  form.dispatchEvent(new Event("sent"));
 }
 
 // What was refused changed nothing: the browser sends it once more by itself, to show the page that says why.
@@ -63,12 +73,20 @@ async function drain(sign) {
       let answer;
       try { answer = await fetch(one.address, { method: "POST", body: await formOf(one), headers: { Accept: "application/json, text/html;q=0.5" } }); } catch { break; }
       const problem = answer.ok ? {} : await answer.json().catch(() => ({}));
-      if (answer.ok) await drop(one.id);
+      if (answer.ok) { await drop(one.id); done(one, answer); }
       else if (answer.status === 401 || answer.status >= 500 || problem.type === MADE_BY_ANOTHER) break;
       else await keep({ ...one, refused: problem.detail || `refused (${answer.status})`, choices: problem.choices || [] });
     }
   }
   await tell(sign);
+}
+
+// Who came back to a page that is as it was learns that it went out, and where it is now.
+function done(one, answer) {
+  const sign = document.getElementById("went");
+  sign.hidden = false;
+  sign.append(paragraph(`Sent, and done: ${one.what}. `));
+  if (answer.redirected) sign.lastChild.append(Object.assign(document.createElement("a"), { href: answer.url, textContent: "Look at it" }));
 }
 
 async function tell(sign) {
