@@ -7,8 +7,11 @@ import sqlite3
 from contextlib import closing
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from io import BytesIO
 from pathlib import Path
 from typing import Any
+
+from PIL import Image
 
 from remnants.actions import open_catalogue
 from remnants.actions.booking import standing_of
@@ -27,14 +30,23 @@ from remnants.model.picture import Picture
 from remnants.store import Catalogue
 from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
 
-__all__ = ["Harm", "a_busy_catalogue", "done_behind", "harm_to"]
+__all__ = ["KEYS", "Harm", "a_busy_catalogue", "done_behind", "harm_to"]
 
-PICTURE = Picture(b"\xff\xd8 as good as one", 8, 8)
 BROKEN = re.compile(r"(?<!IS) NOT NULL|\bSTRICT\b,?")
 
 
+def a_picture(across: int, down: int) -> Picture:
+    """A plain photograph of that size in pixels."""
+    file = BytesIO()
+    Image.new("RGB", (across, down)).save(file, "JPEG")
+    return Picture(file.getvalue(), across, down)
+
+
 def a_busy_catalogue(path: Path) -> None:
-    """Some forty entries of every kind: odd pieces, a loan, holds that lapsed, cuts, one taken back, photographs, counts."""
+    """Entries of every kind: odd pieces, a loan, holds, cuts, one taken back, photographs, a count.
+
+    Each job has a carpet of its own, so that its plan cuts a known piece.
+    """
     day = timedelta(days=1)
     later = [replace(SIGNED, at=SIGNED.at + n * day, why=f"reason {n}") for n in range(12)]
     notched = [(0, 0), (90, 0), (90, 70), (50, 70), (50, 100), (0, 100)]
@@ -43,31 +55,31 @@ def a_busy_catalogue(path: Path) -> None:
         put_customer(catalogue, Customer("F-1", "A person of the tests"), signed=SIGNED)
         known = [
             a_piece("R-1", 60, 120),
-            a_piece("R-2", outline=notched, pile_deg=90, worn=1),
-            a_piece("R-3", 30, 30, place="Bay 4", lot="9", motif=(30.0, 40.0)),
-            a_piece("K-1", 50, 50, kind=Kind.KEPT, place="attic", room="north", customer="F-1"),
+            a_piece("R-2", outline=notched, pile_deg=90, worn=1, style="Moss Cord"),
+            a_piece("R-3", 30, 30, place="Bay 4", lot="9", motif=(30.0, 40.0), style="Fen Stripe"),
+            a_piece("K-1", 50, 50, kind=Kind.KEPT, place="attic", room="north", customer="F-1", style="Attic Weave"),
             a_piece("R-4", 45, 61, place="Bay 4", style="Harrow Twist"),
             a_piece("R-5", 45, 45, place="Bay 5", style="Harrow Twist"),
             a_piece("R-6", outline=forked, style="Marl Plain"),
         ]
-        plain = [a_style(name, repeat=None, row_mm=None) for name in ("Velder Loop", "Harrow Twist", "Marl Plain")]
+        plain = [a_style(name, repeat=None, row_mm=None) for name in dict.fromkeys(piece.style for piece in known)]
         log_pieces(catalogue, a_stock(*known, styles=plain), signed=SIGNED)
         until = SIGNED.at.date() + 3 * day
-        hold_job(catalogue, fitted(catalogue, "Fir Lane 2", 20, 20), until=until, signed=later[0])
+        hold_job(catalogue, fitted(catalogue, "Fir Lane 2", 20, 20, "Fen Stripe"), until=until, signed=later[0])
         cut_job(catalogue, "Fir Lane 2", signed=later[1])
-        cut_plan(catalogue, fitted(catalogue, "Alder Court 7", 30, 30), signed=later[1])
+        cut_plan(catalogue, fitted(catalogue, "Alder Court 7", 30, 30, "Attic Weave"), signed=later[1])
         (donor,) = fitted(catalogue, "Elm Row 3", 26, 26).versions
         cut_plan(catalogue, fitted(catalogue, "Elm Row 3", 26, 26), signed=later[2])
         undo_last(catalogue, donor, signed=later[2])
         cut_plan(catalogue, fitted(catalogue, "Ash Hill 4", 80 - 50 / IN, 20 - 50 / IN, "Marl Plain"), signed=later[2])
         hold_job(catalogue, fitted(catalogue, "Beech Walk 1", 12, 12), until=until, signed=later[2])
-        hold_job(catalogue, fitted(catalogue, "Oak Yard 9", 40, 40), until=until, signed=later[2])
+        hold_job(catalogue, fitted(catalogue, "Oak Yard 9", 40, 40, "Moss Cord"), until=until, signed=later[2])
         release_job(catalogue, "Oak Yard 9", signed=later[3])
         move_piece(catalogue, "R-5", "cellar", room="south", customer="F-1", signed=later[4])
         move_piece(catalogue, "R-5", "Bay 5", signed=later[5])
         with catalogue.atomic():
-            first = keep_picture(catalogue, "R-5", PICTURE, later[5])
-            keep_picture(catalogue, "R-4", PICTURE, later[5])
+            first = keep_picture(catalogue, "R-5", a_picture(8, 6), later[5])
+            keep_picture(catalogue, "R-4", a_picture(9, 7), later[5])
         take_photo_away(catalogue, first, signed=later[6])
         book_count(catalogue, count_place(catalogue, "Bay 4", ["R-5"]), signed=later[6])
         four = standing_of(catalogue, "R-4")
@@ -105,10 +117,19 @@ def harm_to(path: Path, table: str, columns: tuple[str, ...], dice: random.Rando
         column = dice.choice(columns)
         (now,) = look.execute(f"SELECT {column} FROM {table} WHERE {key} = ?", [name]).fetchone()
         others = [other for (other,) in look.execute(f"SELECT DISTINCT {column} FROM {table}") if column != key]
-    likely = [*NONSENSE, *others, *others, *([now[: len(now) // 2], now + " "] if isinstance(now, str) else [])]
-    value = dice.choice([other for other in likely if (type(other), other) != (type(now), now)])
+    likely = [*NONSENSE, *others, *others, *([now[: len(now) // 2], now + "x"] if isinstance(now, str) else [])]
+    if (table, column) in {("photo", "number"), ("entry", "number")}:
+        likely = [-7, 0, 10**15]  # SQLite itself keeps such a column to whole numbers
+    value = dice.choice([other for other in likely if not same(other, now)])
     names = (f"{WORDS.get(table, table)} {name}", str(tag))
     return Harm(f"UPDATE {table} SET {column} = ? WHERE {key} = ?", (value, name), names)
+
+
+def same(one: object, other: object) -> bool:
+    """Whether two values of rows tell the same: an area to the square millimetre."""
+    if isinstance(one, float) and isinstance(other, float):
+        return abs(one - other) <= 1
+    return (type(one), one) == (type(other), other)
 
 
 def done_behind(sound: Path, harmed: Path, *harms: Harm) -> None:

@@ -15,7 +15,7 @@ import pytest
 from remnants.store.rows import STANDING_COLUMNS
 from tests.commands import Remnants
 from tests.damage import damaged
-from tests.harmed import Harm, a_busy_catalogue, done_behind, harm_to
+from tests.harmed import KEYS, Harm, a_busy_catalogue, done_behind, harm_to
 
 MANY = int(os.environ.get("REMNANTS_HARMS", "60"))
 SEED = int(os.environ.get("REMNANTS_SEED", "1"))
@@ -39,26 +39,106 @@ def told(remnants: Remnants, *harms: Harm, sound: Path) -> str:
     return done.out + done.err
 
 
+def look_up(path: Path, sql: str) -> list[tuple[str, ...]]:
+    with closing(sqlite3.connect(path)) as look:
+        return look.execute(sql).fetchall()
+
+
 def test_the_busy_catalogue_is_sound(remnants: Remnants, sound: Path) -> None:
     shutil.copyfile(sound, remnants.catalogue)
     assert remnants.ok("verify").endswith("entries: all is well\n")
 
 
-def test_a_row_of_a_piece_that_was_changed_is_named(remnants: Remnants, sound: Path) -> None:
+CHECKED = {
+    "piece": PIECE,
+    "job": ("name", "stage", "file", "plan", "donors", "hold_until"),
+    "photo": ("number", "tag", "jpeg", "who", "at", "gone_at"),
+}
+"""What other rows tell too: a change of it can't stay hidden."""
+
+
+@pytest.mark.parametrize("table", CHECKED)
+def test_a_row_that_was_changed_is_named(remnants: Remnants, sound: Path, table: str) -> None:
     for seed in range(SEED, SEED + MANY):
-        harm = harm_to(sound, "piece", PIECE, random.Random(seed))
+        harm = harm_to(sound, table, CHECKED[table], random.Random(seed))
         said = told(remnants, harm, sound=sound)
         assert any(name in said for name in harm.names), (seed, harm, said)
 
 
-@pytest.mark.parametrize("table", ["piece", "entry"])
+@pytest.mark.parametrize("table", ["piece", "entry", "photo", "job"])
 def test_a_row_that_went_is_missed(remnants: Remnants, sound: Path, table: str) -> None:
-    with closing(sqlite3.connect(sound)) as look:
-        names = look.execute(f"SELECT {'tag, tag' if table == 'piece' else 'number, tag'} FROM {table}").fetchall()
-    key = "tag" if table == "piece" else "number"
-    for name, tag in names if table == "piece" else names[:5]:
+    key, tag = KEYS[table], "name" if table == "job" else "tag"
+    names = look_up(sound, f"SELECT {key}, {tag} FROM {table}" + (" WHERE stage <> 'released'" if table == "job" else ""))
+    for name, called in names[:5] if table == "entry" else names:
         said = told(remnants, Harm(f"DELETE FROM {table} WHERE {key} = ?", (name,), ()), sound=sound)
-        assert tag in said
+        assert called in said
+
+
+@pytest.mark.parametrize(
+    ("sql", "said"),
+    [
+        (
+            "UPDATE job SET stage = 'cut', hold_until = NULL WHERE name = 'Beech Walk 1'",
+            "Beech Walk 1: it is cut; by entry 15 (held by Ana for Beech Walk 1 on 2031-05-05 14:20 UTC) R-1 is not cut for it",
+        ),
+        (
+            "UPDATE job SET stage = 'released', hold_until = NULL WHERE name = 'Beech Walk 1'",
+            "job Beech Walk 1: it is released; by entry 15 R-1 is still held for it",
+        ),
+        (
+            "UPDATE job SET stage = 'held', hold_until = '2031-05-06' WHERE name = 'Oak Yard 9'",
+            "job Oak Yard 9: it is held; by entry 17 R-2 was released",
+        ),
+        (
+            "UPDATE job SET stage = 'held', hold_until = '2031-05-06', donors = '{\"R-1\": 15}' WHERE name = 'Oak Yard 9'",
+            "job Oak Yard 9: it names entry 15 of R-1, which was for Beech Walk 1",
+        ),
+        (
+            "UPDATE job SET stage = 'released' WHERE name = 'Ash Hill 4'",
+            "job Ash Hill 4: it is released; by entry 13 (cut by Ana for Ash Hill 4 on 2031-05-05 14:20 UTC) R-6 was cut for it",
+        ),
+        ("UPDATE job SET donors = '{}' WHERE name = 'Ash Hill 4'", "job Ash Hill 4: R-6 is cut by its plan and no donor of it"),
+        (
+            "UPDATE job SET hold_until = '2031-06-01' WHERE stage = 'held'",
+            "its hold ends on 2031-06-01; by its entries it should",
+        ),
+        ("DELETE FROM job WHERE name = 'Beech Walk 1'", "piece R-1: is held for the job 'Beech Walk 1', which is not there"),
+        ("DELETE FROM job WHERE name = 'Ash Hill 4'", "entry 13 of R-6, cut: was for the job 'Ash Hill 4', which is not there"),
+        (
+            "INSERT INTO entry (number, booking, tag, act, facts, who, at, why, job) VALUES (99, 99, 'R-1', 'held',"
+            " '{\"job\":\"Oak Yard 9\",\"until\":\"2031-05-06\"}', 'Ana', '2031-05-05T15:00:00Z', '', 'Oak Yard 9')",
+            "R-1 is held for Beech Walk 1 until 2031-05-06 (by Ana for Beech Walk 1 on 2031-05-05 14:20 UTC): it can't be",
+        ),
+        (
+            "UPDATE photo SET jpeg = x'ffd8' WHERE number = 2",
+            "photograph 2: its file (2 bytes) is not the one that was put there",
+        ),
+        (
+            "UPDATE photo SET jpeg = NULL WHERE number = 2",
+            "photograph 2: its file is missing, and no entry says that it was taken",
+        ),
+        (
+            "UPDATE photo SET jpeg = x'ff', gone_at = NULL WHERE number = 1",
+            "photograph 1: its file is there; by entry 22 it was tak",
+        ),
+        (
+            "UPDATE photo SET across = 4000 WHERE number = 2",
+            "photograph 2: it is 4000 x 7 pixels by its row and 9 x 7 by its file",
+        ),
+        ("DELETE FROM photo WHERE number = 2", "entry 21 of R-4, photographed: tells of a photograph that is not there"),
+        (
+            "INSERT INTO photo (number, tag, jpeg, across, down, who, at) VALUES (3, 'R-1', x'ffd8', 8, 8, 'Ana', '2031')",
+            "photograph 3: no entry of R-1 tells of it",
+        ),
+        ("UPDATE store_change SET pieces = 2 WHERE number = 7", "style Marl Plain: 2 pieces of"),
+        (
+            "UPDATE piece SET place = 'Bay 7' WHERE tag = 'R-5'",
+            "piece R-5: place is 'Bay 7'; by its entries it should be 'Bay 4'",
+        ),
+    ],
+)
+def test_jobs_photographs_and_places_are_held_against_their_entries(remnants: Remnants, sound: Path, sql: str, said: str) -> None:
+    assert said in told(remnants, Harm(sql, (), ()), sound=sound)
 
 
 def test_what_should_be_and_what_to_do_are_told(remnants: Remnants, sound: Path) -> None:
@@ -75,7 +155,7 @@ def test_what_should_be_and_what_to_do_are_told(remnants: Remnants, sound: Path)
 @pytest.mark.parametrize(
     ("sql", "said"),
     [
-        ("UPDATE entry SET facts = '{' WHERE number = 3", "entry 3: received of R-3, can't be read"),
+        ("UPDATE entry SET facts = '{' WHERE number = 3", "entry 3 of R-3, received: can't be read"),
         ("UPDATE entry SET who = NULL WHERE number = 3", "entry 3: `who` is missing"),
         (
             "UPDATE entry SET booking = 'x' WHERE number = 3",

@@ -1,14 +1,24 @@
 """Copies of the catalogue, and proving that a catalogue is sound."""
 
-from collections.abc import Callable
+import json
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from itertools import chain
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from remnants.errors import BadInput, Fault
+from remnants.late import Late
 from remnants.store import Catalogue, backup
+from remnants.store.jobs import JobRow
+from remnants.store.prove_jobs import job_faults
+from remnants.store.prove_photos import photo_faults, store_change_faults
 from remnants.store.prove_pieces import piece_faults
 from remnants.store.soundness import as_it_stands, count_rows, file_faults
+
+if TYPE_CHECKING:
+    from remnants.exchange import answer, job
+else:  # large, and needed only where a job is kept
+    answer, job = Late("remnants.exchange.answer"), Late("remnants.exchange.job")
 
 __all__ = ["MOST_TOLD", "Verified", "back_up", "verify"]
 
@@ -29,18 +39,46 @@ class Verified:
 def verify(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: None) -> Verified:
     """Proves a catalogue, whatever became of it: what is wrong is told, never raised.
 
-    The file is sound, each row keeps the rules of its table, each piece stands where its entries lead, every cut's areas add up.
+    The file is sound, each row keeps the rules of its table, each piece stands where its entries lead, every cut's areas add up,
+    each job is as far as its entries say, each photograph is the one that was put there, what is in store over time adds up.
     One piece's entries are looked at at a time. `passed` hears how many rows more were looked at.
     """
     told: list[Fault] = []
     more = 0
     with as_it_stands(catalogue):
-        for fault in chain(file_faults(catalogue, passed=passed), piece_faults(catalogue, passed=passed)):
+        for fault in _every_fault(catalogue, passed):
             if len(told) < MOST_TOLD:
                 told.append(fault)
             else:
                 more += 1
         return Verified(count_rows(catalogue, "piece"), count_rows(catalogue, "entry"), tuple(told), more)
+
+
+def _every_fault(catalogue: Catalogue, passed: Callable[[int], None]) -> Iterator[Fault]:
+    looks = {
+        "the file": file_faults(catalogue, passed=passed),
+        "pieces": piece_faults(catalogue, passed=passed),
+        "jobs": job_faults(catalogue, donors_of=_planned_donors),
+        "photographs": photo_faults(catalogue, passed=passed),
+        "what is in store over time": store_change_faults(catalogue),
+    }
+    for word, faults in looks.items():
+        try:
+            yield from faults
+        except Exception as error:  # a damage that nobody thought of is a damage too
+            yield Fault(word, f"can't be looked at to the end: {error} ({type(error).__name__})")
+
+
+def _planned_donors(row: JobRow) -> frozenset[str]:
+    """The tags of the pieces that a kept job's plan cuts.
+
+    Raises BadInput when its file or plan can't be read, or is that of another job.
+    """
+    plan = answer.read_answer(json.dumps(row.plan))
+    for word, name in (("file", job.read_job(json.dumps(row.file)).name), ("plan", plan.job)):
+        if name != row.name:
+            raise BadInput(f"its {word} is that of the job {name!r}")
+    return frozenset(part.piece for patch in plan.patches for part in patch.parts)
 
 
 def back_up(catalogue: Catalogue, path: Path) -> int:

@@ -1,5 +1,6 @@
 """Taking the last entry of a piece back by a new one."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
@@ -31,7 +32,7 @@ def undo_last(catalogue: Catalogue, tag: str, *, seen: int | None = None, signed
         entries = _with_its_cut(catalogue, last) if isinstance(last.change, Cut) else [last]
         after = book(catalogue, [(entry.tag, Undone(entry.number)) for entry in entries], replace(signed, job=last.signed.job))
         if isinstance(last.change, Cut):
-            _reopen(catalogue, last.signed.job, after, signed)
+            _reopen(catalogue, last.signed.job, {entry.tag: entry.number for entry in entries}, after, signed)
         return [standing.piece.tag for standing in after]
 
     return tuple(once(catalogue, key, as_seen(["undo", tag], seen), signed, do))
@@ -52,10 +53,15 @@ def _with_its_cut(catalogue: Catalogue, last: Entry) -> list[Entry]:
     return entries
 
 
-def _reopen(catalogue: Catalogue, name: str, after: tuple[Standing, ...], signed: Signed) -> None:
-    """The job whose cut was taken back is held again if its donors are, and may be cut again."""
+def _reopen(catalogue: Catalogue, name: str, undone: Mapping[str, int], after: tuple[Standing, ...], signed: Signed) -> None:
+    """The job whose cut was taken back is held again if its donors are, and may be cut again.
+
+    A job that was cut or held anew since, from other donors or by another entry, stays as it is.
+    """
     row = jobs.find(catalogue, name)
-    if row is None:
+    if row is None or row.stage is JobStage.HELD or not row.donors.keys() <= undone.keys():
+        return
+    if row.stage is JobStage.CUT and any(version != undone[tag] for tag, version in row.donors.items()):
         return
     donors = [standing for standing in after if standing.piece.tag in row.donors]
     held = [standing.hold for standing in donors if standing.stage is Stage.HELD and standing.hold]

@@ -11,7 +11,7 @@ from remnants.ledger import Signed
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_text
 
-__all__ = ["JobRow", "JobStage", "every_job", "files_cut_since", "find", "put"]
+__all__ = ["JobRow", "JobStage", "every_job", "files_cut_since", "find", "job_in", "put"]
 
 
 class JobStage(StrEnum):
@@ -37,12 +37,12 @@ class JobRow:
 
 def find(catalogue: Catalogue, name: str) -> JobRow | None:
     """The job of that name."""
-    return next((_job(row) for row in catalogue.query("SELECT * FROM job WHERE name = ?", [name])), None)
+    return next((job_in(row) for row in catalogue.query("SELECT * FROM job WHERE name = ?", [name])), None)
 
 
 def every_job(catalogue: Catalogue) -> tuple[JobRow, ...]:
     """All jobs, newest first."""
-    return tuple(_job(row) for row in catalogue.query("SELECT * FROM job ORDER BY at DESC, name"))
+    return tuple(job_in(row) for row in catalogue.query("SELECT * FROM job ORDER BY at DESC, name"))
 
 
 def files_cut_since(catalogue: Catalogue, day: date) -> Iterator[dict[str, Any]]:
@@ -63,7 +63,8 @@ def put(catalogue: Catalogue, job: JobRow, signed: Signed) -> None:
     catalogue.execute(sql, [job.name, job.stage.value, *texts, until, signed.who, time_text(signed.at)])
 
 
-def _job(row: dict[str, Any]) -> JobRow:
+def job_in(row: dict[str, Any]) -> JobRow:
+    """The job in a row."""
     until = row["hold_until"]
     return JobRow(
         row["name"],

@@ -12,7 +12,7 @@ from remnants.ledger.balance import balance_faults
 from remnants.store.catalogue import Catalogue
 from remnants.store.ledger import entry_in
 from remnants.store.rows import STANDING_COLUMNS, lab_of, rings_of, standing_row, time_of
-from remnants.store.soundness import told, unvouched, where
+from remnants.store.soundness import entry_name, told, unvouched, where
 
 __all__ = ["piece_faults"]
 
@@ -69,7 +69,7 @@ def _history_faults(catalogue: Catalogue, rows: Sequence[dict[str, Any]]) -> Ite
         try:
             entries.append(entry_in(row))
         except Exception as error:  # whatever reading it raises, it can't be read as an entry
-            yield Fault(where("entry", row), f"{row['act']!s:.30} of {row['tag']!s:.60}, can't be read: {_kind(error)}")
+            yield Fault(entry_name(row), f"can't be read: {_kind(error)}")
     if len(entries) < len(rows):
         return
     tag = entries[0].tag
@@ -79,7 +79,7 @@ def _history_faults(catalogue: Catalogue, rows: Sequence[dict[str, Any]]) -> Ite
         yield from _row_faults(catalogue, tag, history.standing)
         yield from _offcut_faults(catalogue, entries)
         for fault in balance_faults(history, _offcuts(catalogue, history)):
-            yield Fault(f"{fault.where}, cut of {tag}", fault.what)
+            yield Fault(f"{fault.where} of {tag}, cut", fault.what)
     except NotAllowed as error:
         yield Fault(f"piece {tag}", f"its entries don't follow from one another: {error}")
     except CatalogueUnusable:
@@ -157,8 +157,8 @@ def _offcut_faults(catalogue: Catalogue, entries: Sequence[Entry]) -> Iterator[F
             sql = "SELECT * FROM entry WHERE booking = ? AND tag = ? AND act = ?"
             cuts = unvouched(catalogue, sql, [entry.booking, entry.change.parent, Act.CUT.value])
             if not any(entry.tag in _left_by(row) for row in cuts):
-                what = f"came in as cut from {entry.change.parent}, and no cut of that tells of it"
-                yield Fault(f"entry {entry.number}, {entry.tag}", what)
+                what = f"says that it was cut from {entry.change.parent}, and no cut of that tells of it"
+                yield Fault(f"entry {entry.number} of {entry.tag}, received", what)
 
 
 def _left_by(row: dict[str, Any]) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from remnants.errors import CatalogueUnusable, Fault
 from remnants.store.catalogue import Catalogue
 from remnants.store.migrations import MIGRATIONS, migrate
 
-__all__ = ["as_it_stands", "count_rows", "file_faults", "told", "unvouched", "where"]
+__all__ = ["as_it_stands", "count_rows", "entry_name", "file_faults", "told", "unvouched", "where"]
 
 _AT_ONCE = 200
 _MOST_SHOWN = 60
@@ -64,6 +64,11 @@ def where(table: str, row: Mapping[str, Any]) -> str:
     first = [f"{column} {told(value)}" for column, value in row.items() if value is not None and column != key][:3]
     without = f" without a {key}" if key else ""
     return f"a {word}{without} ({', '.join(first)})"
+
+
+def entry_name(row: Mapping[str, Any]) -> str:
+    """What an entry's row is called where it matters what it tells: `entry 14 of R-2, cut`."""
+    return f"{where('entry', row)} of {row['tag']!s:.60}, {row['act']!s:.30}"
 
 
 def told(value: Any) -> str:
