@@ -7,11 +7,10 @@ from typing import Any
 
 import pytest
 
-from remnants import fitting
 from remnants.actions import fit_job
 from remnants.errors import Fault
 from remnants.exchange import read_answer, read_job, read_stock
-from remnants.fitting import check
+from remnants.proof import check_plan
 from tests.commands import Remnants
 from tests.fitting.many import a_job as many_job
 from tests.fitting.many import scraps
@@ -64,7 +63,7 @@ def test_the_json_answer_read_back_passes_the_proof(remnants: Remnants) -> None:
     job, source = remnants.file("job.json", hall()), remnants.file("stock.json", CLOSET)
     plan = read_answer(remnants.ok("fit", job, "--stock", source, "--json"))
     held = read_stock(source)
-    assert check(read_job(job), held.piece_of, held.style_of, plan) == ()
+    assert check_plan(read_job(job), held.piece_of, held.style_of, plan) == ()
 
 
 def test_what_cannot_be_made_is_told_with_what_is_missing(remnants: Remnants) -> None:
@@ -118,8 +117,7 @@ def test_a_plan_that_fails_its_proof_is_withheld(remnants: Remnants, monkeypatch
     def refusing(*_: object) -> tuple[Fault, ...]:
         return (Fault("patches[0]", "made up"),)
 
-    monkeypatch.setattr(fit_job, "check", refusing)
-    assert fitting.check is not refusing
+    monkeypatch.setattr(fit_job, "check_plan", refusing)
     job, source = remnants.file("job.json", hall()), remnants.file("stock.json", WHOLE)
     assert "made up" in remnants.refused("fit", job, "--stock", source, code=70)
 

@@ -7,11 +7,12 @@ from datetime import UTC, date, datetime
 from remnants.actions.shop_rules import keep_rule
 from remnants.errors import Unproved
 from remnants.exchange import Stock
-from remnants.fitting import Rules, Told, check, fit
+from remnants.fitting import Rules, Told, fit
 from remnants.matching.grade import Graded, grade_pieces, possible_styles
 from remnants.matching.stock_names import Label, StockNames
 from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
 from remnants.packing import Watch
+from remnants.proof import check_plan
 from remnants.rules import KeepRule
 from remnants.store import Catalogue, pieces, styles
 from remnants.store.shelf import on_shelf
@@ -164,13 +165,14 @@ def fit_stock(
     graded = grade_pieces(job, stock.pieces, by_name, names=names, staircases=staircases)
     how = search or Searching()
     plan = fit(job, tuple(each.candidates for each in graded), rules, seed=how.seed, watch=how.watch, told=how.told)
-    faults = check(job, by_tag, by_name, plan)
+    plan = _told(plan, graded, stock.pieces)
+    faults = check_plan(job, by_tag, by_name, plan)
     if faults:
         told = "; ".join(str(fault) for fault in faults)
         raise Unproved(
             f"the plan for {job.name!r} failed its check and is withheld: {told}. Please report this with the job file"
         )
-    return Fitted(_told(plan, graded, stock.pieces), job, by_tag, by_name, tuple(_notes(graded)))
+    return Fitted(plan, job, by_tag, by_name, tuple(_notes(graded)))
 
 
 def _told(plan: Plan, graded: Sequence[Graded], stock: Sequence[Piece]) -> Plan:

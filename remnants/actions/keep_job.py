@@ -12,10 +12,11 @@ from remnants.actions.log_pieces import free_tags
 from remnants.actions.shop_rules import keep_rule
 from remnants.errors import NoPlan, NotAllowed, NotFound, StockChanged
 from remnants.exchange import answer_json, job_json, read_answer, read_job
-from remnants.fitting import Rules, check
+from remnants.fitting import Rules
 from remnants.ledger import BESIDE, Act, Counted, Held, Received, Released, Signed, Standing
 from remnants.ledger.cutting import DonorCut, cut_donors
 from remnants.model import Job, Kind, Plan
+from remnants.proof import check_plan
 from remnants.store import Catalogue, jobs, ledger, pieces, styles
 from remnants.store.jobs import JobRow, JobStage
 
@@ -155,7 +156,7 @@ def _cut(
     written = replace_job(signed, job.name)
     donors = refuse_changed(catalogue, versions, job.name)
     by_tag = {tag: standing.piece for tag, standing in donors.items()}
-    faults = check(job, by_tag, styles.all_styles(catalogue), plan)
+    faults = check_plan(job, by_tag, styles.all_styles(catalogue), plan)
     if faults:
         raise StockChanged(f"the plan for {job.name!r} no longer holds: {'; '.join(map(str, faults))}. Fit the job anew")
     keep = rules or Rules(keep=keep_rule(catalogue, today=signed.at.date()))

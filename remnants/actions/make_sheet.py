@@ -8,7 +8,6 @@ from pathlib import Path
 from remnants.actions.fit_job import Fitted, fit_stock
 from remnants.errors import BadFile, Fault, NoPlan, StockChanged
 from remnants.exchange import Stock
-from remnants.fitting import check
 from remnants.ledger import replay
 from remnants.materials.backfill import backfill_jobs
 from remnants.materials.cuts import donors_of
@@ -16,6 +15,7 @@ from remnants.materials.needs import Fixing
 from remnants.materials.rules import MaterialRules
 from remnants.materials.steps import Setting
 from remnants.model import Job, Kind, Piece, Plan, Style
+from remnants.proof import check_plan
 from remnants.report.customer import NAMES, Texts
 from remnants.report.pdf import Fonts
 from remnants.report.sheet import Backfill, Sheet
@@ -53,9 +53,7 @@ def make_sheet(fitted: Fitted, wish: SheetWish) -> Sheet:
 
 def held_plan(plan: Plan, job: Job, *, by_tag: Mapping[str, Piece], by_name: Mapping[str, Style]) -> Fitted:
     """A plan made earlier, proved anew against the stock as it is. Raises StockChanged with every fault if it no longer holds."""
-    faults = [str(fault) for fault in check(job, by_tag, by_name, plan)]
-    if plan.job != job.name:
-        faults.insert(0, f"it answers the job {plan.job!r}")
+    faults = [str(fault) for fault in check_plan(job, by_tag, by_name, plan)]
     if faults:
         raise StockChanged(f"the plan no longer holds for {job.name!r}: {'; '.join(faults)}. Fit the job again")
     return Fitted(plan, job, by_tag, by_name)

@@ -1,6 +1,6 @@
 """The answer: which piece gives what, how it lies, what is left, and why.
 
-A plan is frozen. One that is wrong on the floor may exist and is told so by `fitting.check`; only a proved one is shown.
+A plan is frozen. One that is wrong on the floor may exist and is told so by `proof.check_plan`; only a proved one is shown.
 """
 
 from dataclasses import dataclass, field

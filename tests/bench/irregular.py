@@ -17,11 +17,12 @@ from dataclasses import dataclass
 
 import spyrrow
 
-from remnants.fitting import check, fit
+from remnants.fitting import fit
 from remnants.geometry.outline import Ring, area_mm2, outline_of
 from remnants.model import Allowance, Candidate, Grade, Job, Kind, Match, Patch, Piece, Style, Verdict
 from remnants.model.patch import Finish
 from remnants.packing import Watch
+from remnants.proof import check_plan
 from remnants.units import Unit
 from tests.planted import cut_up
 
@@ -53,7 +54,7 @@ def placed(parts: list[Ring], length: float, cutouts: list[Ring], seconds: float
     job = Job("cut up", patches, Allowance(0.0, 0.0, 0.0), 50.0, Unit.MM)
     candidate = Candidate(piece, style, Match(Grade.SAME_LOT, 0, "Same lot."))
     plan = fit(job, [[candidate]] * len(patches), seed=1, watch=Watch(seconds=seconds, clock=time.perf_counter))
-    faults = check(job, {"R-1": piece}, {style.name: style}, plan)
+    faults = check_plan(job, {"R-1": piece}, {style.name: style}, plan)
     if faults:
         raise SystemExit(f"a plan fails its check: {faults}")
     return sum(patch.verdict is not Verdict.NONE for patch in plan.patches), time.perf_counter() - start

@@ -3,10 +3,11 @@
 from collections.abc import Iterable, Sequence
 
 from remnants.errors import Fault
-from remnants.fitting import check, fit
+from remnants.fitting import fit
 from remnants.fitting.rules import Rules
 from remnants.geometry.outline import Outline, Point, outline_of, rectangle, ring_of
 from remnants.model import Allowance, Candidate, Construction, Finish, Grade, Job, Kind, Match, Patch, Piece, Plan, Repeat, Style
+from remnants.proof import check_plan
 from remnants.units import Unit, parse_length
 
 SAME = Match(Grade.SAME_LOT, 0, "Same style, colour and lot.")
@@ -75,7 +76,7 @@ def faults_of(job: Job, candidates: Sequence[Candidate], plan: Plan) -> tuple[Fa
     """What the independent check says of a plan."""
     pieces = {candidate.piece.tag: candidate.piece for candidate in candidates}
     styles = {candidate.style.name: candidate.style for candidate in candidates}
-    return check(job, pieces, styles, plan)
+    return check_plan(job, pieces, styles, plan)
 
 
 __all__ = [

@@ -2,10 +2,11 @@
 
 import pytest
 
-from remnants.fitting import check, fit
+from remnants.fitting import fit
 from remnants.fitting.shape import Axis, Shape, splits
 from remnants.geometry.outline import TOLERANCE_MM, area_mm2
 from remnants.model import Allowance, Finish, Job
+from remnants.proof import check_plan
 from tests.fitting.builders import a_patch, a_piece
 
 ELL = ((0.0, 0.0), (1016.0, 0.0), (1016.0, 309.6), (762.0, 309.6), (762.0, 609.6), (0.0, 609.6))
@@ -33,4 +34,4 @@ def test_an_ell_that_only_joins_at_its_corner_is_answered() -> None:
     candidates = [a_piece("A", 640, 820), a_piece("B", 370, 330)]
     plan = fit(job, [candidates])
     pieces = {each.piece.tag: each.piece for each in candidates}
-    assert not check(job, pieces, {each.style.name: each.style for each in candidates}, plan)
+    assert not check_plan(job, pieces, {each.style.name: each.style for each in candidates}, plan)
