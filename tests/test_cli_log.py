@@ -22,6 +22,32 @@ def test_a_piece_told_by_options_gets_the_next_free_tag(remnants: Remnants) -> N
     assert "40 in × 66 in" in remnants.ok("show", "R-0142")
 
 
+def test_a_tag_that_differs_only_in_letter_case_is_taken(remnants: Remnants) -> None:
+    remnants.log("--tag", "r-0007")
+    told = "the catalogue has a piece 'r-0007' already (Velder Loop, in stock); take another tag"
+    size = ("--style", "Velder Loop", "--width", "4", "--length", "5")
+    assert remnants.refused("log", "--tag", "R-0007", *size, code=2) == f"remnants: --tag: {told}\n"
+    sheet = remnants.file("racks.csv", "Tag,Style,Width,Length\nR-0007,Velder Loop,4,5\n")
+    assert remnants.refused("log", sheet, code=2).splitlines()[-1] == f"remnants: row 2: {told}"
+    assert remnants.ok("log", *size) == "logged 1 piece: R-0008\n"
+    sheet = remnants.file("racks.csv", "Tag,Style,Width,Length\n,Velder Loop,4,5\nr-0009,Velder Loop,4,5\n")
+    assert remnants.ok("log", sheet) == "logged 2 pieces: R-0010, r-0009\n"
+    remnants.ok("undo", "R-0008")
+    assert "'R-0008' already (Velder Loop, withdrawn" in remnants.refused("log", "--tag", "r-0008", *size, code=2)
+    assert remnants.ok("log", "--tag", "R-0008", *size) == "logged 1 piece: R-0008\n"
+
+
+def test_a_character_that_nobody_sees_is_refused_wherever_a_name_is_typed(remnants: Remnants) -> None:
+    """A right-to-left override makes 1-R of R-1 on every label."""
+    remnants.log("--tag", "R-1")
+    told = "holds a character that nobody sees (U+202E, right-to-left override): take it out, or type the text anew"
+    size = ("--style", "Velder Loop", "--width", "4", "--length", "5")
+    assert remnants.refused("log", "--tag", "\u202eR-2", *size, code=2) == f"remnants: --tag: {told}\n"
+    assert remnants.refused("move", "R-1", "Bay \u202e4", code=2) == f"remnants: place: {told}\n"
+    assert remnants.refused("move", "R-1", "Bay 4", "--by", "\u202eAna", code=2) == f"remnants: --by: {told}\n"
+    assert remnants.refused("customer", "F-1", "--name", "\u202eAlder", code=2) == f"remnants: name: {told}\n"
+
+
 def test_bare_figures_are_in_the_unit_named(remnants: Remnants) -> None:
     remnants.ok("log", "--style", "Plain", "--width", "40", "--length", "66", "--unit", "cm")
     assert "400 mm × 660 mm" in remnants.ok("show", "R-0001", "--unit", "mm")

@@ -230,6 +230,10 @@ BAD_PIECES: list[tuple[dict[str, Any], str, str]] = [
     ({"lab": [101, 0, 0]}, "lab[0]", "no L*"),
     ({"lab": [50, 0]}, "lab[2]", "missing"),
     ({"colour": "half \ud800"}, "colour", "surrogate"),
+    ({"tag": "R-1\x00"}, "tag", "holds a character that nobody sees (U+0000, NUL): take it out, or type the text anew"),
+    ({"tag": "\u202e1-R"}, "tag", "(U+202E, right-to-left override)"),
+    ({"style": "Velder\u200bLoop"}, "style", "(U+200B, zero width space)"),
+    ({"place": "Bay 3\nBay 4"}, "place", "(U+000A, a line break)"),
 ]
 
 
@@ -239,6 +243,26 @@ def test_a_bad_piece_is_refused_with_its_place(change: dict[str, Any], place: st
     where = f"pieces[0].{place}" if place else "pieces[0]"
     assert what in faults[where]
     assert len(faults) == 1
+
+
+def test_tags_that_differ_only_in_letter_case_are_one(tmp_path: Path) -> None:
+    """On the floor they are the same label."""
+    piece = {"kind": "remnant", "style": "Plain", "width": 40, "length": 60, "pile": 0}
+    pieces = [piece | {"tag": tag} for tag in ("R-1", "r-1 ", "É-2", "é-2", "R-1")]
+    with pytest.raises(BadFile) as refused:
+        read_stock(json.dumps({"unit": "in", "pieces": pieces}))
+    assert [str(fault) for fault in refused.value.faults] == [
+        "pieces[1].tag: pieces[0] has the tag 'r-1' too, written 'R-1', which is the same tag; each piece needs its own",
+        "pieces[3].tag: pieces[2] has the tag 'é-2' too, written 'É-2', which is the same tag; each piece needs its own",
+        "pieces[4].tag: pieces[0] has the tag 'R-1' too; each piece needs its own",
+    ]
+
+
+def test_a_job_that_was_kept_is_read_whatever_is_refused_today() -> None:
+    text = a_job(job="Alder\u200e Court", min_part=0)
+    assert read_job(text, kept=True).name == "Alder\u200e Court"
+    with pytest.raises(BadFile):
+        read_job(text)
 
 
 BAD_JOBS: list[tuple[str, str, str]] = [

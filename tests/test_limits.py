@@ -157,7 +157,7 @@ def test_of_many_notes_fifty_are_told_and_how_many_more(remnants: Remnants) -> N
     assert len(lines) == 51 and lines[-1] == "note: and 150 notes more"
     rows = "".join(f"{number},Fell {number},4,5\n" for number in range(1000, 1100))
     told = remnants("log", remnants.file("racks.csv", f"tag,style,width,length\n{rows}")).err.splitlines()[4:]
-    assert len(told) == 51 and told[-1] == "note: styles: and 50 more are not described"
+    assert len(told) == 51 and told[-1] == "note: and 50 more styles are not described"
 
 
 def test_what_is_shown_of_a_long_text_is_short(tmp_path: Path) -> None:

@@ -15,6 +15,7 @@ from remnants.exchange.lines import Lines, pieces_in
 from remnants.exchange.lines_text import lines_text, rows_text
 from remnants.exchange.sheet import read_sheet
 from remnants.geometry import outline_of
+from remnants.marks import unseen
 from remnants.model import Kind, Lab, Piece
 from remnants.model.attributes import PLAIN, Value
 from remnants.model.piece import MOST_WORN, WORN_WORDS
@@ -124,6 +125,26 @@ def test_a_quotation_mark_that_is_left_open_takes_no_rows_along_in_silence(tmp_p
         read(tmp_path, 'tag,style,width,length,place\na,Velder,4,5,"Bay 3\nb,Velder,4,5,Bay 4\n')
 
 
+def test_what_nobody_sees_is_taken_out_of_cells_and_told(tmp_path: Path) -> None:
+    """Cells that were copied from a page bring marks of direction and blanks of no width along."""
+    text = '\ufeffTag,Style,W,L,Bay\n\u200eR-1,Vel\u200bder,4,5,"3\nleft"\nR-2,Velder,4,5,\u200b\nr-1\x00,Velder,4,5,\n'
+    lines = read(tmp_path, text)
+    assert [(piece.tag, piece.style, piece.place) for piece in lines.pieces] == [
+        ("R-1", "Velder", "3 left"),
+        ("R-2", "Velder", ""),
+    ]
+    assert [str(note) for note in lines.notes] == [
+        'row 2, column "Tag": a character that nobody sees (U+200E, left-to-right mark) is left out',
+        'row 2, column "Style": a character that nobody sees (U+200B, zero width space) is left out',
+        'row 2, column "Bay": a character that nobody sees (U+000A, a line break) is left out',
+        'row 3, column "Bay": a character that nobody sees (U+200B, zero width space) is left out',
+        'row 4, column "Tag": a character that nobody sees (U+0000, NUL) is left out',
+    ]
+    ((fault,),) = [row.faults for row in lines.bad]
+    told = "row 2 has the tag 'r-1' too, written 'R-1', which is the same tag; each piece needs its own"
+    assert str(fault) == f'row 4, column "Tag": {told}'
+
+
 def test_what_is_wrong_with_the_whole_row_is_told_of_no_column(tmp_path: Path) -> None:
     """Not of a column that is not read."""
     ((fault,),) = [row.faults for row in read(tmp_path, "supplier,tag,style\nDock,a,Velder\n").bad]
@@ -191,7 +212,7 @@ def test_what_is_no_sheet_of_pieces_is_refused(tmp_path: Path, text: str, what: 
         read(tmp_path, text)
 
 
-SIGNS = st.characters(codec="utf-8", exclude_categories=["C"])
+SIGNS = st.characters(codec="utf-8", exclude_categories=["C", "Zl", "Zp"]).filter(lambda sign: not unseen(sign))
 PLAIN_NAMES = st.text(SIGNS, min_size=1, max_size=8).map(str.strip).filter(bool)
 NAMES = PLAIN_NAMES | st.builds(str.__add__, st.sampled_from(["=", "+", "-", "@", "'=", "''-", "'"]), PLAIN_NAMES)
 GIVEN = {"tag", "kind", "style", "colour", "lot", "pile"}

@@ -18,7 +18,7 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 
 TIERS = (
-    {"limits"},
+    {"limits", "marks"},
     {"errors", "units", "late", "cells", "private"},
     {"geometry"},
     {"rules"},
@@ -35,7 +35,7 @@ TIERS = (
 PEERS = {("units", "errors")}
 """(importer, imported) within one tier, where that is allowed."""
 
-WEB_MAY_IMPORT = {"actions", "exchange", "report", "model", "rules", "units", "cells", "errors", "limits"}
+WEB_MAY_IMPORT = {"actions", "exchange", "report", "model", "rules", "units", "cells", "errors", "limits", "marks"}
 PROOF_MAY_IMPORT = {"model", "units", "errors"}
 CHECK_MAY_IMPORT = {"geometry", *PROOF_MAY_IMPORT}
 
@@ -53,7 +53,20 @@ ONLY_IN = {
 RECTPACK_ADAPTER = "rectpack_bins"
 EXACT_SOLVER = "remnants.packing.exact_solver"
 
-PURE = {"limits", "units", "cells", "geometry", "rules", "model", "packing", "proof", "matching", "fitting", "estimating"} | {
+PURE = {
+    "limits",
+    "marks",
+    "units",
+    "cells",
+    "geometry",
+    "rules",
+    "model",
+    "packing",
+    "proof",
+    "matching",
+    "fitting",
+    "estimating",
+} | {
     "materials",
     "ledger",
     "report",

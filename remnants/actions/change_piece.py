@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
+from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import BadInput, Fault, NotFound
 from remnants.ledger import Corrected, Discarded, Moved, Signed, Standing
 from remnants.model import Piece
@@ -31,6 +32,7 @@ def move_piece(
     def do() -> str:
         if not place.strip():
             raise BadInput([Fault("place", "say where the piece lies now")])
+        refuse_unseen_marks(place=place, room=room)
         if customer and customers.find(catalogue, customer) is None:
             raise NotFound(f"no customer has the reference {customer!r}; `remnants customer` puts one in")
         before = standing_of(catalogue, tag)

@@ -3,6 +3,7 @@
 from dataclasses import asdict, dataclass
 
 from remnants.actions.booking import once
+from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import NotFound
 from remnants.ledger import Signed, Standing
 from remnants.model.customer import Customer
@@ -12,7 +13,9 @@ __all__ = ["Forgotten", "customer_pieces", "every_customer", "forget_customer", 
 
 
 def put_customer(catalogue: Catalogue, customer: Customer, *, signed: Signed, key: str = "") -> str:
-    """Stores a customer, new or as they are now; gives the reference."""
+    """Stores a customer, new or as they are now; gives the reference. Raises BadInput for a name with what nobody sees."""
+
+    refuse_unseen_marks(reference=customer.reference, name=customer.name, phone=customer.phone)
 
     def do() -> str:
         customers.put(catalogue, customer)

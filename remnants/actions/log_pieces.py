@@ -10,7 +10,7 @@ from remnants.ledger import Received, Signed, Stage, Standing
 from remnants.model import Kind, Piece, Style
 from remnants.store import Catalogue, ledger, pieces, styles
 
-__all__ = ["LETTERS", "free_tags", "known_styles", "last_place", "log_pieces", "next_tag"]
+__all__ = ["LETTERS", "free_tags", "known_styles", "last_place", "log_pieces", "next_tag", "taken_tags"]
 
 LETTERS: Mapping[Kind, str] = {Kind.REMNANT: "R", Kind.OFFCUT: "O", Kind.KEPT: "K", Kind.LAID: "L"}
 """The letter that a tag of ours begins with, by kind."""
@@ -57,15 +57,21 @@ def free_tags(catalogue: Catalogue, kind: Kind) -> Iterator[str]:
 
 def _withdrawn(catalogue: Catalogue, tags: Sequence[str]) -> frozenset[str]:
     """Those of the tags whose pieces were withdrawn. Raises BadInput for those that are taken."""
-    known = pieces.standings_tagged(catalogue, sorted(pieces.known_tags(catalogue, tags)))
-    faults = [
-        Fault(f"pieces[{index}].tag", f"the catalogue has a piece {tag!r} already ({_words(known[tag])}); take another tag")
-        for index, tag in enumerate(tags)
-        if tag in known and known[tag].stage is not Stage.WITHDRAWN
-    ]
+    faults = [Fault(f"pieces[{index}].tag", told) for index, told in taken_tags(catalogue, tags).items()]
     if faults:
         raise BadInput(faults)
-    return frozenset(known)
+    return pieces.known_tags(catalogue, tags)
+
+
+def taken_tags(catalogue: Catalogue, tags: Sequence[str]) -> dict[int, str]:
+    """Which of the tags can't be given, by their place among them, and why. A withdrawn piece's can, written as it was."""
+    written = pieces.taken_as(catalogue, tags)
+    known = pieces.standings_tagged(catalogue, sorted(set(written.values())))
+    return {
+        index: f"the catalogue has a piece {shown_tag!r} already ({_words(known[shown_tag])}); take another tag"
+        for index, tag in enumerate(tags)
+        if (shown_tag := written.get(tag)) and not (shown_tag == tag and known[tag].stage is Stage.WITHDRAWN)
+    }
 
 
 def _words(standing: Standing) -> str:

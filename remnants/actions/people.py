@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from remnants.actions.doors import fresh_link
+from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound
 from remnants.model.person import LinkUse, Person, Role, Theme
 from remnants.store import Catalogue
@@ -46,6 +47,7 @@ def everybody(catalogue: Catalogue) -> tuple[Person, ...]:
 def invite(catalogue: Catalogue, name: str, role: Role, *, by: Person, now: datetime) -> str:
     """Adds a person and gives the secret of their one-time link. Raises BadInput when the name is taken or no name."""
     person = Person(" ".join(name.split()), role)
+    refuse_unseen_marks(name=person.name)
     with catalogue.atomic():
         if rows.find_person(catalogue, person.name):
             raise BadInput([Fault("name", f"there is somebody called {person.name!r} already; add a second name or a letter")])

@@ -13,11 +13,11 @@ first, and where that is a guess, asked about.
 import argparse
 from pathlib import Path
 
-from remnants.actions import open_catalogue
+from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
 from remnants.cli.asking import log_answers
 from remnants.cli.options import add_signature, signature
-from remnants.cli.piece_options import add_piece_options, kind_of, stock_from_options
+from remnants.cli.piece_options import add_piece_options, kind_of, places_as_options, stock_from_options
 from remnants.cli.printing import remark, show_text
 from remnants.cli.sheets import add_sheet_options, log_sheet
 from remnants.errors import BadInput
@@ -49,16 +49,22 @@ def run(args: argparse.Namespace) -> int:
             tags = log_answers(catalogue, args)
         elif is_sheet:
             tags = log_sheet(catalogue, args)
-        else:
-            known = known_styles(catalogue)
-            if args.file:
-                stock = read_stock(args.file, known=known, note=remark)
-            else:
-                stock = stock_from_options(args, args.tag or next_tag(catalogue, kind_of(args)), known, remark)
+        elif args.file:
+            stock = read_stock(args.file, known=known_styles(catalogue), note=remark)
             tags = log_pieces(catalogue, stock, signed=signature(args), key=args.key)
+        else:
+            tags = _log_told(catalogue, args)
     shown = ", ".join(tags[:8]) + (f" and {len(tags) - 8} more" if len(tags) > 8 else "")
     show_text(f"logged {len(tags)} piece{'' if len(tags) == 1 else 's'}: {shown}")
     return 0
+
+
+def _log_told(catalogue: Catalogue, args: argparse.Namespace) -> tuple[str, ...]:
+    """Stores the piece that the options tell."""
+    tag, signed = args.tag or next_tag(catalogue, kind_of(args)), signature(args)
+    stock = stock_from_options(args, tag, known_styles(catalogue), remark)
+    with places_as_options():
+        return log_pieces(catalogue, stock, signed=signed, key=args.key)
 
 
 def _look(args: argparse.Namespace) -> None:

@@ -5,6 +5,7 @@ import getpass
 import os
 from datetime import UTC, date, datetime
 
+from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import BadInput, Fault
 from remnants.ledger import Signed
 
@@ -30,6 +31,7 @@ def signature(args: argparse.Namespace) -> Signed:
         who = args.by or os.environ.get("REMNANTS_BY") or getpass.getuser()
     except (OSError, KeyError, ImportError):
         raise BadInput("say who does it: --by NAME, or set REMNANTS_BY") from None
+    refuse_unseen_marks(**{"--by": who, "--why": args.why})
     return Signed(who.strip(), now(), args.why.strip())
 
 

@@ -2,7 +2,8 @@
 
 import argparse
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any
 
 from remnants.cli.options import shade_figures
@@ -11,7 +12,7 @@ from remnants.exchange import Note, Stock, read_stock
 from remnants.model import Kind, Style
 from remnants.model.attributes import PIECE, Attribute
 
-__all__ = ["add_piece_options", "entry_of", "kind_of", "stock_from_options", "stock_of_entry"]
+__all__ = ["add_piece_options", "entry_of", "kind_of", "places_as_options", "stock_from_options", "stock_of_entry"]
 
 _OTHERWISE: Mapping[str, Mapping[str, Any]] = {
     "outline": {"metavar": "X,Y", "nargs": "+"},
@@ -54,8 +55,15 @@ def stock_from_options(args: argparse.Namespace, tag: str, known: Mapping[str, S
 
 def stock_of_entry(entry: Mapping[str, Any], args: argparse.Namespace, known: Mapping[str, Style], note: Note) -> Stock:
     """The stock of one piece, told as a stock file would tell it. Raises BadInput naming options."""
-    try:
+    with places_as_options():
         return read_stock(json.dumps({"unit": args.unit.value, "pieces": [entry]}), known=known, note=note)
+
+
+@contextmanager
+def places_as_options() -> Iterator[None]:
+    """Tells the faults of the one piece of a stock file at the options that they came from."""
+    try:
+        yield
     except BadInput as error:
         raise BadInput(Fault(_option(fault.where), fault.what) for fault in error.faults) from None
 
@@ -91,5 +99,7 @@ def _corner(option: str, text: str) -> list[str]:
 
 def _option(place: str) -> str:
     """`pieces[0].width` is `--width` here."""
+    if place.startswith("-"):
+        return place
     inner = place.removeprefix("pieces[0]").removeprefix(".")
     return f"--{inner.replace('cutouts', 'cutout')}" if inner else ""

@@ -54,10 +54,14 @@ def log_sheet(catalogue: Catalogue, args: argparse.Namespace) -> tuple[str, ...]
         logged = log_lines(
             catalogue, sheet, unit=args.unit, signed=signature(args), skip_bad=args.skip_bad, key=args.key, told=told
         )
-    for name in logged.bare_styles[:NOTES_TOLD]:
-        remark(Fault("styles", f"{name!r} is not described; it is taken for cut pile without a pattern"))
-    if len(logged.bare_styles) > NOTES_TOLD:
-        remark(Fault("styles", f"and {len(logged.bare_styles) - NOTES_TOLD:,} more are not described"))
+    bare = [
+        Fault("styles", f"{name!r} is not described; it is taken for cut pile without a pattern") for name in logged.bare_styles
+    ]
+    for notes, are in ((logged.notes, "such cells"), (bare, "styles are not described")):
+        for note in notes[:NOTES_TOLD]:
+            remark(note)
+        if len(notes) > NOTES_TOLD:
+            remark(Fault("", f"and {len(notes) - NOTES_TOLD:,} more {are}"))
     if logged.bad:
         _set_aside(args.file, sheet, logged.bad)
     return logged.tags

@@ -10,6 +10,7 @@ from threading import RLock
 from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -25,6 +26,7 @@ from pydantic import (
 from remnants.exchange.source import shown
 from remnants.geometry import TOLERANCE_MM
 from remnants.limits import COLOURS, CORNERS, CUTOUTS, NAME_CHARACTERS, TEXT_CHARACTERS, TURNS
+from remnants.marks import unseen
 from remnants.model import Construction, Finish
 from remnants.model.attributes import PLAIN, Attribute, Value
 from remnants.model.patch import MOST_PARTS
@@ -78,6 +80,13 @@ def _least_zero(value: Any, info: ValidationInfo) -> float:
     return length_mm
 
 
+def _seen(text: str, info: ValidationInfo) -> str:
+    mark = unseen(text)
+    if mark and not (info.context or {}).get("kept"):
+        raise ValueError(f"holds a character that nobody sees ({mark}): take it out, or type the text anew")
+    return text
+
+
 def _count(value: Any) -> Any:
     if isinstance(value, float) and value.is_integer():
         return int(value)
@@ -115,8 +124,8 @@ Whole = Annotated[int, BeforeValidator(_count), Field(strict=True)]
 _WEAR_SCHEMA = {"anyOf": [{"type": "integer", "minimum": 0, "maximum": MOST_WORN}, {"enum": list(WORN_WORDS)}]}
 Wear = Annotated[Whole, Field(ge=0, le=MOST_WORN), BeforeValidator(_wear), WithJsonSchema(_WEAR_SCHEMA)]
 YesNo = Annotated[bool, PlainValidator(_yes_no), WithJsonSchema({"type": "boolean"})]
-Text = Annotated[str, Field(strict=True, max_length=TEXT_CHARACTERS)]
-Name = Annotated[str, Field(strict=True, min_length=1, max_length=NAME_CHARACTERS, pattern=r"\S")]
+Text = Annotated[str, Field(strict=True, max_length=TEXT_CHARACTERS), AfterValidator(_seen)]
+Name = Annotated[str, Field(strict=True, min_length=1, max_length=NAME_CHARACTERS, pattern=r"\S"), AfterValidator(_seen)]
 
 
 E = TypeVar("E", bound="Entry")
@@ -129,12 +138,15 @@ class Entry(BaseModel):
     model_config = ConfigDict(defer_build=True, extra="allow", frozen=True)
 
 
-def entry_of(model: type[E], raw: Any, unit: Unit) -> E:
-    """The entry that a JSON value gives, bare numbers being in that unit. Raises pydantic's ValidationError."""
+def entry_of(model: type[E], raw: Any, unit: Unit, *, kept: bool = False) -> E:
+    """The entry that a JSON value gives, bare numbers being in that unit. Raises pydantic's ValidationError.
+
+    Of what was `kept` here before, texts are taken as they are.
+    """
     if not model.__pydantic_complete__:
         with _BUILDING:  # not every pydantic lets two threads build the same one
             model.model_rebuild()
-    return model.model_validate(raw, context={"unit": unit})
+    return model.model_validate(raw, context={"unit": unit, "kept": kept})
 
 
 class RoundEntry(Entry):

@@ -30,9 +30,9 @@ def read_job(source: str | Path, *, note: Note = quiet, kept: bool = False) -> J
 
     A patch with a `count` stands in the job that many times, as `hall (1 of 2)` and so on; so do patches of one name.
     What the file leaves out is as `Job`, `Patch` and `Allowance` have it. Raises BadFile with every fault and its place,
-    such as `patches[0].edges`. A job that was `kept` may have a least part that is no width: it was read before that was refused.
+    such as `patches[0].edges`. A job that was `kept` is read as it was taken then, whatever is refused today.
     """
-    reading = Reading(source, "a job file", note)
+    reading = Reading(source, "a job file", note, kept=kept)
     raw = reading.raw
     header = reading.entry(JobHeader, {key: raw[key] for key in raw if key != "patches"}, "")
     if header and header.min_part is not None and header.min_part < LEAST_PART_MM and not kept:

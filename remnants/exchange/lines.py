@@ -11,7 +11,8 @@ from remnants.exchange.headings import Heading
 from remnants.exchange.reading import MISSING, fault_words, shown
 from remnants.exchange.row_entry import SIDES, row_entry
 from remnants.exchange.sheet import Sheet
-from remnants.exchange.stock_file import piece_made
+from remnants.exchange.stock_file import piece_made, twice
+from remnants.marks import unseen, visible
 from remnants.model import Kind, Piece
 from remnants.units import Unit
 
@@ -29,10 +30,11 @@ class BadRow:
 
 @dataclass(frozen=True)
 class Lines:
-    """The pieces of a sheet, and the rows that can't be used."""
+    """The pieces of a sheet, the rows that can't be used, and what was taken out of cells."""
 
     pieces: tuple[Piece, ...]
     bad: tuple[BadRow, ...]
+    notes: tuple[Fault, ...] = ()
 
 
 def pieces_in(sheet: Sheet, *, unit: Unit, new_tag: Callable[[Kind], str], told: Callable[[int], None] = lambda _: None) -> Lines:
@@ -43,19 +45,32 @@ def pieces_in(sheet: Sheet, *, unit: Unit, new_tag: Callable[[Kind], str], told:
     """
     pieces: list[Piece] = []
     bad: list[BadRow] = []
-    seen: dict[str, int] = {}
+    seen: dict[str, tuple[int, str]] = {}
+    notes: list[Fault] = []
     for done, (number, cells) in enumerate(sheet.rows, 1):
         try:
-            piece = _piece(_row(sheet.headings, cells, number), number, sheet.headings, unit, new_tag)
-            first = seen.setdefault(piece.tag, number)
+            row = _row(sheet.headings, cells, number)
+            notes += _cleaned(row, number, sheet.headings)
+            piece = _piece(row, number, sheet.headings, unit, new_tag)
+            first, tag = seen.setdefault(piece.tag.casefold(), (number, piece.tag))
             if first != number:
-                raise BadInput([_at(number, "tag", sheet.headings, f"row {first} has the tag {piece.tag!r} too")])
+                raise BadInput([_at(number, "tag", sheet.headings, twice(piece.tag, f"row {first}", tag))])
             pieces.append(piece)
         except BadInput as error:
             bad.append(BadRow(number, cells, error.faults))
         if done % 1000 == 0 or done == len(sheet.rows):
             told(done)
-    return Lines(tuple(pieces), tuple(bad))
+    return Lines(tuple(pieces), tuple(bad), tuple(notes))
+
+
+def _cleaned(row: dict[str, str], number: int, headings: Sequence[Heading]) -> list[Fault]:
+    """Takes out of the row's cells what nobody sees, and tells of each."""
+    marked = {field: mark for field, cell in row.items() if (mark := unseen(cell))}
+    for field in marked:
+        row[field] = visible(row[field])
+        if not row[field]:
+            del row[field]
+    return [_at(number, field, headings, f"a character that nobody sees ({mark}) is left out") for field, mark in marked.items()]
 
 
 def _row(headings: Sequence[Heading], cells: Sequence[str], number: int) -> dict[str, str]:

@@ -43,12 +43,13 @@ class Reading:
     Raises BadFile at once for what is not a JSON object. Faults of a file begin with its name.
     """
 
-    def __init__(self, source: str | Path, what: str, note: Note) -> None:
+    def __init__(self, source: str | Path, what: str, note: Note, *, kept: bool = False) -> None:
         self.faults: list[Fault] = []
         self._note = note
         self._noted = 0
         self._looked_at = 0
         self._source = source
+        self._kept = kept
         raw = read_json(source)
         if not isinstance(raw, dict):
             self.faults.append(Fault("", f"{what} is a JSON object {{...}}, but this file holds {_kind_of(raw)}"))
@@ -61,7 +62,7 @@ class Reading:
     def entry(self, model: type[E], raw: Any, place: str) -> E | None:
         """One object of the file, or None with its faults noted."""
         try:
-            entry = entry_of(model, raw, self.unit)
+            entry = entry_of(model, raw, self.unit, kept=self._kept)
         except ValidationError as error:
             self.faults += [_fault(dict(detail), place) for detail in error.errors(include_url=False)]
             if isinstance(raw, dict):

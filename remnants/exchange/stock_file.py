@@ -9,13 +9,14 @@ from remnants.exchange.entries import PieceEntry, StockHeader, StyleEntry
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.shades import shade_of
 from remnants.exchange.shapes import piece_outline
+from remnants.exchange.source import shown
 from remnants.exchange.stock import Stock
 from remnants.limits import PIECES, STYLES
 from remnants.model import Colourway, Piece, Repeat, Style
 from remnants.model.attributes import PLAIN
 from remnants.units import Unit
 
-__all__ = ["piece_made", "read_stock"]
+__all__ = ["piece_made", "read_stock", "twice"]
 
 
 def read_stock(source: str | Path, *, known: Mapping[str, Style] | None = None, note: Note = quiet) -> Stock:
@@ -69,15 +70,22 @@ def _style(entry: StyleEntry) -> Style:
 def _pieces(reading: Reading) -> tuple[Piece, ...]:
     pieces: list[Piece] = []
     places: dict[str, int] = {}
-    for index, raw in enumerate(reading.items("pieces", PIECES, needed=True)):
+    raws = reading.items("pieces", PIECES, needed=True)
+    for index, raw in enumerate(raws):
         place = f"pieces[{index}]"
         tag = raw.get("tag") if isinstance(raw, dict) else None
-        if isinstance(tag, str) and (first := places.setdefault(tag.strip(), index)) != index:
-            reading.faults.append(Fault(f"{place}.tag", f"pieces[{first}] has the tag {tag!r} too; each piece needs its own"))
+        if isinstance(tag, str) and (first := places.setdefault(tag.strip().casefold(), index)) != index:
+            reading.faults.append(Fault(f"{place}.tag", twice(tag.strip(), f"pieces[{first}]", raws[first]["tag"].strip())))
         piece = reading.entry_made(PieceEntry, raw, place, piece_made)
         if piece:
             pieces.append(piece)
     return tuple(pieces)
+
+
+def twice(tag: str, other: str, others: str) -> str:
+    """What is told of a tag that `other` has too, written as in `others`."""
+    same = "" if tag == others else f", written {shown(others)}, which is the same tag"
+    return f"{other} has the tag {shown(tag)} too{same}; each piece needs its own"
 
 
 def piece_made(entry: PieceEntry) -> Piece:

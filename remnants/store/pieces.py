@@ -25,6 +25,7 @@ __all__ = [
     "places",
     "standings_labelled",
     "standings_tagged",
+    "taken_as",
     "with_customers",
 ]
 
@@ -124,6 +125,18 @@ def known_tags(catalogue: Catalogue, tags: Sequence[str]) -> frozenset[str]:
     return frozenset(found)
 
 
+def taken_as(catalogue: Catalogue, tags: Sequence[str]) -> dict[str, str]:
+    """Those of the tags that are taken, or were, whatever their letter case, each with the tag as it was written."""
+    spellings = {tag.casefold(): tag for tag in tags}
+    written: dict[str, list[str]] = {}
+    for some in _shares([spelled for tag in spellings.values() for spelled in dict.fromkeys((tag, tag.lower(), tag.upper()))]):
+        sql = f"SELECT tag FROM piece WHERE tag COLLATE NOCASE IN ({_marks(some)}) ORDER BY tag"
+        for row in catalogue.query(sql, some):
+            written.setdefault(row["tag"].casefold(), []).append(row["tag"])
+    found = {tag: written[tag.casefold()] for tag in tags if tag.casefold() in written}
+    return {tag: tag if tag in known else known[0] for tag, known in found.items()}
+
+
 def labels(catalogue: Catalogue) -> tuple[tuple[str, str, str], ...]:
     """Every style, colour and lot that pieces on hand have, each once."""
     sql = f"SELECT DISTINCT style, colour, lot FROM piece WHERE {_ON_HAND} ORDER BY style, colour, lot"
@@ -152,11 +165,12 @@ def standings_labelled(catalogue: Catalogue, label: tuple[str, str, str], *, mos
 
 
 def highest_number(catalogue: Catalogue, prefix: str) -> int:
-    """The highest number that follows `prefix` in a tag; 0 when there is none."""
-    digits = "tag GLOB ? AND NOT substr(tag, ?) GLOB '*[^0-9]*' AND length(tag) < ?"
-    sql = f"SELECT max(CAST(substr(tag, ?) AS INTEGER)) FROM piece WHERE {digits}"
-    start = len(prefix) + 1
-    (highest,) = catalogue.conn.execute(sql, [start, f"{prefix}[0-9]*", start, start + 12]).fetchone()
+    """The highest number that follows `prefix` in a tag, whatever its letter case; 0 when there is none."""
+    begun = "tag COLLATE NOCASE >= ? AND tag COLLATE NOCASE < ?"
+    digits = "substr(tag, ?) GLOB '[0-9]*' AND NOT substr(tag, ?) GLOB '*[^0-9]*' AND length(tag) < ?"
+    sql = f"SELECT max(CAST(substr(tag, ?) AS INTEGER)) FROM piece WHERE {begun} AND {digits}"
+    start, after = len(prefix) + 1, prefix[:-1] + chr(ord(prefix[-1]) + 1)
+    (highest,) = catalogue.conn.execute(sql, [start, prefix, after, start, start, start + 12]).fetchone()
     return int(highest or 0)
 
 
