@@ -2,6 +2,8 @@
 
 import io
 
+from PIL import Image
+
 from remnants.matching.picture import picture_in
 from remnants.model.picture import Picture
 
@@ -17,7 +19,9 @@ def kept_picture(photo: bytes) -> Picture:
 
     Where and when it was taken, and whatever else came with it, is not taken along. Raises BadFile.
     """
-    image = picture_in(photo, MOST_SIDE)
+    sent = picture_in(photo, MOST_SIDE)
+    image = Image.new("RGB", sent.size)  # the one that was sent carries its comment along, whatever is done to it
+    image.paste(sent)
     out = io.BytesIO()
     image.save(out, "JPEG", quality=QUALITY, optimize=True)
     return Picture(out.getvalue(), image.width, image.height)

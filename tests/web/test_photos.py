@@ -4,9 +4,11 @@ import hashlib
 import io
 import struct
 import zlib
+from typing import Any
 
 import pytest
 from PIL import Image
+from PIL.PngImagePlugin import PngInfo
 
 from remnants.actions import open_catalogue
 from remnants.actions.customers import forget_customer, put_customer
@@ -64,6 +66,46 @@ def test_a_photograph_is_kept_upright_small_and_without_what_came_with_it(house:
     assert not kept.getexif()
     page = wim.get("/pieces/R-0001").text
     assert "Photograph 1 of R-0001, Velder Loop in Oatmeal" in page and "By Wim" in page
+
+
+def laden(form: str) -> bytes:
+    """A photograph that carries whatever its format can hold beside pixels."""
+    exif = Image.Exif()
+    exif[0x010F] = "SECRET camera"
+    exif[0x9286] = "SECRET comment of the camera"
+    exif.get_ifd(0x8825)[1] = "N"
+    texts = PngInfo()
+    texts.add_text("Comment", "SECRET text")
+    own: dict[str, dict[str, Any]] = {
+        "JPEG": {"comment": b"SECRET comment", "xmp": b"SECRET xmp"},
+        "PNG": {"pnginfo": texts},
+        "WEBP": {"xmp": b"SECRET xmp"},
+    }
+    return a_photo(form=form, exif=exif, icc_profile=b"SECRET profile" * 20, **own[form]) + b"SECRET behind the end"
+
+
+def markers(jpeg: bytes) -> list[int]:
+    """The markers of a JPEG in their order (ITU-T T.81, B.1.1.3); what is no marker ends it."""
+    found, at = [0xD8], 2
+    while jpeg[at] == 0xFF and jpeg[at + 1] != 0xDA:
+        found.append(jpeg[at + 1])
+        at += 2 + int.from_bytes(jpeg[at + 2 : at + 4], "big")
+    return [*found, jpeg[at + 1]]
+
+
+@pytest.mark.parametrize("form", ["JPEG", "PNG", "WEBP"])
+def test_the_bytes_that_are_kept_hold_pixels_and_nothing_else(house: House, form: str) -> None:
+    """Neither comment, place, profile, maker's notes nor what stands behind the picture: only what draws it."""
+    photo = laden(form)
+    assert photo.count(b"SECRET") >= 4
+    assert sent(house.browser("Wim"), photo) == 303
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        kept = jpeg_of(catalogue, 1)
+    assert b"SECRET" not in kept
+    # start, JFIF, tables of quantization and Huffman, frame, scan
+    assert set(markers(kept)) == {0xD8, 0xE0, 0xDB, 0xC0, 0xC4, 0xDA}
+    assert kept.endswith(b"\xff\xd9")
+    assert b"SECRET" not in house.settings.catalogue.read_bytes()
 
 
 @pytest.mark.parametrize(
