@@ -11,7 +11,7 @@ STOCK: dict[str, Any] = {
     "unit": "in",
     "styles": [STYLE],
     "pieces": [
-        PLAIN | {"tag": "L-1", "kind": "laid", "width": 40, "length": 20, "place": "closet, back bedroom"},
+        PLAIN | {"tag": "L-1", "kind": "laid", "width": 40, "length": 20, "place": "Alder Court 7, closet"},
         PLAIN | {"tag": "R-7", "kind": "remnant", "width": 40, "length": 30, "colour": "Slate", "lot": "9", "place": "Bay 3"},
     ],
 }

@@ -31,7 +31,9 @@ def hall(**changes: Any) -> dict[str, Any]:
 
 
 WHOLE = stock({"tag": "R-1", "width": 14, "length": 32}, {"tag": "R-2", "width": 13.9, "length": 90})
-CLOSET = stock({"tag": "L-1", "kind": "laid", "width": 40, "length": 20})  # long across the pile, short along it
+CLOSET = stock(
+    {"tag": "L-1", "kind": "laid", "width": 40, "length": 20, "place": "closet"}
+)  # long across the pile, short along it
 
 
 @pytest.mark.parametrize("from_catalogue", [False, True])
@@ -166,3 +168,16 @@ def test_a_single_patch_is_told_how_far_from_the_best_it_is(remnants: Remnants) 
     assert "Best possible." in remnants.ok("fit", fits, "--stock", stock).splitlines()
     told = remnants("fit", none, "--stock", stock).out.splitlines()
     assert "No plan within the rules of the job can fill it: that is proved." in told
+
+
+def test_whose_carpet_it_is_can_be_said_at_the_terminal(remnants: Remnants) -> None:
+    attic = stock({"tag": "K-1", "kind": "kept", "width": 40, "length": 60, "place": "Finch Row 12, attic", "customer": "C-9"})
+    job, source = remnants.file("job.json", hall()), remnants.file("stock.json", attic)
+    ask = ("fit", job, "--stock", source)
+    assert "ask them first" in remnants.ok(*ask)
+    for words in (("--may-use", "other customers"), ("--house", "Finch Row 12")):
+        assert json.loads(remnants.ok(*ask, "--json", *words))["verdict"] == "whole"
+    assert json.loads(remnants.ok(*ask, "--json", "--customer", "C-9"))["verdict"] == "none", "its place names another house"
+    assert "the nearest are K-1" in remnants.refused(*ask, "--avoid", "K-11", code=2)
+    assert "other customers" in remnants.refused(*ask, "--may-use", "anything", code=2)
+    assert "has a comma" in remnants.refused(*ask, "--house", "Finch Row 12, attic", code=2)

@@ -14,7 +14,7 @@ def passed_over(remnants: Remnants, job: str) -> dict[str, str]:
 def test_other_jobs_pass_over_what_is_held_and_say_so(remnants: Remnants) -> None:
     remnants.log("--tag", "R-1")
     hold(remnants, "Alder Court 7", "--until", "2131-06-01")
-    assert passed_over(remnants, "Fir Lane 2") == {"R-1": "held for Alder Court 7 until 2131-06-01"}
+    assert passed_over(remnants, "Fir Lane 2") == {"R-1": "held for another job until 2131-06-01"}
     assert passed_over(remnants, "Alder Court 7") == {}
     assert "held for Alder Court 7 until 2131-06-01" in remnants.ok("show", "R-1")
 

@@ -5,7 +5,9 @@ from tests.jobs import a_hall, hold
 
 
 def test_a_cut_is_taken_back_whole_and_may_be_made_again(remnants: Remnants) -> None:
-    remnants.log("--tag", "R-1", "--width", "40", "--length", "20", "--kind", "laid")  # joined from two parts, pile across
+    remnants.log(
+        "--tag", "R-1", "--width", "40", "--length", "20", "--kind", "laid", "--room", "closet"
+    )  # joined from two parts, pile across
     before = remnants.ok("show", "R-1", "--json")
     hold(remnants, "Alder Court 7", "--until", "2131-06-01")
     remnants.ok("cut", "Alder Court 7")

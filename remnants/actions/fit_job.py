@@ -3,11 +3,20 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
+from functools import partial
 
+from remnants.actions.left_alone import assumed_notes, house_notes, refuse_unknown_tags, with_asking
+from remnants.actions.pinning import pinned
 from remnants.actions.shop_rules import keep_rule
+from remnants.belonging import divided, why_left_alone
 from remnants.errors import Unproved
 from remnants.exchange import Stock
+<<<<<<< HEAD
 from remnants.fitting import Rules, Told, fit
+=======
+from remnants.fitting import Rules, Told, check, fit
+from remnants.ledger import Standing
+>>>>>>> e1af746 (Tell nothing of another customer in what is made for one: the page, the sheet, the answer, drawings and lines)
 from remnants.matching.grade import Graded, grade_pieces, possible_styles
 from remnants.matching.stock_names import Label, StockNames
 from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
@@ -17,7 +26,7 @@ from remnants.rules import KeepRule
 from remnants.store import Catalogue, pieces, styles
 from remnants.store.shelf import on_shelf
 
-__all__ = ["ALL_TOLD", "Fitted", "Offer", "Searching", "fit_job", "fit_offer", "fit_stock", "offer_of"]
+__all__ = ["ALL_TOLD", "Fitted", "Offer", "Searching", "fit_job", "fit_offer", "fit_stock", "offer_in_hand", "offer_of"]
 
 ALL_TOLD = 2_000
 """Pieces on hand up to which each one is looked at and told; beyond, styles that can't match are left out and counted."""
@@ -57,7 +66,8 @@ class Offer:
 
     `names` are those of a larger stock that this one was picked from, `held` what is on hand but free only for other jobs,
     `versions` those of the pieces in the catalogue by tag, `staircases` the packed staircases of its odd ones, `others` how
-    many pieces of other styles were left out, `keep` which leftovers the shop keeps.
+    many pieces of other styles were left out, `keep` which leftovers the shop keeps, `notes` what is to be said of the job's own
+    words.
     """
 
     stock: Stock
@@ -67,6 +77,7 @@ class Offer:
     staircases: Mapping[str, bytes] = field(default_factory=dict)
     others: int = 0
     keep: KeepRule = field(default_factory=KeepRule)
+    notes: tuple[str, ...] = ()
 
     def but(self, tags: Collection[str]) -> "Offer":
         """The same without the pieces of these tags: other ways are looked for without reading the stock again."""
@@ -93,19 +104,40 @@ def fit_job(
     return fit_offer(offer_of(catalogue, job, today=today, without=without), job, rules=rules, search=search)
 
 
+def offer_in_hand(stock: Stock, job: Job) -> Offer:
+    """What a stock in hand offers for a job. Raises BadInput where the job names tags that no piece has."""
+    tags = {piece.tag.casefold() for piece in stock.pieces}
+    refuse_unknown_tags(job, lambda tag: tag.casefold() in tags, lambda: list(stock.piece_of))
+    return Offer(stock, notes=house_notes(job, (piece.place for piece in stock.pieces)))
+
+
 def offer_of(catalogue: Catalogue, job: Job, *, today: date | None = None, without: Collection[str] = ()) -> Offer:
-    """What the catalogue offers for a job on a day, but the pieces tagged in `without`."""
+    """What the catalogue offers for a job on a day, but the pieces tagged in `without`.
+
+    Raises BadInput where the job names tags that no piece has.
+    """
+    refuse_unknown_tags(job, lambda tag: pieces.find_standing(catalogue, tag) is not None, lambda: pieces.all_tags(catalogue))
     day = today or datetime.now(UTC).date()
     known = styles.all_styles(catalogue)
     names, wanted, others = _shortlist(catalogue, job, known)
     shelf = on_shelf(catalogue, wanted)
     offered = [standing for standing, _ in shelf if standing.piece.tag not in without]
     free = tuple(standing.piece for standing in offered if standing.free_for(job.name, day))
-    held = tuple(PassedOver(each.piece.tag, each.words) for each in offered if not each.free_for(job.name, day))
+    held = tuple(
+        PassedOver(each.piece.tag, why_left_alone(each.piece, job) or _held_words(each))
+        for each in offered
+        if not each.free_for(job.name, day)
+    )
     versions = {each.piece.tag: each.version for each in offered}
     staircases = {standing.piece.tag: staircase for standing, staircase in shelf if staircase is not None}
     keep = keep_rule(catalogue, today=day)
-    return Offer(Stock(tuple(known.values()), free), names, held, versions, staircases, others, keep)
+    notes = house_notes(job, pieces.places(catalogue)) if job.house else ()
+    return Offer(Stock(tuple(known.values()), free), names, held, versions, staircases, others, keep, notes)
+
+
+def _held_words(standing: Standing) -> str:
+    """Why a piece that is held isn't free, without the other job's name: that is often another customer's address."""
+    return f"held for another job until {standing.hold.until:%Y-%m-%d}" if standing.hold else standing.words
 
 
 def fit_offer(offer: Offer, job: Job, *, rules: Rules | None = None, search: Searching | None = None) -> Fitted:
@@ -118,7 +150,7 @@ def fit_offer(offer: Offer, job: Job, *, rules: Rules | None = None, search: Sea
         fitted,
         plan=replace(fitted.plan, passed_over=(*fitted.plan.passed_over, *offer.held)),
         versions={tag: version for tag, version in offer.versions.items() if tag in used},
-        notes=(*fitted.notes, *told),
+        notes=(*offer.notes, *fitted.notes, *told),
     )
 
 
@@ -157,37 +189,71 @@ def fit_stock(
     staircases: Mapping[str, bytes] | None = None,
     search: Searching | None = None,
 ) -> Fitted:
-    """The plan for a job from a stock in hand. Raises Unproved when the plan fails its independent check.
+    """The plan for a job from those pieces of a stock in hand that it may use, and from no other.
 
-    `names` are those of a larger stock that this one was picked from, `staircases` the packed ones of its odd pieces.
+    `names` are those of a larger stock that this one was picked from, `staircases` the packed ones of its odd pieces. Where it
+    leaves a patch open, what asking would fill it is told. Raises Unproved when the plan fails its independent check.
     """
+    names = names or StockNames((Label(piece.style, piece.colour, piece.lot) for piece in stock.pieces), stock.style_of)
+    answered = partial(_fitted, stock, names=names, staircases=staircases, rules=rules, search=search)
+    fitted, apart = answered(job)
+    if not fitted.plan.short or not apart:
+        return fitted
+    plan = with_asking(fitted.plan, job, apart, lambda asked: answered(asked)[0].plan)
+    return replace(fitted, plan=plan)
+
+
+def _fitted(
+    stock: Stock,
+    job: Job,
+    *,
+    names: StockNames,
+    staircases: Mapping[str, bytes] | None,
+    rules: Rules | None,
+    search: Searching | None,
+) -> tuple[Fitted, tuple[Piece, ...]]:
+    """The proved plan, and the pieces that match and are left alone."""
     by_tag, by_name = stock.piece_of, stock.style_of
+    allowed, left_alone = divided(stock.pieces, job)
     graded = grade_pieces(job, stock.pieces, by_name, names=names, staircases=staircases)
+    matching = {candidate.piece.tag for each in graded for candidate in each.candidates}
+    left_alone = tuple(passed for passed in left_alone if passed.piece in matching)
+    if left_alone:
+        free = frozenset(piece.tag for piece in allowed)
+        graded = tuple(each.among(free) for each in graded)
     how = search or Searching()
-    plan = fit(job, tuple(each.candidates for each in graded), rules, seed=how.seed, watch=how.watch, told=how.told)
-    plan = _told(plan, graded, stock.pieces)
+    fits = partial(fit, rules=rules, seed=how.seed, watch=how.watch, told=how.told)
+    best = fits(job, tuple(each.candidates for each in graded))
+    plan, pins = pinned(job, graded, best, fits, told=_reasons(graded, left_alone))
+    plan = _told(plan, graded, stock.pieces, left_alone)
     faults = check_plan(job, by_tag, by_name, plan)
     if faults:
         told = "; ".join(str(fault) for fault in faults)
         raise Unproved(
             f"the plan for {job.name!r} failed its check and is withheld: {told}. Please report this with the job file"
         )
-    return Fitted(plan, job, by_tag, by_name, tuple(_notes(graded)))
+    used = {part.piece for patch in plan.patches for part in patch.parts}
+    notes = (*pins, *_notes(graded), *assumed_notes(job, (piece for piece in allowed if piece.tag in used)))
+    return Fitted(plan, job, by_tag, by_name, notes), tuple(by_tag[passed.piece] for passed in left_alone)
 
 
-def _told(plan: Plan, graded: Sequence[Graded], stock: Sequence[Piece]) -> Plan:
+def _told(plan: Plan, graded: Sequence[Graded], stock: Sequence[Piece], left_alone: Sequence[PassedOver]) -> Plan:
     """The plan with every piece that it leaves out told, and why no style matches where none does."""
     refusals = {each.patch: each.refusal for each in graded if each.refusal and not each.candidates}
     used = {part.piece for patch in plan.patches for part in patch.parts}
-    reasons = {passed.piece: passed for each in graded for passed in each.refused}
-    reasons |= {passed.piece: passed for passed in plan.passed_over}
-    left_out = [reasons.get(piece.tag) or PassedOver(piece.tag, "not needed") for piece in stock if piece.tag not in used]
+    reasons = _reasons(graded, (*plan.passed_over, *left_alone))
+    left_out = [PassedOver(piece.tag, reasons.get(piece.tag, "not needed")) for piece in stock if piece.tag not in used]
     return replace(
         plan,
         patches=tuple(replace(patch, reason=refusals.get(patch.name, patch.reason)) for patch in plan.patches),
         short=tuple(Short(short.patch, refusals[short.patch]) if short.patch in refusals else short for short in plan.short),
         passed_over=tuple(left_out),
     )
+
+
+def _reasons(graded: Sequence[Graded], more: Sequence[PassedOver]) -> dict[str, str]:
+    """Why pieces are not used, by tag."""
+    return {passed.piece: passed.reason for passed in (*(each for grades in graded for each in grades.refused), *more)}
 
 
 def _notes(graded: Sequence[Graded]) -> list[str]:

@@ -5,6 +5,7 @@
     remnants fit monday.json tuesday.json wednesday.json --workers 2
 
 Several patches share the donors: the search ends by --tries, --seconds or Ctrl-C, and says how far from the best its plan can be.
+Carpet of other customers and houses is left alone, and so is a floor of this house that is seen, unless --may-use allows it.
 Several jobs are answered each on its own against the same stock; what two of them want is told. Without --stock it looks in the
 catalogue. With --svg it draws every donor with its cuts and every patch with its parts. Nothing is held or cut.
 """
@@ -14,7 +15,7 @@ from dataclasses import replace
 
 from remnants.actions.fit_job import Fitted
 from remnants.cli.files import write_texts
-from remnants.cli.fit_options import add_arguments
+from remnants.cli.fit_options import add_arguments, asked_of
 from remnants.cli.fit_run import answers
 from remnants.cli.job_files import jobs_and_stock
 from remnants.cli.printing import page_width, remark, remarks, show_json, show_text
@@ -33,6 +34,7 @@ STOPPED_BY_HAND = 130
 def run(args: argparse.Namespace) -> int:
     """Prints the answers, in the order of the jobs."""
     jobs, stock = jobs_and_stock(args.jobs, args.stock)
+    jobs = tuple(asked_of(args, job) for job in jobs)
     if args.shown_unit and not args.json:
         jobs = tuple(replace(job, unit=args.shown_unit) for job in jobs)
     found, stopped = answers(args, jobs, stock)

@@ -1,13 +1,15 @@
 """The options of `remnants fit`."""
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
 
 from remnants.actions.fit_tasks import Limits
 from remnants.cli.options import at_least_one
 from remnants.fitting import TRIES
+from remnants.model import Job, MayUse
 
-__all__ = ["add_arguments", "limits_of"]
+__all__ = ["add_arguments", "asked_of", "limits_of"]
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,9 +28,34 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--seconds", type=at_least_one, metavar="N", help="longest search of a job for a better share of donors")
     parser.add_argument("--tries", type=at_least_one, metavar="N", help=f"most tries of that search (default {TRIES})")
     parser.add_argument("--seed", type=int, default=0, metavar="N", help="another seed may find another plan (default 0)")
+    belonging = parser.add_argument_group("whose carpet", "beside what the job files say; of several jobs, of each")
+    belonging.add_argument("--house", metavar="ADDRESS", help="where the job is (default: its name up to the first comma)")
+    belonging.add_argument("--customer", metavar="REFERENCE", help="your own reference of whom the job is for")
+    belonging.add_argument("--use", metavar="TAG", action="append", default=[], help="cut from this piece; repeatable")
+    belonging.add_argument("--avoid", metavar="TAG", action="append", default=[], help="cut nothing from this piece; repeatable")
+    belonging.add_argument(
+        "--may-use",
+        metavar="WHAT",
+        action="append",
+        default=[],
+        choices=tuple(each.value for each in MayUse),
+        help="also use what is left alone otherwise: 'in view', 'other customers' or 'other houses'; repeatable",
+    )
     where = parser.add_mutually_exclusive_group()
     where.add_argument("--workers", type=at_least_one, metavar="N", help="answer so many jobs at a time, each in a process")
     where.add_argument("--cluster", metavar="ADDRESS", help="answer on the Dask cluster whose scheduler is at tcp://HOST:PORT")
+
+
+def asked_of(args: argparse.Namespace, job: Job) -> Job:
+    """The job with what the options say of whose carpet it may use. Raises BadInput for a house that can't be one."""
+    return replace(
+        job,
+        house=job.house if args.house is None else args.house.strip(),
+        customer=job.customer if args.customer is None else args.customer.strip(),
+        use=(*job.use, *(tag.strip() for tag in args.use)),
+        avoid=(*job.avoid, *(tag.strip() for tag in args.avoid)),
+        may_use=job.may_use | frozenset(map(MayUse, args.may_use)),
+    )
 
 
 def limits_of(args: argparse.Namespace) -> Limits:

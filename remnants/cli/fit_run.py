@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from remnants.actions import open_catalogue
-from remnants.actions.fit_job import Fitted, Offer, offer_of
+from remnants.actions.fit_job import Fitted, offer_in_hand, offer_of
 from remnants.actions.fit_tasks import Limits, Task, fit_here
 from remnants.cli.fit_options import limits_of
 from remnants.cli.options import now
@@ -35,8 +35,7 @@ def answers(args: argparse.Namespace, jobs: Sequence[Job], stock: Stock | None) 
 
 def _tasks(args: argparse.Namespace, jobs: Sequence[Job], stock: Stock | None) -> list[Task]:
     if stock:
-        offer = Offer(stock)
-        return [Task(job, offer) for job in jobs]
+        return [Task(job, offer_in_hand(stock, job)) for job in jobs]
     with open_catalogue(args.catalogue, write=False) as catalogue:
         return [Task(job, offer_of(catalogue, job, today=now().date())) for job in jobs]
 

@@ -4,7 +4,7 @@ import argparse
 from pathlib import Path
 
 from remnants.actions import open_catalogue
-from remnants.actions.fit_job import Fitted, fit_job, fit_stock
+from remnants.actions.fit_job import Fitted, fit_job, fit_offer, offer_in_hand
 from remnants.actions.make_sheet import SheetWish, held_plan, kept_plan, own_texts, texts_in
 from remnants.cli.job_files import job_and_stock
 from remnants.cli.printing import remark
@@ -60,7 +60,7 @@ def paper_of(args: argparse.Namespace) -> PageSize:
 
 def _fitted(args: argparse.Namespace, job: Job, stock: Stock | None) -> Fitted:
     if stock:
-        return fit_stock(stock, job)
+        return fit_offer(offer_in_hand(stock, job), job)
     with open_catalogue(args.catalogue, write=False) as catalogue:
         return fit_job(catalogue, job)
 

@@ -27,7 +27,7 @@ from remnants.exchange.source import shown
 from remnants.geometry import TOLERANCE_MM
 from remnants.limits import COLOURS, CORNERS, CUTOUTS, NAME_CHARACTERS, TEXT_CHARACTERS, TURNS
 from remnants.marks import unseen
-from remnants.model import Construction, Finish
+from remnants.model import Construction, Finish, MayUse
 from remnants.model.attributes import PLAIN, Attribute, Value
 from remnants.model.patch import MOST_PARTS
 from remnants.model.piece import MOST_WORN, WORN_STEPS, WORN_WORDS
@@ -305,6 +305,11 @@ class JobHeader(WantedEntry):
     job: Text = ""
     allowance: AllowanceEntry = AllowanceEntry()
     min_part: LengthFromZero | None = None
+    house: Text = ""
+    customer: Text = ""
+    may_use: tuple[MayUse, ...] = ()
+    avoid: tuple[Name, ...] = ()
+    use: tuple[Name, ...] = ()
 
 
 class JobFile(JobHeader):

@@ -57,7 +57,18 @@ def read_job(source: str | Path, *, note: Note = quiet, kept: bool = False) -> J
 
 def _job(header: JobHeader, allowance: Allowance, patches: Sequence[Patch]) -> Job:
     given = {} if header.min_part is None else {"min_part_mm": header.min_part}
-    return Job(header.job.strip() or _UNNAMED, _numbered(patches), allowance, unit=header.unit, **given)
+    return Job(
+        header.job.strip() or _UNNAMED,
+        _numbered(patches),
+        allowance,
+        unit=header.unit,
+        house=header.house.strip(),
+        customer=header.customer.strip(),
+        may_use=frozenset(header.may_use),
+        avoid=tuple(tag.strip() for tag in header.avoid),
+        use=tuple(tag.strip() for tag in header.use),
+        **given,
+    )
 
 
 def _allowance(entry: AllowanceEntry) -> Allowance:
@@ -126,6 +137,13 @@ def job_json(job: Job) -> dict[str, Any]:
             "transition": figure(allowance.transition_mm, unit),
         },
         "min_part": figure(job.min_part_mm, unit),
+        **given_only(
+            house=job.house or None,
+            customer=job.customer or None,
+            may_use=sorted(job.may_use) or None,
+            avoid=list(job.avoid) or None,
+            use=list(job.use) or None,
+        ),
         "patches": [_patch_json(patch, unit) for patch in job.patches],
     }
 

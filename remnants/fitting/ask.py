@@ -1,5 +1,6 @@
 """What every step of fitting one patch needs to know, and the one question it asks: can this shape be cut from that donor?"""
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from weakref import WeakKeyDictionary
 
@@ -43,6 +44,10 @@ class Ask:
     programmes: int = MOST_TRIES
     known: WeakKeyDictionary[Donor, dict[tuple[object, ...], float | None]] = field(default_factory=WeakKeyDictionary, repr=False)
     undecided: set[str] = field(default_factory=set)
+
+    def has_pins(self, tags: Collection[str]) -> bool:
+        """Whether every piece that must give a part of the patch is among the tags."""
+        return set(tags).issuperset(self.patch.use)
 
     def lattice_of(self, donor: Donor) -> Lattice | None:
         """The donor's pattern lattice; None for plain goods."""

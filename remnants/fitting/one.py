@@ -185,7 +185,8 @@ def _beside_one_donor(ask: Ask, field: Field, pairs: list[Made]) -> list[Made]:
 
 def _first(ask: Ask, options: Iterable[Option], most: int) -> list[Made]:
     """The first `most` options that can be settled."""
-    found = (settled(ask, option) for option in options)
+    pinned = (option for option in options if ask.has_pins({leaf.donor.tag for leaf in leaves(option.layout)}))
+    found = (settled(ask, option) for option in pinned)
     return list(islice((made for made in found if made is not None), most))
 
 

@@ -40,7 +40,7 @@ def reason_joined(ask: Ask, plan: PatchPlan, parts: Sequence[Leaf], job: Job) ->
     seams = " and ".join(
         f"a seam {'along' if kind is SeamKind.SIDE else 'across'} the pile" for kind in sorted(kinds, reverse=True)
     )
-    whole = "No one piece that matches as well makes it whole. " if len(donors) > 1 else ""
+    whole = "No one piece that matches as well makes it whole. " if len(donors) > 1 and not ask.patch.use else ""
     return f"{whole}{'; '.join((why[0], *map(_small, why[1:])))}; {count} parts {sides} make it, with {seams}."
 
 
@@ -53,7 +53,9 @@ def short_of(ask: Ask, misses: Misses, job: Job) -> Short:
     """What is missing for a patch that can't be made from the donors whose `misses` these are."""
     name = ask.patch.name
     if not misses.field.donors:
-        return Short(name, f"Nothing in stock matches the carpet asked for; {name} needs {_size(ask, job.unit)}.")
+        return Short(
+            name, f"Nothing in stock that the job may use matches the carpet asked for; {name} needs {_size(ask, job.unit)}."
+        )
     parts = COUNT_WORDS.get(ask.patch.max_parts, "one")
     tried = "no piece makes it whole" + (f" and none join into it from up to {parts} parts" if ask.patch.max_parts > 1 else "")
     if ask.undecided:

@@ -4,8 +4,8 @@ Grades, best first: same style, colour and lot; other lot; shade measured close;
 where the job allows one); no match. Wear and measured shade order pieces within a grade.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from remnants.matching.colours import named_shade
 from remnants.matching.names import Taken, Untaken
@@ -44,6 +44,10 @@ class Graded:
     refused: tuple[PassedOver, ...] = ()
     notes: tuple[str, ...] = ()
     refusal: str = ""
+
+    def among(self, tags: Collection[str]) -> "Graded":
+        """The same with none but candidates that have one of these tags."""
+        return replace(self, candidates=tuple(each for each in self.candidates if each.piece.tag in tags))
 
 
 def grade_pieces(

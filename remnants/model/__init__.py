@@ -1,7 +1,7 @@
 """Frozen values of the trade, checked when made."""
 
 from remnants.model.match import Candidate, Grade, Match
-from remnants.model.patch import Allowance, Finish, Job, Patch, Wanted
+from remnants.model.patch import Allowance, Finish, Job, MayUse, Patch, Wanted
 from remnants.model.person import LinkUse, Person, Role, Session, SessionKind, Theme
 from remnants.model.piece import Kind, Piece
 from remnants.model.plan import Leftover, Part, PassedOver, PatchPlan, Plan, Seam, SeamKind, Short, Show, Verdict
@@ -21,6 +21,7 @@ __all__ = [
     "Leftover",
     "LinkUse",
     "Match",
+    "MayUse",
     "Part",
     "PassedOver",
     "Patch",

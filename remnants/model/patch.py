@@ -12,7 +12,7 @@ from remnants.model.shade import Lab
 from remnants.model.style import Construction
 from remnants.units import Unit
 
-__all__ = ["MOST_PARTS", "Allowance", "Finish", "Job", "Patch", "Wanted"]
+__all__ = ["MOST_PARTS", "Allowance", "Finish", "Job", "MayUse", "Patch", "Wanted"]
 
 MOST_PARTS = 4
 
@@ -24,6 +24,17 @@ class Finish(StrEnum):
     WALL = "wall"
     TRANSITION = "transition"
     FREE = "free"
+
+
+class MayUse(StrEnum):
+    """Carpet that is left alone unless the job says that it may be used."""
+
+    IN_VIEW = "in view"
+    """Laid in the job's house where it is seen."""
+    OTHER_CUSTOMERS = "other customers"
+    """Kept with another customer."""
+    OTHER_HOUSES = "other houses"
+    """Laid in another house."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +112,7 @@ class Patch:
 
     `pile_deg` is the way its pile must lay, clockwise from +y; `turns` the allowed differences between a part's pile and it.
     `traffic_deg` and `light_deg`, where known, are the bearings along which people walk and window light falls.
+    `use` are tags of pieces that must each give a part of it.
     """
 
     name: str
@@ -113,6 +125,7 @@ class Patch:
     turns: tuple[float, ...] = (0.0,)
     traffic_deg: float | None = None
     light_deg: float | None = None
+    use: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         faults = []
@@ -134,17 +147,31 @@ class Patch:
 
 @dataclass(frozen=True)
 class Job:
-    """Patches to be filled together, and the rules they share. Lengths mm. `unit` is the one its file speaks in."""
+    """Patches to be filled together, and the rules they share. Lengths mm. `unit` is the one its file speaks in.
+
+    `house` is the address (empty: the name up to its first comma), `customer` the shop's reference of whom the job is for.
+    Tags in `use` must give carpet, those in `avoid` give none; `may_use` tells which carpet may be used that else is left alone.
+    """
 
     name: str
     patches: tuple[Patch, ...]
     allowance: Allowance = field(default_factory=Allowance)
     min_part_mm: float = 150.0
     unit: Unit = Unit.MM
+    house: str = ""
+    customer: str = ""
+    may_use: frozenset[MayUse] = frozenset()
+    avoid: tuple[str, ...] = ()
+    use: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         faults = [] if self.patches else [Fault("patches", "the job has no patches; give at least one")]
         if not (math.isfinite(self.min_part_mm) and self.min_part_mm >= 0):
             faults.append(Fault("min_part", f"{self.min_part_mm!r} mm is no width: give zero or more"))
+        if "," in self.house:
+            what = f"{self.house!r} has a comma: give the address only up to it, as it stands first in the place of pieces there"
+            faults.append(Fault("house", what))
+        both = {tag.casefold() for tag in self.use} & {tag.casefold() for tag in self.avoid}
+        faults += [Fault("use", f"{tag!r} is to be avoided as well: say one of the two") for tag in sorted(both)]
         if faults:
             raise BadInput(faults)

@@ -4,6 +4,7 @@ import string
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from remnants.belonging import Whose, whose
 from remnants.errors import BadFile, Fault
 from remnants.geometry.outline import bounds
 from remnants.materials.cuts import cuts_of, donors_of, patch_cuts
@@ -17,7 +18,6 @@ NAMES = ("customer", "care", "agreement")
 """The text templates, each a file `NAME.txt` that a shop can change."""
 
 NO_SEAMS = "- There are no seams."
-THEIRS = {Kind.KEPT, Kind.LAID}
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ def customer_text(plan: Plan, job: Job, *, pieces: Mapping[str, Piece], texts: T
         "job": job.name,
         "used": "\n".join(_used(plan, job, pieces, unit)),
         "seams": "\n".join(_seams(plan, job, unit)),
-        "left": "\n".join(_left(plan, pieces, unit)),
+        "left": "\n".join(_left(plan, job, pieces, unit)),
         "care": texts.care.strip(),
         "agreement": texts.agreement.strip(),
     }
@@ -67,11 +67,11 @@ def _used(plan: Plan, job: Job, pieces: Mapping[str, Piece], unit: Unit) -> list
     lines = []
     for index, (patch, answer) in enumerate(zip(job.patches, plan.patches, strict=True)):
         if not answer.parts:
-            lines.append(sentence(f"- {patch.name} can't be filled from what there is: {answer.reason}"))
+            lines.append(f"- {patch.name} ({extent_text(patch.ring, unit)}) can't be filled from the carpet at hand.")
             continue
         own = patch_cuts(cuts, index)
         tags = dict.fromkeys(cut.piece for cut in own)
-        whence = listed(f"{_whence(pieces[tag])} ({tag}: {piece_line(pieces[tag])})" for tag in tags)
+        whence = listed(f"{_whence(pieces[tag], job)} ({tag}: {piece_line(pieces[tag])})" for tag in tags)
         count = "in one piece" if len(own) == 1 else f"in {len(own)} parts"
         lines.append(f"- {patch.name} ({extent_text(patch.ring, unit)}) is filled {count} from {whence}.")
         if answer.match is not None:
@@ -79,14 +79,19 @@ def _used(plan: Plan, job: Job, pieces: Mapping[str, Piece], unit: Unit) -> list
     return lines
 
 
-def _whence(piece: Piece) -> str:
-    where = f", {piece.place}" if piece.place and piece.kind in THEIRS else ""
-    return {
-        Kind.REMNANT: "a remnant of ours",
-        Kind.OFFCUT: "an offcut of ours",
-        Kind.KEPT: f"the piece you kept{where}",
-        Kind.LAID: f"carpet from your own floor{where}",
-    }[piece.kind]
+def _whence(piece: Piece, job: Job) -> str:
+    """Where a piece comes from, for the customer of this job: of another's it tells no more than that."""
+    owner = whose(piece, job)
+    if owner is Whose.ANOTHERS:
+        return "carpet that somebody else let us have"
+    if owner is Whose.SHOP:
+        return "a remnant of ours" if piece.kind is Kind.REMNANT else "an offcut of ours"
+    where = f", {piece.place}" if piece.place else ""
+    return f"{'carpet from your own floor' if piece.kind is Kind.LAID else 'the piece you kept'}{where}"
+
+
+def _is_theirs(piece: Piece, job: Job) -> bool:
+    return whose(piece, job) in (Whose.THIS_HOUSE, Whose.ASSUMED)
 
 
 def _seams(plan: Plan, job: Job, unit: Unit) -> list[str]:
@@ -120,13 +125,13 @@ def _round(patch: Patch, answer: PatchPlan) -> list[str]:
     return [f"- {patch.name} is seamed to your carpet {where}.{wear}"]
 
 
-def _left(plan: Plan, pieces: Mapping[str, Piece], unit: Unit) -> list[str]:
+def _left(plan: Plan, job: Job, pieces: Mapping[str, Piece], unit: Unit) -> list[str]:
     lines = []
     for left in plan.leftovers:
         piece = pieces[left.piece]
-        if left.usable and piece.kind in THEIRS:
+        if left.usable and _is_theirs(piece, job):
             size = size_text(left.largest, unit)
             lines.append(f"- The rest of {left.piece} ({KINDS[piece.kind]}): it holds {size}. Keep it dry and flat.")
-    holes = [tag for tag in donors_of(plan) if pieces[tag].kind is Kind.LAID]
+    holes = [tag for tag in donors_of(plan) if pieces[tag].kind is Kind.LAID and _is_theirs(pieces[tag], job)]
     lines += [f"- {tag} is carpet from your floor: what fills its place is agreed separately." for tag in holes]
-    return lines or ["- Nothing: what is left goes back to our stock."]
+    return lines or ["- Nothing: what is left goes back to where we had it from."]

@@ -135,7 +135,7 @@ def a_layout(*pieces: Piece, **others: Any) -> Layout:
 
 def a_joined_layout() -> Layout:
     """A hallway patch joined from two parts of a closet piece across one cross seam, 20 in along."""
-    layout = a_layout(a_piece("K-0031", rectangle(34 * IN, 70 * IN), kind=Kind.LAID, place="closet, back bedroom"))
+    layout = a_layout(a_piece("K-0031", rectangle(34 * IN, 70 * IN), kind=Kind.LAID, place="Alder Court 7, back bedroom closet"))
     patch = a_patch("hall", rectangle(40 * IN, 14 * IN).ring, pile_deg=90, edges=["seam", "transition", "seam", "wall"])
     first = ((0.0, 0.0), (20 * IN, 0.0), (20 * IN, 14 * IN), (0.0, 14 * IN))
     second = ((20 * IN, 0.0), (40 * IN, 0.0), (40 * IN, 14 * IN), (20 * IN, 14 * IN))

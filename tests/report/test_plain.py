@@ -28,7 +28,10 @@ def test_the_verdict_comes_first_in_plain_words() -> None:
 
 def test_each_part_tells_what_to_cut_and_how_to_lay_it() -> None:
     text = " ".join(an_answer(width=180).split())
-    assert "2 K-0031 laid on a floor, closet, back bedroom Velder Loop, Oatmeal, lot 4471-B, loop pile 16 in × 24 in" in text
+    assert (
+        "2 K-0031 laid on a floor, Alder Court 7, back bedroom closet Velder Loop, Oatmeal, lot 4471-B, loop pile 16 in × 24 in"
+        in text
+    )
     assert "with a quarter turn clockwise" in text
 
 

@@ -139,7 +139,7 @@ def test_a_large_patch_gets_no_template() -> None:
 
 def test_the_customer_reads_what_shows_what_was_used_and_what_stays() -> None:
     text = " ".join(pages(the_pdf(a_joined_layout()))[-1].text.split())
-    assert "filled in 2 parts from carpet from your own floor, closet, back bedroom (K-0031" in text
+    assert "filled in 2 parts from carpet from your own floor, Alder Court 7, back bedroom closet (K-0031" in text
     assert "a cross seam of 1' 2\", 1' 8\" from its left as drawn. The loops stop at this seam" in text
     assert "The rest of K-0031 (laid on a floor): it holds 1' 6\" × 5' 10\"" in text
     assert "Name and signature" in text
@@ -171,4 +171,4 @@ def test_a_kept_donor_s_rest_stays_with_the_customer_and_a_remnant_s_does_not() 
     kept = a_layout(a_piece(kind=Kind.KEPT)).whole(a_patch(), "R-0142")
     assert "The rest of R-0142 (kept with the customer)" in pages(the_pdf(kept))[-1].text
     ours = a_layout().whole(a_patch(), "R-0142")
-    assert "what is left goes back to our stock" in pages(the_pdf(ours))[-1].text
+    assert "what is left goes back to where we had it from" in pages(the_pdf(ours))[-1].text

@@ -17,7 +17,7 @@ STOCK = json.dumps(
             {"tag": "R-0002", "kind": "remnant", "style": "Velder Loop", "colour": "Oatmeal", "lot": "9002-A", "width": 30,
              "length": 20, "pile": 0, "place": "Bay 3", "worn": 1},
             {"tag": "L-0001", "kind": "laid", "style": "Harrow Twist", "colour": "Slate", "lot": "771", "width": 31.5,
-             "length": 60, "place": "Alder Court 7", "pile": 0},
+             "length": 60, "place": "Alder Court 7", "room": "closet", "pile": 0},
             {"tag": "O-0007", "kind": "offcut", "style": "Harrow Twist", "colour": "Slate", "lot": "771",
              "outline": [[0, 0], [60, 0], [60, 20], [24, 20], [24, 50], [0, 50]], "pile": 0, "place": "Bay 1"},
         ],

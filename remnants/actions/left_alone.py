@@ -1,0 +1,79 @@
+"""What a job may be cut from: the tags it names, the house it is for, and what asking somebody would change."""
+
+import difflib
+from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import replace
+
+from remnants.belonging import names_house, needed_for, taken_for_ours
+from remnants.errors import BadInput, Fault
+from remnants.model import Job, MayUse, PatchPlan, Piece, Plan, Verdict
+
+__all__ = ["assumed_notes", "house_notes", "refuse_unknown_tags", "with_asking"]
+
+ASKING = {
+    MayUse.OTHER_CUSTOMERS: "A piece kept with another customer would do: ask them first.",
+    MayUse.IN_VIEW: "Carpet laid in this house where it is seen would do: ask whether it may be lifted.",
+}
+"""What would help where nothing that the job may use does; nobody's name, for a customer reads it. Least trouble first."""
+
+NEAREST_SHOWN = 3
+
+
+def refuse_unknown_tags(job: Job, known: Callable[[str], bool], tags: Callable[[], Collection[str]]) -> None:
+    """Refuses a job that names tags which no piece has, telling the nearest. Raises BadInput with all of them.
+
+    `known` says whether a piece has a tag, whatever the letter case; `tags` gives every tag there is.
+    """
+    faults = [
+        Fault(f"{key}[{index}]", _unknown(tag, tags()))
+        for key, named in (("use", job.use), ("avoid", job.avoid))
+        for index, tag in enumerate(named)
+        if not known(tag)
+    ]
+    if faults:
+        raise BadInput(faults)
+
+
+def _unknown(tag: str, tags: Collection[str]) -> str:
+    by_fold = {each.casefold(): each for each in sorted(tags)}
+    near = [by_fold[each] for each in difflib.get_close_matches(tag.casefold(), by_fold, n=NEAREST_SHOWN)]
+    hint = f"; the nearest are {', '.join(near)}" if near else ""
+    return f"no piece has the tag {tag!r}{hint}: write it as it stands on the piece"
+
+
+def house_notes(job: Job, places: Iterable[str]) -> tuple[str, ...]:
+    """Where the job names its house, and none of the places of carpet is there: that it may be written otherwise."""
+    if not job.house or any(names_house(place, job) for place in places):
+        return ()
+    return (f"house: nothing is kept or laid in {job.house!r}; if something should be, look how its place is written",)
+
+
+def assumed_notes(job: Job, pieces: Iterable[Piece]) -> list[str]:
+    """Of pieces used: which are taken for this house's because nothing says whose they are."""
+    assumed = (piece.tag for piece in pieces if taken_for_ours(piece, job))
+    return [f"{tag}: taken for this house's, because neither its place nor a customer says whose it is" for tag in assumed]
+
+
+def with_asking(plan: Plan, job: Job, left_alone: Sequence[Piece], fits: Callable[[Job], Plan]) -> Plan:
+    """A plan that leaves patches open, each told what asking would fill it, if it does. `fits` answers the job anew."""
+    for allowance, sentence in ASKING.items():
+        if not any(needed_for(piece, job) is allowance for piece in left_alone) or allowance in job.may_use:
+            continue
+        asked = fits(replace(job, may_use=job.may_use | {allowance}))
+        plan = _told(plan, asked.patches, sentence)
+    return plan
+
+
+def _told(plan: Plan, asked: Sequence[PatchPlan], sentence: str) -> Plan:
+    filled = {
+        before.name
+        for before, after in zip(plan.patches, asked, strict=True)
+        if before.verdict is Verdict.NONE and after.verdict is not Verdict.NONE
+    }
+    return replace(
+        plan,
+        patches=tuple(
+            replace(patch, reason=f"{patch.reason} {sentence}") if patch.name in filled else patch for patch in plan.patches
+        ),
+        short=tuple(replace(each, reason=f"{each.reason} {sentence}") if each.patch in filled else each for each in plan.short),
+    )

@@ -1,0 +1,18 @@
+"""Whose carpet is a piece, seen from a job, and may the job use it? Pure: a piece and a job in, an answer out."""
+
+from remnants.belonging.allowed import divided, needed_for, why_left_alone
+from remnants.belonging.tiers import Tier, Whose, house_of, is_hidden, names_house, taken_for_ours, tier_of, whose
+
+__all__ = [
+    "Tier",
+    "Whose",
+    "divided",
+    "house_of",
+    "is_hidden",
+    "names_house",
+    "needed_for",
+    "taken_for_ours",
+    "tier_of",
+    "whose",
+    "why_left_alone",
+]
