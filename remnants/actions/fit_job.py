@@ -11,12 +11,8 @@ from remnants.actions.shop_rules import keep_rule
 from remnants.belonging import divided, why_left_alone
 from remnants.errors import Unproved
 from remnants.exchange import Stock
-<<<<<<< HEAD
 from remnants.fitting import Rules, Told, fit
-=======
-from remnants.fitting import Rules, Told, check, fit
 from remnants.ledger import Standing
->>>>>>> e1af746 (Tell nothing of another customer in what is made for one: the page, the sheet, the answer, drawings and lines)
 from remnants.matching.grade import Graded, grade_pieces, possible_styles
 from remnants.matching.stock_names import Label, StockNames
 from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
