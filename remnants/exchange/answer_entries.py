@@ -8,7 +8,7 @@ from remnants.units import Unit
 
 __all__ = ["AnswerFile", "LeftoverEntry", "MatchEntry", "PartEntry", "PatchPlanEntry", "SeamEntry"]
 
-GradeWord = Literal["same-lot", "other-lot", "close-shade", "substitute", "no-match"]
+GradeWord = Literal["same-lot", "this-house", "lot-not-known", "other-lot", "close-shade", "substitute", "no-match"]
 
 
 class PartEntry(Entry):

@@ -260,7 +260,7 @@ class StockFile(StockHeader):
     pieces: tuple[PieceEntry, ...]
 
 
-LowestGrade = Literal["same-lot", "other-lot", "close-shade", "substitute"]
+LowestGrade = Literal["same-lot", "this-house", "lot-not-known", "other-lot", "close-shade", "substitute"]
 
 
 class WantedEntry(ShadeEntry):

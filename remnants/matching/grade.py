@@ -1,12 +1,13 @@
 """How well pieces match what a job asks for, and why.
 
-Grades, best first: same style, colour and lot; other lot; shade measured close; substitute (same construction, near shade; only
-where the job allows one); no match. Wear and measured shade order pieces within a grade.
+Grades, best first: same style, colour and lot; this house's lot; lot not known; other lot; shade measured close; substitute (same
+construction, near shade; only where the job allows one); no match. Wear and measured shade order pieces within a grade.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from remnants.belonging import Whose, whose
 from remnants.matching.colours import named_shade
 from remnants.matching.names import Taken, Untaken
 from remnants.matching.shade import ShadeRule, comparable, delta_e_2000, shade_words
@@ -20,7 +21,10 @@ __all__ = ["Asked", "Graded", "grade_pieces", "match_of", "possible_styles", "re
 
 @dataclass(frozen=True)
 class Asked:
-    """What a patch asks for, in the stock's names. `refusal` says why no style can match; `notes` what was taken for what."""
+    """What a patch asks for, in the stock's names. `refusal` says why no style can match; `notes` what was taken for what.
+
+    `houses_lot`: the lot is told by no job, but is that of all carpet of its house.
+    """
 
     wanted: Wanted
     style: str = ""
@@ -30,6 +34,7 @@ class Asked:
     refusal: str = ""
     colour_refusal: str = ""
     notes: tuple[str, ...] = ()
+    houses_lot: bool = False
 
 
 @dataclass(frozen=True)
@@ -68,7 +73,8 @@ def grade_pieces(
     done: dict[Wanted, Graded] = {}
     for patch in job.patches:
         if patch.wanted not in done:
-            done[patch.wanted] = _graded(patch.wanted, pieces, names, rule or ShadeRule(), staircases or {})
+            asked = _of_this_house(read_wanted(patch.wanted, names), job, pieces, names)
+            done[patch.wanted] = _graded(asked, pieces, names, rule or ShadeRule(), staircases or {})
     return tuple(_named(done[patch.wanted], patch.name) for patch in job.patches)
 
 
@@ -94,10 +100,25 @@ def _named(graded: Graded, patch: str) -> Graded:
     return Graded(patch, graded.candidates, graded.refused, graded.notes, graded.refusal)
 
 
-def _graded(
-    wanted: Wanted, pieces: Sequence[Piece], names: StockNames, rule: ShadeRule, staircases: Mapping[str, bytes]
-) -> Graded:
-    asked = read_wanted(wanted, names)
+def _of_this_house(asked: Asked, job: Job, pieces: Sequence[Piece], names: StockNames) -> Asked:
+    """With the lot of this house's carpet, where the job tells none and all of it in that style and colour has the same."""
+    if asked.wanted.lot.strip() or not asked.style or asked.refusal:
+        return asked
+    ours = (piece for piece in pieces if piece.lot.strip() and whose(piece, job) in (Whose.THIS_HOUSE, Whose.ASSUMED))
+    lots = {
+        lot_key(piece.lot): piece.lot
+        for piece in ours
+        if not _other_style(asked, piece, names, same_lot=False) and not _other_colour(asked, piece, names, same_lot=False)
+    }
+    if len(lots) != 1:
+        return asked
+    (lot,) = lots.values()
+    return replace(asked, wanted=replace(asked.wanted, lot=lot), houses_lot=True)
+
+
+def _graded(asked: Asked, pieces: Sequence[Piece], names: StockNames, rule: ShadeRule, staircases: Mapping[str, bytes]) -> Graded:
+    wanted = asked.wanted
+    lowest = max(wanted.lowest, _least(asked))
     known: dict[tuple[object, ...], tuple[Match, Style]] = {}
     candidates, refused = [], []
     for piece in pieces:
@@ -105,12 +126,19 @@ def _graded(
         if key not in known:
             known[key] = match_of(asked, piece, names, rule), names.style_of(piece.style)
         match, style = known[key]
-        if match.grade <= wanted.lowest:
+        if match.grade <= lowest:
             candidates.append(Candidate(piece, style, match, staircases.get(piece.tag)))
         else:
             refused.append(PassedOver(piece.tag, _refused_words(match, wanted.lowest)))
     candidates.sort(key=lambda candidate: (candidate.match.rank, candidate.piece.tag))
     return Graded("", tuple(candidates), tuple(refused), asked.notes, asked.refusal)
+
+
+def _least(asked: Asked) -> Grade:
+    """The best grade that anything can have: what the job leaves out counts as met."""
+    if asked.houses_lot:
+        return Grade.THIS_HOUSE
+    return Grade.SAME_LOT if asked.wanted.lot.strip() else Grade.LOT_NOT_KNOWN
 
 
 def _refused_words(match: Match, lowest: Grade) -> str:
@@ -156,7 +184,9 @@ def match_of(asked: Asked, piece: Piece, names: StockNames, rule: ShadeRule) -> 
     steps, wear = wear_of(asked.wanted, piece)
     parts = [reason] if grade is Grade.NO_MATCH else [reason, wear]  # of carpet that is another, wear says nothing
     if measured and grade <= Grade.OTHER_LOT:
-        parts.append(f"shade measured {'close' if delta_e_2000(*measured) <= rule.close else 'apart'} ({shade_words(*measured)})")
+        close = delta_e_2000(*measured) <= rule.close
+        wins = "" if close or grade is Grade.OTHER_LOT else ", which counts for more than the lot's name"
+        parts.append(f"shade measured {'close' if close else 'apart'} ({shade_words(*measured)}){wins}")
     if grade is not Grade.NO_MATCH:
         parts += asked.notes
     return Match(grade, steps, "; ".join(part for part in parts if part), delta_e)
@@ -181,13 +211,24 @@ def _grade(asked: Asked, piece: Piece, names: StockNames, rule: ShadeRule) -> tu
     what = (
         " and ".join(_same("style", asked.style, piece.style) + _same("colour", asked.colour, piece.colour)) or "any carpet asked"
     )
+    return _by_lot(asked, piece, what, same_lot=same_lot)
+
+
+def _by_lot(asked: Asked, piece: Piece, what: str, *, same_lot: bool) -> tuple[Grade, str]:
+    """The grade of carpet of the style and colour asked for, with its reason; `what` is the same so far."""
+    lot_asked = asked.wanted.lot.strip()
+    compare = "compare both in the room's light before cutting"
     if not lot_asked:
-        return Grade.SAME_LOT, f"{what}, no lot asked"
+        return Grade.LOT_NOT_KNOWN, f"{what}, lot not known: the job tells none, {compare}"
+    if same_lot and asked.houses_lot:
+        return Grade.THIS_HOUSE, f"{what}, this house's lot {piece.lot}: the job tells none, {compare}"
     if same_lot:
         as_written = "" if lot_key(lot_asked) == lot_key(piece.lot) else f" (taken as {piece.lot!r})"
         return Grade.SAME_LOT, f"{what}, same lot{as_written}"
-    lot = f"lot {piece.lot} instead of {lot_asked}" if piece.lot.strip() else f"lot not recorded, asked {lot_asked}"
-    return Grade.OTHER_LOT, f"{what}, {lot}: dye lots differ, compare both in the room's light before cutting"
+    instead = f"this house's {lot_asked}" if asked.houses_lot else lot_asked
+    if piece.lot.strip():
+        return Grade.OTHER_LOT, f"{what}, lot {piece.lot} instead of {instead}: dye lots differ, {compare}"
+    return Grade.LOT_NOT_KNOWN, f"{what}, lot not known: the piece tells none, {instead} is wanted, {compare}"
 
 
 def _same(what: str, asked: str, written: str) -> list[str]:

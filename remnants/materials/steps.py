@@ -99,7 +99,9 @@ def _compare(plan: Plan, answers: list[PatchPlan], setting: Setting) -> Step:
     lines.append("Lay it beside the damage, pile the same way, in the room's own light; look from both ends and from the door.")
     for answer in answers:
         if answer.match is not None and answer.match.grade is not Grade.SAME_LOT:
-            lines.append(f"{answer.name} is no same-lot match ({answer.match.sentence}): show the customer before you cut.")
+            lines.append(
+                f"{answer.name} is not known to be of the same lot ({answer.match.sentence}): show the customer before you cut."
+            )
     return Step("Check lot and shade in the room", tuple(lines))
 
 

@@ -13,15 +13,24 @@ class Grade(IntEnum):
     """Match grade, best first (lowest number)."""
 
     SAME_LOT = 0
-    OTHER_LOT = 1
-    CLOSE_SHADE = 2
-    SUBSTITUTE = 3
-    NO_MATCH = 4
+    THIS_HOUSE = 1
+    """The job tells no lot, but all carpet of its house that has one has this."""
+    LOT_NOT_KNOWN = 2
+    """Of the room or of the piece."""
+    OTHER_LOT = 3
+    CLOSE_SHADE = 4
+    SUBSTITUTE = 5
+    NO_MATCH = 6
 
     @property
     def word(self) -> str:
-        """The grade as files and screens write it: `same-lot`, `other-lot`, `close-shade`, `substitute`, `no-match`."""
+        """The grade as files and screens write it: `same-lot`, `lot-not-known`, `no-match`."""
         return self.name.lower().replace("_", "-")
+
+    @property
+    def told(self) -> str:
+        """The grade as people read it: `same lot`, `this house's lot`, `lot not known`."""
+        return "this house's lot" if self is Grade.THIS_HOUSE else self.word.replace("-", " ")
 
 
 @dataclass(frozen=True, slots=True)

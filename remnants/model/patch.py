@@ -94,7 +94,7 @@ class Wanted:
         if self.worn is not None and not 0 <= self.worn <= MOST_WORN:
             faults.append(Fault("worn", f"{self.worn!r} is no grade of wear: give 0 (new) to {MOST_WORN} (heavily worn)"))
         if self.lowest_grade is Grade.NO_MATCH:
-            faults.append(Fault("lowest_grade", "give same-lot, other-lot, close-shade or substitute"))
+            faults.append(Fault("lowest_grade", "give same-lot, this-house, lot-not-known, other-lot, close-shade or substitute"))
         if faults:
             raise BadInput(faults)
 

@@ -82,7 +82,8 @@ def test_another_lot_is_accepted_with_a_plain_warning_unless_forbidden() -> None
     ("4471-B", "4472-B", False), ("4471-B", "4471", False), ("4471-B", "", False),
 ])  # fmt: skip
 def test_lots_are_the_same_only_when_read_the_same(asked: str, lot: str, same: bool) -> None:
-    assert grade_of(replace(ASKED, lot=asked), a_piece(lot=lot))[0] is (Grade.SAME_LOT if same else Grade.OTHER_LOT)
+    other = Grade.OTHER_LOT if lot else Grade.LOT_NOT_KNOWN
+    assert grade_of(replace(ASKED, lot=asked), a_piece(lot=lot))[0] is (Grade.SAME_LOT if same else other)
 
 
 def test_a_lot_that_is_there_as_written_is_not_confused_with_one_that_reads_alike() -> None:
@@ -93,7 +94,7 @@ def test_a_lot_that_is_there_as_written_is_not_confused_with_one_that_reads_alik
 
 def test_an_empty_wish_asks_for_any() -> None:
     found = graded(Wanted(), a_piece(), a_piece("R-2", "Velder Twist", "Slate"))
-    assert [each.match.grade for each in found.candidates] == [Grade.SAME_LOT, Grade.SAME_LOT]
+    assert [each.match.grade for each in found.candidates] == [Grade.LOT_NOT_KNOWN, Grade.LOT_NOT_KNOWN]
 
 
 def test_another_colour_passes_only_when_measured_close() -> None:
@@ -183,3 +184,55 @@ def test_ten_thousand_characters_are_refused() -> None:
 def test_a_colour_that_cannot_be_is_refused(lab: tuple[float, float, float]) -> None:
     with pytest.raises(BadInput):
         Lab(*lab)
+
+
+def house_grades(*pieces: Piece, lot: str = "", lowest: Grade | None = None) -> dict[str, tuple[Grade, str]]:
+    """Grades of what matches, for a job at Alder Court 7 that tells no lot unless one is given."""
+    wanted = Wanted("Velder Loop", "Oatmeal", lot, lowest_grade=lowest)
+    patch = Patch("hall", rectangle(300.0, 300.0).ring, 0.0, (Finish.SEAM,) * 4, wanted)
+    job = Job("Alder Court 7, hall", (patch,))
+    (found,) = grade_pieces(job, pieces, {"Velder Loop": Style("Velder Loop")})
+    return {each.piece.tag: (each.match.grade, each.match.sentence) for each in found.candidates}
+
+
+CLOSET = a_piece("L-1", kind=Kind.LAID, place="Alder Court 7, closet", lot="7703")
+
+
+def test_a_lot_that_nobody_told_is_not_known() -> None:
+    grade, sentence = house_grades(a_piece("R-1", lot="7703"))["R-1"]
+    assert grade is Grade.LOT_NOT_KNOWN and "lot not known: the job tells none" in sentence and "same lot" not in sentence
+    grade, sentence = house_grades(a_piece("R-1", lot=""), lot="7703")["R-1"]
+    assert grade is Grade.LOT_NOT_KNOWN and "lot not known: the piece tells none" in sentence
+
+
+def test_the_lot_of_this_houses_carpet_is_taken_for_the_rooms_and_told_as_this_houses() -> None:
+    found = house_grades(CLOSET, a_piece("R-1", lot="7703"), a_piece("R-2", lot="7710"), a_piece("R-3", lot=""))
+    assert {tag: grade for tag, (grade, _) in found.items()} == {
+        "L-1": Grade.THIS_HOUSE, "R-1": Grade.THIS_HOUSE, "R-2": Grade.OTHER_LOT, "R-3": Grade.LOT_NOT_KNOWN,
+    }  # fmt: skip
+    assert "this house's lot 7703" in found["R-1"][1] and "same lot" not in found["R-1"][1]
+    assert "lot 7710 instead of this house's 7703" in found["R-2"][1]
+
+
+@pytest.mark.parametrize(
+    "beside",
+    [
+        a_piece("L-2", kind=Kind.LAID, place="Alder Court 7, landing", lot="7710"),  # two lots in the house
+        a_piece("K-9", kind=Kind.KEPT, place="attic", lot="7710"),  # taken for this house's
+    ],
+)
+def test_two_lots_in_a_house_tell_nothing_of_the_room(beside: Piece) -> None:
+    assert house_grades(CLOSET, beside, a_piece("R-1", lot="7703"))["R-1"][0] is Grade.LOT_NOT_KNOWN
+
+
+def test_carpet_of_another_house_style_or_colour_tells_nothing_of_the_room() -> None:
+    for place, colour in (("Finch Row 12, closet", "Oatmeal"), ("Alder Court 7, closet", "Slate")):
+        other = a_piece("L-2", kind=Kind.LAID, place=place, lot="7710", colour=colour)
+        assert house_grades(CLOSET, other, a_piece("R-1", lot="7703"))["R-1"][0] is Grade.THIS_HOUSE
+        assert house_grades(other, a_piece("R-1", lot="7710"))["R-1"][0] is Grade.LOT_NOT_KNOWN
+
+
+def test_a_job_that_tells_no_lot_and_wants_the_same_takes_what_comes_nearest() -> None:
+    assert "R-1" in house_grades(a_piece("R-1", lot="7703"), lowest=Grade.SAME_LOT)
+    found = house_grades(CLOSET, a_piece("R-1", lot="7703"), a_piece("R-2", lot=""), lowest=Grade.SAME_LOT)
+    assert set(found) == {"L-1", "R-1"}

@@ -85,7 +85,7 @@ class Answer:
     def match(self) -> str:
         """How well its carpet matches, the worst of its patches."""
         found = [patch.match for patch in self.fitted.plan.patches if patch.match]
-        return max(found, key=lambda match: match.rank).grade.word.replace("-", " ") if found else ""
+        return max(found, key=lambda match: match.rank).grade.told if found else ""
 
     @property
     def seams(self) -> tuple[str, ...]:
