@@ -1,15 +1,15 @@
-"""Taking the last entry of a piece back by a new one."""
+"""Taking the last entry of a piece back by a new one, and a count with all that it told."""
 
 from collections.abc import Mapping
 from dataclasses import replace
 
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
 from remnants.errors import NotAllowed
-from remnants.ledger import Cut, Entry, Received, Signed, Stage, Standing, Undone, replay
+from remnants.ledger import Counted, Cut, Entry, Received, Signed, Stage, Standing, Undone, replay
 from remnants.store import Catalogue, jobs, ledger
 from remnants.store.jobs import JobStage
 
-__all__ = ["undo_last"]
+__all__ = ["undo_count", "undo_last"]
 
 
 def undo_last(catalogue: Catalogue, tag: str, *, seen: int | None = None, signed: Signed, key: str = "") -> tuple[str, ...]:
@@ -36,6 +36,27 @@ def undo_last(catalogue: Catalogue, tag: str, *, seen: int | None = None, signed
         return [standing.piece.tag for standing in after]
 
     return tuple(once(catalogue, key, as_seen(["undo", tag], seen), signed, do))
+
+
+def undo_count(catalogue: Catalogue, tag: str, *, seen: int, signed: Signed, key: str = "") -> tuple[str, ...]:
+    """Takes a whole count back, by one of its pieces and the number of that piece's entry; gives the tags that it changed.
+
+    Raises NotFound; NotAllowed where that is no count; StockChanged when something happened to one of its pieces since: then
+    nothing is taken back.
+    """
+
+    def do() -> list[str]:
+        own = standing_of(catalogue, tag).piece.tag
+        counted = next((entry for entry in ledger.entries_of(catalogue, own) if entry.number == seen), None)
+        if counted is None or not isinstance(counted.change, Counted):
+            raise NotAllowed(f"{own} has no count with the number {seen} that could be taken back")
+        entries = [entry for entry in ledger.booking_entries(catalogue, counted.booking) if isinstance(entry.change, Counted)]
+        for entry in entries:
+            refuse_unseen(catalogue, standing_of(catalogue, entry.tag), entry.number)
+        after = book(catalogue, [(entry.tag, Undone(entry.number)) for entry in entries], signed)
+        return [standing.piece.tag for standing in after]
+
+    return tuple(once(catalogue, key, ["undo count", tag, seen], signed, do))
 
 
 def _with_its_cut(catalogue: Catalogue, last: Entry) -> list[Entry]:

@@ -1,15 +1,18 @@
 """What one does with a piece at the racks: move it, discard it, take the last thing back, as its page showed it."""
 
 from collections.abc import Callable
+from functools import partial
 
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from remnants.actions.change_piece import discard_piece, move_piece
+from remnants.actions.show_piece import show_piece
 from remnants.actions.undo import undo_last
 from remnants.errors import BadInput, Fault, NotAllowed, StockChanged
 from remnants.model import Role
-from remnants_web.access import needs, signature
+from remnants_web.access import local_path, needs, signature
+from remnants_web.choices import digits
 from remnants_web.problems import STATUS, wants_json
 from remnants_web.shop import catalogue
 
@@ -17,15 +20,14 @@ __all__ = ["area"]
 
 area = Blueprint("changes", __name__, url_prefix="/pieces")
 
-_MOST_DIGITS = 15
-
 
 @area.post("/<path:tag>/move")
 @needs(Role.WORK)
 def move(tag: str) -> Response:
     """Says where a piece lies now."""
     place, room = request.form.get("place", ""), request.form.get("room", "")
-    return _done(tag, lambda: move_piece(catalogue(), tag, place, room=room, seen=_seen(), signed=signature(), key=_key()))
+    do = partial(move_piece, catalogue(), tag, place, room=room, seen=_seen(), signed=signature(), key=_key())
+    return _done(tag, do, told=True)
 
 
 @area.post("/<path:tag>/discard")
@@ -33,7 +35,7 @@ def move(tag: str) -> Response:
 def discard(tag: str) -> Response:
     """Takes a piece out of stock for good."""
     signed = signature(request.form.get("why", "").strip()[:200])
-    return _done(tag, lambda: discard_piece(catalogue(), tag, seen=_seen(), signed=signed, key=_key()))
+    return _done(tag, lambda: discard_piece(catalogue(), tag, seen=_seen(), signed=signed, key=_key()), told=True)
 
 
 @area.post("/<path:tag>/undo")
@@ -43,25 +45,31 @@ def undo(tag: str) -> Response:
     return _done(tag, lambda: undo_last(catalogue(), tag, seen=_seen(), signed=signature(), key=_key()))
 
 
-def _done(tag: str, change: Callable[[], object]) -> Response:
-    """The piece's page after the change; where somebody was first, what they did and the way to look again."""
+def _done(tag: str, change: Callable[[], object], *, told: bool = False) -> Response:
+    """The piece's page after the change, `told` there with the way to take it back, or the page that the form goes back to.
+
+    Where somebody was first, what they did and the way to look again.
+    """
     try:
         change()
     except StockChanged as error:
         if wants_json():
             raise
         return make_response(render_template("piece_changed.html", told=str(error), tag=tag), STATUS[NotAllowed])
-    return redirect(url_for("pieces.show", tag=tag), 303)
+    if request.form.get("back"):
+        return redirect(local_path(request.form["back"]), 303)
+    did = show_piece(catalogue(), tag).standing.version if told else None
+    return redirect(url_for("pieces.show", tag=tag, did=did), 303)
 
 
 def _seen() -> int | None:
     """The version of the piece that the form's page showed; None from a form without it. Raises BadInput."""
     text = request.form.get("seen", "")
-    if text and not (text.isascii() and text.isdigit() and len(text) <= _MOST_DIGITS):
+    if text and digits(text) is None:
         raise BadInput(
             [Fault("seen", f"{text[:20]!r} is no number of an entry; open the piece's page again and send it from there")]
         )
-    return int(text) if text else None
+    return digits(text)
 
 
 def _key() -> str:

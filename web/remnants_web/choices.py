@@ -5,7 +5,9 @@ from typing import TypeVar
 
 from remnants.errors import BadInput, Fault
 
-__all__ = ["chosen"]
+__all__ = ["chosen", "digits"]
+
+MOST_DIGITS = 15
 
 Choice = TypeVar("Choice", bound=StrEnum)
 
@@ -19,3 +21,8 @@ def chosen(choices: type[Choice], text: str | None, field: str, *, default: Choi
     except ValueError:
         offered = ", ".join(choices)
         raise BadInput([Fault(field, f"{(text or '')[:40]!r} is not one of: {offered}")]) from None
+
+
+def digits(text: str) -> int | None:
+    """A number out of an address or a form, such as an entry's; None where it is none."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) <= MOST_DIGITS else None

@@ -8,10 +8,13 @@ from werkzeug.wrappers import Response
 from remnants.actions.booking import answered
 from remnants.actions.count_place import Seen, SeenTag, book_count, count_mark, count_place, look_at, place_named, places
 from remnants.actions.rack import pieces_at
-from remnants.errors import BadInput, Fault, StockChanged
+from remnants.actions.show_piece import show_piece
+from remnants.actions.undo import undo_count
+from remnants.errors import BadInput, Fault, NotFound, StockChanged
 from remnants.model import Role
 from remnants.report.counts import handed_over_words
 from remnants_web.access import needs, signature
+from remnants_web.choices import digits
 from remnants_web.scanned import tag_of
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue
@@ -89,13 +92,35 @@ def book() -> Response | tuple[str, int]:
             book_count(catalogue(), count, signed=signature(), key=key)
     except BadInput as error:
         return _again(place, error)
-    return redirect(url_for("racks.show", place=place, counted="yes"), 303)
+    return redirect(url_for("racks.show", place=place, counted=_last(place, tags)), 303)
+
+
+@area.post("/<path:place>/undo")
+@needs(Role.WORK)
+def undo(place: str) -> Response:
+    """Takes a whole count back, by one of its pieces and the number of that one's entry."""
+    tag, seen = request.form.get("tag", ""), digits(request.form.get("seen", ""))
+    if seen is None:
+        raise BadInput([Fault("seen", "open the count's page again and take it back from there")])
+    back = undo_count(catalogue(), tag, seen=seen, signed=signature(), key=request.form.get("key", "").strip()[:100])
+    return redirect(url_for("racks.show", place=place, back=len(back)), 303)
 
 
 def compared_again(form: Typed, _: bool) -> str:
     """What was seen, as it was sent when its maker's session was over."""
     place = place_named(catalogue(), form["place"][:200]) or form["place"][:200]
     return _page(place, form)
+
+
+def _last(place: str, tags: tuple[str, ...]) -> str:
+    """The number of the last entry of a piece that was counted, and its tag: `57 R-0001`."""
+    for tag in (*tags, *(standing.piece.tag for standing in pieces_at(catalogue(), place))):
+        try:
+            standing = show_piece(catalogue(), tag).standing
+        except NotFound:
+            continue
+        return f"{standing.version} {standing.piece.tag}"
+    return "yes"
 
 
 def _again(place: str, error: BadInput) -> tuple[str, int]:

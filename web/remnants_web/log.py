@@ -13,6 +13,7 @@ from remnants.model import Kind, Role
 from remnants.model.attributes import PLAIN
 from remnants.model.piece import WORN_WORDS
 from remnants_web.access import asking, needs
+from remnants_web.choices import digits
 from remnants_web.laid import log_piece
 from remnants_web.photos import sent_photo
 from remnants_web.problems import STATUS, Problem, wants_json
@@ -69,7 +70,8 @@ def log() -> Response:
     except BadInput as error:
         return make_response(_form(form, error, lost=bool(photo)), STATUS[BadInput])
     shared = {key: form[key] for key in _SHARED if form.get(key)}
-    return redirect(f"{url_for('log.ask')}?{urlencode({'logged': piece.tag} | shared)}", 303)
+    logged = {"logged": piece.tag, "seen": str(show_piece(catalogue(), piece.tag).standing.version)}
+    return redirect(f"{url_for('log.ask')}?{urlencode(logged | shared)}", 303)
 
 
 def logged_again(form: Typed, photo: bool) -> str:
@@ -123,6 +125,7 @@ def _form(
         form=form,
         faults=error.faults if error else (),
         done=done,
+        seen=digits(form["seen"]),
         usual=usual,
         meant=meant,
         new_style=NEW_STYLE,

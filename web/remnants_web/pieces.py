@@ -6,12 +6,13 @@ from werkzeug.wrappers import Response
 
 from remnants.actions.find_pieces import Found, find_pieces
 from remnants.actions.photos import Kept, photos_of
-from remnants.actions.show_piece import Shown, history_of, show_piece
+from remnants.actions.show_piece import Life, Shown, history_of, show_piece
 from remnants.errors import BadInput
 from remnants.model import Role
 from remnants.report.donor_view import donor_drawing
 from remnants.report.life import life_lines, life_table
 from remnants_web.access import asking, needs
+from remnants_web.choices import digits
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.scanned import tag_of
 from remnants_web.shop import catalogue
@@ -57,10 +58,20 @@ def show(tag: str) -> str:
         drawing=piece_drawing(shown),
         papers=PAPER_WORDS,
         paper=usual_paper(),
+        did=_did(life, digits(request.args.get("did", ""))),
         photos=_photos(shown),
         life_told=life_lines(life.standing, parents=life.parents, offcuts=life.offcuts),
         life_rows=page_tables((life_table(life.entries, reader_unit(), customers=told),))[0],
     )
+
+
+def _did(life: Life, number: int | None) -> str:
+    """What one has just done to the piece, in words, while nothing happened to it since."""
+    if number is None or number != life.standing.version or not asking().role.covers(Role.WORK):
+        return ""
+    own = (entry for entry in life.entries if entry.number == number and entry.signed.who == asking().name)
+    found = next(own, None)
+    return f"{life.standing.piece.tag} is {found.act.value}" if found else ""
 
 
 def _photos(shown: Shown) -> tuple[Kept, ...]:

@@ -6,6 +6,7 @@ from remnants.actions.rack import pieces_at, places, shares
 from remnants.model import Role
 from remnants.report.rack_view import rack_bar, rack_drawings
 from remnants_web.access import needs
+from remnants_web.choices import digits
 from remnants_web.figures import on_page
 from remnants_web.shop import catalogue
 from remnants_web.tags import PAPER_WORDS, usual_paper
@@ -27,6 +28,7 @@ def every() -> str:
 @needs(Role.LOOK)
 def show(place: str) -> str:
     """One place."""
+    number, _, tag = request.args.get("counted", "").partition(" ")
     standings = pieces_at(catalogue(), place)
     pieces = [standing.piece for standing in standings]
     shapes = [on_page(drawing, number) for number, drawing in enumerate(rack_drawings(pieces), 1)]
@@ -37,6 +39,9 @@ def show(place: str) -> str:
         shapes=shapes,
         bar=on_page(rack_bar(pieces, reader_unit()), 0),
         counted="counted" in request.args,
+        seen=digits(number),
+        counted_by=tag,
+        taken_back=digits(request.args.get("back", "")),
         papers=PAPER_WORDS,
         paper=usual_paper(),
     )

@@ -38,6 +38,7 @@ _DOING = {
     "bookings.cut_held": "Cut: book it",
     "bookings.release": "Let go",
     "count.book": "Book this count",
+    "count.undo": "Take this count back",
 }
 _TOLD = {"place": "Place", "room": "Room", "why": "Why", "job": "Job", "typed": "Tags seen", "customer": "Customer"}
 

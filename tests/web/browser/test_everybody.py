@@ -35,10 +35,11 @@ PAGES = {
     "/find": "Wim",
     "/find?words=velder": "Wim",
     "/pieces/O-0007": "Wim",
-    "/log?logged=R-0001&style=Velder+Loop": "Wim",
+    "/log?logged=R-0001&seen=1&style=Velder+Loop": "Wim",
     "/racks": "Wim",
     "/racks/Bay 3": "Wim",
-    "/racks/Bay 3?counted=yes": "Wim",
+    "/racks/Bay 3?counted=1+R-0001": "Wim",
+    "/pieces/R-0001?did=1": "Wim",
     "/count": "Wim",
     "/count/Bay 3": "Wim",
     "/jobs": "Wim",
@@ -83,7 +84,14 @@ SENT: tuple[tuple[str, str, dict[str, str]], ...] = (
 """Pages that only answer what is sent: who sends what, and where."""
 
 ONWARDS = {
-    *("/sign-out", "/jobs/<path:name>/cut", "/jobs/<path:name>/release", "/count/book"),
+    *(
+        "/sign-out",
+        "/unsent/drop",
+        "/count/<path:place>/undo",
+        "/jobs/<path:name>/cut",
+        "/jobs/<path:name>/release",
+        "/count/book",
+    ),
     *("/pieces/<path:tag>/move", "/pieces/<path:tag>/undo", "/photos/<int:number>/take-away"),
     *("/me/preferences", "/me/sessions/<int:number>/end"),
     *("/people/<name>/role", "/people/<name>/shut-out", "/people/<name>/let-back"),
