@@ -136,13 +136,51 @@ class Split:
             for point, finish, after in zip(ring, finishes, (*ring[1:], ring[0]), strict=True)
             if abs(point[0] - after[0]) > TOLERANCE_MM / 10 or abs(point[1] - after[1]) > TOLERANCE_MM / 10
         ]
-        kept = _without_spurs(kept)
+        kept = [piece for edge in _pairs(_without_spurs(kept)) for piece in self._by_finish(*edge)]
         return Shape(
             tuple(point for point, _ in kept),
             tuple(finish for _, finish in kept),
             self.shape.allowance,
             self.shape.seamed | {self.axis},
         )
+
+    @cached_property
+    def _beside(self) -> list[tuple[Point, Point, Finish]]:
+        """Edges of the shape that run as the seams do and take another allowance than a seam."""
+        allowance, ring = self.shape.allowance, self.shape.ring
+        return [
+            (start, end, finish)
+            for start, end, finish in zip(ring, (*ring[1:], ring[0]), self.shape.finishes, strict=True)
+            if abs(start[self.axis] - end[self.axis]) <= TOLERANCE_MM and allowance.of(finish) != allowance.of(Finish.SEAM)
+        ]
+
+    def _by_finish(self, corner: tuple[Point, Finish], end: Point) -> list[tuple[Point, Finish]]:
+        """An edge of a half: a seam that runs on along an edge of the shape is parted where that takes another allowance."""
+        (point, finish), axis = corner, self.axis
+        if finish is not Finish.SEAM or not self._beside or abs(point[axis] - end[axis]) > TOLERANCE_MM:
+            return [corner]
+        way = 1 if end[1 - axis] > point[1 - axis] else -1
+        at, last = way * point[1 - axis], way * end[1 - axis]
+        on_it = [each for each in self._beside if abs(each[0][axis] - point[axis]) <= TOLERANCE_MM]
+        found: list[tuple[Point, Finish]] = []
+        for low, high, own in sorted((way * one[1 - axis], way * two[1 - axis], own) for one, two, own in on_it):
+            if min(high, last) - max(low, at) > TOLERANCE_MM:
+                if low - at > TOLERANCE_MM:
+                    found.append((self._along(point, way * at), finish))
+                    at = low
+                found.append((self._along(point, way * at), own))
+                at = high
+        return [*found, (self._along(point, way * at), finish)] if last - at > TOLERANCE_MM else found
+
+    def _along(self, point: Point, place: float) -> Point:
+        """The point at another place along the seams."""
+        return (point[0], place) if self.axis is Axis.ACROSS else (place, point[1])
+
+
+def _pairs(kept: list[tuple[Point, Finish]]) -> Iterator[tuple[tuple[Point, Finish], Point]]:
+    """Each corner with its finish, and the corner after it."""
+    for corner, after in zip(kept, (*kept[1:], kept[0]), strict=True):
+        yield corner, after[0]
 
 
 def _without_spurs(kept: list[tuple[Point, Finish]]) -> list[tuple[Point, Finish]]:

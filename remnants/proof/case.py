@@ -11,7 +11,7 @@ from remnants.model.patch import Finish, Job, Patch
 from remnants.model.piece import Piece
 from remnants.model.plan import Part, PatchPlan, Plan
 from remnants.model.style import Style
-from remnants.proof.lines import GIVE_MM, Point
+from remnants.proof.lines import GIVE_MM, Point, Stretch, free
 from remnants.proof.motion import brought
 from remnants.proof.regions import Region, is_sound, region_of, touching
 
@@ -81,17 +81,19 @@ class Pair:
             found += [Meeting((one.number, two.number), line) for line in _run_on(lines)]
         return tuple(meeting for meeting in found if meeting.length_mm > 2 * GIVE_MM)
 
-    def finishes(self, laid: Laid) -> list[set[Finish]]:
-        """How each net edge of a part ends: as the patch edges it runs along do, with a seam where it meets a part or nothing."""
-        found: list[set[Finish]] = [set() for _ in laid.part.net]
+    def finishes(self, laid: Laid) -> dict[int, list[tuple[float, Finish]]]:
+        """How each net edge of a part ends, by number: from so many mm along it on as the patch edge there, else in a seam."""
+        taken: dict[int, list[tuple[Stretch, Finish]]] = {edge.number: [] for edge in laid.net.edges}
         for touch in touching(laid.net, self.outline):
             if touch.same_way:
-                found[touch.edge.number].add(self.patch.edges[touch.other.number])
-        for other in self.laid:
-            for touch in touching(laid.net, other.net) if other is not laid else ():
-                if not touch.same_way:
-                    found[touch.edge.number].add(Finish.SEAM)
-        return [each or {Finish.SEAM} for each in found]
+                taken[touch.edge.number].append((touch.stretch, self.patch.edges[touch.other.number]))
+        found = {}
+        for edge in laid.net.edges:
+            own = taken[edge.number]
+            seams = free(edge.length, [stretch for stretch, _ in own], 2 * GIVE_MM)
+            starts = [(stretch[0], finish) for stretch, finish in own] + [(start, Finish.SEAM) for start, _ in seams]
+            found[edge.number] = sorted(starts) or [(0.0, Finish.SEAM)]
+        return found
 
 
 def _run_on(lines: Sequence[tuple[Point, Point]]) -> list[tuple[Point, Point]]:

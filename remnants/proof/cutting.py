@@ -79,9 +79,11 @@ def finishes(case: Case) -> Iterator[Fault]:
             if told and len(told) != len(laid.part.net):
                 yield Fault(f"{laid.where}.finishes", f"{len(told)} told for {len(laid.part.net)} edges")
                 continue
-            for number, (word, due) in enumerate(zip(told, pair.finishes(laid), strict=False)):
-                if word not in due:
-                    yield Fault(f"{laid.where}.finishes[{number}]", f"{word} told, but it ends in {' and '.join(sorted(due))}")
+            for number, stretches in sorted(pair.finishes(laid).items()) if told else ():
+                due = {finish for _, finish in stretches}
+                if told[number] not in due:
+                    what = f"{told[number]} told, but it ends in {' and '.join(sorted(due))}"
+                    yield Fault(f"{laid.where}.finishes[{number}]", what)
 
 
 def covered(case: Case) -> Iterator[Fault]:
@@ -92,13 +94,19 @@ def covered(case: Case) -> Iterator[Fault]:
 
 
 def allowance(case: Case) -> Iterator[Fault]:
-    """Does every cut reach past each net edge by what its finish takes, and at outward corners to where both strips meet?"""
+    """Does every cut reach past each net edge by what it takes there, and at outward corners to where both strips meet?"""
     for pair in case.pairs:
         for laid in pair.laid:
-            extras = [max(map(case.job.allowance.of, due)) for due in pair.finishes(laid)]
-            for number, region in strips(laid.part.net, extras):
+            corners, extras, numbers = [], [], []
+            finishes = pair.finishes(laid)
+            for edge in edges_of(laid.part.net):
+                for place, (start, finish) in enumerate(finishes[edge.number]):
+                    corners.append(edge.at(start) if place else (edge.ax, edge.ay))
+                    extras.append(case.job.allowance.of(finish))
+                    numbers.append(edge.number)
+            for index, region in strips(corners, extras):
                 if bare := sticks_out_mm(region, laid.lies):
-                    what = f"{bare:.2f} mm of the {extras[number]:g} mm allowance of net edge {number}"
+                    what = f"{bare:.2f} mm of the {extras[index]:g} mm allowance of net edge {numbers[index]}"
                     yield Fault(f"{laid.where}.cut", f"leaves {what} bare")
 
 
