@@ -192,9 +192,9 @@ def shared_donors(ask: Ask, shape: Shape, donors: Sequence[Donor], parts: int) -
 
 
 def _is_mixed(given: Sequence[Donor], parts: int, needed_mm2: float) -> bool:
-    """True if one donor gives several parts but not all, and the donors have area enough."""
+    """True if one donor gives several parts but not all, each piece lies one way, and the donors have area enough."""
     pieces = {donor.tag: donor.left.usable_area_mm2 for donor in given}
-    return 1 < len(pieces) < parts and sum(pieces.values()) >= needed_mm2
+    return len(set(given)) == len(pieces) and 1 < len(pieces) < parts and sum(pieces.values()) >= needed_mm2
 
 
 def _arranged(ask: Ask, shape: Shape, tree: Tree, given: Sequence[Donor]) -> Option | None:

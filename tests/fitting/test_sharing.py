@@ -203,3 +203,9 @@ def test_what_one_patch_takes_is_gone_for_the_others() -> None:
     left = left_of([[piece], [piece]], shared.made)["R-1"]
     assert left.usable_area_mm2 == pytest.approx(400 * 400)
     assert len(donors_of(job.patches[0], [piece], {"R-1": left})) == 1
+
+
+def test_a_piece_gives_several_parts_lying_one_way_only() -> None:
+    """Laid both ways, R-1 was taken for two pieces: 500 and 400 of its 600 across, and 100 of R-2, for 1000."""
+    job = a_job(a_patch(1000, 800, parts=3, turns=(0.0, 180.0)), min_part=50)
+    assert a_plan(job, a_piece("R-1", 600, 1100), a_piece("R-2", 100, 1500)).verdict is Verdict.NONE
