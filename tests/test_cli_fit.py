@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from remnants.actions import fit_job
+from remnants.actions import prove_plan
 from remnants.errors import Fault
 from remnants.exchange import read_answer, read_job, read_stock
 from remnants.proof import check_plan
@@ -119,7 +119,7 @@ def test_a_plan_that_fails_its_proof_is_withheld(remnants: Remnants, monkeypatch
     def refusing(*_: object) -> tuple[Fault, ...]:
         return (Fault("patches[0]", "made up"),)
 
-    monkeypatch.setattr(fit_job, "check_plan", refusing)
+    monkeypatch.setattr(prove_plan, "check_plan", refusing)
     job, source = remnants.file("job.json", hall()), remnants.file("stock.json", WHOLE)
     assert "made up" in remnants.refused("fit", job, "--stock", source, code=70)
 

@@ -7,9 +7,9 @@ from functools import partial
 
 from remnants.actions.left_alone import assumed_notes, house_notes, refuse_unknown_tags, with_asking
 from remnants.actions.pinning import pinned
+from remnants.actions.prove_plan import proved_plan
 from remnants.actions.shop_rules import keep_rule
 from remnants.belonging import divided, why_left_alone
-from remnants.errors import Unproved
 from remnants.exchange import Stock
 from remnants.fitting import Rules, Told, fit
 from remnants.ledger import Standing
@@ -17,7 +17,6 @@ from remnants.matching.grade import Graded, grade_pieces, possible_styles
 from remnants.matching.stock_names import Label, StockNames
 from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
 from remnants.packing import Watch
-from remnants.proof import check_plan
 from remnants.rules import KeepRule
 from remnants.store import Catalogue, pieces, styles
 from remnants.store.shelf import on_shelf
@@ -94,8 +93,8 @@ def fit_job(
 ) -> Fitted:
     """The plan for a job from what the catalogue holds, but the pieces tagged in `without`.
 
-    Pieces that are held for another job on the day (`today`, else this one) are passed over. Raises Unproved when the plan
-    fails its independent check.
+    Pieces that are held for another job on the day (`today`, else this one) are passed over. Raises Unproved when no plan
+    passes its proof.
     """
     return fit_offer(offer_of(catalogue, job, today=today, without=without), job, rules=rules, search=search)
 
@@ -137,7 +136,7 @@ def _held_words(standing: Standing) -> str:
 
 
 def fit_offer(offer: Offer, job: Job, *, rules: Rules | None = None, search: Searching | None = None) -> Fitted:
-    """The plan for a job from what is offered for it. Raises Unproved when the plan fails its independent check."""
+    """The plan for a job from what is offered for it. Raises Unproved when no plan passes its proof."""
     rules = rules or Rules(keep=offer.keep)
     fitted = fit_stock(offer.stock, job, rules=rules, names=offer.names, staircases=offer.staircases, search=search)
     used = {part.piece for patch in fitted.plan.patches for part in patch.parts}
@@ -188,7 +187,8 @@ def fit_stock(
     """The plan for a job from those pieces of a stock in hand that it may use, and from no other.
 
     `names` are those of a larger stock that this one was picked from, `staircases` the packed ones of its odd pieces. Where it
-    leaves a patch open, what asking would fill it is told. Raises Unproved when the plan fails its independent check.
+    leaves a patch open, what asking would fill it is told. Where a plan fails its proof the next option is taken, and a note
+    tells so. Raises Unproved when no plan passes (see `proved_plan`).
     """
     names = names or StockNames((Label(piece.style, piece.colour, piece.lot) for piece in stock.pieces), stock.style_of)
     answered = partial(_fitted, stock, names=names, staircases=staircases, rules=rules, search=search)
@@ -219,17 +219,15 @@ def _fitted(
         graded = tuple(each.among(free) for each in graded)
     how = search or Searching()
     fits = partial(fit, rules=rules, seed=how.seed, watch=how.watch, told=how.told)
-    best = fits(job, tuple(each.candidates for each in graded))
-    plan, pins = pinned(job, graded, best, fits, told=_reasons(graded, left_alone))
-    plan = _told(plan, graded, stock.pieces, left_alone)
-    faults = check_plan(job, by_tag, by_name, plan)
-    if faults:
-        told = "; ".join(str(fault) for fault in faults)
-        raise Unproved(
-            f"the plan for {job.name!r} failed its check and is withheld: {told}. Please report this with the job file"
-        )
+
+    def plan_of(graded: Sequence[Graded]) -> tuple[Plan, tuple[str, ...]]:
+        best = fits(job, tuple(each.candidates for each in graded))
+        plan, pins = pinned(job, graded, best, fits, told=_reasons(graded, left_alone))
+        return _told(plan, graded, stock.pieces, left_alone), tuple(pins)
+
+    plan, told = proved_plan(job, stock, graded, plan_of)
     used = {part.piece for patch in plan.patches for part in patch.parts}
-    notes = (*pins, *_notes(graded), *assumed_notes(job, (piece for piece in allowed if piece.tag in used)))
+    notes = (*told, *_notes(graded), *assumed_notes(job, (piece for piece in allowed if piece.tag in used)))
     return Fitted(plan, job, by_tag, by_name, notes), tuple(by_tag[passed.piece] for passed in left_alone)
 
 
