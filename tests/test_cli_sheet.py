@@ -29,8 +29,9 @@ def test_a_sheet_tells_cuts_seam_materials_and_backfill(remnants: Remnants, give
     # Seam tape: 60 in along the patch and 12 in between its parts, three runs with 2 in past both ends: 84 in.
     assert "seam tape 84 in" in text
     assert "2 in past both ends" in text
-    # Strip: two runs of 12 in from one length of 48. Staples along 12 in: at 0, 2, ... 12.
-    assert "one length: 12 in + 12 in, 24 in left" in text
+    # Strip: the wall's run of 12 in from one length of 48, none in the doorway. Staples along 12 in: at 0, 2, ... 12.
+    assert "one length: 12 in, 36 in left" in text
+    assert "No strip across a doorway: none is counted at the transitions." in text
     assert "staples at 7" in text
     assert "use class D" in text  # 6 mm of carpet: pins of 3/16 in stay under by a millimetre
     assert "Backfill of the laid donor" in text

@@ -20,9 +20,10 @@ class Caution(Enum):
     """A danger of the work."""
 
     OLD_FLOOR = Warned(
-        "Old flooring, backing and adhesive under this carpet may hold asbestos: presume it in a building from before 1980 in "
-        "the US, before 2000 in the UK. Don't disturb, sand, scrape dry, sweep or heat it. Have it tested first, and follow "
-        "local codes and licensed practice.",
+        "Local codes and licensed practice come first. Old flooring, backing and adhesive under this carpet may hold asbestos: "
+        "in the US presume it of asphalt or vinyl flooring laid no later than 1980, and don't take later flooring to be free of "
+        "it; in the UK presume it in any building built or refurbished before 2000. Don't disturb, sand, scrape dry, sweep or "
+        "heat it: have it tested first.",
         "OSHA letter of 1 Aug 1997 on 29 CFR 1926.1101; UK netregs.org.uk, working with asbestos",
     )
     KNIFE = Warned("Cut away from your hand and body; change a dull blade; cap the knife when you lay it down.", COMMON)

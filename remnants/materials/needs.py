@@ -66,8 +66,7 @@ def needs_of(
     if fixing is Fixing.GLUED:
         made.append(_adhesive(patches, rules, unit))
     else:
-        edges = finish_runs(patches, Finish.WALL) + finish_runs(patches, Finish.TRANSITION)
-        made += [_tape(seams, rules, unit), _strip(edges, rules, unit), *_pad(patches, rules, unit)]
+        made += [_tape(seams, rules, unit), _strip(finish_runs(patches, Finish.WALL), rules, unit), *_pad(patches, rules, unit)]
     made.append(_staples(finish_runs(patches, Finish.TRANSITION), rules, unit))
     return tuple(need for need in made if need.amount > 0)
 
@@ -101,7 +100,7 @@ def _adhesive(patches: Sequence[Patch], rules: MaterialRules, unit: Unit) -> Nee
 
 def _strip(edges: Sequence[Run], rules: MaterialRules, unit: Unit) -> Need:
     lengths = cut_strips([run.length_mm for run in edges], rules.strip_stock.value)
-    how = f"{write_length(_total(edges), unit)} of wall and transition, in {_counted(len(edges), 'run')}, from lengths of "
+    how = f"{write_length(_total(edges), unit)} of wall, in {_counted(len(edges), 'run')}, from lengths of "
     how += write_length(rules.strip_stock.value, unit)
     return Need(Stuff.STRIP, Measure.COUNT, float(len(lengths)), how, (rules.strip_stock,), lengths)
 

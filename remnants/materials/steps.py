@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from remnants.geometry.outline import bounds
 from remnants.materials.cautions import Caution
 from remnants.materials.cuts import Cut, cuts_of, donor_cuts, donors_of
 from remnants.materials.lifting import piece_load
@@ -64,7 +65,7 @@ def steps_of(plan: Plan, job: Job, setting: Setting) -> tuple[Step, ...]:
     steps = [_fetch(plan, setting), _compare(plan, answers, setting)]
     steps += [_cut(tag, donor_cuts(cuts, tag), setting) for tag in donors_of(plan)]
     steps += [_join(answer, cuts, setting) for answer in answers if answer.seams]
-    steps.append(_cut_out(patches))
+    steps.append(_cut_out(patches, setting))
     steps += _floor(patches, plan, setting)
     steps += _edges(patches, setting)
     steps += _check_points(patches, plan, setting)
@@ -81,6 +82,8 @@ def _fetch(plan: Plan, setting: Setting) -> Step:
         where = f" from {piece.place}" if piece.place else ""
         if piece.kind is Kind.LAID:
             lines.append(f"Free {tag}{where}: lift it off its strip from a corner, keep its edges straight ({about}).")
+            if setting.fixing is Fixing.STRETCHED:
+                lines.append(_relaxed(tag, setting))
             cautions += [Caution.PINS, Caution.OLD_FLOOR]
         else:
             lines.append(f"Fetch {tag}{where} ({about}).")
@@ -88,6 +91,16 @@ def _fetch(plan: Plan, setting: Setting) -> Step:
             lines.append(f"{tag} is over {setting.rules.lift.value:g} kg: two people lift it.")
             cautions += [Caution.TWO_PEOPLE, Caution.ROLLS]
     return Step("Find and fetch the donors", tuple(lines), tuple(dict.fromkeys(cautions)))
+
+
+def _relaxed(tag: str, setting: Setting) -> str:
+    """What stretched carpet does once it is free. The share is the least that it is stretched by (CRI 2011, 16.5)."""
+    share = setting.rules.stretch.value
+    longer = write_length(10 * share, setting.unit)
+    return (
+        f"{tag} was stretched, by {share:g} % or more each way: let it lie flat until it has drawn in, then measure it again "
+        f"({longer} or more in each metre); if the cuts no longer fit, fit the job again before you cut."
+    )
 
 
 def _compare(plan: Plan, answers: list[PatchPlan], setting: Setting) -> Step:
@@ -129,11 +142,21 @@ def _join(answer: PatchPlan, cuts: tuple[Cut, ...], setting: Setting) -> Step:
         lines.append("Dry-fit the parts, then set them in adhesive and run a bead of sealer on one edge of the seam, joined wet.")
         return Step(f"Join the parts of {answer.name} first", tuple(lines), (Caution.KNIFE, Caution.VAPOUR))
     lines.append("Seal both edges over both backings and let them dry.")
-    lines.append(
-        "Heat the iron beforehand, lay tape under the seam, run the iron with the pile, press the edges together by hand."
-    )
+    lines.append("Heat the iron beforehand, lay tape under the seam, press the edges together by hand behind the iron.")
+    lines.append(_iron_words({seam.kind for seam in answer.seams}))
     lines.append("Weight the seam with a flat board, and let it cool before it is moved.")
     return Step(f"Join the parts of {answer.name} first", tuple(lines), (Caution.IRON, Caution.VAPOUR, Caution.KNIFE))
+
+
+def _iron_words(kinds: set[SeamKind]) -> str:
+    """Which way the iron goes: with the pile (CRI 105, 10.3.1), where the seam runs along it."""
+    if kinds == {SeamKind.SIDE}:
+        return "Run the iron in the direction of the pile."
+    if SeamKind.SIDE in kinds:
+        return (
+            "Run the iron in the direction of the pile on seams along it; a seam across the pile can only be ironed along itself."
+        )
+    return "The seam doesn't run along the pile, so the iron can't: iron it along itself, and brush the pile up behind it."
 
 
 def _seam_line(answer: PatchPlan, seam: Seam, numbers: Mapping[tuple[str, int], str], setting: Setting) -> str:
@@ -147,14 +170,27 @@ def _seam_line(answer: PatchPlan, seam: Seam, numbers: Mapping[tuple[str, int], 
     return f"Cuts {first} and {second}: {seam.kind} seam of {length}; {rows}, no gap, no overlap."
 
 
-def _cut_out(patches: tuple[Patch, ...]) -> Step:
+def _cut_out(patches: tuple[Patch, ...], setting: Setting) -> Step:
+    """The patch is brought to its net size first: a hole marked round its allowance would be too large."""
     names = ", ".join(patch.name for patch in patches)
+    trim = [
+        f"{patch.name}: trim its seam edges to the net size, {_extent(patch, setting.unit)}, between two rows; "
+        "leave the allowance at its other edges."
+        for patch in patches
+        if Finish.SEAM in patch.edges
+    ]
     lines = (
-        f"{names}: lay the made-up patch over the damage, pile the same way, rows in line; mark round it and cut out the old "
-        "carpet to match.",
+        *trim,
+        f"{names}: lay the patch, so trimmed, over the damage, pile the same way, rows in line; mark round it and cut out the "
+        "old carpet to match.",
         "Cut the old carpet between its own rows, no deeper than its backing: keep the blade out of what lies under.",
     )
     return Step("Cut out the damage to match", lines, (Caution.OLD_FLOOR, Caution.KNIFE, Caution.KNEES))
+
+
+def _extent(patch: Patch, unit: Unit) -> str:
+    left, bottom, right, top = bounds(patch.ring)
+    return f"{write_length(right - left, unit)} × {write_length(top - bottom, unit)}"
 
 
 def _floor(patches: tuple[Patch, ...], plan: Plan, setting: Setting) -> Iterator[Step]:
@@ -168,17 +204,18 @@ def _floor(patches: tuple[Patch, ...], plan: Plan, setting: Setting) -> Iterator
         return
     yield Step("Make the pad good", ("Renew pad that is wet, stained or crushed, level with the old; staple it down.",))
     walls = [patch.name for patch in patches if Finish.WALL in patch.edges]
-    doors = [patch.name for patch in patches if Finish.TRANSITION in patch.edges]
-    if walls or doors:
-        names = ", ".join(dict.fromkeys(walls + doors))
+    if walls:
         lines = [
-            f"At the walls and transitions of {names}: sound strip, points to the wall, two nails at least in each length.",
+            f"At the walls of {', '.join(walls)}: sound strip, points to the wall, two nails at least in each length.",
             f"Set it off the wall by a little under the carpet's thickness, no more than {write_length(9.0, setting.unit)}.",
             *(f"{_capital(told)}." for told in _pin_lines(plan, setting)),
+            *(["No strip across a doorway: none is counted at the transitions."] if _doors(patches) else []),
         ]
-        if doors:
-            lines.append(f"No strip across an open doorway ({', '.join(doors)}): there the trim or a stapled edge holds it.")
         yield Step("Strip", tuple(lines), (Caution.PINS,))
+
+
+def _doors(patches: tuple[Patch, ...]) -> list[str]:
+    return [patch.name for patch in patches if Finish.TRANSITION in patch.edges]
 
 
 def _pin_lines(plan: Plan, setting: Setting) -> list[str]:
@@ -191,7 +228,8 @@ def _edges(patches: tuple[Patch, ...], setting: Setting) -> Iterator[Step]:
     if seamed and setting.fixing is Fixing.STRETCHED:
         lines = (
             f"{', '.join(seamed)}: seal all cut edges, old and new; half the tape's width goes under the old carpet.",
-            "Heat the iron beforehand; run it with the pile, a side at a time; press the edges together and brush the pile up.",
+            "Heat the iron beforehand; a side at a time, in the direction of the pile on the sides that run along it; press the "
+            "edges together and brush the pile up.",
             "Weight each seam with a flat board, and let it cool; keep feet off it.",
         )
         yield Step("Tape the seams round the patch", lines, (Caution.IRON, Caution.VAPOUR))
@@ -200,15 +238,25 @@ def _edges(patches: tuple[Patch, ...], setting: Setting) -> Iterator[Step]:
         yield Step(
             "Hook and tuck at the walls", (f"{', '.join(walls)}: hook on the strip, trim the allowance, tuck into the gap.",)
         )
-    doors = [patch.name for patch in patches if Finish.TRANSITION in patch.edges]
+    doors = _doors(patches)
     if doors:
-        spacing = write_length(setting.rules.staple_spacing.value, setting.unit)
-        line = f"{', '.join(doors)}: trim to the trim; one staple each {spacing}, between the rows, where no trim clamps it."
-        yield Step("Finish at the transitions", (line,), (Caution.KNIFE,))
+        yield Step("Finish at the transitions", (f"{', '.join(doors)}: {_at_a_door(setting)}",), (Caution.KNIFE,))
+
+
+def _at_a_door(setting: Setting) -> str:
+    """The ways to end at another floor. The bare edge is of CRI 2011, 6.3; the others are common practice."""
+    rules, unit = setting.rules, setting.unit
+    spacing = write_length(rules.staple_spacing.value, unit)
+    proud, bead = write_length(rules.bare_edge.value, unit), write_length(rules.bare_bead.value, unit)
+    return (
+        f"end it as the floor there asks. Metal edge: trim to it, hook on, tap the lip down. Moulding: run the carpet under it, "
+        f"one staple each {spacing} between the rows. Tucked to a hard floor: fold it under, staple the same way. Bare edge: the "
+        f"hard floor no more than {proud} above the carpet, a bead of sealer of {bead} or more on the cut edge."
+    )
 
 
 def _check_points(patches: tuple[Patch, ...], plan: Plan, setting: Setting) -> Iterator[Step]:
-    on_strip = any(finish in patch.edges for patch in patches for finish in (Finish.WALL, Finish.TRANSITION))
+    on_strip = any(Finish.WALL in patch.edges for patch in patches)
     if setting.fixing is Fixing.GLUED or not on_strip:
         return
     if any(pin_advice(setting.style_of(tag), setting.rules).thin for tag in donors_of(plan)):

@@ -8,7 +8,7 @@ from remnants.belonging import Whose, whose
 from remnants.errors import BadFile, Fault
 from remnants.geometry.outline import bounds
 from remnants.materials.cuts import cuts_of, donors_of, patch_cuts
-from remnants.model import Grade, Job, Kind, Patch, PatchPlan, Piece, Plan, Seam
+from remnants.model import Finish, Grade, Job, Kind, Patch, PatchPlan, Piece, Plan, Seam
 from remnants.report.wording import KINDS, SEAMS, SHOWS, extent_text, listed, piece_line, sentence, size_text
 from remnants.units import Unit, write_length
 
@@ -18,6 +18,8 @@ NAMES = ("customer", "care", "agreement")
 """The text templates, each a file `NAME.txt` that a shop can change."""
 
 NO_SEAMS = "- There are no seams."
+NEAR_MM = 1.0
+"""Less than this no tape tells."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,16 +105,35 @@ def _seams(plan: Plan, job: Job, unit: Unit) -> list[str]:
 
 
 def _seam(patch: Patch, seam: Seam, unit: Unit) -> str:
-    left, bottom, _, _ = bounds(patch.ring)
-    (x1, y1), (x2, y2) = seam.line
-    if abs(x1 - x2) < 1:
-        place = f", {write_length(x1 - left, unit)} from its left as drawn"
-    elif abs(y1 - y2) < 1:
-        place = f", {write_length(y1 - bottom, unit)} from its bottom as drawn"
-    else:
-        place = ""
     said = sentence(seam.sentence or f"it {SHOWS[seam.show]}")
-    return f"- In {patch.name}: a {SEAMS[seam.kind]} of {write_length(seam.length_mm, unit)}{place}. {said}"
+    return (
+        f"- In {patch.name}: a {SEAMS[seam.kind]} of {write_length(seam.length_mm, unit)}{_seam_place(patch, seam, unit)}. {said}"
+    )
+
+
+def _seam_place(patch: Patch, seam: Seam, unit: Unit) -> str:
+    """Where a straight seam lies, from a wall or another floor that it runs along, whichever one side alone has; else "".
+
+    The page has no drawing, so left and right would say nothing.
+    """
+    (x1, y1), (x2, y2) = seam.line
+    axis = 0 if abs(x1 - x2) < NEAR_MM else 1
+    if axis and abs(y1 - y2) >= NEAR_MM:
+        return ""
+    at = seam.line[0][axis]
+    box = bounds(patch.ring)
+    sides = {box[axis]: _finishes_at(patch, axis, box[axis]), box[axis + 2]: _finishes_at(patch, axis, box[axis + 2])}
+    for finish, word in ((Finish.TRANSITION, "the edge of the other floor"), (Finish.WALL, "the wall")):
+        there = [side for side, finishes in sides.items() if finishes == {finish}]
+        if len(there) == 1:
+            return f", {write_length(abs(at - there[0]), unit)} from {word}"
+    return ""
+
+
+def _finishes_at(patch: Patch, axis: int, at_mm: float) -> set[Finish]:
+    """The finishes of the edges that lie on a line square to an axis."""
+    ends = zip(patch.ring, (*patch.ring[1:], patch.ring[0]), patch.edges, strict=True)
+    return {finish for a, b, finish in ends if abs(a[axis] - at_mm) < NEAR_MM and abs(b[axis] - at_mm) < NEAR_MM}
 
 
 def _round(patch: Patch, answer: PatchPlan) -> list[str]:
@@ -121,7 +142,10 @@ def _round(patch: Patch, answer: PatchPlan) -> list[str]:
     if not answer.parts or not count:
         return []
     where = "all round" if count == len(patch.edges) else f"along {count} of its {len(patch.edges)} edges"
-    wear = " New or less worn carpet beside worn carpet may look a shade different until it has been walked on."
+    wear = (
+        " New pile stands higher than worn pile and may look different until it has been walked on. What light has faded, feet"
+        " have worn or another dye lot has coloured stays different."
+    )
     return [f"- {patch.name} is seamed to your carpet {where}.{wear}"]
 
 

@@ -61,13 +61,13 @@ def test_one_staple_each_two_inches_along_a_transition() -> None:
     assert needs(a_joined_layout())[Stuff.STAPLES].amount == 8
 
 
-def test_strip_runs_along_walls_and_transitions() -> None:
+def test_strip_runs_along_walls_and_none_lies_at_a_transition() -> None:
     made = needs(a_joined_layout())[Stuff.STRIP]
-    # Two runs of 14 in from one length of 4 ft (48 in): 20 in left.
+    # The wall's run of 14 in from one length of 4 ft (48 in): 34 in left. The doorway's 14 in have none (CRI 105, 11.1).
     assert made.amount == 1
     (length,) = made.strips
-    assert length.pieces == pytest.approx((14 * IN, 14 * IN))
-    assert length.rest_mm == pytest.approx(20 * IN)
+    assert length.pieces == pytest.approx((14 * IN,))
+    assert length.rest_mm == pytest.approx(34 * IN)
 
 
 def test_strip_is_cut_with_the_fewest_lengths() -> None:

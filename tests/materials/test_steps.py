@@ -10,8 +10,8 @@ from remnants.materials.cautions import Caution
 from remnants.materials.lifting import cut_load, piece_load
 from remnants.materials.needs import Fixing
 from remnants.materials.rules import MaterialRules, changed
-from remnants.materials.steps import Setting, Step, steps_of
-from remnants.model import Construction, Finish, Kind, Style
+from remnants.materials.steps import Setting, Step, _iron_words, steps_of
+from remnants.model import Construction, Finish, Kind, SeamKind, Style
 from remnants.units import Unit
 from tests.report.plans import FT, Layout, a_joined_layout, a_layout, a_patch, a_piece
 
@@ -48,6 +48,35 @@ def test_cuts_stand_in_cutting_order_with_their_distances_from_a_and_b() -> None
     assert lines[2].startswith("Cut 2, for hall: 16 in × 24 in, on A and 26 in from B.")
 
 
+def test_the_patch_is_trimmed_to_its_net_size_before_the_hole_is_marked() -> None:
+    lines = steps(a_joined_layout())["Cut out the damage to match"].lines
+    assert lines[0].startswith("hall: trim its seam edges to the net size, 40 in × 14 in, between two rows")
+    assert lines[1].startswith("hall: lay the patch, so trimmed, over the damage")
+
+
+def test_a_stretched_donor_is_relaxed_and_measured_again_and_a_glued_one_is_not() -> None:
+    lines = " ".join(steps(a_joined_layout())["Find and fetch the donors"].lines)
+    assert "K-0031 was stretched, by 1 % or more each way: let it lie flat until it has drawn in, then measure it again" in lines
+    assert "stretched" not in " ".join(steps(a_joined_layout(), fixing=Fixing.GLUED)["Find and fetch the donors"].lines)
+
+
+def test_the_iron_goes_with_the_pile_only_where_the_seam_does() -> None:
+    cross = " ".join(steps(a_joined_layout())["Join the parts of hall first"].lines)
+    assert "with the pile" not in cross and "iron it along itself" in cross
+    assert _iron_words({SeamKind.SIDE}) == "Run the iron in the direction of the pile."
+
+
+def test_a_transition_has_no_strip_and_is_ended_as_its_floor_asks() -> None:
+    made = steps(a_joined_layout())
+    assert "No strip across a doorway: none is counted at the transitions." in made["Strip"].lines
+    (line,) = made["Finish at the transitions"].lines
+    for way in ("Metal edge", "Moulding", "Tucked to a hard floor", "Bare edge"):
+        assert way in line
+    assert "no more than 1/16 in above the carpet, a bead of sealer of 1/8 in or more" in line
+    only_door = a_layout().whole(a_patch(edges=["seam", "transition", "seam", "seam"]), "R-0142")
+    assert "Strip" not in steps(only_door)
+
+
 @pytest.mark.parametrize(
     ("construction", "words"),
     [
@@ -75,8 +104,9 @@ def test_cautions_stand_where_the_danger_is() -> None:
 def test_the_old_floor_is_presumed_by_the_published_years() -> None:
     # OSHA presumes it in flooring of 1980 and before; UK guidance in buildings from before 2000.
     text = Caution.OLD_FLOOR.value.text
-    assert "before 1980 in the US" in text
-    assert "before 2000 in the UK" in text
+    assert "in the US presume it of asphalt or vinyl flooring laid no later than 1980" in text
+    assert "in the UK presume it in any building built or refurbished before 2000" in text
+    assert text.startswith("Local codes and licensed practice come first")
     assert "tested" in text
     assert "licensed practice" in text
 

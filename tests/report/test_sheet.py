@@ -101,7 +101,7 @@ def test_materials_stand_with_their_sums_and_sources() -> None:
     # 94 in of seam and 12 in of run-out: 106 in = 8' 10".
     assert "8' 10\"" in cover
     assert "common practice" in cover
-    assert "one length: 1' 2\" + 1' 2\", 1' 8\" left" in cover
+    assert "one length: 1' 2\", 2' 10\" left" in cover
 
 
 def test_the_code_holds_the_link_to_the_job() -> None:
@@ -140,9 +140,17 @@ def test_a_large_patch_gets_no_template() -> None:
 def test_the_customer_reads_what_shows_what_was_used_and_what_stays() -> None:
     text = " ".join(pages(the_pdf(a_joined_layout()))[-1].text.split())
     assert "filled in 2 parts from carpet from your own floor, Alder Court 7, back bedroom closet (K-0031" in text
-    assert "a cross seam of 1' 2\", 1' 8\" from its left as drawn. The loops stop at this seam" in text
+    assert "a cross seam of 1' 2\", 1' 8\" from the edge of the other floor. The loops stop at this seam" in text
     assert "The rest of K-0031 (laid on a floor): it holds 1' 6\" × 5' 10\"" in text
     assert "Name and signature" in text
+
+
+def test_the_page_says_what_settles_and_what_stays_and_whose_times_those_of_care_are() -> None:
+    text = " ".join(pages(the_pdf(a_joined_layout()))[-1].text.split())
+    assert "New pile stands higher than worn pile and may look different until it has been walked on." in text
+    assert "What light has faded, feet have worn or another dye lot has coloured stays different." in text
+    assert "The times are the trade's habit. What the maker of your carpet says comes first." in text
+    assert "as drawn" not in text
 
 
 def test_a_shop_changes_the_text() -> None:
