@@ -101,3 +101,19 @@ def test_a_style_nobody_described_is_told(remnants: Remnants) -> None:
     done = remnants("log", "--style", "Velder", "--width", "40", "--length", "60")
     assert "'Velder' is not described" in done.err
     assert "not described" not in remnants("log", "--style", "Velder", "--width", "40", "--length", "60").err
+
+
+def test_a_floor_that_is_measured_again_is_the_same_piece(remnants: Remnants) -> None:
+    closet = ("--kind", "laid", "--place", "Alder Court 7, hall", "--room", "closet")
+    remnants.log(*closet, "--lot", "4471-B", "--tag", "L-7")
+    options = ("log", "--style", "velder loop", "--width", "41", "--length", "60", *closet[:3], "alder court  7", *closet[4:])
+    assert remnants.ok(*options) == "L-7 is the carpet of that floor already: told anew, not logged again\n"
+    shown = remnants.ok("show", "L-7", "--json")
+    assert '"width": 41' in shown and '"lot": "4471-B"' in shown
+    assert "corrected" in remnants.ok("history", "L-7")
+    before = remnants.ok("history", "L-7")
+    remnants.ok(*options)
+    assert remnants.ok("history", "L-7") == before, "measured the same, nothing is to be written"
+    for other in (("--room", "den"), ("--style", "Harrow Twist"), ("--place", "Alder Court 8")):
+        words = dict(zip(options[1::2], options[2::2], strict=True)) | dict([other])
+        assert remnants.ok("log", *(word for pair in words.items() for word in pair)).startswith("logged 1 piece: L-")

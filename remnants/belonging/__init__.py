@@ -1,7 +1,7 @@
 """Whose carpet is a piece, seen from a job, and may the job use it? Pure: a piece and a job in, an answer out."""
 
 from remnants.belonging.allowed import divided, needed_for, why_left_alone
-from remnants.belonging.tiers import Tier, Whose, house_of, is_hidden, names_house, taken_for_ours, tier_of, whose
+from remnants.belonging.tiers import Tier, Whose, house_of, is_hidden, names_house, same_floor, taken_for_ours, tier_of, whose
 
 __all__ = [
     "Tier",
@@ -11,6 +11,7 @@ __all__ = [
     "is_hidden",
     "names_house",
     "needed_for",
+    "same_floor",
     "taken_for_ours",
     "tier_of",
     "whose",

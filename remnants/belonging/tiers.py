@@ -8,7 +8,7 @@ from enum import IntEnum
 
 from remnants.model import Job, Kind, Piece
 
-__all__ = ["Tier", "Whose", "house_of", "is_hidden", "names_house", "taken_for_ours", "tier_of", "whose"]
+__all__ = ["Tier", "Whose", "house_of", "is_hidden", "names_house", "same_floor", "taken_for_ours", "tier_of", "whose"]
 
 _UNSEEN = re.compile(r"\b(?:closets?|cupboards?|wardrobes?|under|underneath|beneath)\b")
 """Words of a place that nobody sees."""
@@ -71,6 +71,20 @@ def whose(piece: Piece, job: Job) -> Whose:
     if piece.customer:
         return Whose.THIS_HOUSE if _same(piece.customer, job.customer) else Whose.ANOTHERS
     return Whose.ASSUMED
+
+
+def same_floor(one: Piece, other: Piece) -> bool:
+    """Whether two pieces are carpet of one floor: laid in the same room of the same house, of the same style.
+
+    The room is what stands in `room`, else what follows the first comma of the place. No house or no room told is no floor known.
+    """
+    if one.kind is not Kind.LAID or other.kind is not Kind.LAID or not _same(one.style, other.style):
+        return False
+    return _same(_before_comma(one.place), _before_comma(other.place)) and _same(_room(one), _room(other))
+
+
+def _room(piece: Piece) -> str:
+    return piece.room or piece.place.partition(",")[2]
 
 
 def taken_for_ours(piece: Piece, job: Job) -> bool:

@@ -14,6 +14,7 @@ import argparse
 from pathlib import Path
 
 from remnants.actions import Catalogue, open_catalogue
+from remnants.actions.laid_floor import log_or_correct
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
 from remnants.cli.asking import log_answers
 from remnants.cli.options import add_signature, signature
@@ -53,18 +54,24 @@ def run(args: argparse.Namespace) -> int:
             stock = read_stock(args.file, known=known_styles(catalogue), note=remark)
             tags = log_pieces(catalogue, stock, signed=signature(args), key=args.key)
         else:
-            tags = _log_told(catalogue, args)
+            tags, again = _log_told(catalogue, args)
+            if again:
+                show_text(f"{tags[0]} is the carpet of that floor already: told anew, not logged again")
+                return 0
     shown = ", ".join(tags[:8]) + (f" and {len(tags) - 8} more" if len(tags) > 8 else "")
     show_text(f"logged {len(tags)} piece{'' if len(tags) == 1 else 's'}: {shown}")
     return 0
 
 
-def _log_told(catalogue: Catalogue, args: argparse.Namespace) -> tuple[str, ...]:
-    """Stores the piece that the options tell."""
+def _log_told(catalogue: Catalogue, args: argparse.Namespace) -> tuple[tuple[str, ...], bool]:
+    """Stores the piece that the options tell; without a tag, a laid floor that is there already is told anew (True)."""
     tag, signed = args.tag or next_tag(catalogue, kind_of(args)), signature(args)
     stock = stock_from_options(args, tag, known_styles(catalogue), remark)
     with places_as_options():
-        return log_pieces(catalogue, stock, signed=signed, key=args.key)
+        if args.tag:
+            return log_pieces(catalogue, stock, signed=signed, key=args.key), False
+        tag, again = log_or_correct(catalogue, stock, signed=signed, key=args.key)
+        return (tag,), again
 
 
 def _look(args: argparse.Namespace) -> None:

@@ -16,6 +16,7 @@ __all__ = [
     "highest_number",
     "known_tags",
     "labels",
+    "laid",
     "latest",
     "measured_shades",
     "names_mark",
@@ -76,6 +77,12 @@ def count_by_style(catalogue: Catalogue) -> dict[str, int]:
     """How many pieces on hand there are of each style, as it is written on them."""
     sql = f"SELECT style, count(*) AS pieces FROM piece WHERE {_ON_HAND} GROUP BY style ORDER BY style"
     return {row["style"]: row["pieces"] for row in catalogue.query(sql)}
+
+
+def laid(catalogue: Catalogue, style: str) -> tuple[Standing, ...]:
+    """The laid pieces of a style on hand, in the order of tags."""
+    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE kind = 'laid' AND style = ? COLLATE NOCASE AND {_ON_HAND} ORDER BY tag"
+    return tuple(standing_of(row) for row in catalogue.query(sql, [style]))
 
 
 def latest(catalogue: Catalogue, most: int) -> tuple[Standing, ...]:

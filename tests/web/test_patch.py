@@ -103,9 +103,9 @@ def test_what_cant_be_read_is_told_at_its_field_and_nothing_typed_is_lost(
 
 
 def test_the_closet_is_logged_and_asked_in_one_go(house: House) -> None:
-    page = ask(house, laid_width="3 ft", laid_length="5 ft", laid_room="closet", laid_pile="90", lot="771")
+    page = ask(house, laid_width="3 ft", laid_length="5 ft", laid_room="cupboard", laid_pile="90", lot="771")
     assert "Logged as" in page.text and "L-0002" in page.text
-    assert "closet" in house.browser("Wim").get("/pieces/L-0002").text
+    assert "cupboard" in house.browser("Wim").get("/pieces/L-0002").text
 
 
 def test_looking_is_enough_to_ask_but_not_to_log_the_closet(house: House) -> None:
@@ -149,3 +149,12 @@ def test_bare_figures_are_in_the_readers_unit(house: House, unit: str, typed: st
     length = {"cm": "35.56", "m": "0.3556", "mm": "355.6"}[unit]
     answer = wim.post("/patch", data=ASKED | {"width": typed, "length": length})
     assert "Yes, in one piece" in wim.get(answer.location).text
+
+
+def test_the_same_closet_asked_twice_is_one_piece(house: House) -> None:
+    ask(house, laid_width="3 ft", laid_length="5 ft", laid_room="cupboard", lot="771")
+    page = ask(house, laid_width="3 ft 1 in", laid_length="5 ft", laid_room="Cupboard")
+    assert "Logged as" in page.text and "L-0002" in page.text
+    wim = house.browser("Wim")
+    assert "37 in" in visible(wim.get("/pieces/L-0002").text) or "3' 1\"" in visible(wim.get("/pieces/L-0002").text)
+    assert wim.get("/pieces/L-0003").status_code == 404

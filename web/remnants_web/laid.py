@@ -7,6 +7,7 @@ from typing import Any
 from werkzeug.exceptions import Forbidden
 
 from remnants.actions.booking import once
+from remnants.actions.laid_floor import log_or_correct
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
 from remnants.actions.photos import keep_picture, kept_picture
 from remnants.actions.show_piece import show_piece
@@ -47,6 +48,7 @@ def log_laid(form: Form) -> Piece:
         "kind": Kind.LAID.value,
         "place": form.get("job", "").strip(),
         "room": form.get("laid_room", "").strip(),
+        "hidden": True,
         "pile": _number(form, "laid_pile"),
         "worn": _number(form, "laid_worn"),
     }
@@ -62,7 +64,11 @@ def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"") -> Piece:
     def do() -> str:
         tag = form.get("new_tag", "").strip() or next_tag(opened, Kind(entry["kind"]))
         text = json.dumps({"unit": entry_unit().value, "pieces": [entry | {"tag": tag}]})
-        log_pieces(opened, read_stock(text, known=known_styles(opened)), signed=signed)
+        stock = read_stock(text, known=known_styles(opened))
+        if form.get("new_tag", "").strip():
+            log_pieces(opened, stock, signed=signed)
+        else:
+            tag, _ = log_or_correct(opened, stock, signed=signed)
         if picture is not None:
             keep_picture(opened, tag, picture, signed)
         return tag

@@ -1,0 +1,58 @@
+"""A laid floor is one physical thing: measured again for the same house, room and style it is the piece that is there already."""
+
+from dataclasses import replace
+from typing import Any
+
+from remnants.actions.booking import once
+from remnants.actions.change_piece import correct_piece
+from remnants.actions.log_pieces import log_pieces
+from remnants.belonging import same_floor
+from remnants.exchange import Stock
+from remnants.ledger import Signed, Standing
+from remnants.model import Kind, Piece
+from remnants.store import Catalogue, pieces
+
+__all__ = ["log_or_correct", "standing_on_floor"]
+
+
+def standing_on_floor(catalogue: Catalogue, piece: Piece) -> Standing | None:
+    """The laid piece on hand that lies on the same floor as one told now; None for what isn't laid, or is of no floor known."""
+    if piece.kind is not Kind.LAID:
+        return None
+    return next((each for each in pieces.laid(catalogue, piece.style) if same_floor(each.piece, piece)), None)
+
+
+def log_or_correct(catalogue: Catalogue, stock: Stock, *, signed: Signed, key: str = "") -> tuple[str, bool]:
+    """Stores the one piece of a stock and gives its tag; where it is a laid floor that is there already, tells that anew (True).
+
+    What is not told now stays as it was. Raises as `log_pieces` and `correct_piece`.
+    """
+    (piece,) = stock.pieces
+    if piece.kind is not Kind.LAID:
+        return log_pieces(catalogue, stock, signed=signed, key=key)[0], False
+
+    def do() -> list[Any]:
+        there = standing_on_floor(catalogue, piece)
+        if there is None:
+            return [log_pieces(catalogue, stock, signed=signed)[0], False]
+        anew = _told_anew(there.piece, piece)
+        if anew != there.piece:
+            correct_piece(catalogue, anew, expected=there.version, signed=signed)
+        return [there.piece.tag, True]
+
+    tag, again = once(catalogue, key, ["log a floor", repr(replace(piece, tag="-"))], signed, do)
+    return str(tag), bool(again)
+
+
+def _told_anew(before: Piece, now: Piece) -> Piece:
+    return replace(
+        before,
+        outline=now.outline,
+        pile_deg=now.pile_deg,
+        worn=now.worn,
+        colour=now.colour or before.colour,
+        lot=now.lot or before.lot,
+        motif=now.motif or before.motif,
+        lab=now.lab or before.lab,
+        hidden=before.hidden if now.hidden is None else now.hidden,
+    )
