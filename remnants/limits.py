@@ -24,6 +24,7 @@ __all__ = [
     "PHOTO_PIXELS",
     "PHOTO_PIXELS_WHOLE",
     "PIECES",
+    "PIECES_A_ROW",
     "PRICES",
     "ROLL_WIDTHS",
     "ROOMS",
@@ -52,6 +53,9 @@ FILE_BYTES = 512 * MIB
 
 PIECES = 1_000_000
 """Pieces in a stock file, and rows of a spreadsheet."""
+
+PIECES_A_ROW = 500
+"""Pieces that one row of a spreadsheet gives by its quantity."""
 
 STYLES = 100_000
 """Styles in a stock file."""

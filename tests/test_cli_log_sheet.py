@@ -16,10 +16,77 @@ def test_columns_are_shown_before_they_are_used(remnants: Remnants) -> None:
     assert "column 'Rack': place" in done.err
 
 
-def test_a_guess_is_not_used_without_a_yes(remnants: Remnants) -> None:
-    guess = remnants.file("racks.csv", RACKS.replace("Rack", "Rak"))
-    assert "Are these columns right?" in remnants.refused("log", guess, code=2)
-    remnants.ok("log", guess, "--yes")
+UNSURE = "may tell the place, which is not sure: say --column 'Rak=place' if it does, --column 'Rak=' to leave it out"
+
+
+class Typed(io.StringIO):
+    """What somebody types at a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_heading_that_is_not_sure_is_never_guessed(remnants: Remnants) -> None:
+    unsure = remnants.file("racks.csv", RACKS.replace("Rack", "Rak"))
+    for words in ((), ("--yes",)):
+        assert remnants.refused("log", unsure, *words, code=2).splitlines()[-1] == f"remnants: column 'Rak': {UNSURE}"
+    assert "Bay 3" in remnants.ok("log", unsure, "--column", "Rak=place") + remnants.ok("show", "a")
+
+
+def test_a_heading_that_is_not_sure_is_asked_about(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    unsure = RACKS.replace("Rack", "Rak")
+    monkeypatch.setattr("sys.stdin", Typed("y\n"))
+    asked = remnants.ok("log", remnants.file("racks.csv", unsure))
+    assert asked.startswith("Does the column 'Rak' (such as 'Bay 3') tell the place? [y/N] logged 2 pieces")
+    assert "Bay 3" in remnants.ok("show", "a")
+    monkeypatch.setattr("sys.stdin", Typed("n\n"))
+    remnants.ok("log", remnants.file("more.csv", unsure.replace("a,Velder", "b,Velder")))
+    assert "Bay 3" not in remnants.ok("show", "b")
+
+
+ROLLS = "Tag,Style,Roll Width,Length\na,Velder,12,40\nb,Velder,4 m,40\n"
+
+
+def test_a_bare_figure_under_roll_width_is_asked_for_its_unit(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    """12 is the width of a roll in feet, in a shop that measures all else in inches."""
+    rolls = remnants.file("rolls.csv", ROLLS)
+    unsure = remnants.refused("log", rolls, "--yes", code=2)
+    assert "column 'Roll Width': may tell the width, which is not sure: say --column 'Roll Width=width (ft)' if it" in unsure
+    told = remnants.refused("log", rolls, "--yes", "--column", "Roll Width=width", code=2)
+    assert "column 'Roll Width': '12' may be feet or another unit: say --column 'Roll Width=width (ft)', or another" in told
+    monkeypatch.setattr("sys.stdin", Typed("y\nells\n\n"))
+    asked = remnants("log", rolls)
+    assert "In which unit are the figures under 'Roll Width', such as 12? [ft]" in asked.out
+    assert "'ells' is none of mm, cm, m, in, ft" in asked.err
+    assert "144 in × 40 in" in remnants.ok("show", "a", "--unit", "in")
+    assert "157 1/2 in × 40 in" in remnants.ok("show", "b", "--unit", "in")
+    remnants.ok(
+        "log", remnants.file("more.csv", ROLLS.replace("a,", "c,").replace("b,", "d,")), "--column", "Roll Width=width (ft)"
+    )
+    assert "144 in × 40 in" in remnants.ok("show", "c", "--unit", "in")
+
+
+def test_a_quantity_gives_as_many_pieces_with_tags_of_their_own(remnants: Remnants) -> None:
+    remnants.log("--tag", "A-1-3")
+    text = "Tag,Qty,Style,W,L\nA-1,4,Velder,4,5\n,2,Velder,6,7\nB-1,,Velder,8,9\na-1-2,1,Velder,8,9\n"
+    done = remnants("log", remnants.file("racks.csv", text))
+    assert done.out == "logged 8 pieces: A-1, A-1-4, A-1-5, A-1-6, R-0001, R-0002, B-1, a-1-2\n"
+    assert 'note: row 2, column "Qty": 4 pieces, with tags of their own: A-1, A-1-4, A-1-5 to A-1-6\n' in done.err
+    assert 'note: row 3, column "Qty": 2 pieces, with tags of their own: R-0001, R-0002\n' in done.err
+    assert "4 in × 5 in" in remnants.ok("show", "A-1-6")
+
+
+@pytest.mark.parametrize("quantity", ["0", "-1", "2.5", "three", "501", "1e2", "99999999999999999999", "²"])
+def test_a_quantity_that_is_none_is_refused(remnants: Remnants, quantity: str) -> None:
+    sheet = remnants.file("racks.csv", f"Tag,Style,W,L,pcs\nA-1,Velder,4,5,{quantity}\n")
+    told = remnants.refused("log", sheet, code=2)
+    assert "is no quantity: give a whole number from 1 to 500" in told and 'row 2, column "pcs"' in told
+
+
+def test_a_row_of_several_pieces_is_set_aside_whole(remnants: Remnants) -> None:
+    remnants.log("--tag", "A-1")
+    sheet = remnants.file("racks.csv", "Tag,Qty,Style,W,L\nA-1,3,Velder,4,5\nB-1,2,Velder,6,7\n")
+    assert remnants("log", sheet, "--skip-bad").out == "logged 2 pieces: B-1, B-1-2\n"
 
 
 def test_columns_can_be_told(remnants: Remnants) -> None:

@@ -206,6 +206,43 @@ def test_bad_rows_are_written_as_they_stand_and_can_be_mended_there(tmp_path: Pa
     assert mended.tag == "a"
 
 
+SHOP = [
+    "Alder Floors; remnants of May;;;",
+    ";;;;",
+    "Bay;Tag;Style;Size;Lot",
+    "3;a;Velder;96,5 cm x 120,5 cm;7",
+    "",
+    ";;;;",
+    "4;b;Velder;wide;8",
+    "Bay;Tag;Style;Size;Lot",
+    "4;c;Fell;1 x 2 m;9",
+]
+
+
+@pytest.mark.parametrize(("before", "shift"), [("", 0), ("sep=;\n", 1), ('"sep=;"\r\n', 1)])
+def test_rows_above_the_headings_and_blank_ones_are_passed_over(tmp_path: Path, before: str, shift: int) -> None:
+    """The numbers that are told stay those of the file."""
+    path = tmp_path / "racks.csv"
+    path.write_text(before + "\n".join(SHOP), encoding="utf-8", newline="")
+    sheet = read_sheet(path)
+    assert sheet.notes == (f"row {1 + shift}, above the headings, is not read: 'Alder Floors'",)
+    lines = pieces_in(sheet, unit=Unit.IN, new_tag=str)
+    assert [(piece.tag, piece.place, piece.lot) for piece in lines.pieces] == [("a", "3", "7"), ("c", "4", "9")]
+    ((fault,),) = [row.faults for row in lines.bad]
+    assert str(fault).startswith(f'row {7 + shift}, column "Size"')
+
+
+def test_a_separator_is_found_where_decimal_commas_stand_about(tmp_path: Path) -> None:
+    (piece,) = read(tmp_path, "style;size\nVelder;96,5 cm x 120,5 cm\n").pieces
+    assert piece.outline.bounds == pytest.approx((0, 0, 965, 1205))
+
+
+def test_a_file_of_utf_16_without_its_mark_is_read(tmp_path: Path) -> None:
+    for encoding in ("utf-16-le", "utf-16-be"):
+        (piece,) = read(tmp_path, "style,width,length,colour\nVelder,4,5,Écru\n".encode(encoding)).pieces
+        assert piece.colour == "Écru"
+
+
 @pytest.mark.parametrize(("text", "what"), [("", "no pieces"), ("style,width\n", "no pieces"), ("a,b\n1,2\n", "no column tells")])
 def test_what_is_no_sheet_of_pieces_is_refused(tmp_path: Path, text: str, what: str) -> None:
     with pytest.raises(BadFile, match=what):

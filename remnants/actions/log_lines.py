@@ -6,10 +6,9 @@ from dataclasses import dataclass
 from remnants.actions.log_pieces import free_tags, known_styles, log_pieces, taken_tags
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
-from remnants.exchange.lines import BadRow, pieces_in
+from remnants.exchange.lines import BadRow, given_tags, pieces_in
 from remnants.exchange.sheet import Sheet
 from remnants.ledger import Signed
-from remnants.marks import visible
 from remnants.model import Kind, Style
 from remnants.store import Catalogue
 from remnants.units import Unit
@@ -41,15 +40,18 @@ def log_lines(
 
     Raises BadInput with the faults of all bad rows, and stores nothing then, unless `skip_bad` wants the others stored.
     """
-    lines = pieces_in(sheet, unit=unit, new_tag=_tags(catalogue, sheet), told=told)
-    taken = taken_tags(catalogue, [piece.tag for piece in lines.pieces])
-    rows = dict(sheet.rows)
-    numbers = _row_numbers(sheet, lines.bad)
-    clashes = tuple(
-        BadRow(numbers[index], rows[numbers[index]], (Fault(f"row {numbers[index]}", told),)) for index, told in taken.items()
+    lines = pieces_in(
+        sheet,
+        unit=unit,
+        new_tag=_tags(catalogue, sheet),
+        is_free=lambda tag: not taken_tags(catalogue, [tag]),
+        told=told,
     )
+    rows = dict(sheet.rows)
+    taken = {lines.rows[index]: told for index, told in taken_tags(catalogue, [piece.tag for piece in lines.pieces]).items()}
+    clashes = tuple(BadRow(number, rows[number], (Fault(f"row {number}", told),)) for number, told in taken.items())
     bad = tuple(sorted((*lines.bad, *clashes), key=lambda row: row.number))
-    good = tuple(piece for index, piece in enumerate(lines.pieces) if index not in taken)
+    good = tuple(piece for number, piece in zip(lines.rows, lines.pieces, strict=True) if number not in taken)
     if bad and (not skip_bad or not good):
         raise BadInput(fault for row in bad for fault in row.faults)
     known = known_styles(catalogue)
@@ -60,9 +62,7 @@ def log_lines(
 
 def _tags(catalogue: Catalogue, sheet: Sheet) -> Callable[[Kind], str]:
     """Gives free tags that the sheet doesn't use either."""
-    column = next((index for index, heading in enumerate(sheet.headings) if heading.field == "tag"), None)
-    filled = (cells[column] for _, cells in sheet.rows if len(cells) > column) if column is not None else ()
-    given = frozenset(visible(cell).casefold() for cell in filled)
+    given = given_tags(sheet)
     free: dict[Kind, Iterator[str]] = {}
 
     def new_tag(kind: Kind) -> str:
@@ -70,9 +70,3 @@ def _tags(catalogue: Catalogue, sheet: Sheet) -> Callable[[Kind], str]:
         return next(tag for tag in tags if tag.casefold() not in given)
 
     return new_tag
-
-
-def _row_numbers(sheet: Sheet, bad: tuple[BadRow, ...]) -> list[int]:
-    """The numbers of the rows that gave pieces, in their order."""
-    skipped = {row.number for row in bad}
-    return [number for number, _ in sheet.rows if number not in skipped]

@@ -7,7 +7,7 @@
 
 Bare figures are in the unit that --unit names (inches unless set), or that a column's heading names. A piece without a tag gets
 the next free one. The columns of a CSV file may stand in any order under any likely headings: what each is taken for is shown
-first, and where that is a guess, asked about.
+first, and what is not sure is asked about. A row with a quantity gives as many pieces, with tags of their own.
 """
 
 import argparse

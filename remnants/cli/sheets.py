@@ -13,8 +13,9 @@ from remnants.actions import Catalogue
 from remnants.actions.log_lines import log_lines
 from remnants.cli.files import write_bytes
 from remnants.cli.options import signature
-from remnants.cli.printing import agreed, remark, remarks
-from remnants.errors import BadInput, Fault
+from remnants.cli.printing import remark, remarks
+from remnants.cli.sheet_questions import settled
+from remnants.errors import Fault
 from remnants.exchange.headings import Heading
 from remnants.exchange.lines import BadRow
 from remnants.exchange.lines_text import rows_text
@@ -36,20 +37,19 @@ def add_sheet_options(parser: argparse.ArgumentParser) -> None:
         metavar="HEADING=MEANING",
         action="append",
         default=[],
-        help="what a column tells, such as Ref=tag; empty to leave it out; may be repeated",
+        help="what a column tells, such as Ref=tag or 'Roll Width=width (ft)'; empty to leave it out; may be repeated",
     )
-    sheet.add_argument("--yes", action="store_true", help="use guessed headings without asking")
+    sheet.add_argument("--yes", action="store_true", help="ask nothing: what is not sure is refused, with what to say about it")
     sheet.add_argument("--skip-bad", action="store_true", help="store the good rows, and write the bad ones to a file beside it")
 
 
 def log_sheet(catalogue: Catalogue, args: argparse.Namespace) -> tuple[str, ...]:
-    """Stores the rows; gives the tags. Raises BadInput with the faults of every row, and when a guess is not agreed to."""
-    sheet = read_sheet(args.file, _told(args.column))
+    """Stores the rows; gives the tags. Raises BadInput with the faults of every row, and for columns that are not sure."""
+    said = _told(args.column)
+    sheet = read_sheet(args.file, said)
     remarks(sheet.notes)
     _show_headings(sheet.headings)
-    guessed = any(heading.guessed for heading in sheet.headings)
-    if guessed and not args.yes and not agreed("Are these columns right?", otherwise="--column or --yes"):
-        raise BadInput("nothing was logged; say with --column HEADING=MEANING what the columns tell")
+    sheet = settled(sheet, said, ask=not args.yes)
     with _progress(len(sheet.rows)) as told:
         logged = log_lines(
             catalogue, sheet, unit=args.unit, signed=signature(args), skip_bad=args.skip_bad, key=args.key, told=told
@@ -57,7 +57,7 @@ def log_sheet(catalogue: Catalogue, args: argparse.Namespace) -> tuple[str, ...]
     bare = [
         Fault("styles", f"{name!r} is not described; it is taken for cut pile without a pattern") for name in logged.bare_styles
     ]
-    for notes, are in ((logged.notes, "such cells"), (bare, "styles are not described")):
+    for notes, are in ((logged.notes, "such rows"), (bare, "styles are not described")):
         for note in notes[:NOTES_TOLD]:
             remark(note)
         if len(notes) > NOTES_TOLD:

@@ -9,11 +9,12 @@ from remnants.errors import BadInput, Fault
 from remnants.model.attributes import PIECE
 from remnants.units import Unit
 
-__all__ = ["FIELDS", "Heading", "guess_headings"]
+__all__ = ["FIELDS", "Heading", "guess_headings", "known_in"]
 
 _OF_SHEETS = {
     "size": ("dimensions", "dims", "measure", "measures", "w x l", "width x length", "wxl"),
     "unit": ("units", "uom", "unit of measure"),
+    "quantity": ("qty", "count", "pcs", "pieces", "no of pieces", "number of pieces", "how many"),
 }
 """What only a spreadsheet tells."""
 
@@ -40,20 +41,27 @@ _UNITS = {
     "'": Unit.FT,
 }
 _NEAR = 0.78
+_LONGEST = 100
+"""No heading that is known is longer."""
 
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """A heading as written, what its column is taken for ("" for nothing), in which unit, and whether that is a guess."""
+    """A heading as written, what its column is taken for ("" for nothing), in which unit, and whether that is a guess.
+
+    `of_roll` is the width of a roll, which is told in feet where all else is told in inches: its unit has to be asked for.
+    """
 
     written: str
     field: str = ""
     unit: Unit | None = None
     guessed: bool = False
+    of_roll: bool = False
 
 
 def guess_headings(written: Sequence[str], told: Mapping[str, str] | None = None) -> tuple[Heading, ...]:
-    """What each heading is taken for. `told` says it for some: heading as written to a name of FIELDS, "" to leave it out.
+    """What each heading is taken for. `told` says it for some: heading as written to a name of FIELDS, which may name its unit
+    (`width (ft)`), or "" to leave it out.
 
     Of two headings for one thing the surer wins, then the first; the other is left out. Raises BadInput when `told` names a
     heading or a field that there is not.
@@ -69,15 +77,30 @@ def guess_headings(written: Sequence[str], told: Mapping[str, str] | None = None
 
 def _heading(text: str, told: str | None) -> Heading:
     plain, unit = _plain(text)
+    of_roll = unit is None and "roll" in plain.split()
     if told is not None:
-        return Heading(text, told, unit)
+        field, own = _told_as(told)
+        return Heading(text, field, own or unit, of_roll=of_roll and own is None and field == "width")
     if plain in _KNOWN:
         return Heading(text, _KNOWN[plain], unit)
     near = difflib.get_close_matches(plain, _KNOWN, n=1, cutoff=_NEAR) if len(plain) > 2 else []
     if not near:
         whole = [_KNOWN[word] for word in plain.split() if word in _KNOWN and len(word) > 2]
-        return Heading(text, whole[0], unit, guessed=True) if len(set(whole)) == 1 else Heading(text)
+        if len(set(whole)) != 1:
+            return Heading(text)
+        return Heading(text, whole[0], unit, guessed=True, of_roll=of_roll and whole[0] == "width")
     return Heading(text, _KNOWN[near[0]], unit, guessed=True)
+
+
+def _told_as(told: str) -> tuple[str, Unit | None]:
+    """The field and unit of `width (ft)`; a name of FIELDS alone has no unit."""
+    return (told, None) if told in FIELDS else _plain(told)
+
+
+def known_in(cells: Sequence[str], told: Mapping[str, str] | None = None) -> frozenset[str]:
+    """What a row tells for sure, were it one of headings."""
+    fields = ((told or {}).get(cell) or _KNOWN.get(_plain(cell)[0], "") for cell in cells if len(cell) <= _LONGEST)
+    return frozenset(field for field in fields if field)
 
 
 def _plain(text: str) -> tuple[str, Unit | None]:
@@ -102,7 +125,7 @@ def _check_told(written: Sequence[str], told: Mapping[str, str]) -> None:
     faults += [
         Fault("--column", f"{field!r} is nothing a column can tell; it is one of {', '.join(FIELDS)}")
         for field in told.values()
-        if field and field not in FIELDS
+        if field and _told_as(field)[0] not in FIELDS
     ]
     if faults:
         raise BadInput(faults)

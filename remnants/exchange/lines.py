@@ -1,5 +1,6 @@
 """Pieces as lines of a spreadsheet, read as shops really have them. `lines_text` writes them so that they are read back."""
 
+import itertools
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -12,11 +13,12 @@ from remnants.exchange.reading import MISSING, fault_words, shown
 from remnants.exchange.row_entry import SIDES, row_entry
 from remnants.exchange.sheet import Sheet
 from remnants.exchange.stock_file import piece_made, twice
+from remnants.limits import PIECES_A_ROW
 from remnants.marks import unseen, visible
 from remnants.model import Kind, Piece
 from remnants.units import Unit
 
-__all__ = ["BadRow", "Lines", "pieces_in"]
+__all__ = ["BadRow", "Lines", "given_tags", "pieces_in"]
 
 
 @dataclass(frozen=True)
@@ -30,37 +32,79 @@ class BadRow:
 
 @dataclass(frozen=True)
 class Lines:
-    """The pieces of a sheet, the rows that can't be used, and what was taken out of cells."""
+    """The pieces of a sheet, the rows that can't be used, what is to be told of others, and the row that each piece stands in."""
 
     pieces: tuple[Piece, ...]
     bad: tuple[BadRow, ...]
     notes: tuple[Fault, ...] = ()
+    rows: tuple[int, ...] = ()
 
 
-def pieces_in(sheet: Sheet, *, unit: Unit, new_tag: Callable[[Kind], str], told: Callable[[int], None] = lambda _: None) -> Lines:
+def pieces_in(
+    sheet: Sheet,
+    *,
+    unit: Unit,
+    new_tag: Callable[[Kind], str],
+    is_free: Callable[[str], bool] = lambda _: True,
+    told: Callable[[int], None] = lambda _: None,
+) -> Lines:
     """The pieces of the sheet's rows. Bare figures are in the unit of their heading, else of the row, else `unit`.
 
     A piece without a tag gets `new_tag`; without a kind it is a remnant, without a pile bearing its pile lays up its length.
-    `told` hears how many rows are done.
+    A row with a quantity gives as many pieces: R-1, and R-1-2, R-1-3 and so on, as far as these `is_free`. `told` hears how
+    many rows are done.
     """
     pieces: list[Piece] = []
+    rows: list[int] = []
     bad: list[BadRow] = []
     seen: dict[str, tuple[int, str]] = {}
     notes: list[Fault] = []
+    given = given_tags(sheet)
     for done, (number, cells) in enumerate(sheet.rows, 1):
         try:
             row = _row(sheet.headings, cells, number)
             notes += _cleaned(row, number, sheet.headings)
+            count = _quantity(row, number, sheet.headings)
             piece = _piece(row, number, sheet.headings, unit, new_tag)
             first, tag = seen.setdefault(piece.tag.casefold(), (number, piece.tag))
             if first != number:
                 raise BadInput([_at(number, "tag", sheet.headings, twice(piece.tag, f"row {first}", tag))])
-            pieces.append(piece)
+            next_tag = _further(piece.tag, lambda tag: tag.casefold() not in given and is_free(tag)) if "tag" in row else None
+            several = [piece, *(replace(piece, tag=next_tag() if next_tag else new_tag(piece.kind)) for _ in range(count - 1))]
+            seen |= {one.tag.casefold(): (number, one.tag) for one in several[1:]}
+            if count > 1:
+                shown_tags = ", ".join(one.tag for one in several[:3]) + (f" to {several[-1].tag}" if count > 3 else "")
+                notes.append(_at(number, "quantity", sheet.headings, f"{count} pieces, with tags of their own: {shown_tags}"))
+            pieces += several
+            rows += [number] * count
         except BadInput as error:
             bad.append(BadRow(number, cells, error.faults))
         if done % 1000 == 0 or done == len(sheet.rows):
             told(done)
-    return Lines(tuple(pieces), tuple(bad), tuple(notes))
+    return Lines(tuple(pieces), tuple(bad), tuple(notes), tuple(rows))
+
+
+def given_tags(sheet: Sheet) -> frozenset[str]:
+    """The tags that stand in the sheet, folded."""
+    column = next((index for index, heading in enumerate(sheet.headings) if heading.field == "tag"), None)
+    filled = (cells[column] for _, cells in sheet.rows if len(cells) > column) if column is not None else ()
+    return frozenset(visible(cell).casefold() for cell in filled)
+
+
+def _quantity(row: dict[str, str], number: int, headings: Sequence[Heading]) -> int:
+    """How many pieces the row stands for. Takes it out of the row. Raises BadInput for what is no whole number in reach."""
+    text = row.pop("quantity", "1")
+    plain = text.removesuffix(".0")
+    if not (plain.isascii() and plain.isdigit() and len(plain) < 5 and 1 <= int(plain) <= PIECES_A_ROW):
+        what = f"{shown(text)} is no quantity: give a whole number from 1 to {PIECES_A_ROW}"
+        raise BadInput([_at(number, "quantity", headings, what)])
+    return int(plain)
+
+
+def _further(tag: str, is_free: Callable[[str], bool]) -> Callable[[], str]:
+    """Gives `R-1-2`, `R-1-3` and so on, as far as they are free."""
+    free = (made for number in itertools.count(2) if is_free(made := f"{tag}-{number}"))
+    return lambda: next(free)
 
 
 def _cleaned(row: dict[str, str], number: int, headings: Sequence[Heading]) -> list[Fault]:

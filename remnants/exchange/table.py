@@ -5,13 +5,13 @@ from collections.abc import Iterable
 from remnants.errors import BadFile, Fault
 from remnants.limits import CELLS, COLUMNS, PIECES
 
-__all__ = ["Kept", "Row"]
+__all__ = ["HEADINGS_WITHIN", "Kept", "Row"]
 
 Row = tuple[int, tuple[str, ...]]
 """A row's number as a spreadsheet shows it, and its cells without the blanks around them."""
 
-_MAY_BE_HEADINGS = 100
-"""Of so many rows, blank cells at the end are kept: a column without a heading is one all the same."""
+HEADINGS_WITHIN = 60
+"""Rows among which the headings are looked for. Blank cells at the end of these are kept: a column may have no heading."""
 
 
 class Kept:
@@ -34,4 +34,4 @@ class Kept:
         if len(self.rows) > PIECES or self._cells > CELLS:
             much = f"{PIECES:,} rows" if len(self.rows) > PIECES else f"{CELLS:,} cells"
             raise BadFile([Fault(f"{self.name}: row {number}", f"more than {much}; split the file")])
-        self.rows.append((number, row[: COLUMNS if len(self.rows) < _MAY_BE_HEADINGS else used]))
+        self.rows.append((number, row[: COLUMNS if len(self.rows) < HEADINGS_WITHIN else used]))
