@@ -67,7 +67,7 @@ def a_busy_catalogue(path: Path) -> None:
         until = SIGNED.at.date() + 3 * day
         hold_job(catalogue, fitted(catalogue, "Fir Lane 2", 20, 20, "Fen Stripe"), until=until, signed=later[0])
         cut_job(catalogue, "Fir Lane 2", signed=later[1])
-        cut_plan(catalogue, fitted(catalogue, "Alder Court 7", 30, 30, "Attic Weave"), signed=later[1])
+        cut_plan(catalogue, fitted(catalogue, "Alder Court 7", 30, 30, "Attic Weave", customer="F-1"), signed=later[1])
         (donor,) = fitted(catalogue, "Elm Row 3", 26, 26).versions
         cut_plan(catalogue, fitted(catalogue, "Elm Row 3", 26, 26), signed=later[2])
         undo_last(catalogue, donor, signed=later[2])
@@ -87,11 +87,14 @@ def a_busy_catalogue(path: Path) -> None:
         discard_piece(catalogue, "R-4", signed=later[8])
 
 
-def fitted(catalogue: Catalogue, job: str, width: float, length: float, style: str = "Velder Loop") -> Fitted:
+def fitted(
+    catalogue: Catalogue, job: str, width: float, length: float, style: str = "Velder Loop", *, customer: str = ""
+) -> Fitted:
     """A plan for one patch (in)."""
     ring = rectangle(width * IN, length * IN).ring
     patch = Patch("hall", ring, 0.0, (Finish.SEAM,) * 4, Wanted(style))
-    return fit_job(catalogue, Job(job, (patch,), Allowance(25.0), 50.0), today=SIGNED.at.date())
+    asked = Job(job, (patch,), Allowance(25.0), 50.0, customer=customer)
+    return fit_job(catalogue, asked, today=SIGNED.at.date())
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from remnants.ledger.chain import CHAINED
 from remnants.store.rows import STANDING_COLUMNS
 from tests.commands import Remnants
 from tests.damage import damaged
@@ -51,6 +52,7 @@ def test_the_busy_catalogue_is_sound(remnants: Remnants, sound: Path) -> None:
 
 CHECKED = {
     "piece": PIECE,
+    "entry": (*CHAINED, "salts", "digest"),
     "job": ("name", "stage", "file", "plan", "donors", "hold_until"),
     "photo": ("number", "tag", "jpeg", "who", "at", "gone_at"),
 }

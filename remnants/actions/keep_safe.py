@@ -10,6 +10,7 @@ from remnants.errors import BadInput, Fault
 from remnants.late import Late
 from remnants.store import Catalogue, backup
 from remnants.store.jobs import JobRow
+from remnants.store.prove_chain import chain_faults
 from remnants.store.prove_jobs import job_faults
 from remnants.store.prove_photos import photo_faults, store_change_faults
 from remnants.store.prove_pieces import piece_faults
@@ -58,6 +59,7 @@ def _every_fault(catalogue: Catalogue, passed: Callable[[int], None]) -> Iterato
     looks = {
         "the file": file_faults(catalogue, passed=passed),
         "pieces": piece_faults(catalogue, passed=passed),
+        "the chain of entries": chain_faults(catalogue, passed=passed),
         "jobs": job_faults(catalogue, donors_of=_planned_donors),
         "photographs": photo_faults(catalogue, passed=passed),
         "what is in store over time": store_change_faults(catalogue),

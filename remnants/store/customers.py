@@ -10,6 +10,7 @@ from remnants.ledger.holders import photos_at, stays
 from remnants.model.customer import Customer
 from remnants.store import ledger, photos
 from remnants.store.catalogue import Catalogue
+from remnants.store.chaining import erase_in_entry
 from remnants.store.rows import time_text
 
 __all__ = ["every_customer", "find", "forget", "put", "sweep"]
@@ -86,7 +87,7 @@ def _forget_in(catalogue: Catalogue, tag: str, reference: str, *, called: str, s
         (text,) = catalogue.execute("SELECT facts FROM entry WHERE number = ?", [stay.entry.number]).fetchone()
         if stay.after == reference:
             text = json.dumps(_erased(json.loads(text), called), separators=(",", ":"))
-        catalogue.execute("UPDATE entry SET facts = ?, why = '', erased = 1 WHERE number = ?", [text, stay.entry.number])
+        erase_in_entry(catalogue, stay.entry.number, text)
     photos.take_away_some(catalogue, tag, photos_at(found, reference), signed)
     standing = replay(ledger.entries_of(catalogue, tag)).standing
     if standing:

@@ -7,6 +7,7 @@ from typing import Any
 
 from remnants.ledger import Act, Change, Entry, Received, Signed, Standing, applied
 from remnants.store.catalogue import Catalogue
+from remnants.store.chaining import add_entries
 from remnants.store.changes import change_of, facts_of, facts_of_received
 from remnants.store.rows import STANDING_COLUMNS, standing_row, time_of, time_text
 
@@ -27,7 +28,6 @@ __all__ = [
 
 _AT_ONCE = 500
 _NEWEST = 2_000
-_ENTRY = "INSERT INTO entry (number, booking, tag, act, facts, who, at, why, job) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
 _PIECE = f"INSERT INTO piece ({', '.join(STANDING_COLUMNS)}) VALUES ({', '.join('?' * len(STANDING_COLUMNS))})"
 _STAND = f"UPDATE piece SET {', '.join(f'{column} = ?' for column in STANDING_COLUMNS)} WHERE tag = ?"
 
@@ -48,12 +48,12 @@ def receive(catalogue: Catalogue, received: Iterable[Received], signed: Signed, 
             facts = facts_of_received(row, change.parent)
             rows.append((row, (number, entry.booking, entry.tag, entry.act.value, facts, *written)))
         catalogue.conn.executemany(_PIECE, [row for row, _ in rows])
-        catalogue.conn.executemany(_ENTRY, [row for _, row in rows])
+        add_entries(catalogue, [row for _, row in rows])
 
 
 def write(catalogue: Catalogue, changes: Sequence[tuple[Entry, Standing]]) -> None:
     """Adds entries about pieces that are there, and stores where each now stands. The caller holds the transaction."""
-    catalogue.conn.executemany(_ENTRY, [_entry_row(entry) for entry, _ in changes])
+    add_entries(catalogue, [_entry_row(entry) for entry, _ in changes])
     for _, standing in changes:
         stand(catalogue, standing)
 
@@ -62,7 +62,7 @@ def note(catalogue: Catalogue, tag: str, changes: Iterable[Change], signed: Sign
     """Adds entries that leave the piece as it stands (BESIDE), as one booking. The caller holds the transaction."""
     booking = next_number(catalogue)
     entries = (Entry(number, booking, tag, change, signed) for number, change in enumerate(changes, booking))
-    catalogue.conn.executemany(_ENTRY, map(_entry_row, entries))
+    add_entries(catalogue, map(_entry_row, entries))
 
 
 def stand(catalogue: Catalogue, standing: Standing) -> None:

@@ -4,10 +4,11 @@ Each step and its record in the table `migration` commit together.
 """
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from remnants.store.catalogue import Catalogue
+from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
 from remnants.store.photo_entries import PHOTO_ENTRIES
 from remnants.store.shop_rules import SHOP_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
@@ -23,11 +24,13 @@ APPLICATION_ID = 0x52454D4E
 class Migration:
     """One step; its number is its place in the list, counted from 1.
 
-    It works on the rows that are there by SQL alone: code would change under it with later steps.
+    It works on the rows that are there by SQL alone: code would change under it with later steps. The one exception is `then`,
+    for what SQL can't do; it works on what columns hold, by rules that never change.
     """
 
     name: str
     sql: str
+    then: Callable[[Catalogue], None] | None = None
 
 
 _RECORD = """
@@ -278,6 +281,8 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("laid pieces that nobody sees", "ALTER TABLE piece ADD COLUMN hidden INTEGER CHECK (hidden IN (0, 1));"),
     Migration("rules that the shop set", SHOP_RULES),
     Migration("forms sent when a session was over", UNSENT),
+    Migration("entries are chained", CHAIN, chain_what_is_there),
+    Migration("chained entries stand", CHAINED_STAND),
 )
 """Every step ever released, in order. A new one goes to the end."""
 
@@ -301,6 +306,8 @@ def migrate(catalogue: Catalogue, *, upto: int | None = None) -> None:
             step = MIGRATIONS[number - 1]
             for statement in _statements(step.sql):
                 catalogue.conn.execute(statement)
+            if step.then:
+                step.then(catalogue)
             catalogue.conn.execute("INSERT INTO migration (number, name) VALUES (?, ?)", [number, step.name])
             catalogue.conn.execute(f"PRAGMA application_id = {APPLICATION_ID}")
 

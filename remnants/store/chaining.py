@@ -1,0 +1,85 @@
+"""The chain of entries as rows: digests and salts are written with each entry, in the same transaction."""
+
+import json
+import os
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from remnants.ledger.chain import CHAINED, SALT_LETTERS, Head, digest_of, erased_salts, salts_for
+from remnants.store.catalogue import Catalogue
+
+__all__ = ["CHAIN", "CHAINED_STAND", "add_entries", "chain_what_is_there", "erase_in_entry", "heads_like", "newest_head"]
+
+CHAIN = """
+ALTER TABLE entry ADD COLUMN salts TEXT NOT NULL DEFAULT '{}' CHECK (json_valid(salts));
+ALTER TABLE entry ADD COLUMN digest BLOB NOT NULL DEFAULT x'' CHECK (length(digest) IN (0, 32));
+DROP TRIGGER entries_stand;
+"""
+"""Each entry gets a digest over what it says and the digest before (`ledger/chain.py`), and the salts of what may be erased."""
+
+CHAINED_STAND = """
+CREATE TRIGGER entries_stand BEFORE UPDATE ON entry
+WHEN NOT (NEW.erased AND NEW.number = OLD.number AND NEW.booking = OLD.booking AND NEW.tag = OLD.tag
+          AND NEW.act = OLD.act AND NEW.at = OLD.at AND NEW.who = OLD.who AND NEW.job = OLD.job
+          AND NEW.digest = OLD.digest) BEGIN
+    SELECT raise(ABORT, 'an entry is never changed, but for what is erased about a person');
+END;
+"""
+
+_ADD = f"INSERT INTO entry ({', '.join(CHAINED)}, salts, digest) VALUES ({', '.join('?' * len(CHAINED))}, ?, ?)"
+_AT_ONCE = 500
+
+
+def add_entries(catalogue: Catalogue, rows: Iterable[tuple[Any, ...]]) -> None:
+    """Adds entries, each the values of CHAINED, in the order of their numbers. The caller holds the transaction."""
+    catalogue.conn.executemany(_ADD, list(_linked(catalogue, rows)))
+
+
+def _linked(catalogue: Catalogue, rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, ...]]:
+    head = newest_head(catalogue)
+    before = head.digest if head else ""
+    for row in rows:
+        salts, before = _link(before, dict(zip(CHAINED, row, strict=True)))
+        yield (*row, salts, bytes.fromhex(before))
+
+
+def _link(before: str, row: Mapping[str, Any]) -> tuple[str, str]:
+    """The salts of an entry, as JSON text, and its digest."""
+    salts = salts_for(row, lambda: os.urandom(SALT_LETTERS // 2).hex())
+    return json.dumps(salts, separators=(",", ":")), digest_of(before, row, salts)
+
+
+def newest_head(catalogue: Catalogue) -> Head | None:
+    """The newest entry and its digest; None before any."""
+    row = catalogue.execute("SELECT number, digest FROM entry ORDER BY number DESC LIMIT 1").fetchone()
+    return Head(row[0], row[1].hex()) if row else None
+
+
+def heads_like(catalogue: Catalogue, letters: str) -> tuple[Head, ...]:
+    """The entries whose digest begins with these hexadecimal letters, in capitals, oldest first."""
+    rows = catalogue.execute("SELECT number, digest FROM entry WHERE hex(digest) LIKE ? ORDER BY number", [f"{letters}%"])
+    return tuple(Head(number, digest.hex()) for number, digest in rows)
+
+
+def chain_what_is_there(catalogue: Catalogue) -> None:
+    """Chains the entries from before there was a chain, as they are now. The caller holds the transaction."""
+    before, last = "", 0
+    read = f"SELECT {', '.join(CHAINED)} FROM entry WHERE number > ? ORDER BY number LIMIT {_AT_ONCE}"
+    while some := list(catalogue.query(read, [last])):
+        chained = []
+        for row in some:
+            salts, before = _link(before, row)
+            chained.append((salts, bytes.fromhex(before), row["number"]))
+        last = some[-1]["number"]
+        catalogue.conn.executemany("UPDATE entry SET salts = ?, digest = ? WHERE number = ?", chained)
+
+
+def erase_in_entry(catalogue: Catalogue, number: int, facts: str) -> None:
+    """Puts facts (JSON text) without what is erased in place of an entry's, and no reason. The caller holds the transaction.
+
+    The salts of what went go with it; the digest stays what it was.
+    """
+    (row,) = catalogue.query("SELECT facts, why, salts FROM entry WHERE number = ?", [number])
+    salts = json.dumps(erased_salts(row, json.loads(row["salts"]), facts=facts, why=""), separators=(",", ":"))
+    sql = "UPDATE entry SET facts = ?, why = '', salts = ?, erased = 1 WHERE number = ?"
+    catalogue.execute(sql, [facts, salts, number])
