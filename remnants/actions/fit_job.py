@@ -9,13 +9,15 @@ from remnants.actions.left_alone import assumed_notes, house_notes, refuse_unkno
 from remnants.actions.pinning import pinned
 from remnants.actions.prove_plan import proved_plan
 from remnants.actions.shop_rules import keep_rule
+from remnants.actions.ways_beside import ways_beside, with_tiers
 from remnants.belonging import divided, why_left_alone
+from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
 from remnants.fitting import Rules, Told, fit
 from remnants.ledger import Standing
 from remnants.matching.grade import Graded, grade_pieces, possible_styles
 from remnants.matching.stock_names import Label, StockNames
-from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
+from remnants.model import Job, PassedOver, Piece, Plan, Short, Style, Way
 from remnants.packing import Watch
 from remnants.rules import KeepRule
 from remnants.store import Catalogue, pieces, styles
@@ -44,7 +46,8 @@ class Searching:
 class Fitted:
     """A proved plan, the stock that it was made from, and what typed names were taken for.
 
-    `versions` are those of the donors in the catalogue when the plan was made, by tag.
+    `versions` are those of the donors in the catalogue when the plan was made, by tag. `ways` are the plan and up to two beside
+    it, where they were asked for; `known_versions` those of all that was offered.
     """
 
     plan: Plan
@@ -53,6 +56,25 @@ class Fitted:
     styles: Mapping[str, Style]
     notes: tuple[str, ...] = ()
     versions: Mapping[str, int] = field(default_factory=dict)
+    ways: tuple[Way, ...] = ()
+    known_versions: Mapping[str, int] = field(default_factory=dict)
+
+    def taken(self, number: int) -> "Fitted":
+        """The same with another of its ways, counted from 1. Raises BadInput where there is no such way."""
+        if not 1 <= number <= max(1, len(self.ways)):
+            count = len(self.ways)
+            what = (
+                f"there are {count} ways for {self.job.name!r}: give 1 to {count}"
+                if count > 1
+                else "there is one way only: give 1"
+            )
+            raise BadInput([Fault("--way", what)])
+        if number == 1:
+            return self
+        plan = self.ways[number - 1].plan
+        used = {part.piece for patch in plan.patches for part in patch.parts}
+        versions = {tag: version for tag, version in self.known_versions.items() if tag in used}
+        return replace(self, plan=plan, versions=versions, ways=())
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,13 +112,14 @@ def fit_job(
     rules: Rules | None = None,
     without: Collection[str] = (),
     search: Searching | None = None,
+    ways: bool = False,
 ) -> Fitted:
     """The plan for a job from what the catalogue holds, but the pieces tagged in `without`.
 
-    Pieces that are held for another job on the day (`today`, else this one) are passed over. Raises Unproved when no plan
-    passes its proof.
+    Pieces that are held for another job on the day (`today`, else this one) are passed over. `ways`: others are looked for too.
+    Raises Unproved when no plan passes its proof.
     """
-    return fit_offer(offer_of(catalogue, job, today=today, without=without), job, rules=rules, search=search)
+    return fit_offer(offer_of(catalogue, job, today=today, without=without), job, rules=rules, search=search, ways=ways)
 
 
 def offer_in_hand(stock: Stock, job: Job) -> Offer:
@@ -135,15 +158,19 @@ def _held_words(standing: Standing) -> str:
     return f"held for another job until {standing.hold.until:%Y-%m-%d}" if standing.hold else standing.words
 
 
-def fit_offer(offer: Offer, job: Job, *, rules: Rules | None = None, search: Searching | None = None) -> Fitted:
+def fit_offer(
+    offer: Offer, job: Job, *, rules: Rules | None = None, search: Searching | None = None, ways: bool = False
+) -> Fitted:
     """The plan for a job from what is offered for it. Raises Unproved when no plan passes its proof."""
     rules = rules or Rules(keep=offer.keep)
-    fitted = fit_stock(offer.stock, job, rules=rules, names=offer.names, staircases=offer.staircases, search=search)
+    fitted = fit_stock(offer.stock, job, rules=rules, names=offer.names, staircases=offer.staircases, search=search, ways=ways)
     used = {part.piece for patch in fitted.plan.patches for part in patch.parts}
     told = (f"{offer.others} pieces of other styles were not looked at one by one",) if offer.others else ()
     return replace(
         fitted,
         plan=replace(fitted.plan, passed_over=(*fitted.plan.passed_over, *offer.held)),
+        ways=tuple(replace(way, plan=replace(way.plan, passed_over=(*way.plan.passed_over, *offer.held))) for way in fitted.ways),
+        known_versions=offer.versions if fitted.ways else {},
         versions={tag: version for tag, version in offer.versions.items() if tag in used},
         notes=(*offer.notes, *fitted.notes, *told),
     )
@@ -183,6 +210,7 @@ def fit_stock(
     names: StockNames | None = None,
     staircases: Mapping[str, bytes] | None = None,
     search: Searching | None = None,
+    ways: bool = False,
 ) -> Fitted:
     """The plan for a job from those pieces of a stock in hand that it may use, and from no other.
 
@@ -192,7 +220,7 @@ def fit_stock(
     """
     names = names or StockNames((Label(piece.style, piece.colour, piece.lot) for piece in stock.pieces), stock.style_of)
     answered = partial(_fitted, stock, names=names, staircases=staircases, rules=rules, search=search)
-    fitted, apart = answered(job)
+    fitted, apart = answered(job, ways=ways)
     if not fitted.plan.short or not apart:
         return fitted
     plan = with_asking(fitted.plan, job, apart, lambda asked: answered(asked)[0].plan)
@@ -207,6 +235,7 @@ def _fitted(
     staircases: Mapping[str, bytes] | None,
     rules: Rules | None,
     search: Searching | None,
+    ways: bool = False,
 ) -> tuple[Fitted, tuple[Piece, ...]]:
     """The proved plan, and the pieces that match and are left alone."""
     by_tag, by_name = stock.piece_of, stock.style_of
@@ -220,6 +249,8 @@ def _fitted(
     how = search or Searching()
     fits = partial(fit, rules=rules, seed=how.seed, watch=how.watch, told=how.told)
 
+    graded = with_tiers(graded, job)
+
     def plan_of(graded: Sequence[Graded]) -> tuple[Plan, tuple[str, ...]]:
         best = fits(job, tuple(each.candidates for each in graded))
         plan, pins = pinned(job, graded, best, fits, told=_reasons(graded, left_alone))
@@ -228,7 +259,13 @@ def _fitted(
     plan, told = proved_plan(job, stock, graded, plan_of)
     used = {part.piece for patch in plan.patches for part in patch.parts}
     notes = (*told, *_notes(graded), *assumed_notes(job, (piece for piece in allowed if piece.tag in used)))
-    return Fitted(plan, job, by_tag, by_name, notes), tuple(by_tag[passed.piece] for passed in left_alone)
+    fitted = Fitted(plan, job, by_tag, by_name, notes)
+    if ways:
+        beside = partial(_told, graded=graded, stock=stock.pieces, left_alone=left_alone)
+        stop = how.watch.stopped if how.watch else lambda: False
+        found = ways_beside(job, stock, graded, plan, told=beside, rules=rules, seed=how.seed, stop=stop)
+        fitted = replace(fitted, ways=found)
+    return fitted, tuple(by_tag[passed.piece] for passed in left_alone)
 
 
 def _told(plan: Plan, graded: Sequence[Graded], stock: Sequence[Piece], left_alone: Sequence[PassedOver]) -> Plan:

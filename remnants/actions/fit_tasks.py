@@ -26,11 +26,15 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """When the search for a better plan ends, for each job. Without seconds an answer is always the same."""
+    """When the search for a better plan ends, for each job; `ways`: whether others are looked for beside it.
+
+    Without seconds an answer is always the same.
+    """
 
     tries: int | None = TRIES
     seconds: float | None = None
     seed: int = 0
+    ways: bool = False
 
 
 def fit_task(
@@ -38,7 +42,7 @@ def fit_task(
 ) -> Fitted:
     """The answer to one job. Pure but for the clock: the same task, tries and seed give the same answer. Raises Unproved."""
     ends = watch or Watch(tries=limits.tries, seconds=limits.seconds, clock=time.monotonic, stop=stop)
-    return fit_offer(task.offer, task.job, search=Searching(limits.seed, ends, told))
+    return fit_offer(task.offer, task.job, search=Searching(limits.seed, ends, told), ways=limits.ways)
 
 
 def fit_here(

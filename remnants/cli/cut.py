@@ -14,6 +14,7 @@ from pathlib import Path
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import Booked, cut_job, cut_plan
+from remnants.cli.fit_options import add_way
 from remnants.cli.options import add_signature, now, signature
 from remnants.cli.printing import agreed, page_width, remark, remarks, show_text
 from remnants.exchange import read_job
@@ -27,6 +28,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants cut`."""
     parser.add_argument("job", metavar="JOB", help="the name of a job that is held, or a job file (JSON)")
     parser.add_argument("--yes", action="store_true", help="book a job file's plan without asking")
+    add_way(parser)
     add_signature(parser)
 
 
@@ -49,7 +51,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _cut_file(args: argparse.Namespace, catalogue: Catalogue) -> Booked | None:
     job = read_job(Path(args.job), note=remark)
-    fitted = fit_job(catalogue, job, today=now().date())
+    fitted = fit_job(catalogue, job, today=now().date(), ways=args.way > 1).taken(args.way)
     remarks(fitted.notes)
     width, styled = page_width()
     show_text(fit_text(fitted.plan, job, fitted.pieces, fitted.styles, unit=args.shown_unit, width=width, styled=styled))

@@ -38,13 +38,15 @@ def run(args: argparse.Namespace) -> int:
     if args.shown_unit and not args.json:
         jobs = tuple(replace(job, unit=args.shown_unit) for job in jobs)
     found, stopped = answers(args, jobs, stock)
+    found = tuple(fitted.taken(args.way) for fitted in found)
     remarks(dict.fromkeys(note for fitted in found for note in fitted.notes))
     drawn = _draw(args, found)
     plans = [fitted.plan for fitted in found]
     both = contested(plans)
     if args.json:
         remarks(contested_lines(both))
-        show_json([answer_json(plan) for plan in plans] if len(plans) > 1 else answer_json(plans[0]))
+        told = [answer_json(fitted.plan, fitted.ways) for fitted in found]
+        show_json(told if len(told) > 1 else told[0])
     else:
         texts = [text + line for text, line in zip(_texts(args, found), drawn, strict=True)]
         show_text("\n\n".join([*texts, *([jobs_text(plans, both)] if len(plans) > 1 else [])]))
@@ -58,7 +60,7 @@ def run(args: argparse.Namespace) -> int:
 def _texts(args: argparse.Namespace, found: tuple[Fitted, ...]) -> list[str]:
     width, styled = page_width()
     return [
-        fit_text(each.plan, each.job, each.pieces, each.styles, unit=args.shown_unit, width=width, styled=styled)
+        fit_text(each.plan, each.job, each.pieces, each.styles, unit=args.shown_unit, width=width, styled=styled, ways=each.ways)
         for each in found
     ]
 

@@ -9,7 +9,7 @@ from remnants.cli.options import at_least_one
 from remnants.fitting import TRIES
 from remnants.model import Job, MayUse
 
-__all__ = ["add_arguments", "asked_of", "limits_of"]
+__all__ = ["add_arguments", "add_way", "asked_of", "limits_of"]
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -41,6 +41,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         choices=tuple(each.value for each in MayUse),
         help="also use what is left alone otherwise: 'in view', 'other customers' or 'other houses'; repeatable",
     )
+    add_way(parser)
     where = parser.add_mutually_exclusive_group()
     where.add_argument("--workers", type=at_least_one, metavar="N", help="answer so many jobs at a time, each in a process")
     where.add_argument("--cluster", metavar="ADDRESS", help="answer on the Dask cluster whose scheduler is at tcp://HOST:PORT")
@@ -60,4 +61,9 @@ def asked_of(args: argparse.Namespace, job: Job) -> Job:
 
 def limits_of(args: argparse.Namespace) -> Limits:
     """When each job's search ends: by the tries or seconds given, else by the usual tries."""
-    return Limits(args.tries or (None if args.seconds else TRIES), args.seconds, args.seed)
+    return Limits(args.tries or (None if args.seconds else TRIES), args.seconds, args.seed, ways=True)
+
+
+def add_way(parser: argparse.ArgumentParser) -> None:
+    """The option that takes another of the ways that `remnants fit` tells."""
+    parser.add_argument("--way", type=at_least_one, metavar="N", default=1, help="take way N of those that `remnants fit` tells")

@@ -13,7 +13,7 @@ from remnants.cli.progress import Searching, searching
 from remnants.exchange import Stock
 from remnants.fitting import Told
 from remnants.late import Late
-from remnants.model import Job
+from remnants.model import Job, Merit
 from remnants.packing import Watch
 
 if TYPE_CHECKING:
@@ -79,6 +79,8 @@ def _used(watch: Watch, limits: Limits) -> float:
     return max(tries, watch.seconds_used() / limits.seconds if limits.seconds else 0.0)
 
 
-def _progress(merit: Sequence[int], bound: Sequence[int]) -> str:
-    """The best yet and the bound: patches not filled, and parts."""
-    return f"best yet: {merit[0]} not filled, {merit[3]} parts; at best {bound[0]} and {bound[3]}"
+def _progress(merit: Merit, bound: Merit) -> str:
+    """The best yet and the bound: patches not filled, and what will be seen."""
+    seen = sum(1 for worst, _ in merit.sights if worst > 1)
+    least = sum(1 for worst, _ in bound.sights if worst > 1)
+    return f"best yet: {merit.unfilled} not filled, {seen} to be seen; at best {bound.unfilled} and {least}"

@@ -13,6 +13,7 @@ from remnants.actions import open_catalogue
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import hold_job
 from remnants.actions.shop_rules import held_until
+from remnants.cli.fit_options import add_way
 from remnants.cli.options import add_signature, day, now, signature
 from remnants.cli.printing import remark, remarks, show_text
 from remnants.exchange import read_job
@@ -29,6 +30,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=day,
         help="last day of the hold (default: `hold_days` of `remnants rules` from today, at first 14)",
     )
+    add_way(parser)
     add_signature(parser)
 
 
@@ -38,7 +40,7 @@ def run(args: argparse.Namespace) -> int:
     today = now().date()
     with open_catalogue(args.catalogue, write=True) as catalogue:
         until = args.until or held_until(catalogue, today)
-        fitted = fit_job(catalogue, job, today=today)
+        fitted = fit_job(catalogue, job, today=today, ways=args.way > 1).taken(args.way)
         remarks(fitted.notes)
         tags = hold_job(catalogue, fitted, until=until, signed=signature(args), key=args.key)
     for patch in fitted.plan.patches:

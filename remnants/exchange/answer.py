@@ -1,5 +1,6 @@
 """The answer file: a plan as JSON, and read back."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -8,16 +9,17 @@ from remnants.exchange.answer_entries import AnswerFile, LeftoverEntry, MatchEnt
 from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.reading import Reading, quiet
 from remnants.geometry import Outline
-from remnants.model import Grade, Leftover, Match, Part, PassedOver, PatchPlan, Plan, Seam, Short
+from remnants.model import Grade, Leftover, Match, Merit, Part, PassedOver, PatchPlan, Plan, Seam, Short, Sight, Way
+from remnants.model.merit import STEP_MM2
 from remnants.units import Unit
 
 __all__ = ["answer_json", "read_answer"]
 
 
-def answer_json(plan: Plan) -> dict[str, Any]:
-    """The plan as the content of an answer file, in the job's unit."""
+def answer_json(plan: Plan, ways: Sequence[Way] = ()) -> dict[str, Any]:
+    """The plan as the content of an answer file, in the job's unit; `ways` are the plan itself and those beside it."""
     unit = Unit(plan.unit)
-    return {
+    told: dict[str, Any] = {
         "job": plan.job,
         "unit": unit.value,
         "verdict": plan.verdict.value,
@@ -29,6 +31,32 @@ def answer_json(plan: Plan) -> dict[str, Any]:
             for s in plan.short
         ],
         "bound": plan.bound,
+        "sights": [_sight_json(sight, unit) for sight in plan.sights],
+    }
+    return told | ({"ways": [_way_json(way, unit) for way in ways]} if len(ways) > 1 else {})
+
+
+def _sight_json(sight: Sight, unit: Unit) -> dict[str, Any]:
+    return given_only(
+        kind=sight.kind.value,
+        patch=sight.patch or None,
+        line=corners(sight.line, unit) if sight.line else None,
+        best=sight.best,
+        worst=sight.worst,
+        sentence=sight.sentence,
+    )
+
+
+def _way_json(way: Way, unit: Unit) -> dict[str, Any]:
+    merit = way.plan.merit or Merit()
+    far, people, hidden = merit.trouble
+    return {
+        "patches": [_patch_json(patch, unit) for patch in way.plan.patches],
+        "sights": [_sight_json(sight, unit) for sight in way.plan.sights],
+        "trouble": {"floors in view or other houses": far, "other customers": people, "hidden floors": hidden},
+        "spent_m2": round(merit.spent * STEP_MM2 / 1e6, 1),
+        "for": list(way.speaks_for),
+        "against": list(way.speaks_against),
     }
 
 
@@ -47,6 +75,7 @@ def read_answer(source: str | Path) -> Plan:
         short=tuple(Short(short.patch, short.reason, short.nearest, short.missing) for short in entry.short),
         unit=entry.unit,
         bound=entry.bound,
+        sights=tuple(Sight(each.kind, each.patch, each.best, each.worst, each.sentence, each.line) for each in entry.sights),
     )
 
 

@@ -1,12 +1,12 @@
 """The shape of the answer file, key by key (pydantic). Lengths come out in millimetres."""
 
-from typing import Literal
+from typing import Any, Literal
 
 from remnants.exchange.entries import Corner, Corners, Entry, Length, Number, Whole
-from remnants.model import SeamKind, Show, Verdict
+from remnants.model import SeamKind, Show, SightKind, Verdict
 from remnants.units import Unit
 
-__all__ = ["AnswerFile", "LeftoverEntry", "MatchEntry", "PartEntry", "PatchPlanEntry", "SeamEntry"]
+__all__ = ["AnswerFile", "LeftoverEntry", "MatchEntry", "PartEntry", "PatchPlanEntry", "SeamEntry", "SightEntry"]
 
 GradeWord = Literal["same-lot", "this-house", "lot-not-known", "other-lot", "close-shade", "substitute", "no-match"]
 
@@ -87,6 +87,17 @@ class ShortEntry(Entry):
     missing: Length | None = None
 
 
+class SightEntry(Entry):
+    """Something that will be seen, with its grades from 0 hard to find to 3 plain."""
+
+    kind: SightKind
+    patch: str = ""
+    line: tuple[Corner, ...] = ()
+    best: Whole
+    worst: Whole
+    sentence: str
+
+
 class AnswerFile(Entry):
     """A whole answer file."""
 
@@ -98,3 +109,5 @@ class AnswerFile(Entry):
     passed_over: tuple[PassedOverEntry, ...] = ()
     short: tuple[ShortEntry, ...] = ()
     bound: str = ""
+    sights: tuple[SightEntry, ...] = ()
+    ways: tuple[dict[str, Any], ...] = ()

@@ -4,6 +4,6 @@ from remnants.fitting.answer import BEST_POSSIBLE
 from remnants.fitting.contested import contested
 from remnants.fitting.rules import Rules
 from remnants.fitting.sharing import Told
-from remnants.fitting.solve import TRIES, fit
+from remnants.fitting.solve import TRIES, fit, fit_ways
 
-__all__ = ["BEST_POSSIBLE", "TRIES", "Rules", "Told", "contested", "fit"]
+__all__ = ["BEST_POSSIBLE", "TRIES", "Rules", "Told", "contested", "fit", "fit_ways"]

@@ -4,15 +4,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from remnants.fitting.ask import Ask
-from remnants.fitting.joining import grounds_between
 from remnants.fitting.layout import Leaf, Segment, leaves, segments
+from remnants.fitting.look import grounds_between
 from remnants.fitting.misses import Misses
 from remnants.fitting.one import Made, ask_of
 from remnants.fitting.reasons import not_chosen, reason_joined, reason_whole
 from remnants.fitting.rules import Rules
 from remnants.fitting.shape import Axis
-from remnants.fitting.sharing import Shared
-from remnants.fitting.showing import pattern_words, sentence_of, show_of
+from remnants.fitting.sharing import Shared, rooms_of, seen_together
+from remnants.fitting.showing import pattern_words, sentence_of
+from remnants.fitting.sights_told import sights_of
 from remnants.geometry.outline import Point, Ring
 from remnants.geometry.rectangles import largest_rectangle
 from remnants.geometry.remainders import remainders
@@ -20,6 +21,8 @@ from remnants.geometry.turn import turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
 from remnants.model.patch import Job, Patch
 from remnants.model.plan import Leftover, Part, PatchPlan, Plan, Seam, SeamKind, Short, Verdict
+from remnants.model.sight import MOST_SEEN, SEEN_WORDS, Sight, SightKind
+from remnants.sights import points_in, show_of
 from remnants.units import Unit
 
 __all__ = ["plan_of"]
@@ -51,27 +54,50 @@ def plan_of(
         _worst({plan.verdict for plan in patches}),
         patches,
         leftovers,
-        tuple(not_chosen(misses, patches)),
+        tuple(not_chosen(misses, patches, shared.made)),
         tuple(shorts[index] for index in sorted(shorts)),
         job.unit,
         bound_words(shared),
+        tuple(_sights(job, shared)),
+        shared.merit,
     )
+
+
+def _sights(job: Job, shared: Shared) -> Iterator[Sight]:
+    """What will be seen of each patch, then between patches of one room."""
+    for ask, made in zip(shared.asks, shared.made, strict=True):
+        if made is not None:
+            yield from sights_of(ask, made, job.unit)
+    for one, two, (best, worst), room in seen_together(shared.made, rooms_of(shared.asks)):
+        where = f" in {room}" if room else ""
+        grades = min(best, MOST_SEEN), min(worst, MOST_SEEN)
+        words = SEEN_WORDS[grades[0]] if grades[0] == grades[1] else f"{SEEN_WORDS[grades[0]]} to {SEEN_WORDS[grades[1]]}"
+        yield Sight(SightKind.SHADE, "", *grades, f"{one} and {two} are seen together{where}: {words}.")
 
 
 BEST_POSSIBLE = "best possible"
 
-TERMS = ("patch not filled", "step of match grade", "step of wear", "part", "point of showing seams")
+OPEN = {
+    "sights": "as many patches filled as can be; that nothing would be seen less isn't proved",
+    "points": "nothing is seen more plainly than must be; that no seam would show less isn't proved",
+    "seen_mm": "nothing shows more than must be; that the seams could be no shorter isn't proved",
+    "trouble": "nothing shows more than must be; that fewer floors or people would do isn't proved",
+}
+"""By the first term in which the plan may fall short."""
 
 
 def bound_words(shared: Shared) -> str:
-    """How far from the best the plan can be: `best possible`, or `at most 1 part from the best`."""
+    """How far from the best the plan can be: `best possible`, `at most 1 patch not filled from the best`, or what isn't proved.
+
+    What is spent is weighed and not part of the claim.
+    """
     if shared.proved:
         return BEST_POSSIBLE
-    place = next(i for i, (has, least) in enumerate(zip(shared.merit, shared.bound, strict=True)) if has != least)
-    gap = shared.merit[place] - shared.bound[place]
-    head, *tail = TERMS[place].split(" ")
-    plural = "" if gap == 1 else "es" if head == "patch" else "s"
-    return f"at most {gap} {' '.join([head + plural, *tail])} from the best"
+    term = shared.merit.differs_in(shared.bound)
+    if term == "unfilled":
+        gap = shared.merit.unfilled - shared.bound.unfilled
+        return f"at most {gap} {'patch' if gap == 1 else 'patches'} not filled from the best"
+    return OPEN[term]
 
 
 def _patch_plan(job: Job, patch: Patch, made: Made | None, rules: Rules) -> PatchPlan:
@@ -79,7 +105,7 @@ def _patch_plan(job: Job, patch: Patch, made: Made | None, rules: Rules) -> Patc
         return PatchPlan(patch.name, Verdict.NONE)
     ask = ask_of(job, patch, rules)
     parts = leaves(made.layout)
-    match = max((leaf.donor.candidate.match for leaf in parts), key=lambda match: match.rank)
+    match = max((leaf.donor.candidate.match for leaf in parts), key=lambda match: (match.shade, match.rank))
     verdict = Verdict.WHOLE if len(parts) == 1 else Verdict.JOINED
     seams = tuple(
         _seam(ask, segment, (parts[segment.parts[0]], parts[segment.parts[1]]), job.unit) for segment in segments(made.layout)
@@ -113,7 +139,7 @@ def _seam(ask: Ask, segment: Segment, sides: tuple[Leaf, Leaf], unit: Unit) -> S
     length = abs(line[1][0] - line[0][0]) + abs(line[1][1] - line[0][1])
     pattern = pattern_words(sides[0].donor.candidate.style, kind, length, unit, ask.rules)
     sentence = f"{sentence_of(kind, grounds)} {pattern}".strip()
-    return Seam(kind, (start, end), length, segment.parts, show_of(grounds), sentence)
+    return Seam(kind, (start, end), length, segment.parts, show_of(points_in(grounds)), sentence)
 
 
 def _leftovers(candidate: Candidate, cuts: Sequence[Ring], rules: Rules) -> Iterator[Leftover]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass, field
+from functools import cached_property
 from weakref import WeakKeyDictionary
 
 from remnants.fitting.donor import Donor
@@ -14,6 +15,7 @@ from remnants.geometry.outline import TOLERANCE_MM, Point, bounds
 from remnants.geometry.room import room_for
 from remnants.model.patch import Finish, Patch
 from remnants.model.style import Repeat
+from remnants.sights import Run, runs_round
 
 __all__ = ["AXES", "NUDGE_MM", "Ask", "Side"]
 
@@ -31,9 +33,10 @@ Side = bool
 class Ask:
     """One patch in its pile frame, the motif it must meet there (None if any phase will do), and the rules.
 
-    `known` remembers each donor's thresholds as long as the donor lives: they are asked again for every match grade and for
-    every way to share out parts. `programmes` limits how many linear programmes one donor is worth. `undecided` names what a
-    search gave up on: a no is then no proof.
+    `known` remembers each donor's thresholds as long as the donor lives: they are asked again for every shade and for every way
+    to share out parts; `around` what the seams round the patch show. `thrifty`: the stock is spared before the look.
+    `programmes` limits how many linear programmes one donor is worth. `undecided` names what a search gave up on: a no is then
+    no proof.
     """
 
     patch: Patch
@@ -42,8 +45,15 @@ class Ask:
     min_part_mm: float
     rules: Rules
     programmes: int = MOST_TRIES
+    thrifty: bool = False
     known: WeakKeyDictionary[Donor, dict[tuple[object, ...], float | None]] = field(default_factory=WeakKeyDictionary, repr=False)
     undecided: set[str] = field(default_factory=set)
+    around: dict[tuple[object, ...], tuple[int, ...]] = field(default_factory=dict, repr=False)
+
+    @cached_property
+    def runs(self) -> tuple[Run, ...]:
+        """The seams round the patch (pile frame), each as people see it."""
+        return runs_round(self.shape.ring, self.shape.finishes)
 
     def has_pins(self, tags: Collection[str]) -> bool:
         """Whether every piece that must give a part of the patch is among the tags."""

@@ -35,13 +35,16 @@ class Donor:
         return whole_turn(self.turn_deg + self.candidate.piece.pile_deg)
 
     @property
-    def level(self) -> tuple[int, int]:
-        """Match grade and coarse wear; the least is best.
+    def look_key(self) -> tuple[object, ...]:
+        """What a part of it looks like apart from its name: construction, pattern, lay, shade, and whom it troubles."""
+        style, trouble = self.candidate.style, self.candidate.trouble
+        return style.construction, style.repeat is not None, self.lay_deg, self.candidate.match.shade, trouble and trouble[0]
 
-        One step of wear counts less than a seam, two count more (common practice, no source).
-        """
-        match = self.candidate.match
-        return int(match.grade), match.wear_steps // 2
+    @property
+    def name(self) -> tuple[str, str, str]:
+        """Style, colour and lot."""
+        piece = self.candidate.piece
+        return piece.style, piece.colour, piece.lot
 
     @property
     def area_mm2(self) -> float:

@@ -12,40 +12,34 @@ from dataclasses import dataclass
 
 from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
-from remnants.fitting.joining import grounds_between
+from remnants.fitting.exact_terms import RANKS_A_WORST, Stage, Term, applies, counts_of, merit_from_terms, stages_of
 from remnants.fitting.layout import Joint, Leaf
+from remnants.fitting.look import grounds_between, least_look
 from remnants.fitting.one import Made, settled
 from remnants.fitting.several import Option
 from remnants.fitting.shape import Axis, Split, splits
 from remnants.geometry.blocks import blocked
 from remnants.geometry.outline import Point, area_mm2, bounds
+from remnants.model.merit import Merit
 from remnants.packing.exact_solver import cp_model
 from remnants.packing.solving import solve_watched
 from remnants.packing.watch import Watch
+from remnants.sights import grade_of, points_in
 
-__all__ = ["Exact", "solve_exactly", "terms_of", "weights_of"]
+__all__ = ["Exact", "solve_exactly"]
 
 MICRONS = 1000
 GIVE = 8
 """What a donor's size is forgiven, micrometres: less than the tolerance, more than rounding takes."""
 
-MOST_CHOICES = 400
-"""Ways to put parts on donors (patches times seams times donors) up to which the exact solver is asked."""
-
-MOST_POINTS = 20
-"""More points than any one seam can show."""
-
-Terms = tuple[int, int, int, int, int]
-"""Of a job's merit: patches not filled, match grade, wear, seams, points for how seams show."""
-
 
 @dataclass(frozen=True)
 class Exact:
-    """The best found (None where a patch has none), whether it is proved the best, and terms of merit that no plan can beat."""
+    """The best found (None where a patch has none), whether it is proved the best, and a merit that no plan can beat."""
 
     made: tuple[Made | None, ...]
     proved: bool
-    bound: Terms
+    bound: Merit
 
 
 @dataclass(eq=False)
@@ -65,35 +59,45 @@ class _Model:
 
     def __init__(self, asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> None:
         self.model = cp_model.CpModel()
-        self.weights = weights_of(asks, donors)
         self.boxes: dict[str, tuple[list[cp_model.IntervalVar], list[cp_model.IntervalVar]]] = {}
-        self.cost: list[cp_model.LinearExprT] = []
+        self.terms: dict[Term, list[tuple[int, cp_model.LinearExprT]]] = {}
+        self.floors: dict[tuple[int, str], list[cp_model.IntVar]] = {}
         self.filled: list[cp_model.IntVar] = []
         self.whole: list[list[_Place]] = []
         self.joins: list[list[tuple[Split, cp_model.IntVar, list[_Place], list[_Place]]]] = []
         for ask, own in zip(asks, donors, strict=True):
             self._patch(ask, own)
+        for (tier, _), chosen in self.floors.items():
+            troubled = self.model.new_bool_var("")
+            self.model.add_max_equality(troubled, chosen)
+            self._term(("trouble", tier), 1, troubled)
         self._areas(asks, donors)
         self._donor_areas(asks)
         self._order_alike(asks, donors)
         for across, along in self.boxes.values():
             self.model.add_no_overlap_2d(across, along)
-        self.model.minimize(sum(self.cost))
+
+    def _term(self, term: Term, count: int, when: cp_model.LinearExprT) -> None:
+        """Adds so much to a term where a choice is made."""
+        self.terms.setdefault(term, []).append((count, when))
+
+    def _seam(self, points: int, length_mm: float, when: cp_model.LinearExprT) -> None:
+        """A seam that shows so many points."""
+        grade = grade_of(points)
+        self._term(("sights", RANKS_A_WORST * grade + grade), 1, when)
+        self._term(("points", points), 1, when)
+        self._term(("seen_mm", 0), round(length_mm), when)
 
     def _patch(self, ask: Ask, donors: Sequence[Donor]) -> None:
         filled = self.model.new_bool_var("")
         self.filled.append(filled)
-        self.cost.append(self.weights[0] * (1 - filled))
+        self._term(("unfilled", 0), 1, 1 - filled)
+        for points, run in zip(least_look(ask, None, donors[:1]).points if donors else (), ask.runs, strict=bool(donors)):
+            self._seam(points, run.length_mm, filled)
         left, bottom, right, top = _grid(bounds(ask.shape.cut))
         whole = [self._place(donor, right - left, top - bottom, left, bottom) for donor in donors]
         self.whole.append(whole)
         ways = [place.chosen for place in whole]
-        levels = sorted({donor.level for donor in donors})
-        at_level = [self.model.new_bool_var("") for _ in levels]
-        self.model.add(sum(at_level) == filled)
-        for level, chosen in zip(levels, at_level, strict=True):
-            self.cost.append((self.weights[1] * level[0] + self.weights[2] * level[1]) * chosen)
-        better = [sum(at_level[: i + 1]) for i in range(len(levels))]
         places = list(whole)
         joins = []
         if ask.patch.max_parts > 1:
@@ -107,10 +111,21 @@ class _Model:
                         places += [*entry[2], *entry[3]]
         self.joins.append(joins)
         self.model.add(sum(ways) == filled)
-        for place in places:  # a place on a donor of some level rules every better level out
-            worse = levels.index(place.donor.level)
-            if worse:
-                self.model.add(better[worse - 1] == 0).only_enforce_if(place.chosen)
+        self._shades(places)
+
+    def _shades(self, places: Sequence[_Place]) -> None:
+        """One sight for each different carpet in a patch, and the floors and people that its pieces trouble."""
+        carpets: dict[tuple[object, ...], list[_Place]] = {}
+        for place in places:
+            carpets.setdefault((place.donor.name, place.donor.candidate.match.shade), []).append(place)
+            trouble = place.donor.candidate.trouble
+            if trouble is not None:
+                self.floors.setdefault(trouble, []).append(place.chosen)
+        for own in carpets.values():
+            used = self.model.new_bool_var("")
+            self.model.add_max_equality(used, [place.chosen for place in own])
+            worst, best = own[0].donor.candidate.match.shade
+            self._term(("sights", RANKS_A_WORST * worst + best), 1, used)
 
     def _areas(self, asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> None:
         """All cuts together have no more area than all donors: implied, but it closes many proofs at once.
@@ -162,6 +177,15 @@ class _Model:
             for place in two:
                 self.model.add(first <= second).only_enforce_if(place.chosen)
 
+    def settle(self, stage: Stage, solver: cp_model.CpSolver) -> None:
+        """Holds the terms of a stage at what they came to, and begins from there."""
+        for _, term in stage:
+            total = sum(count * when for count, when in self.terms[term])
+            self.model.add(total == solver.value(total))
+        self.model.clear_hints()  # type: ignore[no-untyped-call]
+        for index, value in enumerate(solver.response_proto.solution):
+            self.model.add_hint(self.model.get_int_var_from_proto_index(index), value)
+
     def begin_empty(self) -> None:
         """Hints at the plan that fills nothing: from there the solver gets going at once, and it isn't led astray."""
         for filled, whole in zip(self.filled, self.whole, strict=True):
@@ -189,19 +213,26 @@ class _Model:
             sizes = (moving, still) if axis is Axis.ACROSS else (still, moving)
             sides.append([self._place(donor, sizes[0], sizes[1], 0, 0) for donor in donors])
             self.model.add(sum(place.chosen for place in sides[-1]) == joined)
-        self.cost.append(self.weights[3] * joined)
-        self._points(ask, split.axis, sides)
+        self._joint(ask, split.axis, sides, joined)
         return joined, (split, at, sides[0], sides[1])
 
-    def _points(self, ask: Ask, axis: Axis, sides: Sequence[Sequence[_Place]]) -> None:
-        """What the seam costs, by the kinds of carpet on either side."""
+    def _joint(self, ask: Ask, axis: Axis, sides: Sequence[Sequence[_Place]], joined: cp_model.IntVar) -> None:
+        """What the seam shows, by the kinds of carpet on either side."""
+        length = ask.shape.extent(Axis(1 - axis))
+        shown: dict[int, list[tuple[_Place, _Place]]] = {}
         for one in sides[0]:
             for two in sides[1]:
-                points = sum(weight for weight, _ in grounds_between(ask, axis, one.donor, two.donor))
-                if points:
-                    both = self.model.new_bool_var("")
-                    self.model.add_bool_or([both, one.chosen.negated(), two.chosen.negated()])
-                    self.cost.append(self.weights[4] * points * both)
+                points = points_in(grounds_between(ask, axis, one.donor, two.donor))
+                shown.setdefault(points, []).append((one, two))
+        if len(shown) == 1:
+            self._seam(next(iter(shown)), length, joined)
+            return
+        at = {points: self.model.new_bool_var("") for points in sorted(shown)}
+        self.model.add(sum(at.values()) == joined)
+        for points, pairs in shown.items():
+            self._seam(points, length, at[points])
+            for one, two in pairs:
+                self.model.add_bool_or([at[points], one.chosen.negated(), two.chosen.negated()])
 
     def _place(self, donor: Donor, width: cp_model.LinearExprT, length: cp_model.LinearExprT, low_x: int, low_y: int) -> _Place:
         """An optional rectangle on a donor, inside its bounds and clear of what is blocked."""
@@ -245,47 +276,32 @@ def solve_exactly(
     built = _Model(asks, donors)
     built.begin_empty()
     solver = cp_model.CpSolver()
-    solver.parameters.max_deterministic_time = work
-    if math.isfinite(watch.seconds_left()):
-        solver.parameters.max_time_in_seconds = watch.seconds_left()
     solver.parameters.random_seed = seed
     solver.parameters.num_workers = 1
-    status = solve_watched(solver, built.model, watch)
-    bound = terms_of(max(0, math.ceil(solver.best_objective_bound - 0.5)), built.weights)
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return Exact((None,) * len(asks), False, bound)
-    made = tuple(_made(ask, whole, joins, solver) for ask, whole, joins in zip(asks, built.whole, built.joins, strict=True))
-    return Exact(made, status == cp_model.OPTIMAL, bound)
-
-
-def weights_of(asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> Terms:
-    """Weights under which the sum of a job's terms sorts as its terms do, first to last: each outweighs all after it."""
-    levels = [donor.level for own in donors for donor in own] or [(0, 0)]
-    count = len(asks)
-    most = (count * max(grade for grade, _ in levels), count * max(wear for _, wear in levels), count, count * MOST_POINTS)
-    grade, wear, seams, points = (figure + 1 for figure in most)
-    return grade * wear * seams * points, wear * seams * points, seams * points, points, 1
-
-
-def terms_of(cost: int, weights: Terms) -> Terms:
-    """The terms whose weighed sum is `cost`."""
-    found = []
-    for weight in weights:
-        term, cost = divmod(cost, weight)
-        found.append(term)
-    unfilled, grade, wear, seams, points = found
-    return unfilled, grade, wear, seams, points
-
-
-def applies(asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> bool:
-    """True for plain rectangles on square-cut donors, few enough, each donor lying one way."""
-    choices = sum(len(own) * (5 if ask.patch.max_parts > 1 else 1) for ask, own in zip(asks, donors, strict=True))
-    if choices > MOST_CHOICES or any(not ask.shape.is_rectangle for ask in asks):
-        return False
-    every = [donor for own in donors for donor in own]
-    lays = {(donor.tag, donor.turn_deg) for donor in every}
-    one_lay = len({tag for tag, _ in lays}) == len(lays)
-    return one_lay and all(donor.candidate.style.repeat is None and blocked(donor.ground.outline) is not None for donor in every)
+    made: tuple[Made | None, ...] = (None,) * len(asks)
+    settled_terms: dict[Term, int] = {}
+    left, proved = work, True
+    for stage in stages_of(built.terms):
+        if left <= 0 or watch.over():
+            proved = False
+            break
+        built.model.minimize(sum(weight * count * when for weight, term in stage for count, when in built.terms[term]))
+        solver.parameters.max_deterministic_time = left
+        if math.isfinite(watch.seconds_left()):
+            solver.parameters.max_time_in_seconds = watch.seconds_left()
+        status = solve_watched(solver, built.model, watch)
+        least = max(0, math.ceil(solver.best_objective_bound - 0.5))
+        settled_terms |= counts_of(least, stage)
+        if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            made = tuple(
+                _made(ask, whole, joins, solver) for ask, whole, joins in zip(asks, built.whole, built.joins, strict=True)
+            )
+        if status != cp_model.OPTIMAL:
+            proved = False
+            break
+        left -= solver.response_proto.deterministic_time
+        built.settle(stage, solver)
+    return Exact(made, proved, merit_from_terms(settled_terms))
 
 
 def _made(

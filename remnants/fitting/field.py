@@ -3,7 +3,7 @@
 So exact work goes to the few that can still win.
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -17,13 +17,13 @@ from remnants.geometry.outline import TOLERANCE_MM, bounds
 from remnants.geometry.room import GRID_MM
 from remnants.geometry.staircase import Bounds, Staircases
 
-__all__ = ["Field", "Reaches"]
+__all__ = ["Field", "Floats", "Places", "Reaches"]
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.int64]
 
-LEVELS_A_GRADE = 10
-"""More than there are coarse steps of wear."""
+SHADES_A_WORST = 100
+"""More than a shade's best case can count to."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,32 +79,54 @@ class Field:
         return plain
 
     @cached_property
-    def kinds(self) -> tuple[NDArray[np.int64], tuple[Donor, ...]]:
-        """For each donor the number of its kind of carpet (style, colour, lot, wear, lay), and one donor of each kind."""
+    def kinds(self) -> tuple[Places, tuple[Donor, ...]]:
+        """For each donor the number of its kind of carpet (name and look), and one donor of each kind."""
         if self.source is not None:
-            numbers_there, donors_there = self.source.kinds
-            left, own = np.unique(numbers_there[self.places], return_inverse=True)
-            return own.astype(np.int64), tuple(donors_there[number] for number in left)
-        numbers: dict[tuple[object, ...], int] = {}
-        firsts: list[Donor] = []
-        found = []
+            return self._picked(self.source.kinds)
+        names = [(donor.candidate.piece.style, donor.candidate.piece.colour, donor.candidate.piece.lot) for donor in self.donors]
+        return _numbered(self.donors, list(zip(self.looks[0].tolist(), names, strict=True)))
+
+    @cached_property
+    def looks(self) -> tuple[Places, tuple[Donor, ...]]:
+        """For each donor the number of its look whatever its name, and one donor of each look."""
+        if self.source is not None:
+            return self._picked(self.source.looks)
+        known: dict[tuple[object, ...], object] = {}
+        keys = []
         for donor in self.donors:
-            piece = donor.candidate.piece
-            key = (piece.style, piece.colour, piece.lot, piece.worn, donor.lay_deg)
-            if key not in numbers:
-                numbers[key] = len(firsts)
-                firsts.append(donor)
-            found.append(numbers[key])
-        return np.array(found, dtype=np.int64), tuple(firsts)
+            own = donor.candidate
+            told = id(own.match), id(own.style), donor.turn_deg, own.piece.pile_deg, own.piece.kind, own.tier
+            key = known.get(told)
+            keys.append(key if key is not None else known.setdefault(told, donor.look_key))
+        return _numbered(self.donors, keys)
+
+    def _picked(self, there: tuple[Places, tuple[Donor, ...]]) -> tuple[Places, tuple[Donor, ...]]:
+        left, own = np.unique(there[0][self.places], return_inverse=True)
+        return own.astype(np.int64), tuple(there[1][number] for number in left)
 
     def of_kind(self, number: int) -> Places:
         """The places of the donors of one kind of carpet."""
         return self._by_kind[number]
 
+    def of_looks(self, number: int) -> Places:
+        """The places of the donors of one look."""
+        return self._by_look[number]
+
+    @cached_property
+    def kinds_by_name(self) -> tuple[tuple[int, ...], ...]:
+        """The numbers of the kinds of each name."""
+        found: dict[tuple[str, str, str], list[int]] = {}
+        for number, donor in enumerate(self.kinds[1]):
+            found.setdefault(donor.name, []).append(number)
+        return tuple(map(tuple, found.values()))
+
     @cached_property
     def _by_kind(self) -> tuple[Places, ...]:
-        numbers, firsts = self.kinds
-        return tuple(np.flatnonzero(numbers == number) for number in range(len(firsts)))
+        return _places_of(self.kinds)
+
+    @cached_property
+    def _by_look(self) -> tuple[Places, ...]:
+        return _places_of(self.looks)
 
     @cached_property
     def pieces(self) -> NDArray[np.int64]:
@@ -114,24 +136,26 @@ class Field:
         numbers: dict[str, int] = {}
         return np.array([numbers.setdefault(donor.tag, len(numbers)) for donor in self.donors], dtype=np.int64)
 
+    @cached_property
+    def stored(self) -> NDArray[np.int64]:
+        """The number of the place where each donor is kept."""
+        if self.source is not None:
+            return self.source.stored[self.places]
+        numbers: dict[str, int] = {}
+        return np.array([numbers.setdefault(donor.candidate.piece.place, len(numbers)) for donor in self.donors], dtype=np.int64)
+
     def without(self, tags: Collection[str]) -> "Field":
         """The field without some pieces."""
         return self.some(np.array([donor.tag not in tags for donor in self.donors], dtype=bool)) if tags else self
 
     @cached_property
-    def levels(self) -> NDArray[np.int64]:
-        """The level of each donor (match grade and coarse wear) as one figure: the least is best."""
+    def shades(self) -> NDArray[np.int64]:
+        """How each donor's shade is compared (worst case, then best) as one figure: the least is best."""
         if self.source is not None:
-            return self.source.levels[self.places]
-        grades = np.array([donor.candidate.match.grade for donor in self.donors], dtype=np.int64)
-        return LEVELS_A_GRADE * grades + self.wear // 2
-
-    @cached_property
-    def wear(self) -> NDArray[np.int64]:
-        """Steps of wear of each donor beside what is asked."""
-        if self.source is not None:
-            return self.source.wear[self.places]
-        return np.array([donor.candidate.match.wear_steps for donor in self.donors], dtype=np.int64)
+            return self.source.shades[self.places]
+        ranks = np.array([donor.candidate.match.shade for donor in self.donors], dtype=np.int64).reshape(len(self.donors), 2)
+        figures: NDArray[np.int64] = SHADES_A_WORST * ranks[:, 0] + ranks[:, 1]
+        return figures
 
     @cached_property
     def _screens(self) -> tuple[tuple[bool, Places, Staircases], ...]:
@@ -188,6 +212,24 @@ class Field:
             possible[places] = np.minimum(possible[places], high)
             certain[places] = np.where(screened.certain > 0, screened.certain, -np.inf)
         return Bounds(certain, possible)
+
+
+def _numbered(donors: Sequence[Donor], keys: Sequence[object]) -> tuple[Places, tuple[Donor, ...]]:
+    """For each donor the number of its key, in the order that they come, and the first donor of each."""
+    numbers: dict[object, int] = {}
+    firsts: list[Donor] = []
+    found = []
+    for donor, key in zip(donors, keys, strict=True):
+        if key not in numbers:
+            numbers[key] = len(firsts)
+            firsts.append(donor)
+        found.append(numbers[key])
+    return np.array(found, dtype=np.int64), tuple(firsts)
+
+
+def _places_of(numbered: tuple[Places, tuple[Donor, ...]]) -> tuple[Places, ...]:
+    numbers, firsts = numbered
+    return tuple(np.flatnonzero(numbers == number) for number in range(len(firsts)))
 
 
 @dataclass(frozen=True, eq=False)

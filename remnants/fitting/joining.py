@@ -8,7 +8,7 @@ optimistic figure; exact work goes to the few pairs that could still win.
 
 import heapq
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -18,14 +18,15 @@ from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.field import Field, Reaches
 from remnants.fitting.layout import Joint, Layout, Leaf
+from remnants.fitting.look import least_look, least_trouble
 from remnants.fitting.shape import Axis, Shape, Split, splits
-from remnants.fitting.showing import points_of
 from remnants.geometry.outline import TOLERANCE_MM
-from remnants.model.plan import SeamKind
+from remnants.model.merit import Merit
 
-__all__ = ["grounds_between", "joined", "least_points", "pairs"]
+__all__ = ["joined", "pairs"]
 
-Key = tuple[int, float, str, str]
+Key = tuple[tuple[object, ...], float, str, str]
+"""The key of a look, the area of both donors (mm²), their tags."""
 
 
 @dataclass(eq=False)
@@ -36,7 +37,7 @@ class _Contest:
     highs: Reaches
     low_places: NDArray[np.int64]
     high_places: NDArray[np.int64]
-    points: int
+    look: Merit
 
     def best(self) -> tuple[Key, int, int] | None:
         """The pair of different pieces with the least area whose figures, optimistic or true, meet."""
@@ -58,7 +59,17 @@ class _Contest:
         if not np.isfinite(total[best]):
             return None
         low, high = int(lows[best]), int(one[best])
-        return (self.points, float(total[best]), field.donors[low].tag, field.donors[high].tag), low, high
+        return (self.look.key, float(total[best]), field.donors[low].tag, field.donors[high].tag), low, high
+
+    def kept_beside(self, low: int, high: int) -> int | None:
+        """The smallest donor that may meet a low one and lies in its place, where the `high` one lies in another."""
+        field = self.lows.field
+        if field.stored[low] == field.stored[high]:
+            return None
+        meets = self.highs.at[self.high_places] <= self.lows.at[low]
+        near = self.high_places[meets & (field.stored[self.high_places] == field.stored[low])]
+        near = near[field.pieces[near] != field.pieces[low]]
+        return int(near[np.argmin(field.areas[near])]) if near.size else None
 
 
 def _by_reach(places: NDArray[np.int64], short: NDArray[np.float64]) -> NDArray[np.int64]:
@@ -73,70 +84,80 @@ def _least_so_far(figures: NDArray[np.float64]) -> NDArray[np.int64]:
     return np.maximum.accumulate(np.where(figures < before, np.arange(figures.size), 0))
 
 
-def pairs(ask: Ask, shape: Shape, field: Field, most: int) -> list[Layout]:
-    """Two-part layouts of a shape from two different pieces, the most promising first, at most `most`; empty if none exists.
+def pairs(ask: Ask, shape: Shape, field: Field) -> Iterator[tuple[Merit, Layout]]:
+    """Two-part layouts of a shape from two different pieces, each with a look that it can't beat. Nothing if none exists.
 
-    Ordered by how the seam shows, then by the size of the donors used up (small ones first), then by tag.
+    The best look first, then the smallest donors, then by tag: once a look is worse than one in hand, so is all that follows.
     """
     families = [split for axis in AXES for split in splits(shape, axis)]
     sides: dict[int, tuple[Reaches, Reaches] | None] = {}
     waiting = _pairings(ask, field, families)
     contests: list[_Contest] = []
     queue: list[tuple[Key, int, int, int]] = []
-    made: list[Layout] = []
-    while (queue or waiting) and len(made) < most:
-        while waiting and (not queue or queue[0][0][0] >= waiting[-1].points):
+    while queue or waiting:
+        while waiting and (not queue or queue[0][0][0] >= waiting[-1].look.key):
             pairing = waiting.pop()
             if pairing.family not in sides:
                 sides[pairing.family] = _sides(ask, field, families[pairing.family])
             reaches = sides[pairing.family]
             if reaches is not None:
-                places = (field.of_kind(pairing.low), field.of_kind(pairing.high))
-                contests.append(_Contest(*reaches, *places, pairing.points))
+                contests.append(_Contest(*reaches, pairing.low, pairing.high, pairing.look))
                 _push(queue, len(contests) - 1, contests[-1])
         if not queue:
-            break
+            return
         _, number, low, high = heapq.heappop(queue)
         contest = contests[number]
         if contest.lows.settle(low) >= contest.highs.settle(high):
-            made.append(_joint(contest, low, high))
+            yield contest.look, _joint(contest, low, high)
+            near = contest.kept_beside(low, high)
+            if near is not None and contest.highs.settle(near) <= contest.lows.at[low]:
+                yield contest.look, _joint(contest, low, near)
             contest.low_places = contest.low_places[contest.low_places != low]
         _push(queue, number, contest)
-    return made
-
-
-def least_points(ask: Ask, field: Field, axis: Axis) -> int:
-    """The fewest points that any seam of this axis can have."""
-    firsts = field.kinds[1]
-    points = (sum(weight for weight, _ in grounds_between(ask, axis, one, two)) for one in firsts for two in firsts)
-    return min(points, default=0)
 
 
 class _Pairing(NamedTuple):
-    """Two kinds of carpet (their numbers) on either side of a family of seams (its number), and how such a seam shows."""
+    """Donors (their places) on either side of a family of seams (its number), and a look that no pair of them beats."""
 
-    points: int
+    look: Merit
     family: int
-    low: int
-    high: int
+    low: NDArray[np.int64]
+    high: NDArray[np.int64]
 
 
 def _pairings(ask: Ask, field: Field, families: Sequence[Split]) -> list[_Pairing]:
-    """Every pairing, the one whose seam shows least last."""
-    firsts = field.kinds[1]
-    points = {
-        (axis, i, j): sum(weight for weight, _ in grounds_between(ask, axis, one, two))
-        for axis in {split.axis for split in families}
-        for i, one in enumerate(firsts)
-        for j, two in enumerate(firsts)
-    }
-    found = (
-        _Pairing(shown, number, i, j)
-        for number, split in enumerate(families)
-        for (axis, i, j), shown in points.items()
-        if axis is split.axis
-    )
-    return sorted(found, reverse=True)
+    """Every pairing, the one that shows least last.
+
+    What a pair looks like depends on the look of either kind of carpet and on whether both are of one name. Pairs of one name
+    show less: those that there are have come before kinds of all names are paired, so these need no telling apart.
+    """
+    looks: dict[tuple[object, ...], Merit] = {}
+    by_look = [
+        (field.of_looks(one), field.of_looks(two), kind, other, False)
+        for one, kind in enumerate(field.looks[1])
+        for two, other in enumerate(field.looks[1])
+    ]
+    by_name = [
+        (field.of_kind(one), field.of_kind(two), field.kinds[1][one], field.kinds[1][two], True)
+        for kinds in field.kinds_by_name
+        for one in kinds
+        for two in kinds
+    ]
+    found = []
+    for lows, highs, one, two, same in (*by_name, *by_look):
+        for number, split in enumerate(families):
+            key = split.axis, one.look_key, two.look_key, same
+            if key not in looks:
+                looks[key] = _look(ask, split.axis, one, two, same=same)
+            found.append(_Pairing(looks[key], number, lows, highs))
+    return sorted(found, key=lambda pairing: (pairing.look.key, pairing.family), reverse=True)
+
+
+def _look(ask: Ask, axis: Axis, one: Donor, two: Donor, *, same: bool) -> Merit:
+    """A look that no pair of these kinds beats; of kinds of any name, that of two lots."""
+    look = least_look(ask, axis, (one, two), inner=1, lots_differ=not same)
+    trouble = least_trouble((one, two))
+    return replace(look, trouble=trouble)
 
 
 def _push(queue: list[tuple[Key, int, int, int]], number: int, contest: _Contest) -> None:
@@ -173,10 +194,10 @@ def _joint(contest: _Contest, low: int, high: int) -> Layout:
     return Joint(split, at, Leaf(below, donors[low]), Leaf(above, donors[high]))
 
 
-def joined(ask: Ask, shape: Shape, field: Field, parts: int, most: int) -> Iterator[Layout]:
+def joined(ask: Ask, shape: Shape, field: Field, parts: int) -> Iterator[Layout]:
     """Layouts of a shape in exactly `parts` parts (two or more), each from a piece of its own. Nothing if none exists."""
     if parts == 2:
-        yield from pairs(ask, shape, field, most)
+        yield from (layout for _, layout in pairs(ask, shape, field))
         return
     for axis in AXES:
         for split in splits(shape, axis):
@@ -196,7 +217,7 @@ def _one_and_rest(ask: Ask, split: Split, field: Field, parts: int, *, low: bool
         one, rest = split.halves(at)[:: 1 if low else -1]
         if not rest.wide_enough(ask.min_part_mm):
             continue
-        inner = next(iter(joined(ask, rest, field.without({donor.tag}), parts - 1, 1)), None)
+        inner = next(joined(ask, rest, field.without({donor.tag}), parts - 1), None)
         if inner is not None:
             leaf = Leaf(one, donor)
             yield Joint(split, at, leaf, inner) if low else Joint(split, at, inner, leaf)
@@ -235,9 +256,9 @@ def _two_and_two(ask: Ask, split: Split, field: Field) -> Iterator[Layout]:
             continue
         at, inner = reach
         used = frozenset(leaf.donor.tag for leaf in (inner.low, inner.high) if isinstance(leaf, Leaf))
-        rest = next(iter(pairs(ask, split.halves(at)[1], field.without(used), 1)), None)
+        rest = next(pairs(ask, split.halves(at)[1], field.without(used)), None)
         if rest is not None:
-            yield Joint(split, at, inner, rest)
+            yield Joint(split, at, inner, rest[1])
             return
         for tag in sorted(used):
             more = barred | {tag}
@@ -251,8 +272,8 @@ def _furthest_pair(ask: Ask, split: Split, field: Field, low: float, high: float
 
     def made(at: float) -> Joint | None:
         half = split.halves(at)[0]
-        layout = next(iter(pairs(ask, half, field, 1)), None) if half.wide_enough(ask.min_part_mm) else None
-        return layout if isinstance(layout, Joint) else None
+        found = next(pairs(ask, half, field), None) if half.wide_enough(ask.min_part_mm) else None
+        return found[1] if found is not None and isinstance(found[1], Joint) else None
 
     best = made(low)
     if best is None:
@@ -265,10 +286,3 @@ def _furthest_pair(ask: Ask, split: Split, field: Field, low: float, high: float
         layout = made(middle)
         low, high, best = (middle, high, layout) if layout is not None else (low, middle, best)
     return low, best
-
-
-def grounds_between(ask: Ask, axis: Axis, one: Donor, two: Donor) -> list[tuple[int, str]]:
-    """The grounds on which a seam between parts of two donors shows (see `showing`)."""
-    kind = SeamKind.SIDE if axis is Axis.ACROSS else SeamKind.CROSS
-    other_way = one.lay_deg != two.lay_deg
-    return points_of(kind, one.candidate, two.candidate, patch=ask.patch, reversed_pile=other_way)

@@ -1,25 +1,30 @@
 """One patch: the best way to make it from what is left of the donors."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice
+from functools import cached_property
+from itertools import groupby, islice
 from weakref import WeakKeyDictionary
+
+import numpy as np
 
 from remnants.fitting.ask import AXES, Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.field import Field
-from remnants.fitting.joining import grounds_between, joined, least_points
-from remnants.fitting.layout import Layout, Leaf, leaves, segments
+from remnants.fitting.joining import joined, pairs
+from remnants.fitting.layout import Layout, Leaf, leaves
+from remnants.fitting.look import doorway_distance, least_look, least_trouble, look_of, trouble_of, troubled_by
 from remnants.fitting.phases import pairs_in_phase
 from remnants.fitting.rules import Rules
 from remnants.fitting.several import Option, one_donor_pairs, shared_donors
-from remnants.fitting.shape import Shape, splits
+from remnants.fitting.shape import Axis, Shape, splits
 from remnants.fitting.whole import lying
 from remnants.fitting.worth import best_move, spoiled_mm2
 from remnants.geometry.lie import region
 from remnants.geometry.outline import Outline, Point, Ring
 from remnants.geometry.turn import turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
+from remnants.model.merit import STEP_MM2, Merit, thrift_key
 from remnants.model.patch import Job, Patch
 
 __all__ = ["Made", "ask_of", "best_for", "donors_of", "settled"]
@@ -30,44 +35,70 @@ TRIES_BESIDE = 12
 MOST_LOOKED_AT = 400
 """Donors up to which one piece is looked for that shows less than the best pair; with more of them the bound leaves it open."""
 
+MOST_WEIGHED = 60
+"""Pairs settled for one patch; where one more might look better still the bound leaves it open."""
+
+NO_LESS = Merit()
+"""The look that nothing beats."""
+
 MOST_PHASES = 60
 """Places of the pattern tried where the patch doesn't say where its motif lies."""
 
 
 @dataclass(frozen=True, eq=False)
 class Made:
-    """A layout with every move settled, and what it costs. No way in as few parts shows fewer points than `least_points`."""
+    """A layout with every move settled, what it looks like, and what it costs the stock (mm² of full-value carpet).
+
+    `from_doorway` is how far its seams keep from one (mm). No way to make the patch beats `floor`, in what is seen and in whom
+    it troubles.
+    """
 
     layout: Layout
     moves: tuple[Point, ...]
-    points: int
+    look: Merit
     spoiled: float
-    least_points: int = 0
+    from_doorway: int = 0
+    floor: Merit = NO_LESS
 
-    @property
-    def match(self) -> tuple[int, int]:
-        """The worst match grade and wear among its donors."""
-        return max(leaf.donor.level for leaf in leaves(self.layout))
+    @cached_property
+    def parts(self) -> tuple[Leaf, ...]:
+        """The leaves, low side first."""
+        return leaves(self.layout)
+
+    @cached_property
+    def troubled(self) -> frozenset[tuple[int, str]]:
+        """The floors and people troubled for it."""
+        return troubled_by(self.parts)
+
+    @cached_property
+    def places(self) -> frozenset[str]:
+        """The places to be fetched from."""
+        return frozenset(leaf.donor.candidate.piece.place for leaf in self.parts)
+
+    @cached_property
+    def merit(self) -> Merit:
+        """How good it is by itself."""
+        spent = self.spoiled + STEP_MM2 * (len(self.places) - 1)
+        return replace(self.look, trouble=trouble_of(self.troubled), spent_mm2=spent)
 
     @property
     def cuts(self) -> tuple[tuple[str, Ring], ...]:
         """The piece and the cut (piece axes, mm) of each part."""
-        parts = zip(leaves(self.layout), self.moves, strict=True)
+        parts = zip(self.parts, self.moves, strict=True)
         return tuple((leaf.donor.tag, leaf.donor.to_piece(leaf.shape.cut, move)) for leaf, move in parts)
 
-    @property
-    def key(self) -> tuple[int, int, int, int, tuple[str, ...]]:
-        """Sorts by how the seams show, wear, what is spoiled (to the square centimetre), donors fetched, tags."""
-        tags = tuple(leaf.donor.tag for leaf in leaves(self.layout))
-        wear = max(leaf.donor.candidate.match.wear_steps for leaf in leaves(self.layout))
-        return self.points, wear, round(self.spoiled / 100), len(set(tags)), tags
+    @cached_property
+    def key(self) -> tuple[object, ...]:
+        """Sorts ways to make one patch: by merit; then seams further from a doorway, the last square centimetre; then tags."""
+        tags = tuple(leaf.donor.tag for leaf in self.parts)
+        return *self.merit.key, len(set(tags)), -self.from_doorway, round(self.spoiled / 100), tags
 
 
-def ask_of(job: Job, patch: Patch, rules: Rules) -> Ask:
+def ask_of(job: Job, patch: Patch, rules: Rules, *, thrifty: bool = False) -> Ask:
     """The patch in its pile frame."""
     shape = Shape(turned_ring(patch.ring, whole_turn(-patch.pile_deg)), patch.edges, job.allowance)
     motif = None if patch.motif is None else turned_point(patch.motif, whole_turn(-patch.pile_deg))
-    return Ask(patch, shape, motif, job.min_part_mm, rules)
+    return Ask(patch, shape, motif, job.min_part_mm, rules, thrifty=thrifty)
 
 
 def donors_of(patch: Patch, candidates: Sequence[Candidate], left: Mapping[str, Outline]) -> list[Donor]:
@@ -88,19 +119,125 @@ def donors_of(patch: Patch, candidates: Sequence[Candidate], left: Mapping[str, 
 
 def best_for(ask: Ask, field: Field) -> Made | None:
     """The best way to make one patch, or None if there is none within the rules."""
-    for level in sorted(set(field.levels.tolist())):
-        good = field.some(field.levels <= level)
-        for parts in range(1, ask.patch.max_parts + 1):
-            made = _made_in_phase(ask, good, parts) if parts > 1 and _free_phase(ask, good) else _made(ask, good, parts)
-            if made:
-                return min(made, key=lambda option: option.key)
-    return None
+    search = _Best(ask, field)
+    search.whole()
+    if ask.patch.max_parts > 1:
+        search.in_phase(2) if _free_phase(ask, field) else search.two()
+    for parts in range(3, ask.patch.max_parts + 1):
+        search.more(parts)
+    return search.answer()
 
 
-def _with_floor(ask: Ask, field: Field, made: list[Made], parts: int) -> list[Made]:
-    """The ways with the fewest points that any could show, where that is known no better than for each seam alone."""
-    floor = (parts - 1) * min(least_points(ask, field, axis) for axis in AXES)
-    return [replace(way, least_points=min(way.points, floor)) for way in made]
+class _Best:
+    """The best way so far and what can't be beaten; working state of `best_for`."""
+
+    def __init__(self, ask: Ask, field: Field) -> None:
+        self.ask, self.field = ask, field
+        self.best: Made | None = None
+        self.open: list[Merit] = []
+        """Looks that something not looked at might reach."""
+
+    def answer(self) -> Made | None:
+        """The best way, with the look that no other beats."""
+        if self.best is None:
+            return None
+        best = self.best.merit
+        least = min((look for look in self.open if look.key < best.key), key=lambda look: look.key, default=best)
+        return replace(self.best, floor=replace(least, spent_mm2=0.0))
+
+    def take(self, made: Iterable[Made]) -> None:
+        """Keeps the best of those it has and these."""
+        ways = (*([self.best] if self.best else []), *made)
+        self.best = min(ways, key=lambda way: thrift_key(way.merit) + way.key if self.ask.thrifty else way.key, default=None)
+
+    def worse(self, look: Merit) -> bool:
+        """True if nothing with this look can beat the way in hand, whatever it spends."""
+        return (
+            not self.ask.thrifty
+            and self.best is not None
+            and (*look.look, look.trouble) > (*self.best.merit.look, self.best.merit.trouble)
+        )
+
+    def beats(self, look: Merit) -> bool:
+        """True if a way with this look would beat the way in hand, whatever it spends."""
+        return self.best is None or (*look.look, look.trouble) < (*self.best.merit.look, self.best.merit.trouble)
+
+    def whole(self) -> None:
+        """One part: by look, all that look alike together; exact."""
+        numbers, firsts = self.field.looks
+        looks = [_least(self.ask, None, (first,)) for first in firsts]
+        for look, group in groupby(sorted(range(len(firsts)), key=lambda i: looks[i].key), key=lambda i: looks[i]):
+            if self.worse(look):
+                return
+            alike = self.field.some(np.isin(numbers, list(group)))
+            options = (Option(Leaf(self.ask.shape, donor)) for donor in lying(self.ask, alike))
+            self.take(_first(self.ask, options, self.ask.rules.donors_weighed))
+
+    def two(self) -> None:
+        """Two parts, of two pieces or of one: exact as far as `one_donor_pairs` looks."""
+        weighed = 0
+        for look, layout in pairs(self.ask, self.ask.shape, self.field):
+            if self.worse(look) or (weighed >= self.ask.rules.donors_weighed and not self.beats(look)):
+                break
+            if weighed >= (self.ask.rules.donors_weighed if self.ask.thrifty else MOST_WEIGHED):
+                self.open.append(look)
+                break
+            made = settled(self.ask, Option(layout))
+            if made is not None:
+                weighed += 1
+                self.take([made])
+        if self.ask.thrifty and self.best is not None:
+            return  # both parts of one piece spend more than the whole does
+        numbers, firsts = self.field.looks
+        for axis in AXES:
+            looks = [_least(self.ask, axis, (first,), inner=1) for first in firsts]
+            for look, group in groupby(sorted(range(len(firsts)), key=lambda i: looks[i].key), key=lambda i: looks[i]):
+                if self.worse(look):
+                    break
+                self.one_donor(look, axis, self.field.some(np.isin(numbers, list(group))))
+
+    def one_donor(self, look: Merit, axis: Axis, alike: Field) -> None:
+        """Both parts from one of some pieces that look alike; in full where such a way would beat the one in hand."""
+        better = self.beats(look)
+        full = self.best is None or (better and len(alike.donors) <= MOST_LOOKED_AT)
+        tries = None if full else TRIES_BESIDE
+        most = 1 if full and self.best is not None else self.ask.rules.donors_weighed
+        self.take(_first(self.ask, one_donor_pairs(self.ask, self.ask.shape, alike, tries, axes=(axis,)), most))
+        if better and not full and self.beats(look):
+            self.open.append(look)
+
+    def in_phase(self, parts: int) -> None:
+        """Parts that must meet each other's pattern, where nothing says how it lies in the room."""
+        self._by_shade(parts, lambda good: _made_in_phase(self.ask, good, parts))
+
+    def more(self, parts: int) -> None:
+        """Three or four parts: of the donors whose shade is best, then of more and more of them."""
+        if _free_phase(self.ask, self.field):
+            self.in_phase(parts)
+        else:
+            self._by_shade(parts, lambda good: _made(self.ask, good, parts))
+
+    def _by_shade(self, parts: int, made_of: Callable[[Field], list[Made]]) -> None:
+        shades = self.field.shades
+        for shade in sorted(set(shades.tolist())):
+            firsts = [donor for donor, rank in zip(self.field.looks[1], self._ranks, strict=True) if rank == shade]
+            look = min((_least(self.ask, None, (first,), inner=parts - 1) for first in firsts), key=lambda each: each.key)
+            if self.worse(look):
+                return
+            made = made_of(self.field.some(shades <= shade))
+            self.take(made)
+            if made and self.beats(look):
+                self.open.append(look)
+
+    @property
+    def _ranks(self) -> list[int]:
+        numbers, firsts = self.field.looks
+        return [int(self.field.shades[np.flatnonzero(numbers == number)[0]]) for number in range(len(firsts))]
+
+
+def _least(ask: Ask, axis: Axis | None, donors: tuple[Donor, ...], *, inner: int = 0) -> Merit:
+    """A look with its trouble that no way of these kinds beats."""
+    return replace(least_look(ask, axis, donors, inner=inner), trouble=least_trouble(donors))
 
 
 def _free_phase(ask: Ask, field: Field) -> bool:
@@ -117,7 +254,7 @@ def _made_in_phase(ask: Ask, field: Field, parts: int) -> list[Made]:
         made = _first(ask, pairs_in_phase(ask, field), ask.rules.donors_weighed)
         for way in made[:1]:  # with the pattern where it lies now, places and seam are chosen as ever
             made += _made(replace(ask, motif=_phase_of(way), known=WeakKeyDictionary()), field, parts)
-        return _with_floor(ask, field, made, parts)
+        return made
     made = []
     for motif in islice(_phases(ask, field), MOST_PHASES):
         made += _made(replace(ask, motif=motif, known=WeakKeyDictionary()), field, parts)
@@ -125,7 +262,7 @@ def _made_in_phase(ask: Ask, field: Field, parts: int) -> list[Made]:
             break
     if not made:
         ask.undecided.add("where the pattern lies in the room, which the patch doesn't say")
-    return _with_floor(ask, field, made, parts)
+    return made
 
 
 def _phase_of(made: Made) -> Point | None:
@@ -148,39 +285,12 @@ def _phases(ask: Ask, field: Field) -> Iterator[Point]:
 
 
 def _made(ask: Ask, field: Field, parts: int) -> list[Made]:
-    """Ways to make the patch in so many parts, the likeliest; some if and only if one exists."""
+    """Ways to make the patch in so many parts, two or more, the likeliest; some if and only if one exists."""
     most = ask.rules.donors_weighed
-    if parts == 1:
-        return _first(ask, (Option(Leaf(ask.shape, donor)) for donor in lying(ask, field)), most)
-    made = _first(ask, (Option(layout) for layout in joined(ask, ask.shape, field, parts, most)), most)
+    made = _first(ask, (Option(layout) for layout in joined(ask, ask.shape, field, parts)), most)
     if parts == 2:
-        return _beside_one_donor(ask, field, made)
-    if not made:
-        made = _first(ask, shared_donors(ask, ask.shape, field.donors, parts), most)
-    return _with_floor(ask, field, made, parts)
-
-
-def _beside_one_donor(ask: Ask, field: Field, pairs: list[Made]) -> list[Made]:
-    """Two-part ways: those of two pieces, which show as little as any of two do, and those of one piece.
-
-    One piece is looked for in full where there is no pair, or where it could show less than what is found.
-    """
-    most = ask.rules.donors_weighed
-    made = pairs + _first(ask, one_donor_pairs(ask, ask.shape, field, TRIES_BESIDE if pairs else None), most)
-    fewest = least = min((way.points for way in made), default=0)
-    for axis in AXES:
-        alone = min(sum(weight for weight, _ in grounds_between(ask, axis, kind, kind)) for kind in field.kinds[1])
-        if alone >= fewest:
-            continue
-        more: list[Made] = []
-        if len(field.donors) <= MOST_LOOKED_AT:
-            more = _first(ask, one_donor_pairs(ask, ask.shape, field, axes=(axis,)), 1)
-            if not more:
-                continue
-        made += more
-        fewest = min(fewest, *(way.points for way in more), fewest)
-        least = min(fewest, least, alone)
-    return [replace(way, least_points=least) for way in made]
+        return made + _first(ask, one_donor_pairs(ask, ask.shape, field, TRIES_BESIDE if made else None), most)
+    return made or _first(ask, shared_donors(ask, ask.shape, field.donors, parts), most)
 
 
 def _first(ask: Ask, options: Iterable[Option], most: int) -> list[Made]:
@@ -203,9 +313,4 @@ def settled(ask: Ask, option: Option) -> Made | None:
     for leaf, move in zip(parts, moves, strict=True):
         cuts.setdefault(leaf.donor, []).append(leaf.donor.to_piece(leaf.shape.cut, move))
     spoiled = sum(spoiled_mm2(donor, rings, ask.rules) for donor, rings in cuts.items())
-    points = sum(
-        weight
-        for segment in segments(option.layout)
-        for weight, _ in grounds_between(ask, segment.axis, parts[segment.parts[0]].donor, parts[segment.parts[1]].donor)
-    )
-    return Made(option.layout, moves, points, spoiled)
+    return Made(option.layout, moves, look_of(ask, option.layout), spoiled, doorway_distance(ask, option.layout))

@@ -7,7 +7,7 @@ covered, without a list of phases: a "no" is proof for two parts.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 import numpy as np
@@ -16,8 +16,8 @@ from remnants.errors import GaveUp
 from remnants.fitting.ask import AXES, NUDGE_MM, Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.field import Field, Reaches
-from remnants.fitting.joining import grounds_between
 from remnants.fitting.layout import Joint, Leaf
+from remnants.fitting.look import least_look, least_trouble
 from remnants.fitting.several import HALVINGS, Option, foretells, free_halves
 from remnants.fitting.shape import Split, splits
 from remnants.fitting.together import Effort, Row, free_part, place_together
@@ -54,7 +54,8 @@ class _Meeting:
 
 def pairs_in_phase(ask: Ask, field: Field) -> Iterator[Option]:
     """Two-part ways for a patch without a motif point, from two pieces or from one; what shows least comes first."""
-    waiting: list[tuple[tuple[int, float, str, str], Split, Donor, Donor, float, float]] = []
+    waiting: list[tuple[tuple[tuple[object, ...], float, str, str], Split, Donor, Donor, float, float]] = []
+    looks: dict[tuple[object, ...], tuple[object, ...]] = {}
     for axis in AXES:
         for split in splits(ask.shape, axis):
             lows, highs = Reaches.of(ask, field, split, low=True), Reaches.of(ask, field, split, low=False)
@@ -65,9 +66,11 @@ def pairs_in_phase(ask: Ask, field: Field) -> Iterator[Option]:
                 one, two = field.donors[i], field.donors[j]
                 if (one.tag == two.tag and one is not two) or not lows.at[i] >= highs.at[j] - TOLERANCE_MM:
                     continue
-                points = sum(weight for weight, _ in grounds_between(ask, axis, one, two))
+                kinds = axis, one.name, one.look_key, two.name, two.look_key
+                if kinds not in looks:
+                    looks[kinds] = replace(least_look(ask, axis, (one, two), inner=1), trouble=least_trouble((one, two))).key
                 area = one.area_mm2 if one is two else one.area_mm2 + two.area_mm2
-                waiting.append(((points, area, one.tag, two.tag), split, one, two, float(highs.at[j]), float(lows.at[i])))
+                waiting.append(((looks[kinds], area, one.tag, two.tag), split, one, two, float(highs.at[j]), float(lows.at[i])))
     waiting.sort(key=lambda each: each[0])
     for _, split, one, two, least, greatest in waiting[:MOST_PAIRS]:
         try:

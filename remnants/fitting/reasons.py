@@ -1,16 +1,23 @@
 """Why a plan is as it is, in the trade's words and the job's unit."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from remnants.fitting.ask import Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.layout import Leaf
+from remnants.fitting.look import least_look, least_trouble
 from remnants.fitting.misses import Misses, miss_of
+from remnants.fitting.one import Made, settled
+from remnants.fitting.several import Option
+from remnants.fitting.whole import lost
 from remnants.geometry.outline import TOLERANCE_MM, bounds
 from remnants.geometry.turn import whole_turn
-from remnants.model.match import Candidate, Match
+from remnants.model.merit import STEP_MM2
 from remnants.model.patch import Job
 from remnants.model.piece import Kind
 from remnants.model.plan import PassedOver, PatchPlan, SeamKind, Short
@@ -70,29 +77,95 @@ def short_of(ask: Ask, misses: Misses, job: Job) -> Short:
     return Short(name, f"{need}; {tried}. Nearest miss: {_small(nearest)}.", nearest, figure)
 
 
-def not_chosen(misses: Sequence[Misses], plans: Sequence[PatchPlan]) -> Iterator[PassedOver]:
+def not_chosen(misses: Sequence[Misses], plans: Sequence[PatchPlan], made: Sequence[Made | None]) -> Iterator[PassedOver]:
     """Each candidate that no patch uses, with the first test it failed for the first patch it was a candidate for."""
     told = {part.piece for plan in plans for part in plan.parts}
-    for each, plan in zip(misses, plans, strict=True):
-        preferred: dict[Match, str] = {}
+    for each, plan, own in zip(misses, plans, made, strict=True):
+        why = _Why(each, plan, own)
         for place, donor in enumerate(each.field.donors):
             if donor.tag in told:
                 continue
             told.add(donor.tag)
-            words = each.words(place)
-            if not words:
-                match = donor.candidate.match
-                if match not in preferred:
-                    preferred[match] = _preferred(plan, donor.candidate)
-                words = preferred[match]
-            yield PassedOver(donor.tag, words)
+            yield PassedOver(donor.tag, each.words(place) or why.not_this(place))
 
 
-def _preferred(plan: PatchPlan, candidate: Candidate) -> str:
-    chosen = " and ".join(dict.fromkeys(part.piece for part in plan.parts))
-    if plan.match is not None and plan.match.rank < candidate.match.rank:
-        return f"would do, but {chosen} matches better: {candidate.match.sentence}"
-    return f"would do, but {chosen} spares more of the stock" if chosen else "would do alone, but not beside the other patches"
+class _Why:
+    """Why a patch's plan does without pieces that would make it alone: the first term in which the two ways differ."""
+
+    def __init__(self, misses: Misses, plan: PatchPlan, made: Made | None) -> None:
+        self.misses, self.plan, self.made = misses, plan, made
+        self.chosen = " and ".join(dict.fromkeys(part.piece for part in plan.parts))
+        self.terms: dict[int, str | None] = {}
+        self.odd = 0
+
+    @cached_property
+    def spent(self) -> NDArray[np.int64]:
+        """Steps of worth that the whole patch would take from each donor, exact for plain rectangles."""
+        worth = lost(self.misses.ask, self.misses.field, np.arange(len(self.misses.field.donors)))
+        return np.ceil(np.round(worth, 3) / STEP_MM2).astype(np.int64)
+
+    def not_this(self, place: int) -> str:
+        """The sentence for one piece."""
+        if self.made is None:
+            return "would do alone, but not beside the other patches"
+        candidate = self.misses.field.donors[place].candidate
+        term = self._term(place)
+        if term == "sights" and candidate.match.shade > self.shade:
+            return f"would do, but {self.chosen} matches better: {candidate.match.sentence}"
+        return self.words[term]
+
+    @cached_property
+    def words(self) -> dict[str, str]:
+        """The sentences, by term."""
+        return {term: words.format(chosen=self.chosen) for term, words in WHY.items()}
+
+    @cached_property
+    def shade(self) -> tuple[int, int]:
+        """The shade of the patch's worst carpet."""
+        return max((leaf.donor.candidate.match.shade for leaf in self.made.parts), default=(0, 0)) if self.made else (0, 0)
+
+    def _term(self, place: int) -> str:
+        """The first term in which the patch from this piece alone is worse; `better`, or `not known` where that is so."""
+        assert self.made is not None
+        look = int(self.misses.field.looks[0][place])
+        if look not in self.terms:
+            self.terms[look] = self._by_look(self.misses.field.donors[place])
+        known = self.terms[look]
+        if known is not None:
+            return known
+        spent = int(self.spent[place])
+        if not (self.misses.field.plain[place] and self.misses.ask.shape.is_rectangle):
+            self.odd += 1
+            if self.odd > MOST_ODD:
+                return "not known"
+            way = settled(self.misses.ask, Option(Leaf(self.misses.ask.shape, self.misses.field.donors[place])))
+            spent = way.merit.spent if way else spent
+        own = self.made.merit.spent
+        return "spent" if spent > own else "better" if spent < own else ""
+
+    def _by_look(self, donor: Donor) -> str | None:
+        """The same for all that look alike; None where only what is spent tells them apart."""
+        assert self.made is not None
+        look = replace(least_look(self.misses.ask, None, (donor,)), trouble=least_trouble((donor,)))
+        made = replace(self.made.merit, spent_mm2=0.0)
+        term = look.differs_in(made)
+        return ("better" if look.key < made.key else term) if term else None
+
+
+MOST_ODD = 20
+"""Odd pieces of which it is worked out, for one patch, what they would have lost."""
+
+WHY = {
+    "sights": "would do, but with {chosen} less will be seen",
+    "points": "would do, but with {chosen} the seams show less",
+    "seen_mm": "would do, but with {chosen} less seam is seen",
+    "trouble": "would do, but {chosen} lies ready, and this must be lifted or asked for",
+    "spent": "would do, but {chosen} spares more of the stock",
+    "": "would do just as well; {chosen} was taken",
+    "better": "would do alone, but not beside the other patches, where {chosen} serves better",
+    "not known": "would do and show as little; {chosen} was taken",
+}
+"""By the first term in which a piece and the chosen ones differ."""
 
 
 def _why_not_whole(ask: Ask, donor: Donor, unit: Unit) -> str:

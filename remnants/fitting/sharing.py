@@ -7,29 +7,35 @@ best possible; where it isn't, small jobs of rectangles are solved to the end by
 import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice
+from itertools import combinations, islice
 
 from remnants.fitting.ask import Ask
 from remnants.fitting.exact import solve_exactly
 from remnants.fitting.field import Field
-from remnants.fitting.layout import leaves
+from remnants.fitting.look import trouble_of
 from remnants.fitting.one import Made, best_for, donors_of
 from remnants.fitting.rules import Rules
 from remnants.fitting.squeezing import squeezes
 from remnants.geometry.outline import Outline, area_mm2
+from remnants.matching.seen import between_pieces
 from remnants.model.match import Candidate
+from remnants.model.merit import STEP_MM2, Merit, Rank, reaches, thrift_key
+from remnants.model.piece import Piece
 from remnants.packing import Watch
 
-__all__ = ["Merit", "Shared", "Told", "merit_of", "share"]
-
-Merit = tuple[int, int, int, int, int]
-"""Patches not filled, then over those filled: sum of match grades, of wear steps, of parts, of points for how seams show."""
-
-BEST: Merit = (0, 0, 0, 1, 0)
-"""The best merit that a patch can have: whole, of the same lot."""
+__all__ = ["Shared", "Told", "merit_of", "rooms_of", "seen_together", "share", "together"]
 
 Told = Callable[[Merit, Merit], None]
 """Hears of each better plan: its merit and the bound."""
+
+TRIES_TOGETHER = 6
+"""Tries of the search where each patch by itself can't be better, and only what is seen together in a room might be."""
+
+MOST_TOGETHER = 12
+"""Patches up to which all are tried of one carpet."""
+
+MOST_CARPETS = 12
+"""Carpets up to which all patches of a job are tried of one alone."""
 
 MOST_OUT = 4
 """Patches taken out at once."""
@@ -51,30 +57,67 @@ EXACT_WORK = 0.6
 class Shared:
     """What becomes of each patch (None: nothing), its merit, and a merit that no plan can beat.
 
-    `fields` are the donors of each patch from untouched stock.
+    `fields` are the donors of each patch from untouched stock, `asks` the patches.
     """
 
     made: tuple[Made | None, ...]
     merit: Merit
     bound: Merit
     fields: tuple[Field, ...]
+    asks: tuple[Ask, ...] = ()
 
     @property
     def proved(self) -> bool:
-        """True if no plan fills more, matches better, or has fewer parts or less showing seams."""
-        return self.merit <= self.bound
+        """True if no plan fills more, shows less or troubles fewer."""
+        return reaches(self.merit, self.bound)
 
 
-def merit_of(made: Sequence[Made | None]) -> Merit:
-    """The terms of merit that customers see; less is better."""
+def merit_of(made: Sequence[Made | None], rooms: Sequence[str] = ()) -> Merit:
+    """The merit of a plan: sights and seams of all patches put together, patches of one room (`rooms`) seen together."""
     filled = [each for each in made if each is not None]
-    return (
+    looks = [each.look for each in filled]
+    places = {place for each in filled for place in each.places}
+    sights = [rank for look in looks for rank in look.sights]
+    sights += together(made, rooms) if rooms else []
+    return Merit(
         len(made) - len(filled),
-        sum(each.match[0] for each in filled),
-        sum(each.match[1] for each in filled),
-        sum(len(leaves(each.layout)) for each in filled),
-        sum(each.points for each in filled),
+        tuple(sorted(sights, reverse=True)),
+        tuple(sorted((points for look in looks for points in look.points), reverse=True)),
+        sum(look.seen_mm for look in looks),
+        trouble_of({trouble for each in filled for trouble in each.troubled}),
+        sum(each.spoiled for each in filled) + STEP_MM2 * max(0, len(places) - 1),
     )
+
+
+def together(made: Sequence[Made | None], rooms: Sequence[str]) -> list[Rank]:
+    """The ranks of what is seen between patches of one room."""
+    return [(worst, best) for _, _, (best, worst), _ in seen_together(made, rooms)]
+
+
+def seen_together(made: Sequence[Made | None], rooms: Sequence[str]) -> list[tuple[str, str, tuple[int, int], str]]:
+    """For each two different carpets in one room: a piece of either, how plainly they differ, the room.
+
+    Those that meet within a patch are told at their seam.
+    """
+    found = []
+    for room in sorted(set(rooms)):
+        here = [each for each, its in zip(made, rooms, strict=True) if its == room and each is not None]
+        carpets = [{_carpet(leaf.donor.candidate.piece): leaf.donor.candidate.piece for leaf in each.parts} for each in here]
+        every = {key: piece for own in carpets for key, piece in own.items()}
+        for one, two in combinations(sorted(every), 2):
+            seen = between_pieces(every[one], every[two])
+            if seen is not None and not any(one in own and two in own for own in carpets):
+                found.append((every[one].tag, every[two].tag, seen, room))
+    return found
+
+
+def rooms_of(asks: Sequence[Ask]) -> tuple[str, ...]:
+    """The room that each patch lies in; patches that name none lie in one."""
+    return tuple(" ".join(ask.patch.wanted.room.casefold().split()) for ask in asks)
+
+
+def _carpet(piece: Piece) -> tuple[str, str, str, int, str]:
+    return piece.style, piece.colour, piece.lot, piece.worn, repr(piece.lab)
 
 
 def share(
@@ -89,16 +132,20 @@ def share(
     whole_stock = left_of(candidates, ())
     fields = tuple(Field(tuple(donors_of(ask.patch, own, whole_stock))) for ask, own in zip(asks, candidates, strict=True))
     alone = [best_for(ask, field) for ask, field in zip(asks, fields, strict=True)]
+    rooms = rooms_of(asks)
     bound = _bound(asks, alone)
-    if _compatible(alone):
-        return Shared(tuple(alone), merit_of(alone), bound, fields)
-    search = _Search(asks, candidates, alone, bound, told)
+    if _compatible(alone) and not together(alone, rooms):
+        return Shared(tuple(alone), merit_of(alone, rooms), bound, fields, tuple(asks))
+    search = _Search(asks, candidates, alone, bound, told, rooms=rooms)
     order = sorted(range(len(asks)), key=lambda i: (-abs(area_mm2(asks[i].shape.cut)), i))
+    if _compatible(alone):
+        search.offer(alone)
     search.offer(search.put_in([None] * len(asks), order))
-    if search.best_merit > bound and not watch.over():
+    search.try_one_carpet(order)
+    if not (reaches(merit_of(search.best), search.apart) or watch.over() or asks[0].thrifty):
         search.ask_exact(watch, seed)
     search.run(watch, random.Random(seed))
-    return Shared(tuple(search.best), search.best_merit, search.bound, fields)
+    return Shared(tuple(search.best), search.best_merit, search.bound, fields, tuple(asks))
 
 
 def left_of(candidates: Sequence[Sequence[Candidate]], made: Sequence[Made | None]) -> dict[str, Outline]:
@@ -112,16 +159,16 @@ def left_of(candidates: Sequence[Sequence[Candidate]], made: Sequence[Made | Non
 
 def _bound(asks: Sequence[Ask], alone: Sequence[Made | None]) -> Merit:
     """A merit that no plan can beat: each patch alone, and the best there is where a search gave something up."""
-    floors = [BEST if ask.undecided else _floor(each) for ask, each in zip(asks, alone, strict=True)]
-    unfilled, grade, wear, parts, points = (sum(terms) for terms in zip(*floors, strict=True))
-    return unfilled, grade, wear, parts, points
-
-
-def _floor(alone: Made | None) -> Merit:
-    """A merit that no way to make one patch can beat."""
-    *terms, points = merit_of([alone])
-    unfilled, grade, wear, parts = terms
-    return unfilled, grade, wear, parts, points if alone is None else alone.least_points
+    floors = [
+        Merit() if ask.undecided else Merit(1) if made is None else made.floor for ask, made in zip(asks, alone, strict=True)
+    ]
+    return Merit(
+        sum(floor.unfilled for floor in floors),
+        tuple(sorted((rank for floor in floors for rank in floor.sights), reverse=True)),
+        tuple(sorted((points for floor in floors for points in floor.points), reverse=True)),
+        sum(floor.seen_mm for floor in floors),
+        max(floor.trouble for floor in floors),
+    )
 
 
 def _compatible(made: Sequence[Made | None]) -> bool:
@@ -140,26 +187,32 @@ class _Search:
         alone: Sequence[Made | None],
         bound: Merit,
         told: Told,
+        *,
+        rooms: Sequence[str],
     ) -> None:
         self.asks, self.candidates, self.alone, self.bound, self.told = asks, candidates, alone, bound, told
+        self.rooms = rooms
+        self.apart = _bound(asks, alone)
         self.asks_again = [replace(ask, programmes=FEW_PROGRAMMES) for ask in asks]
         self.quick = [replace(ask, rules=_quick(ask.rules)) if len(asks) >= MANY else ask for ask in self.asks_again]
         self.best: list[Made | None] = [None] * len(asks)
-        self.best_merit = merit_of(self.best)
+        self.best_merit = merit_of(self.best, rooms)
         self.best_rank = self.rank(self.best)
 
     def rank(self, made: Sequence[Made | None]) -> tuple[object, ...]:
-        """Sorts plans: merit, then what is spoiled (to the square centimetre), then donors fetched."""
+        """Sorts plans: merit, then pieces cut, then the last square centimetre."""
         filled = [each for each in made if each is not None]
         tags = {tag for each in filled for tag, _ in each.cuts}
-        return *merit_of(made), sum(round(each.spoiled / 100) for each in filled), len(tags)
+        merit = merit_of(made, self.rooms)
+        key = thrift_key(merit) if self.asks[0].thrifty else merit.key
+        return *key, len(tags), sum(round(each.spoiled / 100) for each in filled)
 
     def offer(self, made: Sequence[Made | None]) -> None:
         """Keeps a plan if it is better than the best."""
         rank = self.rank(made)
         if rank < self.best_rank:
             self.best[:] = made  # those who make room read the same list
-            self.best_rank, self.best_merit = rank, merit_of(made)
+            self.best_rank, self.best_merit = rank, merit_of(made, self.rooms)
             self.told(self.best_merit, self.bound)
 
     def put_in(self, made: Sequence[Made | None], order: Sequence[int], watch: Watch | None = None) -> list[Made | None]:
@@ -186,15 +239,13 @@ class _Search:
         self.offer(answer.made)
         more_parts = any(ask.patch.max_parts > 2 for ask in self.asks)  # it knows joins of two parts only
         if not more_parts:
-            unfilled, grade, wear, seams, points = answer.bound
-            proved = unfilled, grade, wear, len(self.asks) - unfilled + seams, points
-            self.bound = min(max(self.bound, proved), self.best_merit)
+            self.bound = min(max(self.bound, answer.bound, key=_key), self.best_merit, key=_key)
 
     def run(self, watch: Watch, rng: random.Random) -> None:
         """Makes room on one donor after the other, and takes a few patches out and puts them in again, while the watch allows."""
         open_to = [index for index, each in enumerate(self.alone) if each is not None]
         rooms = squeezes(self.asks, self.candidates, self.alone, self.best, random.Random(rng.random()))
-        while not watch.over() and len(open_to) > 1 and self.best_merit > self.bound:
+        while not watch.over() and len(open_to) > 1 and not self.settled(watch):
             for step, plan in enumerate(islice(rooms, SQUEEZES * STEPS)):
                 watch.count(int(step % STEPS == 0))
                 if plan is not None:
@@ -205,6 +256,35 @@ class _Search:
             out = self._taken_out(rng, open_to)
             kept = [None if index in out else each for index, each in enumerate(self.best)]
             self.offer(self.put_in(kept, out, watch))
+
+    def try_one_carpet(self, order: Sequence[int]) -> None:
+        """Patches that are seen together, all made of one carpet, for each that all of them could have."""
+        if len(set(self.rooms)) == len(self.rooms) or len(self.asks) > MOST_TOGETHER:
+            return
+        names = [{_carpet(candidate.piece) for candidate in own} for own in self.candidates]
+        shared = sorted(set[tuple[str, str, str, int, str]].intersection(*names))
+        whole_stock = self.candidates
+        floors = []
+        for name in shared if len(shared) <= MOST_CARPETS else ():
+            own = [[each for each in offered if _carpet(each.piece) == name] for offered in whole_stock]
+            stock = left_of(own, ())
+            alone = [
+                best_for(ask, Field(tuple(donors_of(ask.patch, each, stock)))) for ask, each in zip(self.asks, own, strict=True)
+            ]
+            floors.append(_bound(self.asks, alone))
+            self.candidates = own
+            self.offer(alone if _compatible(alone) else self.put_in([None] * len(self.asks), order))
+            self.candidates = whole_stock
+        whole_only = all(ask.patch.max_parts == 1 for ask in self.asks)  # two carpets that meet in a patch are told at their seam
+        if whole_only and len(set(self.rooms)) == 1 and len(shared) <= MOST_CARPETS:
+            mixed = replace(self.bound, sights=tuple(sorted((*self.bound.sights, (0, 0)), reverse=True)))
+            self.bound = max(self.bound, min((mixed, *floors), key=_key), key=_key)
+
+    def settled(self, watch: Watch) -> bool:
+        """True if nothing better is possible, or only in how carpets of one room go together and that was tried for a while."""
+        if reaches(self.best_merit, self.bound):
+            return True
+        return watch.tries >= TRIES_TOGETHER and reaches(merit_of(self.best), self.apart)
 
     def _taken_out(self, rng: random.Random, open_to: Sequence[int]) -> list[int]:
         """A few patches in a chance order: one that could be better, and others that hold donors it could use."""
@@ -228,7 +308,11 @@ def _quick(rules: Rules) -> Rules:
 
 def _worse(made: Made | None, alone: Made | None) -> bool:
     """True if a patch is made less well than it could be alone."""
-    return merit_of([made]) > merit_of([alone])
+    return not reaches(merit_of([made]), merit_of([alone]))
+
+
+def _key(merit: Merit) -> tuple[object, ...]:
+    return merit.key
 
 
 def _cuts(made: Made | None) -> tuple[tuple[str, object], ...]:

@@ -1,6 +1,6 @@
 """The front door: from a job and its candidates to a plan. Pure: the same input, seed and tries give the same plan."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from remnants.fitting.answer import plan_of
 from remnants.fitting.field import Field
@@ -9,15 +9,19 @@ from remnants.fitting.one import ask_of, donors_of
 from remnants.fitting.reasons import short_of
 from remnants.fitting.rules import Rules
 from remnants.fitting.sharing import Told, left_of, share
+from remnants.fitting.ways import ways_of
 from remnants.model.match import Candidate
 from remnants.model.patch import Job
-from remnants.model.plan import Plan
+from remnants.model.plan import Plan, Way
 from remnants.packing import Watch
 
-__all__ = ["TRIES", "fit"]
+__all__ = ["TRIES", "TRIES_BESIDE", "fit", "fit_ways"]
 
 TRIES = 60
 """Tries of the search where no watch is given: a few seconds on a job of dozens of patches."""
+
+TRIES_BESIDE = 1
+"""Tries of the search for each other way, which is told beside the answer and must not delay it."""
 
 
 def fit(
@@ -28,15 +32,16 @@ def fit(
     seed: int = 0,
     watch: Watch | None = None,
     told: Told = lambda _merit, _bound: None,
+    thrifty: bool = False,
 ) -> Plan:
     """The plan for a job from the candidates of each of its patches, in the order of `job.patches`.
 
-    First everything is filled, then the order of merit decides: match, parts, how seams show, what is spoiled, donors fetched.
+    First everything is filled; then `Merit` decides: what will be seen, whom it troubles, what it spends (`thrifty`: that first).
     `watch` ends the search for plans that share donors better; `told` hears of each better one and of the bound. More tries or
     time never give a worse plan.
     """
     rules = rules or Rules()
-    asks = [ask_of(job, patch, rules) for patch in job.patches]
+    asks = [ask_of(job, patch, rules, thrifty=thrifty) for patch in job.patches]
     shared = share(asks, candidates, watch=watch or Watch(tries=TRIES), seed=seed, told=told)
     misses = [Misses(ask, field, job.unit) for ask, field in zip(asks, shared.fields, strict=True)]
     left = left_of(candidates, shared.made)
@@ -51,3 +56,20 @@ def fit(
         if shared.made[index] is None
     }
     return plan_of(job, candidates, shared, shorts=shorts, misses=misses, rules=rules)
+
+
+def fit_ways(
+    job: Job,
+    candidates: Sequence[Sequence[Candidate]],
+    plan: Plan,
+    rules: Rules | None = None,
+    *,
+    seed: int = 0,
+    stop: Callable[[], bool] = lambda: False,
+) -> tuple[Way, ...]:
+    """The plan of `fit` and up to two ways beside it, the plan first: see `ways_of`. `stop` ends the search for others."""
+
+    def other(offered: Sequence[Sequence[Candidate]], thrifty: bool) -> Plan:
+        return fit(job, offered, rules, seed=seed, watch=Watch(tries=TRIES_BESIDE, stop=stop), thrifty=thrifty)
+
+    return ways_of(plan, candidates, other, job.unit)

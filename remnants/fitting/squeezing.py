@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from remnants.fitting.ask import Ask
 from remnants.fitting.donor import Donor
 from remnants.fitting.layout import Joint, Layout, Leaf, leaves
+from remnants.fitting.look import look_of
 from remnants.fitting.nesting import Nest
 from remnants.fitting.one import Made, donors_of, settled
 from remnants.fitting.several import Option
@@ -122,8 +123,9 @@ def _wanted(
 
 def _could_gain(ask: Ask, made: Made | None, alone: Made | None) -> bool:
     """True if a patch is not whole, but could be from untouched stock."""
-    whole = alone is not None and len(leaves(alone.layout)) == 1
-    return whole and (made is None or len(leaves(made.layout)) > 1 or made.match > (alone.match if alone else made.match))
+    if alone is None or len(alone.parts) > 1:
+        return False
+    return made is None or len(made.parts) > 1 or made.look.key > alone.look.key
 
 
 def _guests(
@@ -146,7 +148,7 @@ def _whole_donor(ask: Ask, candidates: Sequence[Candidate], tag: str) -> Donor |
     """The uncut piece, lying as it best may for the whole patch; None if it can't lie there."""
     own = [candidate for candidate in candidates if candidate.piece.tag == tag]
     able = [donor for donor in donors_of(ask.patch, own, {tag: own[0].piece.outline}) if ask.lies(ask.shape, donor)]
-    return min(able, key=lambda donor: donor.level, default=None)
+    return min(able, key=lambda donor: look_of(ask, Leaf(ask.shape, donor)).key, default=None)
 
 
 def _lying(ask: Ask, index: int, made: Made | None, tag: str) -> Iterator[_Guest]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from remnants.belonging import Whose, whose
 from remnants.matching.colours import named_shade
 from remnants.matching.names import Taken, Untaken
+from remnants.matching.seen import shade_range
 from remnants.matching.shade import ShadeRule, comparable, delta_e_2000, shade_words
 from remnants.matching.stock_names import Label, StockNames
 from remnants.matching.wear import wear_of
@@ -189,7 +190,9 @@ def match_of(asked: Asked, piece: Piece, names: StockNames, rule: ShadeRule) -> 
         parts.append(f"shade measured {'close' if close else 'apart'} ({shade_words(*measured)}){wins}")
     if grade is not Grade.NO_MATCH:
         parts += asked.notes
-    return Match(grade, steps, "; ".join(part for part in parts if part), delta_e)
+    aged = asked.wanted.worn is not None
+    seen = shade_range(grade, measured=measured, wear_steps=steps if aged else None)
+    return Match(grade, steps, "; ".join(part for part in parts if part), delta_e, seen)
 
 
 def _measured(asked: Asked, piece: Piece, names: StockNames) -> tuple[Lab, Lab] | None:

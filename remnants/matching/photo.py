@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from remnants.errors import BadInput
 from remnants.matching.colours import lab_of_srgb
 from remnants.matching.picture import picture_in
+from remnants.matching.shade import ROUGH_DELTA_E
 from remnants.matching.tiles import Tiles, largest_patch, tiled
 from remnants.model import Lab
 from remnants.model.shade import PHOTO
@@ -26,8 +27,6 @@ Area = tuple[float, float, float, float]
 
 CARD_LIGHTNESS = 49.5
 """L* of a grey card of 18 % reflectance."""
-ROUGH_DELTA_E = 4.0
-"""How far such a shade may well be off, beside the scatter over the carpet (our own figure)."""
 WORK_SIDE = 900
 TILES_ACROSS = 45
 

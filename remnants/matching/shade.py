@@ -12,6 +12,7 @@ from remnants.model.shade import Lab
 
 __all__ = [
     "GREY_LIMITS",
+    "ROUGH_DELTA_E",
     "GreyGrade",
     "ShadeRule",
     "comparable",
@@ -47,6 +48,10 @@ GREY_LIMITS = (
     (11.60, GreyGrade.ONE_TWO), (math.inf, GreyGrade.ONE),
 )  # fmt: skip
 """Difference below which each step holds: midpoints of the ISO 105-A02 steps, as in the table of ISO 105-A05 (from memory)."""
+
+
+ROUGH_DELTA_E = 4.0
+"""How far a shade from a photograph may well be off, beside the scatter over the carpet (our own figure)."""
 
 
 @dataclass(frozen=True, slots=True)

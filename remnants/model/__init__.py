@@ -1,11 +1,13 @@
 """Frozen values of the trade, checked when made."""
 
 from remnants.model.match import Candidate, Grade, Match
+from remnants.model.merit import Merit
 from remnants.model.patch import Allowance, Finish, Job, MayUse, Patch, Wanted
 from remnants.model.person import LinkUse, Person, Role, Session, SessionKind, Theme
 from remnants.model.piece import Kind, Piece
-from remnants.model.plan import Leftover, Part, PassedOver, PatchPlan, Plan, Seam, SeamKind, Short, Show, Verdict
+from remnants.model.plan import Leftover, Part, PassedOver, PatchPlan, Plan, Seam, SeamKind, Short, Show, Verdict, Way
 from remnants.model.shade import Colourway, Lab
+from remnants.model.sight import Sight, SightKind
 from remnants.model.style import Construction, Repeat, Style
 
 __all__ = [
@@ -22,6 +24,7 @@ __all__ = [
     "LinkUse",
     "Match",
     "MayUse",
+    "Merit",
     "Part",
     "PassedOver",
     "Patch",
@@ -37,8 +40,11 @@ __all__ = [
     "SessionKind",
     "Short",
     "Show",
+    "Sight",
+    "SightKind",
     "Style",
     "Theme",
     "Verdict",
     "Wanted",
+    "Way",
 ]

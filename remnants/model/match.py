@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import IntEnum
 
-from remnants.model.piece import Piece
+from remnants.model.piece import Kind, Piece
 from remnants.model.style import Style
 
 __all__ = ["Candidate", "Grade", "Match"]
@@ -32,18 +32,45 @@ class Grade(IntEnum):
         """The grade as people read it: `same lot`, `this house's lot`, `lot not known`."""
         return "this house's lot" if self is Grade.THIS_HOUSE else self.word.replace("-", " ")
 
+    @property
+    def seen(self) -> tuple[int, int]:
+        """How plainly such a piece will be seen beside the floor, at best and at worst (common practice, no source).
+
+        0 hard to find, 1 seen when looked for, 2 seen, 3 plain. See `matching.seen` for wear, measurements and lots not known.
+        """
+        return SEEN[self]
+
+
+SEEN = {
+    Grade.SAME_LOT: (0, 1),
+    Grade.THIS_HOUSE: (0, 1),
+    Grade.LOT_NOT_KNOWN: (0, 3),
+    Grade.OTHER_LOT: (1, 3),
+    Grade.CLOSE_SHADE: (1, 3),
+    Grade.SUBSTITUTE: (2, 3),
+    Grade.NO_MATCH: (3, 3),
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Match:
     """A match grade, the wear steps within it (0 best), and the sentence that says why.
 
-    `delta_e` is the measured difference of shade (CIEDE2000), None where piece or job has no measured colour.
+    `delta_e` is the measured difference of shade (CIEDE2000), None where piece or job has no measured colour. `seen` is how
+    plainly its shade will be seen, at best and at worst, wear counted in and going on past 3; None: as grade and wear alone say.
     """
 
     grade: Grade
     wear_steps: int
     sentence: str
     delta_e: float | None = None
+    seen: tuple[int, int] | None = None
+
+    @property
+    def shade(self) -> tuple[int, int]:
+        """How its shade is compared: the grade of its sight at worst, then at best; the least is best."""
+        best, worst = self.seen or (self.grade.seen[0] + max(0, self.wear_steps - 1), self.grade.seen[1] + self.wear_steps)
+        return worst, best
 
     @property
     def rank(self) -> tuple[int, int, float]:
@@ -55,10 +82,22 @@ class Match:
 class Candidate:
     """A piece that could give parts to a patch: the piece, its style, and how it matches.
 
-    `staircase` is the piece's packed staircase of rectangles (`geometry.staircase`), where the catalogue keeps one.
+    `staircase` is the piece's packed staircase of rectangles (`geometry.staircase`), where the catalogue keeps one. `tier` is
+    what it takes to get at it for the job, 0 a shelf to 3 a floor in view; None: 1 for a laid piece, else 0.
     """
 
     piece: Piece
     style: Style
     match: Match
     staircase: bytes | None = None
+    tier: int | None = None
+
+    @property
+    def trouble(self) -> tuple[int, str] | None:
+        """The floor or the person that is troubled for it: (tier, which), None for a shelf."""
+        piece = self.piece
+        tier = (1 if piece.kind is Kind.LAID else 0) if self.tier is None else self.tier
+        if not tier:
+            return None
+        which = (piece.customer if piece.kind is Kind.KEPT else "") or f"{piece.place}, {piece.room}".strip(", ") or piece.tag
+        return tier, " ".join(which.casefold().split())

@@ -8,9 +8,11 @@ from enum import StrEnum
 
 from remnants.geometry.outline import Outline, Point, Ring
 from remnants.model.match import Match
+from remnants.model.merit import Merit
+from remnants.model.sight import Sight
 from remnants.units import Unit
 
-__all__ = ["Leftover", "Part", "PassedOver", "PatchPlan", "Plan", "Seam", "SeamKind", "Short", "Show", "Verdict"]
+__all__ = ["Leftover", "Part", "PassedOver", "PatchPlan", "Plan", "Seam", "SeamKind", "Short", "Show", "Verdict", "Way"]
 
 
 class Verdict(StrEnum):
@@ -113,7 +115,9 @@ class Short:
 
 @dataclass(frozen=True)
 class Plan:
-    """The whole answer to a job. `bound` tells how far from the best it can be."""
+    """The whole answer to a job. `bound` tells how far from the best it can be, `sights` what will be seen of it, `merit` how it
+    compares; None for a plan that was not made here.
+    """
 
     job: str
     verdict: Verdict
@@ -123,3 +127,14 @@ class Plan:
     short: tuple[Short, ...] = field(default=())
     unit: Unit = Unit.MM
     bound: str = ""
+    sights: tuple[Sight, ...] = ()
+    merit: Merit | None = None
+
+
+@dataclass(frozen=True)
+class Way:
+    """One plan beside others that nothing beats in every term, with what speaks for it and against it."""
+
+    plan: Plan
+    speaks_for: tuple[str, ...] = ()
+    speaks_against: tuple[str, ...] = ()

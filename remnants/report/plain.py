@@ -15,7 +15,7 @@ from rich.text import Text
 
 from remnants.fitting import BEST_POSSIBLE
 from remnants.materials.cuts import Cut, cuts_of, patch_cuts
-from remnants.model import Job, Leftover, PassedOver, PatchPlan, Piece, Plan, Short, Style, Verdict
+from remnants.model import Job, Leftover, PassedOver, PatchPlan, Piece, Plan, Short, Sight, Style, Verdict, Way
 from remnants.report.wording import (
     CONSTRUCTIONS,
     KINDS,
@@ -50,11 +50,13 @@ def fit_text(
     unit: Unit | None = None,
     width: int = WIDTH,
     styled: bool = False,
+    ways: Sequence[Way] = (),
 ) -> str:
     """The whole answer to a job: verdict, then patch by patch reason, parts and seams, what is missing, left over, passed over.
 
     Lengths are written in `unit`, by default the job's; lines have at most `width` characters; `styled` adds a terminal's
-    bold and dim. `pieces` by tag and `styles` by name may lack some: what they would add is then left out.
+    bold and dim. `ways` are the plan and those beside it. `pieces` by tag and `styles` by name may lack some: what they
+    would add is then left out.
     """
     shown = unit or Unit(job.unit)
     cuts = cuts_of(plan)
@@ -71,6 +73,8 @@ def fit_text(
         page.heading(f"{answer.name}: {VERDICTS[answer.verdict]}" if len(plan.patches) > 1 else "")
         _write_patch(page, answer, rows, shown)
         _write_shorts(page, answer, shorts)
+    _write_sights(page, plan.sights)
+    _write_ways(page, ways)
     _write_leftovers(page, plan.leftovers, shown)
     _write_passed_over(page, plan.passed_over)
     return page.text
@@ -115,6 +119,33 @@ def _write_shorts(page: "_Page", answer: PatchPlan, shorts: Sequence[Short]) -> 
             page.line(sentence(f"Missing: {short.reason}"))
         if short.nearest and short.nearest.casefold() not in answer.reason.casefold():
             page.line(sentence(f"Nearest: {short.nearest}"))
+
+
+def _write_sights(page: "_Page", sights: Sequence[Sight]) -> None:
+    if not sights:
+        return
+    page.heading("What will be seen")
+    rows = [(sight.patch, sight.words, sight.sentence) for sight in sights]
+    several = len({sight.patch for sight in sights if sight.patch}) > 1
+    for patch, _, told in sorted(rows, key=lambda row: row[0]) if several else rows:
+        page.line(f"{patch}: {_lower(told)}" if several and patch else told)
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
+def _write_ways(page: "_Page", ways: Sequence[Way]) -> None:
+    if len(ways) < 2:
+        return
+    page.heading("Ways")
+    for number, way in enumerate(ways, 1):
+        tags = list(dict.fromkeys(part.piece for patch in way.plan.patches for part in patch.parts))
+        head = f"{number}{' (recommended)' if number == 1 else ''}: {VERDICTS[way.plan.verdict]}, from {' and '.join(tags)}"
+        speaks_for = f" For it: {'; '.join(way.speaks_for)}." if way.speaks_for else ""
+        against = f" Against it: {'; '.join(way.speaks_against)}." if way.speaks_against else ""
+        page.line(f"{head}.{speaks_for}{against}")
+    page.line("`--way 2` with fit, hold or cut takes the second.", style="dim")
 
 
 def _write_leftovers(page: "_Page", leftovers: Sequence[Leftover], unit: Unit) -> None:

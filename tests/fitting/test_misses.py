@@ -60,9 +60,9 @@ def test_donors_picked_from_a_field_keep_their_figures() -> None:
     candidates = stock(2, 40)
     whole = field_of(candidates, TURNS)
     chosen = whole.areas > sorted(whole.areas)[len(whole.areas) // 3]
-    picked = whole.some(chosen).some(whole.levels[chosen] > 0)
+    picked = whole.some(chosen).some(whole.shades[chosen] > 100)
     alone = Field(picked.donors)
-    for name in ("sizes", "areas", "plain", "pieces", "levels", "wear", "screened"):
+    for name in ("sizes", "areas", "plain", "pieces", "shades", "screened"):
         ours, anew = getattr(picked, name), getattr(alone, name)
         if name == "pieces":
             ours, anew = [[list(each).index(one) for one in each] for each in (ours, anew)]

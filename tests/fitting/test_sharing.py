@@ -8,11 +8,13 @@ import pytest
 
 from remnants.fitting import fit
 from remnants.fitting.answer import bound_words
-from remnants.fitting.exact import solve_exactly, terms_of, weights_of
+from remnants.fitting.exact import solve_exactly
+from remnants.fitting.exact_terms import counts_of, stages_of
 from remnants.fitting.one import ask_of, donors_of
 from remnants.fitting.rules import Rules
 from remnants.fitting.sharing import left_of, merit_of, share
 from remnants.model import Candidate, Job, SeamKind, Verdict
+from remnants.model.merit import reaches
 from remnants.packing import Watch
 from tests.fitting.builders import SAME, a_job, a_patch, a_piece, a_plan, faults_of
 
@@ -57,7 +59,7 @@ def best_by_search(patches: list[Box], boards: list[Box]) -> tuple[int, int, int
     best = (len(patches), 0, 0)
     for chosen in itertools.product(*[[None, *ways(patch)] for patch in patches]):
         filled = [way for way in chosen if way is not None]
-        merit = (len(patches) - len(filled), sum(way[0] for way in filled), sum(way[1] for way in filled))
+        merit = (len(patches) - len(filled), sum(way[1] for way in filled), sum(way[0] for way in filled))
         if merit >= best:
             continue
         parts = [part for way in filled for part in way[2]]
@@ -74,9 +76,12 @@ def best_by_search(patches: list[Box], boards: list[Box]) -> tuple[int, int, int
 def merit(job: Job, pieces: list[Candidate]) -> tuple[int, int, int]:
     asks = [ask_of(job, patch, Rules()) for patch in job.patches]
     shared = share(asks, [pieces] * len(asks), watch=Watch(tries=30))
-    unfilled, _, _, parts, points = shared.merit
-    assert shared.bound <= shared.merit  # which the test below finds to be the exhaustive best
-    return unfilled, parts, points
+    merit = shared.merit
+    seams = list(merit.points)
+    filled = len(job.patches) - merit.unfilled
+    inside = len(seams) - 4 * filled  # four seams round each
+    assert reaches(shared.bound, merit)  # which the test below finds to be the exhaustive best
+    return merit.unfilled, sum(seams) - 2 * filled, filled + inside
 
 
 @pytest.mark.parametrize("seed", range(16))
@@ -98,7 +103,7 @@ def test_four_patches_of_eight_parts_use_three_donors_up() -> None:
     pieces = [a_piece(f"R-{i}", w * 100, h * 100) for i, (w, h) in enumerate([(2, 2), (4, 3), (4, 1)])]
     sizes = [(3, 2), (2, 3), (2, 1), (2, 3)]
     job = a_job(*(a_patch(w * 100, h * 100, name=f"p{i}") for i, (w, h) in enumerate(sizes)), min_part=100)
-    assert merit(job, pieces) == (0, 8, 3)
+    assert merit(job, pieces) == (0, 3, 8)
 
 
 def cut_up(rng: random.Random, width: int, length: int, parts: int) -> list[Box]:
@@ -143,7 +148,7 @@ def test_same_seed_same_plan_and_more_tries_never_a_worse_one() -> None:
         assert plan == fit(job, [pieces] * 7, watch=Watch(tries=tries), seed=3)
         assert faults_of(job, pieces, plan) == ()
         merits.append(share(asks, [pieces] * 7, watch=Watch(tries=tries), seed=3).merit)
-    assert merits == sorted(merits, reverse=True)
+    assert merits == sorted(merits, key=lambda merit: merit.key, reverse=True)
 
 
 def test_the_bound_is_told_in_words() -> None:
@@ -151,7 +156,7 @@ def test_the_bound_is_told_in_words() -> None:
     asks = [ask_of(job, patch, Rules()) for patch in job.patches]
     odd = a_piece("R-1", 600, 600, cutouts=[((1, 1), (9, 3), (5, 9))])
     shared = share(asks, [[odd], [odd]], watch=Watch(tries=2))
-    assert shared.merit[0] == 1
+    assert shared.merit.unfilled == 1
     assert bound_words(shared) == "at most 1 patch not filled from the best"
 
 
@@ -167,30 +172,38 @@ def test_somebody_who_asks_to_stop_is_heard_while_the_exact_solver_works() -> No
     answer = solve_exactly(asks, own, work=1e6, watch=Watch(stop=lambda: next(asked) >= 0), seed=0)
     assert next(asked) > 0
     assert answer is not None and not answer.proved
-    assert answer.bound[0] <= 2  # 2 left out is the best of a long search
+    assert answer.bound.unfilled <= 2  # 2 left out is the best of a long search
 
 
-def test_the_terms_of_an_exact_bound_sort_as_its_cost_does() -> None:
-    job = a_job(*(a_patch(100, 100, name=f"p{i}") for i in range(40)))
-    asks = [ask_of(job, patch, Rules()) for patch in job.patches]
-    own = [donors_of(patch, [a_piece("R-1", 500, 500)], left_of([[a_piece("R-1", 500, 500)]], ())) for patch in job.patches]
-    weights = weights_of(asks, own)
+def test_the_terms_that_are_weighed_into_one_sum_sort_as_the_merit_does() -> None:
+    terms = {
+        ("unfilled", 0): 40,
+        ("sights", 303): 9,
+        ("sights", 100): 60,
+        ("points", 3): 9,
+        ("points", 0): 200,
+        ("seen_mm", 0): 90_000,
+    }
+    stages = stages_of({term: [(most, None)] for term, most in terms.items()})
+    assert [term for stage in stages for _, term in stage] == list(terms), "in the order of merit, the worst sight first"
+    assert len(stages) > 1, "more than one sum can hold"
     rng = random.Random(1)
-    plans = [(rng.randint(0, 40), 0, 0, rng.randint(0, 40), rng.randint(0, 800)) for _ in range(50)]
-    costs = {sum(term * weight for term, weight in zip(plan, weights, strict=True)): plan for plan in plans}
-    assert [costs[cost] for cost in sorted(costs)] == sorted(set(plans))
-    assert all(terms_of(cost, weights) == plan for cost, plan in costs.items())
+    for stage in stages:
+        plans = [tuple(rng.randint(0, terms[term]) for _, term in stage) for _ in range(50)]
+        costs = {sum(count * weight for count, (weight, _) in zip(plan, stage, strict=True)): plan for plan in plans}
+        assert [costs[cost] for cost in sorted(costs)] == sorted(set(plans))
+        assert all(tuple(counts_of(cost, stage).values()) == plan for cost, plan in costs.items())
 
 
-def test_a_seam_that_shows_less_wins_over_one_step_of_wear() -> None:
-    """Side by side from the piece one step worn, or end to end from those that are not: the seam along the pile is chosen."""
+def test_a_carpet_that_is_seen_less_wins_over_a_seam_that_shows_less() -> None:
+    """Side by side from a piece one step worn: seen at worst. End to end from those that are not: seen when looked for."""
     worn = replace(SAME, wear_steps=1)
     pieces = [
         a_piece("R-1", 500, 400, match=worn, worn=1), a_piece("R-2", 500, 400, match=worn, worn=1),
         a_piece("R-3", 900, 250), a_piece("R-4", 900, 250),
     ]  # fmt: skip
     plan = a_plan(a_job(a_patch(900, 400)), *pieces)
-    assert [seam.kind for seam in plan.patches[0].seams] == [SeamKind.SIDE]
+    assert [seam.kind for seam in plan.patches[0].seams] == [SeamKind.CROSS]
     assert plan.bound == "best possible"
 
 
@@ -199,7 +212,7 @@ def test_what_one_patch_takes_is_gone_for_the_others() -> None:
     job = a_job(a_patch(600, 400, name="a", parts=1), a_patch(600, 400, name="b", parts=1))
     asks = [ask_of(job, patch, Rules()) for patch in job.patches]
     shared = share(asks, [[piece], [piece]], watch=Watch(tries=2))
-    assert merit_of(shared.made)[0] == 1
+    assert merit_of(shared.made).unfilled == 1
     left = left_of([[piece], [piece]], shared.made)["R-1"]
     assert left.usable_area_mm2 == pytest.approx(400 * 400)
     assert len(donors_of(job.patches[0], [piece], {"R-1": left})) == 1

@@ -1,0 +1,47 @@
+"""What a job's pieces take to get at, and the ways beside its plan, each proved like the plan itself."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from remnants.belonging import tier_of
+from remnants.exchange import Stock
+from remnants.fitting import Rules, fit_ways
+from remnants.matching.grade import Graded
+from remnants.model import Candidate, Job, Kind, Plan, Way
+from remnants.proof import check_plan
+
+__all__ = ["ways_beside", "with_tiers"]
+
+
+def with_tiers(graded: Sequence[Graded], job: Job) -> tuple[Graded, ...]:
+    """The same with what it takes to get at each candidate."""
+    return tuple(replace(each, candidates=tuple(_tiered(one, job) for one in each.candidates)) for each in graded)
+
+
+def _tiered(candidate: Candidate, job: Job) -> Candidate:
+    piece = candidate.piece
+    on_shelf = piece.kind in (Kind.REMNANT, Kind.OFFCUT) and not piece.customer
+    return candidate if on_shelf else replace(candidate, tier=int(tier_of(piece, job)))
+
+
+def ways_beside(
+    job: Job,
+    stock: Stock,
+    graded: Sequence[Graded],
+    plan: Plan,
+    *,
+    told: Callable[[Plan], Plan],
+    rules: Rules | None = None,
+    seed: int = 0,
+    stop: Callable[[], bool] = lambda: False,
+) -> tuple[Way, ...]:
+    """The plan and up to two ways beside it, as `told` tells them; one that fails its proof is left out.
+
+    Where the job says what it must use, that decides, and there is one way.
+    """
+    if job.use:
+        return (Way(plan),)
+    found = fit_ways(job, [each.candidates for each in graded], plan, rules, seed=seed, stop=stop)
+    others = [replace(way, plan=told(way.plan)) for way in found[1:]]
+    proved = [way for way in others if not check_plan(job, stock.piece_of, stock.style_of, way.plan)]
+    return (replace(found[0], plan=plan), *proved)

@@ -1,0 +1,37 @@
+"""A sight: something of a repair that somebody may see afterwards, with how plainly."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from remnants.geometry.outline import Point
+
+__all__ = ["MOST_SEEN", "SEEN_WORDS", "Sight", "SightKind"]
+
+SEEN_WORDS = ("hard to find", "seen when looked for", "seen", "plain")
+"""What the grades of a sight are called, from 0."""
+MOST_SEEN = len(SEEN_WORDS) - 1
+
+
+class SightKind(StrEnum):
+    """What it is that shows: another shade beside the floor's, or a seam."""
+
+    SHADE = "shade"
+    SEAM = "seam"
+
+
+@dataclass(frozen=True)
+class Sight:
+    """One thing that may be seen. `best` and `worst`: 0 hard to find to 3 plain; `line`: a seam's corners (room, mm)."""
+
+    kind: SightKind
+    patch: str
+    best: int
+    worst: int
+    sentence: str
+    line: tuple[Point, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """`hard to find`, or `hard to find to plain`."""
+        best, worst = SEEN_WORDS[self.best], SEEN_WORDS[self.worst]
+        return best if best == worst else f"{best} to {worst}"
