@@ -38,7 +38,16 @@ def pinned(
             if found is not None and _open(found) <= most_open:
                 return _because(found, wanted), ()
         unfit = [_can_not(wanted, plan, told)]
-    return plan, tuple(f"use: {why}" for why in unfit)
+    return _told(plan, unfit), tuple(f"use: {why}" for why in unfit)
+
+
+def _told(plan: Plan, unfit: Sequence[str]) -> Plan:
+    """The plan, its first patch told why the pins are not used: an answer file has no notes."""
+    first, *rest = plan.patches
+    said = " ".join(f"{why[:1].upper()}{why[1:]}." for why in unfit)
+    reason = f"{first.reason} {said}".strip()
+    short = tuple(replace(each, reason=reason) if each.patch == first.name else each for each in plan.short)
+    return replace(plan, patches=(replace(first, reason=reason), *rest), short=short)
 
 
 def _as_written(job: Job, graded: Sequence[Graded]) -> dict[str, tuple[int, ...]]:

@@ -41,6 +41,11 @@ def house_of(job: Job) -> str:
     return job.house or _before_comma(job.name)
 
 
+def _tells_house(piece: Piece) -> bool:
+    """Whether a place names a house: it has a comma, or the room within is told beside it."""
+    return "," in piece.place or bool(piece.place and piece.room)
+
+
 def names_house(place: str, job: Job) -> bool:
     """Whether a place is in the job's house: up to its first comma the same text, but for case and blanks."""
     return _same(_before_comma(place), house_of(job))
@@ -57,7 +62,7 @@ def tier_of(piece: Piece, job: Job) -> Tier:
 def whose(piece: Piece, job: Job) -> Whose:
     """Whose the piece is.
 
-    The place of a kept or laid piece decides where it names a house (text before a comma, or just the job's own address);
+    The place of a kept or laid piece decides where it names a house (text before a comma, or all of it beside a room's name);
     else the customer; where neither is told it is taken for this house's. A remnant or offcut is the shop's unless it lies
     with a customer.
     """
@@ -66,7 +71,7 @@ def whose(piece: Piece, job: Job) -> Whose:
         return Whose.SHOP
     if names_house(piece.place, job):
         return Whose.THIS_HOUSE
-    if not stored and "," in piece.place:
+    if not stored and _tells_house(piece):
         return Whose.ANOTHERS
     if piece.customer:
         return Whose.THIS_HOUSE if _same(piece.customer, job.customer) else Whose.ANOTHERS

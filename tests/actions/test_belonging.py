@@ -153,6 +153,7 @@ def test_what_must_be_used_and_can_not_is_told_with_the_reason(piece: Piece, why
     found = fitted(SHELF, piece, use=["R-8"])
     assert donors(found) == {"R-1"}
     assert any(why in note for note in found.notes), found.notes
+    assert why[3:] in found.plan.patches[0].reason, "an answer file has no notes"
 
 
 def test_a_tag_that_no_piece_has_can_not_be_used() -> None:
@@ -160,3 +161,9 @@ def test_a_tag_that_no_piece_has_can_not_be_used() -> None:
         fitted(SHELF, ATTIC, use=["K-12"])
     with pytest.raises(BadInput, match="say one of the two"):
         a_job(use=["R-1"], avoid=["r-1"])
+
+
+def test_a_no_with_a_pin_is_told_in_full() -> None:
+    found = fitted(a_piece("R-8", 3, 3), use=["R-8"])
+    assert found.plan.verdict is Verdict.NONE
+    assert "no way was found to cut R-8" in found.plan.short[0].reason.lower().replace("r-8", "R-8")

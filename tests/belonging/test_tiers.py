@@ -31,6 +31,7 @@ def a_piece(kind: Kind, place: str = "", **told: Any) -> Piece:
         (Kind.LAID, "Row 1, living room", {"hidden": True}, Tier.HIDDEN_FLOOR),
         (Kind.KEPT, "Row 12, attic", {}, Tier.ANOTHERS),  # Row 12 isn't Row 1
         (Kind.KEPT, "Row 12, attic", {"customer": "C-1"}, Tier.ANOTHERS),
+        (Kind.KEPT, "Row 12", {"room": "attic"}, Tier.ANOTHERS),
         (Kind.KEPT, "attic", {"customer": "C-9"}, Tier.ANOTHERS),
         (Kind.REMNANT, "", {"customer": "C-9"}, Tier.ANOTHERS),
         (Kind.KEPT, "attic", {"customer": "c-1"}, Tier.SHELF),

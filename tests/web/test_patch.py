@@ -11,7 +11,7 @@ from tests.web.conftest import House
 ASKED = {"style": "Harrow Twist", "shape": "rectangle", "width": "40", "length": "14", "pile": "90", "job": "Alder Court 7"}
 
 
-def ask(house: House, name: str = "Wim", **changes: str) -> TestResponse:
+def ask(house: House, name: str = "Wim", /, **changes: str) -> TestResponse:
     browser = house.browser(name)
     answer = browser.post("/patch", data=ASKED | changes)
     return browser.get(answer.location) if answer.status_code == 303 else answer
@@ -158,3 +158,20 @@ def test_the_same_closet_asked_twice_is_one_piece(house: House) -> None:
     wim = house.browser("Wim")
     assert "37 in" in visible(wim.get("/pieces/L-0002").text) or "3' 1\"" in visible(wim.get("/pieces/L-0002").text)
     assert wim.get("/pieces/L-0003").status_code == 404
+
+
+def test_whose_carpet_may_be_used_is_said_on_the_form(house: House) -> None:
+    assert "O-0007" in ask(house, use="o-0007").text
+    told = visible(ask(house, avoid="O-0007, L-0001", width="20").text)
+    assert "O-0007 the job says to avoid it" in told
+    elsewhere = visible(ask(house, avoid="O-0007", house="Fern Row 2").text)
+    assert "laid in another house" in elsewhere and "nothing is kept or laid in 'Fern Row 2'" in elsewhere
+    allowed = visible(ask(house, avoid="O-0007", house="Fern Row 2", may_other_houses="1").text)
+    assert "Fetch L-0001" in allowed
+
+
+def test_a_tag_that_nobody_has_is_told_at_its_field_with_the_nearest(house: House) -> None:
+    page = ask(house, use="O-007")
+    assert page.status_code == 422 and 'href="#use"' in page.text and "the nearest are O-0007" in page.text
+    page = ask(house, house="Fern Row 2, hall")
+    assert page.status_code == 422 and 'href="#house"' in page.text

@@ -14,7 +14,7 @@ from remnants.actions.fit_job import Fitted, fit_offer, offer_of
 from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
 from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange import answer_json, read_job
-from remnants.model import Job, Verdict
+from remnants.model import Job, MayUse, Verdict
 from remnants.report.diagram import drawings
 from remnants.report.drawing import Drawing
 from remnants.report.sheet_words import SheetWords, sheet_words
@@ -113,6 +113,9 @@ def job_text(form: Form) -> str:
         job["max_parts"] = _whole(form["max_parts"])
     if form.get("any_way"):
         job["turns"] = [0, 180]
+    job |= {key: form.get(key, "").strip() for key in ("house", "customer")}
+    job |= {key: form.get(key, "").replace(",", " ").split() for key in ("use", "avoid")}
+    job["may_use"] = [each.value for each in MayUse if form.get(f"may_{each.name.lower()}")]
     job["patches"] = [patch_of(form)]
     return json.dumps(job)
 
@@ -131,15 +134,19 @@ def read_form_job(text: str) -> Job:
 def answers(catalogue: Catalogue, text: str, unit: Unit, *, today: date) -> tuple[Answer, ...]:
     """The best way, and beside it up to two more, each without the donors of those before, where they make all of the job."""
     job = read_form_job(text)
-    offer = offer_of(catalogue, job, today=today)
+    try:
+        offer = offer_of(catalogue, job, today=today)
+    except BadInput as error:
+        raise at_fields(error) from None
     ways = [_answer("The best way", fit_offer(offer, job), text, unit)]
-    used = list(ways[0].donors)
+    pinned = {tag.casefold() for tag in job.use}
+    used = [tag for tag in ways[0].donors if tag.casefold() not in pinned]
     for name in OTHER_WAYS if used else ():
         other = fit_offer(offer.but(set(used)), job)
         if other.plan.verdict not in (Verdict.WHOLE, Verdict.JOINED):
             break
         ways.append(_answer(name, other, text, unit, first=100 * len(ways), without=used))
-        used += ways[-1].donors
+        used += [tag for tag in ways[-1].donors if tag.casefold() not in pinned]
     return tuple(ways)
 
 

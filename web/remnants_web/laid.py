@@ -47,7 +47,7 @@ def log_laid(form: Form) -> Piece:
         **texts,
         "kind": Kind.LAID.value,
         "place": form.get("job", "").strip(),
-        "room": form.get("laid_room", "").strip(),
+        "room": form.get("laid_room", "").strip() or "closet",
         "hidden": True,
         "pile": _number(form, "laid_pile"),
         "worn": _number(form, "laid_worn"),
