@@ -39,7 +39,6 @@ PEERS = {("units", "errors")}
 
 WEB_MAY_IMPORT = {"actions", "exchange", "report", "model", "rules", "units", "cells", "errors", "limits", "marks"}
 PROOF_MAY_IMPORT = {"model", "units", "errors"}
-CHECK_MAY_IMPORT = {"geometry", *PROOF_MAY_IMPORT}
 
 ONLY_IN = {
     "shapely": {"geometry"},
@@ -389,17 +388,6 @@ def test_the_tree_names_no_registry_and_no_place_on_one_machine() -> None:
 def test_the_top_level_holds_what_it_should_and_nothing_more() -> None:
     found = {path.name for path in ROOT.iterdir() if not MADE_BY_TOOLS.fullmatch(path.name)}
     assert found <= TOP_LEVEL, f"these belong elsewhere: {found - TOP_LEVEL}"
-
-
-def test_the_proof_of_an_order_shares_no_code_with_its_makers() -> None:
-    values = {"plan", "rooms", "rules", "check", "check_floors"}
-    for module in MODULES:
-        if module.name in {"remnants.estimating.check", "remnants.estimating.check_floors"}:
-            ours = [name for name in module.imports if is_ours(name)]
-            makers = [name for name in ours if area_of(name) not in CHECK_MAY_IMPORT]
-            wrong = [name for name in makers if not (area_of(name) == "estimating" and set(name.split(".")[2:3]) & values)]
-            assert ours
-            assert not wrong, f"{module.name} may not import {wrong}"
 
 
 def test_an_installed_program_has_every_file_that_it_reads() -> None:

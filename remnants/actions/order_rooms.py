@@ -7,7 +7,6 @@ from datetime import UTC, date, datetime
 from remnants.actions.shop_rules import keep_rule
 from remnants.errors import BadInput, Fault, NoPlan
 from remnants.estimating import OrderPlan, Roll
-from remnants.estimating.check import prove_order
 from remnants.estimating.choose import Told, order_with_stock, orders_from_roll
 from remnants.exchange import Stock
 from remnants.exchange.rooms import RoomsAsked
@@ -15,6 +14,7 @@ from remnants.geometry import rectangle
 from remnants.matching.grade import Graded, grade_pieces
 from remnants.model import Candidate, Construction, Finish, Job, Kind, PassedOver, Patch, Piece, Style
 from remnants.packing import Watch
+from remnants.proof.orders import prove_order
 from remnants.store import Catalogue, pieces, styles
 
 __all__ = ["Limits", "Ordered", "Way", "by_shop_rules", "order_rooms", "stock_of"]

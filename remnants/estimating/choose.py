@@ -6,14 +6,14 @@ from dataclasses import replace
 from remnants.estimating.combine import Told, Work, bearings_of, finalists
 from remnants.estimating.least import least_mm
 from remnants.estimating.leftovers import kept_mm2, leftovers_of, spent_mm2
-from remnants.estimating.money import Money, Price
-from remnants.estimating.plan import Cut, Laying, OrderPlan, Placed, RoomSeam, Sum
-from remnants.estimating.rooms import Floors
-from remnants.estimating.rules import Roll, Rules
 from remnants.estimating.seams import between_lots
 from remnants.estimating.stock_choice import bound_with_stock_mm, possible_options, uses_of_stock, worth_of
 from remnants.estimating.stock_use import lot_of, most_from_stock, options, usable_stock, views
 from remnants.model import Candidate, Construction
+from remnants.model.money import Money, Price
+from remnants.model.order_plan import Cut, Laying, OrderPlan, Placed, RoomSeam, Sum
+from remnants.model.order_rules import Roll, Rules
+from remnants.model.rooms import Floors
 from remnants.packing import StripPacking, Watch
 
 __all__ = ["Told", "order_from_roll", "order_with_stock", "orders_from_roll"]

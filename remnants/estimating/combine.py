@@ -9,14 +9,14 @@ from itertools import islice
 from remnants.errors import NoPlan
 from remnants.estimating.layouts import lay_room, lay_stairs
 from remnants.estimating.patterns import item_of, microns
-from remnants.estimating.plan import ROLL, Cut, Laying, Placed
-from remnants.estimating.rooms import Floors, Room, Stairs
-from remnants.estimating.rules import Roll, Rules
 from remnants.estimating.run_through import run_throughs
 from remnants.estimating.seams import join_seam
 from remnants.geometry import TOLERANCE_MM, Point
 from remnants.geometry.turn import between, turned_point
 from remnants.model import Construction
+from remnants.model.order_plan import ROLL, Cut, Laying, Placed
+from remnants.model.order_rules import Roll, Rules
+from remnants.model.rooms import Floors, Room, Stairs
 from remnants.packing import StripPacking, StripProblem, Watch, lower_bound, pack_roughly, pack_strip
 from remnants.units import Unit, write_length
 

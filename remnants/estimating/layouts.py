@@ -7,14 +7,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from remnants.estimating.plan import Cut, CutKind, Laying
-from remnants.estimating.rooms import Laid, Room, Stairs
-from remnants.estimating.rules import Roll, Rules
 from remnants.estimating.sites import Site
 from remnants.geometry import TOLERANCE_MM, Outline
 from remnants.geometry.bands import runs_within
 from remnants.geometry.turn import between, turned_point
 from remnants.model import Construction, SeamKind
+from remnants.model.order_plan import Cut, CutKind, Laying
+from remnants.model.order_rules import Roll, Rules
+from remnants.model.rooms import Laid, Room, Stairs
 
 __all__ = ["lay_room", "lay_stairs"]
 

@@ -11,12 +11,12 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, product
 
-from remnants.estimating.rooms import Floors, Laid, Room, Stairs
-from remnants.estimating.rules import Roll, Rules
 from remnants.estimating.run_through import run_throughs
 from remnants.geometry import TOLERANCE_MM, Outline, Point
 from remnants.geometry.bands import band, is_thinner_outside, on_line
 from remnants.geometry.turn import between, turned, turned_point
+from remnants.model.order_rules import Roll, Rules
+from remnants.model.rooms import Floors, Laid, Room, Stairs
 
 __all__ = ["least_mm"]
 

@@ -3,12 +3,12 @@
 from collections.abc import Collection, Sequence
 from functools import lru_cache
 
-from remnants.estimating.plan import ROLL, Placed
-from remnants.estimating.rules import Rules
 from remnants.geometry import Outline, Rectangle, Ring, largest_rectangle, rectangle
 from remnants.geometry.remainders import remainders
 from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.model import Candidate, Leftover
+from remnants.model.order_plan import ROLL, Placed
+from remnants.model.order_rules import Rules
 
 __all__ = ["cut_ring", "kept_mm2", "leftovers_of", "spent_mm2", "worth_mm2"]
 

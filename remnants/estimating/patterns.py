@@ -4,9 +4,9 @@ Both patterns are one lattice: (across, drop * along) and (0, along). With the f
 at its corner, a cut whose corner is p seen from the origin may lie at every q with p - q on the lattice.
 """
 
-from remnants.estimating.plan import Cut
 from remnants.geometry import TOLERANCE_MM, Point
 from remnants.model import Repeat
+from remnants.model.order_plan import Cut
 from remnants.packing import Item, Lattice
 
 __all__ = ["item_of", "lattice_of", "microns"]

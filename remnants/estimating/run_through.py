@@ -9,10 +9,10 @@ from dataclasses import replace
 from itertools import zip_longest
 
 from remnants.errors import BadInput
-from remnants.estimating.rooms import Doorway, Floors, Room, RoomPart
 from remnants.geometry import TOLERANCE_MM, Point
 from remnants.geometry.bands import on_line, united
 from remnants.geometry.turn import moved, moved_ring
+from remnants.model.rooms import Doorway, Floors, Room, RoomPart
 
 __all__ = ["run_throughs"]
 

@@ -5,14 +5,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from remnants.estimating.plan import RoomSeam
-from remnants.estimating.rooms import Doorway, Room
-from remnants.estimating.rules import Weights
 from remnants.geometry import TOLERANCE_MM, Point
 from remnants.geometry.bands import inside_mm, length_near_mm, on_line
 from remnants.geometry.paths import shortest_within
 from remnants.geometry.turn import turned_point
 from remnants.model import Construction, Seam, SeamKind, Show
+from remnants.model.order_plan import RoomSeam
+from remnants.model.order_rules import Weights
+from remnants.model.rooms import Doorway, Room
 
 __all__ = ["between_lots", "join_seam", "room_seam", "walked_lines"]
 

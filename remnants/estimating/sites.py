@@ -6,15 +6,15 @@ Everything lies in the room's pile frame: the room turned so that its pile lays 
 from functools import cached_property
 from itertools import pairwise
 
-from remnants.estimating.plan import RoomSeam
-from remnants.estimating.rooms import Room
-from remnants.estimating.rules import Roll, Rules
 from remnants.estimating.seams import room_seam, walked_lines
 from remnants.geometry import TOLERANCE_MM, Outline, Point
 from remnants.geometry.bands import band, on_line, slab
 from remnants.geometry.grow import grown_bounds
 from remnants.geometry.turn import between, turned
 from remnants.model import Construction, SeamKind
+from remnants.model.order_plan import RoomSeam
+from remnants.model.order_rules import Roll, Rules
+from remnants.model.rooms import Room
 
 __all__ = ["Site"]
 

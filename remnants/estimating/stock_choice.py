@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from remnants.estimating.combine import Work
 from remnants.estimating.leftovers import kept_mm2, leftovers_of, spent_mm2, worth_mm2
-from remnants.estimating.plan import ROLL, Cut, Placed
 from remnants.estimating.stock_use import Option, lay_on_stock
 from remnants.model import Candidate
+from remnants.model.order_plan import ROLL, Cut, Placed
 from remnants.packing import Watch
 
 __all__ = ["Use", "bound_with_stock_mm", "possible_options", "uses_of_stock", "worth_of"]

@@ -10,15 +10,15 @@ from functools import lru_cache
 
 from remnants.estimating.leftovers import cut_ring, worth_mm2
 from remnants.estimating.patterns import lattice_of
-from remnants.estimating.plan import Cut, Laying, Placed
-from remnants.estimating.rooms import Floors
-from remnants.estimating.rules import Roll, Rules
 from remnants.geometry import Outline, Point, Ring
 from remnants.geometry.bands import holds
 from remnants.geometry.lie import Ground, region
 from remnants.geometry.remainders import remainders
 from remnants.geometry.turn import between, moved_ring, turned, turned_point
 from remnants.model import Candidate, Grade, PassedOver
+from remnants.model.order_plan import Cut, Laying, Placed
+from remnants.model.order_rules import Roll, Rules
+from remnants.model.rooms import Floors
 
 __all__ = ["Option", "lay_on_stock", "lot_of", "most_from_stock", "options", "usable_stock", "views"]
 

@@ -7,7 +7,6 @@ from typing import Any
 
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.estimating import Floors, Price, Roll, Room, Rules, Stairs, Weights, amount_of
-from remnants.estimating.money import minor_digits
 from remnants.exchange.drawing_rooms import read_drawing
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.room_entries import PriceEntry, RoomEntry, RoomsHeader, StairsEntry
@@ -16,6 +15,7 @@ from remnants.exchange.shades import shade_of
 from remnants.geometry import Ring
 from remnants.limits import PRICES, ROOMS, STAIRS
 from remnants.model import Construction, Grade, Repeat, Wanted
+from remnants.model.money import minor_digits
 from remnants.rules import KeepRule
 from remnants.units import Unit
 

@@ -14,17 +14,9 @@ from remnants.model.style import Style
 from remnants.proof.lines import GIVE_MM, Point, Stretch, free
 from remnants.proof.motion import brought
 from remnants.proof.regions import Region, is_sound, region_of, touching
+from remnants.proof.remains import Ground, Remains, ground_of, rests_of
 
-__all__ = ["Case", "Ground", "Laid", "Meeting", "Pair", "Question"]
-
-
-@dataclass(frozen=True, eq=False)
-class Ground:
-    """A piece as it can be cut from, in its own axes: its outline, and each of its cutouts."""
-
-    piece: Piece
-    outline: Region
-    cutouts: tuple[Region, ...]
+__all__ = ["Case", "Laid", "Meeting", "Pair", "Question"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,6 +26,7 @@ class Laid:
     where: str
     number: int
     part: Part
+    piece: Piece | None
     ground: Ground | None
     net: Region
     cut: Region
@@ -124,13 +117,29 @@ class Case:
 
     @cached_property
     def grounds(self) -> dict[str, Ground]:
-        """The pieces that the plan names and that there are, by tag."""
-        told = [part.piece for made in self.plan.patches for part in made.parts] + [left.piece for left in self.plan.leftovers]
-        return {
-            tag: Ground(piece, region_of(piece.outline.ring), tuple(map(region_of, piece.outline.cutouts)))
-            for tag in dict.fromkeys(told)
-            if (piece := self.pieces.get(tag)) is not None
-        }
+        """The pieces that parts are cut from and that there are, by tag."""
+        told = dict.fromkeys(part.piece for made in self.plan.patches for part in made.parts)
+        outlines = {tag: self.pieces[tag].outline for tag in told if tag in self.pieces}
+        return {tag: ground_of(outline.ring, outline.cutouts) for tag, outline in outlines.items()}
+
+    @cached_property
+    def remains(self) -> tuple[Remains, ...]:
+        """What is left of each piece that sound parts are cut from."""
+        cuts: dict[str, list[Region]] = {}
+        for laid in self.laid:
+            cuts.setdefault(laid.part.piece, []).append(laid.cut)
+        return tuple(
+            Remains(tag, ground, tuple(cuts[tag]), rests_of(self.plan.leftovers, tag))
+            for tag, ground in self.grounds.items()
+            if tag in cuts
+        )
+
+    @property
+    def uncut(self) -> tuple[tuple[str, str], ...]:
+        """Leftovers told of pieces that no part is cut from: where, and of which."""
+        cut = {part.piece for made in self.plan.patches for part in made.parts}
+        told = enumerate(self.plan.leftovers)
+        return tuple((f"leftovers[{number}]", left.piece) for number, left in told if left.piece not in cut)
 
     @cached_property
     def pairs(self) -> tuple[Pair, ...]:
@@ -145,7 +154,8 @@ class Case:
         for number, part in enumerate(made.parts):
             if is_sound(part.net) and is_sound(part.cut) and math.isfinite(part.turn_deg + sum(part.shift)):
                 regions = region_of(part.net), region_of(part.cut), region_of(brought(part.cut, part.turn_deg, part.shift))
-                yield Laid(f"{where}.parts[{number}]", number, part, self.grounds.get(part.piece), *regions)
+                piece, ground = self.pieces.get(part.piece), self.grounds.get(part.piece)
+                yield Laid(f"{where}.parts[{number}]", number, part, piece, ground, *regions)
 
     @cached_property
     def laid(self) -> tuple[Laid, ...]:

@@ -44,9 +44,9 @@ def pile(case: Case) -> Iterator[Fault]:
     """Does the pile of every part lie as the patch allows?"""
     for pair in case.pairs:
         for laid in pair.laid:
-            if laid.ground is None:
+            if laid.piece is None:
                 continue
-            apart = math.fmod(laid.ground.piece.pile_deg + laid.part.turn_deg - pair.patch.pile_deg, 360.0)
+            apart = math.fmod(laid.piece.pile_deg + laid.part.turn_deg - pair.patch.pile_deg, 360.0)
             if all(apart_deg(apart, turn) > SAME_DEG for turn in pair.patch.turns):
                 yield Fault(f"{laid.where}.turn", f"its pile lies {apart:g}° from the patch's; allowed: {list(pair.patch.turns)}")
 
@@ -56,15 +56,15 @@ def pattern(case: Case) -> Iterator[Fault]:
     for pair in case.pairs:
         meets = pair.patch.motif
         for laid in pair.laid:
-            style = case.styles.get(laid.ground.piece.style) if laid.ground else None
-            if laid.ground is None or style is None or style.repeat is None or (meets is None and len(pair.laid) == 1):
+            style = case.styles.get(laid.piece.style) if laid.piece else None
+            if laid.piece is None or style is None or style.repeat is None or (meets is None and len(pair.laid) == 1):
                 continue
-            if laid.ground.piece.motif is None:
+            if laid.piece.motif is None:
                 yield Fault(laid.where, f"{laid.part.piece} has a pattern, but no motif point is recorded")
                 continue
-            (here,) = brought([laid.ground.piece.motif], laid.part.turn_deg, laid.part.shift)
+            (here,) = brought([laid.piece.motif], laid.part.turn_deg, laid.part.shift)
             meets = meets or here
-            lay = laid.ground.piece.pile_deg + laid.part.turn_deg
+            lay = laid.piece.pile_deg + laid.part.turn_deg
             step = turned((here[0] - meets[0], here[1] - meets[1]), -lay)
             gap = lattice_gap_mm(step, style.repeat.across_mm, style.repeat.along_mm, style.repeat.drop)
             if gap > GIVE_MM:

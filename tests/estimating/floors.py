@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from remnants.estimating import Doorway, Floors, OrderPlan, Roll, Room, Rules, Stairs, Weights
-from remnants.estimating.check import check_order
 from remnants.estimating.choose import order_with_stock, orders_from_roll
 from remnants.geometry import rectangle
 from remnants.model import Candidate, Grade, Kind, Match, Piece, Style
 from remnants.packing import Watch
+from remnants.proof.orders import check_order
 from remnants.units import Unit, parse_length
 
 PLAIN = Rules(wall_mm=0.0, seam_mm=0.0, least_fill_mm=0.0)

@@ -6,13 +6,13 @@ from typing import Any
 import pytest
 
 from remnants.estimating import Doorway, Floors, Laid, Room, Rules, Stairs
-from remnants.estimating.check import check_order
 from remnants.estimating.choose import order_from_roll
 from remnants.estimating.least import least_mm
 from remnants.estimating.stock_use import most_from_stock
 from remnants.geometry import outline_of
 from remnants.model import Grade, Repeat
 from remnants.packing import Watch
+from remnants.proof.orders import check_order
 from tests.estimating.floors import LENGTH_ONLY, PLAIN, a_door, a_remnant, a_roll, a_room, mm, order
 
 FT = 304.8

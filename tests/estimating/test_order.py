@@ -8,13 +8,13 @@ from hypothesis import strategies as st
 
 from remnants.errors import BadInput, NoPlan, Unproved
 from remnants.estimating import ROLL, CutKind, Floors, OrderPlan, Roll, Room, Rules, Stairs, Weights
-from remnants.estimating.check import check_order, prove_order
 from remnants.estimating.choose import order_from_roll, order_with_stock
 from remnants.estimating.combine import Work, finalists
 from remnants.estimating.layouts import lay_room
 from remnants.geometry import outline_of, rectangle
 from remnants.model import Construction, Grade, Repeat, SeamKind, Wanted
 from remnants.packing import Watch
+from remnants.proof.orders import check_order, prove_order
 from tests.estimating.floors import LENGTH_ONLY, PLAIN, a_door, a_remnant, a_roll, a_room, mm, order
 
 SIDE = st.integers(15, 90).map(lambda tenths: tenths * 100.0)
@@ -206,7 +206,7 @@ def test_the_check_sees_what_is_wrong() -> None:
                 replace(lay, cuts=tuple(replace(cut, box=cut.net.bounds) for cut in lay.cuts if cut.net)) for lay in plan.layings
             ),
         ),
-        "seams of 0.0 mm are told": replace(plan, layings=(replace(plan.layings[0], seams=()), *plan.layings[1:])),
+        "no seam is told": replace(plan, layings=(replace(plan.layings[0], seams=()), *plan.layings[1:])),
         "asked 0": replace(plan, layings=(replace(plan.layings[0], pile_deg=180.0), *plan.layings[1:])),
     }
     for words, bad in wrong.items():

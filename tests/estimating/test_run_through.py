@@ -5,13 +5,13 @@ from dataclasses import replace
 import pytest
 
 from remnants.estimating import Doorway, Floors, OrderPlan, Room, Rules, Weights
-from remnants.estimating.check import check_order
 from remnants.estimating.choose import order_from_roll
 from remnants.estimating.run_through import run_throughs
 from remnants.estimating.seams import room_seam
 from remnants.geometry import outline_of
 from remnants.model import Construction, SeamKind
 from remnants.packing import Watch
+from remnants.proof.orders import check_order
 from tests.estimating.floors import a_roll
 
 

@@ -6,11 +6,11 @@ from fractions import Fraction
 import pytest
 
 from remnants.estimating import Laid, OrderPlan, Per, Price, RepeatRule, Rules, Stairs, Weights, amount_of
-from remnants.estimating.check import check_order
 from remnants.estimating.choose import order_from_roll
-from remnants.estimating.rooms import Floors
 from remnants.model import Repeat
+from remnants.model.rooms import Floors
 from remnants.packing import Watch
+from remnants.proof.orders import check_order
 from tests.estimating.floors import LENGTH_ONLY, PLAIN, a_door, a_roll, a_room, mm, order
 
 FT = 304.8

@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from remnants.estimating.money import Money
-from remnants.estimating.rooms import Floors
-from remnants.estimating.rules import Roll
 from remnants.geometry import Outline, Point
 from remnants.model import Leftover, PassedOver, Seam
+from remnants.model.money import Money
+from remnants.model.order_rules import Roll
+from remnants.model.rooms import Floors
 
 __all__ = ["ROLL", "Cut", "CutKind", "Laying", "OrderPlan", "Placed", "RoomSeam", "Sum"]
 

@@ -6,8 +6,8 @@ from enum import StrEnum
 from fractions import Fraction
 
 from remnants.errors import BadInput, Fault
-from remnants.estimating.money import Price
 from remnants.model import Repeat
+from remnants.model.money import Price
 from remnants.rules import KeepRule
 
 __all__ = ["RepeatRule", "Roll", "Rules", "Weights"]

@@ -1,0 +1,166 @@
+"""Questions about the roll and the pieces: do the cuts lie on them, apart, long enough, in one lot, and does the pattern meet?"""
+
+import math
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import combinations
+
+from remnants.errors import Fault
+from remnants.model.match import Grade
+from remnants.model.order_plan import ROLL
+from remnants.model.order_rules import RepeatRule
+from remnants.proof.lines import TOLERANCE_MM, Point
+from remnants.proof.motion import lattice_gap_mm, turned
+from remnants.proof.order_case import OrderCase, OrderQuestion
+from remnants.proof.regions import overlap_mm, sticks_out_mm
+
+__all__ = ["QUESTIONS"]
+
+WHOLE = 1e-6
+"""A number of steps this near to a whole one is one."""
+
+
+def lengths(case: OrderCase) -> Iterator[Fault]:
+    """Is every cut long enough for its floor, and as long as the rule for repeats makes it?"""
+    repeat = case.plan.roll.repeat
+    for placed in case.plan.placed:
+        cut = placed.cut
+        needed = cut.box[3] - cut.box[1]
+        if repeat and case.rules.repeat_rule is RepeatRule.CAUTIOUS:
+            needed += repeat.along_mm
+        if not cut.length_mm >= needed - TOLERANCE_MM:
+            yield Fault(cut.name, f"cut {cut.length_mm:.1f} mm long, {needed:.1f} mm are needed")
+        if repeat and case.rules.repeat_rule is not RepeatRule.TIGHT and math.isfinite(cut.length_mm):
+            steps = cut.length_mm / repeat.along_mm * Fraction(repeat.drop).limit_denominator(24).denominator
+            if not abs(steps - round(steps)) <= WHOLE * max(1.0, steps):
+                yield Fault(cut.name, f"cut {cut.length_mm:.1f} mm long, which is no whole number of repeats or their shares")
+
+
+def roll_length(case: OrderCase) -> Iterator[Fault]:
+    """Do the cuts end where the length told does, and is no more told to be needed at least?"""
+    plan = case.plan
+    end = max((placed.at[1] + placed.cut.length_mm for placed, _ in case.sources.get(ROLL, ())), default=0.0)
+    if not abs(end - plan.length_mm) <= TOLERANCE_MM:
+        yield Fault("roll", f"the cuts end at {end:.1f} mm, told {plan.length_mm:.1f} mm")
+    for least in (plan.bound_mm, plan.least_mm, plan.stock_bound_mm or 0.0):
+        if not least <= plan.length_mm + TOLERANCE_MM:
+            yield Fault("roll", f"told {plan.length_mm:.1f} mm, and {least:.1f} mm as the least that is needed")
+
+
+def ordered(case: OrderCase) -> Iterator[Fault]:
+    """Is as much ordered as the cuts take, as the supplier sells it, and no more than that makes necessary?"""
+    plan, roll = case.plan, case.plan.roll
+    cuts = case.sources.get(ROLL, ())
+    least = max(plan.length_mm, roll.least_mm) if cuts else 0.0
+    if not least - TOLERANCE_MM <= plan.ordered_mm <= least + roll.step_mm + TOLERANCE_MM:
+        yield Fault("roll", f"{plan.ordered_mm:.1f} mm can't be ordered for {plan.length_mm:.1f} mm of cuts")
+    steps = plan.ordered_mm / roll.step_mm if roll.step_mm and math.isfinite(plan.ordered_mm) else 0.0
+    if not abs(steps - round(steps)) <= WHOLE * max(1.0, steps):
+        yield Fault("roll", f"{plan.ordered_mm:.1f} mm can't be ordered in steps of {roll.step_mm:.1f} mm")
+
+
+def on_roll(case: OrderCase) -> Iterator[Fault]:
+    """Does every cut from the roll lie on it?"""
+    width = case.plan.roll.width_mm
+    for placed, _ in case.sources.get(ROLL, ()):
+        x, y = placed.at
+        over = max(-x, -y, x + placed.cut.width_mm - width)
+        if not over <= TOLERANCE_MM:
+            yield Fault(placed.cut.name, f"lies {over:.2f} mm over the roll's side or start")
+
+
+def on_pieces(case: OrderCase) -> Iterator[Fault]:
+    """Does every cut from stock come from a piece that there is, and lie in it, clear of cutouts?"""
+    for tag in case.sources:
+        if tag != ROLL and tag not in case.pieces:
+            yield Fault(tag, "is cut but is not among the stock")
+    for remains in case.remains:
+        if remains.tag in case.pieces:
+            names = [placed.cut.name for placed, _ in case.sources[remains.tag]]
+            for name, cut in zip(names, remains.cuts, strict=True):
+                if out := sticks_out_mm(cut, remains.ground.outline):
+                    yield Fault(name, f"reaches {out:.2f} mm outside {remains.tag}")
+                if deep := max((overlap_mm(cut, cutout) for cutout in remains.ground.cutouts), default=0.0):
+                    yield Fault(name, f"reaches {deep:.2f} mm into a cutout of {remains.tag}")
+
+
+def cuts_apart(case: OrderCase) -> Iterator[Fault]:
+    """Do no two cuts share carpet of the roll or of one piece?"""
+    for cuts in case.sources.values():
+        for (one, here), (other, there) in combinations(cuts, 2):
+            if deep := overlap_mm(here, there):
+                yield Fault(one.cut.name, f"lies over {other.cut.name}, {deep:.2f} mm deep")
+
+
+def lots(case: OrderCase) -> Iterator[Fault]:
+    """Is every floor of one lot, and floors that are seen together of the same?"""
+    found: dict[str, set[tuple[str, ...]]] = {}
+    for placed in case.plan.placed:
+        found.setdefault(placed.cut.room, set()).add(_lot(case, placed.source))
+    for name, own in sorted(found.items()):
+        if len(own) > 1:
+            yield Fault(name, f"pieces of {len(own)} lots meet in it")
+    for one, other in _seen_together(case):
+        if len(found.get(one, set()) | found.get(other, set())) > 1:
+            yield Fault(one, f"meets another lot in view at the doorway to {other}")
+
+
+def _lot(case: OrderCase, source: str) -> tuple[str, ...]:
+    """What tells one lot from another; () is the roll's."""
+    candidate = case.pieces.get(source)
+    if candidate is None or (case.plan.roll.lot.strip() and candidate.match.grade is Grade.SAME_LOT):
+        return ()
+    return candidate.piece.style, candidate.piece.colour, candidate.piece.lot
+
+
+def _seen_together(case: OrderCase) -> Iterator[tuple[str, str]]:
+    floors = case.plan.floors
+    hidden = {room.name for room in floors.rooms if room.hidden}
+    open_doors = [(room.name, door.to) for room in floors.rooms for door in room.doorways if door.to and not door.shut]
+    for one, other in (*open_doors, *((flight.name, flight.joins) for flight in floors.stairs if flight.joins)):
+        if not {one, other} & hidden:
+            yield one, other
+
+
+def pattern(case: OrderCase) -> Iterator[Fault]:
+    """Does the pattern on every cut fall as it does on its floor, one pattern to a floor, where the room has it?"""
+    repeat = case.plan.roll.repeat
+    if repeat is None:
+        return
+    origins: dict[str, set[Point | None]] = {}
+    for placed in case.plan.placed:
+        origins.setdefault(placed.cut.room, set()).add(placed.cut.origin)
+        origin = placed.cut.origin
+        if origin is None:
+            yield Fault(placed.cut.name, "its pattern is not placed")
+            continue
+        motif = _motif(case, placed.source)
+        step = (
+            placed.cut.box[0] - origin[0] - placed.at[0] + motif[0],
+            placed.cut.box[1] - origin[1] - placed.at[1] + motif[1],
+        )
+        gap = lattice_gap_mm(step, repeat.across_mm, repeat.along_mm, repeat.drop)
+        if not gap <= 2 * TOLERANCE_MM:
+            yield Fault(placed.cut.name, f"its pattern is {gap:.2f} mm off the floor's")
+    for name, found in sorted(origins.items()):
+        if len(found) > 1:
+            yield Fault(name, "its cuts do not share one pattern")
+    for spread in case.spreads:
+        asked, told = spread.room.motif, origins.get(spread.room.name, set())
+        if asked is not None and None not in told:
+            due = turned(asked, -spread.laying.pile_deg)
+            for x, y in (each for each in told if each is not None):
+                gap = lattice_gap_mm((x - due[0], y - due[1]), repeat.across_mm, repeat.along_mm, repeat.drop)
+                if not gap <= 2 * TOLERANCE_MM:
+                    yield Fault(spread.room.name, f"its pattern is {gap:.2f} mm off where it was asked for")
+
+
+def _motif(case: OrderCase, source: str) -> Point:
+    """Where the pattern's reference point lies on a source, the pile along +y."""
+    if source not in case.pieces:
+        return 0.0, 0.0
+    piece = case.pieces[source].piece
+    return turned(piece.motif, -piece.pile_deg) if piece.motif else (0.0, 0.0)
+
+
+QUESTIONS: tuple[OrderQuestion, ...] = (lengths, roll_length, ordered, on_roll, on_pieces, cuts_apart, lots, pattern)
