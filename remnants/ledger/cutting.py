@@ -45,6 +45,8 @@ def cut_donors(
 def _cut(donor: Piece, cuts: list[Ring], keep: WorthKeeping, new_tag: Callable[[], str]) -> DonorCut:
     left = remainders(donor.outline, cuts)
     kept = [outline for outline in left if _usable(outline, donor.pile_deg, keep)]
+    if donor.kind is Kind.LAID:
+        kept = kept or list(left[:1])  # what isn't lifted lies on its floor as before, worth keeping or not
     waste_mm2 = sum(outline.usable_area_mm2 for outline in left if outline not in kept)
     offcuts = tuple(_offcut(donor, outline, new_tag()) for outline in kept[1:])
     taken_mm2 = sum(area_mm2(cut) for cut in cuts)
@@ -56,13 +58,14 @@ def _offcut(donor: Piece, outline: Outline, tag: str) -> Piece:
     """The offcut in axes of its own, from its lower left corner, the pattern's point moved with it."""
     left, bottom, _, _ = outline.bounds
     motif = (donor.motif[0] - left, donor.motif[1] - bottom) if donor.motif else None
-    stays = {attribute.field: attribute.usual for attribute in PLAIN if attribute.stays}
+    lies_on = donor.kind is Kind.LAID  # and so does the rest: on the same floor, as hidden as before
+    stays = {attribute.field: attribute.usual for attribute in PLAIN if attribute.stays and not lies_on}
     return replace(donor, tag=tag, kind=_kind_of(donor), outline=moved(outline, (-left, -bottom)), motif=motif, **stays)
 
 
 def _kind_of(donor: Piece) -> Kind:
     """A leftover is an offcut; what stays on the customer's floor or in their attic stays theirs."""
-    return Kind.KEPT if donor.kind is Kind.KEPT else Kind.OFFCUT
+    return donor.kind if donor.kind in (Kind.KEPT, Kind.LAID) else Kind.OFFCUT
 
 
 def _usable(outline: Outline, pile_deg: float, keep: WorthKeeping) -> bool:

@@ -155,7 +155,10 @@ def _left(plan: Plan, job: Job, pieces: Mapping[str, Piece], unit: Unit) -> list
         piece = pieces[left.piece]
         if left.usable and _is_theirs(piece, job):
             size = size_text(left.largest, unit)
-            lines.append(f"- The rest of {left.piece} ({KINDS[piece.kind]}): it holds {size}. Keep it dry and flat.")
+            if piece.kind is Kind.LAID:
+                lines.append(f"- The rest of {left.piece} stays on your floor: it holds {size}.")
+            else:
+                lines.append(f"- The rest of {left.piece} ({KINDS[piece.kind]}): it holds {size}. Keep it dry and flat.")
     holes = [tag for tag in donors_of(plan) if pieces[tag].kind is Kind.LAID and _is_theirs(pieces[tag], job)]
     lines += [f"- {tag} is carpet from your floor: what fills its place is agreed separately." for tag in holes]
     return lines or ["- Nothing: what is left goes back to where we had it from."]

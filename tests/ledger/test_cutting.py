@@ -80,3 +80,23 @@ def test_areas_add_up_with_cutouts_and_slants_and_are_told_when_they_do_not() ->
 def test_what_a_customer_keeps_stays_kept() -> None:
     made = cut_out(a_piece(width=100, kind=Kind.KEPT), strip(20, 40))
     assert [offcut.kind for offcut in made.offcuts] == [Kind.KEPT]
+
+
+def test_what_is_not_lifted_of_a_floor_stays_laid_on_it() -> None:
+    closet = a_piece("L-1", width=100, kind=Kind.LAID, place="Alder Court 7", room="closet", hidden=True)
+    made = cut_out(closet, strip(20, 40))
+    assert made.cut.remaining
+    (beside,) = made.offcuts
+    assert (beside.kind, beside.place, beside.room, beside.hidden) == (Kind.LAID, "Alder Court 7", "closet", True)
+    assert balanced(closet, made)
+
+
+def test_a_strip_that_is_left_of_a_floor_is_no_stock_and_yet_is_there() -> None:
+    closet = a_piece("L-1", width=100, kind=Kind.LAID)
+    made = cut_out(closet, strip(5, 100))
+    assert made.cut.remaining
+    assert made.cut.remaining.bounds == pytest.approx((0, 0, 5 * IN, 60 * IN))
+    assert (made.offcuts, made.cut.waste_mm2) == ((), 0)
+    assert balanced(closet, made)
+    gone = cut_out(closet, strip(0, 100))
+    assert gone.cut.remaining is None, "all of it was lifted"

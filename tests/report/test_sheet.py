@@ -141,7 +141,7 @@ def test_the_customer_reads_what_shows_what_was_used_and_what_stays() -> None:
     text = " ".join(pages(the_pdf(a_joined_layout()))[-1].text.split())
     assert "filled in 2 parts from carpet from your own floor, Alder Court 7, back bedroom closet (K-0031" in text
     assert "a cross seam of 1' 2\", 1' 8\" from the edge of the other floor. The loops stop at this seam" in text
-    assert "The rest of K-0031 (laid on a floor): it holds 1' 6\" × 5' 10\"" in text
+    assert "The rest of K-0031 stays on your floor: it holds 1' 6\" × 5' 10\"" in text
     assert "Name and signature" in text
 
 
