@@ -37,7 +37,9 @@ __all__ = [
     "STYLES",
     "TEXT_CHARACTERS",
     "TURNS",
+    "UNPACKED_BYTES",
     "WINDERS",
+    "WORKBOOK_BYTES",
 ]
 
 MIB = 1024 * 1024
@@ -77,6 +79,12 @@ CUTOUTS = 500
 
 CELL_CHARACTERS = 131_072
 """Characters in a cell of a spreadsheet. An outline of 4,000 corners fits in."""
+
+WORKBOOK_BYTES = 32 * MIB
+"""Bytes of a workbook (.xlsx, .ods)."""
+
+UNPACKED_BYTES = 256 * MIB
+"""Bytes of a workbook once it is unpacked, and no part of it over two hundred times what it takes packed."""
 
 COLUMNS = 1_000
 """Cells in a row of a spreadsheet, blank ones behind the last with text left aside."""

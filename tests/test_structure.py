@@ -412,7 +412,7 @@ def test_days_are_written_on_every_system(module: Module) -> None:
 def test_no_extra_of_ours_is_named_that_does_not_exist() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     named = {extra for module in MODULES for extra in re.findall(r"remnants\[(\w+)\]", module.text)}
-    assert named == {"web", "drawings", "cluster"} and named <= project["optional-dependencies"].keys()
+    assert named == {"web", "drawings", "spreadsheets", "cluster"} and named <= project["optional-dependencies"].keys()
 
 
 OPTIONAL = {
@@ -420,6 +420,8 @@ OPTIONAL = {
     "remnants.actions.passphrases",  # the pages, the extra web
     "remnants.exchange.drawing_rooms",  # rooms in a drawing, the extra drawings; loaded late
     "remnants.exchange.sent_drawing",
+    "remnants.exchange.office_open",  # workbooks, the extra spreadsheets; loaded late
+    "remnants.exchange.opendocument",
 }
 
 

@@ -18,6 +18,7 @@ from importlib import metadata
 from pathlib import Path
 
 import ezdxf
+import openpyxl
 import pytest
 from packaging.requirements import Requirement
 
@@ -126,7 +127,7 @@ def test_its_page_in_an_index_tells_what_it_is(installed: Path) -> None:
     assert "A carpet repairer kneels" in str(told.json["description"])
 
 
-@pytest.mark.parametrize("extra", ["", "web", "drawings", "cluster"])
+@pytest.mark.parametrize("extra", ["", "web", "drawings", "spreadsheets", "cluster"])
 def test_every_extra_alone_does_the_main_job(installed: Path, extra: str, tmp_path: Path) -> None:
     shop = ("--catalogue", tmp_path / "shop.db")
     assert "usage: remnants" in run(installed, extra, "--help")
@@ -147,6 +148,19 @@ def test_drawings_are_read_with_their_extra_alone_and_the_command_that_brings_it
     told = run(installed, "", *order, code=2)
     assert told.count("\n") == 1 and "`pip install 'remnants[drawings]'` brings it" in told
     assert "to order" in run(installed, "drawings", *order)
+
+
+def test_workbooks_are_read_with_their_extra_alone_and_the_command_that_brings_it_is_told(
+    installed: Path, tmp_path: Path
+) -> None:
+    book = openpyxl.Workbook()
+    for row in (("Tag", "Style", "Width", "Length"), ("A-1", "Velder Loop", 40, 60)):
+        book.active.append(row)
+    book.save(tmp_path / "racks.xlsx")
+    log = ("log", tmp_path / "racks.xlsx", "--catalogue", tmp_path / "shop.db")
+    told = run(installed, "", *log, code=2)
+    assert told.count("\n") == 1 and "`pip install 'remnants[spreadsheets]'` brings it" in told
+    assert run(installed, "spreadsheets", *log) == "logged 1 piece: A-1\n"
 
 
 def test_pages_that_are_not_installed_are_told_with_the_command_that_brings_them(installed: Path) -> None:

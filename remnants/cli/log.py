@@ -29,7 +29,9 @@ __all__ = ["add_arguments", "run"]
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants log`."""
-    parser.add_argument("file", metavar="FILE", nargs="?", type=Path, help="a stock file (JSON), or a spreadsheet saved as CSV")
+    parser.add_argument(
+        "file", metavar="FILE", nargs="?", type=Path, help="a stock file (JSON), or a spreadsheet (.xlsx, .ods or CSV)"
+    )
     parser.add_argument("--ask", action="store_true", help="ask for one piece after another at the terminal")
     add_piece_options(parser)
     add_sheet_options(parser)

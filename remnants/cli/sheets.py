@@ -31,7 +31,7 @@ _UNITS = {Unit.IN: "inches", Unit.FT: "feet"}
 
 def add_sheet_options(parser: argparse.ArgumentParser) -> None:
     """The options for a spreadsheet."""
-    sheet = parser.add_argument_group("a spreadsheet (CSV)")
+    sheet = parser.add_argument_group("a spreadsheet (.xlsx, .ods or CSV)")
     sheet.add_argument(
         "--column",
         metavar="HEADING=MEANING",
@@ -39,6 +39,7 @@ def add_sheet_options(parser: argparse.ArgumentParser) -> None:
         default=[],
         help="what a column tells, such as Ref=tag or 'Roll Width=width (ft)'; empty to leave it out; may be repeated",
     )
+    sheet.add_argument("--sheet", metavar="NAME", default="", help="which sheet of a workbook, where several hold pieces")
     sheet.add_argument("--yes", action="store_true", help="ask nothing: what is not sure is refused, with what to say about it")
     sheet.add_argument("--skip-bad", action="store_true", help="store the good rows, and write the bad ones to a file beside it")
 
@@ -46,7 +47,7 @@ def add_sheet_options(parser: argparse.ArgumentParser) -> None:
 def log_sheet(catalogue: Catalogue, args: argparse.Namespace) -> tuple[str, ...]:
     """Stores the rows; gives the tags. Raises BadInput with the faults of every row, and for columns that are not sure."""
     said = _told(args.column)
-    sheet = read_sheet(args.file, said)
+    sheet = read_sheet(args.file, said, args.sheet)
     remarks(sheet.notes)
     _show_headings(sheet.headings)
     sheet = settled(sheet, said, ask=not args.yes)

@@ -13,6 +13,7 @@ from remnants.exchange.reading import MISSING, fault_words, shown
 from remnants.exchange.row_entry import SIDES, row_entry
 from remnants.exchange.sheet import Sheet
 from remnants.exchange.stock_file import piece_made, twice
+from remnants.exchange.table import Dated
 from remnants.limits import PIECES_A_ROW
 from remnants.marks import unseen, visible
 from remnants.model import Kind, Piece
@@ -122,7 +123,15 @@ def _row(headings: Sequence[Heading], cells: Sequence[str], number: int) -> dict
     extra = [cell for cell in cells[len(headings) :] if cell]
     if extra:
         raise BadInput([Fault(f"row {number}", f"{len(extra)} cells more than there are headings, from {shown(extra[0])} on")])
-    return {heading.field: cell for heading, cell in zip(headings, cells, strict=False) if heading.field and cell}
+    row = {heading.field: cell for heading, cell in zip(headings, cells, strict=False) if heading.field and cell}
+    dated = [_at(number, field, headings, _of_date(cell)) for field, cell in row.items() if isinstance(cell, Dated)]
+    if dated:
+        raise BadInput(dated)
+    return row
+
+
+def _of_date(cell: str) -> str:
+    return f"the spreadsheet holds the date {cell} here; if something else was typed, make the cell a text and type it anew"
 
 
 def _piece(row: dict[str, str], number: int, headings: Sequence[Heading], unit: Unit, new_tag: Callable[[Kind], str]) -> Piece:

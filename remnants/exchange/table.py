@@ -1,17 +1,32 @@
 """The rows of a spreadsheet as they are read one after another, within what is taken of rows and cells."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from remnants.errors import BadFile, Fault
 from remnants.limits import CELLS, COLUMNS, PIECES
 
-__all__ = ["HEADINGS_WITHIN", "Kept", "Row"]
+__all__ = ["HEADINGS_WITHIN", "Dated", "Kept", "Merged", "Row", "Table", "figure_text"]
 
 Row = tuple[int, tuple[str, ...]]
 """A row's number as a spreadsheet shows it, and its cells without the blanks around them."""
 
 HEADINGS_WITHIN = 60
 """Rows among which the headings are looked for. Blank cells at the end of these are kept: a column may have no heading."""
+
+
+class Dated(str):
+    """A date that a spreadsheet holds. Often somebody typed a lot or a size such as 5-10, and it made a date of that."""
+
+    __slots__ = ()
+
+
+@dataclass(frozen=True)
+class Table:
+    """A sheet of a workbook by its name, and its rows."""
+
+    name: str
+    rows: tuple[Row, ...]
 
 
 class Kept:
@@ -35,3 +50,28 @@ class Kept:
             much = f"{PIECES:,} rows" if len(self.rows) > PIECES else f"{CELLS:,} cells"
             raise BadFile([Fault(f"{self.name}: row {number}", f"more than {much}; split the file")])
         self.rows.append((number, row[: COLUMNS if len(self.rows) < HEADINGS_WITHIN else used]))
+
+
+class Merged:
+    """Cells that are merged down: what stands in the first holds for those below it, in rows that have other text."""
+
+    def __init__(self) -> None:
+        self._held: dict[int, tuple[int, str]] = {}
+
+    def begin(self, column: int, last_row: int, text: str) -> None:
+        """From here the text holds in this column, counted from 0, until `last_row`."""
+        self._held[column] = (last_row, text)
+
+    def filled(self, number: int, cells: list[str]) -> list[str]:
+        """The row with what is merged into it; a row without any text stays so."""
+        if self._held and any(cells):
+            self._held = {column: held for column, held in self._held.items() if held[0] >= number}
+            for column, (_, text) in self._held.items():
+                cells += [""] * (column + 1 - len(cells))
+                cells[column] = cells[column] or text
+        return cells
+
+
+def figure_text(value: float) -> str:
+    """A figure of a spreadsheet as text, without an exponent and without the dust of reckoning."""
+    return f"{value:.9f}".rstrip("0").rstrip(".") if abs(value) < 1e15 else repr(value)
