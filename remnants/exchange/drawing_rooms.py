@@ -5,6 +5,7 @@ What reads drawings comes with the extra `drawings`, and is loaded when there is
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterator
 from contextlib import contextmanager
 from importlib.util import find_spec
@@ -36,6 +37,7 @@ __all__ = ["DWG", "Layers", "a_drawing_that_is_sound", "layers_of", "read_drawin
 _UNITS = {1: Unit.IN, 2: Unit.FT, 4: Unit.MM, 5: Unit.CM, 6: Unit.M}
 """Codes of $INSUNITS in the DXF reference."""
 
+logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # what is wrong with a drawing is told in our own words
 DWG = b"AC10"
 """How a DWG drawing begins."""
 
