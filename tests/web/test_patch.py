@@ -37,10 +37,28 @@ def test_no_two_things_on_a_page_have_one_id(house: House) -> None:
     assert len(ids) == len(set(ids))
 
 
-def test_other_pieces_are_told_beside_the_best(house: House) -> None:
+def test_a_piece_can_be_left_out_and_the_next_best_is_told(house: House) -> None:
+    first = ask(house)
+    assert "Leave it out" in first.text
+    link = re.search(r'href="([^"]+)" aria-label="Leave O-0007 out"', first.text)
+    assert link is not None
+    again = house.browser("Wim").get(html.unescape(link[1]))
+    told = visible(again.text)
+    assert "Left out: O-0007" in told
+    assert "Fetch O-0007" not in told and "Fetch" in told
+
+
+def test_a_piece_that_was_passed_over_can_be_asked_for(house: House) -> None:
+    page = ask(house).text
+    link = re.search(r'href="([^"]+)" aria-label="Use ([A-Z]-\d+)"', page)
+    assert link is not None, "some piece would do as well"
+    told = visible(house.browser("Wim").get(html.unescape(link[1])).text)
+    assert f"Fetch {link[2]}" in told and f"Must be used: {link[2]}" in told
+
+
+def test_what_will_be_seen_is_told(house: House) -> None:
     told = visible(ask(house).text)
-    assert "Ways, side by side" in told and "Another way: yes, in one piece" in told
-    assert "O-0007 Bay 1" in told and "L-0001 Alder Court 7" in told
+    assert "What will be seen" in told and "beside the floor" in told
 
 
 def test_lengths_are_told_as_the_reader_reads_them_whatever_was_typed(house: House) -> None:

@@ -43,7 +43,8 @@ def described() -> Response:
 @needs(Role.LOOK)
 def fit() -> Response:
     """A job in, its answer out. Changes nothing."""
-    return jsonify(answer_json(in_turn(fit_job)(catalogue(), read_job(_body())).plan))
+    fitted = in_turn(fit_job)(catalogue(), read_job(_body()), ways=True)
+    return jsonify(answer_json(fitted.plan, fitted.ways))
 
 
 @area.get("/pieces")

@@ -158,8 +158,9 @@ def _named_job(text: str) -> Job:
 
 def _as_shown(job: Job) -> Fitted:
     """The very plan that the page showed, made anew from today's stock. Raises StockChanged when it comes out otherwise."""
-    without = tuple(tag for tag in request.form.get("without", "").split("\n") if tag)
-    fitted = in_turn(fit_job)(catalogue(), job, today=settings().now().date(), without=without)
+    way = {"2": 2, "3": 3}.get(request.form.get("way", ""), 1)
+    fitted = in_turn(fit_job)(catalogue(), job, today=settings().now().date(), ways=way > 1)
+    fitted = fitted.taken(way) if way <= max(1, len(fitted.ways)) else fitted
     if digest_of(fitted) != request.form.get("digest"):
         refuse_changed(catalogue(), _seen(), job.name)
         raise StockChanged(

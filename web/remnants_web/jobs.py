@@ -2,7 +2,6 @@
 
 import hashlib
 import json
-from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -14,7 +13,7 @@ from remnants.actions.fit_job import Fitted, fit_offer, offer_of
 from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
 from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange import answer_json, read_job
-from remnants.model import Job, MayUse, Verdict
+from remnants.model import Job, MayUse, Sight, Verdict, Way
 from remnants.report.diagram import drawings
 from remnants.report.drawing import Drawing
 from remnants.report.sheet_words import SheetWords, sheet_words
@@ -35,6 +34,7 @@ __all__ = [
     "key_lines",
     "pictures_of",
     "read_form_job",
+    "tags_in",
     "words_of",
 ]
 
@@ -42,7 +42,7 @@ _LONGEST_JOB = 64 * 1024
 NAMELESS = "job"
 """What a job is called whose file gives it no name."""
 
-OTHER_WAYS = ("Another way", "A third way")
+WAYS = ("The best way", "Another way", "A third way")
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,9 @@ class Answer:
     job: str
     digest: str
     words: SheetWords
-    without: tuple[str, ...] = ()
+    way: int = 1
+    speaks_for: tuple[str, ...] = ()
+    speaks_against: tuple[str, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -92,6 +94,11 @@ class Answer:
         """The seams between its parts, and how each should show."""
         return tuple(f"{SEAMS[seam.kind]}, {SHOWS[seam.show]}" for patch in self.fitted.plan.patches for seam in patch.seams)
 
+    @property
+    def sights(self) -> tuple[Sight, ...]:
+        """What will be seen of it, the plainest first."""
+        return tuple(sorted(self.fitted.plan.sights, key=lambda sight: (-sight.worst, -sight.best)))
+
     def cut_sizes(self, unit: Unit) -> tuple[str, ...]:
         """Width by length of what is cut, for each part."""
         rings = (part.cut for patch in self.fitted.plan.patches for part in patch.parts)
@@ -114,10 +121,15 @@ def job_text(form: Form) -> str:
     if form.get("any_way"):
         job["turns"] = [0, 180]
     job |= {key: form.get(key, "").strip() for key in ("house", "customer")}
-    job |= {key: form.get(key, "").replace(",", " ").split() for key in ("use", "avoid")}
+    job |= {key: list(tags_in(form.get(key, ""))) for key in ("use", "avoid")}
     job["may_use"] = [each.value for each in MayUse if form.get(f"may_{each.name.lower()}")]
     job["patches"] = [patch_of(form)]
     return json.dumps(job)
+
+
+def tags_in(text: str) -> tuple[str, ...]:
+    """The tags in a field, with commas or blanks between."""
+    return tuple(dict.fromkeys(text.replace(",", " ").split()))
 
 
 def read_form_job(text: str) -> Job:
@@ -132,22 +144,14 @@ def read_form_job(text: str) -> Job:
 
 @in_turn
 def answers(catalogue: Catalogue, text: str, unit: Unit, *, today: date) -> tuple[Answer, ...]:
-    """The best way, and beside it up to two more, each without the donors of those before, where they make all of the job."""
+    """The recommended way, and beside it up to two more that nothing beats in every term."""
     job = read_form_job(text)
     try:
         offer = offer_of(catalogue, job, today=today)
     except BadInput as error:
         raise at_fields(error) from None
-    ways = [_answer("The best way", fit_offer(offer, job), text, unit)]
-    pinned = {tag.casefold() for tag in job.use}
-    used = [tag for tag in ways[0].donors if tag.casefold() not in pinned]
-    for name in OTHER_WAYS if used else ():
-        other = fit_offer(offer.but(set(used)), job)
-        if other.plan.verdict not in (Verdict.WHOLE, Verdict.JOINED):
-            break
-        ways.append(_answer(name, other, text, unit, first=100 * len(ways), without=used))
-        used += [tag for tag in ways[-1].donors if tag.casefold() not in pinned]
-    return tuple(ways)
+    fitted = fit_offer(offer, job, ways=True)
+    return tuple(_answer(number, fitted, text, unit) for number in range(1, max(1, len(fitted.ways)) + 1))
 
 
 def digest_of(fitted: Fitted) -> str:
@@ -176,9 +180,12 @@ def words_of(fitted: Fitted, unit: Unit) -> SheetWords:
     return sheet_words(make_sheet(fitted, SheetWish(own_texts(), unit=unit, backfill=False)))
 
 
-def _answer(name: str, fitted: Fitted, text: str, unit: Unit, *, first: int = 1, without: Collection[str] = ()) -> Answer:
-    pictures = pictures_of(fitted, unit, first)
-    return Answer(name, fitted, pictures, text, digest_of(fitted), words_of(fitted, unit), tuple(without))
+def _answer(number: int, fitted: Fitted, text: str, unit: Unit) -> Answer:
+    way = fitted.ways[number - 1] if fitted.ways else Way(fitted.plan)
+    taken = fitted.taken(number)
+    pictures = pictures_of(taken, unit, 1 + 100 * (number - 1))
+    words, digest = words_of(taken, unit), digest_of(taken)
+    return Answer(WAYS[number - 1], taken, pictures, text, digest, words, number, way.speaks_for, way.speaks_against)
 
 
 def key_lines(drawing: Drawing) -> tuple[tuple[str, str], ...]:

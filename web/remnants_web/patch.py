@@ -1,6 +1,7 @@
 """The patch flow: say what carpet, draw what is missing, get the answer, hold or cut."""
 
 from dataclasses import dataclass
+from functools import partial
 from urllib.parse import urlencode
 
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
@@ -12,7 +13,7 @@ from remnants.actions.show_piece import show_piece
 from remnants.errors import BadInput, NotFound
 from remnants.model import Finish, Piece, Role
 from remnants_web.access import asking, needs
-from remnants_web.jobs import answers, job_text, read_form_job
+from remnants_web.jobs import answers, job_text, read_form_job, tags_in
 from remnants_web.laid import log_laid
 from remnants_web.problems import STATUS
 from remnants_web.shapes import BEARINGS, MOST_EDGES, ShapeKind, Typed
@@ -75,8 +76,28 @@ def answer() -> Response:
     except BadInput as error:
         return make_response(_form(form, error), STATUS[BadInput])
     days = rules_in_force(catalogue(), today=settings().now().date()).rules.hold_days
-    shown = render_template("answer.html", answers=found, form=form, laid=form["laid"], asked=urlencode(form), hold_days=days)
+    shown = render_template(
+        "answer.html",
+        answers=found,
+        form=form,
+        laid=form["laid"],
+        asked=urlencode(form),
+        hold_days=days,
+        named={what: tags_in(form[what]) for what in ("use", "avoid")},
+        with_tag=partial(_with_tag, form),
+    )
     return make_response(shown)
+
+
+def _with_tag(form: Typed, what: str, tag: str) -> str:
+    """The address of the same question with one more piece that it must use, or must avoid; once more takes it back."""
+    known = tags_in(form[what])
+    tags = [each for each in known if each != tag] if tag in known else [*known, tag]
+    other = {"use": "avoid", "avoid": "use"}[what]
+    rest = [each for each in tags_in(form[other]) if each != tag]
+    changed = {key: text for key, text in form.items() if key not in (what, other, "laid")}
+    asked = changed | {key: ", ".join(named) for key, named in ((what, tags), (other, rest)) if named}
+    return f"{url_for('patch.answer')}?{urlencode(asked)}"
 
 
 def asked_again(form: Typed, _: bool) -> str:
