@@ -59,6 +59,27 @@ def test_a_leftover_that_small_repairs_are_cut_from_stays_in_stock(remnants: Rem
     assert "still there, smaller: R-2" in remnants.ok("cut", job, "--yes")  # 12 x 32 in
 
 
+def test_a_person_keeps_what_the_rule_calls_waste_and_throws_away_what_it_keeps(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1", "--width", "14", "--length", "74")
+    job = a_hall(remnants, "Alder Court 7", pile=90)  # 14 x 32 in are cut: 14 x 42 in stay
+    told = remnants.ok("cut", job, "--yes", "--discard", "R-1")
+    assert "used up: R-1" in told
+    assert "waste: 4.1 ft²" in told  # 14 x 42 / 144
+    remnants.log("--tag", "R-2", "--width", "14", "--length", "40")
+    hold(remnants, "Fir Lane 2")
+    assert "still there, smaller: R-2" in remnants.ok("cut", "Fir Lane 2", "--keep", "all")  # 14 x 8 in
+    assert area(remnants, "R-2") == 14 * 8
+
+
+def test_a_leftover_that_is_none_is_told_with_those_there_are(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1", "--width", "60", "--length", "90")
+    hold(remnants, "Alder Court 7")
+    told = remnants.refused("cut", "Alder Court 7", "--keep", "R-9", "--discard", "R-1", "--keep", "R-1", code=2)
+    assert "no leftover is called 'R-9': the leftovers are R-1" in told
+    assert "'R-1' can't be both kept and thrown away" in told
+    assert " cut " not in remnants.ok("history", "R-1")
+
+
 def test_a_job_is_cut_once(remnants: Remnants) -> None:
     remnants.log("--tag", "R-1")
     hold(remnants, "Alder Court 7")

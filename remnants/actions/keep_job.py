@@ -8,11 +8,11 @@ from typing import Any
 
 from remnants.actions.booking import book, once
 from remnants.actions.fit_job import Fitted
+from remnants.actions.leftovers import AS_TOLD, Choice, keeps
 from remnants.actions.log_pieces import free_tags
 from remnants.actions.shop_rules import keep_rule
 from remnants.errors import NoPlan, NotAllowed, NotFound, StockChanged
 from remnants.exchange import answer_json, job_json, read_answer, read_job
-from remnants.fitting import Rules
 from remnants.ledger import BESIDE, Act, Counted, Held, Received, Released, Signed, Standing
 from remnants.ledger.cutting import DonorCut, cut_donors
 from remnants.model import Job, Kind, Plan
@@ -110,24 +110,24 @@ def release_job(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "
     return tuple(once(catalogue, key, ["release", name], job, do))
 
 
-def cut_job(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "", rules: Rules | None = None) -> Booked:
-    """Books the plan that is held for a job. Raises NotFound, NotAllowed, StockChanged."""
+def cut_job(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "", choice: Choice = AS_TOLD) -> Booked:
+    """Books the plan that is held for a job. Raises NotFound, NotAllowed, StockChanged; BadInput for a choice that is none."""
 
     def do() -> Booked:
         kept = find_job(catalogue, name)
         if kept.stage is JobStage.CUT:
             raise NotAllowed(f"{name!r} was cut already by {kept.who}; `remnants undo` takes it back")
-        return _cut(catalogue, kept.job, kept.plan, versions=kept.versions, signed=signed, rules=rules)
+        return _cut(catalogue, kept.job, kept.plan, versions=kept.versions, signed=signed, choice=choice)
 
-    return _booked(once(catalogue, key, ["cut", name], signed, lambda: vars(do())))
+    return _booked(once(catalogue, key, choice.beside(["cut", name]), signed, lambda: vars(do())))
 
 
-def cut_plan(catalogue: Catalogue, fitted: Fitted, *, signed: Signed, key: str = "", rules: Rules | None = None) -> Booked:
-    """Books a plan that was just made, without a hold. Raises NoPlan, NotAllowed, StockChanged."""
-    asked = ["cut plan", fitted.job.name, answer_json(fitted.plan)["patches"]]
+def cut_plan(catalogue: Catalogue, fitted: Fitted, *, signed: Signed, key: str = "", choice: Choice = AS_TOLD) -> Booked:
+    """Books a plan that was just made, without a hold. Raises NoPlan, NotAllowed, StockChanged; BadInput as `cut_job`."""
+    asked = choice.beside(["cut plan", fitted.job.name, answer_json(fitted.plan)["patches"]])
 
     def do() -> dict[str, Any]:
-        return vars(_cut(catalogue, fitted.job, fitted.plan, versions=fitted.versions, signed=signed, rules=rules))
+        return vars(_cut(catalogue, fitted.job, fitted.plan, versions=fitted.versions, signed=signed, choice=choice))
 
     return _booked(once(catalogue, key, asked, signed, do))
 
@@ -148,9 +148,7 @@ def refuse_changed(catalogue: Catalogue, versions: Mapping[str, int], job: str) 
     return pieces.standings_tagged(catalogue, sorted(versions))
 
 
-def _cut(
-    catalogue: Catalogue, job: Job, plan: Plan, *, versions: Mapping[str, int], signed: Signed, rules: Rules | None
-) -> Booked:
+def _cut(catalogue: Catalogue, job: Job, plan: Plan, *, versions: Mapping[str, int], signed: Signed, choice: Choice) -> Booked:
     """The plan booked: each donor cut, each offcut received, the job marked. The caller holds the transaction."""
     _refuse_empty(plan)
     written = replace_job(signed, job.name)
@@ -159,9 +157,10 @@ def _cut(
     faults = check_plan(job, by_tag, styles.all_styles(catalogue), plan)
     if faults:
         raise StockChanged(f"the plan for {job.name!r} no longer holds: {'; '.join(map(str, faults))}. Fit the job anew")
-    keep = rules or Rules(keep=keep_rule(catalogue, today=signed.at.date()))
+    plan = choice.made(plan)
+    keep = keeps(plan, keep_rule(catalogue, today=signed.at.date()))
     tags = free_tags(catalogue, Kind.OFFCUT)
-    cuts = cut_donors(plan, by_tag, keep=keep.worth_keeping, new_tag=lambda: next(tags))
+    cuts = cut_donors(plan, by_tag, keep=keep, new_tag=lambda: next(tags))
     booking = ledger.next_number(catalogue)
     after = book(catalogue, [(cut.tag, cut.cut) for cut in cuts], written)
     made = [Received(offcut, cut.tag) for cut in cuts for offcut in cut.offcuts]

@@ -6,14 +6,21 @@
 A job that is held is named; a job file is fitted now, shown, and booked after a yes. The largest usable leftover of a donor
 keeps its tag; other usable ones become offcuts; the rest is waste. If the stock changed since the plan was made, nothing is
 booked and what changed is told. `remnants undo` takes a cut back.
+
+    remnants cut "Alder Court 7" --keep R-1/2 --discard R-1/1
+
+`--keep` keeps a leftover that the answer calls waste, `--discard` throws one away that it would keep. The answer tells their
+names; `all` means every one.
 """
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
 
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import Booked, cut_job, cut_plan
+from remnants.actions.leftovers import Choice
 from remnants.cli.fit_options import add_way
 from remnants.cli.options import add_signature, now, signature
 from remnants.cli.printing import agreed, page_width, remark, remarks, show_text
@@ -29,6 +36,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("job", metavar="JOB", help="the name of a job that is held, or a job file (JSON)")
     parser.add_argument("--yes", action="store_true", help="book a job file's plan without asking")
     add_way(parser)
+    for option, help_text in (
+        ("--keep", "keep this leftover, though it is called waste"),
+        ("--discard", "throw it away, though it is kept"),
+    ):
+        parser.add_argument(option, metavar="LEFTOVER", action="append", default=[], help=f"{help_text}: R-1, R-1/2, or all")
     add_signature(parser)
 
 
@@ -38,7 +50,7 @@ def run(args: argparse.Namespace) -> int:
         if Path(args.job).is_file():
             booked = _cut_file(args, catalogue)
         else:
-            booked = cut_job(catalogue, args.job, signed=signature(args), key=args.key)
+            booked = cut_job(catalogue, args.job, signed=signature(args), key=args.key, choice=_choice(args))
     if booked is None:
         show_text("nothing was booked")
         return 0
@@ -49,12 +61,17 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
+def _choice(args: argparse.Namespace) -> Choice:
+    return Choice(tuple(args.keep), tuple(args.discard))
+
+
 def _cut_file(args: argparse.Namespace, catalogue: Catalogue) -> Booked | None:
     job = read_job(Path(args.job), note=remark)
     fitted = fit_job(catalogue, job, today=now().date(), ways=args.way > 1).taken(args.way)
+    fitted = replace(fitted, plan=_choice(args).made(fitted.plan))
     remarks(fitted.notes)
     width, styled = page_width()
     show_text(fit_text(fitted.plan, job, fitted.pieces, fitted.styles, unit=args.shown_unit, width=width, styled=styled))
     if not (args.yes or agreed("Book these cuts?", otherwise="--yes")):
         return None
-    return cut_plan(catalogue, fitted, signed=signature(args), key=args.key)
+    return cut_plan(catalogue, fitted, signed=signature(args), key=args.key, choice=_choice(args))

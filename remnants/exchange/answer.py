@@ -124,6 +124,7 @@ def _leftover_json(leftover: Leftover, unit: Unit) -> dict[str, Any]:
             "at": corners((leftover.largest_at,), unit)[0],
         },
         "usable": leftover.usable,
+        **({"chosen": True} if leftover.chosen else {}),
     }
 
 
@@ -149,7 +150,7 @@ def _seam(entry: SeamEntry) -> Seam:
 def _leftover(entry: LeftoverEntry) -> Leftover:
     outline = Outline(entry.outline, entry.cutouts)
     largest = entry.largest
-    return Leftover(entry.piece, outline, (largest.width, largest.length), largest.at, entry.usable)
+    return Leftover(entry.piece, outline, (largest.width, largest.length), largest.at, entry.usable, entry.chosen)
 
 
 def _match_json(match: Match) -> dict[str, Any]:

@@ -69,6 +69,7 @@ class LeftoverEntry(Entry):
     cutouts: tuple[Corners, ...] = ()
     largest: LargestEntry
     usable: bool = True
+    chosen: bool = False
 
 
 class PassedOverEntry(Entry):

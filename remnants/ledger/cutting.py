@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 
 from remnants.geometry import Outline, Ring
 from remnants.geometry.outline import area_mm2
-from remnants.geometry.rectangles import largest_rectangle
 from remnants.geometry.remainders import remainders
 from remnants.geometry.turn import moved
 from remnants.ledger.entries import Cut
@@ -14,8 +13,8 @@ from remnants.model.attributes import PLAIN
 
 __all__ = ["DonorCut", "cut_donors"]
 
-WorthKeeping = Callable[[float, float], bool]
-"""Whether a leftover whose largest rectangle has this width and length (mm) is stock and not waste."""
+Keeps = Callable[[Piece, Outline], bool]
+"""Whether what remains of a donor, in its own axes, is stock and not waste."""
 
 
 @dataclass(frozen=True)
@@ -27,9 +26,7 @@ class DonorCut:
     offcuts: tuple[Piece, ...]
 
 
-def cut_donors(
-    plan: Plan, donors: Mapping[str, Piece], *, keep: WorthKeeping, new_tag: Callable[[], str]
-) -> tuple[DonorCut, ...]:
+def cut_donors(plan: Plan, donors: Mapping[str, Piece], *, keep: Keeps, new_tag: Callable[[], str]) -> tuple[DonorCut, ...]:
     """What becomes of each donor of the plan, in the order of tags.
 
     The largest usable leftover keeps the donor's tag, which is on it; every other usable one becomes an offcut with a tag of its
@@ -42,9 +39,9 @@ def cut_donors(
     return tuple(_cut(donors[tag], cuts[tag], keep, new_tag) for tag in sorted(cuts))
 
 
-def _cut(donor: Piece, cuts: list[Ring], keep: WorthKeeping, new_tag: Callable[[], str]) -> DonorCut:
+def _cut(donor: Piece, cuts: list[Ring], keep: Keeps, new_tag: Callable[[], str]) -> DonorCut:
     left = remainders(donor.outline, cuts)
-    kept = [outline for outline in left if _usable(outline, donor.pile_deg, keep)]
+    kept = [outline for outline in left if keep(donor, outline)]
     if donor.kind is Kind.LAID:
         kept = kept or list(left[:1])  # what isn't lifted lies on its floor as before, worth keeping or not
     waste_mm2 = sum(outline.usable_area_mm2 for outline in left if outline not in kept)
@@ -66,8 +63,3 @@ def _offcut(donor: Piece, outline: Outline, tag: str) -> Piece:
 def _kind_of(donor: Piece) -> Kind:
     """A leftover is an offcut; what stays on the customer's floor or in their attic stays theirs."""
     return donor.kind if donor.kind in (Kind.KEPT, Kind.LAID) else Kind.OFFCUT
-
-
-def _usable(outline: Outline, pile_deg: float, keep: WorthKeeping) -> bool:
-    largest = largest_rectangle(outline, pile_deg)
-    return keep(largest.width_mm, largest.length_mm)

@@ -85,7 +85,7 @@ class PatchPlan:
 class Leftover:
     """A connected remainder of a donor, in the donor's axes (mm); `largest` is its largest rectangle (width, length).
 
-    `largest_at` is that rectangle's corner; `usable` when it is worth keeping, else waste.
+    `largest_at` is that rectangle's corner; `usable` when it is worth keeping, else waste; `chosen` when a person said which.
     """
 
     piece: str
@@ -93,6 +93,7 @@ class Leftover:
     largest: tuple[float, float]
     largest_at: Point = (0.0, 0.0)
     usable: bool = True
+    chosen: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +130,12 @@ class Plan:
     bound: str = ""
     sights: tuple[Sight, ...] = ()
     merit: Merit | None = None
+
+    @property
+    def leftover_names(self) -> tuple[str, ...]:
+        """What each leftover is called: its donor's tag, with /1, /2 and so on behind it where that leaves several."""
+        tags = [left.piece for left in self.leftovers]
+        return tuple(f"{tag}/{tags[: place + 1].count(tag)}" if tags.count(tag) > 1 else tag for place, tag in enumerate(tags))
 
 
 @dataclass(frozen=True)

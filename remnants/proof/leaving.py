@@ -106,8 +106,11 @@ def _box(left: float, low: float, right: float, high: float) -> Region:
 
 
 def worth(case: Case) -> Iterator[Fault]:
-    """Is no leftover told as waste whose largest rectangle is as short and as long at least as that of one told as usable?"""
-    sizes = [(min(left.largest), max(left.largest), left) for left in case.plan.leftovers]
+    """Is no leftover told as waste whose largest rectangle is as short and as long at least as that of one told as usable?
+
+    What a person chose to keep or to throw away is passed over.
+    """
+    sizes = [(min(left.largest), max(left.largest), left) for left in case.plan.leftovers if not left.chosen]
     for short, long, waste in sizes:
         kept = [left for least, most, left in sizes if left.usable and short >= least and long >= most]
         if not waste.usable and kept:

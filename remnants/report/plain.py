@@ -15,7 +15,7 @@ from rich.text import Text
 
 from remnants.fitting import BEST_POSSIBLE
 from remnants.materials.cuts import Cut, cuts_of, patch_cuts
-from remnants.model import Job, Leftover, PassedOver, PatchPlan, Piece, Plan, Short, Sight, Style, Verdict, Way
+from remnants.model import Job, PassedOver, PatchPlan, Piece, Plan, Short, Sight, Style, Verdict, Way
 from remnants.report.wording import (
     CONSTRUCTIONS,
     KINDS,
@@ -75,7 +75,7 @@ def fit_text(
         _write_shorts(page, answer, shorts)
     _write_sights(page, plan.sights)
     _write_ways(page, ways)
-    _write_leftovers(page, plan.leftovers, shown)
+    _write_leftovers(page, plan, shown)
     _write_passed_over(page, plan.passed_over)
     return page.text
 
@@ -148,18 +148,18 @@ def _write_ways(page: "_Page", ways: Sequence[Way]) -> None:
     page.line("`--way 2` with fit, hold or cut takes the second.", style="dim")
 
 
-def _write_leftovers(page: "_Page", leftovers: Sequence[Leftover], unit: Unit) -> None:
-    if not leftovers:
+def _write_leftovers(page: "_Page", plan: Plan, unit: Unit) -> None:
+    if not plan.leftovers:
         return
     page.heading("Left over")
     rows = [
         (
-            left.piece,
+            name,
             size_text(left.largest, unit),
             write_area(left.outline.usable_area_mm2, unit),
             "worth keeping" if left.usable else "waste",
         )
-        for left in leftovers
+        for name, left in zip(plan.leftover_names, plan.leftovers, strict=True)
     ]
     page.table(("piece", "largest rectangle", "area", "keep?"), rows)
 

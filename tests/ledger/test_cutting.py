@@ -4,7 +4,7 @@ from itertools import count
 
 import pytest
 
-from remnants.geometry import Ring, rectangle
+from remnants.geometry import Outline, Ring, largest_rectangle, rectangle
 from remnants.geometry.outline import outline_of
 from remnants.ledger import Cut, Entry, Received, replay
 from remnants.ledger.balance import balance_faults
@@ -13,12 +13,20 @@ from remnants.model import Kind, Part, PatchPlan, Piece, Plan, Verdict
 from tests.stock_values import IN, SIGNED, a_piece
 
 
+def wide(remain: Outline) -> float:
+    """The smaller side of its largest rectangle (mm)."""
+    largest = largest_rectangle(remain)
+    return min(largest.width_mm, largest.length_mm)
+
+
 def cut_out(donor: Piece, *cuts: Ring, keep_mm: float = 300) -> DonorCut:
     """The donor with these cuts taken out; leftovers are kept from `keep_mm` on their smaller side."""
     parts = tuple(Part(donor.tag, cut, cut, 0, (0, 0)) for cut in cuts)
     plan = Plan("job", Verdict.WHOLE, (PatchPlan("hall", Verdict.WHOLE, parts),))
     numbers = count(1)
-    (made,) = cut_donors(plan, {donor.tag: donor}, keep=lambda w, h: min(w, h) >= keep_mm, new_tag=lambda: f"O-{next(numbers)}")
+    (made,) = cut_donors(
+        plan, {donor.tag: donor}, keep=lambda _, remain: wide(remain) >= keep_mm, new_tag=lambda: f"O-{next(numbers)}"
+    )
     return made
 
 

@@ -45,6 +45,19 @@ def test_an_answer_is_held_shown_printed_and_cut_in_the_persons_name(house: Hous
     assert "Wim" in wim.get("/pieces/O-0007").text
 
 
+def test_what_the_rule_would_keep_is_thrown_away_where_the_person_says_so(house: House) -> None:
+    """O-0007 is an L; 16 x 42 in out of it leave more than 12 x 18 in, which a tick throws away."""
+    wim, fields = shown(house)
+    page = wim.get(wim.post("/jobs/hold", data=fields).location).text
+    names = re.findall(r'value="(O-0007[^"]*)" name="discard"', page)
+    assert names and "Throw it away all the same" in page
+    refused = wim.post("/jobs/Alder Court 7/cut", data={"discard": "O-9999"})
+    assert refused.status_code == 422 and "no leftover is called" in html.unescape(refused.text)
+    assert wim.post("/jobs/Alder Court 7/cut", data={"discard": names}).status_code == 303
+    assert "used up" in wim.get("/pieces/O-0007").text
+    assert wim.get("/jobs/Alder Court 7/sheet.pdf").status_code == 200, "the plan is proved with what the person chose"
+
+
 def test_an_answer_without_a_name_is_named_as_it_is_booked(house: House) -> None:
     wim, fields = shown(house, job="")
     refused = wim.post("/jobs/hold", data=fields)

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from urllib.parse import parse_qsl, urlencode
 
 from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
@@ -21,6 +22,7 @@ from remnants.actions.keep_job import (
     refuse_changed,
     release_job,
 )
+from remnants.actions.leftovers import Choice
 from remnants.actions.make_sheet import SheetWish, fonts, kept_plan, make_sheet, own_texts, plan_as_cut
 from remnants.actions.shop_rules import held_until
 from remnants.actions.show_piece import known_tags, show_piece
@@ -57,14 +59,19 @@ def every() -> str:
 def hold() -> BaseResponse:
     """Keeps the donors of an answer for its job."""
     until = held_until(catalogue(), settings().now().date())
-    return _booked(lambda fitted: hold_job(catalogue(), fitted, until=until, signed=signature(), key=_key()))
+
+    def book(fitted: Fitted) -> object:
+        chosen = replace(fitted, plan=_choice().made(fitted.plan))
+        return hold_job(catalogue(), chosen, until=until, signed=signature(), key=_key())
+
+    return _booked(book)
 
 
 @area.post("/cut")
 @needs(Role.WORK)
 def cut_now() -> BaseResponse:
     """Books an answer as cut."""
-    return _booked(lambda fitted: cut_plan(catalogue(), fitted, signed=signature(), key=_key()))
+    return _booked(lambda fitted: cut_plan(catalogue(), fitted, signed=signature(), key=_key(), choice=_choice()))
 
 
 @area.get("/<path:name>")
@@ -86,7 +93,7 @@ def show(name: str) -> str:
 @needs(Role.WORK)
 def cut_held(name: str) -> BaseResponse:
     """Books the held plan as cut."""
-    cut_job(catalogue(), name, signed=signature(), key=_key())
+    cut_job(catalogue(), name, signed=signature(), key=_key(), choice=_choice())
     return redirect(url_for("bookings.show", name=name), 303)
 
 
@@ -184,6 +191,12 @@ def _seen() -> dict[str, int]:
         return {}
     known = known_tags(catalogue(), [tag for tag in told if tag.isprintable()][:MOST_DONORS])
     return {tag: told[tag] for tag in known}
+
+
+def _choice() -> Choice:
+    """Which leftovers are kept, and which thrown away, all the same."""
+    keep, discard = (tuple(name[:200] for name in request.form.getlist(field)[:MOST_DONORS]) for field in ("keep", "discard"))
+    return Choice(keep, discard)
 
 
 def _key() -> str:
