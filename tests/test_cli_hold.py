@@ -28,6 +28,53 @@ def test_a_hold_that_ended_binds_nobody(remnants: Remnants) -> None:
     assert "R-1 was held by Bo for Fir Lane 2 on" in told
 
 
+def test_a_lapsed_hold_is_told_nowhere_as_one_and_stands_in_nobodys_way(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1", "--place", "Bay 4")
+    hold(remnants, "Alder Court 7", "--until", "2021-06-01")
+    for told in (remnants.ok("show", "R-1"), remnants.ok("find", "velder"), remnants.ok("count", "Bay 4", "R-1", "--yes")):
+        assert "held" not in told
+    assert "R-1 is in stock" in remnants.ok("history", "R-1")
+    remnants.ok("move", "R-1", "Bay 5")
+    assert "R-1 is discarded" in remnants.ok("discard", "R-1")
+
+
+def test_what_is_held_is_not_discarded_before_the_hold_is_let_go(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1")
+    hold(remnants, "Alder Court 7", "--until", "2131-06-01")
+    told = remnants.refused("discard", "R-1", code=1)
+    assert "R-1 is held for Alder Court 7 until 2131-06-01 (by Bo" in told
+    assert "can't be discarded; let the hold go first" in told
+    remnants.ok("release", "Alder Court 7")
+    remnants.ok("discard", "R-1")
+
+
+def test_nor_is_a_held_piece_that_is_missing(remnants: Remnants) -> None:
+    for tag in ("R-1", "R-2"):
+        remnants.log("--tag", tag, "--place", "Bay 4")
+    hold(remnants, "Alder Court 7", "--until", "2131-06-01")
+    remnants.ok("count", "Bay 4", "R-2", "--yes")
+    told = remnants.refused("discard", "R-1", code=1)
+    assert "R-1 is missing and held for Alder Court 7 until 2131-06-01: let the hold go first" in told
+
+
+def test_a_job_whose_hold_lapsed_is_cut_while_its_pieces_are_free_and_that_is_told(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1")
+    hold(remnants, "Alder Court 7", "--until", "2021-06-01")
+    told = remnants.ok("cut", "Alder Court 7", "--by", "Ana")
+    assert told.startswith("the hold lapsed on 2021-06-01; the pieces were still free\ncut: R-1\n")
+    assert [line.split()[3] for line in remnants.ok("history", "R-1").splitlines()[1:5]] == ["received", "held", "held", "cut"]
+
+
+def test_a_job_whose_hold_lapsed_is_not_cut_where_somebody_took_a_piece(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1")
+    hold(remnants, "Alder Court 7", "--until", "2021-06-01")
+    hold(remnants, "Fir Lane 2")
+    told = remnants.refused("cut", "Alder Court 7", "--by", "Ana", code=1)
+    assert "the hold lapsed on 2021-06-01, and the stock is not as the plan" in told
+    assert "R-1 was held by Bo for Fir Lane 2 on" in told
+    assert "held for Fir Lane 2" in remnants.ok("show", "R-1")
+
+
 def test_holding_again_makes_the_plan_anew_and_lets_go_of_what_it_no_longer_needs(remnants: Remnants) -> None:
     remnants.log("--tag", "R-2", "--width", "60")
     hold(remnants, "Alder Court 7")

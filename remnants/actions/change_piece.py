@@ -4,8 +4,8 @@ from dataclasses import replace
 
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
 from remnants.actions.plain_texts import refuse_unseen_marks
-from remnants.errors import BadInput, Fault, NotFound
-from remnants.ledger import Corrected, Discarded, Moved, Signed, Standing
+from remnants.errors import BadInput, Fault, NotAllowed, NotFound
+from remnants.ledger import Corrected, Discarded, Moved, Signed, Stage, Standing
 from remnants.model import Piece
 from remnants.store import Catalogue, customers, styles
 
@@ -72,6 +72,9 @@ def discard_piece(catalogue: Catalogue, tag: str, *, seen: int | None = None, si
         before = standing_of(catalogue, tag)
         refuse_unseen(catalogue, before, seen)
         own = before.piece.tag
+        hold = before.on(signed.at.date()).hold
+        if before.stage is Stage.MISSING and hold:
+            raise NotAllowed(f"{own} is missing and held for {hold.job} until {hold.until}: let the hold go first")
         book(catalogue, [(own, Discarded())], signed)
         return own
 

@@ -29,7 +29,7 @@ def customer_pieces(catalogue: Catalogue, reference: str) -> tuple[Customer, tup
     customer = customers.find(catalogue, reference)
     if customer is None:
         raise NotFound(f"no customer has the reference {reference!r}")
-    return customer, pieces.of_customer(catalogue, reference)
+    return customer, tuple(standing.on(catalogue.today()) for standing in pieces.of_customer(catalogue, reference))
 
 
 def kept_pieces(catalogue: Catalogue, words: str, *, most: int = 12) -> tuple[Standing, ...]:

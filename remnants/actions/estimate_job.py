@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from remnants.actions.fit_job import Fitted, fit_job, offer_of
-from remnants.actions.keep_job import find_job
+from remnants.actions.job_state import State
+from remnants.actions.keep_job import every_job, find_job
 from remnants.actions.make_sheet import kept_plan
 from remnants.actions.order_rooms import Limits, Ordered, order_rooms
 from remnants.errors import BadInput, Fault
@@ -16,7 +17,6 @@ from remnants.geometry import rectangle
 from remnants.geometry.outline import area_mm2
 from remnants.model import Finish, Job, Patch
 from remnants.store import Catalogue, ledger
-from remnants.store.jobs import JobStage, every_job
 from remnants.store.styles import all_styles
 
 __all__ = ["Estimate", "asked_as_room", "estimate_job", "held_names", "held_repairs", "stock_mark"]
@@ -63,13 +63,13 @@ def asked_as_room(patch: Patch, job: Job) -> dict[str, object]:
 
 def held_names(catalogue: Catalogue) -> tuple[str, ...]:
     """Jobs whose repairs are held today, newest first."""
-    return tuple(job.name for job in every_job(catalogue) if job.stage is JobStage.HELD)
+    return tuple(kept.job.name for kept in every_job(catalogue) if kept.stage is State.HELD)
 
 
 def held_repairs(catalogue: Catalogue, name: str) -> Fitted:
     """The plan held for a job, proved anew. Raises NotFound, BadInput when nothing is held for it, StockChanged."""
     kept = find_job(catalogue, name)
-    if kept.stage is not JobStage.HELD:
+    if kept.stage is not State.HELD:
         raise BadInput([Fault("held", f"nothing is held for {name!r}; take a job that is held, or none")])
     return kept_plan(catalogue, kept.plan, kept.job)
 

@@ -138,7 +138,7 @@ def _found(catalogue: Catalogue, words: str, rows: list[tuple[Standing, float, s
     named = dict.fromkeys(standing.piece.style for standing, _, _ in shown)
     return Found(
         words,
-        tuple(standing for standing, _, _ in shown),
+        tuple(standing.on(catalogue.today()) for standing, _, _ in shown),
         tuple(known[name] for name in named),
         len(rows) - len(shown),
         tuple(score for _, score, _ in shown),

@@ -1,13 +1,14 @@
 """Holding the donors of a job, releasing them, cutting them: what a plan does to the stock, each in one transaction."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
 from remnants.actions.booking import book, once
 from remnants.actions.fit_job import Fitted
+from remnants.actions.job_state import State, state_of
 from remnants.actions.leftovers import AS_TOLD, Choice, keeps
 from remnants.actions.log_pieces import free_tags
 from remnants.actions.shop_rules import keep_rule
@@ -22,8 +23,8 @@ from remnants.store.jobs import JobRow, JobStage
 
 __all__ = [
     "Booked",
-    "JobStage",
     "KeptJob",
+    "State",
     "cut_job",
     "cut_plan",
     "every_job",
@@ -38,11 +39,11 @@ _HARMLESS = BESIDE | {Act.MOVED}
 
 @dataclass(frozen=True)
 class KeptJob:
-    """A job in the catalogue, its plan, the versions of its donors then, and how far it has come."""
+    """A job in the catalogue, its plan, the versions of its donors then, and how far it is on the day that it was looked at."""
 
     job: Job
     plan: Plan
-    stage: JobStage
+    stage: State
     versions: Mapping[str, int]
     hold_until: date | None
     who: str
@@ -50,27 +51,31 @@ class KeptJob:
 
 @dataclass(frozen=True)
 class Booked:
-    """What a cut made of the stock: tags of the donors, of those used up, and of the offcuts; waste in mm²."""
+    """What a cut made of the stock: tags of the donors, of those used up, and of the offcuts; waste in mm².
+
+    `note` tells what else the person should know; mostly empty.
+    """
 
     job: str
     donors: tuple[str, ...]
     used_up: tuple[str, ...]
     offcuts: tuple[str, ...]
     waste_mm2: float
+    note: str = ""
 
 
-def find_job(catalogue: Catalogue, name: str) -> KeptJob:
-    """The job of that name. Raises NotFound."""
+def find_job(catalogue: Catalogue, name: str, *, day: date | None = None) -> KeptJob:
+    """The job of that name as it is on a day, else today. Raises NotFound."""
     row = jobs.find(catalogue, name.strip())
     if row is None:
         known = ", ".join(job.name for job in jobs.every_job(catalogue)[:5])
         raise NotFound(f"no job {name!r} is in the catalogue" + (f"; the latest are {known}" if known else ""))
-    return _kept(row)
+    return _kept(catalogue, [row], day)[0]
 
 
 def every_job(catalogue: Catalogue) -> tuple[KeptJob, ...]:
-    """All jobs in the catalogue, newest first."""
-    return tuple(_kept(row) for row in jobs.every_job(catalogue))
+    """All jobs in the catalogue as they are today, newest first."""
+    return _kept(catalogue, jobs.every_job(catalogue))
 
 
 def hold_job(catalogue: Catalogue, fitted: Fitted, *, until: date, signed: Signed, key: str = "") -> tuple[str, ...]:
@@ -101,23 +106,30 @@ def release_job(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "
 
     def do() -> list[str]:
         row = jobs.find(catalogue, name)
-        if row is None or row.stage is not JobStage.HELD:
+        held = pieces.tags_held_for(catalogue, name)
+        if row is None or not (held or row.stage is JobStage.HELD):
             raise (NotAllowed if row else NotFound)(f"nothing is held for {name!r}")
-        tags = _release(catalogue, list(row.donors), name, job)
-        jobs.put(catalogue, replace(row, stage=JobStage.RELEASED, hold_until=None), job)
+        tags = _release(catalogue, held, name, job)
+        if row.stage is JobStage.HELD:
+            jobs.put(catalogue, replace(row, stage=JobStage.RELEASED, hold_until=None), job)
         return tags
 
     return tuple(once(catalogue, key, ["release", name], job, do))
 
 
 def cut_job(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "", choice: Choice = AS_TOLD) -> Booked:
-    """Books the plan that is held for a job. Raises NotFound, NotAllowed, StockChanged; BadInput for a choice that is none."""
+    """Books the plan that is held for a job. One whose hold lapsed is held anew first, where its pieces are still free.
+
+    Raises NotFound, NotAllowed, StockChanged; BadInput for a choice that is none.
+    """
 
     def do() -> Booked:
-        kept = find_job(catalogue, name)
-        if kept.stage is JobStage.CUT:
+        kept = find_job(catalogue, name, day=signed.at.date())
+        if kept.stage is State.CUT:
             raise NotAllowed(f"{name!r} was cut already by {kept.who}; `remnants undo` takes it back")
-        return _cut(catalogue, kept.job, kept.plan, versions=kept.versions, signed=signed, choice=choice)
+        versions, note = _held_anew(catalogue, kept, signed) if kept.stage is State.LAPSED else (kept.versions, "")
+        booked = _cut(catalogue, kept.job, kept.plan, versions=versions, signed=signed, choice=choice)
+        return replace(booked, note=note)
 
     return _booked(once(catalogue, key, choice.beside(["cut", name]), signed, lambda: vars(do())))
 
@@ -172,6 +184,18 @@ def _cut(catalogue: Catalogue, job: Job, plan: Plan, *, versions: Mapping[str, i
     return _outcome(job.name, cuts)
 
 
+def _held_anew(catalogue: Catalogue, kept: KeptJob, signed: Signed) -> tuple[Mapping[str, int], str]:
+    """The versions of the donors once they are held again, and what to tell. Raises StockChanged where one was taken since."""
+    lapsed = f"the hold lapsed on {kept.hold_until}"
+    try:
+        refuse_changed(catalogue, kept.versions, kept.job.name)
+    except StockChanged as error:
+        raise StockChanged(f"{lapsed}, and {error}") from None
+    held = [(tag, Held(kept.job.name, signed.at.date())) for tag in sorted(kept.versions)]
+    after = book(catalogue, held, replace_job(signed, kept.job.name))
+    return {standing.piece.tag: standing.version for standing in after}, f"{lapsed}; the pieces were still free"
+
+
 def _outcome(job: str, cuts: tuple[DonorCut, ...]) -> Booked:
     return Booked(
         job,
@@ -185,7 +209,7 @@ def _outcome(job: str, cuts: tuple[DonorCut, ...]) -> Booked:
 def _booked(answer: Mapping[str, Any]) -> Booked:
     """The outcome as it was, or as it came back from a repeated request."""
     donors, used_up, offcuts = (tuple(answer[name]) for name in ("donors", "used_up", "offcuts"))
-    return Booked(answer["job"], donors, used_up, offcuts, answer["waste_mm2"])
+    return Booked(answer["job"], donors, used_up, offcuts, answer["waste_mm2"], answer.get("note", ""))
 
 
 def _refuse_empty(plan: Plan) -> None:
@@ -215,9 +239,15 @@ def _put(
     jobs.put(catalogue, row, signed)
 
 
-def _kept(row: JobRow) -> KeptJob:
-    job, plan = read_job(json.dumps(row.file), kept=True), read_answer(json.dumps(row.plan))
-    return KeptJob(job, plan, row.stage, row.donors, row.hold_until, row.who)
+def _kept(catalogue: Catalogue, rows: Sequence[JobRow], day: date | None = None) -> tuple[KeptJob, ...]:
+    held = sorted({tag for row in rows if row.stage is not JobStage.CUT for tag in row.donors})
+    standings = pieces.standings_tagged(catalogue, held)
+    made = []
+    for row in rows:
+        job, plan = read_job(json.dumps(row.file), kept=True), read_answer(json.dumps(row.plan))
+        state = state_of(row, standings, day or catalogue.today())
+        made.append(KeptJob(job, plan, state, row.donors, row.hold_until, row.who))
+    return tuple(made)
 
 
 def replace_job(signed: Signed, job: str) -> Signed:

@@ -68,12 +68,12 @@ def taken_tags(catalogue: Catalogue, tags: Sequence[str]) -> dict[int, str]:
     written = pieces.taken_as(catalogue, tags)
     known = pieces.standings_tagged(catalogue, sorted(set(written.values())))
     return {
-        index: f"the catalogue has a piece {shown_tag!r} already ({_words(known[shown_tag])}); take another tag"
+        index: f"the catalogue has a piece {shown_tag!r} already ({_words(catalogue, known[shown_tag])}); take another tag"
         for index, tag in enumerate(tags)
         if (shown_tag := written.get(tag)) and not (shown_tag == tag and known[tag].stage is Stage.WITHDRAWN)
     }
 
 
-def _words(standing: Standing) -> str:
+def _words(catalogue: Catalogue, standing: Standing) -> str:
     piece: Piece = standing.piece
-    return ", ".join(text for text in (piece.style, piece.colour, standing.words) if text)
+    return ", ".join(text for text in (piece.style, piece.colour, standing.on(catalogue.today()).words) if text)

@@ -28,7 +28,7 @@ def places(catalogue: Catalogue) -> tuple[str, ...]:
 
 def pieces_at(catalogue: Catalogue, place: str) -> tuple[Standing, ...]:
     """What should lie at a place, by tag; empty where nothing does."""
-    return pieces.at_place(catalogue, place)
+    return tuple(standing.on(catalogue.today()) for standing in pieces.at_place(catalogue, place))
 
 
 def shares(catalogue: Catalogue) -> tuple[StockShare, ...]:

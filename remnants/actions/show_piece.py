@@ -38,7 +38,7 @@ class Life:
 
 
 def show_piece(catalogue: Catalogue, tag: str) -> Shown:
-    """The piece with this tag, whatever the letter case. Raises NotFound with the tags most like it."""
+    """The piece with this tag as it stands today, whatever the letter case. Raises NotFound with the tags most like it."""
     standing = _standing(catalogue, tag)
     customer = customers.find(catalogue, standing.piece.customer) if standing.piece.customer else None
     return Shown(standing, styles.find_style(catalogue, standing.piece.style), customer)
@@ -67,4 +67,4 @@ def _standing(catalogue: Catalogue, tag: str) -> Standing:
         near = difflib.get_close_matches(tag.strip().upper(), pieces.all_tags(catalogue), n=3, cutoff=0.6)
         hint = f"; the nearest tags are {', '.join(near)}" if near else ""
         raise NotFound(f"no piece has the tag {tag!r}{hint}")
-    return standing
+    return standing.on(catalogue.today())

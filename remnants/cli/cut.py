@@ -54,6 +54,8 @@ def run(args: argparse.Namespace) -> int:
     if booked is None:
         show_text("nothing was booked")
         return 0
+    if booked.note:
+        show_text(booked.note)
     left = [tag for tag in booked.donors if tag not in booked.used_up]
     told = [("cut", booked.donors), ("still there, smaller", left), ("used up", booked.used_up), ("new offcuts", booked.offcuts)]
     show_text("\n".join(f"{what}: {', '.join(tags)}" for what, tags in told if tags))

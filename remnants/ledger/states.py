@@ -54,6 +54,7 @@ MOVES = MappingProxyType(
         (Stage.HELD, Act.MOVED): frozenset({Stage.HELD}),
         (Stage.HELD, Act.COUNTED): frozenset({Stage.HELD, Stage.MISSING}),
         (Stage.HELD, Act.CORRECTED): frozenset({Stage.HELD}),
+        (Stage.HELD, Act.DISCARDED): frozenset({Stage.DISCARDED}),
         (Stage.MISSING, Act.MOVED): frozenset({Stage.STOCKED, Stage.HELD}),
         (Stage.MISSING, Act.COUNTED): frozenset({Stage.MISSING, Stage.STOCKED, Stage.HELD}),
         (Stage.MISSING, Act.CORRECTED): frozenset({Stage.MISSING}),
@@ -101,6 +102,12 @@ class Standing:
             return False
         return self.hold is None or self.hold.job == job or not self.hold.binds(day)
 
+    def on(self, day: date) -> "Standing":
+        """The same as it counts on a day: a hold that ended before it holds nothing."""
+        if self.hold is None or self.hold.binds(day):
+            return self
+        return replace(self, stage=Stage.STOCKED if self.stage is Stage.HELD else self.stage, hold=None)
+
     @property
     def words(self) -> str:
         """Where it stands and since when: `held for Alder Court 7 until 2031-06-01`, `used up (by Ana on …)`."""
@@ -116,7 +123,7 @@ def applied(before: Standing | None, entry: Entry) -> Standing:
     stage = before.stage if before else None
     allowed = MOVES.get((stage, entry.act))
     if allowed is None:
-        where = "is not in the catalogue" if before is None else f"is {before.words}"
+        where = "is not in the catalogue" if before is None else f"is {before.on(entry.signed.at.date()).words}"
         raise NotAllowed(f"{entry.tag} {where}: it can't be {entry.act.value}")
     after = _after(before, entry)
     assert after.stage in allowed, f"{stage} to {after.stage} by {entry.act}"
@@ -154,8 +161,15 @@ def _after(before: Standing | None, entry: Entry) -> Standing:  # noqa: PLR0911 
         case Corrected(piece):
             return replace(before, piece=piece)
         case Discarded():
-            return replace(before, stage=Stage.DISCARDED, hold=None)
+            return _discarded(before, entry)
     raise AssertionError(f"an undoing entry is no state of its own: {entry!r}")
+
+
+def _discarded(before: Standing, entry: Entry) -> Standing:
+    if before.stage is Stage.HELD and before.hold and before.hold.binds(entry.signed.at.date()):
+        told = f"{entry.tag} is {before.words} ({before.signed.words}): it can't be discarded"
+        raise NotAllowed(f"{told}; let the hold go first")
+    return replace(before, stage=Stage.DISCARDED, hold=None)
 
 
 def _found(before: Standing) -> Stage:

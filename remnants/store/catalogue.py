@@ -2,8 +2,9 @@
 
 import secrets
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -19,9 +20,14 @@ def address(path: Path, mode: str) -> str:
 class Catalogue:
     """An open catalogue. Every change stands in `with catalogue.atomic():`, which holds the one writer's place from its start."""
 
-    def __init__(self, connection: sqlite3.Connection) -> None:
-        """`connection` begins no transaction by itself (its isolation_level is None)."""
+    def __init__(self, connection: sqlite3.Connection, now: Callable[[], datetime] | None = None) -> None:
+        """`connection` begins no transaction by itself (its isolation_level is None). `now` is the clock, else the machine's."""
         self.conn = connection
+        self._now = now
+
+    def today(self) -> date:
+        """The day (UTC) by which holds are looked at."""
+        return (self._now() if self._now else datetime.now(UTC)).date()
 
     @property
     def path(self) -> Path:

@@ -2,8 +2,9 @@
 
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
+from datetime import datetime
 from pathlib import Path
 
 from remnants.errors import CatalogueUnusable
@@ -22,8 +23,11 @@ _CACHE_KIB = 64 * 1024
 
 
 @contextmanager
-def open_catalogue(path: Path, *, write: bool, busy_s: float | None = None) -> Iterator[Catalogue]:
+def open_catalogue(
+    path: Path, *, write: bool, busy_s: float | None = None, now: Callable[[], datetime] | None = None
+) -> Iterator[Catalogue]:
     """The catalogue in the file at `path`; with `write` it is made when missing. One of an older version is brought up to date.
+    `now` is the clock by which holds are looked at, else the machine's.
 
     Raises CatalogueUnusable, also for what goes wrong while it is in use: no such file or folder, not a catalogue, made by a
     newer version, locked by another writer for `busy_s` seconds, read-only, full disk, damaged. Nothing half done stays.
@@ -32,7 +36,7 @@ def open_catalogue(path: Path, *, write: bool, busy_s: float | None = None) -> I
     """
     clear(path)
     with in_plain_words(path), closing(_connection(path, write=write, busy_s=BUSY_S if busy_s is None else busy_s)) as connection:
-        catalogue = Catalogue(connection)
+        catalogue = Catalogue(connection, now)
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA secure_delete = ON")  # what is erased about a person is overwritten, not only unlinked
         connection.execute(f"PRAGMA cache_size = -{_CACHE_KIB}")

@@ -26,6 +26,7 @@ __all__ = [
     "places",
     "standings_labelled",
     "standings_tagged",
+    "tags_held_for",
     "taken_as",
     "with_customers",
 ]
@@ -56,6 +57,11 @@ def standings_tagged(catalogue: Catalogue, tags: Sequence[str]) -> dict[str, Sta
 def every_standing(catalogue: Catalogue) -> Iterator[Standing]:
     """Every piece that is or was there, in the order of tags."""
     yield from map(standing_of, catalogue.query(f"SELECT {TOLD_COLUMNS} FROM piece ORDER BY tag"))
+
+
+def tags_held_for(catalogue: Catalogue, job: str) -> list[str]:
+    """The tags of the pieces that are or were last held for a job, lapsed holds too, in order."""
+    return [row["tag"] for row in catalogue.query("SELECT tag FROM piece WHERE hold_job = ? ORDER BY tag", [job])]
 
 
 def on_hand(catalogue: Catalogue, *, styles: Sequence[str] | None = None) -> Iterator[Standing]:

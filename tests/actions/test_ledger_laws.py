@@ -17,9 +17,11 @@ from remnants.actions import open_catalogue
 from remnants.actions.change_piece import discard_piece, move_piece
 from remnants.actions.count_place import book_count, count_place
 from remnants.actions.fit_job import Fitted, fit_job
-from remnants.actions.keep_job import cut_job, cut_plan, hold_job, release_job
+from remnants.actions.keep_job import State, cut_job, cut_plan, every_job, find_job, hold_job, release_job
 from remnants.actions.keep_safe import verify
 from remnants.actions.log_pieces import log_pieces
+from remnants.actions.rack import pieces_at
+from remnants.actions.show_piece import history_of, show_piece
 from remnants.actions.undo import undo_last
 from remnants.errors import BadInput, NoPlan, NotAllowed, NotFound
 from remnants.geometry import rectangle
@@ -42,10 +44,10 @@ class Shop(RuleBasedStateMachine):
     @initialize()
     def open(self) -> None:
         self.folder = tempfile.TemporaryDirectory()
-        self.opened = open_catalogue(Path(self.folder.name) / "stock.db", write=True)
+        self.day = 0
+        self.opened = open_catalogue(Path(self.folder.name) / "stock.db", write=True, now=lambda: self.signed.at)
         self.catalogue = self.opened.__enter__()
         self.count = itertools.count()
-        self.day = 0
 
     def teardown(self) -> None:
         self.opened.__exit__(None, None, None)
@@ -134,6 +136,29 @@ class Shop(RuleBasedStateMachine):
                 history = history.then(entry)
                 assert history.standing
                 assert entry.act is Act.UNDONE or history.standing.stage in MOVES[before, entry.act]
+
+    @invariant()
+    def every_view_says_the_same_of_what_is_held(self) -> None:
+        """A piece is held by one job at most, for as long as that hold lasts; jobs, racks, lists and pages agree."""
+        if not hasattr(self, "catalogue"):
+            return
+        today = self.signed.at.date()
+        shown = {tag: show_piece(self.catalogue, tag).standing for tag in pieces.all_tags(self.catalogue)}
+        holder = {tag: standing.hold.job for tag, standing in shown.items() if standing.hold and standing.hold.binds(today)}
+        for tag, standing in shown.items():
+            assert (standing.hold is not None) == (tag in holder)
+            assert standing.stage is not Stage.HELD or tag in holder
+            assert history_of(self.catalogue, tag).standing == standing
+            assert standing.free_for("another job", today) == (standing.stage is Stage.STOCKED)
+        for place in PLACES:
+            for standing in pieces_at(self.catalogue, place):
+                assert standing == shown[standing.piece.tag]
+        for kept in every_job(self.catalogue):
+            assert find_job(self.catalogue, kept.job.name).stage is kept.stage
+            own = {tag for tag in kept.versions if holder.get(tag) == kept.job.name}
+            if kept.stage is not State.CUT:
+                assert (kept.stage is State.HELD) == (own == set(kept.versions))
+                assert (kept.stage is State.PARTLY) == (set() < own < set(kept.versions))
 
     @invariant()
     def stock_over_time_is_what_the_entries_say(self) -> None:

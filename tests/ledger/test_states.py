@@ -35,6 +35,7 @@ from tests.stock_values import SIGNED, a_piece
 
 TODAY = SIGNED.at.date()
 JOB = replace(SIGNED, job="Alder Court 7")
+LATE = replace(JOB, at=JOB.at + timedelta(days=8))
 HOLD = Hold(JOB.job, TODAY + timedelta(days=7))
 
 CHANGES: dict[Act, tuple[Change, ...]] = {
@@ -65,13 +66,14 @@ def test_each_move_is_as_the_table_has_it(stage: Stage | None, act: Act) -> None
     reached = set()
     for change in CHANGES[act]:
         for hold in (None, HOLD):
-            before, entry = a_standing(stage, hold=hold), Entry(2, 2, "R-1", change, JOB)
+            signed = LATE if (stage, act) == (Stage.HELD, Act.DISCARDED) else JOB  # the hold has ended then
+            before, entry = a_standing(stage, hold=hold), Entry(2, 2, "R-1", change, signed)
             if allowed is None:
                 with pytest.raises(NotAllowed, match="R-1"):
                     applied(before, entry)
             else:
                 after = applied(before, entry)
-                assert (after.version, after.signed) == (2, JOB)
+                assert (after.version, after.signed) == (2, signed)
                 reached.add(after.stage)
     assert reached == (allowed or set())
 
@@ -104,6 +106,25 @@ def test_a_held_piece_is_its_jobs_alone_until_the_hold_ends() -> None:
     assert taken.hold == Hold("Fir Lane 2", date(2031, 6, 1))
     assert not held.free_for("Fir Lane 2", HOLD.until)
     assert held.free_for("Fir Lane 2", HOLD.until + timedelta(days=1))
+
+
+def test_a_piece_is_discarded_over_nobodys_hold_but_over_one_that_ended() -> None:
+    held = a_standing(Stage.HELD)
+    assert held
+    with pytest.raises(NotAllowed, match=r"held for Alder Court 7 until 2031-05-10 .* can't be discarded; let the hold go first"):
+        applied(held, Entry(2, 2, "R-1", Discarded(), SIGNED))
+    late = replace(SIGNED, at=SIGNED.at + timedelta(days=8))
+    assert applied(held, Entry(2, 2, "R-1", Discarded(), late)).stage is Stage.DISCARDED
+
+
+def test_a_hold_counts_until_the_end_of_its_day_and_no_longer() -> None:
+    held = a_standing(Stage.HELD)
+    assert held
+    assert held.on(HOLD.until) == held
+    after = held.on(HOLD.until + timedelta(days=1))
+    assert (after.stage, after.hold, after.words) == (Stage.STOCKED, None, "in stock")
+    missing = replace(held, stage=Stage.MISSING).on(HOLD.until + timedelta(days=1))
+    assert (missing.stage, missing.hold) == (Stage.MISSING, None)
 
 
 def test_a_missing_piece_that_turns_up_is_held_again() -> None:

@@ -58,6 +58,23 @@ def test_what_the_rule_would_keep_is_thrown_away_where_the_person_says_so(house:
     assert wim.get("/jobs/Alder Court 7/sheet.pdf").status_code == 200, "the plan is proved with what the person chose"
 
 
+def test_a_lapsed_hold_is_told_as_such_on_every_page_and_can_still_be_cut(house: House, clock: Clock) -> None:
+    wim, fields = shown(house)
+    page = wim.post("/jobs/hold", data=fields).location
+    assert "held for Alder Court 7" in wim.get("/pieces/O-0007").text
+    assert "Alder Court 7" in wim.get("/").text
+    clock.wait(days=15)
+    wim = house.browser("Wim")
+    assert "The hold has lapsed" in wim.get(page).text
+    assert "lapsed on" in wim.get("/jobs").text
+    assert "Alder Court 7" not in wim.get("/").text
+    for address in ("/pieces/O-0007", "/racks/Bay 1"):
+        assert "held" not in wim.get(address).text.partition("What happened")[0], address
+    done = wim.post(f"{page}/cut", data={"key": "late"})
+    assert done.status_code == 303
+    assert "Its hold had lapsed. The pieces were still free" in wim.get(done.location).text
+
+
 def test_an_answer_without_a_name_is_named_as_it_is_booked(house: House) -> None:
     wim, fields = shown(house, job="")
     refused = wim.post("/jobs/hold", data=fields)

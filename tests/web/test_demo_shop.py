@@ -11,14 +11,13 @@ import pytest
 
 from remnants.actions import Catalogue, doors, open_catalogue, people
 from remnants.actions.fit_job import fit_job
-from remnants.actions.keep_job import every_job
+from remnants.actions.keep_job import State, every_job
 from remnants.actions.keep_safe import verify
 from remnants.actions.show_piece import history_of
 from remnants.exchange import read_job
 from remnants.ledger import BESIDE, Act, Entry
 from remnants.model import Role, Verdict
 from remnants.store import ledger
-from remnants.store.jobs import JobStage
 from remnants_web import Settings, create_app
 from remnants_web.demo import make_accounts, tell
 from remnants_web.tags import PAPERS
@@ -56,9 +55,9 @@ def test_its_weeks_stand_in_the_ledger_and_the_catalogue_is_sound(path: Path) ->
 
 
 def test_its_jobs_are_cut_held_and_let_go(path: Path) -> None:
-    with open_catalogue(path, write=True) as catalogue:
+    with open_catalogue(path, write=True, now=lambda: NOW) as catalogue:
         stages = [job.stage for job in every_job(catalogue)]
-    assert (stages.count(JobStage.CUT), stages.count(JobStage.HELD), stages.count(JobStage.RELEASED)) == (13, 1, 1)
+    assert (stages.count(State.CUT), stages.count(State.HELD), stages.count(State.RELEASED)) == (13, 1, 1)
 
 
 @pytest.mark.parametrize(("job", "verdict"), [("whole", "whole"), ("hallway", "joined"), ("cannot", "none")])

@@ -4,7 +4,7 @@ from functools import cache
 from typing import Any
 
 from remnants import __version__
-from remnants.actions.keep_job import JobStage
+from remnants.actions.keep_job import State
 from remnants.exchange import file_schemas
 from remnants.units import Unit
 
@@ -66,13 +66,19 @@ def _object(told: str, **properties: Any) -> dict[str, Any]:
 _JOB = _object(
     "A job in the catalogue: how far it is, until when its pieces are held, who did that, and its answer.",
     job=_TEXT,
-    stage={"enum": list(JobStage)},
+    stage={"enum": list(State)},
     until={"type": ["string", "null"], "format": "date"},
     who=_TEXT,
     answer={"$ref": "#/components/schemas/AnswerFile"},
 )
 _BOOKED = _object(
-    "What a cut made of the stock.", job=_TEXT, donors=_TEXTS, used_up=_TEXTS, offcuts=_TEXTS, waste_mm2={"type": "number"}
+    "What a cut made of the stock; `note` tells what else to know, such as that its hold had lapsed.",
+    job=_TEXT,
+    donors=_TEXTS,
+    used_up=_TEXTS,
+    offcuts=_TEXTS,
+    waste_mm2={"type": "number"},
+    note=_TEXT,
 )
 _ENTRY = _object(
     "An entry of the ledger.",

@@ -12,8 +12,8 @@ from werkzeug.wrappers import Response as BaseResponse
 from remnants.actions.booking import answered
 from remnants.actions.fit_job import Fitted, fit_job
 from remnants.actions.keep_job import (
-    JobStage,
     KeptJob,
+    State,
     cut_job,
     cut_plan,
     every_job,
@@ -93,8 +93,9 @@ def show(name: str) -> str:
 @needs(Role.WORK)
 def cut_held(name: str) -> BaseResponse:
     """Books the held plan as cut."""
-    cut_job(catalogue(), name, signed=signature(), key=_key(), choice=_choice())
-    return redirect(url_for("bookings.show", name=name), 303)
+    booked = cut_job(catalogue(), name, signed=signature(), key=_key(), choice=_choice())
+    lapsed = "yes" if booked.note else None
+    return redirect(url_for("bookings.show", name=name, lapsed=lapsed), 303)
 
 
 @area.post("/<path:name>/release")
@@ -133,9 +134,9 @@ def table(name: str) -> Response:
 
 def _planned(kept: KeptJob) -> Fitted | None:
     """A job's plan with its donors as they lie before the cut; None for one that was let go. Raises StockChanged."""
-    if kept.stage is JobStage.CUT:
+    if kept.stage is State.CUT:
         return plan_as_cut(catalogue(), kept.plan, kept.job, versions=kept.versions)
-    return kept_plan(catalogue(), kept.plan, kept.job) if kept.stage is JobStage.HELD else None
+    return kept_plan(catalogue(), kept.plan, kept.job) if kept.stage is not State.RELEASED else None
 
 
 def _booked(book: Callable[[Fitted], object]) -> BaseResponse:

@@ -26,7 +26,7 @@ def catalogue() -> Catalogue:
     """This request's connection to the catalogue. Raises CatalogueUnusable."""
     if "open_things" not in g:
         g.open_things = ExitStack()
-        g.catalogue = g.open_things.enter_context(open_catalogue(settings().catalogue, write=True))
+        g.catalogue = g.open_things.enter_context(open_catalogue(settings().catalogue, write=True, now=settings().now))
     found: Catalogue = g.catalogue
     return found
 

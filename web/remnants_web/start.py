@@ -4,7 +4,7 @@ from flask import Blueprint, make_response, redirect, render_template, request, 
 from werkzeug.wrappers import Response
 
 from remnants.actions import doors
-from remnants.actions.keep_job import JobStage, every_job
+from remnants.actions.keep_job import State, every_job
 from remnants.errors import BadInput, SignInRefused
 from remnants.model import LinkUse, Role
 from remnants_web.access import anyone, asking, cookie_name, let_in, local_path, needs, signed_in
@@ -23,7 +23,7 @@ area = Blueprint("start", __name__)
 @needs(Role.LOOK)
 def home() -> str:
     """What one can do here."""
-    held = [kept for kept in every_job(catalogue()) if kept.stage is JobStage.HELD][:MOST_HELD]
+    held = [kept for kept in every_job(catalogue()) if kept.stage is State.HELD][:MOST_HELD]
     return render_template("home.html", held=held)
 
 
