@@ -35,7 +35,7 @@ def test_a_sheet_tells_cuts_seam_materials_and_backfill(remnants: Remnants, give
     assert "staples at 7" in text
     assert "use class D" in text  # 6 mm of carpet: pins of 3/16 in stay under by a millimetre
     assert "Backfill of the laid donor" in text
-    assert "hole of cut 1 in L-1: yes" in text
+    assert "hole of cuts 1 and 2 in L-1: yes, in one piece" in text
     assert "R-7: Velder Loop, Slate, lot 9" in text
 
 

@@ -3,13 +3,18 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from importlib.resources import files
+from math import ceil
 from pathlib import Path
 
 from remnants.actions.fit_job import Fitted, fit_stock
 from remnants.errors import BadFile, Fault, NoPlan, StockChanged
 from remnants.exchange import Stock
+from remnants.fitting import Rules
+from remnants.fitting.worth import outlines_worth_mm2
+from remnants.geometry import Ring
+from remnants.geometry.remainders import remainders
 from remnants.ledger import replay
-from remnants.materials.backfill import backfill_jobs
+from remnants.materials.backfill import backfill_tries
 from remnants.materials.cuts import donors_of
 from remnants.materials.needs import Fixing
 from remnants.materials.rules import MaterialRules
@@ -23,6 +28,9 @@ from remnants.store import Catalogue, ledger, pieces, styles
 from remnants.units import Unit
 
 __all__ = ["SheetWish", "fonts", "held_plan", "kept_plan", "make_sheet", "own_texts", "plan_as_cut", "texts_in"]
+
+STEP_MM2 = 100_000.0
+"""What a backfill takes from the stock is compared in steps of 0.1 m²: less is not worth a second look."""
 
 
 @dataclass(frozen=True)
@@ -108,8 +116,8 @@ def fonts() -> Fonts:
 
 def _backfill(fitted: Fitted) -> Backfill | None:
     """What may fill the holes in laid donors: stored and kept pieces left alone, and the largest rest of those that are cut."""
-    jobs = backfill_jobs(fitted.plan, fitted.job, fitted.pieces)
-    if not jobs:
+    tries = backfill_tries(fitted.plan, fitted.job, fitted.pieces)
+    if not tries:
         return None
     used = set(donors_of(fitted.plan))
     offered = [piece for piece in fitted.pieces.values() if piece.kind is not Kind.LAID and piece.tag not in used]
@@ -118,13 +126,29 @@ def _backfill(fitted: Fitted) -> Backfill | None:
         if rests and fitted.pieces[tag].kind is not Kind.LAID:
             offered.append(replace(fitted.pieces[tag], outline=rests[0].outline))
     stock = Stock(tuple(fitted.styles.values()), tuple(offered))
-    best = Backfill(fit_stock(stock, jobs[0]).plan, jobs[0], stock.piece_of)
-    for job in jobs[1:]:
-        if _filled(best) == len(job.patches):
-            break
-        other = Backfill(fit_stock(stock, job).plan, job, stock.piece_of)
-        best = max(best, other, key=_filled)
+    best: Backfill | None = None
+    for jobs in tries:
+        made = [Backfill(fit_stock(stock, job).plan, job, stock.piece_of) for job in jobs]
+        whole = [each for each in made if _filled(each) == len(each.job.patches)]
+        if whole:
+            return min(whole, key=_cost)
+        best = made[0] if best is None else max(best, made[0], key=_filled)
     return best
+
+
+def _cost(backfill: Backfill) -> tuple[int, int]:
+    """Steps of worth that it takes from the stock, rounded up, then the parts that it is laid from."""
+    rules = Rules()
+    cuts: dict[str, list[Ring]] = {}
+    for answer in backfill.plan.patches:
+        for part in answer.parts:
+            cuts.setdefault(part.piece, []).append(part.cut)
+    spent_mm2 = 0.0
+    for tag, rings in cuts.items():
+        piece = backfill.pieces[tag]
+        before, after = (outlines_worth_mm2(remainders(piece.outline, taken), piece.pile_deg, rules) for taken in ((), rings))
+        spent_mm2 += before - after
+    return ceil(round(spent_mm2, 3) / STEP_MM2), sum(len(answer.parts) for answer in backfill.plan.patches)
 
 
 def _filled(backfill: Backfill) -> int:

@@ -96,10 +96,9 @@ def _fetch(plan: Plan, setting: Setting) -> Step:
 def _relaxed(tag: str, setting: Setting) -> str:
     """What stretched carpet does once it is free. The share is the least that it is stretched by (CRI 2011, 16.5)."""
     share = setting.rules.stretch.value
-    longer = write_length(10 * share, setting.unit)
     return (
-        f"{tag} was stretched, by {share:g} % or more each way: let it lie flat until it has drawn in, then measure it again "
-        f"({longer} or more in each metre); if the cuts no longer fit, fit the job again before you cut."
+        f"{tag} was stretched, by {share:g} % or more each way: let it lie flat until it has drawn in, then measure it again; if "
+        "the cuts no longer fit, fit the job again before you cut."
     )
 
 

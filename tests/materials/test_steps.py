@@ -1,19 +1,20 @@
 """The order of work: each plan has the steps that it calls for, and no others, with the cautions where they belong."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from remnants.geometry.outline import rectangle
-from remnants.materials.backfill import backfill_jobs
+from remnants.geometry.outline import bounds, rectangle
+from remnants.materials.backfill import backfill_tries
 from remnants.materials.cautions import Caution
 from remnants.materials.lifting import cut_load, piece_load
 from remnants.materials.needs import Fixing
 from remnants.materials.rules import MaterialRules, changed
 from remnants.materials.steps import Setting, Step, _iron_words, steps_of
-from remnants.model import Construction, Finish, Kind, SeamKind, Style
+from remnants.model import Construction, Finish, Kind, MayUse, SeamKind, Style
 from remnants.units import Unit
-from tests.report.plans import FT, Layout, a_joined_layout, a_layout, a_patch, a_piece
+from tests.report.plans import FT, IN, Layout, a_joined_layout, a_layout, a_patch, a_piece
 
 RULES = MaterialRules()
 
@@ -149,16 +150,37 @@ def test_a_plan_without_cuts_has_no_steps() -> None:
     assert steps(a_layout().none(a_patch())) == {}
 
 
-def test_the_hole_in_a_laid_donor_becomes_a_job_of_its_own() -> None:
+def test_the_floor_of_a_laid_donor_is_made_good_by_jobs_of_their_own() -> None:
     layout = a_joined_layout()
-    job, any_colour, anything = backfill_jobs(layout.plan, layout.job, layout.pieces)
-    assert [patch.name for patch in job.patches] == ["hole of cut 1 in K-0031", "hole of cut 2 in K-0031"]
-    hole = job.patches[1]
-    assert hole.ring == layout.answers[0].parts[1].cut
-    assert hole.pile_deg == layout.pieces["K-0031"].pile_deg
-    assert set(hole.edges) == {Finish.SEAM}
+    own, any_colour, anything, *joined = backfill_tries(layout.plan, layout.job, layout.pieces)
+    holes, floor = own
+    # Cut 1 is 16 x 24 in from the corner, cut 2 the same from 26 in up: 2 in between them are no part's width and go with them.
+    (hole,) = holes.patches
+    assert hole.name == "hole of cuts 1 and 2 in K-0031"
+    assert bounds(hole.ring) == pytest.approx((0, 0, 16 * IN, 50 * IN))
+    assert hole.pile_deg == layout.pieces["K-0031"].pile_deg and hole.max_parts == 1
     assert (hole.wanted.colour, hole.wanted.substitute) == ("Oatmeal", True)
-    assert (any_colour.patches[1].wanted.style, any_colour.patches[1].wanted.colour) == ("Velder Loop", "")
-    assert anything.patches[1].wanted.style == ""
+    assert (any_colour[0].patches[0].wanted.style, any_colour[0].patches[0].wanted.colour) == ("Velder Loop", "")
+    assert anything[0].patches[0].wanted.style == ""
+    (whole,) = floor.patches
+    assert whole.ring == layout.pieces["K-0031"].outline.ring and set(whole.edges) == {Finish.WALL}
+    assert [len(jobs) for jobs in joined] == [1, 1, 1] and joined[0][0].patches[0].max_parts == 2
     kept = a_layout(a_piece(kind=Kind.KEPT)).whole(a_patch(), "R-0142")
-    assert backfill_jobs(kept.plan, kept.job, kept.pieces) == ()
+    assert backfill_tries(kept.plan, kept.job, kept.pieces) == ()
+
+
+def test_the_walls_of_a_closet_are_walls_and_what_stays_is_a_seam() -> None:
+    layout = a_joined_layout()
+    ((hole,), _) = (job.patches for job in backfill_tries(layout.plan, layout.job, layout.pieces)[0])
+    sides = {}
+    for start, end, finish in zip(hole.ring, (*hole.ring[1:], hole.ring[0]), hole.edges, strict=True):
+        sides[round((start[0] + end[0]) / 2 / IN), round((start[1] + end[1]) / 2 / IN)] = finish
+    # The closet is 34 x 70 in: the hole's left and lower sides are its walls.
+    assert sides == {(8, 0): Finish.WALL, (0, 25): Finish.WALL, (16, 25): Finish.SEAM, (8, 50): Finish.SEAM}
+
+
+def test_a_closet_is_filled_for_this_house_with_nothing_pinned_and_nobody_elses_carpet() -> None:
+    layout = a_joined_layout()
+    job = replace(layout.job, use=("K-0031",), may_use=frozenset(MayUse))
+    for jobs in backfill_tries(layout.plan, job, layout.pieces):
+        assert all((each.use, each.may_use, each.name) == ((), frozenset(), "Alder Court 7, backfill") for each in jobs)
