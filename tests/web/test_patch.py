@@ -193,3 +193,24 @@ def test_a_tag_that_nobody_has_is_told_at_its_field_with_the_nearest(house: Hous
     assert page.status_code == 422 and 'href="#use"' in page.text and "the nearest are O-0007" in page.text
     page = ask(house, house="Fern Row 2, hall")
     assert page.status_code == 422 and 'href="#house"' in page.text
+
+
+def test_the_patches_of_a_house_are_asked_and_booked_together(house: House) -> None:
+    wim = house.browser("Wim")
+    hall = ASKED | {"name": "hall", "room": "hall", "edge_0": "wall", "add": "1"}
+    back = wim.post("/patch", data=hall)
+    assert back.status_code == 303 and back.location.startswith("/patch?")
+    form = wim.get(back.location).text
+    assert "In this job already:" in form and "hall, in hall, 3&#39; 4&#34; × 1&#39; 2&#34;" in form
+    assert 'id="width" name="width" type="text" value=""' in form
+    (told,) = re.findall(r'name="patches" value="([^"]*)"', form)
+    den = ASKED | {"name": "den", "room": "den", "width": "12", "length": "10", "patches": html.unescape(told)}
+    page = wim.get(wim.post("/patch", data=den).location).text
+    assert "Lay: hall" in page and "Lay: den" in page
+    gone = {"patches": html.unescape(told), "drop": "0", "job": "Alder Court 7"}
+    dropped = wim.get(wim.post("/patch", data=gone).location).text
+    assert "In this job already" not in dropped
+    for torn in ("[1", '["a"]', '[{"name": "x"}]'):
+        assert wim.post("/patch", data=ASKED | {"patches": torn}).status_code == 422
+    wrong = wim.post("/patch", data=den | {"width": "zz"})
+    assert wrong.status_code == 422 and 'href="#width"' in wrong.text and "hall, in hall" in wrong.text

@@ -20,7 +20,7 @@ from remnants.report.sheet_words import SheetWords, sheet_words
 from remnants.report.wording import SEAMS, SHOWS, extent_text
 from remnants.units import Unit, parse_length
 from remnants_web.figures import SCREEN, on_page
-from remnants_web.shapes import Form, at_fields, entry_unit, patch_of
+from remnants_web.shapes import MOST_EDGES, SIZES, Form, Typed, at_fields, entry_unit, patch_of
 from remnants_web.turns import in_turn
 from remnants_web.words import reader_unit
 
@@ -29,12 +29,15 @@ __all__ = [
     "Answer",
     "Picture",
     "answers",
+    "asked_before",
     "digest_of",
     "job_text",
     "key_lines",
     "pictures_of",
     "read_form_job",
     "tags_in",
+    "with_patch",
+    "without_patch",
     "words_of",
 ]
 
@@ -123,7 +126,9 @@ def job_text(form: Form) -> str:
     job |= {key: form.get(key, "").strip() for key in ("house", "customer")}
     job |= {key: list(tags_in(form.get(key, ""))) for key in ("use", "avoid")}
     job["may_use"] = [each.value for each in MayUse if form.get(f"may_{each.name.lower()}")]
-    job["patches"] = [patch_of(form)]
+    before = _before(form)
+    typed = not before or any(form.get(field, "").strip() for field in SIZES)
+    job["patches"] = [*before, *([patch_of(form)] if typed else [])]
     return json.dumps(job)
 
 
@@ -132,10 +137,50 @@ def tags_in(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(text.replace(",", " ").split()))
 
 
+def with_patch(form: Form) -> Typed:
+    """The form, its patch put to those of the job asked before, and empty for the next one."""
+    patches = json.loads(job_text(form))["patches"]
+    own = (*SIZES, "name", "room", "patches", *(f"edge_{index}" for index in range(MOST_EDGES)))
+    return Typed({field: text for field, text in form.items() if field not in own} | {"patches": json.dumps(patches)})
+
+
+def without_patch(form: Form) -> Typed:
+    """The form without the earlier patch that its `drop` names, counted from 0."""
+    left = [patch for index, patch in enumerate(_before(form)) if str(index) != form.get("drop")]
+    kept = Typed({field: text for field, text in form.items() if field not in ("drop", "patches")})
+    return Typed(kept | {"patches": json.dumps(left)}) if left else kept
+
+
+def asked_before(form: Form) -> tuple[str, ...]:
+    """The patches of the job that were told already, each in a few words; none where they can't be read."""
+    try:
+        before = _before(form)
+        job = read_job(json.dumps({"unit": "mm", "patches": before})) if before else None
+    except BadInput:
+        return ()
+    told = (
+        (patch.name, f"in {patch.wanted.room}" if patch.wanted.room else "", extent_text(patch.ring, reader_unit()))
+        for patch in (job.patches if job else ())
+    )
+    return tuple(", ".join(text for text in texts if text) for texts in told)
+
+
+def _before(form: Form) -> list[dict[str, Any]]:
+    """The patches of the job that were told already, as the keys of files. Raises BadInput."""
+    text = form.get("patches", "")
+    try:
+        patches = json.loads(text[:_LONGEST_JOB]) if text else []
+    except (ValueError, RecursionError):
+        patches = None
+    if not isinstance(patches, list) or not all(isinstance(patch, dict) for patch in patches):
+        raise BadInput("the patches told before can't be read; tell them again")
+    return patches
+
+
 def read_form_job(text: str) -> Job:
     """The job in the text that a form made. Raises BadInput at the form's fields."""
     if len(text) > _LONGEST_JOB:
-        raise BadInput("the job is too long; a job of one patch fits a page")
+        raise BadInput("the job is too long; ask it in two")
     try:
         return read_job(text)
     except BadInput as error:

@@ -13,19 +13,16 @@ from remnants.actions.show_piece import show_piece
 from remnants.errors import BadInput, NotFound
 from remnants.model import Finish, Piece, Role
 from remnants_web.access import asking, needs
-from remnants_web.jobs import answers, job_text, read_form_job, tags_in
+from remnants_web.jobs import answers, asked_before, job_text, read_form_job, tags_in, with_patch, without_patch
 from remnants_web.laid import log_laid
 from remnants_web.problems import STATUS
-from remnants_web.shapes import BEARINGS, MOST_EDGES, ShapeKind, Typed
+from remnants_web.shapes import BEARINGS, MOST_EDGES, SIZES, ShapeKind, Typed
 from remnants_web.shop import catalogue, settings
 from remnants_web.words import reader_unit
 
 __all__ = ["area", "asked_again"]
 
 area = Blueprint("patch", __name__, url_prefix="/patch")
-
-SIZES = ("width", "length", "ell_width", "ell_length", "across", "corners")
-"""Fields that tell a size, by shape; one typed means that an answer is wanted."""
 
 FINISH_WORDS = (
     (Finish.SEAM, "seam: joins carpet"),
@@ -55,8 +52,12 @@ def ask_now() -> Response:
     found = _taken(form)
     if found.nothing or found.kept or (found.piece and not any(form[field] for field in SIZES)):
         return make_response(_form(form, found=found), STATUS[NotFound] if found.nothing else 200)
+    if form["drop"]:
+        return _asking(without_patch(form))
     try:
         read_form_job(job_text(form))
+        if form.pop("add", ""):
+            return _asking(with_patch(form))
         if form["laid_width"] or form["laid_length"]:
             laid = log_laid(form)
             form = Typed({field: text for field, text in form.items() if not field.startswith("laid_")} | {"laid": laid.tag})
@@ -64,6 +65,12 @@ def ask_now() -> Response:
         return make_response(_form(form, error), STATUS[BadInput])
     form.pop("key", None)
     return redirect(f"{url_for('patch.answer')}?{urlencode(form)}", 303)
+
+
+def _asking(form: Typed) -> Response:
+    """Back to the form, for the next patch of the same job."""
+    form.pop("key", None)
+    return redirect(f"{url_for('patch.ask')}?{urlencode(form)}", 303)
 
 
 @area.get("/answer")
@@ -140,6 +147,7 @@ def _form(form: Typed, error: BadInput | None = None, *, found: _Found | None = 
     return render_template(
         "patch.html",
         form=form,
+        before=asked_before(form),
         faults=error.faults if error else (),
         found=found or _Found(),
         shapes=ShapeKind,

@@ -16,6 +16,7 @@ from remnants_web.words import reader_unit
 __all__ = [
     "BEARINGS",
     "MOST_EDGES",
+    "SIZES",
     "Form",
     "ShapeKind",
     "Typed",
@@ -28,6 +29,9 @@ __all__ = [
 
 MOST_EDGES = 12
 """Edges that a form without scripts has a choice for; further ones take the last choice."""
+
+SIZES = ("width", "length", "ell_width", "ell_length", "out_width", "out_length", "across", "corners")
+"""Fields that tell a size, by shape; one typed means that an answer is wanted."""
 
 BEARINGS = ((0, "↑ up"), (45, "↗"), (90, "→ right"), (135, "↘"), (180, "↓ down"), (225, "↙"), (270, "← left"), (315, "↖"))
 
@@ -43,7 +47,7 @@ class Typed(dict[str, str]):
 
 _ROUND = "round"
 _CORNER_LINE = re.compile(r"[;\n]+")
-_PLACES = re.compile(r"^(?:(?:patches|pieces)\[0\]|allowance)\.?|^(?=\[)")
+_PLACES = re.compile(r"^(?:(?:patches|pieces)\[\d+\]|allowance)\.?|^(?=\[)")
 _FIELDS = {"outline": "corners", "tag": "tag", "centre": "across", "radius": "across"}
 
 
@@ -108,7 +112,8 @@ def patch_of(form: Form) -> dict[str, Any]:
     shape = outline_of(form)
     count = len(shape.get("outline", ())) or 4
     edges: Any = (form.get("edge_0") or "seam") if "radius" in shape else edges_of(form, count)
-    return {"name": form.get("name", "").strip() or "patch", **shape, "edges": edges, "pile": _bearing(form, "pile")}
+    named = {"name": form.get("name", "").strip() or "patch"} | ({"room": room} if (room := form.get("room", "").strip()) else {})
+    return {**named, **shape, "edges": edges, "pile": _bearing(form, "pile")}
 
 
 def at_fields(error: BadInput, prefix: str = "") -> BadInput:
