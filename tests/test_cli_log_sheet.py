@@ -1,6 +1,7 @@
 """`remnants log` of spreadsheets and of answers at the dock."""
 
 import io
+import json
 
 import pytest
 
@@ -134,3 +135,36 @@ def test_pieces_are_logged_by_answers_and_a_wrong_one_is_asked_again(remnants: R
 def test_what_was_logged_stays_when_answers_end(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("sys.stdin", io.StringIO("Velder\n\n\n40\n60\n\n\n\nVelder\nOat\n"))
     assert remnants.ok("log", "--ask") == "logged 1 piece: R-0001\n"
+
+
+SPELLED = "Tag,Style,Width,Length\na,velder  LOOP,4,5\nb,Velder lop,4,5\nc,Velder lop,6,7\nd,Fell Twist,4,5\n"
+
+
+def style_of(remnants: Remnants, tag: str) -> str:
+    return str(json.loads(remnants.ok("show", tag, "--json"))["pieces"][0]["style"])
+
+
+def test_a_style_that_is_written_otherwise_is_asked_about(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Once for each spelling; letter case and blanks alone make no other style."""
+    remnants.log()
+    monkeypatch.setattr("sys.stdin", Typed("y\n"))
+    done = remnants("log", remnants.file("racks.csv", SPELLED))
+    assert done.out == "No style is called 'Velder lop'; is 'Velder Loop' meant? [y/N] logged 4 pieces: a, b, c, d\n"
+    assert "note: styles: 'velder  LOOP' is written 'Velder Loop' here, and taken for it\n" in done.err
+    assert [style_of(remnants, tag) for tag in "abcd"] == ["Velder Loop", "Velder Loop", "Velder Loop", "Fell Twist"]
+
+
+def test_under_yes_only_letter_case_and_blanks_are_folded(remnants: Remnants) -> None:
+    remnants.log()
+    done = remnants("log", remnants.file("racks.csv", SPELLED), "--yes")
+    told = "'Velder lop' is kept as it is written; if 'Velder Loop' is meant, write that"
+    assert f"note: styles: {told}\n" in done.err
+    assert [style_of(remnants, tag) for tag in "abc"] == ["Velder Loop", "Velder lop", "Velder lop"]
+
+
+def test_a_style_told_by_an_option_is_folded_too(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    remnants.log()
+    remnants.log("--style", "VELDER loop", "--tag", "b")
+    monkeypatch.setattr("sys.stdin", Typed("y\n"))
+    remnants.log("--style", "Velder lop", "--tag", "c")
+    assert [style_of(remnants, tag) for tag in "bc"] == ["Velder Loop", "Velder Loop"]

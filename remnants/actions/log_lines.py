@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from remnants.actions.log_pieces import free_tags, known_styles, log_pieces, taken_tags
+from remnants.actions.style_spelling import Meant, kept_as_written, spelled_as_known
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
 from remnants.exchange.lines import BadRow, given_tags, pieces_in
@@ -18,7 +19,7 @@ __all__ = ["LoggedLines", "log_lines"]
 
 @dataclass(frozen=True)
 class LoggedLines:
-    """Tags of the pieces that were stored, the rows that were not, the styles that nobody has described, and what was cleaned."""
+    """Tags of the pieces that were stored, the rows that were not, styles that nobody has described, and what is to be told."""
 
     tags: tuple[str, ...]
     bad: tuple[BadRow, ...] = ()
@@ -35,8 +36,10 @@ def log_lines(
     skip_bad: bool = False,
     key: str = "",
     told: Callable[[int], None] = lambda _: None,
+    meant: Meant = kept_as_written,
 ) -> LoggedLines:
-    """Stores a piece for each row, as one booking. `unit` is that of bare figures; `told` hears how many rows are read.
+    """Stores a piece for each row, as one booking. `unit` is that of bare figures; `told` hears how many rows are read, `meant`
+    is asked of a style that may be a known one, written otherwise.
 
     Raises BadInput with the faults of all bad rows, and stores nothing then, unless `skip_bad` wants the others stored.
     """
@@ -55,9 +58,10 @@ def log_lines(
     if bad and (not skip_bad or not good):
         raise BadInput(fault for row in bad for fault in row.faults)
     known = known_styles(catalogue)
+    good, spelled = spelled_as_known(good, known.keys(), meant)
     bare = tuple(sorted({piece.style for piece in good} - known.keys()))
     stock = Stock(tuple(Style(name) for name in bare), good, unit)
-    return LoggedLines(log_pieces(catalogue, stock, signed=signed, key=key), bad, bare, lines.notes)
+    return LoggedLines(log_pieces(catalogue, stock, signed=signed, key=key), bad, bare, (*lines.notes, *spelled))
 
 
 def _tags(catalogue: Catalogue, sheet: Sheet) -> Callable[[Kind], str]:

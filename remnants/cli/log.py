@@ -16,10 +16,12 @@ from pathlib import Path
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.laid_floor import log_or_correct
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
+from remnants.actions.style_spelling import spelled_as_known
 from remnants.cli.asking import log_answers
 from remnants.cli.options import add_signature, signature
 from remnants.cli.piece_options import add_piece_options, kind_of, places_as_options, stock_from_options
 from remnants.cli.printing import remark, show_text
+from remnants.cli.sheet_questions import style_meant
 from remnants.cli.sheets import add_sheet_options, log_sheet
 from remnants.errors import BadInput
 from remnants.exchange import read_stock
@@ -68,7 +70,13 @@ def run(args: argparse.Namespace) -> int:
 def _log_told(catalogue: Catalogue, args: argparse.Namespace) -> tuple[tuple[str, ...], bool]:
     """Stores the piece that the options tell; without a tag, a laid floor that is there already is told anew (True)."""
     tag, signed = args.tag or next_tag(catalogue, kind_of(args)), signature(args)
-    stock = stock_from_options(args, tag, known_styles(catalogue), remark)
+    known = known_styles(catalogue)
+    stock = stock_from_options(args, tag, known, lambda _: None)
+    pieces, notes = spelled_as_known(stock.pieces, known.keys(), style_meant(ask=True))
+    for note in notes:
+        remark(note)
+    args.style = pieces[0].style
+    stock = stock_from_options(args, tag, known, remark)
     with places_as_options():
         if args.tag:
             return log_pieces(catalogue, stock, signed=signed, key=args.key), False

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Mapping
 from dataclasses import replace
 
+from remnants.actions.style_spelling import Meant, kept_as_written
 from remnants.cli.printing import agreed
 from remnants.errors import BadInput, Fault
 from remnants.exchange.headings import Heading, guess_headings
@@ -14,7 +15,7 @@ from remnants.exchange.sheet import Sheet
 from remnants.exchange.source import shown
 from remnants.units import Unit
 
-__all__ = ["settled"]
+__all__ = ["settled", "style_meant"]
 
 
 def settled(sheet: Sheet, told: Mapping[str, str], *, ask: bool) -> Sheet:
@@ -26,6 +27,14 @@ def settled(sheet: Sheet, told: Mapping[str, str], *, ask: bool) -> Sheet:
     answers = {heading.written: heading.field if _meant(sheet, heading) else "" for heading in unsure}
     known = replace(sheet, headings=guess_headings([heading.written for heading in sheet.headings], {**told, **answers}))
     return replace(known, headings=tuple(_with_unit(known, heading, asked=asked) for heading in known.headings))
+
+
+def style_meant(*, ask: bool) -> Meant:
+    """Asks whether a style that nobody has is a known one; where nobody may be asked or is there, it is kept as it is written."""
+    if not ask or not sys.stdin.isatty():
+        return kept_as_written
+    question = "No style is called {!r}; is {!r} meant?"
+    return lambda written, known: agreed(question.format(written, known), otherwise="the style's name")
 
 
 def _meant(sheet: Sheet, heading: Heading) -> bool:

@@ -14,7 +14,7 @@ from remnants.actions.log_lines import log_lines
 from remnants.cli.files import write_bytes
 from remnants.cli.options import signature
 from remnants.cli.printing import remark, remarks
-from remnants.cli.sheet_questions import settled
+from remnants.cli.sheet_questions import settled, style_meant
 from remnants.errors import Fault
 from remnants.exchange.headings import Heading
 from remnants.exchange.lines import BadRow
@@ -53,7 +53,14 @@ def log_sheet(catalogue: Catalogue, args: argparse.Namespace) -> tuple[str, ...]
     sheet = settled(sheet, said, ask=not args.yes)
     with _progress(len(sheet.rows)) as told:
         logged = log_lines(
-            catalogue, sheet, unit=args.unit, signed=signature(args), skip_bad=args.skip_bad, key=args.key, told=told
+            catalogue,
+            sheet,
+            unit=args.unit,
+            signed=signature(args),
+            skip_bad=args.skip_bad,
+            key=args.key,
+            told=told,
+            meant=style_meant(ask=not args.yes),
         )
     bare = [
         Fault("styles", f"{name!r} is not described; it is taken for cut pile without a pattern") for name in logged.bare_styles
