@@ -7,14 +7,14 @@ was planted beforehand opens nothing.
 import hashlib
 import logging
 import secrets
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from remnants.actions.passphrases import checked, hashed, is_right
 from remnants.errors import BadInput, Fault, NotFound, SignInRefused, TooManyTries
-from remnants.model.person import LinkUse, Person, Role, Session, SessionKind
-from remnants.store import Catalogue
+from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind
+from remnants.store import Catalogue, unsent
 from remnants.store import people as rows
 
 __all__ = [
@@ -25,6 +25,7 @@ __all__ = [
     "Limit",
     "change_passphrase",
     "device_link",
+    "end_everything",
     "end_session",
     "fresh_link",
     "link_device",
@@ -41,9 +42,8 @@ DEVICE_LINK_HOLDS = timedelta(minutes=10)
 IDLE = {
     SessionKind.BROWSER: timedelta(hours=12),
     SessionKind.DEVICE: timedelta(days=14),
-    SessionKind.KEY: timedelta(days=90),
 }
-"""A session ends when it wasn't used for this long."""
+"""A session ends when it wasn't used for this long; a key on the day that it was made for."""
 
 LONGEST = {
     SessionKind.BROWSER: timedelta(days=7),
@@ -111,7 +111,8 @@ def session_of(catalogue: Catalogue, secret: str, *, kinds: frozenset[SessionKin
         return None
     if now - found.seen_at > _NOTE_USE_AFTER:
         with catalogue.atomic():
-            ends = min(now + IDLE[found.kind], found.made_at + LONGEST[found.kind])
+            longest = found.made_at + LONGEST[found.kind]
+            ends = min(now + IDLE[found.kind], longest) if found.kind in IDLE else found.ends_at
             rows.touch_session(catalogue, found.number, now=now, ends=ends)
     return found
 
@@ -161,6 +162,7 @@ def set_passphrase_by_link(catalogue: Catalogue, secret: str, passphrase: str, *
             rows.add_person(catalogue, person)
         rows.set_passphrase(catalogue, person.name, stored)
         rows.drop_sessions(catalogue, person.name)
+        rows.drop_links(catalogue, person.name, use=LinkUse.DEVICE)
         _log.info("%r set a passphrase by link", person.name)
         return _begin(catalogue, person.name, kind=SessionKind.BROWSER, label=label, now=now)
 
@@ -179,6 +181,7 @@ def change_passphrase(catalogue: Catalogue, session: Session, old: str, new: str
         rows.drop_failures(catalogue, _digest(f"own page of {name.casefold()}"))
         rows.set_passphrase(catalogue, name, stored)
         rows.drop_sessions(catalogue, name)
+        rows.drop_links(catalogue, name, use=LinkUse.DEVICE)
         _log.info("%r changed their passphrase", name)
         return _begin(catalogue, name, kind=session.kind, label=session.label, now=now)
 
@@ -200,19 +203,53 @@ def link_device(catalogue: Catalogue, secret: str, *, label: str, now: datetime)
         return _begin(catalogue, person.name, kind=SessionKind.DEVICE, label=label, now=now)
 
 
-def make_key(catalogue: Catalogue, person: Person, *, label: str, now: datetime) -> str:
-    """A key for a program that works in this person's name. Shown once."""
+def make_key(catalogue: Catalogue, person: Person, *, label: str, scopes: Collection[Scope], until: date, now: datetime) -> str:
+    """A key for a program that works in this person's name, in these scopes, to the end of a day (UTC). Shown once.
+
+    Raises BadInput without a label or a scope, and for a day that has gone by or is further off than LONGEST.
+    """
+    faults = []
     if not label.strip():
-        raise BadInput([Fault("label", "say what the key is for, so that you know later which one to end")])
+        faults.append(Fault("label", "say what the key is for, so that you know later which one to end"))
+    if not scopes:
+        faults.append(Fault("scopes", "say what the program may do: one of them at least"))
+    last = (now + LONGEST[SessionKind.KEY]).date()
+    if not now.date() <= until <= last:
+        faults.append(Fault("until", f"{until} is no end for a key: give a day from {now.date()} to {last}"))
+    if faults:
+        raise BadInput(faults)
+    ends = datetime.combine(until, time.max, tzinfo=UTC)
     with catalogue.atomic():
         _log.info("%r made a key", person.name)
-        return _begin(catalogue, person.name, kind=SessionKind.KEY, label=label, now=now)
+        return _begin(catalogue, person.name, kind=SessionKind.KEY, label=label, now=now, ends=ends, scopes=scopes)
 
 
-def _begin(catalogue: Catalogue, name: str, *, kind: SessionKind, label: str, now: datetime) -> str:
+def end_everything(catalogue: Catalogue, person: Person, *, by: Person) -> None:
+    """Ends all that lets anybody in as this person, or was kept for them: sessions, devices, keys, links, forms sent late.
+
+    They come in again by their passphrase. What their devices keep of pages goes when those next reach the shop.
+    """
+    with catalogue.atomic():
+        rows.drop_sessions(catalogue, person.name)
+        rows.drop_links(catalogue, person.name)
+        unsent.drop_all(catalogue, person.name)
+        _log.info("%r ended everything of %r", by.name, person.name)
+
+
+def _begin(
+    catalogue: Catalogue,
+    name: str,
+    *,
+    kind: SessionKind,
+    label: str,
+    now: datetime,
+    ends: datetime | None = None,
+    scopes: Collection[Scope] = (),
+) -> str:
     secret = secrets.token_urlsafe(32)
     shown = " ".join(label.split())[:_LONGEST_LABEL] or kind.value
-    rows.add_session(catalogue, _digest(secret), name, kind=kind, label=shown, now=now, ends=now + IDLE[kind])
+    until = ends or now + IDLE[kind]
+    rows.add_session(catalogue, _digest(secret), name, kind=kind, label=shown, now=now, ends=until, scopes=scopes)
     return secret
 
 

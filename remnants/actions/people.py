@@ -4,7 +4,7 @@ import logging
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from remnants.actions.doors import fresh_link
+from remnants.actions.doors import end_everything, fresh_link
 from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound
 from remnants.model.person import LinkUse, Person, Role, Theme
@@ -15,6 +15,7 @@ from remnants.units import Unit
 __all__ = [
     "INVITE_HOLDS",
     "change_role",
+    "end_everything_of",
     "everybody",
     "first_manager_link",
     "invite",
@@ -79,15 +80,23 @@ def change_role(catalogue: Catalogue, name: str, role: Role, *, by: Person) -> P
 
 
 def shut_out(catalogue: Catalogue, name: str, *, by: Person) -> Person:
-    """Ends all of somebody's sessions and lets them in no more; their entries stay. Raises NotAllowed for the last manager."""
+    """Ends somebody's sessions and links and lets them in no more; their entries stay. Raises NotAllowed for the last manager."""
     with catalogue.atomic():
         person = _known(catalogue, name)
         _keep_a_manager(catalogue, person)
         changed = replace(person, active=False)
         rows.update_person(catalogue, changed)
         rows.drop_sessions(catalogue, person.name)
+        rows.drop_links(catalogue, person.name)
         _log.info("%r shut %r out", by.name, person.name)
     return changed
+
+
+def end_everything_of(catalogue: Catalogue, name: str, *, by: Person) -> Person:
+    """Ends all that lets anybody in as this person: sessions, keys, links. Raises NotFound."""
+    person = _known(catalogue, name)
+    end_everything(catalogue, person, by=by)
+    return person
 
 
 def let_back(catalogue: Catalogue, name: str, *, by: Person) -> Person:

@@ -3,7 +3,7 @@
 from remnants.model.match import Candidate, Grade, Match
 from remnants.model.merit import Merit
 from remnants.model.patch import Allowance, Finish, Job, MayUse, Patch, Wanted
-from remnants.model.person import LinkUse, Person, Role, Session, SessionKind, Theme
+from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind, Theme
 from remnants.model.piece import Kind, Piece
 from remnants.model.plan import Leftover, Part, PassedOver, PatchPlan, Plan, Seam, SeamKind, Short, Show, Verdict, Way
 from remnants.model.shade import Colourway, Lab
@@ -34,6 +34,7 @@ __all__ = [
     "Plan",
     "Repeat",
     "Role",
+    "Scope",
     "Seam",
     "SeamKind",
     "Session",

@@ -7,7 +7,7 @@ from enum import StrEnum
 from remnants.errors import BadInput, Fault
 from remnants.units import Unit
 
-__all__ = ["LONGEST_NAME", "LinkUse", "Person", "Role", "Session", "SessionKind", "Theme"]
+__all__ = ["LONGEST_NAME", "LinkUse", "Person", "Role", "Scope", "Session", "SessionKind", "Theme"]
 
 LONGEST_NAME = 80
 
@@ -39,6 +39,15 @@ class SessionKind(StrEnum):
     BROWSER = "browser"
     DEVICE = "device"
     KEY = "key"
+
+
+class Scope(StrEnum):
+    """What a program's key may do, beside what its person may: each by itself."""
+
+    LOOK = "look"
+    FIT = "fit"
+    LOG = "log"
+    BOOK = "book"
 
 
 class LinkUse(StrEnum):
@@ -76,7 +85,8 @@ class Person:
 class Session:
     """One place where a person is signed in. `number` names it to its owner; the secret is kept only as a digest.
 
-    `seal` is what their devices seal with what waits there to be sent: the same 32 bytes at each sign-in.
+    A key has `scopes`, and does nothing else; others have none. `seal` is what their devices seal with what waits there to be
+    sent: the same 32 bytes at each sign-in.
     """
 
     number: int
@@ -87,3 +97,4 @@ class Session:
     seen_at: datetime
     ends_at: datetime
     seal: bytes = field(default=b"", repr=False)
+    scopes: frozenset[Scope] = frozenset()

@@ -264,6 +264,12 @@ CREATE TRIGGER person_sealed AFTER INSERT ON person BEGIN UPDATE person SET seal
 """
 """What a device seals with what a person's entries wait there with, so that nobody else who takes it up reads them."""
 
+_SCOPES = """
+ALTER TABLE session ADD COLUMN scopes TEXT NOT NULL DEFAULT '';
+UPDATE session SET scopes = 'look fit log book' WHERE kind = 'key';
+"""
+"""What a program's key may do; those from before may do what programs can do, and no more."""
+
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
@@ -283,6 +289,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("forms sent when a session was over", UNSENT),
     Migration("entries are chained", CHAIN, chain_what_is_there),
     Migration("chained entries stand", CHAINED_STAND),
+    Migration("scopes of keys", _SCOPES),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

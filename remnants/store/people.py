@@ -3,10 +3,11 @@
 Secrets come in and lie here only as SHA-256 digests; passphrases only as argon2id strings. Times are UTC.
 """
 
+from collections.abc import Collection
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from remnants.model.person import LinkUse, Person, Role, Session, SessionKind, Theme
+from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind, Theme
 from remnants.store.catalogue import Catalogue
 from remnants.units import Unit
 
@@ -17,6 +18,7 @@ __all__ = [
     "add_session",
     "count_failures",
     "drop_failures",
+    "drop_links",
     "drop_old",
     "drop_sessions",
     "ended_person",
@@ -34,7 +36,7 @@ __all__ = [
 
 _ENDED_STAY = timedelta(days=1)
 _PERSON = "p.name, p.role, p.unit, p.theme, p.active, p.passphrase IS NOT NULL AS ready"
-_SESSION = f"s.id AS number, s.kind, s.label, s.made_at, s.seen_at, s.ends_at, p.seal, {_PERSON}"
+_SESSION = f"s.id AS number, s.kind, s.label, s.made_at, s.seen_at, s.ends_at, s.scopes, p.seal, {_PERSON}"
 
 
 def find_person(catalogue: Catalogue, name: str) -> Person | None:
@@ -76,13 +78,21 @@ def set_passphrase(catalogue: Catalogue, name: str, hashed: str) -> None:
 
 
 def add_session(
-    catalogue: Catalogue, digest: str, name: str, *, kind: SessionKind, label: str, now: datetime, ends: datetime
+    catalogue: Catalogue,
+    digest: str,
+    name: str,
+    *,
+    kind: SessionKind,
+    label: str,
+    now: datetime,
+    ends: datetime,
+    scopes: Collection[Scope] = (),
 ) -> None:
-    """Starts a session of the person."""
+    """Starts a session of the person; a key's with what it may do."""
     catalogue.execute(
-        "INSERT INTO session (digest, person, kind, label, made_at, seen_at, ends_at)"
-        " SELECT ?, id, ?, ?, ?, ?, ? FROM person WHERE name = ?",
-        [digest, kind, label, _text(now), _text(now), _text(ends), name],
+        "INSERT INTO session (digest, person, kind, label, made_at, seen_at, ends_at, scopes)"
+        " SELECT ?, id, ?, ?, ?, ?, ?, ? FROM person WHERE name = ?",
+        [digest, kind, label, _text(now), _text(now), _text(ends), " ".join(sorted(scopes)), name],
     )
 
 
@@ -132,6 +142,12 @@ def add_link(catalogue: Catalogue, digest: str, use: LinkUse, *, name: str | Non
         "INSERT INTO link (digest, use, person, ends_at) VALUES (?, ?, (SELECT id FROM person WHERE name = ?), ?)",
         [digest, use, name, _text(ends)],
     )
+
+
+def drop_links(catalogue: Catalogue, name: str, *, use: LinkUse | None = None) -> None:
+    """The person's one-time links, or those of one use, no longer open."""
+    sql = "DELETE FROM link WHERE person = (SELECT id FROM person WHERE name = :name) AND (:use IS NULL OR use = :use)"
+    catalogue.execute(sql, {"name": name, "use": use})
 
 
 def open_link(catalogue: Catalogue, digest: str, *, now: datetime) -> tuple[LinkUse, Person | None] | None:
@@ -198,6 +214,7 @@ def _session(row: dict[str, Any]) -> Session:
         seen_at=_time(row["seen_at"]),
         ends_at=_time(row["ends_at"]),
         seal=row["seal"],
+        scopes=frozenset(map(Scope, row["scopes"].split())),
     )
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from remnants.store.catalogue import Catalogue
 
-__all__ = ["MOST_EACH", "UNSENT", "Unsent", "add", "drop", "find", "mark_shown"]
+__all__ = ["MOST_EACH", "UNSENT", "Unsent", "add", "drop", "drop_all", "find", "mark_shown"]
 
 MOST_EACH = 3
 """How many are kept of one person; the oldest goes first."""
@@ -73,6 +73,11 @@ def mark_shown(catalogue: Catalogue, digest: str) -> None:
 def drop(catalogue: Catalogue, digest: str) -> None:
     """Keeps it no longer. The caller holds the transaction."""
     catalogue.execute("DELETE FROM unsent WHERE digest = ?", [digest])
+
+
+def drop_all(catalogue: Catalogue, name: str) -> None:
+    """Keeps none of that person's any longer. The caller holds the transaction."""
+    catalogue.execute("DELETE FROM unsent WHERE person = (SELECT id FROM person WHERE name = ?)", [name])
 
 
 def _unsent(row: dict[str, Any]) -> Unsent:

@@ -13,7 +13,7 @@ from werkzeug.test import TestResponse
 from remnants.actions import doors, open_catalogue, people
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_stock
-from remnants.model import Role
+from remnants.model import Role, Scope
 from remnants_web import Settings, create_app
 from tests.stock_values import SIGNED
 from tests.web.stock import STOCK
@@ -90,11 +90,13 @@ class House:
             link = doors.device_link(catalogue, person, now=self.settings.now())
             return doors.link_device(catalogue, link, label="test phone", now=self.settings.now())
 
-    def key_of(self, name: str) -> str:
-        """A program's key of that person."""
+    def key_of(self, name: str, *scopes: Scope, days: int = 30) -> str:
+        """A program's key of that person; one that may do all that keys can, where no scopes are given."""
         with open_catalogue(self.settings.catalogue, write=True) as catalogue:
             person = next(one for one in people.everybody(catalogue) if one.name == name)
-            return doors.make_key(catalogue, person, label="a test", now=self.settings.now())
+            now = self.settings.now()
+            until = (now + timedelta(days=days)).date()
+            return doors.make_key(catalogue, person, label="a test", scopes=scopes or tuple(Scope), until=until, now=now)
 
     def browser(self, name: str = "") -> Browser:
         """A browser, signed in as that person or not at all."""

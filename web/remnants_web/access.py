@@ -14,7 +14,7 @@ from werkzeug.wrappers import Response
 
 from remnants.actions import Signed, doors
 from remnants.errors import MadeByAnother
-from remnants.model import Person, Role, Session, SessionKind
+from remnants.model import Person, Role, Scope, Session, SessionKind
 from remnants.model.person import LONGEST_NAME
 from remnants_web.sent_late import keep_sent
 from remnants_web.shop import catalogue, settings
@@ -33,6 +33,7 @@ __all__ = [
     "needs",
     "signature",
     "signed_in",
+    "signed_out",
 ]
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
@@ -45,14 +46,15 @@ View = TypeVar("View", bound=Callable[..., Any])
 
 @dataclass(frozen=True, slots=True)
 class Access:
-    """The least role that a view needs; None lets anyone in, signed in or not."""
+    """The least role that a view needs; None lets anyone in, signed in or not. A key needs `scope` too; without it none may."""
 
     role: Role | None
+    scope: Scope | None = None
 
 
-def needs(role: Role) -> Callable[[View], View]:
-    """Marks a view as for people whose role covers `role`."""
-    return _marked(Access(role))
+def needs(role: Role, *, scope: Scope | None = None) -> Callable[[View], View]:
+    """Marks a view as for people whose role covers `role`, and for their keys that have the scope."""
+    return _marked(Access(role, scope))
 
 
 def anyone(view: View) -> View:
@@ -92,6 +94,7 @@ def guard() -> Response | None:
     role = g.session.person.role
     if not role.covers(needed):
         raise Forbidden(f"this is for people who may {needed}; your role is {role}. The manager can change that")
+    _refuse_beyond_scope(g.session, access)
     _refuse_anothers(g.session.person)
     return None
 
@@ -128,6 +131,14 @@ def let_in(secret: str, goes_on: str) -> Response:
     return answer
 
 
+def signed_out() -> Response:
+    """Goes to the door without a session's cookie, and clears what the device kept, but for entries that wait there (`waits`)."""
+    answer = redirect("/sign-in", 303)
+    answer.delete_cookie(cookie_name(), secure=settings().https, httponly=True, samesite="Lax")
+    answer.headers["Clear-Site-Data"] = '"cache"' if request.form.get("waits") else '"cache", "storage"'
+    return answer
+
+
 def local_path(path: str | None) -> str:
     """A path on this server to go on to, or `/`: never another host's address."""
     if not path or not path.startswith("/") or path.startswith("//") or "\\" in path or not path.isprintable():
@@ -142,6 +153,18 @@ def _marked(access: Access) -> Callable[[View], View]:
         return view
 
     return mark
+
+
+def _refuse_beyond_scope(session: Session, access: Access | None) -> None:
+    """A key does what programs can do, as far as its scopes go: no pages, no sessions, no people."""
+    if session.kind is not SessionKind.KEY:
+        return
+    scope = access.scope if access else None
+    if scope is None:
+        raise Forbidden("a key does only what /api/openapi.json tells; for anything else a person signs in")
+    if scope not in session.scopes:
+        told = ", ".join(sorted(session.scopes))
+        raise Forbidden(f"this key may {told}, and this needs {scope}; make one that may on your own page")
 
 
 def _refuse_anothers(person: Person) -> None:

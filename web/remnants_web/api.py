@@ -16,7 +16,7 @@ from remnants.actions.shop_rules import held_until
 from remnants.actions.show_piece import history_of, show_piece
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock, answer_json, job_json, read_job, read_stock, stock_json
-from remnants.model import Job, Role
+from remnants.model import Job, Role, Scope
 from remnants.report.life import life_facts
 from remnants.units import Unit
 from remnants_web.access import anyone, asking, needs, signature
@@ -40,7 +40,7 @@ def described() -> Response:
 
 
 @area.post("/fit")
-@needs(Role.LOOK)
+@needs(Role.LOOK, scope=Scope.FIT)
 def fit() -> Response:
     """A job in, its answer out. Changes nothing."""
     fitted = in_turn(fit_job)(catalogue(), read_job(_body()), ways=True)
@@ -48,7 +48,7 @@ def fit() -> Response:
 
 
 @area.get("/pieces")
-@needs(Role.LOOK)
+@needs(Role.LOOK, scope=Scope.LOOK)
 def find() -> Response:
     """Pieces like the words, the likeliest first, as a stock file."""
     unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
@@ -57,7 +57,7 @@ def find() -> Response:
 
 
 @area.post("/pieces")
-@needs(Role.WORK)
+@needs(Role.WORK, scope=Scope.LOG)
 def log() -> tuple[Response, int]:
     """Logs the pieces of a stock file: all of them, or none."""
     opened = catalogue()
@@ -67,7 +67,7 @@ def log() -> tuple[Response, int]:
 
 
 @area.get("/pieces/<path:tag>")
-@needs(Role.LOOK)
+@needs(Role.LOOK, scope=Scope.LOOK)
 def show(tag: str) -> Response:
     """One piece, as a stock file that holds it alone."""
     unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
@@ -76,7 +76,7 @@ def show(tag: str) -> Response:
 
 
 @area.get("/pieces/<path:tag>/history")
-@needs(Role.LOOK)
+@needs(Role.LOOK, scope=Scope.LOOK)
 def history(tag: str) -> Response:
     """All that happened to a piece, oldest first, what it was cut from, and what was cut from it."""
     unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
@@ -86,7 +86,7 @@ def history(tag: str) -> Response:
 
 
 @area.post("/jobs")
-@needs(Role.WORK)
+@needs(Role.WORK, scope=Scope.BOOK)
 def hold() -> tuple[Response, int]:
     """Fits a job and keeps the pieces that its answer is cut from. A key that was answered holds nothing again."""
     opened, job = catalogue(), read_job(_body())
@@ -99,14 +99,14 @@ def hold() -> tuple[Response, int]:
 
 
 @area.get("/jobs/<path:name>")
-@needs(Role.LOOK)
+@needs(Role.LOOK, scope=Scope.LOOK)
 def job(name: str) -> Response:
     """How far a job is, and its answer."""
     return jsonify(_job_facts(find_job(catalogue(), name)))
 
 
 @area.post("/jobs/<path:name>/cut")
-@needs(Role.WORK)
+@needs(Role.WORK, scope=Scope.BOOK)
 def cut(name: str) -> Response:
     """Books the plan that is held for a job as cut."""
     booked = cut_job(catalogue(), name, signed=signature(), key=_key())
@@ -114,7 +114,7 @@ def cut(name: str) -> Response:
 
 
 @area.post("/jobs/<path:name>/release")
-@needs(Role.WORK)
+@needs(Role.WORK, scope=Scope.BOOK)
 def release(name: str) -> Response:
     """Lets go of what is held for a job."""
     return jsonify({"tags": list(release_job(catalogue(), name, signed=signature(), key=_key()))})

@@ -1,22 +1,34 @@
 """One's own page: units, light or dark, passphrase, devices and keys."""
 
+from datetime import date, timedelta
+
 import segno
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
 from markupsafe import Markup
-from werkzeug.exceptions import BadRequest, Forbidden
+from werkzeug.exceptions import BadRequest
 from werkzeug.wrappers import Response
 
 from remnants.actions import doors
 from remnants.actions import people as people_actions
 from remnants.errors import BadInput, Fault
-from remnants.model import Role, Session, SessionKind, Theme
+from remnants.model import Role, Scope, Session, Theme
 from remnants.units import Unit
-from remnants_web.access import asking, let_in, needs, signed_in
+from remnants_web.access import asking, let_in, needs, signed_in, signed_out
 from remnants_web.choices import chosen
 from remnants_web.problems import STATUS
 from remnants_web.shop import catalogue, settings
 
 __all__ = ["area", "code_drawing"]
+
+KEY_HOLDS = timedelta(days=90)
+"""How long a key holds unless another day is given."""
+
+SCOPE_WORDS = (
+    (Scope.LOOK, "look: find pieces and read what happened to them"),
+    (Scope.FIT, "fit: ask what a job can be cut from"),
+    (Scope.LOG, "log: put pieces in"),
+    (Scope.BOOK, "book: hold, cut and let go"),
+)
 
 area = Blueprint("me", __name__, url_prefix="/me")
 
@@ -43,8 +55,6 @@ def prefer() -> Response:
 def change_passphrase() -> Response:
     """Another passphrase."""
     try:
-        if _session().kind is SessionKind.KEY:
-            raise Forbidden("a key can't change the passphrase; sign in and change it on your own page")
         old, new = request.form.get("old", ""), request.form.get("passphrase", "")
         secret = doors.change_passphrase(catalogue(), _session(), old, new, now=settings().now())
     except BadInput as error:
@@ -65,11 +75,22 @@ def link_device() -> str:
 @needs(Role.WORK)
 def make_key() -> Response:
     """A key for a program, shown once."""
+    scopes = [scope for scope in Scope if request.form.get(f"scope {scope}")]
     try:
-        key = doors.make_key(catalogue(), asking(), label=request.form.get("label", ""), now=settings().now())
+        until = _day(request.form.get("until", ""))
+        label = request.form.get("label", "")
+        key = doors.make_key(catalogue(), asking(), label=label, scopes=scopes, until=until, now=settings().now())
     except BadInput as error:
         return make_response(_shown(error.faults), STATUS[BadInput])
-    return make_response(render_template("key.html", key=key))
+    return make_response(render_template("key.html", key=key, scopes=scopes, until=until))
+
+
+@area.post("/end-everything")
+@needs(Role.LOOK)
+def end_everything() -> Response:
+    """Signs out everywhere, here too; keys and links end, and what the device kept is cleared."""
+    doors.end_everything(catalogue(), asking(), by=asking())
+    return signed_out()
 
 
 @area.post("/sessions/<int:number>/end")
@@ -88,7 +109,17 @@ def code_drawing(text: str) -> Markup:
 
 def _shown(faults: tuple[Fault, ...] = ()) -> str:
     sessions = doors.sessions_of(catalogue(), asking(), now=settings().now())
-    return render_template("me.html", sessions=sessions, this=_session().number, faults=faults, units=Unit, themes=Theme)
+    usual = (settings().now() + KEY_HOLDS).date()
+    return render_template(
+        "me.html",
+        sessions=sessions,
+        scopes=SCOPE_WORDS,
+        usual=usual,
+        this=_session().number,
+        faults=faults,
+        units=Unit,
+        themes=Theme,
+    )
 
 
 def _session() -> Session:
@@ -96,6 +127,14 @@ def _session() -> Session:
     if session is None:
         raise BadRequest
     return session
+
+
+def _day(text: str) -> date:
+    """A day out of a form. Raises BadInput."""
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        raise BadInput([Fault("until", f"{text[:20]!r} is no date: write it like 2031-05-03")]) from None
 
 
 def _minutes() -> int:

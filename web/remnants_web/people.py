@@ -61,6 +61,14 @@ def shut_out(name: str) -> Response:
     return redirect(url_for("people.show"), 303)
 
 
+@area.post("/<name>/end-everything")
+@needs(Role.MANAGE)
+def end_everything(name: str) -> Response:
+    """Ends somebody's sessions, devices, keys and links, as when a phone was lost; they come in again by their passphrase."""
+    actions.end_everything_of(catalogue(), name, by=asking())
+    return redirect(url_for("people.show"), 303)
+
+
 @area.post("/<name>/let-back")
 @needs(Role.MANAGE)
 def let_back(name: str) -> Response:

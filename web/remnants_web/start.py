@@ -7,7 +7,7 @@ from remnants.actions import doors
 from remnants.actions.keep_job import State, every_job
 from remnants.errors import BadInput, SignInRefused
 from remnants.model import LinkUse, Role
-from remnants_web.access import anyone, asking, cookie_name, let_in, local_path, needs, signed_in
+from remnants_web.access import anyone, asking, let_in, local_path, needs, signed_in, signed_out
 from remnants_web.problems import STATUS
 from remnants_web.sent_late import kept_here, kept_of
 from remnants_web.shop import catalogue, settings
@@ -62,10 +62,7 @@ def sign_out() -> Response:
     session = signed_in()
     if session:
         doors.end_session(catalogue(), session.person, session.number)
-    answer = redirect(url_for("start.sign_in"), 303)
-    answer.delete_cookie(cookie_name(), secure=settings().https, httponly=True, samesite="Lax")
-    answer.headers["Clear-Site-Data"] = '"cache"' if request.form.get("waits") else '"cache", "storage"'
-    return answer
+    return signed_out()
 
 
 @area.get("/link/<secret>")

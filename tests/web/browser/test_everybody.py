@@ -73,7 +73,7 @@ SENT: tuple[tuple[str, str, dict[str, str]], ...] = (
     ("/pieces/O-0007/discard", "Wim", {"seen": "1"}),
     ("/me/passphrase", "Maud", {"old": "none", "passphrase": "short"}),
     ("/me/device", "Maud", {}),
-    ("/me/key", "Maud", {"label": "shelf printer"}),
+    ("/me/key", "Maud", {"label": "shelf printer", "scope look": "yes", "until": "2999-01-01"}),
     ("/rules", "Maud", {"hold_days": "900"}),
     ("/people", "Maud", {"name": "Ida", "role": "look"}),
     ("/people", "Maud", {"name": "Wim", "role": "look"}),
@@ -95,6 +95,7 @@ ONWARDS = {
     *("/pieces/<path:tag>/move", "/pieces/<path:tag>/undo", "/photos/<int:number>/take-away"),
     *("/me/preferences", "/me/sessions/<int:number>/end"),
     *("/people/<name>/role", "/people/<name>/shut-out", "/people/<name>/let-back"),
+    *("/people/<name>/end-everything", "/me/end-everything"),
     *("/order/order.csv", "/order/order.pdf", "/api/fit", "/api/pieces"),
     *("/api/jobs", "/api/jobs/<path:name>/cut", "/api/jobs/<path:name>/release"),
 }
