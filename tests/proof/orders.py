@@ -22,7 +22,7 @@ from remnants.model.rooms import Doorway, Floors, Room, RoomPart, Stairs
 from remnants.proof.orders import order_refusals
 from tests.proof.plans import box
 
-__all__ = ["AS_ONE", "DOOR", "LOUNGE", "PATTERNED", "STAIRS", "GivenOrder", "a_candidate"]
+__all__ = ["AS_ONE", "DOOR", "LOUNGE", "PATTERNED", "STAIRS", "GivenOrder", "a_candidate", "turned_a_quarter"]
 
 PLAIN = Rules(0.0, 0.0, 0.0)
 TRIMMED = Rules(40.0, 25.0, 300.0, prices=(Price("EUR", Fraction(2000), Per.M2, 0.5),))
@@ -202,6 +202,37 @@ def _stairs() -> GivenOrder:
         kept_mm2=7.9e6,
     )  # fmt: skip
     return GivenOrder(floors, replace(PLAIN, repeat_rule=RepeatRule.WHOLE), plan)
+
+
+def turned_a_quarter(given: GivenOrder) -> GivenOrder:
+    """The lounge, its closet and the piece lie turned a quarter clockwise, their pile with them: every cut stays as it is."""
+
+    def turned(ring: Sequence[tuple[float, float]]) -> Ring:
+        return tuple((y, -x) for x, y in ring)
+
+    def outline(old: Outline) -> Outline:
+        return Outline(turned(old.ring), tuple(turned(ring) for ring in old.cutouts))
+
+    def floors(old: Floors) -> Floors:
+        return replace(old, rooms=tuple(replace(room, outline=outline(room.outline), pile_deg=90.0) for room in old.rooms))
+
+    layings = tuple(
+        replace(
+            laying,
+            pile_deg=90.0,
+            seams=tuple(
+                replace(each, seam=replace(each.seam, line=(turned(each.seam.line)[0], turned(each.seam.line)[1])))
+                for each in laying.seams
+            ),
+        )
+        for laying in given.plan.layings
+    )
+    stock = tuple(
+        replace(each, piece=replace(each.piece, outline=outline(each.piece.outline), pile_deg=90.0)) for each in given.stock
+    )
+    rests = tuple(replace(left, outline=outline(left.outline)) if left.piece != ROLL else left for left in given.plan.leftovers)
+    plan = replace(given.plan, floors=floors(given.plan.floors), layings=layings, leftovers=rests)
+    return replace(given, floors=floors(given.floors), plan=plan, stock=stock)
 
 
 LOUNGE, AS_ONE, DOOR, PATTERNED, STAIRS = _lounge(), _as_one(), _door(), _patterned(), _stairs()

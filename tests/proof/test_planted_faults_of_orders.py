@@ -8,14 +8,14 @@ from typing import Any
 import pytest
 
 from remnants.errors import Unproved
-from remnants.geometry.outline import Outline
+from remnants.geometry.outline import Outline, Ring
 from remnants.model import Leftover, Repeat, SeamKind
 from remnants.model.money import Money
 from remnants.model.order_plan import ROLL, CutKind
 from remnants.model.order_rules import RepeatRule
 from remnants.model.rooms import Room, RoomPart
 from remnants.proof.orders import QUESTIONS, check_order, prove_order
-from tests.proof.orders import AS_ONE, DOOR, LOUNGE, PATTERNED, STAIRS, GivenOrder, a_candidate
+from tests.proof.orders import AS_ONE, DOOR, LOUNGE, PATTERNED, STAIRS, GivenOrder, a_candidate, turned_a_quarter
 from tests.proof.plans import box
 
 ONE, TWO = LOUNGE.plan.layings[0].cuts
@@ -24,6 +24,7 @@ OF_ROLL, OF_PIECE = LOUNGE.plan.leftovers
 JOIN = DOOR.plan.layings[0].seams[0]
 RUNS = STAIRS.plan.layings[0].cuts
 WHOLE = AS_ONE.plan.floors.rooms[0]
+TO_DEN, TO_HALL = (room.doorways[0] for room in DOOR.floors.rooms)
 ISLAND, HOLE = box(3000, 2000, 3400, 2400), box(500, 500, 510, 510)
 
 
@@ -48,6 +49,12 @@ def joined_end_to_end(allowed: int) -> GivenOrder:
     cross = replace(SEAM.seam, kind=SeamKind.CROSS, line=((0, 2500), (2065, 2500)), length_mm=2065.0, sentence="cross seam")
     given = LOUNGE.laid(cuts=(low, high, TWO), seams=(SEAM, replace(SEAM, seam=cross)))
     return given.ruled(cross_seams=allowed)
+
+
+def with_an_island(island: Ring) -> GivenOrder:
+    """A post of 400 x 400 in the lounge that the carpet is laid round."""
+    net = Outline(box(2065, 0, 6000, 5000), (ISLAND,))
+    return LOUNGE.room(outline=Outline(box(0, 0, 6000, 5000), (island,))).cut(1, net=net).planned(floor_mm2=32e6 - 160_000)
 
 
 FAULTS: dict[str, tuple[str, GivenOrder]] = {
@@ -228,7 +235,15 @@ RIGHT_STILL: dict[str, GivenOrder] = {
     "a cut a hair narrower": LOUNGE.cut(0, box=(-39.995, -40, 2090, 5040)),
     "a bearing told as a whole turn more": LOUNGE.laid(pile_deg=360.0),
     "a pattern any number of repeats on": PATTERNED.cut(0, origin=(1500.0, -1000.0)),
-    "a closet that sees another lot": LOUNGE,
+    "floors and pieces that lie turned a quarter": turned_a_quarter(LOUNGE),
+    "a seam that runs through an opening between rooms laid as one": AS_ONE.laid(
+        seams=(replace(AS_ONE.plan.layings[0].seams[0], to="Den"),)
+    ),
+    "an island, seen whichever way its corners are told": with_an_island(ISLAND),
+    "and the other way": with_an_island(ISLAND[::-1]),
+    "no lot told apart behind a door that stays shut": DOOR.room(0, doorways=(replace(TO_DEN, shut=True),)).room(
+        1, doorways=(replace(TO_HALL, shut=True),)
+    ),
 }
 
 
