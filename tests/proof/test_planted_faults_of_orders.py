@@ -25,6 +25,9 @@ JOIN = DOOR.plan.layings[0].seams[0]
 RUNS = STAIRS.plan.layings[0].cuts
 WHOLE = AS_ONE.plan.floors.rooms[0]
 TO_DEN, TO_HALL = (room.doorways[0] for room in DOOR.floors.rooms)
+WHOLE_RING = WHOLE.outline.ring
+RIGHT_NET = ((3500, 0), (7000, 0), (7000, 4000), (4000, 4000), (4000, 5000), (3500, 5000))
+POST = box(5000, 1000, 5400, 1400)
 ISLAND, HOLE = box(3000, 2000, 3400, 2400), box(500, 500, 510, 510)
 
 
@@ -55,6 +58,12 @@ def with_an_island(island: Ring) -> GivenOrder:
     """A post of 400 x 400 in the lounge that the carpet is laid round."""
     net = Outline(box(2065, 0, 6000, 5000), (ISLAND,))
     return LOUNGE.room(outline=Outline(box(0, 0, 6000, 5000), (island,))).cut(1, net=net).planned(floor_mm2=32e6 - 160_000)
+
+
+def with_a_post(given: GivenOrder) -> GivenOrder:
+    """The same order for a den with a post, 1000 from either wall."""
+    hall, den = given.floors.rooms
+    return asked(given, hall, replace(den, outline=Outline(den.outline.ring, (box(1000, 1000, 1400, 1400),))))
 
 
 FAULTS: dict[str, tuple[str, GivenOrder]] = {
@@ -92,6 +101,21 @@ FAULTS: dict[str, tuple[str, GivenOrder]] = {
             outline=Outline(((0, 0), (7000, 0), (7000, 4000), (4050, 4000), (4050, 500), (4000, 500), (4000, 5000), (0, 5000))),
             trims_mm=(40.0,) * 8,
         ),
+    ),
+    "a wall along the other way that is thinner than its trims": (
+        "as_one_trims",
+        laid_as(
+            outline=Outline(((0, 0), (7000, 0), (7000, 4000), (3500, 4000), (3500, 4050), (4000, 4050), (4000, 5000), (0, 5000))),
+            trims_mm=(40.0,) * 8,
+        ),
+    ),
+    "rooms laid as one that lack an island": (
+        "as_one",
+        with_a_post(laid_as(outline=Outline(WHOLE_RING))),
+    ),
+    "rooms laid as one with an island elsewhere": (
+        "as_one",
+        with_a_post(laid_as(outline=Outline(WHOLE_RING, (ISLAND,)))),
     ),
     # each floor
     "a strip of floor without carpet": ("filled", LOUNGE.cut(0, net=Outline(box(0, 0, 2064, 5000)))),
@@ -236,6 +260,9 @@ RIGHT_STILL: dict[str, GivenOrder] = {
     "a bearing told as a whole turn more": LOUNGE.laid(pile_deg=360.0),
     "a pattern any number of repeats on": PATTERNED.cut(0, origin=(1500.0, -1000.0)),
     "floors and pieces that lie turned a quarter": turned_a_quarter(LOUNGE),
+    "an island in rooms laid as one": with_a_post(laid_as(outline=Outline(WHOLE_RING, (POST,))))
+    .cut(1, net=Outline(RIGHT_NET, (POST,)))
+    .planned(floor_mm2=32e6 - 160_000),
     "a seam that runs through an opening between rooms laid as one": AS_ONE.laid(
         seams=(replace(AS_ONE.plan.layings[0].seams[0], to="Den"),)
     ),

@@ -102,6 +102,62 @@ def test_edges_run_side_by_side_both_ways_alike_or_not() -> None:
     assert touching(SQUARE, region_of(box(100.02, 20, 200, 70))) == []
 
 
+def edge(start: tuple[float, float], end: tuple[float, float]) -> lines.Edge:
+    """An edge, 1000 to the right and 2000 up."""
+    return lines.edges_of(moved((start, end), (1000, 2000)))[0]
+
+
+FLAT = edge((0, 0), (100, 0))
+
+
+@pytest.mark.parametrize(
+    ("other", "give_mm", "stretch"),
+    [
+        (edge((20, 5), (60, 5)), 13, (8, 72)),  # 5 beside, 12 before and past either end
+        (edge((60, -5), (20, -5)), 13, (8, 72)),
+        (edge((-50, 5), (-5, 5)), 13, (0, 7)),
+        (edge((20, 5), (60, 5)), 4.9, None),
+        (edge((50, -10), (50, 10)), 3, (47, 53)),  # across
+        (edge((50, 2), (50, 10)), 2.5, (48.5, 51.5)),  # from 2 above on: 1.5 either way
+        (edge((20, -15), (60, 15)), 3, (35, 45)),  # 3 in 4: 5 along for 3 beside
+        (edge((60, 15), (20, -15)), 3, (35, 45)),
+        (edge((200, 0), (300, 0)), 3, None),
+    ],
+)
+def test_how_far_an_edge_is_near_another(other: lines.Edge, give_mm: float, stretch: tuple[float, float] | None) -> None:
+    found = lines.near(FLAT, other, give_mm)
+    assert (found is None) is (stretch is None)
+    assert found is None or found == pytest.approx(stretch)
+
+
+@pytest.mark.parametrize(
+    ("other", "stretch"),
+    [
+        (edge((20, 0), (60, 0)), (20, 60)),
+        (edge((60, 0), (20, 0)), (20, 60)),
+        (edge((-20, 0.9), (160, 0.9)), (0, 100)),
+        (edge((0, 0.9), (100, -0.9)), (0, 100)),
+        (edge((0, 0.9), (200, -3.1)), None),
+        (edge((-100, 2.5), (300, -1.5)), None),
+        (edge((10, 0.9), (60, -0.8)), (10, 60)),
+        (edge((0, 1.1), (100, 1.1)), None),
+        (edge((99.5, 0), (300, 0)), None),
+        (edge((50, 0), (50, 9)), None),
+    ],
+)
+def test_how_far_an_edge_runs_along_another(other: lines.Edge, stretch: tuple[float, float] | None) -> None:
+    found = lines.along(FLAT, other, 1.0)
+    assert (found is None) is (stretch is None)
+    assert found is None or found == pytest.approx(stretch)
+
+
+def test_what_is_free_of_an_edge_lies_between_what_is_taken() -> None:
+    assert list(lines.free(10, [])) == [(0, 10)]
+    assert list(lines.free(10, [(6, 7), (2, 4), (3, 3.5)])) == [(0, 2), (4, 6), (7, 10)]
+    assert list(lines.free(10, [(0, 3), (3.5, 9.8)], 0.4)) == [(3, 3.5)]
+    assert list(lines.free(10, [(0, 10)])) == []
+
+
 def test_turns_are_clockwise() -> None:
     assert turned((0, 1), 90) == pytest.approx((1, 0))
     assert brought([(1, 0)], 90, (5, 7))[0] == pytest.approx((5, 6))
