@@ -1,4 +1,4 @@
-"""Styles that are written otherwise than a known one, told from new ones: so that no second `Velder Loop` comes into the stock."""
+"""Styles that are written otherwise than a known one, told from new ones: so that no second `Velder Loop` comes in."""
 
 from __future__ import annotations
 

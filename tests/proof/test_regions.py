@@ -50,6 +50,7 @@ def test_a_shape_lies_in_itself_and_moved_by_a_little_no_longer(name: str) -> No
     [
         (box(0, 0, 1, 1), True),
         (box(0, 0, 1, 1)[::-1], False),
+        (((0, 0), (1, 0), (0, 1)), True),
         (((0, 0), (1, 0), (2, 0)), False),
         (((0, 0), (2, 2), (2, 0), (0, 2)), False),
         (((0, 0), (4, 0), (4, 4), (2, 0), (0, 4)), False),
@@ -93,6 +94,9 @@ def test_what_is_bare_is_told_by_its_edges() -> None:
     assert gaps(SQUARE, [region_of(box(0, 0, 60, 100)), region_of(box(55, 0, 100, 100))]) == []
     assert gaps(SQUARE, [region_of(box(-10, -10, 110, 110))]) == []
     assert gaps(SQUARE, [])
+    left = [region_of(moved(ring, (-5000, -5000))) for ring in (box(0, 0, 100, 100), box(0, 0, 60, 100), box(60, 0, 100, 100))]
+    assert gaps(left[0], left[1:]) == []
+    assert gaps(left[0], left[1:2])
 
 
 def test_edges_run_side_by_side_both_ways_alike_or_not() -> None:
