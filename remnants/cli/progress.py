@@ -10,7 +10,7 @@ from types import FrameType
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
-__all__ = ["Searching", "searching"]
+__all__ = ["Searching", "counting", "searching"]
 
 EVERY_SECONDS = 0.1
 
@@ -64,3 +64,16 @@ def searching() -> Iterator[Searching]:
             yield search
     finally:
         signal.signal(signal.SIGINT, before)
+
+
+@contextmanager
+def counting(words: str, total: int, *, least: int = 2_000) -> Iterator[Callable[[int], None]]:
+    """A bar for so many steps, with what is done beside it; what it gives hears how many more are done.
+
+    Nothing is drawn for less than `least`, or where standard error is no terminal.
+    """
+    console = Console(stderr=True, highlight=False, emoji=False, markup=False)
+    columns = (BarColumn(bar_width=20), TextColumn("{task.description}", markup=False), TimeElapsedColumn())
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal or total < least) as bar:
+        task = bar.add_task(words, total=total)
+        yield lambda more: bar.advance(task, more)

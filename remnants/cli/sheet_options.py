@@ -5,6 +5,7 @@ from pathlib import Path
 
 from remnants.actions import open_catalogue
 from remnants.actions.fit_job import Fitted, fit_job, fit_offer, offer_in_hand
+from remnants.actions.ledger_head import head_note
 from remnants.actions.make_sheet import SheetWish, held_plan, kept_plan, own_texts, texts_in
 from remnants.cli.job_files import job_and_stock
 from remnants.cli.printing import remark
@@ -50,12 +51,20 @@ def plan_of(args: argparse.Namespace) -> Fitted:
 def wish_of(args: argparse.Namespace) -> SheetWish:
     """How the sheet is wanted. Raises BadInput for a rule that is none, BadFile for a template that is missing."""
     texts = texts_in(args.texts) if args.texts else own_texts()
-    return SheetWish(texts, Fixing(args.fixing), _rules(args.rule), args.shown_unit, args.link)
+    return SheetWish(texts, Fixing(args.fixing), _rules(args.rule), args.shown_unit, args.link, note=_head(args))
 
 
 def paper_of(args: argparse.Namespace) -> PageSize:
     """The paper's size."""
     return PAPERS[args.paper]
+
+
+def _head(args: argparse.Namespace) -> str:
+    """The head of the ledger that the plan is from, before it is made; nothing where the stock is a file's."""
+    if args.stock:
+        return ""
+    with open_catalogue(args.catalogue, write=False) as catalogue:
+        return head_note(catalogue)
 
 
 def _fitted(args: argparse.Namespace, job: Job, stock: Stock | None) -> Fitted:

@@ -11,6 +11,7 @@ import argparse
 from pathlib import Path
 
 from remnants.actions import open_catalogue
+from remnants.actions.ledger_head import head_note
 from remnants.actions.make_sheet import fonts
 from remnants.actions.pick_pieces import pick_pieces
 from remnants.cli.files import write_bytes
@@ -40,9 +41,10 @@ def run(args: argparse.Namespace) -> int:
         raise BadInput("say which pieces: tags, --place or --latest")
     with open_catalogue(args.catalogue, write=False) as catalogue:
         standings = pick_pieces(catalogue, args.tags, place=args.place, latest=args.latest)
+        head = head_note(catalogue)
     pieces = [standing.piece for standing in standings]
     sheet = args.label or SHEETS[args.sheet]
-    write_bytes(args.output, labels_pdf(pieces, fonts(), sheet=sheet, link=args.link, skip=args.skip))
+    write_bytes(args.output, labels_pdf(pieces, fonts(), sheet=sheet, link=args.link, skip=args.skip, witness=head))
     show_text(f"labels of {len(pieces)} {'piece' if len(pieces) == 1 else 'pieces'} in {args.output}")
     return 0
 

@@ -1,15 +1,21 @@
-"""Proves the catalogue: the file is sound, every piece stands where its entries lead, the areas of every cut add up.
+"""Proves the catalogue: the file, each row, the chain of entries, each piece, cut, job and photograph against its entries.
 
     remnants verify
+    remnants verify --head 214-7C1F90AB
 
-Exit code 0 when all is well, 1 with every fault otherwise.
+Each fault tells which row it is, what that says and what it should say. `--head` tells whether a head that stands small on a
+printed sheet or label is in the ledger, and at which entry: up to there the ledger is the one that the paper was printed from.
+
+Exit code 0 when all is well, 1 with every fault otherwise, or when the head is not in the ledger.
 """
 
 import argparse
 
 from remnants.actions import open_catalogue
-from remnants.actions.keep_safe import verify
+from remnants.actions.keep_safe import rows_to_verify, verify
+from remnants.actions.ledger_head import read_head, told_of_head
 from remnants.cli.printing import show_text
+from remnants.cli.progress import counting
 
 __all__ = ["add_arguments", "run"]
 
@@ -20,17 +26,23 @@ _WHAT_TO_DO = (
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """No options of its own."""
+    """The options of `remnants verify`."""
+    parser.add_argument("--head", metavar="HEAD", default="", help="what stands after `ledger` on a printed sheet or label")
 
 
 def run(args: argparse.Namespace) -> int:
     """Prints what was looked at and every fault."""
+    asked = read_head(args.head) if args.head else None
     with open_catalogue(args.catalogue, write=False) as catalogue:
-        verified = verify(catalogue)
+        with counting("rows looked at", rows_to_verify(catalogue)) as passed:
+            verified = verify(catalogue, passed=passed)
+        agreed, of_head = told_of_head(catalogue, asked) if asked else (True, "")
     show_text(f"{verified.pieces} pieces, {verified.entries} entries: {'all is well' if not verified.faults else 'FAULTS'}")
     if verified.faults:
         show_text("\n".join(map(str, verified.faults)))
         if verified.more:
             show_text(f"and {verified.more} more")
         show_text(_WHAT_TO_DO)
-    return 1 if verified.faults else 0
+    if of_head:
+        show_text(of_head)
+    return 0 if agreed and not verified.faults else 1

@@ -107,37 +107,41 @@ def one_label(width_mm_: float, height_mm: float) -> LabelSheet:
 
 
 def labels_pdf(
-    pieces: Sequence[Piece], fonts: Fonts, *, sheet: LabelSheet, link: str = "", skip: int = 0, note: str = ""
+    pieces: Sequence[Piece], fonts: Fonts, *, sheet: LabelSheet, link: str = "", skip: int = 0, note: str = "", witness: str = ""
 ) -> bytes:
     """The labels as PDF, at full size. A code holds `link` followed by the tag, or the tag alone.
 
     `skip` leaves that many labels of the first page empty, since a sheet may be begun. `note` stands small at the foot
-    of each label, as that the data are invented. What doesn't go on a label in readable letters goes on a second one of the
-    piece's. Raises BadInput where two don't hold it, with the size that would.
+    of each label, as that the data are invented; `witness` behind it, where it takes no room from the rest. What doesn't go
+    on a label in readable letters goes on a second one of the piece's. Raises BadInput where two don't hold it, with the size
+    that would.
     """
-    labels = [(piece, lines) for piece in pieces for lines in _labels_of(piece, sheet.label_mm, note)]
+    labels = [(piece, *label) for piece in pieces for label in _labels_of(piece, sheet.label_mm, note, witness)]
     register(fonts)
     out = BytesIO()
     canvas = Canvas(out, pagesize=(sheet.page_mm[0] * mm, sheet.page_mm[1] * mm), invariant=1)
     canvas.setTitle("Tags")
     places = tuple(sheet.places())
-    for number, (piece, lines) in enumerate(labels, skip % len(places)):
+    for number, (piece, lines, foot) in enumerate(labels, skip % len(places)):
         if number and number % len(places) == 0:
             canvas.showPage()
         canvas.saveState()
         x, y = places[number % len(places)]
         canvas.translate(x * mm, y * mm)
-        draw_marks(canvas, _marks(piece, lines, sheet.label_mm, f"{link}{piece.tag}", note))
+        draw_marks(canvas, _marks(piece, lines, sheet.label_mm, f"{link}{piece.tag}", foot))
         canvas.restoreState()
     canvas.save()
     return out.getvalue()
 
 
-def _labels_of(piece: Piece, size_mm: tuple[float, float], note: str) -> list[list[_Line]]:
+def _labels_of(piece: Piece, size_mm: tuple[float, float], note: str, witness: str) -> list[tuple[list[_Line], str]]:
+    """The lines of each label that the piece takes, and what stands at its foot."""
     texts = _texts(piece)
     shared = _shared(texts, _Room.on(size_mm, note))
     if shared:
-        return shared
+        both = " · ".join(words for words in (note, witness) if words)
+        foot = both if _shared(texts, _Room.on(size_mm, both)) == shared else note
+        return [(lines, foot) for lines in shared]
     width, height = _size_that_would_do(texts, size_mm, note)
     raise BadInput(
         f"the label of {piece.tag!r} has more to tell than two labels of {size_mm[0]:g} × {size_mm[1]:g} mm hold; "

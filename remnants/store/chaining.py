@@ -8,7 +8,16 @@ from typing import Any
 from remnants.ledger.chain import CHAINED, SALT_LETTERS, Head, digest_of, erased_salts, salts_for
 from remnants.store.catalogue import Catalogue
 
-__all__ = ["CHAIN", "CHAINED_STAND", "add_entries", "chain_what_is_there", "erase_in_entry", "heads_like", "newest_head"]
+__all__ = [
+    "CHAIN",
+    "CHAINED_STAND",
+    "add_entries",
+    "chain_what_is_there",
+    "erase_in_entry",
+    "head_of",
+    "heads_like",
+    "newest_head",
+]
 
 CHAIN = """
 ALTER TABLE entry ADD COLUMN salts TEXT NOT NULL DEFAULT '{}' CHECK (json_valid(salts));
@@ -52,13 +61,24 @@ def _link(before: str, row: Mapping[str, Any]) -> tuple[str, str]:
 def newest_head(catalogue: Catalogue) -> Head | None:
     """The newest entry and its digest; None before any."""
     row = catalogue.execute("SELECT number, digest FROM entry ORDER BY number DESC LIMIT 1").fetchone()
-    return Head(row[0], row[1].hex()) if row else None
+    return _head(*row) if row else None
+
+
+def head_of(catalogue: Catalogue, number: int) -> Head | None:
+    """The entry of that number and its digest, if it is there."""
+    row = catalogue.execute("SELECT number, digest FROM entry WHERE number = ?", [number]).fetchone()
+    return _head(*row) if row else None
 
 
 def heads_like(catalogue: Catalogue, letters: str) -> tuple[Head, ...]:
     """The entries whose digest begins with these hexadecimal letters, in capitals, oldest first."""
     rows = catalogue.execute("SELECT number, digest FROM entry WHERE hex(digest) LIKE ? ORDER BY number", [f"{letters}%"])
-    return tuple(Head(number, digest.hex()) for number, digest in rows)
+    return tuple(_head(number, digest) for number, digest in rows)
+
+
+def _head(number: int, digest: bytes) -> Head:
+    """Of a damaged catalogue too, whose digest may be anything."""
+    return Head(number, digest.hex() if isinstance(digest, bytes) else "")
 
 
 def chain_what_is_there(catalogue: Catalogue) -> None:

@@ -16,6 +16,7 @@ __all__ = [
     "entries_of",
     "entries_since",
     "entry_in",
+    "entry_numbered",
     "every_history",
     "last_place_by",
     "next_number",
@@ -79,6 +80,14 @@ def next_number(catalogue: Catalogue) -> int:
 def entries_of(catalogue: Catalogue, tag: str) -> tuple[Entry, ...]:
     """Every entry of a piece, oldest first."""
     return tuple(entry_in(row) for row in catalogue.query("SELECT * FROM entry WHERE tag = ? ORDER BY number", [tag]))
+
+
+def entry_numbered(catalogue: Catalogue, number: int) -> Entry | None:
+    """The entry of that number, if it is there and can be read."""
+    try:
+        return next(map(entry_in, catalogue.query("SELECT * FROM entry WHERE number = ?", [number])), None)
+    except (ValueError, TypeError, KeyError, AttributeError):  # of a damaged catalogue; `remnants verify` tells what
+        return None
 
 
 def entries_since(catalogue: Catalogue, tag: str, version: int) -> tuple[Entry, ...]:

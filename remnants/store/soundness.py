@@ -80,13 +80,13 @@ def told(value: Any) -> str:
 
 
 def count_rows(catalogue: Catalogue, *tables: str) -> int:
-    """How many rows these tables have, or all that have names, as far as they can be counted."""
+    """How many rows these tables have, or all, as far as they can be counted."""
     total = 0
-    for table in tables or _KEYS:
-        try:
-            total += int(catalogue.conn.execute(f"SELECT count(*) FROM {table}").fetchone()[0])
-        except sqlite3.Error:
-            continue  # told by what reads it
+    try:
+        for table in tables or _names(catalogue.conn, "table"):
+            total += int(catalogue.conn.execute(f'SELECT count(*) FROM "{table}"').fetchone()[0])
+    except sqlite3.Error:  # told by what reads it
+        return total
     return total
 
 

@@ -22,6 +22,7 @@ from remnants.actions.keep_job import (
     refuse_changed,
     release_job,
 )
+from remnants.actions.ledger_head import head_note
 from remnants.actions.leftovers import Choice
 from remnants.actions.make_sheet import SheetWish, fonts, kept_plan, make_sheet, own_texts, plan_as_cut
 from remnants.actions.shop_rules import held_until
@@ -117,7 +118,8 @@ def printed(name: str, what: str) -> Response:
     fitted = _planned(kept)
     if fitted is None:
         raise NotFound
-    sheet = make_sheet(fitted, SheetWish(own_texts(), unit=reader_unit(), link=link, note=settings().paper_note))
+    note = head_note(catalogue(), beside=settings().paper_note)
+    sheet = make_sheet(fitted, SheetWish(own_texts(), unit=reader_unit(), link=link, note=note))
     answer = Response(_PRINTS[what](sheet, fonts()), mimetype="application/pdf")
     answer.headers["Content-Disposition"] = f'inline; filename="{what}.pdf"'
     return answer

@@ -2,6 +2,7 @@
 
 from flask import Blueprint, Response, request
 
+from remnants.actions.ledger_head import head_note
 from remnants.actions.make_sheet import fonts
 from remnants.actions.pick_pieces import pick_pieces
 from remnants.errors import BadInput, Fault
@@ -50,9 +51,9 @@ def pdf() -> Response:
     if paper is None or faults:
         raise BadInput(faults)
     standings = pick_pieces(catalogue(), tags, place=asked.get("place", ""))
-    made = labels_pdf(
-        [standing.piece for standing in standings], fonts(), sheet=paper, skip=int(skip), note=settings().paper_note
-    )
+    shown = [standing.piece for standing in standings]
+    notes = {"note": settings().paper_note, "witness": head_note(catalogue())}
+    made = labels_pdf(shown, fonts(), sheet=paper, skip=int(skip), **notes)
     answer = Response(made, mimetype="application/pdf", headers={"Content-Disposition": 'attachment; filename="tags.pdf"'})
     if asked.get("paper"):
         answer.set_cookie(_COOKIE, asked["paper"], max_age=_YEAR_S, secure=settings().https, httponly=True, samesite="Lax")
