@@ -26,11 +26,12 @@ from remnants.actions.undo import undo_last
 from remnants.geometry import rectangle
 from remnants.model import Allowance, Finish, Job, Kind, Patch, Wanted
 from remnants.model.customer import Customer
+from remnants.model.patch import MayUse
 from remnants.model.picture import Picture
 from remnants.store import Catalogue
 from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
 
-__all__ = ["KEYS", "Harm", "a_busy_catalogue", "done_behind", "harm_to"]
+__all__ = ["KEYS", "Harm", "a_busy_catalogue", "a_picture", "done_behind", "fitted", "harm_to"]
 
 BROKEN = re.compile(r"(?<!IS) NOT NULL|\bSTRICT\b,?")
 
@@ -67,7 +68,7 @@ def a_busy_catalogue(path: Path) -> None:
         until = SIGNED.at.date() + 3 * day
         hold_job(catalogue, fitted(catalogue, "Fir Lane 2", 20, 20, "Fen Stripe"), until=until, signed=later[0])
         cut_job(catalogue, "Fir Lane 2", signed=later[1])
-        cut_plan(catalogue, fitted(catalogue, "Alder Court 7", 30, 30, "Attic Weave", customer="F-1"), signed=later[1])
+        cut_plan(catalogue, fitted(catalogue, "Alder Court 7", 30, 30, "Attic Weave"), signed=later[1])
         (donor,) = fitted(catalogue, "Elm Row 3", 26, 26).versions
         cut_plan(catalogue, fitted(catalogue, "Elm Row 3", 26, 26), signed=later[2])
         undo_last(catalogue, donor, signed=later[2])
@@ -87,13 +88,11 @@ def a_busy_catalogue(path: Path) -> None:
         discard_piece(catalogue, "R-4", signed=later[8])
 
 
-def fitted(
-    catalogue: Catalogue, job: str, width: float, length: float, style: str = "Velder Loop", *, customer: str = ""
-) -> Fitted:
-    """A plan for one patch (in)."""
+def fitted(catalogue: Catalogue, job: str, width: float, length: float, style: str = "Velder Loop") -> Fitted:
+    """A plan for one patch (in), from whatever carpet there is."""
     ring = rectangle(width * IN, length * IN).ring
     patch = Patch("hall", ring, 0.0, (Finish.SEAM,) * 4, Wanted(style))
-    asked = Job(job, (patch,), Allowance(25.0), 50.0, customer=customer)
+    asked = Job(job, (patch,), Allowance(25.0), 50.0, may_use=frozenset(MayUse))
     return fit_job(catalogue, asked, today=SIGNED.at.date())
 
 
