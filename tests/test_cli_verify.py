@@ -110,6 +110,7 @@ def test_a_ledger_that_was_written_anew_no_longer_has_the_head_on_paper(remnants
         guards = [sql for (sql,) in behind.execute("SELECT sql FROM sqlite_master WHERE name = 'entries_stand'")]
         behind.execute("DROP TRIGGER entries_stand")
         behind.execute("UPDATE entry SET who = 'Somebody' WHERE number = 1")
+        behind.execute("UPDATE entry SET digest = x''")
         chain_what_is_there(Catalogue(behind))
         behind.execute(guards[0])
     behind.close()
@@ -117,6 +118,19 @@ def test_a_ledger_that_was_written_anew_no_longer_has_the_head_on_paper(remnants
     done = remnants("verify", "--head", head)
     assert done.code == 1
     assert "the ledger is not the one that the paper was printed from. It was written anew" in done.out
+
+
+def test_a_head_that_is_in_a_faulty_ledger_is_no_good_news(remnants: Remnants) -> None:
+    remnants.ok("tags", "R-1", "-o", remnants.folder / "tags.pdf")
+    head = head_on(words_in(remnants.folder / "tags.pdf")[0])
+    with sqlite3.connect(remnants.catalogue) as behind:
+        behind.execute("DROP TRIGGER entries_stand")
+        behind.execute("UPDATE entry SET who = 'Somebody' WHERE number = 1")
+    behind.close()
+    done = remnants("verify", "--head", head)
+    assert done.code == 1
+    assert "entry 1 of R-1, received: is not as it was written" in done.out
+    assert done.out.endswith("the ledger is the one that the paper was printed from, but for the faults above\n")
 
 
 def test_a_sheet_from_a_stock_file_bears_no_head(remnants: Remnants) -> None:

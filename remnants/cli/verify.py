@@ -44,5 +44,5 @@ def run(args: argparse.Namespace) -> int:
             show_text(f"and {verified.more} more")
         show_text(_WHAT_TO_DO)
     if of_head:
-        show_text(of_head)
+        show_text(f"{of_head}, but for the faults above" if agreed and verified.faults else of_head)
     return 0 if agreed and not verified.faults else 1

@@ -74,8 +74,9 @@ def erased_salts(row: Row, salts: Mapping[str, str], *, facts: str, why: str) ->
 
 def covers_kept(row: Row, salts: Mapping[str, str]) -> Iterator[tuple[str, Any]]:
     """Where words of an entry were erased, and what stands there now."""
-    there = dict(_private(_facts(row), row["why"]))
-    yield from ((path, there.get(path, "")) for path, salt in salts.items() if len(salt) != SALT_LETTERS)
+    kept = [path for path, salt in salts.items() if len(salt) != SALT_LETTERS]
+    there = dict(_private(_facts(row), row["why"])) if kept else {}
+    yield from ((path, there.get(path, "")) for path in kept)
 
 
 def _facts(row: Row) -> dict[str, Any]:

@@ -82,8 +82,13 @@ def _head(number: int, digest: bytes) -> Head:
 
 
 def chain_what_is_there(catalogue: Catalogue) -> None:
-    """Chains the entries from before there was a chain, as they are now. The caller holds the transaction."""
-    before, last = "", 0
+    """Chains the entries without a digest that come after all that have one, as they are now. The caller holds the transaction.
+
+    For steps of the migrations: that of the chain, and any later one that adds entries by SQL. Such a step drops the guard
+    `entries_stand` before, and makes it again after.
+    """
+    head = catalogue.execute("SELECT number, digest FROM entry WHERE digest <> x'' ORDER BY number DESC LIMIT 1").fetchone()
+    last, before = (head[0], head[1].hex()) if head else (0, "")
     read = f"SELECT {', '.join(CHAINED)} FROM entry WHERE number > ? ORDER BY number LIMIT {_AT_ONCE}"
     while some := list(catalogue.query(read, [last])):
         chained = []

@@ -224,3 +224,20 @@ def test_entries_from_before_the_chain_are_chained_a_few_at_a_time(tmp_path: Pat
     assert faults(tmp_path / "old.db") == []
     with closing(sqlite3.connect(tmp_path / "old.db")) as file:
         assert {len(digest) for (digest,) in file.execute("SELECT digest FROM entry")} == {32}
+
+
+def test_entries_that_a_later_step_adds_are_chained_to_the_last_one(catalogue: Catalogue) -> None:
+    before = [row["digest"] for row in catalogue.query("SELECT digest FROM entry ORDER BY number")]
+    (guard,) = catalogue.execute("SELECT sql FROM sqlite_master WHERE name = 'entries_stand'").fetchone()
+    catalogue.execute("DROP TRIGGER entries_stand")
+    added = "'photograph taken away', json_object('photo', number), 'catalogue', '2031-06-01T10:00:00Z', '', ''"
+    catalogue.execute(
+        "INSERT INTO entry (number, booking, tag, act, facts, who, at, why, job)"
+        f" SELECT (SELECT max(number) + 1 FROM entry), 1, tag, {added} FROM photo WHERE jpeg IS NOT NULL"
+    )
+    catalogue.execute("UPDATE photo SET jpeg = NULL, gone_at = '2031-06-01T10:00:00Z' WHERE jpeg IS NOT NULL")
+    with catalogue.atomic():
+        chaining.chain_what_is_there(catalogue)
+    catalogue.execute(guard)
+    assert [str(fault) for fault in verify(catalogue).faults] == []
+    assert [row["digest"] for row in catalogue.query("SELECT digest FROM entry ORDER BY number")][:-1] == before

@@ -46,8 +46,18 @@ def test_an_old_catalogue_is_brought_up_to_date_and_loses_nothing(sql: Path, tmp
             assert staircase == staircase_of(standing.piece.outline, standing.piece.pile_deg).pack()
 
 
-def test_there_is_a_stored_catalogue_from_before_the_ledger_and_from_the_first_step() -> None:
-    assert [path.stem for path in OLD] == ["step-1", "step-4"]
+def test_there_are_stored_catalogues_from_the_first_step_before_the_ledger_and_with_the_chain() -> None:
+    assert [path.stem for path in OLD] == ["step-1", "step-18", "step-4"]
+
+
+def test_a_stored_chain_is_still_whole_with_what_was_erased_in_it(tmp_path: Path) -> None:
+    """Its digests were written by an older program: the rule that they follow never changes."""
+    sql = next(path for path in OLD if path.stem == "step-18")
+    with open_catalogue(restored(sql, tmp_path), write=True) as catalogue:
+        digests = [row["digest"] for row in catalogue.query("SELECT digest FROM entry ORDER BY number")]
+        assert [digest.hex()[:8] for digest in (digests[0], digests[-1])] == ["35c89076", "564535bc"]
+        assert verify(catalogue).faults == ()
+        assert any(row["erased"] for row in catalogue.query("SELECT erased FROM entry"))
 
 
 def columns(catalogue: Catalogue) -> dict[str, list[str]]:
