@@ -1,7 +1,6 @@
 """A piece's life as a table of its entries, and as plain facts."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import UTC
 from typing import Any
 
@@ -29,14 +28,14 @@ from remnants.units import Unit, write_area, write_length
 __all__ = ["change_words", "life_facts", "life_lines", "life_table"]
 
 
-def life_table(entries: Sequence[Entry], unit: Unit, *, customers: bool = True) -> Table:
-    """A line an entry, oldest first: number, when (UTC), what, who, for which job, why; which customers, if it may tell."""
+def life_table(entries: Sequence[Entry], unit: Unit) -> Table:
+    """A line an entry, oldest first: number, when (UTC), what, who, for which job, why."""
     table = Table(box=None, pad_edge=False, header_style="bold")
     for heading in ("entry", "when", "what", "who", "job", "why"):
         table.add_column(heading, no_wrap=heading in ("entry", "when"))
     for entry in entries:
         signed = entry.signed
-        what = f"{entry.act.value} {change_words(_told(entry.change, customers=customers), unit)}".strip()
+        what = f"{entry.act.value} {change_words(entry.change, unit)}".strip()
         table.add_row(str(entry.number), f"{signed.at:%Y-%m-%d %H:%M}", what, signed.who, signed.job, signed.why)
     return table
 
@@ -48,16 +47,15 @@ def life_facts(
     *,
     parents: Sequence[Standing],
     offcuts: Sequence[Standing],
-    customers: bool = True,
 ) -> dict[str, Any]:
-    """All of it as JSON values: times are ISO 8601 in UTC, sizes in words in the unit; which customers, if it may tell."""
+    """All of it as JSON values: times are ISO 8601 in UTC, sizes in words in the unit."""
     told = [
         {
             "number": entry.number,
             "booking": entry.booking,
             "at": entry.signed.at.astimezone(UTC).isoformat(timespec="seconds"),
             "act": entry.act.value,
-            "what": change_words(_told(entry.change, customers=customers), unit),
+            "what": change_words(entry.change, unit),
             "who": entry.signed.who,
             "job": entry.signed.job,
             "why": entry.signed.why,
@@ -71,10 +69,6 @@ def life_facts(
         "offcuts": [offcut.piece.tag for offcut in offcuts],
         "entries": told,
     }
-
-
-def _told(change: Change, *, customers: bool) -> Change:
-    return change if customers or not isinstance(change, Moved | Counted) else replace(change, customer="")
 
 
 def life_lines(standing: Standing, *, parents: Sequence[Standing], offcuts: Sequence[Standing]) -> tuple[str, ...]:

@@ -14,6 +14,7 @@ from remnants.actions.keep_job import KeptJob, cut_job, every_job, find_job, hol
 from remnants.actions.log_pieces import known_styles, log_pieces
 from remnants.actions.shop_rules import held_until
 from remnants.actions.show_piece import history_of, show_piece
+from remnants.actions.told_to import life_told, piece_told, shown_told
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock, answer_json, job_json, read_job, read_stock, stock_json
 from remnants.model import Job, Role, Scope
@@ -53,7 +54,8 @@ def find() -> Response:
     """Pieces like the words, the likeliest first, as a stock file."""
     unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
     found = find_pieces(catalogue(), request.args.get("words", ""), most=_most())
-    return jsonify(stock_json(Stock(found.styles, found.pieces, unit)))
+    told = tuple(piece_told(asking().role, piece) for piece in found.pieces)
+    return jsonify(stock_json(Stock(found.styles, told, unit)))
 
 
 @area.post("/pieces")
@@ -71,7 +73,7 @@ def log() -> tuple[Response, int]:
 def show(tag: str) -> Response:
     """One piece, as a stock file that holds it alone."""
     unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
-    shown = show_piece(catalogue(), tag)
+    shown = shown_told(asking().role, show_piece(catalogue(), tag))
     return jsonify(stock_json(Stock((shown.style,), (shown.piece,), unit)))
 
 
@@ -80,9 +82,8 @@ def show(tag: str) -> Response:
 def history(tag: str) -> Response:
     """All that happened to a piece, oldest first, what it was cut from, and what was cut from it."""
     unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
-    life = history_of(catalogue(), tag)
-    told = asking().role.covers(Role.WORK)
-    return jsonify(life_facts(life.standing, life.entries, unit, parents=life.parents, offcuts=life.offcuts, customers=told))
+    life = life_told(asking().role, history_of(catalogue(), tag))
+    return jsonify(life_facts(life.standing, life.entries, unit, parents=life.parents, offcuts=life.offcuts))
 
 
 @area.post("/jobs")

@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response
 from remnants.actions.customers import kept_pieces
 from remnants.actions.shop_rules import rules_in_force
 from remnants.actions.show_piece import show_piece
+from remnants.actions.told_to import may_know_customers
 from remnants.errors import BadInput, NotFound
 from remnants.model import Finish, Piece, Role
 from remnants_web.access import asking, needs
@@ -140,7 +141,7 @@ def _taken(form: Typed) -> _Found:
 def _may_be_told(piece: Piece, words: str) -> bool:
     """Which customer has a piece is only for those who work with them: others find it by its place alone."""
     place = f"{piece.place}, {piece.room}".casefold()
-    return asking().role.covers(Role.WORK) or words.casefold() in place
+    return may_know_customers(asking().role) or words.casefold() in place
 
 
 def _form(form: Typed, error: BadInput | None = None, *, found: _Found | None = None) -> str:

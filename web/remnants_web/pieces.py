@@ -7,6 +7,7 @@ from werkzeug.wrappers import Response
 from remnants.actions.find_pieces import Found, find_pieces
 from remnants.actions.photos import Kept, photos_of
 from remnants.actions.show_piece import Life, Shown, history_of, show_piece
+from remnants.actions.told_to import life_told, photos_kept_back, shown_told
 from remnants.errors import BadInput
 from remnants.model import Role
 from remnants.report.donor_view import donor_drawing
@@ -47,21 +48,21 @@ def find() -> str | Response:
 @needs(Role.LOOK)
 def show(tag: str) -> str:
     """All about one piece."""
-    shown, life = show_piece(catalogue(), tag), history_of(catalogue(), tag)
-    told = asking().role.covers(Role.WORK)
+    role = asking().role
+    shown, life = shown_told(role, show_piece(catalogue(), tag)), life_told(role, history_of(catalogue(), tag))
     return render_template(
         "piece.html",
         piece=shown.piece,
         style=shown.style,
         standing=shown.standing,
-        customer=shown.customer if told else None,
+        customer=shown.customer,
         drawing=piece_drawing(shown),
         papers=PAPER_WORDS,
         paper=usual_paper(),
         did=_did(life, digits(request.args.get("did", ""))),
-        photos=_photos(shown),
+        photos=_photos(shown.piece.tag),
         life_told=life_lines(life.standing, parents=life.parents, offcuts=life.offcuts),
-        life_rows=page_tables((life_table(life.entries, reader_unit(), customers=told),))[0],
+        life_rows=page_tables((life_table(life.entries, reader_unit()),))[0],
     )
 
 
@@ -74,11 +75,10 @@ def _did(life: Life, number: int | None) -> str:
     return f"{life.standing.piece.tag} is {found.act.value}" if found else ""
 
 
-def _photos(shown: Shown) -> tuple[Kept, ...]:
+def _photos(tag: str) -> tuple[Kept, ...]:
     """The photographs of a piece; those taken at a customer's only for who works with them."""
-    if shown.piece.customer and not asking().role.covers(Role.WORK):
-        return ()
-    return photos_of(catalogue(), shown.piece.tag)
+    back = photos_kept_back(asking().role, history_of(catalogue(), tag))
+    return tuple(kept for kept in photos_of(catalogue(), tag) if kept.number not in back)
 
 
 @area.get("/suggest")

@@ -3,9 +3,10 @@
 from flask import Blueprint, render_template, request
 
 from remnants.actions.rack import pieces_at, places, shares
+from remnants.actions.told_to import standings_told
 from remnants.model import Role
 from remnants.report.rack_view import rack_bar, rack_drawings
-from remnants_web.access import needs
+from remnants_web.access import asking, needs
 from remnants_web.choices import digits
 from remnants_web.figures import on_page
 from remnants_web.shop import catalogue
@@ -29,7 +30,7 @@ def every() -> str:
 def show(place: str) -> str:
     """One place."""
     number, _, tag = request.args.get("counted", "").partition(" ")
-    standings = pieces_at(catalogue(), place)
+    standings = standings_told(asking().role, pieces_at(catalogue(), place))
     pieces = [standing.piece for standing in standings]
     shapes = [on_page(drawing, number) for number, drawing in enumerate(rack_drawings(pieces), 1)]
     return render_template(

@@ -1,13 +1,13 @@
 """What every template may say: lengths and areas as the reader reads them, dates, who is asking."""
 
 import base64
-from dataclasses import replace
 from datetime import date, datetime
 from typing import Any, NamedTuple
 from uuid import uuid4
 
 from flask import Flask, request
 
+from remnants.actions.told_to import piece_told
 from remnants.model import Person, Piece, Role, Theme
 from remnants.model.piece import WORN_WORDS
 from remnants.report.pieces import bearing_words, place_words, size_words
@@ -101,8 +101,7 @@ def _pile(piece: Piece) -> str:
 def _place(piece: Piece) -> str:
     """Where it lies; with which customer, only for those who work with them."""
     session = signed_in()
-    told = session is not None and session.person.role.covers(Role.WORK)
-    return place_words(piece if told else replace(piece, customer=""))
+    return place_words(piece_told(session.person.role if session else Role.LOOK, piece))
 
 
 def day_words(day: date, *, year: str = "%Y") -> str:
