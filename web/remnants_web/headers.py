@@ -3,6 +3,7 @@
 from flask import Flask, request
 from werkzeug.wrappers import Response
 
+from remnants_web.access import signed_in
 from remnants_web.shop import settings
 
 __all__ = ["CONTENT_POLICY", "add_headers"]
@@ -45,6 +46,9 @@ def _added(response: Response) -> Response:
         response.headers["Strict-Transport-Security"] = "max-age=31536000; includeSubDomains"
     if request.endpoint != "static" and "Cache-Control" not in response.headers:
         response.headers["Cache-Control"] = "no-store"
+    session = signed_in()
+    if session is not None and request.endpoint != "static":
+        response.headers["Remnants-Session"] = str(session.number)
     if request.path.startswith("/api/"):
         response.headers["Content-Disposition"] = 'attachment; filename="api.json"'
     response.headers.pop("Server", None)

@@ -55,3 +55,27 @@ def test_the_policy_stops_a_script_that_slipped_in(shop: Shop) -> None:
     assert page.evaluate("window.ran") is None
     assert any("Content Security Policy" in told for told in shop.complaints)
     shop.complaints.clear()
+
+
+def test_kept_pages_go_when_the_session_is_over_and_with_another_person(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE)
+    page.goto("/log")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    page.wait_for_function("navigator.serviceWorker.controller !== null")
+
+    def kept() -> list[str]:
+        return [url for url in page.evaluate(KEPT) if "/pieces/" in url]
+
+    page.goto("/pieces/O-0007")
+    assert kept()
+    page.context.clear_cookies()
+    page.goto("/find")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Sign in")
+    assert not kept()
+    for name in ("Wim", "Maud"):
+        page.context.clear_cookies()
+        page.context.add_cookies([{"name": "remnants", "value": shop.secret_of(name), "url": shop.address}])
+        page.goto("/find")
+        assert not kept(), "of the one before nothing is left"
+        page.goto("/pieces/O-0007")
+        assert kept()

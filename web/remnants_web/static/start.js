@@ -38,6 +38,7 @@ async function dropPages() {
   for (const name of "caches" in window ? await caches.keys() : []) if (name.startsWith("pages")) await caches.delete(name);
 }
 
+if (!document.body.dataset.reader) dropPages();
 if ("serviceWorker" in navigator && document.body.dataset.reader) navigator.serviceWorker.register("/worker.js").then(keepPages).catch(() => {});
 
 // A job is kept with its sheets and the way to it; the first page opened here, as nobody kept it yet.

@@ -1,10 +1,11 @@
 // Keeps the look of the shop, and the last pages that were opened, for times without signal. A change is only ever answered by the shop.
-const SHELL = "shell-1", PAGES = "pages-1", MOST_PAGES = 40;
+// The pages belong to the session in which they were opened, and go when it is over or another begins.
+const SHELL = "shell-1", PAGES = "pages-", MOST_PAGES = 40;
 const STATIC = ["shop.css", "start.js", "keep.js", "queue.js", "outbox.js", "pad.js", "outline.js", "side.js", "tag.js", "measure.js", "photo.js", "scan.js", "suggest.js", "reveal.js", "zoom.js", "mark.svg"].map((name) => `/static/${name}`);
 
 addEventListener("install", (event) => event.waitUntil(caches.open(SHELL).then((cache) => cache.addAll([...STATIC, "/away"])).then(() => self.skipWaiting())));
 addEventListener("activate", (event) => event.waitUntil(
-  caches.keys().then((names) => Promise.all(names.filter((name) => ![SHELL, PAGES].includes(name)).map((name) => caches.delete(name)))).then(() => self.clients.claim())));
+  caches.keys().then((names) => Promise.all(names.filter((name) => name !== SHELL && !name.startsWith(PAGES)).map((name) => caches.delete(name)))).then(() => self.clients.claim())));
 
 addEventListener("fetch", (event) => {
   const asked = event.request, address = new URL(asked.url);
@@ -18,24 +19,35 @@ addEventListener("fetch", (event) => {
 // A page tells what to keep beside itself: a job its sheets and the way to it.
 addEventListener("message", (event) => {
   const wanted = (event.data?.keep || []).map((one) => new URL(one, location.origin)).filter((one) => one.origin === location.origin && mayKeep(one));
-  event.waitUntil(Promise.all(wanted.map((one) => fetch(one, { headers: { Accept: "text/html, */*" } }).then((answer) => kept(PAGES, one.href, answer)).catch(() => {}))));
+  event.waitUntil(Promise.all(wanted.map((one) => fetch(one, { headers: { Accept: "text/html, */*" } }).then((answer) => keptOf(one.href, answer)).catch(() => {}))));
 });
 
 function mayKeep(address) { return !/^\/(link|sign|me|people)/.test(address.pathname); }
 
 async function page(asked) {
-  try {
-    return kept(PAGES, asked, await fetch(asked));
-  } catch {
-    return (await caches.match(asked)) || caches.match("/away");
-  }
+  let answer;
+  try { answer = await fetch(asked); } catch { return (await caches.match(asked)) || caches.match("/away"); }
+  if (answer.status === 401) await only("");
+  return keptOf(asked, answer);
+}
+
+// A page tells whose session it is of; one of no session, as the door, is never kept.
+async function keptOf(asked, answer) {
+  const session = answer.headers.get("Remnants-Session");
+  return session ? kept(await only(session), asked, answer) : answer;
+}
+
+// The store of this session's pages; those of any other are gone.
+async function only(session) {
+  for (const name of await caches.keys()) if (name.startsWith(PAGES) && name !== PAGES + session) await caches.delete(name);
+  return PAGES + session;
 }
 
 async function kept(name, asked, answer) {
   if (answer.ok && !answer.redirected) {
     const cache = await caches.open(name);
     await cache.put(asked, answer.clone());
-    if (name === PAGES) for (const old of (await cache.keys()).slice(0, -MOST_PAGES)) await cache.delete(old);
+    if (name !== SHELL) for (const old of (await cache.keys()).slice(0, -MOST_PAGES)) await cache.delete(old);
   }
   return answer;
 }
