@@ -68,6 +68,7 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
         customer, kept = customer_pieces(catalogue, reference)
         called = customers.forget(catalogue, customer.reference, signed)
         words = (customer.reference, customer.name, customer.phone, customer.address)
+        traces.drop_unsent_telling(catalogue, words)
         told, jobs = traces.tags_telling(catalogue, words), traces.jobs_telling(catalogue, words)
     swept = customers.sweep(catalogue)
     return Forgotten(called, tuple(standing.piece.tag for standing in kept), told, jobs, swept)

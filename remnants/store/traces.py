@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from remnants.store.catalogue import Catalogue
 
-__all__ = ["jobs_telling", "tags_telling"]
+__all__ = ["drop_unsent_telling", "jobs_telling", "tags_telling"]
 
 
 def tags_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
@@ -17,6 +17,12 @@ def tags_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
 def jobs_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
     """The names of jobs that have one of the words in their name, file or plan, in their order."""
     return _telling(catalogue, "SELECT name AS named, name || ' ' || file || ' ' || plan AS told FROM job ORDER BY name", words)
+
+
+def drop_unsent_telling(catalogue: Catalogue, words: Sequence[str]) -> None:
+    """Forms that were sent late and have one of the words in a field are kept no longer. The caller holds the transaction."""
+    for number in _telling(catalogue, "SELECT number AS named, fields AS told FROM unsent", words):
+        catalogue.execute("DELETE FROM unsent WHERE number = ?", [number])
 
 
 def _telling(catalogue: Catalogue, sql: str, words: Sequence[str]) -> tuple[str, ...]:

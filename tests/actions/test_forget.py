@@ -25,10 +25,11 @@ from remnants.actions.show_piece import history_of, show_piece
 from remnants.actions.undo import undo_last
 from remnants.errors import BadInput, NotAllowed, NotFound
 from remnants.ledger import Act, Counted, Held, Moved, Photographed, Signed
-from remnants.model import Kind, Piece
+from remnants.model import Kind, Person, Piece, Role
 from remnants.model.customer import Customer
 from remnants.model.picture import Picture
-from remnants.store import customers, ledger, pieces
+from remnants.store import customers, ledger, people, pieces, unsent
+from remnants.store.unsent import Unsent
 from tests.stock_values import SIGNED, a_piece, a_stock
 
 PICTURE = Picture(b"\xff\xd8 as good as one", 8, 8)
@@ -165,6 +166,15 @@ def test_a_customer_who_was_forgotten_is_called_by_no_word_of_theirs(catalogue: 
         put_customer(catalogue, Customer("F-1", "Invented Person"), signed=SIGNED, key="sent once")
     assert forget_customer(catalogue, "F-2", signed=SIGNED).reference == "erased-2"
     assert verify(catalogue).faults == ()
+
+
+def test_a_form_that_was_sent_late_keeps_no_word_of_theirs(catalogue: Catalogue) -> None:
+    people.add_person(catalogue, Person("Wim", Role.WORK))
+    for number, text in enumerate(("of F-1, attic", "of F-10, cellar")):
+        form = Unsent("Wim", "/log", (("place", text),), files=False, ends_at=SIGNED.at)
+        unsent.add(catalogue, f"digest {number}", form, now=SIGNED.at - timedelta(days=1))
+    forget_customer(catalogue, "F-1", signed=SIGNED)
+    assert [row["fields"] for row in catalogue.query("SELECT fields FROM unsent")] == ['[["place", "of F-10, cellar"]]']
 
 
 def test_where_words_of_theirs_may_still_stand_is_told(catalogue: Catalogue) -> None:
