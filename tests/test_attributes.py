@@ -15,6 +15,7 @@ from remnants.model import Piece
 from remnants.model.attributes import PIECE, PLAIN, Attribute
 from remnants.store.rows import PIECE_COLUMNS
 from tests.commands import Remnants
+from tests.jobs import a_hall
 from tests.stock_values import a_piece
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -113,3 +114,43 @@ def test_a_laid_piece_that_nobody_sees_is_told_by_option_file_and_spreadsheet_an
     assert "hidden  no" in remnants.ok("show", "L-1")
     assert "all is well" in remnants.ok("verify")
     assert "--hidden: 'perhaps' is neither yes nor no" in remnants.refused("correct", "L-1", "--hidden", "perhaps", code=2)
+
+
+def test_where_a_piece_came_from_and_what_it_cost_is_told_in_every_way(remnants: Remnants) -> None:
+    told = ("--fibre", "80% wool, 20% nylon", "--supplier", "Invented Mill", "--roll-number", "77-B")
+    remnants.log("--tag", "R-1", *told, "--received-on", "2031-05-03", "--cost", "1670.1 eur")
+    card = remnants.ok("show", "R-1")
+    for line in ("80% wool, 20% nylon", "Invented Mill", "roll number  77-B", "received on  2031-05-03", "1,670.10 EUR"):
+        assert line in card
+    files = {ending: remnants.folder / f"all.{ending}" for ending in ("json", "csv")}
+    for file in files.values():
+        remnants.ok("export", file)
+        assert "1670.10 EUR" in file.read_text()
+    for ending, file in files.items():
+        again = file.read_text().replace("R-1", f"R-{ending}")
+        remnants.ok("log", remnants.file(f"again.{ending}", again), "--yes")
+        assert remnants.ok("show", f"R-{ending}").replace(f"R-{ending}", "R-1").split() == card.split()
+    assert "all is well" in remnants.ok("verify")
+
+
+def test_what_is_no_date_or_no_sum_is_told_at_its_option_and_its_cell(remnants: Remnants) -> None:
+    assert "--received-on: '03/05/2031' is no date" in remnants.refused(
+        *("log", "--style", "V", "--width", "4", "--length", "5", "--received-on", "03/05/2031"), code=2
+    )
+    sheet = remnants.file("racks.csv", "tag,style,size,Cost\na,V,4 x 5,12.50\n")
+    told = remnants.refused("log", sheet, code=2)
+    assert "row 2, column \"Cost\": '12.50' is no sum: write the figure and its currency, such as 670.13 EUR" in told
+    assert '--column "Cost="' in told
+    remnants.ok("log", sheet, "--column", "Cost=")
+    remnants.ok("log", remnants.file("euros.csv", "tag,style,size,Cost (EUR)\nb,V,4 x 5,12.50\n"), "--yes")
+    assert "12.50 EUR" in remnants.ok("show", "b")
+
+
+def test_an_offcut_takes_over_what_is_told_of_its_donor_but_not_what_that_cost(remnants: Remnants) -> None:
+    holes = ["--cutout", "0,40", "30,40", "30,41", "0,41", "--cutout", "0,75", "30,75", "30,76", "0,76"]
+    bought = ("--supplier", "Invented Mill", "--cost", "300 EUR")
+    remnants.log("--tag", "R-1", "--width", "30", "--length", "116", *holes, *bought)
+    remnants.ok("cut", a_hall(remnants, "Alder Court 7", length=28), "--yes")
+    offcut = remnants.ok("show", "O-0001")
+    assert "Invented Mill" in offcut
+    assert "300" not in offcut

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,7 @@ from remnants.geometry import outline_of
 from remnants.marks import unseen
 from remnants.model import Kind, Lab, Piece
 from remnants.model.attributes import PLAIN, Value
+from remnants.model.money import Money
 from remnants.model.piece import MOST_WORN, WORN_WORDS
 from remnants.units import Unit
 from tests.stock_values import IN, a_piece
@@ -50,7 +52,8 @@ def fields(*written: str) -> list[str]:
         ("Piece No", "tag"),
         ("Ref No", "tag"),
         ("W x L", "size"),
-        ("Supplier", ""),
+        ("Supplier", "supplier"),
+        ("Sold to", ""),
         ("Price / yd", ""),
     ],
 )
@@ -147,7 +150,7 @@ def test_what_nobody_sees_is_taken_out_of_cells_and_told(tmp_path: Path) -> None
 
 def test_what_is_wrong_with_the_whole_row_is_told_of_no_column(tmp_path: Path) -> None:
     """Not of a column that is not read."""
-    ((fault,),) = [row.faults for row in read(tmp_path, "supplier,tag,style\nDock,a,Velder\n").bad]
+    ((fault,),) = [row.faults for row in read(tmp_path, "remarks,tag,style\nDock,a,Velder\n").bad]
     assert fault.where == "row 2"
 
 
@@ -257,6 +260,8 @@ OTHERS: dict[Value, st.SearchStrategy[Any]] = {
     Value.TEXT: st.just("") | NAMES,
     Value.STEP: st.integers(0, 4),
     Value.YES_NO: st.none() | st.booleans(),
+    Value.DATE: st.none() | st.dates(date(1900, 1, 1)),
+    Value.MONEY: st.none() | st.builds(Money, st.integers(0, 10**9), st.sampled_from(["EUR", "JPY", "KWD"])),
 }
 REST = st.fixed_dictionaries({attribute.field: OTHERS[attribute.value] for attribute in PLAIN if attribute.name not in GIVEN})
 SIZES = st.integers(64, 200_000).map(lambda n: n / 16)

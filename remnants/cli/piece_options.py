@@ -37,7 +37,7 @@ def add_piece_options(parser: argparse.ArgumentParser, *, anew: bool = False) ->
             continue
         more = dict(_OTHERWISE.get(attribute.name, {}))
         flag = more.pop("flag", f"--{attribute.name.replace('_', '-')}")
-        told = (attribute.told + more.pop("more", "")) or None
+        told = (attribute.told + more.pop("more", "")).replace("%", "%%") or None
         piece.add_argument(flag, **({"metavar": attribute.hint} | more), default=usual.get(attribute.name), help=told)
 
 
@@ -102,4 +102,4 @@ def _option(place: str) -> str:
     if place.startswith("-"):
         return place
     inner = place.removeprefix("pieces[0]").removeprefix(".")
-    return f"--{inner.replace('cutouts', 'cutout')}" if inner else ""
+    return f"--{inner.replace('cutouts', 'cutout').replace('_', '-')}" if inner else ""

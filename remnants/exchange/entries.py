@@ -5,6 +5,7 @@ own unit. Keys not named here are kept and otherwise left alone: other people's 
 """
 
 from collections.abc import Mapping
+from datetime import date
 from functools import lru_cache
 from threading import RLock
 from typing import Annotated, Any, Literal, TypeVar
@@ -29,6 +30,7 @@ from remnants.limits import COLOURS, CORNERS, CUTOUTS, NAME_CHARACTERS, TEXT_CHA
 from remnants.marks import unseen
 from remnants.model import Construction, Finish, MayUse
 from remnants.model.attributes import PLAIN, Attribute, Value
+from remnants.model.money import Money, money_of
 from remnants.model.patch import MOST_PARTS
 from remnants.model.piece import MOST_WORN, WORN_STEPS, WORN_WORDS
 from remnants.units import Unit, parse_length
@@ -101,6 +103,21 @@ def _yes_no(value: Any) -> bool:
     return value
 
 
+def _day(value: Any) -> date:
+    if isinstance(value, date):
+        return value
+    try:
+        return date.fromisoformat(value.strip())
+    except (AttributeError, TypeError, ValueError):
+        raise ValueError(f"{shown(value)} is no date: write it like 2031-05-03") from None
+
+
+def _sum(value: Any) -> Money:
+    if isinstance(value, Money):
+        return value
+    return money_of(value if isinstance(value, str) else shown(value))  # BadInput is a ValueError
+
+
 def _wear(value: Any) -> Any:
     """A step of wear in the words that we print of it; what is no text is left to be checked as a number."""
     if not isinstance(value, str):
@@ -123,6 +140,8 @@ Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 Whole = Annotated[int, BeforeValidator(_count), Field(strict=True)]
 _WEAR_SCHEMA = {"anyOf": [{"type": "integer", "minimum": 0, "maximum": MOST_WORN}, {"enum": list(WORN_WORDS)}]}
 Wear = Annotated[Whole, Field(ge=0, le=MOST_WORN), BeforeValidator(_wear), WithJsonSchema(_WEAR_SCHEMA)]
+Day = Annotated[date, PlainValidator(_day), WithJsonSchema({"type": "string", "format": "date"})]
+Sum = Annotated[Any, PlainValidator(_sum), WithJsonSchema({"type": "string", "examples": ["670.13 EUR"]})]
 YesNo = Annotated[bool, PlainValidator(_yes_no), WithJsonSchema({"type": "boolean"})]
 Text = Annotated[str, Field(strict=True, max_length=TEXT_CHARACTERS), AfterValidator(_seen)]
 Name = Annotated[str, Field(strict=True, min_length=1, max_length=NAME_CHARACTERS, pattern=r"\S"), AfterValidator(_seen)]
@@ -219,6 +238,8 @@ _TYPES: Mapping[Value, Any] = {
     Value.TEXT: Text,
     Value.STEP: Wear,
     Value.YES_NO: YesNo,
+    Value.DATE: Day,
+    Value.MONEY: Sum,
     Value.LENGTH: Size,
     Value.BEARING: Number,
 }

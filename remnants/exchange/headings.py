@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from remnants.errors import BadInput, Fault
-from remnants.model.attributes import PIECE
+from remnants.model.attributes import PIECE, PLAIN, Value
 from remnants.units import Unit
 
 __all__ = ["FIELDS", "Heading", "guess_headings", "known_in"]
@@ -40,6 +40,8 @@ _UNITS = {
     "feet": Unit.FT,
     "'": Unit.FT,
 }
+_SUMS = frozenset(attribute.name for attribute in PLAIN if attribute.value is Value.MONEY)
+_OF_A_CURRENCY = re.compile(r"\W*\b[A-Z]{3}\W*$")
 _NEAR = 0.78
 _LONGEST = 100
 """No heading that is known is longer."""
@@ -83,6 +85,8 @@ def _heading(text: str, told: str | None) -> Heading:
         return Heading(text, field, own or unit, of_roll=of_roll and own is None and field == "width")
     if plain in _KNOWN:
         return Heading(text, _KNOWN[plain], unit)
+    if (field := _KNOWN.get(_plain(_OF_A_CURRENCY.sub("", text))[0], "")) in _SUMS:
+        return Heading(text, field)
     near = difflib.get_close_matches(plain, _KNOWN, n=1, cutoff=_NEAR) if len(plain) > 2 else []
     if not near:
         whole = [_KNOWN[word] for word in plain.split() if word in _KNOWN and len(word) > 2]

@@ -1,6 +1,7 @@
 """Pieces as lines of a spreadsheet, read as shops really have them. `lines_text` writes them so that they are read back."""
 
 import itertools
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -17,9 +18,16 @@ from remnants.exchange.table import Dated
 from remnants.limits import PIECES_A_ROW
 from remnants.marks import unseen, visible
 from remnants.model import Kind, Piece
+from remnants.model.attributes import PLAIN, Value
 from remnants.units import Unit
 
 __all__ = ["BadRow", "Lines", "given_tags", "pieces_in"]
+
+
+_SUMS, _DATES = (
+    frozenset(attribute.name for attribute in PLAIN if attribute.value is value) for value in (Value.MONEY, Value.DATE)
+)
+"""What shops write in ways of their own, so that its column may have to be left out."""
 
 
 @dataclass(frozen=True)
@@ -123,8 +131,13 @@ def _row(headings: Sequence[Heading], cells: Sequence[str], number: int) -> dict
     extra = [cell for cell in cells[len(headings) :] if cell]
     if extra:
         raise BadInput([Fault(f"row {number}", f"{len(extra)} cells more than there are headings, from {shown(extra[0])} on")])
-    row = {heading.field: cell for heading, cell in zip(headings, cells, strict=False) if heading.field and cell}
-    dated = [_at(number, field, headings, _of_date(cell)) for field, cell in row.items() if isinstance(cell, Dated)]
+    told = ((heading, cell) for heading, cell in zip(headings, cells, strict=False) if heading.field and cell)
+    row = {heading.field: _with_currency(cell, heading) for heading, cell in told}
+    dated = [
+        _at(number, field, headings, _of_date(cell))
+        for field, cell in row.items()
+        if isinstance(cell, Dated) and field not in _DATES
+    ]
     if dated:
         raise BadInput(dated)
     return row
@@ -132,6 +145,13 @@ def _row(headings: Sequence[Heading], cells: Sequence[str], number: int) -> dict
 
 def _of_date(cell: str) -> str:
     return f"the spreadsheet holds the date {cell} here; if something else was typed, make the cell a text and type it anew"
+
+
+def _with_currency(cell: str, heading: Heading) -> str:
+    """A bare figure below a heading such as `Cost (EUR)` with its currency; any other cell as it stands."""
+    currency = re.search(r"\b([A-Z]{3})\W*$", heading.written)
+    bare = heading.field in _SUMS and currency and re.fullmatch(r"[\d.,]+", cell)
+    return f"{cell} {currency[1]}" if bare and currency else cell
 
 
 def _piece(row: dict[str, str], number: int, headings: Sequence[Heading], unit: Unit, new_tag: Callable[[Kind], str]) -> Piece:
@@ -165,4 +185,6 @@ def _at(number: int, field: str, headings: Sequence[Heading], what: str) -> Faul
     fields = (field, "size") if field in SIDES else (field,)
     heading = next((heading.written for heading in headings if heading.field and heading.field in fields), "")
     short = heading if len(heading) <= 40 else f"{heading[:37]}..."
+    if field in _SUMS | _DATES:
+        what += f'; or leave the column out: --column "{short}="'
     return Fault(f'row {number}, column "{short}"' if heading else f"row {number}", what)

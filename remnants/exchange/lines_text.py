@@ -55,6 +55,8 @@ def _cell(attribute: Attribute, value: Any, unit: Unit) -> str | int:
             return ""
         case Value.LENGTH:
             return _plain(value, unit)
+        case Value.MONEY:
+            return str(value.written)
         case Value.STEP:
             return int(value)
         case Value.BEARING:

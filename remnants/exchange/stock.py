@@ -5,7 +5,7 @@ from typing import Any
 
 from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.shades import shade_json
-from remnants.model import Piece, Style
+from remnants.model import Piece, Role, Style
 from remnants.model.attributes import PIECE, PLAIN, Attribute, Value
 from remnants.units import Unit
 
@@ -31,13 +31,16 @@ class Stock:
         return {piece.tag: piece for piece in self.pieces}
 
 
-def stock_json(stock: Stock) -> dict[str, Any]:
-    """The stock as the content of a stock file, in the stock's own unit. `read_stock` reads it back the same."""
+def stock_json(stock: Stock, *, seen_by: Role = Role.MANAGE) -> dict[str, Any]:
+    """The stock as the content of a stock file, in the stock's own unit. `read_stock` reads it back the same.
+
+    What is not for people of the role `seen_by` is left out.
+    """
     unit = stock.unit
     return {
         "unit": unit,
         "styles": [_style_json(style, unit) for style in stock.styles],
-        "pieces": [_piece_json(piece, unit) for piece in stock.pieces],
+        "pieces": [_piece_json(piece, unit, seen_by) for piece in stock.pieces],
     }
 
 
@@ -62,7 +65,7 @@ def _style_json(style: Style, unit: Unit) -> dict[str, Any]:
     )
 
 
-def _piece_json(piece: Piece, unit: Unit) -> dict[str, Any]:
+def _piece_json(piece: Piece, unit: Unit, seen_by: Role) -> dict[str, Any]:
     left, bottom, right, top = piece.outline.bounds
     square = piece.outline.is_rectangle and (left, bottom) == (0.0, 0.0)
     sides = {"width": figure(right, unit), "length": figure(top, unit)}
@@ -74,7 +77,11 @@ def _piece_json(piece: Piece, unit: Unit) -> dict[str, Any]:
     )
     plain = {a.name: _plain_json(a, getattr(piece, a.field), unit) for a in PLAIN if getattr(piece, a.field) != a.usual}
     told = plain | own
-    return {attribute.name: told[attribute.name] for attribute in PIECE if attribute.name in told}
+    return {
+        attribute.name: told[attribute.name]
+        for attribute in PIECE
+        if attribute.name in told and seen_by.covers(attribute.seen_by)
+    }
 
 
 def _plain_json(attribute: Attribute, value: Any, unit: Unit) -> Any:
@@ -85,5 +92,9 @@ def _plain_json(attribute: Attribute, value: Any, unit: Unit) -> Any:
             return degrees(value)
         case Value.CHOICE:
             return value.value
+        case Value.DATE:
+            return value.isoformat()
+        case Value.MONEY:
+            return value.written
         case _:
             return value

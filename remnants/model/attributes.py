@@ -14,7 +14,7 @@ from typing import Any
 from remnants.model.person import Role
 from remnants.model.piece import WORN_STEPS, WORN_WORDS, Kind
 
-__all__ = ["PIECE", "PLAIN", "Attribute", "Value"]
+__all__ = ["PIECE", "PLAIN", "Asked", "Attribute", "Value"]
 
 
 class Value(StrEnum):
@@ -29,6 +29,10 @@ class Value(StrEnum):
     """A whole number from 0 that each has a word, its `words`."""
     YES_NO = "yes or no"
     """True or false, None where it is not known; `yes` and `no` in words."""
+    DATE = "date"
+    """A day, None where it is not known; written like 2031-05-03."""
+    MONEY = "money"
+    """A sum of a currency (`Money`), None where it is not known; written like 670.13 EUR."""
     LENGTH = "length"
     """A length in mm, above zero; its field and its column end in `_mm`."""
     BEARING = "bearing"
@@ -40,6 +44,17 @@ class Value(StrEnum):
 YES_NO: Mapping[str, bool] = {"yes": True, "no": False, "true": True, "false": False, "y": True, "n": False}
 """How a text says that something is so, or not."""
 
+
+class Asked(StrEnum):
+    """Where forms ask for an attribute."""
+
+    FIRST = "first"
+    """Always, in a place of its own."""
+    MORE = "more"
+    """With what is told more rarely, by the kind of its value."""
+    ELSEWHERE = "elsewhere"
+
+
 _ENDINGS = {Value.LENGTH: "_mm", Value.BEARING: "_deg"}
 
 
@@ -49,10 +64,9 @@ class Attribute:
 
     `name` is its key in files, its option and its column of a spreadsheet, which may be headed by any of `headings` too (an OWN
     one without any has no column). `label` is what cards and pages call it, `told` its help, `hint` what stands there for its
-    value. `usual` is what holds where nothing is told. `columns` are those of the catalogue. `seen_by` may see it. `erased` takes
-    its place once the customer who has the piece is forgotten; None for what tells nothing of a customer.
-    `shared` is what pieces that come in together mostly have in common; what `stays` is not taken over by an
-    offcut.
+    value. `usual` is what holds where nothing is told. `columns` are those of the catalogue. `seen_by` may see it, `asked` is
+    where forms ask it. `erased` takes its place once the customer who has the piece is forgotten; None for what tells nothing of
+    a customer. `shared` is what pieces that come in together mostly have in common; what `stays` is not taken over by an offcut.
     """
 
     name: str
@@ -68,6 +82,7 @@ class Attribute:
     own_columns: tuple[str, ...] = ()
     seen_by: Role = Role.LOOK
     erased: str | None = None
+    asked: Asked = Asked.MORE
     shared: bool = False
     stays: bool = False
 
@@ -145,6 +160,7 @@ PIECE: tuple[Attribute, ...] = (
         "tag",
         Value.NAME,
         told="its tag (default: the next free one)",
+        asked=Asked.ELSEWHERE,
         headings=(
             *("tag number", "tag no", "piece", "piece number", "piece no", "id", "ref", "ref no", "reference", "item", "item no"),
             *("number", "no", "label", "code"),
@@ -156,6 +172,7 @@ PIECE: tuple[Attribute, ...] = (
         told=f"{', '.join(Kind)} (default: remnant)",
         headings=("type", "kind of piece"),
         hint="KIND",
+        asked=Asked.FIRST,
         choices=Kind,
         shared=True,
         spellings=(
@@ -169,11 +186,13 @@ PIECE: tuple[Attribute, ...] = (
     _text(
         "colour",
         headings=("color", "colourway", "colorway", "col", "shade", "colour name", "color name"),
+        asked=Asked.FIRST,
         shared=True,
     ),
     _text(
         "lot",
         told="dye lot",
+        asked=Asked.FIRST,
         shared=True,
         headings=("dye lot", "dyelot", "batch", "dye batch", "lot number", "lot no", "dye lot number", "dye lot no"),
     ),
@@ -195,6 +214,7 @@ PIECE: tuple[Attribute, ...] = (
         told="way the pile lays, clockwise from up the length",
         headings=("pile direction", "pile bearing", "nap", "lay", "pile way", "direction"),
         hint="DEGREES",
+        asked=Asked.FIRST,
         shared=True,
         spellings=(("up", 0), ("right", 90), ("down", 180), ("left", 270)),
     ),
@@ -210,6 +230,7 @@ PIECE: tuple[Attribute, ...] = (
         told="where it lies, such as a bay",
         headings=("location", "loc", "bay", "rack", "shelf", "bin", "where", "stored", "stored at", "position"),
         erased="erased",
+        asked=Asked.FIRST,
         shared=True,
     ),
     _text("room", told="of a piece laid or kept: its room", erased=""),
@@ -220,6 +241,7 @@ PIECE: tuple[Attribute, ...] = (
         told='0 new to 4 heavily worn, or in words, such as "hardly worn"',
         headings=("wear", "condition", "state of wear"),
         hint="0-4",
+        asked=Asked.FIRST,
         usual=0,
         words=WORN_WORDS,
         spellings=tuple(WORN_STEPS.items()),
@@ -229,6 +251,30 @@ PIECE: tuple[Attribute, ...] = (
         told="your own reference of the customer who has it",
         headings=("customer reference", "customer ref", "client", "held by"),
         seen_by=Role.WORK,
+        asked=Asked.ELSEWHERE,
+    ),
+    _text(
+        "fibre",
+        told="what its pile is made of, such as 80% wool, 20% nylon",
+        headings=("fiber", "yarn", "pile fibre", "pile fiber"),
+    ),
+    _text("supplier", told="who delivered it", headings=("vendor", "bought from", "mill")),
+    _text("roll_number", told="the number of the roll it came from", headings=("roll", "roll no", "roll id")),
+    Attribute(
+        "received_on",
+        Value.DATE,
+        told="the day it came into the house, such as 2031-05-03",
+        headings=("received", "date received", "delivered", "delivered on", "date delivered"),
+        hint="DATE",
+    ),
+    Attribute(
+        "cost",
+        Value.MONEY,
+        told='what it was bought for, such as "670.13 EUR"',
+        headings=("cost price", "bought for", "purchase price"),
+        hint="SUM",
+        seen_by=Role.MANAGE,
+        stays=True,
     ),
     Attribute(
         "hidden",

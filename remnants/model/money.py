@@ -10,7 +10,7 @@ from fractions import Fraction
 from remnants.errors import BadInput, Fault
 from remnants.units import MM2_PER_FT2, MM2_PER_M2, MM2_PER_YD2, MM_PER_FT, MM_PER_YD
 
-__all__ = ["Money", "Per", "Price", "amount_of", "minor_digits"]
+__all__ = ["Money", "Per", "Price", "amount_of", "minor_digits", "money_of"]
 
 _WITHOUT = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"
 _THREE = "BHD IQD JOD KWD LYD OMR TND"
@@ -51,6 +51,11 @@ class Money:
         sign, minor = ("-" if self.minor < 0 else ""), abs(self.minor)
         whole, rest = divmod(minor, 10**digits)
         return f"{sign}{whole:,}{f'.{rest:0{digits}d}' if digits else ''} {self.currency}"
+
+    @property
+    def written(self) -> str:
+        """As `money_of` reads it: `1670.13 USD`."""
+        return f"{self.plain} {self.currency}"
 
     @property
     def plain(self) -> str:
@@ -107,6 +112,23 @@ def minor_digits(currency: str) -> int:
     if currency in _CODES.split():
         return 2
     raise BadInput(f"{currency!r} is no currency code: give one of ISO 4217, such as USD, EUR or JPY")
+
+
+_SUM = re.compile(r"(?P<figure>\d{1,12}(?:\.\d+|,\d{1,2})?)\s*(?P<currency>[A-Za-z]{3})")
+
+
+def money_of(text: str) -> Money:
+    """The sum that a text tells, such as `670.13 EUR`. Raises BadInput for none, and for more digits than there are."""
+    told = _SUM.fullmatch(text.strip())
+    if not told:
+        shown = text if len(text) <= 40 else text[:37] + "..."
+        raise BadInput(f"{shown!r} is no sum: write the figure and its currency, such as 670.13 EUR")
+    currency = told["currency"].upper()
+    digits = minor_digits(currency)
+    minor = Decimal(told["figure"].replace(",", ".")).scaleb(digits)
+    if minor != int(minor):
+        raise BadInput(f"{text.strip()!r} is no sum: {currency} has {digits or 'no'} digits after the point")
+    return Money(int(minor), currency)
 
 
 def amount_of(text: str | float, currency: str) -> Fraction:

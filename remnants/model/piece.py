@@ -3,10 +3,12 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from remnants.errors import BadInput, Fault
 from remnants.geometry.outline import Outline, Point
+from remnants.model.money import Money
 from remnants.model.shade import Lab
 
 __all__ = ["MOST_DEG", "MOST_WORN", "WORN_STEPS", "WORN_WORDS", "Kind", "Piece"]
@@ -42,7 +44,7 @@ class Piece:
     `motif` is a point of the piece where the pattern's reference point lies; `worn` runs from 0 new to 4 heavily worn.
     `lab` is its measured shade; `room` names the room that a laid or kept piece lies or lay in.
     `customer` is the reference of whoever has it, empty for the shop itself. `hidden` tells of a laid piece whether nobody sees
-    that floor; None where it is not known.
+    that floor; None where it is not known. `cost` is what it was bought for, as a whole.
     """
 
     tag: str
@@ -58,6 +60,11 @@ class Piece:
     lab: Lab | None = None
     room: str = ""
     customer: str = ""
+    fibre: str = ""
+    supplier: str = ""
+    roll_number: str = ""
+    received_on: date | None = None
+    cost: Money | None = None
     hidden: bool | None = None
 
     def __post_init__(self) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 
 from remnants.ledger import Signed, replay
 from remnants.ledger.holders import photos_at, stays
+from remnants.model.attributes import PLAIN
 from remnants.model.customer import Customer
 from remnants.store import ledger, photos
 from remnants.store.catalogue import Catalogue
@@ -14,8 +15,6 @@ from remnants.store.chaining import erase_in_entry
 from remnants.store.rows import time_text
 
 __all__ = ["every_customer", "find", "forget", "put", "sweep"]
-
-_ERASED = "erased"
 
 
 def find(catalogue: Catalogue, reference: str) -> Customer | None:
@@ -68,7 +67,7 @@ def _is_forgotten(catalogue: Catalogue, reference: str) -> bool:
 
 def _fresh_word(catalogue: Catalogue) -> str:
     taken = {customer.reference for customer in every_customer(catalogue)}
-    return next(word for number in count(1) if (word := f"{_ERASED}-{number}") not in taken)
+    return next(word for number in count(1) if (word := f"erased-{number}") not in taken)
 
 
 def _forget_requests(catalogue: Catalogue, reference: str) -> None:
@@ -95,8 +94,8 @@ def _forget_in(catalogue: Catalogue, tag: str, reference: str, *, called: str, s
 
 
 def _erased(facts: dict[str, Any], called: str) -> dict[str, Any]:
-    """The facts without a place or a room, wherever they stand, and with the word that stands for the customer."""
-    blank = {"place": _ERASED, "room": "", "customer": called}
+    """The facts without what tells where in a home the carpet lies, and with the word that stands for the customer."""
+    blank = {attribute.field: attribute.erased for attribute in PLAIN if attribute.erased is not None} | {"customer": called}
     return {
         key: _erased(value, called) if isinstance(value, dict) else blank.get(key, value) if value else value
         for key, value in facts.items()

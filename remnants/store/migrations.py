@@ -270,6 +270,14 @@ UPDATE session SET scopes = 'look fit log book' WHERE kind = 'key';
 """
 """What a program's key may do; those from before may do what programs can do, and no more."""
 
+_BOUGHT = """
+ALTER TABLE piece ADD COLUMN fibre TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN supplier TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN roll_number TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN received_on TEXT CHECK (received_on = date(received_on));
+ALTER TABLE piece ADD COLUMN cost TEXT CHECK (cost GLOB '[0-9]* [A-Z][A-Z][A-Z]');
+"""
+
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
@@ -290,6 +298,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("entries are chained", CHAIN, chain_what_is_there),
     Migration("chained entries stand", CHAINED_STAND),
     Migration("scopes of keys", _SCOPES),
+    Migration("fibre, supplier, roll, day of delivery and cost of pieces", _BOUGHT),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

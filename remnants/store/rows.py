@@ -2,7 +2,7 @@
 
 import json
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
 from functools import lru_cache
 from types import MappingProxyType
@@ -13,7 +13,8 @@ from remnants.geometry.outline import bounds
 from remnants.geometry.turn import turned_ring
 from remnants.ledger import Hold, Signed, Stage, Standing
 from remnants.model import Colourway, Construction, Lab, Piece, Repeat, Style
-from remnants.model.attributes import PIECE, PLAIN, Value
+from remnants.model.attributes import PIECE, PLAIN, Attribute, Value
+from remnants.model.money import money_of
 
 __all__ = [
     "ALL_BUT",
@@ -113,10 +114,23 @@ def style_of(row: Row) -> Style:
     )
 
 
+def _conversion(attribute: Attribute) -> tuple[Callable[[Any], Any], Callable[[Any], Any]]:
+    """How a value goes into its column, and how it comes out."""
+    match attribute.value:
+        case Value.CHOICE if attribute.choices:
+            return str, attribute.choices
+        case Value.YES_NO:
+            return int, bool
+        case Value.DATE:
+            return date.isoformat, date.fromisoformat
+        case Value.MONEY:
+            return lambda money: money.written, money_of
+    raise AssertionError(f"no column holds a {attribute.value}")
+
+
 _AS_IT_IS = frozenset({Value.NAME, Value.TEXT, Value.STEP, Value.LENGTH, Value.BEARING})
 _PLAIN_FIELDS = tuple(attribute.field for attribute in PLAIN if attribute.value in _AS_IT_IS)
-_YES_NO = tuple(attribute.field for attribute in PLAIN if attribute.value is Value.YES_NO)
-_CHOICES = tuple((attribute.field, attribute.choices) for attribute in PLAIN if attribute.choices)
+_CONVERTED = tuple((attribute.field, *_conversion(attribute)) for attribute in PLAIN if attribute.value not in _AS_IT_IS)
 
 
 def piece_row(piece: Piece) -> tuple[Any, ...]:
@@ -132,8 +146,7 @@ def piece_row(piece: Piece) -> tuple[Any, ...]:
     odd = area_mm2 < (right - left) * (top - bottom) * ALL_BUT
     motif_x_mm, motif_y_mm = piece.motif or (None, None)
     values: dict[str, Any] = {field: getattr(piece, field) for field in _PLAIN_FIELDS}
-    values |= {field: getattr(piece, field).value for field, _ in _CHOICES}
-    values |= {field: None if (value := getattr(piece, field)) is None else int(value) for field in _YES_NO}
+    values |= {field: None if (value := getattr(piece, field)) is None else into(value) for field, into, _ in _CONVERTED}
     values |= {
         "rings": rings_text(piece.outline),
         "motif_x_mm": motif_x_mm,
@@ -156,10 +169,9 @@ def piece_of(row: Row) -> Piece:
     """The piece in a row."""
     motif_x_mm = row["motif_x_mm"]
     plain: dict[str, Any] = {field: row[field] for field in _PLAIN_FIELDS}
-    for field, choices in _CHOICES:
-        plain[field] = choices(row[field])
-    for field in _YES_NO:
-        plain[field] = None if row[field] is None else bool(row[field])
+    for field, _, out_of in _CONVERTED:
+        value = row[field]
+        plain[field] = None if value is None else out_of(value)
     return Piece(
         outline=rings_of(row["rings"]),
         motif=None if motif_x_mm is None else (motif_x_mm, row["motif_y_mm"]),

@@ -19,10 +19,12 @@ from werkzeug.test import TestResponse
 from remnants.actions import open_catalogue
 from remnants.actions.change_piece import move_piece
 from remnants.actions.customers import put_customer
+from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_answer, read_stock
 from remnants.model import Verdict
 from remnants.model.customer import Customer
-from tests.stock_values import SIGNED
+from remnants.model.money import Money
+from tests.stock_values import SIGNED, a_piece, a_stock
 from tests.web.conftest import House
 from tests.web.stock import STOCK
 from tests.web.test_guard import methods_of
@@ -202,3 +204,21 @@ def test_of_many_faults_a_program_is_told_fifty_and_how_many_more(house: House) 
     assert answer.status_code == 422 and len(answer.data) < 20_000
     assert len(answer.get_json()["faults"]) == 51
     assert answer.get_json()["faults"][-1] == {"where": "", "what": "and 4,950 more"}
+
+
+def test_a_cost_is_told_to_managers_alone_and_a_customer_to_those_who_work(house: House) -> None:
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        bought = a_piece("R-0901", cost=Money(30000, "EUR"), supplier="Invented Mill")
+        log_pieces(catalogue, a_stock(bought), signed=SIGNED)
+        put_customer(catalogue, Customer("K-7", "Ada"), signed=SIGNED)
+        move_piece(catalogue, "R-0901", "their attic", customer="K-7", signed=SIGNED)
+    asked = ("cost", "customer", "supplier")
+    for name, told in (
+        ("Maud", {"300.00 EUR", "K-7", "Invented Mill"}),
+        ("Wim", {"K-7", "Invented Mill"}),
+        ("Lou", {"Invented Mill"}),
+    ):
+        (shown,) = call(house, "GET", "/api/pieces/R-0901", name).get_json()["pieces"]
+        (found,) = call(house, "GET", "/api/pieces?words=R-0901", name).get_json()["pieces"]
+        assert {shown[key] for key in asked if key in shown} == told
+        assert found == shown

@@ -55,7 +55,7 @@ def find() -> Response:
     unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
     found = find_pieces(catalogue(), request.args.get("words", ""), most=_most())
     told = tuple(piece_told(asking().role, piece) for piece in found.pieces)
-    return jsonify(stock_json(Stock(found.styles, told, unit)))
+    return jsonify(stock_json(Stock(found.styles, told, unit), seen_by=asking().role))
 
 
 @area.post("/pieces")
@@ -74,7 +74,7 @@ def show(tag: str) -> Response:
     """One piece, as a stock file that holds it alone."""
     unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
     shown = shown_told(asking().role, show_piece(catalogue(), tag))
-    return jsonify(stock_json(Stock((shown.style,), (shown.piece,), unit)))
+    return jsonify(stock_json(Stock((shown.style,), (shown.piece,), unit), seen_by=asking().role))
 
 
 @area.get("/pieces/<path:tag>/history")
