@@ -20,6 +20,7 @@
 Each says what was refused, where, why, and what to do about it.
 """
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -46,12 +47,20 @@ __all__ = [
 ]
 
 
+_STEP = re.compile(r"([^.\[\]]+)|\[(\d+)\]")
+
+
 @dataclass(frozen=True, slots=True)
 class Fault:
     """One thing wrong, and where: `patches[0].edges`, `row 7, column "length"`, or "" for the whole."""
 
     where: str
     what: str
+
+    @property
+    def path(self) -> tuple[str | int, ...]:
+        """The steps to it: `patches[0].edges` is ("patches", 0, "edges")."""
+        return tuple(int(found[2]) if found[2] else found[1] for found in _STEP.finditer(self.where))
 
     def __str__(self) -> str:
         return f"{self.where}: {self.what}" if self.where else self.what

@@ -7,6 +7,7 @@ Inside the program a length is a float in millimetres. Text becomes one here and
 import math
 import re
 import unicodedata
+from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
@@ -19,10 +20,12 @@ __all__ = [
     "MM_PER_FT",
     "MM_PER_IN",
     "MM_PER_YD",
+    "TypedLength",
     "Unit",
     "is_imperial",
     "parse_length",
     "to_unit",
+    "typed_length",
     "write_area",
     "write_both",
     "write_length",
@@ -84,7 +87,27 @@ GROUPED = re.compile(r"[0-9]{1,3}(?P<mark>[.,])[0-9]{3}(?:(?P=mark)[0-9]{3})*(?P
 BETWEEN = re.compile(r"[-,]?\s*")
 
 
-def parse_length(value: str | float, unit: Unit) -> float:
+@dataclass(frozen=True, slots=True)
+class TypedLength:
+    """A length that a person typed: `mm`, and the `text`, by which a refusal names it."""
+
+    text: str
+    mm: float
+
+    def __repr__(self) -> str:
+        return repr(self.text)
+
+    def __str__(self) -> str:
+        """As a file has it: the millimetres with their unit."""
+        return f"{self.mm:.9f} mm" if "e" in repr(self.mm) else f"{self.mm!r} mm"
+
+
+def typed_length(text: str, unit: Unit) -> TypedLength:
+    """The length that a person typed, bare figures in `unit`. Raises BadMeasure."""
+    return TypedLength(text.strip(), parse_length(text, unit))
+
+
+def parse_length(value: str | float | TypedLength, unit: Unit) -> float:
     """The length in mm that a text or number gives; figures without a unit of their own are in `unit`.
 
     Takes `12' 6 1/2"`, `12ft 6.5in`, `12'-6½"`, `6-1/2 in`, `3/4"`, `96.5 cm`, `0,97 m`, `2 m 40 cm`, `1 yd 2 ft`; inches may
@@ -93,6 +116,8 @@ def parse_length(value: str | float, unit: Unit) -> float:
     """
     if isinstance(value, str):
         return _kept(_parsed(value, unit))
+    if isinstance(value, TypedLength):
+        return value.mm
     if isinstance(value, bool):
         raise _refusal(value, "it is a yes or no")
     try:

@@ -39,3 +39,11 @@ def test_a_plan_made_before_a_correction_is_not_cut(remnants: Remnants) -> None:
     hold(remnants, "Alder Court 7")
     remnants.ok("correct", "R-1", "--width", "39", "--by", "Cy")
     assert "R-1 was corrected by Cy" in remnants.refused("cut", "Alder Court 7", code=1)
+
+
+def test_the_history_tells_what_a_correction_changed(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-9", "--width", "40", "--length", "66", "--lot", "4471")
+    remnants.ok("correct", "R-9", "--width", "39", "--lot", "4471-B", "--supplier", "Invented Mill")
+    told = " ".join(remnants.ok("history", "R-9").split())
+    assert "corrected 39 in × 66 in (was 40 in × 66 in), lot 4471-B (was 4471)," in told
+    assert "supplier Invented Mill" in told

@@ -39,9 +39,11 @@ def test_an_entry_from_before_a_fact_was_kept_reads_as_if_that_were_not_known(re
     remnants.ok("correct", "R-1", "--lot", "4471-B")
     remnants.ok("move", "R-1", "Bay 4")
     with sqlite3.connect(remnants.catalogue) as behind:
-        behind.executescript("DROP TRIGGER entries_stand")
+        (stand,) = behind.execute("SELECT sql FROM sqlite_master WHERE name = 'entries_stand'").fetchone()
+        behind.execute("DROP TRIGGER entries_stand")
         for lacking in ("room", "worn", "lab", "customer", "motif_x_mm", "motif_y_mm"):
             behind.execute("UPDATE entry SET facts = json_remove(facts, ?, ?)", [f"$.piece.{lacking}", f"$.{lacking}"])
+        behind.execute(stand)
     behind.close()
     told = remnants.ok("history", "R-1")
     assert "received as 40 in × 60 in" in told

@@ -117,3 +117,8 @@ def test_a_floor_that_is_measured_again_is_the_same_piece(remnants: Remnants) ->
     for other in (("--room", "den"), ("--style", "Harrow Twist"), ("--place", "Alder Court 8")):
         words = dict(zip(options[1::2], options[2::2], strict=True)) | dict([other])
         assert remnants.ok("log", *(word for pair in words.items() for word in pair)).startswith("logged 1 piece: L-")
+
+
+def test_a_width_below_nothing_is_told_at_its_option_as_it_was_typed(remnants: Remnants) -> None:
+    told = remnants.refused("log", "--style", "Velder Loop", "--width", "-4", "--length", "60", code=2)
+    assert told == "remnants: --width: '-4' is no size: give a length above zero\n"

@@ -1,6 +1,5 @@
 """Holding the donors of a job, releasing them, cutting them: what a plan does to the stock, each in one transaction."""
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -244,7 +243,7 @@ def _kept(catalogue: Catalogue, rows: Sequence[JobRow], day: date | None = None)
     standings = pieces.standings_tagged(catalogue, held)
     made = []
     for row in rows:
-        job, plan = read_job(json.dumps(row.file), kept=True), read_answer(json.dumps(row.plan))
+        job, plan = read_job(row.file, kept=True), read_answer(row.plan)
         state = state_of(row, standings, day or catalogue.today())
         made.append(KeptJob(job, plan, state, row.donors, row.hold_until, row.who))
     return tuple(made)

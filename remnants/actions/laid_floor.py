@@ -10,6 +10,7 @@ from remnants.belonging import same_floor
 from remnants.exchange import Stock
 from remnants.ledger import Signed, Standing
 from remnants.model import Kind, Piece
+from remnants.model.attributes import PLAIN
 from remnants.store import Catalogue, pieces
 
 __all__ = ["log_or_correct", "standing_on_floor"]
@@ -44,15 +45,15 @@ def log_or_correct(catalogue: Catalogue, stock: Stock, *, signed: Signed, key: s
     return str(tag), bool(again)
 
 
+_SAME_FLOOR = frozenset({"tag", "style", "place", "room"})
+"""What says which floor it is, and stays as it was written first."""
+
+
 def _told_anew(before: Piece, now: Piece) -> Piece:
-    return replace(
-        before,
-        outline=now.outline,
-        pile_deg=now.pile_deg,
-        worn=now.worn,
-        colour=now.colour or before.colour,
-        lot=now.lot or before.lot,
-        motif=now.motif or before.motif,
-        lab=now.lab or before.lab,
-        hidden=before.hidden if now.hidden is None else now.hidden,
-    )
+    told: dict[str, Any] = {
+        attribute.field: value
+        for attribute in PLAIN
+        if attribute.name not in _SAME_FLOOR and (value := getattr(now, attribute.field)) != attribute.usual
+    }
+    motif, lab = now.motif or before.motif, now.lab or before.lab
+    return replace(before, **({"worn": now.worn} | told), outline=now.outline, motif=motif, lab=lab)

@@ -1,7 +1,6 @@
 """A piece told by options, read by the same reader as a stock file."""
 
 import argparse
-import json
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any
@@ -56,7 +55,7 @@ def stock_from_options(args: argparse.Namespace, tag: str, known: Mapping[str, S
 def stock_of_entry(entry: Mapping[str, Any], args: argparse.Namespace, known: Mapping[str, Style], note: Note) -> Stock:
     """The stock of one piece, told as a stock file would tell it. Raises BadInput naming options."""
     with places_as_options():
-        return read_stock(json.dumps({"unit": args.unit.value, "pieces": [entry]}), known=known, note=note)
+        return read_stock({"unit": args.unit.value, "pieces": [entry]}, known=known, note=note)
 
 
 @contextmanager
@@ -65,7 +64,7 @@ def places_as_options() -> Iterator[None]:
     try:
         yield
     except BadInput as error:
-        raise BadInput(Fault(_option(fault.where), fault.what) for fault in error.faults) from None
+        raise BadInput(Fault(_option(fault), fault.what) for fault in error.faults) from None
 
 
 def entry_of(args: argparse.Namespace) -> dict[str, Any]:
@@ -97,9 +96,14 @@ def _corner(option: str, text: str) -> list[str]:
     return parts
 
 
-def _option(place: str) -> str:
+def _option(fault: Fault) -> str:
     """`pieces[0].width` is `--width` here."""
-    if place.startswith("-"):
-        return place
-    inner = place.removeprefix("pieces[0]").removeprefix(".")
-    return f"--{inner.replace('cutouts', 'cutout').replace('_', '-')}" if inner else ""
+    if fault.where.startswith("-"):
+        return fault.where
+    match fault.path:
+        case () | ("pieces", 0):
+            return ""
+        case ("pieces", 0, str(key), *_) | (str(key), *_):
+            return f"--{_OTHERWISE.get(key, {}).get('flag', key).removeprefix('--').replace('_', '-')}"
+        case _:
+            return fault.where

@@ -8,7 +8,6 @@ A piece of a style that nobody described is taken for cut pile without a pattern
 """
 
 import argparse
-import json
 from typing import Any
 
 from remnants.actions import open_catalogue
@@ -67,7 +66,15 @@ def _told(args: argparse.Namespace) -> dict[str, Any]:
 
 def _read(style: dict[str, Any], args: argparse.Namespace) -> Stock:
     try:
-        return read_stock(json.dumps({"unit": args.unit.value, "styles": [style], "pieces": []}))
+        return read_stock({"unit": args.unit.value, "styles": [style], "pieces": []})
     except BadInput as error:
-        places = ((fault.where.removeprefix("styles[0].").replace("_", "-"), fault.what) for fault in error.faults)
-        raise BadInput(Fault(f"--{where.split('.')[0]}", what) for where, what in places) from None
+        raise BadInput(Fault(_option(fault), fault.what) for fault in error.faults) from None
+
+
+def _option(fault: Fault) -> str:
+    """`styles[0].roll_width` is `--roll-width` here."""
+    match fault.path:
+        case ("styles", 0, str(key), *_):
+            return f"--{key.replace('_', '-')}"
+        case _:
+            return fault.where

@@ -1,13 +1,13 @@
 """The answer file: a plan as JSON, and read back."""
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Any
 
 from remnants.errors import BadFile
 from remnants.exchange.answer_entries import AnswerFile, LeftoverEntry, MatchEntry, PartEntry, PatchPlanEntry, SeamEntry
 from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.reading import Reading, quiet
+from remnants.exchange.source import Source
 from remnants.geometry import Outline
 from remnants.model import Grade, Leftover, Match, Merit, Part, PassedOver, PatchPlan, Plan, Seam, Short, Sight, Way
 from remnants.model.merit import STEP_MM2
@@ -60,7 +60,7 @@ def _way_json(way: Way, unit: Unit) -> dict[str, Any]:
     }
 
 
-def read_answer(source: str | Path) -> Plan:
+def read_answer(source: Source) -> Plan:
     """The plan in an answer file (a Path) or a JSON text (a str), lengths in mm. Raises BadFile with every fault's place."""
     reading = Reading(source, "an answer file", quiet)
     entry = reading.entry(AnswerFile, reading.raw, "")

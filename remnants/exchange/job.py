@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
-from pathlib import Path
 from typing import Any
 
 from remnants.errors import Fault
@@ -13,6 +12,7 @@ from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.shades import shade_json, shade_of
 from remnants.exchange.shapes import patch_shape
+from remnants.exchange.source import Source
 from remnants.limits import PATCHES
 from remnants.model import Allowance, Grade, Job, Patch, Wanted
 from remnants.units import Unit
@@ -25,8 +25,8 @@ LEAST_PART_MM = 1.0
 """A part narrower than this is no part (common practice, no source)."""
 
 
-def read_job(source: str | Path, *, note: Note = quiet, kept: bool = False) -> Job:
-    """The job in a file (a Path) or a JSON text (a str), lengths in mm.
+def read_job(source: Source, *, note: Note = quiet, kept: bool = False) -> Job:
+    """The job in a file (a Path), a JSON text (a str) or what is read of one (a mapping), lengths in mm.
 
     A patch with a `count` stands in the job that many times, as `hall (1 of 2)` and so on; so do patches of one name.
     What the file leaves out is as `Job`, `Patch` and `Allowance` have it. Raises BadFile with every fault and its place,

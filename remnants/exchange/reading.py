@@ -2,14 +2,13 @@
 
 import difflib
 from collections.abc import Callable, Mapping, Sequence
-from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
 from remnants.errors import BadFile, BadInput, Fault, join_place
 from remnants.exchange.entries import CHOICES, Entry, entry_of
-from remnants.exchange.source import in_file, read_json, shown
+from remnants.exchange.source import Source, in_file, read_json, shown
 from remnants.limits import NOTES_TOLD
 from remnants.units import Unit
 
@@ -38,19 +37,19 @@ def quiet(_: Fault) -> None:
 
 
 class Reading:
-    """Reads one file (a Path) or JSON text (a str) and collects its faults; `close` raises them together.
+    """Reads one file (a Path), JSON text (a str) or what is read already (a Mapping), and collects its faults.
 
-    Raises BadFile at once for what is not a JSON object. Faults of a file begin with its name.
+    `close` raises them together. Raises BadFile at once for what is not a JSON object. Faults of a file begin with its name.
     """
 
-    def __init__(self, source: str | Path, what: str, note: Note, *, kept: bool = False) -> None:
+    def __init__(self, source: Source, what: str, note: Note, *, kept: bool = False) -> None:
         self.faults: list[Fault] = []
         self._note = note
         self._noted = 0
         self._looked_at = 0
         self._source = source
         self._kept = kept
-        raw = read_json(source)
+        raw = dict(source) if isinstance(source, Mapping) else read_json(source)
         if not isinstance(raw, dict):
             self.faults.append(Fault("", f"{what} is a JSON object {{...}}, but this file holds {_kind_of(raw)}"))
             self.close()

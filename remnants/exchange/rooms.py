@@ -12,6 +12,7 @@ from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.room_entries import PriceEntry, RoomEntry, RoomsHeader, StairsEntry
 from remnants.exchange.room_shapes import made_room
 from remnants.exchange.shades import shade_of
+from remnants.exchange.source import Source
 from remnants.geometry import Ring
 from remnants.limits import PRICES, ROOMS, STAIRS
 from remnants.model import Construction, Grade, Repeat, Wanted
@@ -46,7 +47,7 @@ class RoomsAsked:
         return Unit(self.floors.unit)
 
 
-def read_rooms(source: str | Path, *, note: Note = quiet) -> RoomsAsked:
+def read_rooms(source: Source, *, note: Note = quiet) -> RoomsAsked:
     """What a rooms file (a Path, whose `drawing` is looked for beside it) or a JSON text asks for, lengths in mm.
 
     Raises BadFile with every fault, its place and the room's name.

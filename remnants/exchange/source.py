@@ -3,14 +3,18 @@
 import json
 import math
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 from remnants.errors import BadFile, Fault, join_place
 from remnants.limits import FILE_BYTES
 
-__all__ = ["in_file", "read_bytes", "read_json", "read_text", "shown"]
+__all__ = ["Source", "in_file", "read_bytes", "read_json", "read_text", "shown"]
+
+
+Source = str | Path | Mapping[str, Any]
+"""Where a reader takes a file from: its text, its path, or what is in it already, as from a form or from options."""
 
 
 class _Told(Exception):
@@ -79,7 +83,7 @@ def read_json(source: str | Path) -> Any:
     raise BadFile(in_file(source, [Fault("", what)]))
 
 
-def in_file(source: str | Path, faults: Iterable[Fault]) -> list[Fault]:
+def in_file(source: Source, faults: Iterable[Fault]) -> list[Fault]:
     """The faults with the file's name before each place, when the source is a file."""
     if not isinstance(source, Path):
         return list(faults)

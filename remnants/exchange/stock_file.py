@@ -1,7 +1,6 @@
 """Reading the stock file: styles and pieces."""
 
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any
 
 from remnants.errors import Fault
@@ -9,7 +8,7 @@ from remnants.exchange.entries import PieceEntry, StockHeader, StyleEntry
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.shades import shade_of
 from remnants.exchange.shapes import piece_outline
-from remnants.exchange.source import shown
+from remnants.exchange.source import Source, shown
 from remnants.exchange.stock import Stock
 from remnants.limits import PIECES, STYLES
 from remnants.model import Colourway, Piece, Repeat, Style
@@ -19,8 +18,8 @@ from remnants.units import Unit
 __all__ = ["piece_made", "read_stock", "twice"]
 
 
-def read_stock(source: str | Path, *, known: Mapping[str, Style] | None = None, note: Note = quiet) -> Stock:
-    """The stock in a file (a Path) or a JSON text (a str), lengths in mm.
+def read_stock(source: Source, *, known: Mapping[str, Style] | None = None, note: Note = quiet) -> Stock:
+    """The stock in a file (a Path), a JSON text (a str) or what is read of one (a mapping), lengths in mm.
 
     A piece may name a style that the file doesn't list: it is taken from `known`, or else made bare (cut pile, no pattern)
     and `note` is told. Raises BadFile with every fault and its place, such as `pieces[3].outline[2]`.

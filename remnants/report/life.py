@@ -1,11 +1,13 @@
 """A piece's life as a table of its entries, and as plain facts."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from datetime import UTC
 from typing import Any
 
 from rich.table import Table
 
+from remnants.errors import NotAllowed
 from remnants.ledger import (
     Change,
     Corrected,
@@ -22,20 +24,23 @@ from remnants.ledger import (
     Standing,
     Undone,
 )
-from remnants.model import Piece
+from remnants.ledger.replay import History
+from remnants.model import Piece, Role
+from remnants.model.attributes import PLAIN
+from remnants.report.pieces import attribute_words
 from remnants.units import Unit, write_area, write_length
 
 __all__ = ["change_words", "life_facts", "life_lines", "life_table"]
 
 
-def life_table(entries: Sequence[Entry], unit: Unit) -> Table:
-    """A line an entry, oldest first: number, when (UTC), what, who, for which job, why."""
+def life_table(entries: Sequence[Entry], unit: Unit, *, seen_by: Role = Role.MANAGE) -> Table:
+    """A line an entry, oldest first: number, when (UTC), what, who, for which job, why; without what is not for that role."""
     table = Table(box=None, pad_edge=False, header_style="bold")
     for heading in ("entry", "when", "what", "who", "job", "why"):
         table.add_column(heading, no_wrap=heading in ("entry", "when"))
-    for entry in entries:
+    for entry, words in _told(entries, unit, seen_by):
         signed = entry.signed
-        what = f"{entry.act.value} {change_words(entry.change, unit)}".strip()
+        what = f"{entry.act.value} {words}".strip()
         table.add_row(str(entry.number), f"{signed.at:%Y-%m-%d %H:%M}", what, signed.who, signed.job, signed.why)
     return table
 
@@ -47,20 +52,21 @@ def life_facts(
     *,
     parents: Sequence[Standing],
     offcuts: Sequence[Standing],
+    seen_by: Role = Role.MANAGE,
 ) -> dict[str, Any]:
-    """All of it as JSON values: times are ISO 8601 in UTC, sizes in words in the unit."""
+    """All of it as JSON values: times are ISO 8601 in UTC, sizes in words in the unit; without what is not for that role."""
     told = [
         {
             "number": entry.number,
             "booking": entry.booking,
             "at": entry.signed.at.astimezone(UTC).isoformat(timespec="seconds"),
             "act": entry.act.value,
-            "what": change_words(entry.change, unit),
+            "what": words,
             "who": entry.signed.who,
             "job": entry.signed.job,
             "why": entry.signed.why,
         }
-        for entry in entries
+        for entry, words in _told(entries, unit, seen_by)
     ]
     return {
         "tag": standing.piece.tag,
@@ -69,6 +75,31 @@ def life_facts(
         "offcuts": [offcut.piece.tag for offcut in offcuts],
         "entries": told,
     }
+
+
+def _told(entries: Sequence[Entry], unit: Unit, seen_by: Role) -> Iterator[tuple[Entry, str]]:
+    """Each entry and what it says beside its act; of a correction, what it changed."""
+    history = History()
+    for entry in entries:
+        before = history.standing
+        with suppress(NotAllowed):  # such an entry is told as it stands; `remnants verify` says what is wrong with it
+            history = history.then(entry)
+        change = entry.change
+        if isinstance(change, Corrected) and before is not None:
+            yield entry, _corrections(before.piece, change.piece, unit, seen_by)
+        else:
+            yield entry, change_words(change, unit)
+
+
+def _corrections(before: Piece, after: Piece, unit: Unit, seen_by: Role) -> str:
+    """`39 in × 64 in (was 40 in × 66 in), lot 4471-B`."""
+    told = [f"{_size(after, unit)} (was {_size(before, unit)})"] if after.outline != before.outline else []
+    told += [name for name, one, two in (("motif", before.motif, after.motif), ("shade", before.lab, after.lab)) if one != two]
+    for attribute in PLAIN:
+        was, now = (attribute_words(attribute, piece, unit) for piece in (before, after))
+        if was != now and seen_by.covers(attribute.seen_by):
+            told.append(f"{attribute.called} {now or 'not told'}" + (f" (was {was})" if was else ""))
+    return ", ".join(told)
 
 
 def life_lines(standing: Standing, *, parents: Sequence[Standing], offcuts: Sequence[Standing]) -> tuple[str, ...]:
@@ -86,7 +117,7 @@ def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911 - one line
     """What an entry says beside its act."""
     match change:
         case Received(piece, parent):
-            return _size(piece, unit) + (f", cut from {parent}" if parent else "")
+            return f"as {_size(piece, unit)}" + (f", cut from {parent}" if parent else "")
         case Corrected(piece):
             return f"to {_size(piece, unit)}, {piece.colour} {piece.lot}".rstrip()
         case Held(_, until):
@@ -114,4 +145,4 @@ def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911 - one line
 
 def _size(piece: Piece, unit: Unit) -> str:
     left, bottom, right, top = piece.outline.bounds
-    return f"as {write_length(right - left, unit)} × {write_length(top - bottom, unit)}"
+    return f"{write_length(right - left, unit)} × {write_length(top - bottom, unit)}"

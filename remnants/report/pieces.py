@@ -5,15 +5,17 @@ from collections.abc import Iterator, Sequence
 from rich.table import Table
 
 from remnants.ledger import Stage, Standing
-from remnants.model import Piece, Style
-from remnants.model.attributes import PIECE, Value
+from remnants.model import Piece, Role, Style
+from remnants.model.attributes import PIECE, PLAIN, Asked, Attribute, Value
 from remnants.model.customer import Customer
 from remnants.model.piece import WORN_WORDS
 from remnants.units import Unit, write_area, write_length
 
 __all__ = [
+    "attribute_words",
     "bearing_words",
     "customer_words",
+    "more_lines",
     "pattern_words",
     "piece_card",
     "place_words",
@@ -22,6 +24,9 @@ __all__ = [
     "state_words",
     "style_table",
 ]
+
+_WITH_ITS_PLACE = ("room", "customer")
+"""What `place_words` tells with the place."""
 
 _ARROWS = ("↑", "↗", "→", "↘", "↓", "↙", "←", "↖")
 
@@ -130,11 +135,27 @@ def _lines(piece: Piece, style: Style, unit: Unit) -> Iterator[tuple[str, str]]:
     for attribute in PIECE:
         if attribute.name in own:
             yield from own[attribute.name]
-        elif attribute.value is Value.LENGTH:
-            length_mm = getattr(piece, attribute.field)
-            yield attribute.called, write_length(length_mm, unit) if length_mm is not None else ""
         elif attribute.value is not Value.OWN:
-            yield attribute.called, attribute.in_words(getattr(piece, attribute.field))
+            yield attribute.called, attribute_words(attribute, piece, unit)
+
+
+def attribute_words(attribute: Attribute, piece: Piece, unit: Unit) -> str:
+    """What a piece has of a plain attribute, lengths in the unit; empty where nothing is told."""
+    value = getattr(piece, attribute.field)
+    match attribute.value:
+        case Value.LENGTH if value is not None:
+            return write_length(value, unit)
+        case Value.BEARING:
+            return bearing_words(value)
+        case _:
+            return attribute.in_words(value)
+
+
+def more_lines(piece: Piece, unit: Unit, *, seen_by: Role) -> tuple[tuple[str, str], ...]:
+    """What is told of a piece more rarely and is for people of that role: what it is called, and its words."""
+    rarely = [a for a in PLAIN if a.asked is Asked.MORE and a.name not in _WITH_ITS_PLACE and seen_by.covers(a.seen_by)]
+    told = ((attribute.called, attribute_words(attribute, piece, unit)) for attribute in rarely)
+    return tuple((called, words) for called, words in told if words)
 
 
 def _own_lines(piece: Piece, style: Style, unit: Unit) -> dict[str, tuple[tuple[str, str], ...]]:
@@ -156,7 +177,6 @@ def _own_lines(piece: Piece, style: Style, unit: Unit) -> dict[str, tuple[tuple[
             ("mass", f"{style.mass_g_m2:g} g/m²" if style.mass_g_m2 else ""),
         ),
         "place": (("place", place_words(piece)),),
-        "room": (),
-        "customer": (),
+        **dict.fromkeys(_WITH_ITS_PLACE, ()),
         "lab": (("shade", f"L* {lab.lightness:g}, a* {lab.a:g}, b* {lab.b:g} ({lab.illuminant})" if lab else ""),),
     }

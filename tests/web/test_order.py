@@ -208,3 +208,10 @@ def test_a_hard_order_ends_by_the_watch(house: House, monkeypatch: pytest.Monkey
 def test_room_for_more_rooms_keeps_what_was_typed_and_searches_nothing(house: House) -> None:
     page = house.browser("Lou").get("/order", query_string=SHAPED | {"more": "1"}).text
     assert 'id="width_7"' in page and 'value="lounge"' in page and "All from the roll" not in page
+
+
+def test_a_side_below_nothing_is_told_as_it_was_typed(house: House) -> None:
+    sent = {"name_1": "hall", "width_1": "-4", "length_1": "9", "roll_width": "12 ft"}
+    page = house.browser("Wim").post("/order", data=sent).text.replace("&#39;", "'")
+    assert "'-4' is no size: give a length above zero" in page
+    assert "mm'" not in page

@@ -82,8 +82,9 @@ def show(tag: str) -> Response:
 def history(tag: str) -> Response:
     """All that happened to a piece, oldest first, what it was cut from, and what was cut from it."""
     unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
-    life = life_told(asking().role, history_of(catalogue(), tag))
-    return jsonify(life_facts(life.standing, life.entries, unit, parents=life.parents, offcuts=life.offcuts))
+    role = asking().role
+    life = life_told(role, history_of(catalogue(), tag))
+    return jsonify(life_facts(life.standing, life.entries, unit, parents=life.parents, offcuts=life.offcuts, seen_by=role))
 
 
 @area.post("/jobs")

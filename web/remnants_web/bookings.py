@@ -160,7 +160,7 @@ def _named_job(text: str) -> Job:
     """The job as asked, under the name that the form gives it where it had none. Raises BadInput."""
     job, name = read_form_job(text), request.form.get("job", "").strip()
     if job.name == NAMELESS and name:
-        job = read_form_job(json.dumps({**json.loads(text), "job": name}))
+        job = read_form_job({**json.loads(text), "job": name})
     if job.name == NAMELESS:
         raise BadInput([Fault("job", "give the job a name first, so that what is held for it can be found")])
     return job

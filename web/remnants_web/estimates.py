@@ -3,7 +3,6 @@
 What was shown is what is downloaded: an estimate is kept under what was asked, the day and the state of the stock.
 """
 
-import json
 import threading
 import time
 from dataclasses import dataclass, field
@@ -68,7 +67,7 @@ def worked_out(form: Form) -> Worked:
     repairs = None if text.strip() else repairs_asked(form)
     jobs = tuple(job for job in (repairs, held.job if held else None) if job)
     if text.strip():
-        rooms, asked = text, read_rooms(json.dumps(_file_with(text, jobs)))
+        rooms, asked = text, read_rooms(_file_with(text, jobs))
     else:
         rooms = rooms_asked(form, jobs)
         try:
@@ -98,7 +97,7 @@ def _desk() -> _Desk:
     return found
 
 
-def _file_with(text: str, jobs: tuple[Job, ...]) -> Any:
+def _file_with(text: str, jobs: tuple[Job, ...]) -> dict[str, Any]:
     """A rooms file that was sent, with the held repairs as rooms. It may not name files of the server."""
     if len(text) > ROOMS_FILE_BYTES:
         raise BadInput([Fault("rooms_file", f"over {ROOMS_FILE_BYTES // 1024} KB; a house fits in a few")])

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -18,7 +19,7 @@ from remnants.report.diagram import drawings
 from remnants.report.drawing import Drawing
 from remnants.report.sheet_words import SheetWords, sheet_words
 from remnants.report.wording import SEAMS, SHOWS, extent_text
-from remnants.units import Unit, parse_length
+from remnants.units import TypedLength, Unit, typed_length
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.shapes import MOST_EDGES, SIZES, Form, Typed, at_fields, entry_unit, patch_of
 from remnants_web.turns import in_turn
@@ -31,7 +32,7 @@ __all__ = [
     "answers",
     "asked_before",
     "digest_of",
-    "job_text",
+    "job_asked",
     "key_lines",
     "pictures_of",
     "read_form_job",
@@ -114,11 +115,11 @@ class Answer:
         return tuple(dict.fromkeys(parts))
 
 
-def job_text(form: Form) -> str:
-    """The job's file, out of the patch form. Raises BadInput at the form's fields."""
+def job_asked(form: Form) -> dict[str, Any]:
+    """What is in the job's file, out of the patch form. Raises BadInput at the form's fields."""
     wanted = {key: form.get(key, "").strip() for key in ("style", "colour", "lot")}
     job: dict[str, Any] = {"unit": reader_unit().value, "job": form.get("job", "").strip(), **wanted}
-    job["allowance"] = {key: _in_mm(key, text) for key in ("seam", "wall", "transition") if (text := form.get(key, "").strip())}
+    job["allowance"] = {key: _length(key, text) for key in ("seam", "wall", "transition") if (text := form.get(key, "").strip())}
     if form.get("max_parts"):
         job["max_parts"] = _whole(form["max_parts"])
     if form.get("any_way"):
@@ -129,7 +130,7 @@ def job_text(form: Form) -> str:
     before = _before(form)
     typed = not before or any(form.get(field, "").strip() for field in SIZES)
     job["patches"] = [*before, *([patch_of(form)] if typed else [])]
-    return json.dumps(job)
+    return job
 
 
 def tags_in(text: str) -> tuple[str, ...]:
@@ -139,9 +140,11 @@ def tags_in(text: str) -> tuple[str, ...]:
 
 def with_patch(form: Form) -> Typed:
     """The form, its patch put to those of the job asked before, and empty for the next one."""
-    patches = json.loads(job_text(form))["patches"]
+    patches = job_asked(form)["patches"]
     own = (*SIZES, "name", "room", "patches", *(f"edge_{index}" for index in range(MOST_EDGES)))
-    return Typed({field: text for field, text in form.items() if field not in own} | {"patches": json.dumps(patches)})
+    return Typed(
+        {field: text for field, text in form.items() if field not in own} | {"patches": json.dumps(patches, default=str)}
+    )
 
 
 def without_patch(form: Form) -> Typed:
@@ -155,7 +158,7 @@ def asked_before(form: Form) -> tuple[str, ...]:
     """The patches of the job that were told already, each in a few words; none where they can't be read."""
     try:
         before = _before(form)
-        job = read_job(json.dumps({"unit": "mm", "patches": before})) if before else None
+        job = read_job({"unit": "mm", "patches": before}) if before else None
     except BadInput:
         return ()
     told = (
@@ -177,20 +180,20 @@ def _before(form: Form) -> list[dict[str, Any]]:
     return patches
 
 
-def read_form_job(text: str) -> Job:
-    """The job in the text that a form made. Raises BadInput at the form's fields."""
-    if len(text) > _LONGEST_JOB:
+def read_form_job(asked: str | Mapping[str, Any]) -> Job:
+    """The job that a form asks for, or that is in the text which a page was given. Raises BadInput at the form's fields."""
+    if isinstance(asked, str) and len(asked) > _LONGEST_JOB:
         raise BadInput("the job is too long; ask it in two")
     try:
-        return read_job(text)
+        return read_job(asked)
     except BadInput as error:
         raise at_fields(error) from None
 
 
 @in_turn
-def answers(catalogue: Catalogue, text: str, unit: Unit, *, today: date) -> tuple[Answer, ...]:
+def answers(catalogue: Catalogue, asked: Mapping[str, Any], unit: Unit, *, today: date) -> tuple[Answer, ...]:
     """The recommended way, and beside it up to two more that nothing beats in every term."""
-    job = read_form_job(text)
+    job, text = read_form_job(asked), json.dumps(asked, default=str)
     try:
         offer = offer_of(catalogue, job, today=today)
     except BadInput as error:
@@ -239,9 +242,9 @@ def key_lines(drawing: Drawing) -> tuple[tuple[str, str], ...]:
     return tuple((head, rest) if tab else ("", head) for head, tab, rest in parted)
 
 
-def _in_mm(field: str, text: str) -> str:
+def _length(field: str, text: str) -> TypedLength:
     try:
-        return f"{parse_length(text, entry_unit())!r} mm"
+        return typed_length(text, entry_unit())
     except BadMeasure as error:
         raise BadInput([Fault(field, str(error))]) from None
 

@@ -1,7 +1,6 @@
 """A piece out of a form: what came back to the dock, or the carpet that still lies in the closet."""
 
 import hashlib
-import json
 from typing import Any
 
 from werkzeug.exceptions import Forbidden
@@ -14,6 +13,7 @@ from remnants.actions.show_piece import show_piece
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange import read_stock
 from remnants.model import Kind, Piece, Role
+from remnants.model.attributes import PLAIN, Asked
 from remnants.model.picture import Picture
 from remnants_web.access import asking, signature
 from remnants_web.choices import chosen
@@ -29,12 +29,7 @@ def log_piece(form: Form, photo: bytes = b"") -> Piece:
     Raises BadInput at the form's fields.
     """
     kind = chosen(Kind, form.get("kind"), "kind", default=Kind.REMNANT)
-    texts = {key: form.get(key, "").strip() for key in ("style", "colour", "lot", "place", "room")}
-    return _logged(
-        {**outline_of(form), **texts, "kind": kind.value, "pile": _number(form, "pile"), "worn": _number(form, "worn")},
-        form,
-        photo,
-    )
+    return _logged({**outline_of(form), "style": "", "pile": 0, **_told(form), "kind": kind.value}, form, photo)
 
 
 def log_laid(form: Form) -> Piece:
@@ -47,15 +42,28 @@ def log_laid(form: Form) -> Piece:
         **texts,
         "kind": Kind.LAID.value,
         "place": form.get("job", "").strip(),
-        "room": form.get("laid_room", "").strip() or "closet",
+        "room": "closet",
         "hidden": True,
-        "pile": _number(form, "laid_pile"),
-        "worn": _number(form, "laid_worn"),
+        "pile": 0,
+        **_told(form, "laid_"),
     }
-    return _logged(entry, form)
+    return _logged(entry, form, prefix="laid_")
 
 
-def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"") -> Piece:
+def _told(form: Form, prefix: str = "") -> dict[str, Any]:
+    """What the form tells of a piece beside its shape, by the keys of files. Raises BadInput for what is not for who sends it."""
+    told = {}
+    for attribute in PLAIN:
+        field = prefix + attribute.name
+        text = form.get(field, "").strip()
+        if text and attribute.asked is not Asked.ELSEWHERE:
+            if not asking().role.covers(attribute.seen_by):
+                raise BadInput([Fault(field, f"this is told by people who may {attribute.seen_by}; leave it empty")])
+            told[attribute.name] = attribute.of_text(text)
+    return told
+
+
+def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"", prefix: str = "") -> Piece:
     """One transaction: the free tag is taken and the piece stored together. The form's key makes it count once."""
     opened, signed = catalogue(), signature()
     picture = _picture(photo) if photo else None
@@ -63,8 +71,8 @@ def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"") -> Piece:
 
     def do() -> str:
         tag = form.get("new_tag", "").strip() or next_tag(opened, Kind(entry["kind"]))
-        text = json.dumps({"unit": entry_unit().value, "pieces": [entry | {"tag": tag}]})
-        stock = read_stock(text, known=known_styles(opened))
+        told = {"unit": entry_unit().value, "pieces": [entry | {"tag": tag}]}
+        stock = read_stock(told, known=known_styles(opened))
         if form.get("new_tag", "").strip():
             log_pieces(opened, stock, signed=signed)
         else:
@@ -76,7 +84,7 @@ def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"") -> Piece:
     try:
         tag = once(opened, form.get("key", "").strip(), asked, signed, do)
     except BadInput as error:
-        raise at_fields(error) from None
+        raise at_fields(error, prefix, form) from None
     return show_piece(opened, tag).piece
 
 
@@ -85,12 +93,3 @@ def _picture(photo: bytes) -> Picture:
         return kept_picture(photo)
     except BadFile as error:
         raise BadInput([Fault("photo", str(error))]) from None
-
-
-def _number(form: Form, field: str) -> float | str:
-    text = form.get(field, "").strip().removesuffix("°") or "0"
-    try:
-        value = float(text)
-    except ValueError:
-        return text[:40]
-    return int(value) if value.is_integer() and abs(value) < 1e9 else value

@@ -10,7 +10,7 @@ from remnants.actions.log_pieces import known_styles, last_place
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadInput, NotFound
 from remnants.model import Kind, Role
-from remnants.model.attributes import PLAIN
+from remnants.model.attributes import PLAIN, Asked
 from remnants.model.piece import WORN_WORDS
 from remnants_web.access import asking, needs
 from remnants_web.choices import digits
@@ -120,9 +120,12 @@ def _form(
         done = show_piece(catalogue(), logged).piece if logged else None
     except NotFound:
         done = None
+    more = [a for a in PLAIN if a.asked is Asked.MORE and asking().role.covers(a.seen_by)]
     return render_template(
         "log.html",
         form=form,
+        more=more,
+        more_told=any(form[attribute.name] or attribute.name in wrong for attribute in more),
         faults=error.faults if error else (),
         done=done,
         seen=digits(form["seen"]),

@@ -14,7 +14,7 @@ from remnants.actions.told_to import may_know_customers
 from remnants.errors import BadInput, NotFound
 from remnants.model import Finish, Piece, Role
 from remnants_web.access import asking, needs
-from remnants_web.jobs import answers, asked_before, job_text, read_form_job, tags_in, with_patch, without_patch
+from remnants_web.jobs import answers, asked_before, job_asked, read_form_job, tags_in, with_patch, without_patch
 from remnants_web.laid import log_laid
 from remnants_web.problems import STATUS
 from remnants_web.shapes import BEARINGS, MOST_EDGES, SIZES, ShapeKind, Typed
@@ -56,7 +56,7 @@ def ask_now() -> Response:
     if form["drop"]:
         return _asking(without_patch(form))
     try:
-        read_form_job(job_text(form))
+        read_form_job(job_asked(form))
         if form.pop("add", ""):
             return _asking(with_patch(form))
         if form["laid_width"] or form["laid_length"]:
@@ -80,7 +80,7 @@ def answer() -> Response:
     """The answer to the question in the address: asking again asks today's stock. A device keeps it for times without signal."""
     form = Typed(request.args.to_dict())
     try:
-        found = answers(catalogue(), job_text(form), reader_unit(), today=settings().now().date())
+        found = answers(catalogue(), job_asked(form), reader_unit(), today=settings().now().date())
     except BadInput as error:
         return make_response(_form(form, error), STATUS[BadInput])
     days = rules_in_force(catalogue(), today=settings().now().date()).rules.hold_days

@@ -12,6 +12,7 @@ from remnants.errors import BadInput
 from remnants.model import Role
 from remnants.report.donor_view import donor_drawing
 from remnants.report.life import life_lines, life_table
+from remnants.report.pieces import more_lines
 from remnants_web.access import asking, needs
 from remnants_web.choices import digits
 from remnants_web.figures import SCREEN, on_page
@@ -56,13 +57,14 @@ def show(tag: str) -> str:
         style=shown.style,
         standing=shown.standing,
         customer=shown.customer,
+        more=more_lines(shown.piece, reader_unit(), seen_by=role),
         drawing=piece_drawing(shown),
         papers=PAPER_WORDS,
         paper=usual_paper(),
         did=_did(life, digits(request.args.get("did", ""))),
         photos=_photos(shown.piece.tag),
         life_told=life_lines(life.standing, parents=life.parents, offcuts=life.offcuts),
-        life_rows=page_tables((life_table(life.entries, reader_unit()),))[0],
+        life_rows=page_tables((life_table(life.entries, reader_unit(), seen_by=role),))[0],
     )
 
 

@@ -67,6 +67,14 @@ class _Reader:
     def text(self, name: str) -> str:
         return self.form.get(name, "").strip()
 
+    def size(self, name: str) -> float:
+        """A length above zero, mm."""
+        length_mm = self.mm(name)
+        if length_mm <= 0:
+            self.faults.append(Fault(name, f"{self.text(name)!r} is no size: give a length above zero"))
+            return 1000.0
+        return length_mm
+
     def mm(self, name: str, default_mm: float | None = None) -> float:
         text = self.text(name)
         if not text and default_mm is not None:
@@ -96,7 +104,7 @@ def repairs_asked(form: Form) -> Job | None:
         outline, _ = _outline(reader, row)
         patches.append({"name": _name(reader, row), "outline": _texts(outline), "edges": "seam", "pile": _pile(reader, row)})
     _close(reader)
-    return read_job(json.dumps({"unit": "mm", "job": reader.text("order") or "order", **_carpet(reader), "patches": patches}))
+    return read_job({"unit": "mm", "job": reader.text("order") or "order", **_carpet(reader), "patches": patches})
 
 
 def rooms_asked(form: Form, repairs: tuple[Job, ...]) -> str:
@@ -153,11 +161,11 @@ def _room(reader: _Reader, row: int) -> dict[str, Any]:
 
 def _outline(reader: _Reader, row: int) -> tuple[list[tuple[float, float]], tuple[str, ...]]:
     """Corners (mm) from the lower left against the clock, and the names of the walls that start there."""
-    width, length = reader.mm(f"width_{row}"), reader.mm(f"length_{row}")
+    width, length = reader.size(f"width_{row}"), reader.size(f"length_{row}")
     corner = reader.text(f"corner_{row}")
     if not corner:
         return [(0.0, 0.0), (width, 0.0), (width, length), (0.0, length)], _WALLS_OF[""]
-    out, up = reader.mm(f"out_width_{row}"), reader.mm(f"out_length_{row}")
+    out, up = reader.size(f"out_width_{row}"), reader.size(f"out_length_{row}")
     if corner not in _WALLS_OF:
         reader.faults.append(Fault(f"corner_{row}", f"{corner[:20]!r} is no corner"))
         corner = "ur"
@@ -190,7 +198,7 @@ def _doorway(reader: _Reader, name: str, row: int, outline: list[tuple[float, fl
 
 
 def _stairs(reader: _Reader) -> dict[str, Any]:
-    sizes = {key: _mm(reader.mm(f"stair_{key}")) for key in ("width", "tread", "riser")}
+    sizes = {key: _mm(reader.size(f"stair_{key}")) for key in ("width", "tread", "riser")}
     steps = reader.text("steps")
     if not (steps.isascii() and steps.isdigit() and len(steps) < 4):
         reader.faults.append(Fault("steps", f"{steps[:20]!r} is no number of steps"))

@@ -10,7 +10,7 @@ from enum import StrEnum
 from typing import Any
 
 from remnants.errors import BadInput, BadMeasure, Fault
-from remnants.units import Unit, parse_length
+from remnants.units import TypedLength, Unit, typed_length
 from remnants_web.words import reader_unit
 
 __all__ = [
@@ -47,8 +47,7 @@ class Typed(dict[str, str]):
 
 _ROUND = "round"
 _CORNER_LINE = re.compile(r"[;\n]+")
-_PLACES = re.compile(r"^(?:(?:patches|pieces)\[\d+\]|allowance)\.?|^(?=\[)")
-_FIELDS = {"outline": "corners", "tag": "tag", "centre": "across", "radius": "across"}
+_FIELDS = {"outline": "corners", "tag": "tag", "centre": "across", "radius": "across", "edges": "edge_0"}
 
 
 class ShapeKind(StrEnum):
@@ -68,16 +67,23 @@ class _Reader:
     unit: Unit
     faults: list[Fault]
 
-    def length_mm(self, field: str) -> float:
-        """The length in a field, mm; a stand-in when it can't be read."""
+    def length(self, field: str) -> TypedLength:
+        """The size in a field; a stand-in when it can't be read, or is none."""
         text = self.form.get(field, "").strip()
         try:
             if not text:
                 raise BadMeasure(f"give a length, such as {_example(self.unit)}")
-            return parse_length(text, self.unit)
+            typed = typed_length(text, self.unit)
+            if typed.mm <= 0:
+                raise BadMeasure(f"{typed!r} is no size: give a length above zero")
+            return typed
         except BadMeasure as error:
             self.faults.append(Fault(field, str(error)))
-            return 1000.0
+            return TypedLength("", 1000.0)
+
+    def length_mm(self, field: str) -> float:
+        """The size in a field, mm, to work others out from."""
+        return self.length(field).mm
 
 
 def entry_unit() -> Unit:
@@ -87,7 +93,7 @@ def entry_unit() -> Unit:
 
 
 def outline_of(form: Form, prefix: str = "") -> dict[str, Any]:
-    """The shape's keys, lengths as texts in mm. Raises BadInput with the fields that can't be read."""
+    """The shape's keys, lengths as typed or as texts in mm. Raises BadInput with the fields that can't be read."""
     own = {name.removeprefix(prefix): text for name, text in form.items() if name.startswith(prefix)}
     reader = _Reader(own, entry_unit(), [])
     kind = own.get("shape") or ShapeKind.RECTANGLE
@@ -116,17 +122,22 @@ def patch_of(form: Form) -> dict[str, Any]:
     return {**named, **shape, "edges": edges, "pile": _bearing(form, "pile")}
 
 
-def at_fields(error: BadInput, prefix: str = "") -> BadInput:
-    """The same faults at the form's fields instead of a file's places: `patches[0].outline[2]` is `corners`."""
-    return BadInput(Fault(_field(fault.where, prefix), fault.what) for fault in error.faults)
+def at_fields(error: BadInput, prefix: str = "", form: Form | None = None) -> BadInput:
+    """The same faults at the form's fields instead of a file's places: `patches[0].outline[2]` is `corners`.
+
+    With a `prefix`, fields of the `form` that have it are meant where there are such.
+    """
+    return BadInput(_at_field(fault, prefix, form or {}) for fault in error.faults)
 
 
-def _field(where: str, prefix: str) -> str:
-    place = _PLACES.sub("", where)
-    name = re.split(r"[.\[]", place, maxsplit=1)[0]
-    if name == "edges":
-        return "edge_0"
-    return f"{prefix}{_FIELDS.get(name, name)}" if name else ""
+def _at_field(fault: Fault, prefix: str, form: Form) -> Fault:
+    match fault.path:
+        case ("patches" | "pieces", int(), *steps) | ("allowance", *steps) | steps:
+            name = next((step for step in steps if isinstance(step, str)), "")
+    if name == "outline" and len(steps) > 1 and isinstance(steps[1], int):
+        return Fault(f"{prefix}corners", f"corner {steps[1] + 1}: {fault.what}")
+    field = _FIELDS.get(name, name)
+    return Fault(f"{prefix}{field}" if f"{prefix}{field}" in form else field, fault.what)
 
 
 def _bearing(form: Form, field: str) -> float | str:
@@ -138,7 +149,7 @@ def _bearing(form: Form, field: str) -> float | str:
 
 
 def _rectangle(reader: _Reader) -> dict[str, Any]:
-    return {"width": _mm(reader.length_mm("width")), "length": _mm(reader.length_mm("length"))}
+    return {"width": reader.length("width"), "length": reader.length("length")}
 
 
 def _ell(reader: _Reader) -> dict[str, Any]:
@@ -169,7 +180,7 @@ def _corners(reader: _Reader) -> dict[str, Any]:
             )
             continue
         try:
-            outline.append([_mm(parse_length(part, reader.unit)) for part in pair])
+            outline.append([typed_length(part, reader.unit) for part in pair])
         except BadMeasure as error:
             reader.faults.append(Fault("corners", f"corner {number}: {error}"))
     if not lines:

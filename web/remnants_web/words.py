@@ -14,6 +14,7 @@ from remnants.report.pieces import bearing_words, place_words, size_words
 from remnants.report.wording import sentence
 from remnants.units import Unit, write_area, write_length
 from remnants_web.access import signed_in
+from remnants_web.labels import label_of
 from remnants_web.shop import settings
 
 __all__ = ["WAYS", "Way", "add_words", "day_words", "reader_unit"]
@@ -60,6 +61,7 @@ def add_words(app: Flask) -> None:
         place=_place,
         wear=_wear,
         sentence=sentence,
+        label=label_of,
     )
     app.context_processor(_context)
 

@@ -1,0 +1,31 @@
+"""What the fields of forms are called, where they stand and where a refusal names them."""
+
+from remnants.model.attributes import PIECE
+
+__all__ = ["label_of"]
+
+_LABELS = {
+    "width": "Across",
+    "length": "Up",
+    "ell_width": "Across, whole",
+    "ell_length": "Up, whole",
+    "out_width": "Cut out, across",
+    "out_length": "Cut out, up",
+    "across": "Across the circle",
+    "corners": "Corners",
+    "lot": "Dye lot",
+    "new_tag": "Tag",
+    "laid_room": "Where it lies",
+    "edge_0": "Edges",
+    "max_parts": "Most parts",
+}
+"""Of those that a piece's attributes don't name, or that pages call otherwise."""
+
+_ATTRIBUTES = {attribute.name: attribute.called for attribute in PIECE}
+
+
+def label_of(field: str) -> str:
+    """What a field is called: `Across` for `width`, and for `laid_width` of carpet that lies there already."""
+    plain = field if field in _LABELS else field.removeprefix("laid_")
+    told = _LABELS.get(plain) or _ATTRIBUTES.get(plain, plain.replace("_", " "))
+    return told[:1].upper() + told[1:]
