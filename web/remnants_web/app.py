@@ -24,6 +24,7 @@ from remnants_web.racks import area as racks
 from remnants_web.rules import area as rules
 from remnants_web.settings import Settings
 from remnants_web.shop import open_shop
+from remnants_web.shown import keep_answers
 from remnants_web.start import area as start
 from remnants_web.stock import area as stock
 from remnants_web.stock import keep_figures
@@ -55,6 +56,7 @@ def create_app(settings: Settings) -> Flask:
     open_shop(app, settings)
     keep_estimates(app)
     keep_figures(app)
+    keep_answers(app)
     app.before_request(guard)
     add_headers(app)
     add_problems(app)

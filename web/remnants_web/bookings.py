@@ -37,6 +37,7 @@ from remnants_web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, w
 from remnants_web.problems import STATUS, wants_json
 from remnants_web.shapes import entry_unit
 from remnants_web.shop import catalogue, settings
+from remnants_web.shown import shown_to_them
 from remnants_web.turns import in_turn
 from remnants_web.words import reader_unit
 
@@ -167,16 +168,31 @@ def _named_job(text: str) -> Job:
 
 
 def _as_shown(job: Job) -> Fitted:
-    """The very plan that the page showed, made anew from today's stock. Raises StockChanged when it comes out otherwise."""
+    """The very plan that the page showed: as it was kept, or made anew where a donor changed or it is kept no longer.
+
+    Raises StockChanged when it comes out otherwise then.
+    """
+    digest = request.form.get("digest", "")
+    kept = shown_to_them(job, digest)
+    if kept is not None and _donors_stand(kept):
+        return kept
     way = {"2": 2, "3": 3}.get(request.form.get("way", ""), 1)
     fitted = in_turn(fit_job)(catalogue(), job, today=settings().now().date(), ways=way > 1)
     fitted = fitted.taken(way) if way <= max(1, len(fitted.ways)) else fitted
-    if digest_of(fitted) != request.form.get("digest"):
+    if digest_of(fitted) != digest:
         refuse_changed(catalogue(), _seen(), job.name)
         raise StockChanged(
             "the stock changed since this answer was shown, so nothing was booked; ask again to see today's answer"
         )
     return fitted
+
+
+def _donors_stand(kept: Fitted) -> bool:
+    try:
+        refuse_changed(catalogue(), kept.versions, kept.job.name)
+    except StockChanged:
+        return False
+    return True
 
 
 def _took() -> list[tuple[str, str]]:

@@ -19,6 +19,7 @@ from remnants_web.laid import log_laid
 from remnants_web.problems import STATUS
 from remnants_web.shapes import BEARINGS, MOST_EDGES, SIZES, ShapeKind, Typed
 from remnants_web.shop import catalogue, settings
+from remnants_web.shown import keep_shown
 from remnants_web.words import reader_unit
 
 __all__ = ["area", "asked_again"]
@@ -83,6 +84,8 @@ def answer() -> Response:
         found = answers(catalogue(), job_asked(form), reader_unit(), today=settings().now().date())
     except BadInput as error:
         return make_response(_form(form, error), STATUS[BadInput])
+    for each in found:
+        keep_shown(each.fitted, each.digest)
     days = rules_in_force(catalogue(), today=settings().now().date()).rules.hold_days
     shown = render_template(
         "answer.html",
