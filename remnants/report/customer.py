@@ -1,14 +1,14 @@
 """The customer's page: what was used, where seams lie and how they will show, what stays with them. Text to text."""
 
 import string
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from remnants.belonging import Whose, whose
 from remnants.errors import BadFile, Fault
 from remnants.geometry.outline import bounds
 from remnants.materials.cuts import cuts_of, donors_of, patch_cuts
-from remnants.model import Finish, Grade, Job, Kind, Patch, PatchPlan, Piece, Plan, Seam
+from remnants.model import Finish, Grade, Job, Kind, Patch, PatchPlan, Piece, Plan, Seam, Sight, SightKind
 from remnants.report.wording import KINDS, SEAMS, SHOWS, extent_text, listed, piece_line, sentence, size_text
 from remnants.units import Unit, write_length
 
@@ -18,6 +18,8 @@ NAMES = ("customer", "care", "agreement")
 """The text templates, each a file `NAME.txt` that a shop can change."""
 
 NO_SEAMS = "- There are no seams."
+FLOOR_SEAM = "Seam with the floor"
+"""How the sentence of a seam round the patch begins."""
 NEAR_MM = 1.0
 """Less than this no tape tells."""
 
@@ -100,7 +102,7 @@ def _seams(plan: Plan, job: Job, unit: Unit) -> list[str]:
     lines = []
     for patch, answer in zip(job.patches, plan.patches, strict=True):
         lines += [_seam(patch, seam, unit) for seam in answer.seams]
-        lines += _round(patch, answer)
+        lines += _round(patch, answer, plan.sights)
     return lines or [NO_SEAMS]
 
 
@@ -136,17 +138,19 @@ def _finishes_at(patch: Patch, axis: int, at_mm: float) -> set[Finish]:
     return {finish for a, b, finish in ends if abs(a[axis] - at_mm) < NEAR_MM and abs(b[axis] - at_mm) < NEAR_MM}
 
 
-def _round(patch: Patch, answer: PatchPlan) -> list[str]:
-    """The seams between a patch and the carpet round it."""
+def _round(patch: Patch, answer: PatchPlan, sights: Sequence[Sight]) -> list[str]:
+    """The seams between a patch and the carpet round it, each with how plainly it will be seen."""
     count = sum(finish == "seam" for finish in patch.edges)
     if not answer.parts or not count:
         return []
     where = "all round" if count == len(patch.edges) else f"along {count} of its {len(patch.edges)} edges"
+    own = (sight for sight in sights if sight.kind is SightKind.SEAM and sight.patch == patch.name)
+    graded = [f"- {sight.sentence}" for sight in own if sight.sentence.startswith(FLOOR_SEAM)]
     wear = (
         " New pile stands higher than worn pile and may look different until it has been walked on. What light has faded, feet"
         " have worn or another dye lot has coloured stays different."
     )
-    return [f"- {patch.name} is seamed to your carpet {where}.{wear}"]
+    return [f"- {patch.name} is seamed to your carpet {where}.{wear}", *graded]
 
 
 def _left(plan: Plan, job: Job, pieces: Mapping[str, Piece], unit: Unit) -> list[str]:

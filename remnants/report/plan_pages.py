@@ -10,7 +10,7 @@ from remnants.report.drawing import Drawing
 from remnants.report.flow import Block, bullets, drawing_block, gap, new_page, text
 from remnants.units import Unit
 
-__all__ = ["PlanDrawn", "key_blocks", "plan_pages"]
+__all__ = ["PlanDrawn", "key_blocks", "patch_blocks", "plan_pages"]
 
 TALLEST_MM = (150.0, 125.0, 100.0, 75.0, 50.0)
 """Heights tried for the carpet on its page until dimensions and heading go on it too."""
@@ -35,6 +35,22 @@ def plan_pages(drawn: PlanDrawn, *, unit: Unit, room: tuple[float, float], above
         yield drawing_block(drawing)
         yield gap(3)
         yield from key_blocks(drawing)
+
+
+def patch_blocks(drawn: PlanDrawn, *, unit: Unit, room: tuple[float, float]) -> Iterator[Block]:
+    """A small picture of each patch as it lies in its room, with its parts and seams, without a word of where they come from.
+
+    Raises NotFound when a donor is missing.
+    """
+    paper = Paper(room[0] * SMALL, room[1] * SMALL / 2, 0.5, keyed=False)
+    made = drawings(drawn.plan, drawn.job, pieces=drawn.pieces, styles=drawn.styles, unit=unit, paper=paper)
+    for drawing in made[len(made) - len(drawn.plan.patches) :]:
+        yield gap(3)
+        yield drawing_block(drawing)
+
+
+SMALL = 0.75
+"""The share of a page's width that a picture for the customer takes."""
 
 
 def key_blocks(drawing: Drawing) -> Iterator[Block]:

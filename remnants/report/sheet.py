@@ -29,7 +29,7 @@ from remnants.report.flow import (
 from remnants.report.needs_text import amount_text, strip_lines
 from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
-from remnants.report.plan_pages import PlanDrawn, plan_pages
+from remnants.report.plan_pages import PlanDrawn, patch_blocks, plan_pages
 from remnants.report.templates import Tile, templates_of, tiles
 from remnants.report.wording import KINDS, VERDICTS, extent_text, piece_line, sentence
 
@@ -84,7 +84,7 @@ def sheet_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> by
 def customer_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
     """The customer's page alone. Raises as `sheet_pdf` for a template."""
     register(fonts)
-    return document(list(_customer(sheet)), size=size, name=sheet.job.name, note=sheet.note)
+    return document([*_customer(sheet), *_as_it_lies(sheet, room_mm(size))], size=size, name=sheet.job.name, note=sheet.note)
 
 
 def _cover(sheet: Sheet, room: float) -> Iterator[Block]:
@@ -194,3 +194,12 @@ def _customer(sheet: Sheet) -> Iterable[Block]:
             yield text(stripped)
         else:
             yield gap(1.5)
+
+
+def _as_it_lies(sheet: Sheet, room: tuple[float, float]) -> Iterator[Block]:
+    if any(answer.parts for answer in sheet.plan.patches):
+        yield heading("How it lies")
+        bare = {tag: replace(piece, place="", room="", customer="") for tag, piece in sheet.setting.pieces.items()}
+        plan = replace(sheet.plan, patches=tuple(replace(answer, reason="") for answer in sheet.plan.patches))
+        drawn = PlanDrawn(plan, sheet.job, bare, sheet.setting.styles)
+        yield from patch_blocks(drawn, unit=sheet.setting.unit, room=room)
