@@ -8,6 +8,7 @@
     ├── NotFound (LookupError)         no such piece, job, style, entry
     ├── NotAllowed (RuntimeError)      the piece's state forbids it
     │   ├── StockChanged               the stock is no longer as the plan found it, or who asks saw it
+    │   ├── SameName                   another job has that name, and nobody said which is meant
     │   └── MadeByAnother              somebody else made what is sent now
     ├── NotPermitted (PermissionError)  this person may not do that
     │   ├── SignInRefused              name, passphrase or link does not open the door
@@ -40,6 +41,7 @@ __all__ = [
     "NotFound",
     "NotPermitted",
     "RemnantsError",
+    "SameName",
     "SignInRefused",
     "StockChanged",
     "TooManyTries",
@@ -114,6 +116,16 @@ class StockChanged(NotAllowed):
 
 class MadeByAnother(NotAllowed):
     """Somebody else made what is sent now, so it can't be signed by who sends it."""
+
+
+class SameName(NotAllowed):
+    """Another job has that name, and nobody said whether that one is meant. `numbers` are those of the jobs that have it."""
+
+    def __init__(self, name: str, told: str, numbers: tuple[str, ...], ways: str = "") -> None:
+        self.name = name
+        self.numbers = numbers
+        ways = ways or f"give its number (job {numbers[-1]}) to plan it anew, or say that this is another job (again)"
+        super().__init__(f"a job is called {name!r} already ({told}): {ways}")
 
 
 class NotPermitted(RemnantsError, PermissionError):

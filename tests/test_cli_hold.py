@@ -79,8 +79,49 @@ def test_holding_again_makes_the_plan_anew_and_lets_go_of_what_it_no_longer_need
     remnants.log("--tag", "R-2", "--width", "60")
     hold(remnants, "Alder Court 7")
     remnants.log("--tag", "R-1", "--width", "14", "--length", "32")  # a scrap that fits exactly spoils less
-    assert "R-1" in hold(remnants, "Alder Court 7")
+    assert "R-1" in hold(remnants, "Alder Court 7", "--job", "J-0001")
     assert "held" not in remnants.ok("show", "R-2")
+
+
+def test_a_second_job_of_a_name_is_refused_until_it_is_said_which_is_meant(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1")
+    remnants.log("--tag", "R-2")
+    told = hold(remnants, "Alder Court 7", "--until", "2131-06-01")
+    assert "held for Alder Court 7 (J-0001) until 2131-06-01: R-1" in told
+    refused = remnants.refused("hold", a_hall(remnants, "Alder Court 7"), "--by", "Cy", code=1)
+    assert "a job is called 'Alder Court 7' already (J-0001, held by Bo on" in refused
+    assert "give --job J-0001 to plan that one anew, or --again for another job of that name" in refused
+    told = hold(remnants, "Alder Court 7", "--again", "--until", "2131-07-01")
+    assert "held for Alder Court 7 (J-0002) (J-0002)" not in told
+    assert "held for Alder Court 7 (J-0002) until 2131-07-01: R-2" in told
+    assert "held for Alder Court 7 until 2131-06-01" in remnants.ok("show", "R-1"), "the first lets go of nothing"
+    assert "held for Alder Court 7 (J-0002) until 2131-07-01" in remnants.ok("show", "R-2")
+    assert "FAULTS" not in remnants.ok("verify")
+
+
+def test_a_name_that_several_jobs_have_is_told_with_their_numbers(remnants: Remnants) -> None:
+    for tag in ("R-1", "R-2"):
+        remnants.log("--tag", tag)
+        hold(remnants, "Alder Court 7", *([] if tag == "R-1" else ["--again"]))
+    for command in ("cut", "release"):
+        told = remnants.refused(command, "Alder Court 7", code=1)
+        assert "2 jobs are called 'Alder Court 7': J-0001, held by Bo on" in told
+        assert "Give the number of the one you mean" in told
+    assert "released: R-2" in remnants.ok("release", "j-2")
+    assert "cut: R-1" in remnants.ok("cut", "J-0001")
+    assert "R-1" in remnants.ok("show", "R-1")
+
+
+def test_only_a_job_of_the_same_name_that_is_not_cut_is_planned_anew(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1")
+    remnants.log("--tag", "R-2")
+    hold(remnants, "Alder Court 7")
+    assert "J-0001 is called 'Alder Court 7'" in remnants.refused("hold", a_hall(remnants, "Fir"), "--job", "J-1", code=2)
+    assert "no job 'J-7'" in remnants.refused("hold", a_hall(remnants, "Fir"), "--job", "J-7", code=1)
+    assert "not both" in remnants.refused("hold", a_hall(remnants, "Fir"), "--job", "J-1", "--again", code=2)
+    remnants.ok("cut", "J-0001")
+    told = remnants.refused("hold", a_hall(remnants, "Alder Court 7"), "--job", "J-0001", code=1)
+    assert "J-0001, cut by" in told
 
 
 def test_nothing_is_held_where_nothing_can_be_made(remnants: Remnants) -> None:

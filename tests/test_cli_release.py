@@ -15,4 +15,4 @@ def test_released_pieces_are_free_again_and_cannot_be_cut_for_the_job(remnants: 
 
 def test_a_job_that_nobody_knows_is_told(remnants: Remnants) -> None:
     remnants.log("--tag", "R-1")
-    assert "nothing is held for 'Fir Lane'" in remnants.refused("release", "Fir Lane", code=1)
+    assert "no job 'Fir Lane' is in the catalogue" in remnants.refused("release", "Fir Lane", code=1)

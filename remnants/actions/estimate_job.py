@@ -61,9 +61,9 @@ def asked_as_room(patch: Patch, job: Job) -> dict[str, object]:
     }
 
 
-def held_names(catalogue: Catalogue) -> tuple[str, ...]:
-    """Jobs whose repairs are held today, newest first."""
-    return tuple(kept.job.name for kept in every_job(catalogue) if kept.stage is State.HELD)
+def held_names(catalogue: Catalogue) -> tuple[tuple[str, str], ...]:
+    """Number and name of the jobs whose repairs are held today, newest first."""
+    return tuple((kept.number, kept.label) for kept in every_job(catalogue) if kept.stage is State.HELD)
 
 
 def held_repairs(catalogue: Catalogue, name: str) -> Fitted:

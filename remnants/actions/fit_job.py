@@ -113,13 +113,15 @@ def fit_job(
     without: Collection[str] = (),
     search: Searching | None = None,
     ways: bool = False,
+    own: str | None = None,
 ) -> Fitted:
     """The plan for a job from what the catalogue holds, but the pieces tagged in `without`.
 
     Pieces that are held for another job on the day (`today`, else this one) are passed over. `ways`: others are looked for too.
     Raises Unproved when no plan passes its proof.
     """
-    return fit_offer(offer_of(catalogue, job, today=today, without=without), job, rules=rules, search=search, ways=ways)
+    offer = offer_of(catalogue, job, today=today, without=without, own=own)
+    return fit_offer(offer, job, rules=rules, search=search, ways=ways)
 
 
 def offer_in_hand(stock: Stock, job: Job) -> Offer:
@@ -129,22 +131,26 @@ def offer_in_hand(stock: Stock, job: Job) -> Offer:
     return Offer(stock, notes=house_notes(job, (piece.place for piece in stock.pieces)))
 
 
-def offer_of(catalogue: Catalogue, job: Job, *, today: date | None = None, without: Collection[str] = ()) -> Offer:
+def offer_of(
+    catalogue: Catalogue, job: Job, *, today: date | None = None, without: Collection[str] = (), own: str | None = None
+) -> Offer:
     """What the catalogue offers for a job on a day, but the pieces tagged in `without`.
 
+    `own` is what the ledger calls the job, whose held pieces are offered too: "" for a new one's, None for those of its name.
     Raises BadInput where the job names tags that no piece has.
     """
     refuse_unknown_tags(job, lambda tag: pieces.find_standing(catalogue, tag) is not None, lambda: pieces.all_tags(catalogue))
     day = today or datetime.now(UTC).date()
+    holder = job.name if own is None else own
     known = styles.all_styles(catalogue)
     names, wanted, others = _shortlist(catalogue, job, known)
     shelf = on_shelf(catalogue, wanted)
     offered = [standing for standing, _ in shelf if standing.piece.tag not in without]
-    free = tuple(standing.piece for standing in offered if standing.free_for(job.name, day))
+    free = tuple(standing.piece for standing in offered if standing.free_for(holder, day))
     held = tuple(
         PassedOver(each.piece.tag, why_left_alone(each.piece, job) or _held_words(each))
         for each in offered
-        if not each.free_for(job.name, day)
+        if not each.free_for(holder, day)
     )
     versions = {each.piece.tag: each.version for each in offered}
     staircases = {standing.piece.tag: staircase for standing, staircase in shelf if staircase is not None}

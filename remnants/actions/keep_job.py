@@ -1,17 +1,18 @@
 """Holding the donors of a job, releasing them, cutting them: what a plan does to the stock, each in one transaction."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
 from remnants.actions.booking import book, once
 from remnants.actions.fit_job import Fitted
+from remnants.actions.job_names import AS_NAMED, Target, Which, number_text, row_of, target_of
 from remnants.actions.job_state import State, state_of
 from remnants.actions.leftovers import AS_TOLD, Choice, keeps
 from remnants.actions.log_pieces import free_tags
 from remnants.actions.shop_rules import keep_rule
-from remnants.errors import NoPlan, NotAllowed, NotFound, StockChanged
+from remnants.errors import NoPlan, NotAllowed, StockChanged
 from remnants.exchange import answer_json, job_json, read_answer, read_job
 from remnants.ledger import BESIDE, Act, Counted, Held, Received, Released, Signed, Standing
 from remnants.ledger.cutting import DonorCut, cut_donors
@@ -22,6 +23,7 @@ from remnants.store.jobs import JobRow, JobStage
 
 __all__ = [
     "Booked",
+    "Holding",
     "KeptJob",
     "State",
     "cut_job",
@@ -38,7 +40,10 @@ _HARMLESS = BESIDE | {Act.MOVED}
 
 @dataclass(frozen=True)
 class KeptJob:
-    """A job in the catalogue, its plan, the versions of its donors then, and how far it is on the day that it was looked at."""
+    """A job in the catalogue, its plan, the versions of its donors then, and how far it is on the day that it was looked at.
+
+    `label` is what the ledger calls it: its name, with its `number` where an earlier job has that name.
+    """
 
     job: Job
     plan: Plan
@@ -46,13 +51,15 @@ class KeptJob:
     versions: Mapping[str, int]
     hold_until: date | None
     who: str
+    number: str
+    label: str
 
 
 @dataclass(frozen=True)
 class Booked:
-    """What a cut made of the stock: tags of the donors, of those used up, and of the offcuts; waste in mm².
+    """What a cut made of the stock, for the job that the ledger calls so, of that number.
 
-    `note` tells what else the person should know; mostly empty.
+    Tags of the donors, of those used up, and of the offcuts; waste in mm². `note` tells what else to know; mostly empty.
     """
 
     job: str
@@ -61,15 +68,21 @@ class Booked:
     offcuts: tuple[str, ...]
     waste_mm2: float
     note: str = ""
+    number: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Holding:
+    """The number of the job that pieces are held for, what the ledger calls it, and their tags."""
+
+    number: str
+    label: str
+    tags: tuple[str, ...]
 
 
 def find_job(catalogue: Catalogue, name: str, *, day: date | None = None) -> KeptJob:
-    """The job of that name as it is on a day, else today. Raises NotFound."""
-    row = jobs.find(catalogue, name.strip())
-    if row is None:
-        known = ", ".join(job.name for job in jobs.every_job(catalogue)[:5])
-        raise NotFound(f"no job {name!r} is in the catalogue" + (f"; the latest are {known}" if known else ""))
-    return _kept(catalogue, [row], day)[0]
+    """The job of that number or name as it is on a day, else today. Raises NotFound, also where several have the name."""
+    return _kept(catalogue, [row_of(catalogue, name)], day)[0]
 
 
 def every_job(catalogue: Catalogue) -> tuple[KeptJob, ...]:
@@ -77,43 +90,48 @@ def every_job(catalogue: Catalogue) -> tuple[KeptJob, ...]:
     return _kept(catalogue, jobs.every_job(catalogue))
 
 
-def hold_job(catalogue: Catalogue, fitted: Fitted, *, until: date, signed: Signed, key: str = "") -> tuple[str, ...]:
-    """Keeps the donors of a plan for its job until the end of a day; gives their tags.
+def hold_job(
+    catalogue: Catalogue, fitted: Fitted, *, until: date, signed: Signed, key: str = "", which: Which = AS_NAMED
+) -> Holding:
+    """Keeps the donors of a plan for its job until the end of a day.
 
-    Donors that an earlier plan of the job held, and this one doesn't need, are released. Raises NoPlan when the plan makes
-    nothing, StockChanged when a donor is no longer as the plan found it.
+    A job that is planned anew lets go of what its earlier plan held and this one doesn't need; no other job lets go of anything.
+    Raises NoPlan when the plan makes nothing, StockChanged when a donor is no longer as the plan found it, and as `target_of`.
     """
-    job = replace_job(signed, fitted.job.name)
 
-    def do() -> list[str]:
+    def do() -> dict[str, Any]:
         _refuse_empty(fitted.plan)
-        refuse_changed(catalogue, fitted.versions, fitted.job.name)
+        mine = target_of(catalogue, fitted.job.name, which)
+        written = replace_job(signed, mine.label)
+        refuse_changed(catalogue, fitted.versions, mine.label)
         tags = sorted(fitted.versions)
-        older = jobs.find(catalogue, fitted.job.name)
-        if older and older.stage is JobStage.HELD:
-            _release(catalogue, [tag for tag in older.donors if tag not in fitted.versions], older.name, job)
-        after = book(catalogue, [(tag, Held(fitted.job.name, until)) for tag in tags], job)
-        _put(catalogue, fitted.job, fitted.plan, donors=after, stage=JobStage.HELD, until=until, signed=job)
-        return tags
+        _release_others(catalogue, mine, fitted.versions, written)
+        after = book(catalogue, [(tag, Held(mine.label, until)) for tag in tags], written)
+        _put(catalogue, mine, fitted, donors=after, stage=JobStage.HELD, until=until, signed=written)
+        return {"number": number_text(mine.number), "label": mine.label, "tags": tags}
 
-    return tuple(once(catalogue, key, ["hold", fitted.job.name, sorted(fitted.versions)], job, do))
+    asked = which.beside(["hold", fitted.job.name, sorted(fitted.versions)])
+    made = once(catalogue, key, asked, replace_job(signed, fitted.job.name), do)
+    if isinstance(made, list):  # as it was answered before jobs had numbers
+        made = {"number": "", "label": fitted.job.name, "tags": made}
+    return Holding(made["number"], made["label"], tuple(made["tags"]))
 
 
 def release_job(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "") -> tuple[str, ...]:
     """Lets go of what is held for a job; gives the tags. Raises NotFound, NotAllowed when nothing is held for it."""
-    job = replace_job(signed, name)
 
     def do() -> list[str]:
-        row = jobs.find(catalogue, name)
-        held = pieces.tags_held_for(catalogue, name)
-        if row is None or not (held or row.stage is JobStage.HELD):
-            raise (NotAllowed if row else NotFound)(f"nothing is held for {name!r}")
-        tags = _release(catalogue, held, name, job)
+        row = row_of(catalogue, name)
+        held = pieces.tags_held_for(catalogue, row.name)
+        if not (held or row.stage is JobStage.HELD):
+            raise NotAllowed(f"nothing is held for {row.name!r}")
+        written = replace_job(signed, row.name)
+        tags = _release(catalogue, held, row.name, written)
         if row.stage is JobStage.HELD:
-            jobs.put(catalogue, replace(row, stage=JobStage.RELEASED, hold_until=None), job)
+            jobs.put(catalogue, replace(row, stage=JobStage.RELEASED, hold_until=None), written)
         return tags
 
-    return tuple(once(catalogue, key, ["release", name], job, do))
+    return tuple(once(catalogue, key, ["release", name], replace_job(signed, name), do))
 
 
 def cut_job(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "", choice: Choice = AS_TOLD) -> Booked:
@@ -123,22 +141,37 @@ def cut_job(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "", c
     """
 
     def do() -> Booked:
-        kept = find_job(catalogue, name, day=signed.at.date())
+        row = row_of(catalogue, name)
+        (kept,) = _kept(catalogue, [row], signed.at.date())
         if kept.stage is State.CUT:
-            raise NotAllowed(f"{name!r} was cut already by {kept.who}; `remnants undo` takes it back")
+            raise NotAllowed(f"{kept.label!r} was cut already by {kept.who}; `remnants undo` takes it back")
         versions, note = _held_anew(catalogue, kept, signed) if kept.stage is State.LAPSED else (kept.versions, "")
-        booked = _cut(catalogue, kept.job, kept.plan, versions=versions, signed=signed, choice=choice)
+        mine = Target(row.number, row.name, row)
+        planned = Fitted(kept.plan, kept.job, {}, {}, versions=versions)
+        booked = _cut(catalogue, mine, planned, signed=signed, choice=choice)
         return replace(booked, note=note)
 
     return _booked(once(catalogue, key, choice.beside(["cut", name]), signed, lambda: vars(do())))
 
 
-def cut_plan(catalogue: Catalogue, fitted: Fitted, *, signed: Signed, key: str = "", choice: Choice = AS_TOLD) -> Booked:
-    """Books a plan that was just made, without a hold. Raises NoPlan, NotAllowed, StockChanged; BadInput as `cut_job`."""
-    asked = choice.beside(["cut plan", fitted.job.name, answer_json(fitted.plan)["patches"]])
+def cut_plan(
+    catalogue: Catalogue,
+    fitted: Fitted,
+    *,
+    signed: Signed,
+    key: str = "",
+    choice: Choice = AS_TOLD,
+    which: Which = AS_NAMED,
+) -> Booked:
+    """Books a plan that was just made, without a hold. What its job held for an earlier plan and isn't cut is let go.
+
+    Raises NoPlan, NotAllowed, StockChanged, BadInput as `cut_job`, and as `target_of`.
+    """
+    asked = which.beside(choice.beside(["cut plan", fitted.job.name, answer_json(fitted.plan)["patches"]]))
 
     def do() -> dict[str, Any]:
-        return vars(_cut(catalogue, fitted.job, fitted.plan, versions=fitted.versions, signed=signed, choice=choice))
+        mine = target_of(catalogue, fitted.job.name, which)
+        return vars(_cut(catalogue, mine, fitted, signed=signed, choice=choice))
 
     return _booked(once(catalogue, key, asked, signed, do))
 
@@ -159,11 +192,12 @@ def refuse_changed(catalogue: Catalogue, versions: Mapping[str, int], job: str) 
     return pieces.standings_tagged(catalogue, sorted(versions))
 
 
-def _cut(catalogue: Catalogue, job: Job, plan: Plan, *, versions: Mapping[str, int], signed: Signed, choice: Choice) -> Booked:
+def _cut(catalogue: Catalogue, mine: Target, fitted: Fitted, *, signed: Signed, choice: Choice) -> Booked:
     """The plan booked: each donor cut, each offcut received, the job marked. The caller holds the transaction."""
+    job, plan = fitted.job, fitted.plan
     _refuse_empty(plan)
-    written = replace_job(signed, job.name)
-    donors = refuse_changed(catalogue, versions, job.name)
+    written = replace_job(signed, mine.label)
+    donors = refuse_changed(catalogue, fitted.versions, mine.label)
     by_tag = {tag: standing.piece for tag, standing in donors.items()}
     faults = check_plan(job, by_tag, styles.all_styles(catalogue), plan)
     if faults:
@@ -176,39 +210,38 @@ def _cut(catalogue: Catalogue, job: Job, plan: Plan, *, versions: Mapping[str, i
     after = book(catalogue, [(cut.tag, cut.cut) for cut in cuts], written)
     made = [Received(offcut, cut.tag) for cut in cuts for offcut in cut.offcuts]
     ledger.receive(catalogue, made, written, booking=booking)
-    older = jobs.find(catalogue, job.name)
-    if older and older.stage is JobStage.HELD:
-        _release(catalogue, [tag for tag in older.donors if tag not in donors], job.name, written)
-    _put(catalogue, job, plan, donors=after, stage=JobStage.CUT, until=None, signed=written)
-    return _outcome(job.name, cuts)
+    _release_others(catalogue, mine, donors, written)
+    _put(catalogue, mine, replace(fitted, plan=plan), donors=after, stage=JobStage.CUT, until=None, signed=written)
+    return _outcome(mine, cuts)
 
 
 def _held_anew(catalogue: Catalogue, kept: KeptJob, signed: Signed) -> tuple[Mapping[str, int], str]:
     """The versions of the donors once they are held again, and what to tell. Raises StockChanged where one was taken since."""
     lapsed = f"the hold lapsed on {kept.hold_until}"
     try:
-        refuse_changed(catalogue, kept.versions, kept.job.name)
+        refuse_changed(catalogue, kept.versions, kept.label)
     except StockChanged as error:
         raise StockChanged(f"{lapsed}, and {error}") from None
-    held = [(tag, Held(kept.job.name, signed.at.date())) for tag in sorted(kept.versions)]
-    after = book(catalogue, held, replace_job(signed, kept.job.name))
+    held = [(tag, Held(kept.label, signed.at.date())) for tag in sorted(kept.versions)]
+    after = book(catalogue, held, replace_job(signed, kept.label))
     return {standing.piece.tag: standing.version for standing in after}, f"{lapsed}; the pieces were still free"
 
 
-def _outcome(job: str, cuts: tuple[DonorCut, ...]) -> Booked:
+def _outcome(mine: Target, cuts: tuple[DonorCut, ...]) -> Booked:
     return Booked(
-        job,
+        mine.label,
         tuple(cut.tag for cut in cuts),
         tuple(cut.tag for cut in cuts if cut.cut.remaining is None),
         tuple(offcut.tag for cut in cuts for offcut in cut.offcuts),
         sum(cut.cut.waste_mm2 for cut in cuts),
+        number=number_text(mine.number),
     )
 
 
 def _booked(answer: Mapping[str, Any]) -> Booked:
     """The outcome as it was, or as it came back from a repeated request."""
     donors, used_up, offcuts = (tuple(answer[name]) for name in ("donors", "used_up", "offcuts"))
-    return Booked(answer["job"], donors, used_up, offcuts, answer["waste_mm2"], answer.get("note", ""))
+    return Booked(answer["job"], donors, used_up, offcuts, answer["waste_mm2"], answer.get("note", ""), answer.get("number", ""))
 
 
 def _refuse_empty(plan: Plan) -> None:
@@ -223,10 +256,16 @@ def _release(catalogue: Catalogue, tags: list[str], job: str, signed: Signed) ->
     return held
 
 
+def _release_others(catalogue: Catalogue, mine: Target, needed: Collection[str], signed: Signed) -> None:
+    """Lets go of what an earlier plan of the job held and is not needed now."""
+    if mine.row and mine.row.stage is JobStage.HELD:
+        _release(catalogue, [tag for tag in mine.row.donors if tag not in needed], mine.label, signed)
+
+
 def _put(
     catalogue: Catalogue,
-    job: Job,
-    plan: Plan,
+    mine: Target,
+    fitted: Fitted,
     *,
     donors: tuple[Standing, ...],
     stage: JobStage,
@@ -234,7 +273,8 @@ def _put(
     signed: Signed,
 ) -> None:
     versions = {standing.piece.tag: standing.version for standing in donors}
-    row = JobRow(job.name, stage, job_json(job), answer_json(plan), versions, until, signed.who)
+    job, plan, called = job_json(fitted.job), answer_json(fitted.plan), fitted.job.name
+    row = JobRow(mine.label, stage, job, plan, versions, until, signed.who, mine.number, called)
     jobs.put(catalogue, row, signed)
 
 
@@ -245,7 +285,7 @@ def _kept(catalogue: Catalogue, rows: Sequence[JobRow], day: date | None = None)
     for row in rows:
         job, plan = read_job(row.file, kept=True), read_answer(row.plan)
         state = state_of(row, standings, day or catalogue.today())
-        made.append(KeptJob(job, plan, state, row.donors, row.hold_until, row.who))
+        made.append(KeptJob(job, plan, state, row.donors, row.hold_until, row.who, number_text(row.number), row.name))
     return tuple(made)
 
 

@@ -83,7 +83,7 @@ def _planned_donors(row: JobRow) -> frozenset[str]:
     """
     plan = answer.read_answer(json.dumps(row.plan))
     for word, name in (("file", job.read_job(json.dumps(row.file)).name), ("plan", plan.job)):
-        if name != row.name:
+        if name != row.called:
             raise BadInput(f"its {word} is that of the job {name!r}")
     return frozenset(part.piece for patch in plan.patches for part in patch.parts)
 

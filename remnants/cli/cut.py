@@ -22,6 +22,7 @@ from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import Booked, cut_job, cut_plan
 from remnants.actions.leftovers import Choice
 from remnants.cli.fit_options import add_way
+from remnants.cli.job_choice import add_which, which_job
 from remnants.cli.options import add_signature, now, signature
 from remnants.cli.printing import agreed, page_width, remark, remarks, show_text
 from remnants.exchange import read_job
@@ -33,7 +34,7 @@ __all__ = ["add_arguments", "run"]
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants cut`."""
-    parser.add_argument("job", metavar="JOB", help="the name of a job that is held, or a job file (JSON)")
+    parser.add_argument("job", metavar="JOB", help="the number or name of a job that is held, or a job file (JSON)")
     parser.add_argument("--yes", action="store_true", help="book a job file's plan without asking")
     add_way(parser)
     for option, help_text in (
@@ -41,6 +42,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         ("--discard", "throw it away, though it is kept"),
     ):
         parser.add_argument(option, metavar="LEFTOVER", action="append", default=[], help=f"{help_text}: R-1, R-1/2, or all")
+    add_which(parser)
     add_signature(parser)
 
 
@@ -69,11 +71,12 @@ def _choice(args: argparse.Namespace) -> Choice:
 
 def _cut_file(args: argparse.Namespace, catalogue: Catalogue) -> Booked | None:
     job = read_job(Path(args.job), note=remark)
-    fitted = fit_job(catalogue, job, today=now().date(), ways=args.way > 1).taken(args.way)
+    which, own = which_job(args, catalogue, job.name)
+    fitted = fit_job(catalogue, job, today=now().date(), own=own, ways=args.way > 1).taken(args.way)
     fitted = replace(fitted, plan=_choice(args).made(fitted.plan))
     remarks(fitted.notes)
     width, styled = page_width()
     show_text(fit_text(fitted.plan, job, fitted.pieces, fitted.styles, unit=args.shown_unit, width=width, styled=styled))
     if not (args.yes or agreed("Book these cuts?", otherwise="--yes")):
         return None
-    return cut_plan(catalogue, fitted, signed=signature(args), key=args.key, choice=_choice(args))
+    return cut_plan(catalogue, fitted, signed=signature(args), key=args.key, choice=_choice(args), which=which)

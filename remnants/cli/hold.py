@@ -3,7 +3,8 @@
     remnants hold job.json
     remnants hold job.json --until 2031-06-01
 
-The job is fitted first, and its plan is kept with it: `remnants cut` books it. Holding the same job again makes its plan anew.
+The job is fitted first, and its plan is kept with it under a number: `remnants cut J-0001` books it. Where a job of that
+name is there already you are asked which is meant: `--job J-0001` makes the plan of that one anew, `--again` is another job.
 """
 
 import argparse
@@ -14,6 +15,7 @@ from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import hold_job
 from remnants.actions.shop_rules import held_until
 from remnants.cli.fit_options import add_way
+from remnants.cli.job_choice import add_which, which_job
 from remnants.cli.options import add_signature, day, now, signature
 from remnants.cli.printing import remark, remarks, show_text
 from remnants.exchange import read_job
@@ -31,6 +33,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="last day of the hold (default: `hold_days` of `remnants rules` from today, at first 14)",
     )
     add_way(parser)
+    add_which(parser)
     add_signature(parser)
 
 
@@ -40,10 +43,12 @@ def run(args: argparse.Namespace) -> int:
     today = now().date()
     with open_catalogue(args.catalogue, write=True) as catalogue:
         until = args.until or held_until(catalogue, today)
-        fitted = fit_job(catalogue, job, today=today, ways=args.way > 1).taken(args.way)
+        which, own = which_job(args, catalogue, job.name)
+        fitted = fit_job(catalogue, job, today=today, own=own, ways=args.way > 1).taken(args.way)
         remarks(fitted.notes)
-        tags = hold_job(catalogue, fitted, until=until, signed=signature(args), key=args.key)
+        held = hold_job(catalogue, fitted, until=until, signed=signature(args), key=args.key, which=which)
     for patch in fitted.plan.patches:
         show_text(f"{patch.name}: {patch.verdict.value}")
-    show_text(f"held for {job.name} until {until}: {', '.join(tags)}")
+    name = held.label if held.number in held.label else f"{held.label} ({held.number})"
+    show_text(f"held for {name} until {until}: {', '.join(held.tags)}")
     return 0

@@ -15,7 +15,7 @@ __all__ = ["add_arguments", "run"]
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants release`."""
-    parser.add_argument("job", metavar="NAME", help="the job's name")
+    parser.add_argument("job", metavar="JOB", help="the job's number or name")
     add_signature(parser)
 
 

@@ -11,7 +11,7 @@ from remnants.ledger import Signed
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_text
 
-__all__ = ["JobRow", "JobStage", "every_job", "files_cut_since", "find", "job_in", "put"]
+__all__ = ["JobRow", "JobStage", "called", "every_job", "files_cut_since", "find", "job_in", "next_number", "numbered", "put"]
 
 
 class JobStage(StrEnum):
@@ -24,7 +24,11 @@ class JobStage(StrEnum):
 
 @dataclass(frozen=True)
 class JobRow:
-    """A job and its plan as the content of their files; `donors` are the versions of the pieces that it cuts, by tag."""
+    """A job and its plan as the content of their files; `donors` are the versions of the pieces that it cuts, by tag.
+
+    `name` is what the ledger calls it, and no other job; `called` what its file calls it, as other jobs may be called too.
+    `at` is when it came to its stage, as stored.
+    """
 
     name: str
     stage: JobStage
@@ -33,16 +37,36 @@ class JobRow:
     donors: dict[str, int]
     hold_until: date | None
     who: str
+    number: int
+    called: str
+    at: str = ""
 
 
 def find(catalogue: Catalogue, name: str) -> JobRow | None:
-    """The job of that name."""
+    """The job that the ledger calls so."""
     return next((job_in(row) for row in catalogue.query("SELECT * FROM job WHERE name = ?", [name])), None)
+
+
+def numbered(catalogue: Catalogue, number: int) -> JobRow | None:
+    """The job of that number."""
+    return next((job_in(row) for row in catalogue.query("SELECT * FROM job WHERE number = ?", [number])), None)
+
+
+def called(catalogue: Catalogue, name: str) -> tuple[JobRow, ...]:
+    """The jobs that their file or the ledger calls so, the oldest first."""
+    sql = "SELECT * FROM job WHERE called = ? OR name = ? ORDER BY number"
+    return tuple(job_in(row) for row in catalogue.query(sql, [name, name]))
+
+
+def next_number(catalogue: Catalogue) -> int:
+    """The number of the job that is put in next. The caller holds the transaction."""
+    (number,) = catalogue.execute("SELECT coalesce(max(number), 0) + 1 FROM job").fetchone()
+    return int(number)
 
 
 def every_job(catalogue: Catalogue) -> tuple[JobRow, ...]:
     """All jobs, newest first."""
-    return tuple(job_in(row) for row in catalogue.query("SELECT * FROM job ORDER BY at DESC, name"))
+    return tuple(job_in(row) for row in catalogue.query("SELECT * FROM job ORDER BY at DESC, number DESC"))
 
 
 def files_cut_since(catalogue: Catalogue, day: date) -> Iterator[dict[str, Any]]:
@@ -52,15 +76,16 @@ def files_cut_since(catalogue: Catalogue, day: date) -> Iterator[dict[str, Any]]
 
 
 def put(catalogue: Catalogue, job: JobRow, signed: Signed) -> None:
-    """Stores a job, new or in place of the one of that name. The caller holds the transaction."""
+    """Stores a job, new or in place of the one of that number. The caller holds the transaction."""
     sql = (
-        "INSERT INTO job (name, stage, file, plan, donors, hold_until, who, at) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
-        " ON CONFLICT (name) DO UPDATE SET stage = excluded.stage, file = excluded.file, plan = excluded.plan,"
+        "INSERT INTO job (number, name, called, stage, file, plan, donors, hold_until, who, at)"
+        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+        " ON CONFLICT (number) DO UPDATE SET stage = excluded.stage, file = excluded.file, plan = excluded.plan,"
         " donors = excluded.donors, hold_until = excluded.hold_until, who = excluded.who, at = excluded.at"
     )
     texts = [json.dumps(value) for value in (job.file, job.plan, job.donors)]
     until = job.hold_until.isoformat() if job.hold_until else None
-    catalogue.execute(sql, [job.name, job.stage.value, *texts, until, signed.who, time_text(signed.at)])
+    catalogue.execute(sql, [job.number, job.name, job.called, job.stage.value, *texts, until, signed.who, time_text(signed.at)])
 
 
 def job_in(row: dict[str, Any]) -> JobRow:
@@ -74,4 +99,7 @@ def job_in(row: dict[str, Any]) -> JobRow:
         json.loads(row["donors"]),
         date.fromisoformat(until) if until else None,
         row["who"],
+        row["number"],
+        row["called"],
+        row["at"],
     )

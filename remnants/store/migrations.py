@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
+from remnants.store.job_numbers import JOB_NUMBERS
 from remnants.store.photo_entries import PHOTO_ENTRIES
 from remnants.store.shop_rules import SHOP_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
@@ -299,6 +300,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("chained entries stand", CHAINED_STAND),
     Migration("scopes of keys", _SCOPES),
     Migration("fibre, supplier, roll, day of delivery and cost of pieces", _BOUGHT),
+    Migration("numbers of jobs", JOB_NUMBERS),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -15,6 +15,7 @@ import pytest
 
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.fit_job import Fitted, fit_job
+from remnants.actions.job_names import Which
 from remnants.actions.keep_job import State, cut_job, cut_plan, find_job, hold_job
 from remnants.actions.keep_safe import verify
 from remnants.actions.log_pieces import log_pieces
@@ -55,12 +56,13 @@ def by(who: str) -> Signed:
 def test_taking_back_an_earlier_cut_leaves_a_job_that_was_cut_again_as_it_is(catalogue: Catalogue) -> None:
     cut_plan(catalogue, a_fit(catalogue, "Alder Court 7", 50, 80), signed=SIGNED)
     log_pieces(catalogue, a_stock(a_piece("R-2", 30, 30), styles=PLAIN), signed=SIGNED)
-    assert cut_plan(catalogue, a_fit(catalogue, "Alder Court 7"), signed=SIGNED).donors == ("R-2",)
+    again = Which(again=True)
+    assert cut_plan(catalogue, a_fit(catalogue, "Alder Court 7"), signed=SIGNED, which=again).donors == ("R-2",)
     undo_last(catalogue, "R-1", signed=SIGNED)
-    assert find_job(catalogue, "Alder Court 7").stage is State.CUT
+    assert find_job(catalogue, "J-0002").stage is State.CUT
     assert verify(catalogue).faults == ()
     undo_last(catalogue, "R-2", signed=SIGNED)
-    assert find_job(catalogue, "Alder Court 7").stage is State.RELEASED
+    assert find_job(catalogue, "J-0002").stage is State.RELEASED
     assert verify(catalogue).faults == ()
 
 

@@ -17,6 +17,7 @@ from remnants.actions import open_catalogue
 from remnants.actions.change_piece import discard_piece, move_piece
 from remnants.actions.count_place import book_count, count_place
 from remnants.actions.fit_job import Fitted, fit_job
+from remnants.actions.job_names import Which, jobs_called
 from remnants.actions.keep_job import State, cut_job, cut_plan, every_job, find_job, hold_job, release_job
 from remnants.actions.keep_safe import verify
 from remnants.actions.log_pieces import log_pieces
@@ -94,22 +95,39 @@ class Shop(RuleBasedStateMachine):
             )
         )
 
-    @rule(job=st.sampled_from(JOBS), width=st.integers(5, 30), length=st.integers(5, 30), days=st.integers(-1, 5))
-    def hold(self, job: str, width: int, length: int, days: int) -> None:
+    @rule(
+        job=st.sampled_from(JOBS),
+        width=st.integers(5, 30),
+        length=st.integers(5, 30),
+        days=st.integers(-1, 5),
+        again=st.booleans(),
+    )
+    def hold(self, job: str, width: int, length: int, days: int, *, again: bool) -> None:
         until = self.signed.at.date() + timedelta(days=days)
-        self.attempt(lambda: hold_job(self.catalogue, self.fitted(job, width, length), until=until, signed=self.signed))
+        which, own = self.which(job, again=again)
+        fitted = self.fitted(job, width, length, own)
+        self.attempt(lambda: hold_job(self.catalogue, fitted, until=until, signed=self.signed, which=which))
 
-    @rule(job=st.sampled_from(JOBS))
-    def release(self, job: str) -> None:
-        self.attempt(lambda: release_job(self.catalogue, job, signed=self.signed))
+    @rule(number=numbers)
+    def release(self, number: int) -> None:
+        self.attempt(lambda: release_job(self.catalogue, f"J-{number}", signed=self.signed))
 
-    @rule(job=st.sampled_from(JOBS))
-    def cut_held(self, job: str) -> None:
-        self.attempt(lambda: cut_job(self.catalogue, job, signed=self.signed))
+    @rule(number=numbers)
+    def cut_held(self, number: int) -> None:
+        self.attempt(lambda: cut_job(self.catalogue, f"J-{number}", signed=self.signed))
 
-    @rule(job=st.sampled_from(JOBS), width=st.integers(5, 30), length=st.integers(5, 30))
-    def cut_at_once(self, job: str, width: int, length: int) -> None:
-        self.attempt(lambda: cut_plan(self.catalogue, self.fitted(job, width, length), signed=self.signed))
+    @rule(job=st.sampled_from(JOBS), width=st.integers(5, 30), length=st.integers(5, 30), again=st.booleans())
+    def cut_at_once(self, job: str, width: int, length: int, *, again: bool) -> None:
+        which, own = self.which(job, again=again)
+        fitted = self.fitted(job, width, length, own)
+        self.attempt(lambda: cut_plan(self.catalogue, fitted, signed=self.signed, which=which))
+
+    def which(self, job: str, *, again: bool) -> tuple[Which, str]:
+        """Another job of the name, or the newest that has it planned anew; and what the ledger calls it."""
+        same = jobs_called(self.catalogue, job)
+        if again or not same:
+            return Which(again=again), "" if same else job
+        return Which(f"J-{same[-1].number}"), same[-1].name
 
     @rule(number=numbers)
     def undo(self, number: int) -> None:
@@ -119,10 +137,10 @@ class Shop(RuleBasedStateMachine):
     def next_day(self) -> None:
         self.day += 1
 
-    def fitted(self, job: str, width: int, length: int) -> Fitted:
+    def fitted(self, job: str, width: int, length: int, own: str) -> Fitted:
         ring = rectangle(width * IN, length * IN).ring
         patch = Patch("hall", ring, 0.0, (Finish.SEAM,) * 4, Wanted("Velder Loop"))
-        return fit_job(self.catalogue, Job(job, (patch,), Allowance(25.0), 50.0), today=self.signed.at.date())
+        return fit_job(self.catalogue, Job(job, (patch,), Allowance(25.0), 50.0), today=self.signed.at.date(), own=own)
 
     @invariant()
     def all_is_well(self) -> None:
@@ -154,8 +172,8 @@ class Shop(RuleBasedStateMachine):
             for standing in pieces_at(self.catalogue, place):
                 assert standing == shown[standing.piece.tag]
         for kept in every_job(self.catalogue):
-            assert find_job(self.catalogue, kept.job.name).stage is kept.stage
-            own = {tag for tag in kept.versions if holder.get(tag) == kept.job.name}
+            assert find_job(self.catalogue, kept.number).stage is kept.stage
+            own = {tag for tag in kept.versions if holder.get(tag) == kept.label}
             if kept.stage is not State.CUT:
                 assert (kept.stage is State.HELD) == (own == set(kept.versions))
                 assert (kept.stage is State.PARTLY) == (set() < own < set(kept.versions))

@@ -121,6 +121,16 @@ def test_the_ledgers_indexes_and_triggers_outlive_its_being_made_anew(tmp_path: 
     connection.close()
 
 
+def test_jobs_from_before_they_had_numbers_get_them_in_the_order_in_which_they_were_written(tmp_path: Path) -> None:
+    jobs = """
+    INSERT INTO job VALUES ('Fir Lane 2', 'released', '{}', '{}', '{}', NULL, 'Bo', '2031-05-05T10:00:00Z');
+    INSERT INTO job VALUES ('Alder Court 7', 'cut', '{}', '{}', '{}', NULL, 'Ana', '2031-05-04T10:00:00Z');
+    """
+    with open_catalogue(at_step(step_before("numbers of jobs"), tmp_path, jobs), write=True) as catalogue:
+        told = [(row["number"], row["name"], row["called"]) for row in catalogue.query("SELECT * FROM job ORDER BY number")]
+    assert told == [(1, "Alder Court 7", "Alder Court 7"), (2, "Fir Lane 2", "Fir Lane 2")]
+
+
 def test_a_step_that_fails_leaves_nothing_of_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     bad = Migration("bad", "CREATE TABLE half (x);\nINSERT INTO half VALUES (1);\nINSERT INTO nowhere VALUES (1);")
     with open_catalogue(tmp_path / "stock.db", write=True) as catalogue:

@@ -121,6 +121,18 @@ def test_what_is_held_is_let_go_again(house: House) -> None:
     assert call(house, "POST", "/api/jobs/x/release").status_code == 409
 
 
+def test_a_second_job_of_a_name_is_refused_until_it_is_said_which_is_meant(house: House) -> None:
+    first = call(house, "POST", "/api/jobs", json=JOB).get_json()
+    assert first["number"] == "J-0001"
+    other = JOB | {"patches": [{"name": "sill", "width": 6, "length": 6, "pile": 0}], "min_part": 1}
+    refused = call(house, "POST", "/api/jobs", json=other)
+    assert refused.status_code == 409 and "a job is called 'x' already (J-0001, held by Wim" in refused.get_json()["detail"]
+    anew = call(house, "POST", "/api/jobs?job=J-0001", json=JOB)
+    assert (anew.status_code, anew.get_json()["number"]) == (201, "J-0001")
+    assert call(house, "POST", "/api/jobs?again=perhaps", json=other).status_code == 422
+    assert call(house, "GET", "/api/jobs/J-0001").get_json() == call(house, "GET", "/api/jobs/x").get_json()
+
+
 @pytest.mark.parametrize("until", ["soon", "2001-01-01", ""])
 def test_a_hold_until_no_day_to_come_is_refused_and_holds_nothing(house: House, until: str) -> None:
     answer = call(house, "POST", f"/api/jobs?until={until}", json=JOB)

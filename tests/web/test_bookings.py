@@ -28,7 +28,7 @@ def shown(house: House, name: str = "Wim", **changes: str) -> tuple[Browser, dic
 def test_an_answer_is_held_shown_printed_and_cut_in_the_persons_name(house: House) -> None:
     wim, fields = shown(house)
     held = wim.post("/jobs/hold", data=fields)
-    assert (held.status_code, held.location) == (303, "/jobs/Alder%20Court%207")
+    assert (held.status_code, held.location) == (303, "/jobs/J-0001")
     page = wim.get(held.location).text
     assert "Held" in page and 'role="img"' in page
     for what in ("sheet", "customer", "tags"):
@@ -75,11 +75,35 @@ def test_a_lapsed_hold_is_told_as_such_on_every_page_and_can_still_be_cut(house:
     assert "Its hold had lapsed. The pieces were still free" in wim.get(done.location).text
 
 
+def test_a_second_job_of_a_name_is_asked_about_and_lets_go_of_nothing(house: House) -> None:
+    wim, fields = shown(house)
+    wim.post("/jobs/hold", data=fields)
+    page = wim.get("/patch/answer", query_string=ASKED | {"style": "Velder Loop", "colour": "Oatmeal", "lot": "4471-B"})
+    form = page.text.partition('action="/jobs/hold"')[2].partition("</form>")[0]
+    other = {name: html.unescape(text) for name, text in re.findall(r'name="(\w+)" value="([^"]*)"', form)}
+    asked = wim.post("/jobs/hold", data=other)
+    assert asked.status_code == 409 and "A job is called Alder Court 7 already" in asked.text
+    assert "This one: plan J-0001 anew" in asked.text and "Another job" in asked.text
+    done = wim.post("/jobs/hold", data=other | {"again": "yes"})
+    assert (done.status_code, done.location) == (303, "/jobs/J-0002")
+    assert "held for Alder Court 7 until" in wim.get("/pieces/O-0007").text
+    assert "held for Alder Court 7 (J-0002) until" in wim.get("/pieces/R-0001").text
+    told = wim.get("/jobs/Alder Court 7")
+    assert told.status_code == 404 and "2 jobs are called" in html.unescape(told.text) and "J-0002" in told.text
+
+
+def test_a_job_of_that_name_is_planned_anew_where_the_person_says_so(house: House) -> None:
+    wim, fields = shown(house)
+    wim.post("/jobs/hold", data=fields)
+    done = wim.post("/jobs/hold", data=fields | {"key": "k2", "number": "J-0001"})
+    assert (done.status_code, done.location) in ((303, "/jobs/J-0001"), (409, None)), done.text
+
+
 def test_an_answer_without_a_name_is_named_as_it_is_booked(house: House) -> None:
     wim, fields = shown(house, job="")
     refused = wim.post("/jobs/hold", data=fields)
     assert refused.status_code == 422 and "give the job a name" in refused.text
-    assert wim.post("/jobs/hold", data=fields | {"job": "Fern Row 2"}).location == "/jobs/Fern%20Row%202"
+    assert wim.post("/jobs/hold", data=fields | {"job": "Fern Row 2"}).location == "/jobs/J-0001"
     assert "Held" in wim.get("/jobs/Fern Row 2").text
 
 
@@ -129,7 +153,7 @@ def test_of_two_people_at_one_donor_one_wins_and_the_other_sees_why(
 
 
 def test_of_many_at_one_donor_at_once_exactly_one_wins(house: House) -> None:
-    asked = [shown(house, name, job=f"Fern Row {number}") for number in range(3) for name in ("Wim", "Maud")]
+    asked = [shown(house, name, job=f"Fern Row {number} {name}") for number in range(3) for name in ("Wim", "Maud")]
     ready = threading.Barrier(len(asked))
 
     def book(one: tuple[Browser, dict[str, str]]) -> tuple[int, str]:

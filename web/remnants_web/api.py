@@ -1,6 +1,7 @@
 """What programs can do, as JSON: the file formats in and out, one shape for every refusal (RFC 9457)."""
 
 from datetime import date
+from enum import StrEnum
 from typing import Any
 
 from flask import Blueprint, jsonify, request
@@ -10,6 +11,7 @@ from werkzeug.wrappers import Response
 from remnants.actions.booking import answered
 from remnants.actions.find_pieces import find_pieces
 from remnants.actions.fit_job import fit_job
+from remnants.actions.job_names import Which, row_of
 from remnants.actions.keep_job import KeptJob, cut_job, every_job, find_job, hold_job, release_job
 from remnants.actions.log_pieces import known_styles, log_pieces
 from remnants.actions.shop_rules import held_until
@@ -31,6 +33,13 @@ __all__ = ["area"]
 area = Blueprint("api", __name__, url_prefix="/api")
 
 MOST_FOUND = 200
+
+
+class YesNo(StrEnum):
+    """Whether something is so."""
+
+    YES = "yes"
+    NO = "no"
 
 
 @area.get("/openapi.json")
@@ -95,9 +104,12 @@ def hold() -> tuple[Response, int]:
     until = _until()
     if answered(opened, _key()):
         return jsonify(_job_facts(_asked_before(job))), 201
-    fitted = in_turn(fit_job)(opened, job, today=settings().now().date())
-    hold_job(opened, fitted, until=until, signed=signature(), key=_key())
-    return jsonify(_job_facts(find_job(opened, job.name))), 201
+    number = request.args.get("job", "").strip()[:LONGEST_KEY]
+    which = Which(number, again=chosen(YesNo, request.args.get("again"), "again", default=YesNo.NO) is YesNo.YES)
+    own = row_of(opened, number).name if number else "" if which.again else None
+    fitted = in_turn(fit_job)(opened, job, today=settings().now().date(), own=own)
+    held = hold_job(opened, fitted, until=until, signed=signature(), key=_key(), which=which)
+    return jsonify(_job_facts(find_job(opened, held.number))), 201
 
 
 @area.get("/jobs/<path:name>")
@@ -124,15 +136,23 @@ def release(name: str) -> Response:
 
 def _asked_before(job: Job) -> KeptJob:
     """What the request with this key made of the job. Raises BadInput where it was about something else."""
-    kept = next((each for each in every_job(catalogue()) if each.job.name == job.name), None)
-    if kept is None or job_json(kept.job) != job_json(job):
+    asked = job_json(job)
+    kept = next((each for each in every_job(catalogue()) if each.job.name == job.name and job_json(each.job) == asked), None)
+    if kept is None:
         raise BadInput([Fault("key", f"the key {_key()!r} was used for another request; take a new one")])
     return kept
 
 
 def _job_facts(kept: KeptJob) -> dict[str, Any]:
     until = kept.hold_until.isoformat() if kept.hold_until else None
-    return {"job": kept.job.name, "stage": kept.stage.value, "until": until, "who": kept.who, "answer": answer_json(kept.plan)}
+    return {
+        "number": kept.number,
+        "job": kept.job.name,
+        "stage": kept.stage.value,
+        "until": until,
+        "who": kept.who,
+        "answer": answer_json(kept.plan),
+    }
 
 
 def _until() -> date:

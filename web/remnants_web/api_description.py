@@ -19,7 +19,7 @@ def _in_path(name: str, told: str) -> dict[str, Any]:
     return {"name": name, "in": "path", "required": True, "schema": schema, "description": told}
 
 
-_TAG, _NAME = _in_path("tag", "a piece's tag"), _in_path("name", "a job's name")
+_TAG, _NAME = _in_path("tag", "a piece's tag"), _in_path("name", "a job's number, or its name where no other job has it")
 _UNIT = {"name": "unit", "in": "query", "schema": {"enum": list(Unit), "default": "mm"}, "description": "unit of the answer"}
 _WORDS = {"name": "words", "in": "query", "required": True, "schema": {"type": "string", "minLength": 1}}
 _UNTIL = {
@@ -65,6 +65,7 @@ def _object(told: str, **properties: Any) -> dict[str, Any]:
 
 _JOB = _object(
     "A job in the catalogue: how far it is, until when its pieces are held, who did that, and its answer.",
+    number=_TEXT,
     job=_TEXT,
     stage={"enum": list(State)},
     until={"type": ["string", "null"], "format": "date"},
@@ -79,6 +80,7 @@ _BOOKED = _object(
     offcuts=_TEXTS,
     waste_mm2={"type": "number"},
     note=_TEXT,
+    number=_TEXT,
 )
 _ENTRY = _object(
     "An entry of the ledger.",
@@ -98,6 +100,17 @@ _HISTORY = _object(
     cut_from=_TEXTS,
     offcuts=_TEXTS,
     entries={"type": "array", "items": _ENTRY},
+)
+_HELD = (
+    _UNTIL,
+    {"name": "job", "in": "query", "schema": _TEXT, "description": "number of the job to plan anew"},
+    {
+        "name": "again",
+        "in": "query",
+        "schema": {"enum": ["yes", "no"], "default": "no"},
+        "description": "`yes`: another job of the same name; without it, and without `job`, a name that is there is refused",
+    },
+    _KEY,
 )
 _OWN = {"Problem": _PROBLEM, "Tags": _object("Tags of pieces.", tags=_TEXTS), "Job": _JOB, "Booked": _BOOKED, "History": _HISTORY}
 _REFUSALS = {
@@ -129,9 +142,7 @@ def description(shop: str) -> dict[str, Any]:
             },
             "/api/pieces/{tag}": {"get": _asked("show", "One piece, alone in a stock file.", (_TAG, _UNIT), "StockFile")},
             "/api/pieces/{tag}/history": {"get": _asked("history", "All that happened to a piece.", (_TAG, _UNIT), "History")},
-            "/api/jobs": {
-                "post": _sent("hold", "Fits a job and holds its pieces for it.", "JobFile", ("201", "Job"), _UNTIL, _KEY)
-            },
+            "/api/jobs": {"post": _sent("hold", "Fits a job and holds its pieces for it.", "JobFile", ("201", "Job"), *_HELD)},
             "/api/jobs/{name}": {"get": _asked("job", "How far a job is, and its answer.", (_NAME,), "Job")},
             "/api/jobs/{name}/cut": {"post": _asked("cut", "Books the plan that is held as cut.", (_NAME, _KEY), "Booked")},
             "/api/jobs/{name}/release": {"post": _asked("release", "Lets go of what is held.", (_NAME, _KEY), "Tags")},

@@ -11,6 +11,7 @@ from werkzeug.wrappers import Response as BaseResponse
 
 from remnants.actions.booking import answered
 from remnants.actions.fit_job import Fitted, fit_job
+from remnants.actions.job_names import Which, jobs_called, number_text
 from remnants.actions.keep_job import (
     KeptJob,
     State,
@@ -27,7 +28,7 @@ from remnants.actions.leftovers import Choice
 from remnants.actions.make_sheet import SheetWish, fonts, kept_plan, make_sheet, own_texts, plan_as_cut
 from remnants.actions.shop_rules import held_until
 from remnants.actions.show_piece import known_tags, show_piece
-from remnants.errors import BadInput, Fault, NotAllowed, StockChanged
+from remnants.errors import BadInput, Fault, NotAllowed, SameName, StockChanged
 from remnants.model import Job, Role
 from remnants.report.cut_tags import tags_pdf
 from remnants.report.job_csv import job_csv
@@ -62,9 +63,9 @@ def hold() -> BaseResponse:
     """Keeps the donors of an answer for its job."""
     until = held_until(catalogue(), settings().now().date())
 
-    def book(fitted: Fitted) -> object:
+    def book(fitted: Fitted, which: Which) -> str:
         chosen = replace(fitted, plan=_choice().made(fitted.plan))
-        return hold_job(catalogue(), chosen, until=until, signed=signature(), key=_key())
+        return hold_job(catalogue(), chosen, until=until, signed=signature(), key=_key(), which=which).number
 
     return _booked(book)
 
@@ -73,7 +74,11 @@ def hold() -> BaseResponse:
 @needs(Role.WORK)
 def cut_now() -> BaseResponse:
     """Books an answer as cut."""
-    return _booked(lambda fitted: cut_plan(catalogue(), fitted, signed=signature(), key=_key(), choice=_choice()))
+
+    def book(fitted: Fitted, which: Which) -> str:
+        return cut_plan(catalogue(), fitted, signed=signature(), key=_key(), choice=_choice(), which=which).number
+
+    return _booked(book)
 
 
 @area.get("/<path:name>")
@@ -115,7 +120,7 @@ def printed(name: str, what: str) -> Response:
     if what not in _PRINTS:
         raise NotFound
     kept = find_job(catalogue(), name)
-    link = url_for("bookings.show", name=kept.job.name, _external=True)
+    link = url_for("bookings.show", name=kept.number, _external=True)
     fitted = _planned(kept)
     if fitted is None:
         raise NotFound
@@ -142,19 +147,28 @@ def _planned(kept: KeptJob) -> Fitted | None:
     return kept_plan(catalogue(), kept.plan, kept.job) if kept.stage is not State.RELEASED else None
 
 
-def _booked(book: Callable[[Fitted], object]) -> BaseResponse:
+def _booked(book: Callable[[Fitted, Which], str]) -> BaseResponse:
     """Books the answer that the page showed, once; where somebody was first, tells a person who, when and what to do now."""
     job = _named_job(request.form.get("job_file", ""))
+    which = Which(request.form.get("number", "").strip()[:20], again=bool(request.form.get("again")))
     try:
-        if not answered(catalogue(), _key()):
-            book(_as_shown(job))
+        if answered(catalogue(), _key()):
+            return redirect(url_for("bookings.show", name=number_text(jobs_called(catalogue(), job.name)[-1].number)), 303)
+        number = book(_as_shown(job), which)
+    except SameName as error:
+        if wants_json():
+            raise
+        same = [kept for kept in every_job(catalogue()) if kept.number in error.numbers]
+        sent = [(name, text) for name, text in request.form.items(multi=True) if name not in ("number", "again")]
+        page = render_template("same_name.html", same=same, sent=sent, job=job.name, states=State)
+        return make_response(page, STATUS[NotAllowed])
     except StockChanged as error:
         if wants_json():
             raise
         again = f"{url_for('patch.answer')}?{urlencode(parse_qsl(request.form.get('asked', '')))}"
         page = render_template("changed.html", told=str(error).rstrip("."), job=job.name, took=_took(), again=again)
         return make_response(page, STATUS[NotAllowed])
-    return redirect(url_for("bookings.show", name=job.name), 303)
+    return redirect(url_for("bookings.show", name=number), 303)
 
 
 def _named_job(text: str) -> Job:

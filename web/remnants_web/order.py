@@ -122,7 +122,7 @@ def _page(form: Typed, *, faults: tuple[Fault, ...] = (), shown: OrderShown | No
         walls=WALLS,
         drawing_units=DRAWING_UNITS,
         piles=PILES,
-        held=[("", "none"), *((name, name) for name in held_names(catalogue()))],
+        held=[("", "none"), *held_names(catalogue())],
     )
 
 

@@ -402,7 +402,7 @@ def test_the_last_job_and_its_sheets_open_without_signal(shop: Shop) -> None:
     page.get_by_role("button", name="Hold for 14 days").first.click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Millrace 7")
     page.wait_for_function(
-        "caches.match('/jobs/Millrace%207/sheet.pdf').then(kept => kept?.headers.get('Content-Type') === 'application/pdf')"
+        "caches.match(location.pathname + '/sheet.pdf').then(kept => kept?.headers.get('Content-Type') === 'application/pdf')"
     )
     page.wait_for_function(  # the way to it is kept beside it, in its own time
         "caches.match('/').then(kept => kept?.text()).then(text => text?.includes('Millrace 7'))"
