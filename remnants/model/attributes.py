@@ -259,7 +259,7 @@ PIECE: tuple[Attribute, ...] = (
         headings=("fiber", "yarn", "pile fibre", "pile fiber"),
     ),
     _text("supplier", told="who delivered it", headings=("vendor", "bought from", "mill")),
-    _text("roll_number", told="the number of the roll it came from", headings=("roll", "roll no", "roll id")),
+    _text("roll_number", told="the number of the roll it came from", headings=("roll no",)),
     Attribute(
         "received_on",
         Value.DATE,
