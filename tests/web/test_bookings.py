@@ -92,6 +92,14 @@ def test_a_second_job_of_a_name_is_asked_about_and_lets_go_of_nothing(house: Hou
     assert told.status_code == 404 and "2 jobs are called" in html.unescape(told.text) and "J-0002" in told.text
 
 
+def test_a_key_that_booked_another_job_is_told_and_books_nothing(house: House) -> None:
+    wim, fields = shown(house)
+    wim.post("/jobs/hold", data=fields | {"key": "k"})
+    wim, fields = shown(house, job="Fern Row 2")
+    assert wim.post("/jobs/hold", data=fields | {"key": "k"}).status_code in (409, 422)
+    assert wim.get("/jobs/Fern Row 2").status_code == 404
+
+
 def test_a_job_of_that_name_is_planned_anew_where_the_person_says_so(house: House) -> None:
     wim, fields = shown(house)
     wim.post("/jobs/hold", data=fields)

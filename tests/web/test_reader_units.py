@@ -70,7 +70,7 @@ def test_no_page_tells_a_length_in_units_that_the_reader_does_not_read(house: Ho
     fields = {name: html.unescape(text) for name, text in re.findall(r'name="(\w+)" value="([^"]*)"', form)}
     assert maud.post("/jobs/hold", data=fields).status_code == 303
     every = pages(house, maud)
-    assert {"/patch/answer", "/pieces/O-0007", "/jobs/J-0001", "/racks/Bay%203", "/order", "/find"} <= every.keys()
+    assert {"/patch/answer", "/pieces/O-0007", "/jobs/Fern%20Row%202", "/racks/Bay%203", "/order", "/find"} <= every.keys()
     hits = {
         path: [told[max(0, hit.start() - 30) : hit.end() + 20] for hit in foreign.finditer(told)] for path, told in every.items()
     }

@@ -152,15 +152,16 @@ def _booked(book: Callable[[Fitted, Which], str]) -> BaseResponse:
     job = _named_job(request.form.get("job_file", ""))
     which = Which(request.form.get("number", "").strip()[:20], again=bool(request.form.get("again")))
     try:
-        if answered(catalogue(), _key()):
-            return redirect(url_for("bookings.show", name=number_text(jobs_called(catalogue(), job.name)[-1].number)), 303)
+        same = jobs_called(catalogue(), job.name)
+        if same and answered(catalogue(), _key()):
+            return redirect(url_for("bookings.show", name=number_text(same[-1].number)), 303)
         number = book(_as_shown(job), which)
     except SameName as error:
         if wants_json():
             raise
-        same = [kept for kept in every_job(catalogue()) if kept.number in error.numbers]
+        others = [kept for kept in every_job(catalogue()) if kept.number in error.numbers]
         sent = [(name, text) for name, text in request.form.items(multi=True) if name not in ("number", "again")]
-        page = render_template("same_name.html", same=same, sent=sent, job=job.name, states=State)
+        page = render_template("same_name.html", same=others, sent=sent, job=job.name, states=State)
         return make_response(page, STATUS[NotAllowed])
     except StockChanged as error:
         if wants_json():
