@@ -79,13 +79,14 @@ def stained(house: House, clock: Clock) -> House:
             put_customer(catalogue, Customer(f"K{script}", f"N{script}", f"555{script}", f"A{script}"), signed=signed)
             move_piece(catalogue, texts["tag"], texts["place"], room=f"R2{script}", customer=f"K{script}", signed=signed)
             patch = {"name": f"hall{script}", "width": 20, "length": 10, "pile": 0}
-            job = {"unit": "in", "job": f"J{script}", "style": piece["style"], "patches": [patch]}
+            job = {"unit": "in", "job": f"J{script}", "customer": f"K{script}", "style": piece["style"], "patches": [patch]}
             fitted = fit_job(catalogue, read_job(json.dumps(job)), today=clock.now.date())
             hold_job(catalogue, fitted, until=clock.now.date(), signed=signed)
     maud = house.browser("Maud")
     for script in SCRIPTS:
         assert maud.post("/people", data={"name": f"B{script}"[:80], "role": "look"}).status_code == 200
-        assert maud.post("/me/key", data={"label": script}).status_code == 200
+        key = {"label": script, "scope look": "yes", "until": "2026-04-01"}
+        assert maud.post("/me/key", data=key).status_code == 200
     return house
 
 
