@@ -206,8 +206,8 @@ def _foot(name: str, number: int, width: float, note: str) -> list[Mark]:
         Words("Print at 100 %; check a bar with a rule", (MARGIN_MM, 19.8), 2.6),
         Words(visible(f"{short}, page {number}"), (right, 10.0), 3.0, Anchor.END),
     ]
-    if note:
-        marks.append(Words(visible(note), (right, 16.0), 2.6, Anchor.END))
+    for line, words in enumerate(note.split(" · ") if note else ()):  # one above the other: side by side they run into the bar
+        marks.append(Words(visible(words), (right, 16.0 + 3.8 * line), 2.6, Anchor.END))
     return marks
 
 
