@@ -8,22 +8,27 @@ from itertools import chain, count
 from pathlib import Path
 
 from remnants.actions.keep_safe import verify
+from remnants.actions.rescue import Rescue, rescue
 from remnants.errors import CatalogueUnusable, NotAllowed
 from remnants.store import backup, open_catalogue
-from remnants.store.aside import Room, aside, clear
+from remnants.store.aside import Room, aside, clear, drop
 from remnants.store.backup import Tally
-from remnants.store.database import is_damaged
+from remnants.store.database import in_plain_words, is_damaged
 
 __all__ = ["Restored", "Sides", "Tally", "restore"]
 
 
 @dataclass(frozen=True)
 class Sides:
-    """How much a catalogue holds, None when nothing of it can be read, and how much the copy that is to take its place."""
+    """How much a catalogue holds, None when nothing of it can be read, and how much the copy that is to take its place.
+
+    `rescue` tells what could be taken out of a copy that is damaged, None for one that is sound.
+    """
 
     catalogue: Tally | None
     damaged: bool
     copy: Tally
+    rescue: Rescue | None = None
 
     @property
     def goes_back(self) -> bool:
@@ -38,18 +43,26 @@ class Sides:
 
 @dataclass(frozen=True)
 class Restored:
-    """How much the catalogue holds now, and where the one that was there before is kept."""
+    """How much the catalogue holds now, where the one that was there before is kept, and what was taken out of a damaged copy."""
 
     holds: Tally
     kept: Path | None
+    rescue: Rescue | None = None
 
 
 def restore(
-    path: Path, catalogue: Path, *, now: datetime, older: bool = False, agree: Callable[[Sides], bool] = lambda _: True
+    path: Path,
+    catalogue: Path,
+    *,
+    now: datetime,
+    older: bool = False,
+    damaged_too: bool = False,
+    agree: Callable[[Sides], bool] = lambda _: True,
 ) -> Restored | None:
     """Puts a copy in place of the catalogue, once the copy is proved and `agree` has seen both sides; None when it said no.
 
-    A copy of an older version is brought up to date on the way. The catalogue may be damaged or missing. Raises
+    A copy of an older version is brought up to date on the way. The catalogue may be damaged or missing. With `damaged_too` the
+    copy may be damaged, and the catalogue itself: what can be read is taken out of it, proved, and put in place. Raises
     CatalogueUnusable when the copy is none or is not sound, or the catalogue can't be replaced; NotAllowed when the copy has
     fewer entries than a sound catalogue or no piece, but for `older`. Then the catalogue is as it was.
     """
@@ -61,8 +74,12 @@ def restore(
     damaged = _is_damaged(catalogue)
     with _aside(catalogue) as room:
         fresh = room.folder / "copy.db"
-        _fetch(path, fresh)
-        sides = Sides(backup.tally(catalogue), damaged, _certain(backup.tally(fresh)))
+        taken = None
+        if damaged_too:
+            taken = _fetch_or_rescue(path, fresh, now)
+        else:
+            _fetch(path, fresh)
+        sides = Sides(backup.tally(catalogue), damaged, _certain(backup.tally(fresh)), taken)
         if not agree(sides):
             return None
         if sides.goes_back and not older:
@@ -74,7 +91,7 @@ def restore(
             if kept and damaged:
                 backup.unkeep(catalogue, kept)
             raise
-    return Restored(_certain(backup.tally(catalogue)), kept)
+    return Restored(_certain(backup.tally(catalogue)), kept, taken)
 
 
 @contextmanager
@@ -130,6 +147,23 @@ def _fetch(path: Path, fresh: Path) -> None:
         raise CatalogueUnusable(str(error).replace(str(fresh), str(path))) from None
     if faults:
         raise CatalogueUnusable(f"{path}: this copy is not sound ({faults[0]}); the catalogue is as it was, try an older copy")
+
+
+def _fetch_or_rescue(path: Path, fresh: Path, now: datetime) -> Rescue | None:
+    """The copy, or what can be read of it where it is damaged, and what that is. Raises CatalogueUnusable."""
+    try:
+        _fetch(path, fresh)
+    except CatalogueUnusable:
+        if not is_damaged(path) and not backup.holds_catalogue(path):
+            raise
+    else:
+        return None
+    drop(fresh)
+    with in_plain_words(path):
+        taken = rescue(path, fresh, now=now)
+        with open_catalogue(fresh, write=True) as copy:
+            backup.begin_version(copy)
+    return taken
 
 
 def _what_would_go(path: Path, catalogue: Path, sides: Sides) -> str:

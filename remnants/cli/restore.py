@@ -4,6 +4,9 @@
 
 How many pieces and entries both have, and when each was last changed, is told first. A copy that has fewer entries than the
 catalogue, or no piece, is refused unless --older says that it is meant.
+
+Where no sound copy is left, --rescue takes out of a damaged file what can still be read, and tells what is lost; the file may be
+the catalogue itself.
 """
 
 import argparse
@@ -13,6 +16,7 @@ from remnants.actions.bring_back import Sides, Tally, restore
 from remnants.cli.options import now
 from remnants.cli.printing import agreed, show_text
 from remnants.report.counts import held_words
+from remnants.report.rescue import rescue_lines
 
 __all__ = ["add_arguments", "run"]
 
@@ -22,6 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", type=Path, help="a copy made by `remnants backup`")
     parser.add_argument("--yes", action="store_true", help="do it without asking")
     parser.add_argument("--older", action="store_true", help="go back to a copy that lacks what was written down since")
+    parser.add_argument("--rescue", action="store_true", help="of a damaged file, take what can still be read")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -29,17 +34,21 @@ def run(args: argparse.Namespace) -> int:
 
     def agree(sides: Sides) -> bool:
         show_text(_holds(args.catalogue, sides.catalogue, damaged=sides.damaged))
-        show_text(_holds(args.file, sides.copy))
+        if sides.rescue:
+            show_text("\n".join(rescue_lines(str(args.file), **vars(sides.rescue))))
+        else:
+            show_text(_holds(args.file, sides.copy))
         if sides.goes_back and not args.older:
             return True  # it is refused, with the reason; nobody need be asked
         return args.yes or agreed(f"Put {args.file} in place of {args.catalogue}?", otherwise="--yes")
 
-    restored = restore(args.file, args.catalogue, now=now(), older=args.older, agree=agree)
+    restored = restore(args.file, args.catalogue, now=now(), older=args.older, damaged_too=args.rescue, agree=agree)
     if restored is None:
         show_text("the catalogue is as it was")
         return 0
     kept = f"; what was there is kept in {restored.kept}" if restored.kept else ""
-    show_text(f"{args.catalogue} is as {args.file} was{kept}")
+    what = "holds what could be read" if restored.rescue else f"is as {args.file} was"
+    show_text(f"{args.catalogue} {what}{kept}")
     show_text(_holds(args.catalogue, restored.holds))
     return 0
 

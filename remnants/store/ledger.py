@@ -21,6 +21,7 @@ __all__ = [
     "last_place_by",
     "next_number",
     "note",
+    "put_entries",
     "receive",
     "received_at",
     "stand",
@@ -57,6 +58,11 @@ def write(catalogue: Catalogue, changes: Sequence[tuple[Entry, Standing]]) -> No
     add_entries(catalogue, [_entry_row(entry) for entry, _ in changes])
     for _, standing in changes:
         stand(catalogue, standing)
+
+
+def put_entries(catalogue: Catalogue, entries: Iterable[Entry]) -> None:
+    """Adds entries whose pieces are put in with them. The caller holds the transaction."""
+    catalogue.conn.executemany(_ENTRY, map(_entry_row, entries))
 
 
 def note(catalogue: Catalogue, tag: str, changes: Iterable[Change], signed: Signed) -> None:
