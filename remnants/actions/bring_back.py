@@ -15,7 +15,7 @@ from remnants.store.aside import Room, aside, clear, drop
 from remnants.store.backup import Tally
 from remnants.store.database import in_plain_words, is_damaged
 
-__all__ = ["Restored", "Sides", "Tally", "restore"]
+__all__ = ["Restored", "Sides", "Tally", "fetch", "restore", "room_beside"]
 
 
 @dataclass(frozen=True)
@@ -72,13 +72,13 @@ def restore(
         )
     clear(catalogue)
     damaged = _is_damaged(catalogue)
-    with _aside(catalogue) as room:
+    with room_beside(catalogue) as room:
         fresh = room.folder / "copy.db"
         taken = None
         if damaged_too:
             taken = _fetch_or_rescue(path, fresh, now)
         else:
-            _fetch(path, fresh)
+            fetch(path, fresh)
         sides = Sides(backup.tally(catalogue), damaged, _certain(backup.tally(fresh)), taken)
         if not agree(sides):
             return None
@@ -95,7 +95,7 @@ def restore(
 
 
 @contextmanager
-def _aside(catalogue: Path) -> Iterator[Room]:
+def room_beside(catalogue: Path) -> Iterator[Room]:
     """A room for the copy beside the catalogue. Raises CatalogueUnusable."""
     with ExitStack() as opened:
         try:
@@ -134,7 +134,7 @@ def _new_name(catalogue: Path, now: datetime) -> Path:
     return next(path for path in map(catalogue.with_name, names) if not path.exists())
 
 
-def _fetch(path: Path, fresh: Path) -> None:
+def fetch(path: Path, fresh: Path) -> None:
     """The copy at `path` in a file of its own, brought up to date and proved. Raises CatalogueUnusable."""
     backup.copy_in(path, fresh)
     if not backup.holds_catalogue(fresh):
@@ -152,7 +152,7 @@ def _fetch(path: Path, fresh: Path) -> None:
 def _fetch_or_rescue(path: Path, fresh: Path, now: datetime) -> Rescue | None:
     """The copy, or what can be read of it where it is damaged, and what that is. Raises CatalogueUnusable."""
     try:
-        _fetch(path, fresh)
+        fetch(path, fresh)
     except CatalogueUnusable:
         if not is_damaged(path) and not backup.holds_catalogue(path):
             raise

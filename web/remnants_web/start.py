@@ -5,8 +5,10 @@ from werkzeug.wrappers import Response
 
 from remnants.actions import doors
 from remnants.actions.keep_job import State, every_job
+from remnants.actions.known_copies import known_copies
 from remnants.errors import BadInput, SignInRefused
 from remnants.model import LinkUse, Role
+from remnants.report.copies import CopyLine, copy_line
 from remnants_web.access import anyone, asking, let_in, local_path, needs, signed_in, signed_out
 from remnants_web.problems import STATUS
 from remnants_web.sent_late import kept_here, kept_of
@@ -24,7 +26,15 @@ area = Blueprint("start", __name__)
 def home() -> str:
     """What one can do here."""
     held = [kept for kept in every_job(catalogue()) if kept.stage is State.HELD][:MOST_HELD]
-    return render_template("home.html", held=held)
+    return render_template("home.html", held=held, copies=_copies())
+
+
+def _copies() -> CopyLine | None:
+    """How old the newest copy is, for whoever works with the stock; an invented shop has none."""
+    if settings().demo or not asking().role.covers(Role.WORK):
+        return None
+    known = known_copies(settings().catalogue)
+    return copy_line(known.newest, known.drilled, settings().now(), passed=known.passed)
 
 
 @area.get("/sign-in")
