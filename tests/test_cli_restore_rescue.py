@@ -9,6 +9,7 @@ import pytest
 
 from remnants.actions import open_catalogue
 from remnants.report.rescue import rescue_lines
+from remnants.store.rescue import LEFT_OUT, TAKEN_OUT
 from tests.commands import Remnants
 from tests.damage import damaged
 from tests.harmed import a_busy_catalogue
@@ -179,6 +180,21 @@ def test_another_programs_sound_database_is_not_searched(remnants: Remnants, bus
         theirs.execute("INSERT INTO style VALUES ('baroque')")
         theirs.commit()
     assert "holds no catalogue" in remnants.refused("restore", other, "--rescue", "--yes", code=2)
+
+
+def test_the_rules_of_the_shop_and_its_people_are_taken_over_and_no_table_is_forgotten(remnants: Remnants, busy: bytes) -> None:
+    with closing(sqlite3.connect(remnants.catalogue)) as opened:
+        opened.execute("INSERT INTO shop_rule VALUES ('hold-days', 21.0, 'Ana', '2031-05-03T14:20:00Z')")
+        opened.execute("INSERT INTO person (name, role) VALUES ('Maud', 'manage')")
+        opened.commit()
+        opened.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        tables = {name for (name,) in opened.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    assert tables == {*TAKEN_OUT, *LEFT_OUT}
+    start = page_of(remnants.catalogue, "customer")
+    rescued(remnants, without(remnants.catalogue.read_bytes(), start))
+    with closing(sqlite3.connect(remnants.catalogue)) as opened:
+        assert opened.execute("SELECT value, who FROM shop_rule").fetchall() == [(21.0, "Ana")]
+        assert opened.execute("SELECT name, role FROM person").fetchall() == [("Maud", "manage")]
 
 
 def test_what_is_lost_is_told_in_sentences() -> None:

@@ -15,6 +15,7 @@ _TABLES = {
     "person": "people who may sign in",
     "photo": "photographs",
     "request": "answers to requests that were sent twice",
+    "shop_rule": "rules of the shop",
     "style": "descriptions of styles",
 }
 

@@ -16,10 +16,13 @@ from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate
 from remnants.store.rows import STANDING_COLUMNS, standing_row
 from remnants.store.store_change import STORE_TOLD
 
-__all__ = ["TAKEN_OUT", "TakenOut", "every_row", "put_pieces", "put_rows", "take_out", "tell_store"]
+__all__ = ["LEFT_OUT", "TAKEN_OUT", "TakenOut", "every_row", "put_pieces", "put_rows", "take_out", "tell_store"]
 
-TAKEN_OUT = ("style", "customer", "person", "piece", "entry", "photo", "job", "request")
-"""Tables whose rows are taken out. Where people are signed in is not; what follows from other rows is worked out anew."""
+TAKEN_OUT = ("style", "customer", "person", "piece", "entry", "photo", "job", "request", "shop_rule")
+"""Tables whose rows are taken out."""
+
+LEFT_OUT = ("migration", "names_mark", "store_change", "session", "link", "wrong_try", "unsent")
+"""Tables whose rows are not: some follow from the others, some end where people have to sign in again."""
 
 _MOST_IN_VAIN = 2_000
 """Rows that are tried one by one without finding any where a table can't be read on: a lost page held far fewer."""
