@@ -32,6 +32,7 @@ class Rescue:
 
     `anew` are pieces that are there and whose entries begin anew; of those in `unsure` the last entries may be lacking. `lost`
     names what others refer to and could not be read, by kind; of the tables in `broken` more may be lost than can be told.
+    From the entry `chained_from` on the chain of entries is another one (0: it is whole).
     """
 
     pieces: int
@@ -41,6 +42,7 @@ class Rescue:
     unsure: tuple[str, ...]
     lost: Mapping[str, tuple[str, ...]]
     broken: tuple[str, ...]
+    chained_from: int
 
 
 def rescue(damaged: Path, fresh: Path, *, now: datetime) -> Rescue:
@@ -135,4 +137,5 @@ def _told(found: Sorted, taken: TakenOut) -> Rescue:
         unsure=tuple(sorted(rowless)) if found.lost_entries else (),
         lost={kind: tuple(sorted(names)) for kind, names in lost.items() if names},
         broken=tuple(sorted(taken.broken - {"piece", "entry"})),
+        chained_from=found.anew_from,
     )

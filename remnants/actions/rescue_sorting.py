@@ -24,6 +24,7 @@ from remnants.ledger import (
 )
 from remnants.ledger.states import ON_HAND
 from remnants.ledger.trust import Life, trusted
+from remnants.store.chaining import altered, chained_anew
 from remnants.store.jobs import job_in
 from remnants.store.ledger import entry_in
 from remnants.store.rows import standing_of, time_of, time_text
@@ -56,7 +57,7 @@ class Sorted:
         known = {tag: life.last_known for tag, life in self.lives.items() if tag not in self.trusted}
         self.gone = frozenset(tag for tag, last in known.items() if last and last.stage not in _THERE)
         self.anew = {tag: last for tag, last in sorted(known.items()) if last and last.stage in _THERE}
-        self.kept_entries = [row for row in rows["entry"] if row["tag"] in self.trusted]
+        self.kept_entries = list(chained_anew(row for row in rows["entry"] if row["tag"] in self.trusted))
         last = (life.row.version for life in self.lives.values() if life.row)
         self._highest = max([0, *last, *(row["number"] for row in rows["entry"])])
         self.jobs = {row["name"]: row for row in rows["job"] if self._stands(row)}
@@ -68,6 +69,12 @@ class Sorted:
     def lost_entries(self) -> int:
         """How many entries there were at least that are not kept."""
         return int(self._highest) - len(self.kept_entries)
+
+    @property
+    def anew_from(self) -> int:
+        """The number of the first entry that has another digest than it had; 0 where none has."""
+        digests = {row["number"]: row["digest"] for row in self.rows["entry"]}
+        return next((row["number"] for row in self.kept_entries if row["digest"] != digests[row["number"]]), 0)
 
     @property
     def standings(self) -> list[Standing]:
@@ -195,10 +202,11 @@ def _lives(entries: Collection[Row], pieces: Collection[Row]) -> Iterator[Life]:
         with suppress(Exception):  # whatever reading it raises, it can't be read
             rows[row["tag"]] = standing_of(row)
     in_order = sorted(entries, key=lambda row: (row["tag"], row["number"]))
+    wrong = set(altered(entries))
     by_tag = {tag: list(own) for tag, own in groupby(in_order, key=lambda row: row["tag"])}
     for tag in sorted(by_tag.keys() | rows.keys()):
         read = []
         for row in by_tag.get(tag, ()):
             with suppress(Exception):
-                read.append(entry_in(dict(row)))
+                read += [] if row["number"] in wrong else [entry_in(dict(row))]
         yield Life(tag, tuple(read), whole=len(read) == len(by_tag.get(tag, ())), row=rows.get(tag))

@@ -30,6 +30,7 @@ def rescue_lines(
     unsure: Sequence[str],
     lost: Mapping[str, Sequence[str]],
     broken: Sequence[str],
+    chained_from: int = 0,
 ) -> tuple[str, ...]:
     """What can be read of the file, what is lost by kind, and what to do about pieces of which not all is known."""
     lines = [f"{file}: damaged; {_count(pieces, 'piece')} and {_count(entries, 'entry', 'entries')} can be read"]
@@ -44,6 +45,10 @@ def rescue_lines(
         lines.append(f"what happened to them before can't be read, so they begin anew as they stood last: {_named(anew)}")
     if unsure:
         lines.append(f"what happened to them last may be lost; look whether they are there, and measure them: {_named(unsure)}")
+    if chained_from:
+        lines.append(
+            f"the chain of entries is a new one from entry {chained_from} on: what was noted of it since no longer matches"
+        )
     return tuple(lines)
 
 

@@ -12,7 +12,9 @@ __all__ = [
     "CHAIN",
     "CHAINED_STAND",
     "add_entries",
+    "altered",
     "chain_what_is_there",
+    "chained_anew",
     "erase_in_entry",
     "head_of",
     "heads_like",
@@ -56,6 +58,37 @@ def _link(before: str, row: Mapping[str, Any]) -> tuple[str, str]:
     """The salts of an entry, as JSON text, and its digest."""
     salts = salts_for(row, lambda: os.urandom(SALT_LETTERS // 2).hex())
     return json.dumps(salts, separators=(",", ":")), digest_of(before, row, salts)
+
+
+def chained_anew(rows: Iterable[Mapping[str, Any]]) -> Iterator[dict[str, Any]]:
+    """Rows of entries, in the order of their numbers, each with the digest that it has after those before it.
+
+    Where none is lacking it is the one that it had; else it is a new one. Raises ValueError where salts don't go with the words.
+    """
+    before = ""
+    for row in rows:
+        if row["digest"]:
+            salts = str(row["salts"])
+            before = digest_of(before, row, json.loads(salts))
+        else:
+            salts, before = _link(before, row)
+        yield {**row, "salts": salts, "digest": bytes.fromhex(before)}
+
+
+def altered(rows: Iterable[Mapping[str, Any]]) -> Iterator[int]:
+    """The numbers of entries that don't say what they said when they were written, as far as the entry before them is there.
+
+    `rows` are in the order of their numbers. Where it is the digest before that was changed, the entry after it is told.
+    """
+    last: Mapping[str, Any] = {"number": 0, "digest": b""}
+    for row in rows:
+        if row["digest"] and row["number"] == last["number"] + 1 and (last["digest"] or not last["number"]):
+            try:
+                if digest_of(last["digest"].hex(), row, json.loads(row["salts"])) != row["digest"].hex():
+                    yield row["number"]
+            except Exception:  # what can't be read was not written so
+                yield row["number"]
+        last = row
 
 
 def newest_head(catalogue: Catalogue) -> Head | None:

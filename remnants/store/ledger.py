@@ -62,7 +62,7 @@ def write(catalogue: Catalogue, changes: Sequence[tuple[Entry, Standing]]) -> No
 
 def put_entries(catalogue: Catalogue, entries: Iterable[Entry]) -> None:
     """Adds entries whose pieces are put in with them. The caller holds the transaction."""
-    catalogue.conn.executemany(_ENTRY, map(_entry_row, entries))
+    add_entries(catalogue, map(_entry_row, entries))
 
 
 def note(catalogue: Catalogue, tag: str, changes: Iterable[Change], signed: Signed) -> None:
