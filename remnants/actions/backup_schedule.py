@@ -84,7 +84,7 @@ def _folder(named: Path, notes: CopyNotes) -> Path:
     try:
         make_folder(folder)
     except OSError as error:
-        raise CatalogueUnusable(f"{named}: can't be made ({error.strerror}); name another folder") from None
+        raise backup.unwritten(named, error) from None
     return folder
 
 
@@ -97,6 +97,8 @@ def _made(catalogue: Path, goal: Path) -> Made:
             fault = "; ".join(map(str, verify(copy).faults[:1]))
     except CatalogueUnusable as error:
         fault = str(error)
+    if holds is None:
+        fault = fault or "it can't be read back"
     if fault or holds is None:
         drop(goal)
         raise CatalogueUnusable(
@@ -111,5 +113,5 @@ def _note(catalogue: Path, notes: CopyNotes) -> None:
         write_notes(catalogue, notes)
     except OSError as error:
         raise CatalogueUnusable(
-            f"{catalogue}: which copies there are can't be noted beside it ({error.strerror}); check the disk's room and rights"
+            f"{catalogue}: which copies there are can't be noted beside it ({error.strerror}); make room and try again"
         ) from None

@@ -79,7 +79,10 @@ def restore(
             taken = _fetch_or_rescue(path, fresh, now)
         else:
             fetch(path, fresh)
-        sides = Sides(backup.tally(catalogue), damaged, _certain(backup.tally(fresh)), taken)
+        holds = backup.tally(fresh)
+        if holds is None:
+            raise CatalogueUnusable(f"{path}: can't be read back; the catalogue is as it was, check the disk and its free space")
+        sides = Sides(backup.tally(catalogue), damaged, holds, taken)
         if not agree(sides):
             return None
         if sides.goes_back and not older:
@@ -91,7 +94,7 @@ def restore(
             if kept and damaged:
                 backup.unkeep(catalogue, kept)
             raise
-    return Restored(_certain(backup.tally(catalogue)), kept, taken)
+    return Restored(holds, kept, taken)
 
 
 @contextmanager
@@ -101,9 +104,15 @@ def room_beside(catalogue: Path) -> Iterator[Room]:
         try:
             room = opened.enter_context(aside(catalogue))
         except OSError as error:
-            told = f"no copy can be made beside it ({error.strerror}); it is as it was: check the disk's room and rights"
+            told = f"no copy can be made beside it ({error.strerror}); nothing was changed: make room and try again"
             raise CatalogueUnusable(f"{catalogue}: {told}") from None
-        yield room
+        try:
+            yield room
+        except CatalogueUnusable as error:  # where copies lie while they are made is no place that anybody knows
+            told = str(error)
+            for inner in sorted(map(str, room.folder.iterdir()), key=len, reverse=True):
+                told = told.replace(inner, str(catalogue))
+            raise CatalogueUnusable(told.replace(str(room.folder / "copy.db"), str(catalogue))) from None
 
 
 def _is_damaged(catalogue: Path) -> bool:
@@ -118,11 +127,6 @@ def _is_damaged(catalogue: Path) -> bool:
     if not damaged and backup.is_foreign(catalogue):
         raise CatalogueUnusable(f"{catalogue}: this database is not a catalogue of remnants; name another file with --catalogue")
     return damaged
-
-
-def _certain(tally: Tally | None) -> Tally:
-    assert tally is not None, "what was proved sound can be read"
-    return tally
 
 
 def _new_name(catalogue: Path, now: datetime) -> Path:

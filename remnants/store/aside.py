@@ -129,6 +129,9 @@ def _locked_room(place: Path) -> tuple[Path, int]:
             lock = _lock(folder / _LOCK)
         except FileNotFoundError:  # somebody cleared what they took for left behind
             continue
+        except OSError:
+            _take_down(folder)
+            raise
         if lock is not None:
             break
     else:
@@ -137,12 +140,16 @@ def _locked_room(place: Path) -> tuple[Path, int]:
         make_file(folder / _NOTES)
         Room(folder)._note({"for": place.name})  # where the disk is full this is when it shows
     except OSError:
-        shutil.rmtree(folder, ignore_errors=True)
+        _take_down(folder)
         os.close(lock)
-        with suppress(OSError):
-            place.rmdir()
         raise
     return folder, lock
+
+
+def _take_down(folder: Path) -> None:
+    shutil.rmtree(folder, ignore_errors=True)
+    with suppress(OSError):
+        folder.parent.rmdir()
 
 
 def _lock(file: Path) -> int | None:

@@ -1,5 +1,6 @@
 """Whole copies of a catalogue, taken while others write, and brought back."""
 
+import errno
 import os
 import secrets
 import shutil
@@ -30,6 +31,7 @@ __all__ = [
     "put_in_place",
     "tally",
     "unkeep",
+    "unwritten",
 ]
 
 _PAGES_AT_ONCE = 2_000
@@ -65,7 +67,7 @@ def copy_out(catalogue: Catalogue, path: Path) -> int:
     except CatalogueUnusable:
         raise
     except OSError as error:
-        raise CatalogueUnusable(f"{path}: can't be written ({error.strerror})") from None
+        raise unwritten(path, error) from None
     return path.stat().st_size
 
 
@@ -77,15 +79,16 @@ def copy_in(source: Path, catalogue: Path) -> None:
     try:
         make_file(catalogue)
     except OSError as error:
-        raise CatalogueUnusable(f"{catalogue}: can't be written ({error.strerror})") from None
+        raise unwritten(catalogue, error) from None
     with (
         in_plain_words(catalogue),
         closing(sqlite3.connect(address(source, "ro"), uri=True)) as copy,
         closing(sqlite3.connect(catalogue, timeout=0, isolation_level=None)) as own,
     ):
         copy.backup(own, progress=_patience(catalogue), sleep=_PAUSE_S)
-        own.execute(f"PRAGMA busy_timeout = {BUSY_S * 1000:.0f}")
-        own.execute("PRAGMA journal_mode = WAL")
+        with suppress(sqlite3.Error):  # all of it is there by now, and can be used without
+            own.execute(f"PRAGMA busy_timeout = {BUSY_S * 1000:.0f}")
+            own.execute("PRAGMA journal_mode = WAL")
 
 
 @contextmanager
@@ -164,7 +167,10 @@ def keep(catalogue: Path, kept: Path, room: Room, *, damaged: bool) -> Path | No
     if catalogue.exists() and not damaged:
         with in_plain_words(catalogue), closing(sqlite3.connect(address(catalogue, "ro"), uri=True)) as opened:
             (version,) = opened.execute("PRAGMA user_version").fetchone()
-            room.kept(kept, version)
+            try:
+                room.kept(kept, version)
+            except OSError as error:
+                raise unwritten(kept, error) from None
             copy_out(Catalogue(opened), kept)
         return kept
     made = []
@@ -180,7 +186,7 @@ def keep(catalogue: Path, kept: Path, room: Room, *, damaged: bool) -> Path | No
             part.replace(copy)
     except OSError as error:
         drop(kept)
-        raise CatalogueUnusable(f"{catalogue}: can't be kept in {kept} ({error.strerror}); nothing was changed") from None
+        raise unwritten(kept, error) from None
     return made[0][1] if made else None
 
 
@@ -213,7 +219,13 @@ def put_in_place(fresh: Path, catalogue: Path, *, damaged: bool) -> None:
         for own, away in journals:
             with suppress(OSError):
                 away.replace(own)
-        raise CatalogueUnusable(f"{catalogue}: can't be written ({error.strerror})") from None
+        raise unwritten(catalogue, error) from None
+
+
+def unwritten(path: Path, error: OSError) -> CatalogueUnusable:
+    """The refusal of a file that the system won't write."""
+    to_do = "make room" if error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG) else "check the disk and the folder's rights"
+    return CatalogueUnusable(f"{path}: can't be written ({error.strerror}); nothing was changed: {to_do} and try again")
 
 
 def _on_disk(file: Path) -> None:

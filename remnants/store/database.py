@@ -127,8 +127,11 @@ def is_damaged(path: Path) -> bool:
         if _family(error) not in _IN_THE_WAY:
             return True
         raise CatalogueUnusable(f"{path}: {_PLAIN[_family(error)]} ({error})") from error
-    with path.open("rb") as opened_file:
-        return any(version > _NEWEST_FORMAT for version in opened_file.read(20)[18:])
+    try:
+        with path.open("rb") as opened_file:
+            return any(version > _NEWEST_FORMAT for version in opened_file.read(20)[18:])
+    except OSError as error:
+        raise CatalogueUnusable(f"{path}: {_PLAIN['IOERR']} ({error.strerror})") from error
 
 
 def _tells_damage(error: Exception, path: Path) -> bool:
