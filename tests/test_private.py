@@ -89,7 +89,7 @@ def test_a_copy_is_private_from_its_first_byte(remnants: Remnants, seen: dict[st
     remnants.log("--tag", "R-1")
     remnants.ok("backup", remnants.folder / "copy.db")
     assert len(seen) > 1
-    assert {**seen, **rights(remnants.folder)} == dict.fromkeys([*seen, "copy.db"], "0o600")
+    assert {**seen, **rights(remnants.folder)} == dict.fromkeys([*seen, "copy.db", "stock.db.copies.json"], "0o600")
 
 
 @pytest.mark.parametrize("state", ["sound", "damaged", "gone"])
