@@ -112,7 +112,15 @@ def _unread(name: str, signed: Signed) -> dict[str, Any]:
     file = {"unit": "mm", "job": name, "patches": [patch]}
     plan = {"unit": "mm", "job": name, "verdict": "none", "patches": []}
     texts = {"file": json.dumps(file), "plan": json.dumps(plan), "donors": "{}"}
-    return {"name": name, "stage": "cut", **texts, "hold_until": None, "who": signed.who, "at": time_text(signed.at)}
+    return {
+        "name": name,
+        "called": name,
+        "stage": "cut",
+        **texts,
+        "hold_until": None,
+        "who": signed.who,
+        "at": time_text(signed.at),
+    }
 
 
 def _told(found: Sorted, taken: TakenOut) -> Rescue:
