@@ -85,7 +85,7 @@ def _heading(text: str, told: str | None) -> Heading:
         return Heading(text, field, own or unit, of_roll=of_roll and own is None and field == "width")
     if plain in _KNOWN:
         return Heading(text, _KNOWN[plain], unit)
-    if (field := _KNOWN.get(_plain(_OF_A_CURRENCY.sub("", text))[0], "")) in _SUMS:
+    if len(text) <= _LONGEST and (field := _KNOWN.get(_plain(_OF_A_CURRENCY.sub("", text))[0], "")) in _SUMS:
         return Heading(text, field)
     near = difflib.get_close_matches(plain, _KNOWN, n=1, cutoff=_NEAR) if len(plain) > 2 else []
     if not near:
