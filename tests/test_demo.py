@@ -24,6 +24,8 @@ def test_the_hall_is_joined_across_the_pile_from_the_closet(capsys: pytest.Captu
     (patch,) = json.loads(capsys.readouterr().out)["patches"]
     assert [seam["kind"] for seam in patch["seams"]] == ["cross"]
     assert {part["piece"] for part in patch["parts"]} == {"L-0101"}
+    (seam,) = patch["seams"]
+    assert all(x == pytest.approx(8.5, abs=0.001) for x, _ in seam["line"]), "beside the old seam, 27 1/2 in from the doorway"
     assert "31 1/2 in long, 8 1/2 in short of the 40 in needed; two parts end to end make it" in patch["reason"]
 
 

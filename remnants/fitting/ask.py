@@ -59,6 +59,11 @@ class Ask:
         """Whether every piece that must give a part of the patch is among the tags."""
         return set(tags).issuperset(self.patch.use)
 
+    @cached_property
+    def by_doorway(self) -> bool:
+        """True where an edge meets another floor: seams keep away from there."""
+        return Finish.TRANSITION in self.shape.finishes
+
     def lattice_of(self, donor: Donor) -> Lattice | None:
         """The donor's pattern lattice; None for plain goods."""
         repeat: Repeat | None = donor.candidate.style.repeat

@@ -109,6 +109,8 @@ def pairs(ask: Ask, shape: Shape, field: Field) -> Iterator[tuple[Merit, Layout]
         contest = contests[number]
         if contest.lows.settle(low) >= contest.highs.settle(high):
             yield contest.look, _joint(contest, low, high)
+            if ask.by_doorway:
+                yield contest.look, _joint(contest, low, high, other_end=True)
             near = contest.kept_beside(low, high)
             if near is not None and contest.highs.settle(near) <= contest.lows.at[low]:
                 yield contest.look, _joint(contest, low, near)
@@ -180,8 +182,11 @@ def _sides(ask: Ask, field: Field, split: Split) -> tuple[Reaches, Reaches] | No
     return lows, highs
 
 
-def _joint(contest: _Contest, low: int, high: int) -> Layout:
-    """The layout of a pair; the seam uses the smaller donor up, the tolerance short of its end where there is play."""
+def _joint(contest: _Contest, low: int, high: int, *, other_end: bool = False) -> Layout:
+    """The layout of a pair; the seam uses the smaller donor up, the tolerance short of its end where there is play.
+
+    `other_end`: it uses the larger one up.
+    """
     donors, split = contest.lows.field.donors, contest.lows.split
     greatest, least = float(contest.lows.at[low]), float(contest.highs.at[high])
     at = (least + greatest) / 2
@@ -189,7 +194,7 @@ def _joint(contest: _Contest, low: int, high: int) -> Layout:
     play = max(row, TOLERANCE_MM)  # a row's play lets the seam fall between two of them
     if greatest - least > 4 * play:
         low_first = donors[low].area_mm2 <= donors[high].area_mm2
-        at = greatest - play if low_first else least + play
+        at = greatest - play if low_first is not other_end else least + play
     below, above = split.halves(at)
     return Joint(split, at, Leaf(below, donors[low]), Leaf(above, donors[high]))
 

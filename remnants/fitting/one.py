@@ -35,6 +35,9 @@ TRIES_BESIDE = 12
 MOST_LOOKED_AT = 400
 """Donors up to which one piece is looked for that shows less than the best pair; with more of them the bound leaves it open."""
 
+PLACES_OF_A_SEAM = 3
+"""Most places of a seam that one donor comes with."""
+
 MOST_WEIGHED = 60
 """Pairs settled for one patch; where one more might look better still the bound leaves it open."""
 
@@ -201,7 +204,7 @@ class _Best:
         better = self.beats(look)
         full = self.best is None or (better and len(alike.donors) <= MOST_LOOKED_AT)
         tries = None if full else TRIES_BESIDE
-        most = 1 if full and self.best is not None else self.ask.rules.donors_weighed
+        most = PLACES_OF_A_SEAM if full and self.best is not None else self.ask.rules.donors_weighed
         self.take(_first(self.ask, one_donor_pairs(self.ask, self.ask.shape, alike, tries, axes=(axis,)), most))
         if better and not full and self.beats(look):
             self.open.append(look)
@@ -303,14 +306,39 @@ def _first(ask: Ask, options: Iterable[Option], most: int) -> list[Made]:
 def settled(ask: Ask, option: Option) -> Made | None:
     """The option with a move for every leaf, and what it costs."""
     parts = leaves(option.layout)
-    moves = option.moves
-    if moves is None:
+    if option.moves is not None:
+        ways = [option.moves, *_snug(ask, parts)]
+    else:
         found = [best_move(leaf.donor, leaf.shape.cut, ask.rules, ask.moves(leaf.shape, leaf.donor)) for leaf in parts]
-        moves = tuple(move for move in found if move is not None)
-        if len(moves) < len(parts):
-            return None
+        ways = [tuple(move for move in found if move is not None)]
+    if len(ways[0]) < len(parts):
+        return None
+    look, away = look_of(ask, option.layout), doorway_distance(ask, option.layout)
+    made = [Made(option.layout, moves, look, _spoiled(ask, parts, moves), away) for moves in ways]
+    return min(made, key=lambda way: way.spoiled)
+
+
+def _spoiled(ask: Ask, parts: Sequence[Leaf], moves: Sequence[Point]) -> float:
+    """Value (mm²) that all cuts take from their donors."""
     cuts: dict[Donor, list[Ring]] = {}
     for leaf, move in zip(parts, moves, strict=True):
         cuts.setdefault(leaf.donor, []).append(leaf.donor.to_piece(leaf.shape.cut, move))
-    spoiled = sum(spoiled_mm2(donor, rings, ask.rules) for donor, rings in cuts.items())
-    return Made(option.layout, moves, look_of(ask, option.layout), spoiled, doorway_distance(ask, option.layout))
+    return sum(spoiled_mm2(donor, rings, ask.rules) for donor, rings in cuts.items())
+
+
+def _snug(ask: Ask, parts: Sequence[Leaf]) -> Iterator[tuple[Point, ...]]:
+    """Both parts of one plain donor, either of them laid first where it spoils least, then the other in what that leaves."""
+    donor = parts[0].donor
+    plain = donor.is_plain and all(leaf.donor is donor and leaf.shape.is_rectangle for leaf in parts)
+    if len(parts) != 2 or not plain or (ask.motif is not None and donor.candidate.style.repeat is not None):
+        return
+    for first, second in ((0, 1), (1, 0)):
+        one, two = parts[first].shape, parts[second].shape
+        move = best_move(donor, one.cut, ask.rules, ask.moves(one, donor))
+        if move is None:
+            continue
+        cut = donor.to_piece(one.cut, move)
+        rest = replace(donor, left=replace(donor.left, cutouts=(*donor.left.cutouts, cut)))
+        other = best_move(rest, two.cut, ask.rules, ask.moves(two, rest))
+        if other is not None:
+            yield (move, other) if first == 0 else (other, move)

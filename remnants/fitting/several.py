@@ -46,7 +46,7 @@ def one_donor_pairs(
 ) -> Iterator[Option]:
     """Two parts from one donor, the smallest donors first. Nothing if none can give both (of the first `tries`, if given).
 
-    Seams are tried along the pile, across it, or both (`axes`).
+    Seams are tried along the pile, across it, or both (`axes`); beside a doorway up to three places of the seam for each donor.
     """
     families = [split for axis in axes for split in splits(shape, axis)]
     reaches = [(Reaches.of(ask, field, split, low=True), Reaches.of(ask, field, split, low=False)) for split in families]
@@ -66,6 +66,17 @@ def one_donor_pairs(
             except GaveUp:
                 ask.undecided.add(f"both parts from {donor.tag}")
                 continue
+            if option is not None:
+                yield option
+                if ask.by_doorway and ask.motif is None:
+                    yield from _at_ends(split, donor, min(high, low), max(high, low))
+
+
+def _at_ends(split: Split, donor: Donor, least: float, greatest: float) -> Iterator[Option]:
+    """The same parts with the seam at either end of its range: where it lies matters beside a doorway."""
+    if greatest - least > 4 * TOLERANCE_MM:
+        for at in (least + TOLERANCE_MM, greatest - TOLERANCE_MM):
+            option = _both_at(split, donor, (at,))
             if option is not None:
                 yield option
 

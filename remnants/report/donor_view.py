@@ -10,7 +10,16 @@ from remnants.report.board import Board, Heading, Paper
 from remnants.report.drawing import Area, Dash, Drawing, Fill, Lines, Pen
 from remnants.report.layout import MANY_CORNERS, Tag, board_for, dimension, surround, tag_all
 from remnants.report.scan import hatching
-from remnants.report.wording import KINDS, bearing_text, extent_text, piece_line, scale_text, size_text, turn_text
+from remnants.report.wording import (
+    KINDS,
+    bearing_text,
+    extent_text,
+    piece_line,
+    scale_text,
+    size_text,
+    stopped,
+    turn_text,
+)
 from remnants.units import Unit, write_length
 
 __all__ = ["diagonals_text", "donor_drawing"]
@@ -47,7 +56,7 @@ def donor_drawing(
         _signs(piece, usable),
     ]
     title = f"{piece.tag}: {piece_line(piece)}"
-    told = " ".join(line.replace("\t", ": ") + "." for line in (f"Piece {title}", *under, *key[:-1]))
+    told = " ".join(stopped(line.replace("\t", ": ")) for line in (f"Piece {title}", *under, *key[:-1]))
     return board.finish(f"piece {piece.tag}", Heading(title, under, told), key=key, paper=paper)
 
 

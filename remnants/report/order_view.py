@@ -12,7 +12,7 @@ from remnants.report.drawing import Area, Drawing, Fill, Pen
 from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
 from remnants.report.marks import seam
 from remnants.report.svg import svg_text
-from remnants.report.wording import SEAMS, SHOWS, bearing_text, scale_text, sentence
+from remnants.report.wording import SEAMS, SHOWS, bearing_text, scale_text, sentence, stopped
 from remnants.units import Unit, write_length
 
 __all__ = ["order_drawings", "order_svgs", "roll_drawing", "room_drawing"]
@@ -130,4 +130,4 @@ def _box(left: float, low: float, right: float, high: float) -> Ring:
 
 
 def _told(title: str, key: Sequence[str]) -> str:
-    return " ".join(line.replace("\t", ": ") + "." for line in (title, *key))
+    return " ".join(stopped(line.replace("\t", ": ")) for line in (title, *key))

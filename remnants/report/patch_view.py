@@ -11,7 +11,18 @@ from remnants.report.drawing import Anchor, Area, Drawing, Fill, Pen, Words
 from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
 from remnants.report.lettering import width_mm
 from remnants.report.marks import across, edge, seam, upright_deg
-from remnants.report.wording import SEAMS, SHOWS, VERDICTS, bearing_text, extent_text, piece_line, scale_text, sentence, turn_text
+from remnants.report.wording import (
+    SEAMS,
+    SHOWS,
+    VERDICTS,
+    bearing_text,
+    extent_text,
+    piece_line,
+    scale_text,
+    sentence,
+    stopped,
+    turn_text,
+)
 from remnants.units import Unit, write_length
 
 __all__ = ["finishes_text", "patch_drawing"]
@@ -64,7 +75,7 @@ def patch_drawing(
         _signs(patch),
     ]
     title = f"{patch.name}: {VERDICTS[answer.verdict].lower()}"
-    told = " ".join(line.replace("\t", ": ") + "." for line in (f"Patch {title}", *under, *key[:-1]))
+    told = " ".join(stopped(line.replace("\t", ": ")) for line in (f"Patch {title}", *under, *key[:-1]))
     return board.finish(f"patch {patch.name}", Heading(title, under, told), key=key, paper=paper)
 
 

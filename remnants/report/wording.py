@@ -21,6 +21,7 @@ __all__ = [
     "scale_text",
     "sentence",
     "size_text",
+    "stopped",
     "turn_text",
     "visible",
 ]
@@ -107,8 +108,12 @@ def listed(texts: Iterable[str]) -> str:
 
 def sentence(text: str) -> str:
     """The text with a capital first and a stop at its end."""
-    first = text[:1].upper() + text[1:]
-    return first if first.endswith((".", "!", "?")) else f"{first}."
+    return stopped(text[:1].upper() + text[1:])
+
+
+def stopped(text: str) -> str:
+    """The text with a stop at its end, and never two."""
+    return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
 def visible(text: str) -> str:
