@@ -327,10 +327,13 @@ def _spoiled(ask: Ask, parts: Sequence[Leaf], moves: Sequence[Point]) -> float:
 
 
 def _snug(ask: Ask, parts: Sequence[Leaf]) -> Iterator[tuple[Point, ...]]:
-    """Both parts of one plain donor, either of them laid first where it spoils least, then the other in what that leaves."""
+    """Both parts of one plain donor, either of them laid first where it spoils least, then the other in what that leaves.
+
+    Nothing for patterned goods, whose parts lie where they meet.
+    """
     donor = parts[0].donor
     plain = donor.is_plain and all(leaf.donor is donor and leaf.shape.is_rectangle for leaf in parts)
-    if len(parts) != 2 or not plain or (ask.motif is not None and donor.candidate.style.repeat is not None):
+    if len(parts) != 2 or not plain or donor.candidate.style.repeat is not None:
         return
     for first, second in ((0, 1), (1, 0)):
         one, two = parts[first].shape, parts[second].shape
