@@ -198,8 +198,9 @@ def _customer(sheet: Sheet) -> Iterable[Block]:
 
 def _as_it_lies(sheet: Sheet, room: tuple[float, float]) -> Iterator[Block]:
     if any(answer.parts for answer in sheet.plan.patches):
-        yield heading("How it lies")
         bare = {tag: replace(piece, place="", room="", customer="") for tag, piece in sheet.setting.pieces.items()}
         plan = replace(sheet.plan, patches=tuple(replace(answer, reason="") for answer in sheet.plan.patches))
         drawn = PlanDrawn(plan, sheet.job, bare, sheet.setting.styles)
-        yield from patch_blocks(drawn, unit=sheet.setting.unit, room=room)
+        space, first, *rest = patch_blocks(drawn, unit=sheet.setting.unit, room=room)
+        yield together([heading("How it lies"), space, first])
+        yield from rest
