@@ -50,7 +50,7 @@ def test_every_refusal_has_an_exit_code_and_no_traceback(
     kind: type[errors.RemnantsError], remnants: Remnants, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def refuse(_: list[str]) -> int:
-        raise kind("so it is")
+        raise kind("so it is", "so it is", ("J-0001",), "so it is") if kind is errors.SameName else kind("so it is")
 
     monkeypatch.setattr(cli, "_run", refuse)
     expected = 2 if issubclass(kind, errors.BadInput | errors.CatalogueUnusable) else 70 if kind is errors.Unproved else 1

@@ -61,6 +61,10 @@ def test_whatever_became_of_the_file_what_can_be_read_is_sound_or_nothing_is_cha
         raw = damaged(busy, random.Random(seed))
         remnants.catalogue.write_bytes(raw)
         done = remnants("restore", remnants.catalogue, "--rescue", "--yes")
+        if done.code == 1:  # the damaged file still tells of more than can be taken out of it: that wants a plain extra word
+            assert "The catalogue is as it was" in done.err and "--older" in done.err, (seed, done.err)
+            assert remnants.catalogue.read_bytes() == raw, seed
+            done = remnants("restore", remnants.catalogue, "--rescue", "--older", "--yes")
         if done.code == 0:
             saved += 1
             assert "all is well" in remnants.ok("verify"), seed

@@ -21,12 +21,12 @@ from tests.stock_values import SIGNED, a_piece, a_stock
 @pytest.fixture
 def remnants(remnants: Remnants) -> Remnants:
     holes = ["--cutout", "0,40", "30,40", "30,41", "0,41"]
-    remnants.log("--tag", "R-1", "--width", "30", "--length", "116", *holes)
     remnants.log("--tag", "R-2")
     hold(remnants, "Fir Lane 2")
+    remnants.log("--tag", "R-1", "--width", "30", "--length", "116", *holes)
     remnants.ok("cut", a_hall(remnants, "Alder Court 7", length=28), "--yes")
     remnants.ok("undo", "R-1")
-    remnants.ok("cut", a_hall(remnants, "Alder Court 7", length=28), "--yes")
+    remnants.ok("cut", a_hall(remnants, "Alder Court 7", length=28), "--yes", "--job", "J-0002")
     remnants.ok("count", "", "R-2", "--yes")
     return remnants
 
@@ -129,7 +129,7 @@ def test_a_head_that_is_in_a_faulty_ledger_is_no_good_news(remnants: Remnants) -
     behind.close()
     done = remnants("verify", "--head", head)
     assert done.code == 1
-    assert "entry 1 of R-1, received: is not as it was written" in done.out
+    assert "entry 1 of R-2, received: is not as it was written" in done.out
     assert done.out.endswith("the ledger is the one that the paper was printed from, but for the faults above\n")
 
 

@@ -181,7 +181,11 @@ PIECE: tuple[Attribute, ...] = (
         ),
     ),
     Attribute(
-        "style", Value.NAME, headings=("style name", "carpet", "product", "range", "quality", "name", "description"), shared=True
+        "style",
+        Value.NAME,
+        headings=("style name", "carpet", "product", "range", "quality", "name", "description"),
+        asked=Asked.FIRST,
+        shared=True,
     ),
     _text(
         "colour",

@@ -126,7 +126,7 @@ def test_the_check_sees_rooms_out_of_place_and_joins_kept_quiet() -> None:
     moved = replace(room, parts=(room.parts[0], replace(room.parts[1], shift=(300.0, 5100.0))))
     bare = replace(room, trims_mm=(0.0,) * len(room.trims_mm))
     less = replace(room, parts=room.parts[:1])
-    for wrong, words in ((moved, "does not cover the rooms"), (bare, "has lost its trim"), (less, "are laid, asked were")):
+    for wrong, words in ((moved, "does not cover the rooms"), (bare, "has lost the trim of"), (less, "are laid, asked were")):
         faults = check_order(replace(plan, floors=replace(plan.floors, rooms=(wrong,))), floors, Rules())
         assert any(words in str(fault) for fault in faults), words
     plan, floors = plan_of(lounge(2500.0), hall())

@@ -35,6 +35,14 @@ def test_what_is_told_more_rarely_is_asked_kept_and_shown(house: House) -> None:
         assert line in shown
 
 
+@pytest.mark.parametrize("path", ["/log", "/patch", "/order", "/pieces/O-0007"])
+def test_each_thing_is_asked_once_on_a_form(house: House, path: str) -> None:
+    """A second field of one name sends two answers, and a draft keeps the emptier."""
+    for form in re.findall(r"<form.*?</form>", house.browser("Maud").get(path).text, re.DOTALL):
+        fields = re.findall(r'<(?:input|select|textarea)(?![^>]*type="(?:radio|hidden|checkbox)")[^>]*?name="([^"]+)"', form)
+        assert len(fields) == len(set(fields)), path
+
+
 def test_a_cost_is_asked_of_managers_shown_to_them_and_taken_from_nobody_else(house: House) -> None:
     assert 'name="cost"' in house.browser("Maud").get("/log").text
     assert 'name="cost"' not in house.browser("Wim").get("/log").text
