@@ -181,7 +181,8 @@ class NameIndex:
         each = alike[:, words]
         best_word = alike.argmax(axis=1)
         typed_weights = np.where(alike.max(axis=1) > 0, self._weights[best_word], self._weights.max())
-        covered = typed_weights @ each.max(axis=2) / typed_weights.sum()
+        # Summed without the machine's own matrix product: that of single precision warns of NaN on some machines where none is.
+        covered = np.einsum("t,tn->n", typed_weights, each.max(axis=2)) / typed_weights.sum()
         weights = self._weights[words]
         named = (each.max(axis=0) * weights).sum(axis=1) / np.maximum(weights.sum(axis=1), 1e-6)
         return np.asarray(TYPED_SHARE * covered + (1 - TYPED_SHARE) * named, dtype=np.float32)

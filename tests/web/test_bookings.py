@@ -6,12 +6,17 @@ import io
 import re
 import threading
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import pytest
 
 from remnants.actions import open_catalogue
+from remnants.actions.keep_job import every_job
+from remnants.actions.log_pieces import log_pieces
 from remnants.actions.show_piece import history_of
+from remnants.exchange import read_stock
 from tests.reading import found
+from tests.stock_values import SIGNED
 from tests.web.conftest import Browser, Clock, House
 from tests.web.test_patch import ASKED
 
@@ -23,6 +28,32 @@ def shown(house: House, name: str = "Wim", **changes: str) -> tuple[Browser, dic
     form = page.text.partition('action="/jobs/hold"')[2].partition("</form>")[0]
     fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
     return browser, {name: html.unescape(text) for name, text in fields.items()}
+
+
+DEMO = Path(__file__).resolve().parents[2] / "demo"
+HALLWAY = {
+    "style": "Aldern Twist", "colour": "Wheat", "lot": "7703", "shape": "rectangle", "width": "36 in", "length": "33 in",
+    "pile": "90", "job": "Tollgate Yard 3, hall", "edge_0": "wall", "edge_1": "transition", "edge_2": "wall", "edge_3": "seam",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kept", [True, False])
+def test_the_second_way_is_held_from_its_own_form(house: House, monkeypatch: pytest.MonkeyPatch, *, kept: bool) -> None:
+    """As it was kept, and made anew where it is kept no longer."""
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        log_pieces(catalogue, read_stock(DEMO / "stock.json"), signed=SIGNED)
+    wim = house.browser("Wim")
+    page = wim.get("/patch/answer", query_string=HALLWAY).text
+    second = page.split('action="/jobs/hold"')[2].partition("</form>")[0]
+    fields = {name: html.unescape(text) for name, text in re.findall(r'name="(\w+)" value="([^"]*)"', second)}
+    assert fields["way"] == "2"
+    if not kept:
+        monkeypatch.setattr("remnants_web.bookings.shown_to_them", lambda _job, _digest: None)
+    held = wim.post("/jobs/hold", data=fields)
+    assert held.status_code == 303
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        (kept_job,) = every_job(catalogue)
+    assert set(kept_job.versions) == {"O-0140"}
 
 
 def test_an_answer_is_held_shown_printed_and_cut_in_the_persons_name(house: House) -> None:
