@@ -30,8 +30,11 @@ __all__ = [
     "ROOMS",
     "ROOMS_FILE_BYTES",
     "SENT_BYTES",
+    "SENT_CORNERS",
     "SENT_DRAWING_BYTES",
     "SENT_OUTLINES",
+    "SENT_PARTS",
+    "SENT_PATCHES",
     "STAIRS",
     "STEPS",
     "STYLES",
@@ -139,6 +142,15 @@ SENT_BYTES = 12 * MIB
 
 FORM_BYTES = MIB // 2
 """Bytes of a form without its files."""
+
+SENT_PATCHES = 100
+"""Patches, or rooms and stairs, that are asked of a page or the programs' interface at once. A house has some tens."""
+
+SENT_PARTS = 400
+"""Parts that the patches asked there at once may be joined from: each patch counts as often as its `max_parts` says."""
+
+SENT_CORNERS = 2_000
+"""Corners of all that is asked there at once. A circle counts with the corners that it is read as."""
 
 SENT_DRAWING_BYTES = 2 * MIB
 """Bytes of a drawing or rooms file sent to a page. A house of closed polylines takes some tens of KB."""

@@ -18,13 +18,14 @@ from remnants.actions.shop_rules import held_until
 from remnants.actions.show_piece import history_of, show_piece
 from remnants.actions.told_to import life_told, piece_told, shown_told
 from remnants.errors import BadInput, Fault
-from remnants.exchange import Stock, answer_json, job_json, read_job, read_stock, stock_json
+from remnants.exchange import Stock, answer_json, job_json, read_stock, stock_json
 from remnants.model import Job, Role, Scope
 from remnants.report.life import life_facts
 from remnants.units import Unit
 from remnants_web.access import anyone, asking, needs, signature
 from remnants_web.api_description import LONGEST_KEY, description
 from remnants_web.choices import chosen
+from remnants_web.gate import job_sent
 from remnants_web.shop import catalogue, settings
 from remnants_web.turns import in_turn
 
@@ -53,7 +54,7 @@ def described() -> Response:
 @needs(Role.LOOK, scope=Scope.FIT)
 def fit() -> Response:
     """A job in, its answer out. Changes nothing."""
-    fitted = in_turn(fit_job)(catalogue(), read_job(_body()), ways=True)
+    fitted = in_turn(fit_job)(catalogue(), job_sent(_body()), ways=True)
     return jsonify(answer_json(fitted.plan, fitted.ways))
 
 
@@ -100,7 +101,7 @@ def history(tag: str) -> Response:
 @needs(Role.WORK, scope=Scope.BOOK)
 def hold() -> tuple[Response, int]:
     """Fits a job and keeps the pieces that its answer is cut from. A key that was answered holds nothing again."""
-    opened, job = catalogue(), read_job(_body())
+    opened, job = catalogue(), job_sent(_body())
     until = _until()
     if answered(opened, _key()):
         return jsonify(_job_facts(_asked_before(job))), 201

@@ -14,10 +14,11 @@ from flask import Flask, current_app
 from remnants.actions.estimate_job import Estimate, asked_as_room, estimate_job, held_repairs, stock_mark
 from remnants.actions.order_rooms import Limits, by_shop_rules
 from remnants.errors import BadInput, Fault, GaveUp
-from remnants.exchange.rooms import RoomsAsked, read_rooms
+from remnants.exchange.rooms import RoomsAsked
 from remnants.exchange.source import read_json
 from remnants.limits import ROOMS_FILE_BYTES
 from remnants.model import Job
+from remnants_web.gate import rooms_sent
 from remnants_web.kept import Kept
 from remnants_web.rooms_form import repairs_asked, rooms_asked, told_at
 from remnants_web.shapes import Form
@@ -67,11 +68,11 @@ def worked_out(form: Form) -> Worked:
     repairs = None if text.strip() else repairs_asked(form)
     jobs = tuple(job for job in (repairs, held.job if held else None) if job)
     if text.strip():
-        rooms, asked = text, read_rooms(_file_with(text, jobs))
+        rooms, asked = text, rooms_sent(_file_with(text, jobs))
     else:
         rooms = rooms_asked(form, jobs)
         try:
-            asked = read_rooms(rooms)
+            asked = rooms_sent(rooms)
         except BadInput as error:
             raise told_at(error, form) from None
     day = settings().now().date()

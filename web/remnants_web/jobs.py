@@ -21,6 +21,7 @@ from remnants.report.sheet_words import SheetWords, sheet_words
 from remnants.report.wording import SEAMS, SHOWS, extent_text
 from remnants.units import TypedLength, Unit, typed_length
 from remnants_web.figures import SCREEN, on_page
+from remnants_web.gate import job_sent
 from remnants_web.shapes import MOST_EDGES, SIZES, Form, Typed, at_fields, entry_unit, patch_of
 from remnants_web.turns import in_turn
 from remnants_web.words import reader_unit
@@ -185,7 +186,7 @@ def read_form_job(asked: str | Mapping[str, Any]) -> Job:
     if isinstance(asked, str) and len(asked) > _LONGEST_JOB:
         raise BadInput("the job is too long; ask it in two")
     try:
-        return read_job(asked)
+        return job_sent(asked)
     except BadInput as error:
         raise at_fields(error) from None
 

@@ -1,0 +1,57 @@
+"""The gate for questions from outside: jobs and orders are read here, and refused where they ask too much of what all share.
+
+What a file holds is bounded by its reader; these bounds are narrower, as a server works for everybody. Both stand in
+`remnants/limits.py`.
+"""
+
+from collections.abc import Iterable
+
+from remnants.errors import BadInput, Fault
+from remnants.exchange import read_job
+from remnants.exchange.rooms import RoomsAsked, read_rooms
+from remnants.exchange.source import Source
+from remnants.limits import SENT_CORNERS, SENT_PARTS, SENT_PATCHES
+from remnants.model import Job
+
+__all__ = ["job_sent", "rooms_sent"]
+
+
+def job_sent(source: Source) -> Job:
+    """The job in a text or mapping that was sent. Raises BadFile as `read_job`, BadInput where it asks for too much."""
+    job = read_job(source)
+    _refuse_over(
+        "patches",
+        (
+            (len(job.patches), SENT_PATCHES, "patches"),
+            (sum(patch.max_parts for patch in job.patches), SENT_PARTS, "parts to join patches from"),
+            (sum(len(patch.ring) for patch in job.patches), SENT_CORNERS, "corners"),
+        ),
+        "ask in several jobs, or by `remnants fit`",
+    )
+    return job
+
+
+def rooms_sent(source: Source) -> RoomsAsked:
+    """The order in a text or mapping that was sent. Raises BadFile as `read_rooms`, BadInput where it asks for too much."""
+    asked = read_rooms(source)
+    floors = asked.floors
+    corners = sum(len(room.outline.ring) + sum(map(len, room.outline.cutouts)) for room in floors.rooms)
+    _refuse_over(
+        "rooms",
+        (
+            (len(floors.rooms) + len(floors.stairs), SENT_PATCHES, "rooms and flights of stairs"),
+            (corners, SENT_CORNERS, "corners"),
+        ),
+        "ask in several orders, or by `remnants order`",
+    )
+    return asked
+
+
+def _refuse_over(where: str, counts: Iterable[tuple[int, int, str]], instead: str) -> None:
+    faults = [
+        Fault(where, f"{count:,} {what}, and at most {most:,} are worked out here at once: {instead}")
+        for count, most, what in counts
+        if count > most
+    ]
+    if faults:
+        raise BadInput(faults)
