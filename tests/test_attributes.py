@@ -1,18 +1,22 @@
-"""The table of what can be told of a piece, and that every list of it is made from it."""
+"""The tables of what can be told of a piece and of a patch, and that every list of them is made from them."""
 
 import ast
 import dataclasses
 import json
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from remnants.actions import open_catalogue
-from remnants.exchange.entries import PieceEntry
+from remnants.exchange import read_job
+from remnants.exchange.entries import JobHeader, PatchEntry, PieceEntry, WantedEntry
 from remnants.exchange.headings import FIELDS
-from remnants.model import Piece
-from remnants.model.attributes import PIECE, PLAIN, Attribute
+from remnants.exchange.job import job_json
+from remnants.model import Patch, Piece, Wanted
+from remnants.model.attributes import PIECE, PLAIN, Attribute, Value
+from remnants.model.patch_attributes import PATCH, PATCH_PLAIN, WANTED, WANTED_PLAIN
 from remnants.store.rows import PIECE_COLUMNS
 from tests.commands import Remnants
 from tests.jobs import a_hall
@@ -23,8 +27,11 @@ ROOT = Path(__file__).resolve().parent.parent
 MADE_OF_MORE = {"outline", "motif", "lab"}
 """Fields of a piece that several keys of a file tell, or that have columns of their own."""
 
-OTHER_TABLES = {"model/piece.py", "exchange/job.py"}
-"""Where many of the names stand by right: the fields themselves, and what a job wants, which is no piece."""
+MADE_OF_MORE_OF_PATCHES = {"name", "ring", "edges", "wanted", "motif", "max_parts", "turns", "use"}
+"""Fields of a patch that are read by hand, or told by no key of its own."""
+
+FIELDS_THEMSELVES = ("model/piece.py", "model/patch.py")
+"""Where many of the names stand by right."""
 
 MOST_NAMED = 5
 """Attributes that one collection may name: for a title, a form's head. One with more is a second list."""
@@ -36,6 +43,41 @@ def test_every_field_of_a_piece_is_in_the_table_with_its_default() -> None:
     for attribute in PLAIN:
         if not attribute.needed and fields[attribute.field] is not dataclasses.MISSING:
             assert fields[attribute.field] == attribute.usual, attribute.name
+
+
+def test_every_field_of_a_patch_is_in_a_table_with_its_default() -> None:
+    fields = {field.name: field.default for field in dataclasses.fields(Patch)}
+    assert fields.keys() == {attribute.field for attribute in PATCH_PLAIN} | MADE_OF_MORE_OF_PATCHES
+    assert all(fields[attribute.field] == attribute.usual for attribute in PATCH_PLAIN if not attribute.needed)
+    wanted = {field.name: field.default for field in dataclasses.fields(Wanted)}
+    assert wanted.keys() == {attribute.field for attribute in WANTED_PLAIN} | {"lab", "lowest_grade"}
+    assert all(wanted[attribute.field] == attribute.usual for attribute in WANTED_PLAIN)
+
+
+def test_a_file_may_say_of_a_job_or_patch_what_the_tables_name_and_nothing_else() -> None:
+    assert set(WantedEntry.model_fields) == {attribute.name for attribute in WANTED}
+    assert set(PatchEntry.model_fields) == {attribute.name for attribute in (*WANTED, *PATCH)}
+    assert {attribute.name for attribute in WANTED} <= set(JobHeader.model_fields)
+    needed = {name for name, key in PatchEntry.model_fields.items() if key.is_required()}
+    assert needed == {attribute.name for attribute in PATCH if attribute.needed}
+
+
+A_VALUE: dict[Value, Any] = {Value.TEXT: "told", Value.STEP: 3, Value.YES_NO: True, Value.BEARING: 45.0, Value.LENGTH: 8.0}
+"""Of each kind one that is not as usual."""
+
+
+def a_value(attribute: Attribute) -> Any:
+    return list(attribute.choices)[-1] if attribute.choices else A_VALUE[attribute.value]
+
+
+def test_a_job_that_tells_everything_is_written_and_read_back_the_same() -> None:
+    own = {"lab": [55, 2.5, -3], "illuminant": "A/2", "lowest_grade": "substitute", "max_parts": 4, "turns": [0, 180]}
+    patch = {"width": 20, "length": 10, "motif": [2, 5], "edges": "wall"} | own
+    patch |= {attribute.name: a_value(attribute) for attribute in (*WANTED_PLAIN, *PATCH_PLAIN)}
+    job = read_job({"unit": "in", "job": "Alder Court 7", "min_part": 6, "patches": [patch]})
+    written = job_json(job)
+    assert read_job(written) == job
+    assert patch.keys() - {"width", "length"} <= written["patches"][0].keys()
 
 
 def test_names_and_headings_stand_for_one_attribute_each() -> None:
@@ -76,21 +118,31 @@ def names_in(node: ast.AST) -> Iterator[str]:
 
 
 def test_no_second_list_of_them_stands_anywhere() -> None:
-    known = {attribute.name for attribute in PLAIN} | {attribute.field for attribute in PLAIN}
+    plain = (*PLAIN, *WANTED_PLAIN, *PATCH_PLAIN)
+    known = {attribute.name for attribute in plain} | {attribute.field for attribute in plain}
     found = [
         f"{path.relative_to(ROOT)}:{getattr(node, 'lineno', 0)} names {sorted(known & set(names_in(node)))}"
         for path in (*(ROOT / "remnants").rglob("*.py"), *(ROOT / "web").rglob("*.py"))
-        if not path.as_posix().endswith(tuple(OTHER_TABLES))
+        if not path.as_posix().endswith(FIELDS_THEMSELVES)
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
         if len(known & set(names_in(node))) > MOST_NAMED
     ]
     assert not found, found
 
 
-def test_the_page_of_files_tells_each_among_the_keys_of_a_piece() -> None:
+@pytest.mark.parametrize(
+    ("table", "begins", "ends"),
+    [
+        (PIECE, "Of a piece:", "## Job file"),
+        (WANTED, "Of the job or of one patch", "Of a patch:"),
+        (PATCH, "Of a patch:", "## Answer"),
+    ],
+    ids=["pieces", "what is wanted", "patches"],
+)
+def test_the_page_of_files_tells_each_in_its_place(table: tuple[Attribute, ...], begins: str, ends: str) -> None:
     page = (ROOT / "docs" / "reference" / "files.md").read_text(encoding="utf-8")
-    of_pieces = page.split("Of a piece:")[1].split("## Job file")[0]
-    assert [attribute.name for attribute in PIECE if f"`{attribute.name}`" not in of_pieces] == []
+    told = page.split(begins)[1].split(ends)[0]
+    assert [attribute.name for attribute in table if f"`{attribute.name}`" not in told] == []
 
 
 def test_a_piece_told_by_nothing_but_what_it_needs_has_all_else_as_usual() -> None:

@@ -274,6 +274,7 @@ BAD_JOBS: list[tuple[str, str, str]] = [
     (a_job({"turns": []}), "patches[0].turns", "0 values"),
     (a_job(lowest_grade="any"), "lowest_grade", "'any' is none of same-lot"),
     (a_job({"substitute": 1}), "patches[0].substitute", "neither true nor false"),
+    (a_job({"substitute": "yes"}), "patches[0].substitute", "'yes' is a text here: give true or false, without quotes"),
     (a_job(max_parts=5), "max_parts", "at most 4"),
     (a_job(unit="furlong"), "unit", "'furlong' is none of mm, cm, m, in or ft"),
     (a_job(unit=None), "unit", "none of"),

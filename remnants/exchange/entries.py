@@ -4,7 +4,7 @@ A bare number is in the file's unit, which the reader passes as validation conte
 own unit. Keys not named here are kept and otherwise left alone: other people's scripts may add their own.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from functools import lru_cache
 from threading import RLock
@@ -29,9 +29,10 @@ from remnants.geometry import TOLERANCE_MM
 from remnants.limits import COLOURS, CORNERS, CUTOUTS, NAME_CHARACTERS, TEXT_CHARACTERS, TURNS
 from remnants.marks import unseen
 from remnants.model import Construction, Finish, MayUse
-from remnants.model.attributes import PLAIN, Attribute, Value
+from remnants.model.attributes import PLAIN, YES_NO, Attribute, Value
 from remnants.model.money import Money, money_of
 from remnants.model.patch import MOST_PARTS
+from remnants.model.patch_attributes import PATCH_PLAIN, WANTED_PLAIN
 from remnants.model.piece import MOST_WORN, WORN_STEPS, WORN_WORDS
 from remnants.units import Unit, parse_length
 
@@ -96,6 +97,8 @@ def _count(value: Any) -> Any:
 
 
 def _yes_no(value: Any) -> bool:
+    if isinstance(value, str) and value.strip().casefold() in YES_NO:
+        raise ValueError(f"{shown(value)} is a text here: give true or false, without quotes")
     if isinstance(value, str):
         raise ValueError(f"{shown(value)} is neither yes nor no")
     if not isinstance(value, bool):
@@ -245,22 +248,29 @@ _TYPES: Mapping[Value, Any] = {
 }
 
 
-def _field_of(attribute: Attribute) -> Any:
-    """What pydantic makes a key of, for a plain attribute."""
+def _field_of(attribute: Attribute, untold: Any) -> Any:
+    """What pydantic makes a key of, for a plain attribute that is `untold` where the file leaves it out."""
     of_value = attribute.choices or _TYPES[attribute.value]
     if attribute.needed:
         return of_value, Field(description=attribute.told or None)
-    optional = of_value if attribute.usual is not None else of_value | None
-    return optional, Field(attribute.usual, description=attribute.told or None)
+    optional = of_value if untold is not None else of_value | None
+    return optional, Field(untold, description=attribute.told or None)
 
 
-def _told_of_pieces(model: type[E]) -> type[E]:
-    """The model with a key for each plain attribute of a piece beside those that it has itself."""
-    keys = {attribute.name: _field_of(attribute) for attribute in PLAIN}
-    return create_model(model.__name__, __base__=model, __module__=__name__, __doc__=model.__doc__, **keys)
+def _told_of(attributes: Sequence[Attribute], *, on_job_too: bool = False) -> Callable[[type[E]], type[E]]:
+    """Gives a model a key for each plain attribute beside those that it has itself.
+
+    Of what may stand `on_job_too`, None says that nothing is told here.
+    """
+    keys: dict[str, Any] = {each.name: _field_of(each, None if on_job_too else each.usual) for each in attributes}
+
+    def with_keys(model: type[E]) -> type[E]:
+        return create_model(model.__name__, __base__=model, __module__=__name__, __doc__=model.__doc__, **keys)
+
+    return with_keys
 
 
-@_told_of_pieces
+@_told_of(PLAIN)
 class PieceEntry(Sized, ShadeEntry):
     """A piece of the stock."""
 
@@ -284,30 +294,22 @@ class StockFile(StockHeader):
 LowestGrade = Literal["same-lot", "this-house", "lot-not-known", "other-lot", "close-shade", "substitute"]
 
 
+@_told_of(WANTED_PLAIN, on_job_too=True)
 class WantedEntry(ShadeEntry):
     """Which carpet is asked for, on a job or on one of its patches (which wins)."""
 
-    style: Text | None = None
-    colour: Text | None = None
-    lot: Text | None = None
-    substitute: Annotated[bool, Field(strict=True)] | None = None
-    construction: Construction | None = None
     lowest_grade: LowestGrade | None = None
-    worn: Wear | None = None
-    room: Text | None = None
     max_parts: Annotated[Whole, Field(ge=1, le=MOST_PARTS)] | None = None
     turns: Annotated[tuple[Number, ...], Field(min_length=1, max_length=TURNS)] | None = None
 
 
+@_told_of(PATCH_PLAIN)
 class PatchEntry(WantedEntry, Sized):
     """An area to fill."""
 
     name: Name | None = None
-    pile: Number
     edges: Finishes = Finish.SEAM
     motif: Corner | None = None
-    traffic: Number | None = None
-    light: Number | None = None
     count: Annotated[Whole, Field(ge=1, le=1000)] = 1
 
 

@@ -9,12 +9,14 @@ from typing import Any
 from remnants.errors import Fault
 from remnants.exchange.entries import AllowanceEntry, JobHeader, PatchEntry
 from remnants.exchange.figures import corners, degrees, figure, given_only
+from remnants.exchange.plain import plain_fields, plain_json
 from remnants.exchange.reading import Note, Reading, quiet
-from remnants.exchange.shades import shade_json, shade_of
 from remnants.exchange.shapes import patch_shape
 from remnants.exchange.source import Source
+from remnants.exchange.wanted import said, wanted_json, wanted_of
 from remnants.limits import PATCHES
-from remnants.model import Allowance, Grade, Job, Patch, Wanted
+from remnants.model import Allowance, Job, Patch
+from remnants.model.patch_attributes import PATCH_PLAIN
 from remnants.units import Unit
 
 __all__ = ["job_json", "read_job"]
@@ -78,38 +80,17 @@ def _allowance(entry: AllowanceEntry) -> Allowance:
 
 def _patches(entry: PatchEntry, job: JobHeader | None, unnamed: str) -> tuple[Patch, ...]:
     ring, edges = patch_shape(entry)
-    rules = {key: value for key in ("max_parts", "turns") if (value := _said(entry, job, key)) is not None}
+    rules = {key: value for key in ("max_parts", "turns") if (value := said(key, entry, job)) is not None}
     patch = Patch(
         name=(entry.name or unnamed).strip(),
         ring=ring,
-        pile_deg=entry.pile,
         edges=edges,
-        wanted=_wanted(entry, job),
+        wanted=wanted_of(entry, job),
         motif=entry.motif,
-        traffic_deg=entry.traffic,
-        light_deg=entry.light,
+        **plain_fields(PATCH_PLAIN, entry),
         **rules,
     )
     return (patch,) * entry.count
-
-
-def _wanted(entry: PatchEntry, job: JobHeader | None) -> Wanted:
-    texts = {key: (_said(entry, job, key) or "").strip() for key in ("style", "colour", "lot", "room")}
-    lowest = _said(entry, job, "lowest_grade")
-    return Wanted(
-        **texts,
-        lab=shade_of(entry) or (shade_of(job) if job else None),
-        substitute=bool(_said(entry, job, "substitute")),
-        construction=_said(entry, job, "construction"),
-        lowest_grade=next((grade for grade in Grade if grade.word == lowest), None),
-        worn=_said(entry, job, "worn"),
-    )
-
-
-def _said(entry: PatchEntry, job: JobHeader | None, key: str) -> Any:
-    """What the patch says under a key, or else the job."""
-    own = getattr(entry, key)
-    return getattr(job, key) if own is None and job else own
 
 
 def _numbered(patches: Sequence[Patch]) -> tuple[Patch, ...]:
@@ -149,24 +130,13 @@ def job_json(job: Job) -> dict[str, Any]:
 
 
 def _patch_json(patch: Patch, unit: Unit) -> dict[str, Any]:
-    wanted = patch.wanted
     return given_only(
         name=patch.name,
-        style=wanted.style or None,
-        colour=wanted.colour or None,
-        lot=wanted.lot or None,
-        room=wanted.room or None,
-        worn=wanted.worn,
-        substitute=wanted.substitute or None,
-        construction=wanted.construction.value if wanted.construction else None,
-        lowest_grade=wanted.lowest_grade.word if wanted.lowest_grade is not None else None,
+        **wanted_json(patch.wanted, unit),
         outline=corners(patch.ring, unit),
-        pile=degrees(patch.pile_deg),
         edges=[finish.value for finish in patch.edges],
         motif=corners((patch.motif,), unit)[0] if patch.motif else None,
-        traffic=None if patch.traffic_deg is None else degrees(patch.traffic_deg),
-        light=None if patch.light_deg is None else degrees(patch.light_deg),
+        **plain_json(PATCH_PLAIN, patch, unit),
         max_parts=patch.max_parts,
         turns=[degrees(turn) for turn in patch.turns],
-        **shade_json(wanted.lab),
     )

@@ -11,11 +11,11 @@ from remnants.exchange.drawing_rooms import read_drawing
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.room_entries import PriceEntry, RoomEntry, RoomsHeader, StairsEntry
 from remnants.exchange.room_shapes import made_room
-from remnants.exchange.shades import shade_of
 from remnants.exchange.source import Source
+from remnants.exchange.wanted import wanted_of
 from remnants.geometry import Ring
 from remnants.limits import PRICES, ROOMS, STAIRS
-from remnants.model import Construction, Grade, Repeat, Wanted
+from remnants.model import Construction, Repeat
 from remnants.model.money import minor_digits
 from remnants.rules import KeepRule
 from remnants.units import Unit
@@ -212,15 +212,5 @@ def _flight(entry: StairsEntry, name: str) -> Stairs:
 
 
 def _floors(header: RoomsHeader, rooms: Sequence[Room], stairs: Sequence[Stairs]) -> Floors:
-    wanted = Wanted(
-        style=(header.style or "").strip(),
-        colour=(header.colour or "").strip(),
-        lot=(header.lot or "").strip(),
-        lab=shade_of(header),
-        substitute=bool(header.substitute),
-        construction=header.construction,
-        lowest_grade=next((grade for grade in Grade if grade.word == header.lowest_grade), None),
-        worn=header.worn,
-    )
-    named = Floors(header.order.strip() or "order", tuple(rooms), tuple(stairs), wanted)
+    named = Floors(header.order.strip() or "order", tuple(rooms), tuple(stairs), wanted_of(header))
     return replace(named, unit=header.unit.value)

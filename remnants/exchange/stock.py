@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 from typing import Any
 
-from remnants.exchange.figures import corners, degrees, figure, given_only
+from remnants.exchange.figures import corners, figure, given_only
+from remnants.exchange.plain import plain_json
 from remnants.exchange.shades import shade_json
 from remnants.model import Piece, Role, Style
-from remnants.model.attributes import PIECE, PLAIN, Attribute, Value
+from remnants.model.attributes import PIECE, PLAIN
 from remnants.units import Unit
 
 __all__ = ["Stock", "stock_json"]
@@ -75,26 +76,9 @@ def _piece_json(piece: Piece, unit: Unit, seen_by: Role) -> dict[str, Any]:
         motif=corners((piece.motif,), unit)[0] if piece.motif else None,
         **shade_json(piece.lab),
     )
-    plain = {a.name: _plain_json(a, getattr(piece, a.field), unit) for a in PLAIN if getattr(piece, a.field) != a.usual}
-    told = plain | own
+    told = plain_json(PLAIN, piece, unit) | own
     return {
         attribute.name: told[attribute.name]
         for attribute in PIECE
         if attribute.name in told and seen_by.covers(attribute.seen_by)
     }
-
-
-def _plain_json(attribute: Attribute, value: Any, unit: Unit) -> Any:
-    match attribute.value:
-        case Value.LENGTH:
-            return figure(value, unit)
-        case Value.BEARING:
-            return degrees(value)
-        case Value.CHOICE:
-            return value.value
-        case Value.DATE:
-            return value.isoformat()
-        case Value.MONEY:
-            return value.written
-        case _:
-            return value

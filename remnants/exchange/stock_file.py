@@ -1,10 +1,10 @@
 """Reading the stock file: styles and pieces."""
 
 from collections.abc import Mapping
-from typing import Any
 
 from remnants.errors import Fault
 from remnants.exchange.entries import PieceEntry, StockHeader, StyleEntry
+from remnants.exchange.plain import plain_fields
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.shades import shade_of
 from remnants.exchange.shapes import piece_outline
@@ -93,9 +93,5 @@ def piece_made(entry: PieceEntry) -> Piece:
         outline=piece_outline(entry),
         motif=entry.motif,
         lab=shade_of(entry),
-        **{attribute.field: _trimmed(getattr(entry, attribute.name)) for attribute in PLAIN},
+        **plain_fields(PLAIN, entry),
     )
-
-
-def _trimmed(value: Any) -> Any:
-    return value.strip() if type(value) is str else value

@@ -1,4 +1,4 @@
-"""What can be told of a piece: one table, from which every list of it is made.
+"""What can be told of a piece: one table, from which every list of it is made; `patch_attributes` has that of a patch.
 
 Files, spreadsheets, options, forms, cards, the description for programs and the rows of the catalogue are made from it. A new
 attribute is a line here, a field of `Piece` and a step of the migrations. `tests/test_attributes.py` holds that there is no
@@ -14,7 +14,7 @@ from typing import Any
 from remnants.model.person import Role
 from remnants.model.piece import WORN_STEPS, WORN_WORDS, Kind
 
-__all__ = ["PIECE", "PLAIN", "Asked", "Attribute", "Value"]
+__all__ = ["PIECE", "PLAIN", "Asked", "Attribute", "Value", "a_text"]
 
 
 class Value(StrEnum):
@@ -60,13 +60,14 @@ _ENDINGS = {Value.LENGTH: "_mm", Value.BEARING: "_deg"}
 
 @dataclass(frozen=True, slots=True)
 class Attribute:
-    """One thing that can be told of a piece.
+    """One thing that can be told of a piece or a patch; what is here of spreadsheets, catalogue and customers is for pieces.
 
     `name` is its key in files, its option and its column of a spreadsheet, which may be headed by any of `headings` too (an OWN
     one without any has no column). `label` is what cards and pages call it, `told` its help, `hint` what stands there for its
-    value. `usual` is what holds where nothing is told. `columns` are those of the catalogue. `seen_by` may see it, `asked` is
-    where forms ask it. `erased` takes its place once the customer who has the piece is forgotten; None for what tells nothing of
-    a customer. `shared` is what pieces that come in together mostly have in common; what `stays` is not taken over by an offcut.
+    value. One that is `needed` must be told, `usual` is what holds where another isn't. `columns` are those of the catalogue.
+    `seen_by` may see it, `asked` is where forms ask it. `erased` takes its place once the customer who has the piece is
+    forgotten; None for what tells nothing of a customer. `shared` is what pieces that come in together mostly have in common;
+    what `stays` is not taken over by an offcut.
     """
 
     name: str
@@ -75,6 +76,7 @@ class Attribute:
     told: str = ""
     headings: tuple[str, ...] = ()
     hint: str | None = None
+    needed: bool = False
     usual: Any = None
     choices: type[StrEnum] | None = None
     words: tuple[str, ...] = ()
@@ -95,11 +97,6 @@ class Attribute:
     def columns(self) -> tuple[str, ...]:
         """Its columns in the catalogue; none for what is stored with another."""
         return self.own_columns if self.value is Value.OWN else (self.field,)
-
-    @property
-    def needed(self) -> bool:
-        """Whether a piece must have it told."""
-        return self.value in (Value.NAME, Value.BEARING) or (self.value is Value.CHOICE and self.usual is None)
 
     @property
     def called(self) -> str:
@@ -151,7 +148,8 @@ def _figure(text: str) -> float | str:
     return int(value) if value.is_integer() else value
 
 
-def _text(name: str, *, told: str = "", headings: tuple[str, ...] = (), **more: Any) -> Attribute:
+def a_text(name: str, *, told: str = "", headings: tuple[str, ...] = (), **more: Any) -> Attribute:
+    """A text that may be empty, and is where nothing is told."""
     return Attribute(name, Value.TEXT, told=told, headings=headings, usual="", **more)
 
 
@@ -159,6 +157,7 @@ PIECE: tuple[Attribute, ...] = (
     Attribute(
         "tag",
         Value.NAME,
+        needed=True,
         told="its tag (default: the next free one)",
         asked=Asked.ELSEWHERE,
         headings=(
@@ -169,6 +168,7 @@ PIECE: tuple[Attribute, ...] = (
     Attribute(
         "kind",
         Value.CHOICE,
+        needed=True,
         told=f"{', '.join(Kind)} (default: remnant)",
         headings=("type", "kind of piece"),
         hint="KIND",
@@ -183,17 +183,18 @@ PIECE: tuple[Attribute, ...] = (
     Attribute(
         "style",
         Value.NAME,
+        needed=True,
         headings=("style name", "carpet", "product", "range", "quality", "name", "description"),
         asked=Asked.FIRST,
         shared=True,
     ),
-    _text(
+    a_text(
         "colour",
         headings=("color", "colourway", "colorway", "col", "shade", "colour name", "color name"),
         asked=Asked.FIRST,
         shared=True,
     ),
-    _text(
+    a_text(
         "lot",
         told="dye lot",
         asked=Asked.FIRST,
@@ -215,6 +216,7 @@ PIECE: tuple[Attribute, ...] = (
     Attribute(
         "pile",
         Value.BEARING,
+        needed=True,
         told="way the pile lays, clockwise from up the length",
         headings=("pile direction", "pile bearing", "nap", "lay", "pile way", "direction"),
         hint="DEGREES",
@@ -229,7 +231,7 @@ PIECE: tuple[Attribute, ...] = (
         headings=("pattern point", "motif point"),
         own_columns=("motif_x_mm", "motif_y_mm"),
     ),
-    _text(
+    a_text(
         "place",
         told="where it lies, such as a bay",
         headings=("location", "loc", "bay", "rack", "shelf", "bin", "where", "stored", "stored at", "position"),
@@ -237,7 +239,7 @@ PIECE: tuple[Attribute, ...] = (
         asked=Asked.FIRST,
         shared=True,
     ),
-    _text("room", told="of a piece laid or kept: its room", erased=""),
+    a_text("room", told="of a piece laid or kept: its room", erased=""),
     Attribute(
         "worn",
         Value.STEP,
@@ -250,20 +252,20 @@ PIECE: tuple[Attribute, ...] = (
         words=WORN_WORDS,
         spellings=tuple(WORN_STEPS.items()),
     ),
-    _text(
+    a_text(
         "customer",
         told="your own reference of the customer who has it",
         headings=("customer reference", "customer ref", "client", "held by"),
         seen_by=Role.WORK,
         asked=Asked.ELSEWHERE,
     ),
-    _text(
+    a_text(
         "fibre",
         told="what its pile is made of, such as 80% wool, 20% nylon",
         headings=("fiber", "yarn", "pile fibre", "pile fiber"),
     ),
-    _text("supplier", told="who delivered it", headings=("vendor", "bought from", "mill")),
-    _text("roll_number", told="the number of the roll it came from", headings=("roll no",)),
+    a_text("supplier", told="who delivered it", headings=("vendor", "bought from", "mill")),
+    a_text("roll_number", told="the number of the roll it came from", headings=("roll no",)),
     Attribute(
         "received_on",
         Value.DATE,
