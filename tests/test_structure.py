@@ -34,6 +34,12 @@ TIERS = (
 )
 """A package imports only from tiers before its own."""
 
+INSIDE = (
+    ("remnants.fitting.patch", "remnants.fitting.sharing", "remnants.fitting.telling", "remnants.fitting.solve"),
+    ("remnants.estimating.rooms", "remnants.estimating.roll", "remnants.estimating.stock", "remnants.estimating.order"),
+)
+"""Inside a large package, too, each part imports only from those before its own."""
+
 PEERS = {("units", "errors")}
 """(importer, imported) within one tier, where that is allowed."""
 
@@ -90,7 +96,7 @@ IMPURE = {
 }
 """What the pure core does without: it reads no file, environment or network."""
 
-BESIDE = {("remnants.packing.solving", "threading")}
+BESIDE = {("remnants.packing.exact_solver", "threading")}
 """The exact solver runs beside a look at the watch, so that a request to stop is heard while it works."""
 
 MOST_MODULE_LINES = 350
@@ -193,6 +199,20 @@ def test_imports_run_one_way(module: Module) -> None:
         if tier_of(area) >= tier_of(module.area) and (module.area, area) not in PEERS
     ]
     assert not wrong, f"{module.name} may not import {wrong}: {module.area} stands no higher than they do"
+
+
+@pytest.mark.parametrize("parts", INSIDE, ids=lambda parts: parts[0].split(".")[1])
+def test_the_parts_of_a_large_package_import_one_way(parts: tuple[str, ...]) -> None:
+    within = {part: [module for module in MODULES if f"{module.name}.".startswith(f"{part}.")] for part in parts}
+    assert all(within.values()), "a part that is named here has no module"
+    wrong = [
+        f"{module.name} imports {name}"
+        for place, part in enumerate(parts)
+        for module in within[part]
+        for name in module.imports
+        if any(f"{name}.".startswith(f"{later}.") for later in parts[place + 1 :])
+    ]
+    assert not wrong, wrong
 
 
 @each_module

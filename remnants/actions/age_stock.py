@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from remnants.actions.shop_rules import rules_in_force
-from remnants.fitting import Rules
+from remnants.fitting import FitRules
 from remnants.geometry.rectangles import largest_rectangle
 from remnants.ledger import Standing
 from remnants.model import Kind
@@ -37,15 +37,15 @@ class Aged:
     worth_mm2: float
 
 
-def age_stock(catalogue: Catalogue, *, now: datetime, days: int | None = None, rules: Rules | None = None) -> tuple[Aged, ...]:
+def age_stock(catalogue: Catalogue, *, now: datetime, days: int | None = None, rules: FitRules | None = None) -> tuple[Aged, ...]:
     """Stored remnants and offcuts to look at, the least worth first. Pieces that are held are left out.
 
     Old: in the catalogue for more than `days` (None: as many as the shop's rules say). Too small: its largest rectangle is not
     worth keeping by the rules. Never asked for: no job that was held or cut used its style, though it is there for over 90 days.
-    Worth: see `Rules.value_mm2`.
+    Worth: see `FitRules.value_mm2`.
     """
     shop = rules_in_force(catalogue, today=now.date())
-    figures = rules or Rules(keep=shop.keep)
+    figures = rules or FitRules(keep=shop.keep)
     old = timedelta(days=shop.rules.old_days if days is None else days)
     asked = _styles_used(catalogue)
     since = ledger.received_at(catalogue)

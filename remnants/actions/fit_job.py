@@ -13,7 +13,7 @@ from remnants.actions.ways_beside import ways_beside, with_tiers
 from remnants.belonging import divided, why_left_alone
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
-from remnants.fitting import Rules, Told, fit
+from remnants.fitting import FitRules, Told, fit
 from remnants.ledger import Standing
 from remnants.matching.grade import Graded, grade_pieces, possible_styles
 from remnants.matching.stock_names import Label, StockNames
@@ -109,7 +109,7 @@ def fit_job(
     job: Job,
     *,
     today: date | None = None,
-    rules: Rules | None = None,
+    rules: FitRules | None = None,
     without: Collection[str] = (),
     search: Searching | None = None,
     ways: bool = False,
@@ -165,10 +165,10 @@ def _held_words(standing: Standing) -> str:
 
 
 def fit_offer(
-    offer: Offer, job: Job, *, rules: Rules | None = None, search: Searching | None = None, ways: bool = False
+    offer: Offer, job: Job, *, rules: FitRules | None = None, search: Searching | None = None, ways: bool = False
 ) -> Fitted:
     """The plan for a job from what is offered for it. Raises Unproved when no plan passes its proof."""
-    rules = rules or Rules(keep=offer.keep)
+    rules = rules or FitRules(keep=offer.keep)
     fitted = fit_stock(offer.stock, job, rules=rules, names=offer.names, staircases=offer.staircases, search=search, ways=ways)
     used = {part.piece for patch in fitted.plan.patches for part in patch.parts}
     told = (f"{offer.others} pieces of other styles were not looked at one by one",) if offer.others else ()
@@ -212,7 +212,7 @@ def fit_stock(
     stock: Stock,
     job: Job,
     *,
-    rules: Rules | None = None,
+    rules: FitRules | None = None,
     names: StockNames | None = None,
     staircases: Mapping[str, bytes] | None = None,
     search: Searching | None = None,
@@ -239,7 +239,7 @@ def _fitted(
     *,
     names: StockNames,
     staircases: Mapping[str, bytes] | None,
-    rules: Rules | None,
+    rules: FitRules | None,
     search: Searching | None,
     ways: bool = False,
 ) -> tuple[Fitted, tuple[Piece, ...]]:

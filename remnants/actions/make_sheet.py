@@ -9,8 +9,8 @@ from pathlib import Path
 from remnants.actions.fit_job import Fitted, fit_stock
 from remnants.errors import BadFile, Fault, NoPlan, StockChanged
 from remnants.exchange import Stock
-from remnants.fitting import Rules
-from remnants.fitting.worth import outlines_worth_mm2
+from remnants.fitting import FitRules
+from remnants.fitting.patch.worth import outlines_worth_mm2
 from remnants.geometry import Ring
 from remnants.geometry.remainders import remainders
 from remnants.ledger import replay
@@ -138,7 +138,7 @@ def _backfill(fitted: Fitted) -> Backfill | None:
 
 def _cost(backfill: Backfill) -> tuple[int, int]:
     """Steps of worth that it takes from the stock, rounded up, then the parts that it is laid from."""
-    rules = Rules()
+    rules = FitRules()
     cuts: dict[str, list[Ring]] = {}
     for answer in backfill.plan.patches:
         for part in answer.parts:

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 from remnants.actions.shop_rules import keep_rule
 from remnants.errors import BadInput, Fault, NoPlan
 from remnants.estimating import OrderPlan, Roll
-from remnants.estimating.choose import Told, order_with_stock, orders_from_roll
+from remnants.estimating.order import Told, order_with_stock, orders_from_roll
 from remnants.exchange import Stock
 from remnants.exchange.rooms import RoomsAsked
 from remnants.geometry import rectangle

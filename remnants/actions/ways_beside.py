@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from remnants.belonging import tier_of
 from remnants.exchange import Stock
-from remnants.fitting import Rules, fit_ways
+from remnants.fitting import FitRules, fit_ways
 from remnants.matching.grade import Graded
 from remnants.model import Candidate, Job, Kind, Plan, Way
 from remnants.proof import check_plan
@@ -31,7 +31,7 @@ def ways_beside(
     plan: Plan,
     *,
     told: Callable[[Plan], Plan],
-    rules: Rules | None = None,
+    rules: FitRules | None = None,
     seed: int = 0,
     stop: Callable[[], bool] = lambda: False,
 ) -> tuple[Way, ...]:

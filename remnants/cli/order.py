@@ -21,7 +21,7 @@ from remnants.cli.options import at_least_one, now
 from remnants.cli.printing import remark, show, show_json
 from remnants.cli.progress import searching
 from remnants.errors import BadInput, Fault
-from remnants.estimating import OrderPlan, Roll, Rules
+from remnants.estimating import OrderPlan, OrderRules, Roll
 from remnants.exchange import Stock, read_stock
 from remnants.exchange.order import order_json, way_json
 from remnants.exchange.rooms import RoomsAsked, read_rooms, rooms_of_drawing
@@ -87,7 +87,7 @@ def _asked(args: argparse.Namespace) -> RoomsAsked:
     """The rooms, with the roll width from the options if it is given there."""
     typed = args.shown_unit or Unit.MM
     if args.rooms.suffix.lower() in (".dxf", ".dwg"):
-        asked = RoomsAsked(rooms_of_drawing(args.rooms, typed), (), Rules())
+        asked = RoomsAsked(rooms_of_drawing(args.rooms, typed), (), OrderRules())
         if not args.roll_width:
             raise BadInput([Fault("--roll-width", "say how wide the roll is, as a drawing doesn't")])
     else:

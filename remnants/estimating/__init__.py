@@ -2,7 +2,7 @@
 
 from remnants.model.money import Money, Per, Price, amount_of
 from remnants.model.order_plan import ROLL, Cut, CutKind, Laying, OrderPlan, Placed, RoomSeam, Sum
-from remnants.model.order_rules import RepeatRule, Roll, Rules, Weights
+from remnants.model.order_rules import OrderRules, RepeatRule, Roll, Weights
 from remnants.model.rooms import Doorway, Floors, Laid, Room, RoomPart, Stairs
 
 __all__ = [
@@ -15,6 +15,7 @@ __all__ = [
     "Laying",
     "Money",
     "OrderPlan",
+    "OrderRules",
     "Per",
     "Placed",
     "Price",
@@ -23,7 +24,6 @@ __all__ = [
     "Room",
     "RoomPart",
     "RoomSeam",
-    "Rules",
     "Stairs",
     "Sum",
     "Weights",

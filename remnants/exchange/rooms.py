@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from remnants.errors import BadFile, BadInput, Fault
-from remnants.estimating import Floors, Price, Roll, Room, Rules, Stairs, Weights, amount_of
+from remnants.estimating import Floors, OrderRules, Price, Roll, Room, Stairs, Weights, amount_of
 from remnants.exchange.drawing_rooms import read_drawing
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.room_entries import PriceEntry, RoomEntry, RoomsHeader, StairsEntry
@@ -35,7 +35,7 @@ class RoomsAsked:
 
     floors: Floors
     rolls: tuple[Roll, ...]
-    rules: Rules
+    rules: OrderRules
     construction: Construction | None = None
     repeat: Repeat | None = None
     cheapest: bool = False
@@ -57,7 +57,7 @@ def read_rooms(source: Source, *, note: Note = quiet) -> RoomsAsked:
     header = reading.entry(RoomsHeader, {key: raw[key] for key in raw if key not in _LISTS}, "")
     drawn = _drawn(reading, header, source.parent if isinstance(source, Path) else Path())
     rules = reading.made("", _rules, header, reading) if header else None
-    rooms = _rooms(reading, rules or Rules(), drawn)
+    rooms = _rooms(reading, rules or OrderRules(), drawn)
     stairs = _stairs(reading)
     rolls = _rolls(reading, header) if header else ()
     reading.close()
@@ -83,7 +83,7 @@ def rooms_of_drawing(path: Path, unit: Unit) -> Floors:
     for layer, drawn in read_drawing(path, unit).items():
         for index, rings in enumerate(drawn):
             name = f"{layer} {index + 1}" if len(drawn) > 1 else layer
-            rooms.append(made_room(RoomEntry(), name, Rules().wall_mm, rings))
+            rooms.append(made_room(RoomEntry(), name, OrderRules().wall_mm, rings))
     return Floors(path.stem, tuple(rooms), unit=unit.value)
 
 
@@ -97,7 +97,7 @@ def _drawn(reading: Reading, header: RoomsHeader | None, folder: Path) -> Mappin
         return {}
 
 
-def _rules(header: RoomsHeader, reading: Reading) -> Rules:
+def _rules(header: RoomsHeader, reading: Reading) -> OrderRules:
     given = {
         "wall_mm": header.trim.wall,
         "seam_mm": header.trim.seam,
@@ -115,7 +115,7 @@ def _rules(header: RoomsHeader, reading: Reading) -> Rules:
     kept: dict[str, Any] = {key: value for key, value in given.items() if value is not None}
     if header.keep_side is not None:
         kept["keep"] = KeepRule(header.keep_side, max(header.keep_side, KeepRule().long_mm))
-    return Rules(**kept, weights=Weights(**weights), prices=tuple(prices))
+    return OrderRules(**kept, weights=Weights(**weights), prices=tuple(prices))
 
 
 def _price(entry: PriceEntry) -> Price:
@@ -149,7 +149,7 @@ def _repeat(entry: Any) -> Repeat:
     return Repeat(entry.across, entry.along, entry.drop)
 
 
-def _rooms(reading: Reading, rules: Rules, drawn: Mapping[str, tuple[tuple[Ring, ...], ...]]) -> list[Room]:
+def _rooms(reading: Reading, rules: OrderRules, drawn: Mapping[str, tuple[tuple[Ring, ...], ...]]) -> list[Room]:
     rooms: list[Room] = []
     for index, raw in enumerate(reading.items("rooms", ROOMS, needed=False)):
         place, before = f"rooms[{index}]", len(reading.faults)
@@ -168,7 +168,7 @@ def _name_of(raw: Any, entry: RoomEntry | StairsEntry | None, unnamed: str) -> s
     return given.strip() if isinstance(given, str) and given.strip() else unnamed
 
 
-def _room(entry: RoomEntry, name: str, rules: Rules, drawn: Mapping[str, tuple[tuple[Ring, ...], ...]]) -> Room:
+def _room(entry: RoomEntry, name: str, rules: OrderRules, drawn: Mapping[str, tuple[tuple[Ring, ...], ...]]) -> Room:
     if entry.layer is None:
         return made_room(entry, name, rules.wall_mm)
     rooms = drawn.get(entry.layer, ())

@@ -6,11 +6,11 @@ from dataclasses import dataclass, field
 from remnants.errors import BadInput, Fault
 from remnants.rules import KeepRule
 
-__all__ = ["Rules"]
+__all__ = ["FitRules"]
 
 
 @dataclass(frozen=True, slots=True)
-class Rules:
+class FitRules:
     """What is worth keeping, what a piece is worth, and how hard to look.
 
     `keep`: which leftovers are worth keeping, the shop's own rule.

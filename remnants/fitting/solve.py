@@ -2,20 +2,20 @@
 
 from collections.abc import Callable, Sequence
 
-from remnants.fitting.answer import plan_of
-from remnants.fitting.field import Field
-from remnants.fitting.misses import Misses
-from remnants.fitting.one import ask_of, donors_of
-from remnants.fitting.reasons import short_of
-from remnants.fitting.rules import Rules
-from remnants.fitting.sharing import Told, left_of, share
-from remnants.fitting.ways import ways_of
+from remnants.fitting.patch.best_way import ask_of, donors_of
+from remnants.fitting.patch.room_on_donors import Field
+from remnants.fitting.rules import FitRules
+from remnants.fitting.sharing.search import Told, left_of, share
+from remnants.fitting.telling.misses import Misses
+from remnants.fitting.telling.plan import plan_of
+from remnants.fitting.telling.reasons import short_of
+from remnants.fitting.telling.ways import ways_of
 from remnants.model.match import Candidate
 from remnants.model.patch import Job
 from remnants.model.plan import Plan, Way
 from remnants.packing import Watch
 
-__all__ = ["TRIES", "TRIES_BESIDE", "fit", "fit_ways"]
+__all__ = ["TRIES", "TRIES_BESIDE", "contested", "fit", "fit_ways"]
 
 TRIES = 60
 """Tries of the search where no watch is given: a few seconds on a job of dozens of patches."""
@@ -27,7 +27,7 @@ TRIES_BESIDE = 1
 def fit(
     job: Job,
     candidates: Sequence[Sequence[Candidate]],
-    rules: Rules | None = None,
+    rules: FitRules | None = None,
     *,
     seed: int = 0,
     watch: Watch | None = None,
@@ -40,7 +40,7 @@ def fit(
     `watch` ends the search for plans that share donors better; `told` hears of each better one and of the bound. More tries or
     time never give a worse plan.
     """
-    rules = rules or Rules()
+    rules = rules or FitRules()
     asks = [ask_of(job, patch, rules, thrifty=thrifty) for patch in job.patches]
     shared = share(asks, candidates, watch=watch or Watch(tries=TRIES), seed=seed, told=told)
     misses = [Misses(ask, field, job.unit) for ask, field in zip(asks, shared.fields, strict=True)]
@@ -62,7 +62,7 @@ def fit_ways(
     job: Job,
     candidates: Sequence[Sequence[Candidate]],
     plan: Plan,
-    rules: Rules | None = None,
+    rules: FitRules | None = None,
     *,
     seed: int = 0,
     stop: Callable[[], bool] = lambda: False,
@@ -73,3 +73,12 @@ def fit_ways(
         return fit(job, offered, rules, seed=seed, watch=Watch(tries=TRIES_BESIDE, stop=stop), thrifty=thrifty)
 
     return ways_of(plan, candidates, other, job.unit)
+
+
+def contested(plans: Sequence[Plan]) -> dict[str, tuple[str, ...]]:
+    """Pieces that several plans cut, by tag, each with the names of those jobs in the order of the plans."""
+    wanted: dict[str, dict[str, None]] = {}
+    for plan in plans:
+        for tag in (part.piece for patch in plan.patches for part in patch.parts):
+            wanted.setdefault(tag, {})[plan.job] = None
+    return {tag: tuple(wanted[tag]) for tag in sorted(wanted) if len(wanted[tag]) > 1}

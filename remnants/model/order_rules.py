@@ -10,7 +10,7 @@ from remnants.model import Repeat
 from remnants.model.money import Price
 from remnants.rules import KeepRule
 
-__all__ = ["RepeatRule", "Roll", "Rules", "Weights"]
+__all__ = ["OrderRules", "RepeatRule", "Roll", "Weights"]
 
 
 class RepeatRule(StrEnum):
@@ -69,7 +69,7 @@ class Roll:
 
 
 @dataclass(frozen=True)
-class Rules:
+class OrderRules:
     """How rooms are laid. Lengths mm.
 
     `wall_mm` is the trim at each wall edge (37.5 at both ends makes the 75 mm to a length of the CRI 2011 planning list); a room

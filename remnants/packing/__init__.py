@@ -1,10 +1,10 @@
 """Packing on whole numbers, without a word of carpet: rectangles that are not turned, on a strip or on donors."""
 
-from remnants.packing.bounds import lower_bound
-from remnants.packing.donors import Donor, DonorPacking, DonorProblem, Part, Spot
-from remnants.packing.pack_donors import pack_donors
-from remnants.packing.solve import pack_roughly, pack_strip
-from remnants.packing.strip import Item, Lattice, StripPacking, StripProblem, WhyStopped
+from remnants.packing.donors.problem import Donor, DonorPacking, DonorProblem, Part, Spot
+from remnants.packing.donors.solve import pack_donors
+from remnants.packing.strip.bounds import lower_bound
+from remnants.packing.strip.problem import Item, Lattice, StripPacking, StripProblem, WhyStopped
+from remnants.packing.strip.solve import pack_roughly, pack_strip
 from remnants.packing.watch import Watch
 
 __all__ = [

@@ -9,7 +9,7 @@ from itertools import combinations
 from remnants.errors import Fault
 from remnants.model.match import Candidate
 from remnants.model.order_plan import ROLL, Cut, Laying, OrderPlan, Placed, RoomSeam
-from remnants.model.order_rules import Rules
+from remnants.model.order_rules import OrderRules
 from remnants.model.rooms import Floors, Room
 from remnants.proof.lines import Edge, Ring, edges_of
 from remnants.proof.motion import brought
@@ -65,7 +65,7 @@ class OrderCase:
 
     plan: OrderPlan
     asked: Floors
-    rules: Rules
+    rules: OrderRules
     stock: Sequence[Candidate]
 
     @cached_property

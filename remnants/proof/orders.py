@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from remnants.errors import Fault, Unproved
 from remnants.model.match import Candidate
 from remnants.model.order_plan import OrderPlan
-from remnants.model.order_rules import Rules
+from remnants.model.order_rules import OrderRules
 from remnants.model.rooms import Floors
 from remnants.proof.leaving import largest, left_apart, left_complete, left_inside, left_whole
 from remnants.proof.order_case import OrderCase, OrderQuestion
@@ -22,7 +22,7 @@ QUESTIONS: tuple[OrderQuestion, ...] = (*FLOORS, *LAYING, *FROM_ROLL, *LEAVING, 
 """In the order asked. Each is a function whose docstring is the question; it yields a fault for each thing that is wrong."""
 
 
-def prove_order(plan: OrderPlan, floors: Floors, rules: Rules, stock: Sequence[Candidate] = ()) -> OrderPlan:
+def prove_order(plan: OrderPlan, floors: Floors, rules: OrderRules, stock: Sequence[Candidate] = ()) -> OrderPlan:
     """The plan, once proved. Raises Unproved with every fault."""
     faults = check_order(plan, floors, rules, stock)
     if faults:
@@ -31,13 +31,13 @@ def prove_order(plan: OrderPlan, floors: Floors, rules: Rules, stock: Sequence[C
     return plan
 
 
-def check_order(plan: OrderPlan, floors: Floors, rules: Rules, stock: Sequence[Candidate] = ()) -> tuple[Fault, ...]:
+def check_order(plan: OrderPlan, floors: Floors, rules: OrderRules, stock: Sequence[Candidate] = ()) -> tuple[Fault, ...]:
     """Every fault of an order for these floors, with its figures (mm); empty when it holds. `stock` is what it may take."""
     return tuple(fault for faults in order_refusals(plan, floors, rules, stock).values() for fault in faults)
 
 
 def order_refusals(
-    plan: OrderPlan, floors: Floors, rules: Rules, stock: Sequence[Candidate] = ()
+    plan: OrderPlan, floors: Floors, rules: OrderRules, stock: Sequence[Candidate] = ()
 ) -> dict[str, tuple[Fault, ...]]:
     """The faults of an order by the name of the question that found them; questions without faults are left out."""
     case = OrderCase(plan, floors, rules, stock)

@@ -22,7 +22,7 @@ from pathlib import Path
 from ortools.sat.python import cp_model
 
 from remnants.packing import Donor, DonorPacking, DonorProblem, Part, Watch, pack_donors
-from remnants.packing.dual_feasible import least_donors
+from remnants.packing.donors.least_count import least_donors
 from remnants.packing.rectpack_bins import Way, pack_bins
 
 PREFIX = {"CLASS": "cl", "BENG": "beng", "A": "a"}

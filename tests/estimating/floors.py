@@ -3,15 +3,15 @@
 from collections.abc import Sequence
 from typing import Any
 
-from remnants.estimating import Doorway, Floors, OrderPlan, Roll, Room, Rules, Stairs, Weights
-from remnants.estimating.choose import order_with_stock, orders_from_roll
+from remnants.estimating import Doorway, Floors, OrderPlan, OrderRules, Roll, Room, Stairs, Weights
+from remnants.estimating.order import order_with_stock, orders_from_roll
 from remnants.geometry import rectangle
 from remnants.model import Candidate, Grade, Kind, Match, Piece, Style
 from remnants.packing import Watch
 from remnants.proof.orders import check_order
 from remnants.units import Unit, parse_length
 
-PLAIN = Rules(wall_mm=0.0, seam_mm=0.0, least_fill_mm=0.0)
+PLAIN = OrderRules(wall_mm=0.0, seam_mm=0.0, least_fill_mm=0.0)
 """No trims: the sums of published examples, which leave them out."""
 
 LENGTH_ONLY = Weights(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
@@ -45,7 +45,7 @@ def a_remnant(
 def order(
     *floors: Room | Stairs,
     roll: Roll | None = None,
-    rules: Rules = PLAIN,
+    rules: OrderRules = PLAIN,
     stock: Sequence[Candidate] = (),
     tries: int = 400,
 ) -> OrderPlan:

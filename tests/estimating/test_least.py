@@ -5,10 +5,10 @@ from typing import Any
 
 import pytest
 
-from remnants.estimating import Doorway, Floors, Laid, Room, Rules, Stairs
-from remnants.estimating.choose import order_from_roll
-from remnants.estimating.least import least_mm
-from remnants.estimating.stock_use import most_from_stock
+from remnants.estimating import Doorway, Floors, Laid, OrderRules, Room, Stairs
+from remnants.estimating.order import order_from_roll
+from remnants.estimating.roll.least_length import least_mm
+from remnants.estimating.stock.what_fits import most_from_stock
 from remnants.geometry import outline_of
 from remnants.model import Grade, Repeat
 from remnants.packing import Watch
@@ -19,7 +19,9 @@ FT = 304.8
 BOTH = (0.0, 90.0)
 
 
-def least_ft(*rooms: Room, bearings: tuple[float, ...] = BOTH, rules: Rules = PLAIN, stairs: tuple[Stairs, ...] = ()) -> float:
+def least_ft(
+    *rooms: Room, bearings: tuple[float, ...] = BOTH, rules: OrderRules = PLAIN, stairs: tuple[Stairs, ...] = ()
+) -> float:
     floors = Floors("x", rooms, stairs)
     return least_mm(floors, [bearings for _ in floors.groups], a_roll(), rules) / FT
 
@@ -40,10 +42,10 @@ def test_with_cross_seams_allowed_only_what_they_can_save_is_given_up() -> None:
 def test_trims_and_seams_add_to_it() -> None:
     # 16 ft + 2 x 1 1/2 in along; across 23 ft + 3 in + one seam of 2 in = 23 ft 5 in: two lengths of 16 ft 3 in
     room = a_room("23 ft", "16 ft", trim=mm("1 1/2 in"))
-    assert least_ft(room, bearings=(0.0,), rules=Rules(seam_mm=mm("1 in"))) == pytest.approx(32.5)
+    assert least_ft(room, bearings=(0.0,), rules=OrderRules(seam_mm=mm("1 in"))) == pytest.approx(32.5)
     # 23 ft 8 in needs 23 ft 11 in + 2 in = 24 ft 1 in, so a third length
     room = a_room("23' 8\"", "16 ft", trim=mm("1 1/2 in"))
-    assert least_ft(room, bearings=(0.0,), rules=Rules(seam_mm=mm("1 in"))) == pytest.approx(48.75)
+    assert least_ft(room, bearings=(0.0,), rules=OrderRules(seam_mm=mm("1 in"))) == pytest.approx(48.75)
 
 
 def test_an_l_is_bounded_by_its_long_side_and_by_its_area() -> None:

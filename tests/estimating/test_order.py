@@ -7,10 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from remnants.errors import BadInput, NoPlan, Unproved
-from remnants.estimating import ROLL, CutKind, Floors, OrderPlan, Roll, Room, Rules, Stairs, Weights
-from remnants.estimating.choose import order_from_roll, order_with_stock
-from remnants.estimating.combine import Work, finalists
-from remnants.estimating.layouts import lay_room
+from remnants.estimating import ROLL, CutKind, Floors, OrderPlan, OrderRules, Roll, Room, Stairs, Weights
+from remnants.estimating.order import order_from_roll, order_with_stock
+from remnants.estimating.roll.ways_together import Work, finalists
+from remnants.estimating.rooms.layings import lay_room
 from remnants.geometry import outline_of, rectangle
 from remnants.model import Construction, Grade, Repeat, SeamKind, Wanted
 from remnants.packing import Watch
@@ -44,7 +44,7 @@ def rooms(draw: st.DrawFn) -> Room:
 def test_every_order_passes_the_check_and_covers_the_room(room: Room, width: float, patterned: bool, cross: int) -> None:
     roll = Roll(width, Repeat(457.2, 457.2, 0.5) if patterned else None)
     floors = Floors("any", (room,))
-    rules = Rules(cross_seams=cross)
+    rules = OrderRules(cross_seams=cross)
     try:
         plan = order_from_roll(floors, roll, rules=rules, watch=Watch(tries=60))
     except NoPlan as refused:
@@ -170,13 +170,13 @@ def test_the_search_for_layouts_tells_how_it_stands() -> None:
 
 def test_an_order_stopped_at_once_is_still_an_order() -> None:
     floors = Floors("many", tuple(a_room(f"{4 + index % 4} m", f"{3 + index % 5} m", name=f"R{index}") for index in range(6)))
-    plan = order_from_roll(floors, a_roll("4 m"), rules=Rules(), watch=Watch(stop=lambda: True))
-    assert check_order(plan, floors, Rules()) == ()
+    plan = order_from_roll(floors, a_roll("4 m"), rules=OrderRules(), watch=Watch(stop=lambda: True))
+    assert check_order(plan, floors, OrderRules()) == ()
     assert plan.bound_mm <= plan.length_mm
 
 
-def a_plan() -> tuple[OrderPlan, Floors, Rules]:
-    rules = Rules(cross_seams=1)
+def a_plan() -> tuple[OrderPlan, Floors, OrderRules]:
+    rules = OrderRules(cross_seams=1)
     floors = Floors("proof", (a_room("6 m", "4 m", trim=37.5, pile_deg=0.0), a_room("2 m", "2 m", name="Den", trim=37.5)))
     return order_from_roll(floors, a_roll("4 m"), rules=rules, watch=Watch(tries=60)), floors, rules
 
@@ -259,7 +259,7 @@ def test_bad_rooms_are_told_by_name() -> None:
             (a_room(name="A", pile_deg=0.0, doorways=(a_door("0", "0", "1 m", "0", to="B"),)), a_room(name="B", pile_deg=90.0)),
         )
     with pytest.raises(NoPlan, match="'Lounge' can't be laid"):
-        order(a_room("5 m", "5 m"), roll=a_roll("4 m"), rules=Rules(least_fill_mm=3500))
+        order(a_room("5 m", "5 m"), roll=a_roll("4 m"), rules=OrderRules(least_fill_mm=3500))
 
 
 def test_stock_that_matches_no_pattern_is_told() -> None:
@@ -295,7 +295,7 @@ def test_a_cross_seam_at_the_step_of_an_l_leaves_no_hairline() -> None:
         90.0,
         hidden=True,
     )
-    floors, rules = Floors("any", (room,)), Rules(cross_seams=2)
+    floors, rules = Floors("any", (room,)), OrderRules(cross_seams=2)
     for laying in lay_room(room, 90.0, roll=Roll(5000.0), rules=rules):
         told = sum(seam.seam.length_mm for seam in laying.seams)
         nets = [cut.net for cut in laying.cuts if cut.net]
@@ -310,25 +310,25 @@ def test_fills_that_meet_in_a_point_beside_an_island_are_not_joined() -> None:
     island = [(3240.0, 1520.0), (4860.0, 1520.0), (4860.0, 2280.0), (3240.0, 2280.0)]
     room = Room("Room", outline_of([(0.0, 0.0), (8100.0, 0.0), (8100.0, 3800.0), (0.0, 3800.0)], [island]), (37.5,) * 4, 30.0)
     floors = Floors("any", (room,))
-    plan = order_from_roll(floors, Roll(3660.0), rules=Rules(), watch=Watch(tries=60))
-    assert check_order(plan, floors, Rules()) == ()
+    plan = order_from_roll(floors, Roll(3660.0), rules=OrderRules(), watch=Watch(tries=60))
+    assert check_order(plan, floors, OrderRules()) == ()
 
 
 def test_an_island_parts_a_fill_into_two_with_joins_of_their_own() -> None:
     """Above and below the island a fill may have its one join each; together they are not one fill with two."""
     hole = [(3160.0, 3000.0), (4740.0, 3000.0), (4740.0, 4500.0), (3160.0, 4500.0)]
     room = Room("Room", outline_of([(0.0, 0.0), (7900.0, 0.0), (7900.0, 7500.0), (0.0, 7500.0)], [hole]), (37.5,) * 4)
-    floors, rules = Floors("any", (room,)), Rules(cross_seams=1, weights=Weights(each_seam_mm=0.0))
+    floors, rules = Floors("any", (room,)), OrderRules(cross_seams=1, weights=Weights(each_seam_mm=0.0))
     plan = order_from_roll(floors, Roll(3660.0), rules=rules, watch=Watch(tries=60))
     fills = [cut for cut in plan.layings[0].cuts if cut.kind is CutKind.FILL]
     assert len(fills) == 4
     assert check_order(plan, floors, rules) == ()
-    assert any("1 joins in one fill, 0 are allowed" in fault.what for fault in check_order(plan, floors, Rules()))
+    assert any("1 joins in one fill, 0 are allowed" in fault.what for fault in check_order(plan, floors, OrderRules()))
 
 
 def test_cross_seams_leave_no_sliver_in_an_l() -> None:
     ring = ((0.0, 0.0), (1500.0, 0.0), (1500.0, 3600.0), (450.0, 3600.0), (450.0, 7200.0), (0.0, 7200.0))
-    rules = Rules(cross_seams=1, weights=LENGTH_ONLY)
+    rules = OrderRules(cross_seams=1, weights=LENGTH_ONLY)
     for pile in (0.0, 90.0):
         plan = order(Room("L", outline_of(ring), (0.0,) * 6, pile), roll=Roll(3660.0), rules=rules)
         nets = [cut.net.bounds for laying in plan.layings for cut in laying.cuts if cut.net]

@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from remnants.estimating import Doorway, Floors, OrderPlan, Room, Rules, Weights
-from remnants.estimating.choose import order_from_roll
-from remnants.estimating.run_through import run_throughs
-from remnants.estimating.seams import room_seam
+from remnants.estimating import Doorway, Floors, OrderPlan, OrderRules, Room, Weights
+from remnants.estimating.order import order_from_roll
+from remnants.estimating.rooms.run_through import run_throughs
+from remnants.estimating.rooms.seams import room_seam
 from remnants.geometry import outline_of
 from remnants.model import Construction, SeamKind
 from remnants.packing import Watch
@@ -32,8 +32,8 @@ def hall(*, back: bool = True, trim: float = 37.5) -> Room:
 
 def plan_of(*rooms: Room) -> tuple[OrderPlan, Floors]:
     floors = Floors("test", rooms)
-    plan = order_from_roll(floors, a_roll("4 m"), rules=Rules(), watch=Watch(tries=100))
-    assert check_order(plan, floors, Rules()) == ()
+    plan = order_from_roll(floors, a_roll("4 m"), rules=OrderRules(), watch=Watch(tries=100))
+    assert check_order(plan, floors, OrderRules()) == ()
     return plan, floors
 
 
@@ -127,11 +127,11 @@ def test_the_check_sees_rooms_out_of_place_and_joins_kept_quiet() -> None:
     bare = replace(room, trims_mm=(0.0,) * len(room.trims_mm))
     less = replace(room, parts=room.parts[:1])
     for wrong, words in ((moved, "does not cover the rooms"), (bare, "has lost the trim of"), (less, "are laid, asked were")):
-        faults = check_order(replace(plan, floors=replace(plan.floors, rooms=(wrong,))), floors, Rules())
+        faults = check_order(replace(plan, floors=replace(plan.floors, rooms=(wrong,))), floors, OrderRules())
         assert any(words in str(fault) for fault in faults), words
     plan, floors = plan_of(lounge(2500.0), hall())
     quiet = replace(plan, layings=tuple(replace(laying, seams=()) for laying in plan.layings))
-    assert any("join in the doorway to Hall is told 0 times" in str(fault) for fault in check_order(quiet, floors, Rules()))
+    assert any("join in the doorway to Hall is told 0 times" in str(fault) for fault in check_order(quiet, floors, OrderRules()))
 
 
 def test_the_check_sees_a_wall_too_thin_to_slit_along() -> None:
@@ -140,5 +140,5 @@ def test_the_check_sees_a_wall_too_thin_to_slit_along() -> None:
     thick = replace(room, trims_mm=(40.0,) * len(room.trims_mm))
     asked = Floors("x", (replace(lounge(depth=75.0), trims_mm=(40.0,) * 8), replace(hall(), trims_mm=(40.0,) * 4)))
     plan, _ = plan_of(lounge(depth=75.0), hall())
-    faults = check_order(replace(plan, floors=Floors("x", (thick,))), asked, Rules())
+    faults = check_order(replace(plan, floors=Floors("x", (thick,))), asked, OrderRules())
     assert any("thinner than the trims" in str(fault) for fault in faults)

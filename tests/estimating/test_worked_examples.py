@@ -5,8 +5,8 @@ from fractions import Fraction
 
 import pytest
 
-from remnants.estimating import Laid, OrderPlan, Per, Price, RepeatRule, Rules, Stairs, Weights, amount_of
-from remnants.estimating.choose import order_from_roll
+from remnants.estimating import Laid, OrderPlan, OrderRules, Per, Price, RepeatRule, Stairs, Weights, amount_of
+from remnants.estimating.order import order_from_roll
 from remnants.model import Repeat
 from remnants.model.rooms import Floors
 from remnants.packing import Watch
@@ -206,7 +206,7 @@ def test_an_order_is_rounded_as_the_supplier_sells() -> None:
 
 def test_prices_are_exact_and_leftovers_are_credited() -> None:
     # 14 x 16 ft in 21 ft: 252 ft2 at 3.333 a ft2 = 839.916 -> 839.92; 4 x 7 ft left is 28 ft2, a quarter of its price 23.331
-    rules = Rules(
+    rules = OrderRules(
         wall_mm=0,
         seam_mm=0,
         cross_seams=1,

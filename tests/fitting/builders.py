@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from remnants.errors import Fault
 from remnants.fitting import fit
-from remnants.fitting.rules import Rules
+from remnants.fitting.rules import FitRules
 from remnants.geometry.outline import Outline, Point, outline_of, rectangle, ring_of
 from remnants.model import Allowance, Candidate, Construction, Finish, Grade, Job, Kind, Match, Patch, Piece, Plan, Repeat, Style
 from remnants.proof import check_plan
@@ -65,7 +65,7 @@ def a_job(*patches: Patch, allowance: Allowance = NO_ALLOWANCE, min_part: str | 
     return Job("Alder Court 7", patches, allowance, mm(min_part), unit)
 
 
-def a_plan(job: Job, *candidates: Candidate, rules: Rules | None = None) -> Plan:
+def a_plan(job: Job, *candidates: Candidate, rules: FitRules | None = None) -> Plan:
     """The plan for a job whose patches may all use all candidates; proved before it is returned."""
     plan = fit(job, [candidates] * len(job.patches), rules)
     assert faults_of(job, candidates, plan) == ()

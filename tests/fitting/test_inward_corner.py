@@ -3,7 +3,7 @@
 import pytest
 
 from remnants.fitting import fit
-from remnants.fitting.shape import Axis, Shape, splits
+from remnants.fitting.patch.shape import Axis, Shape, splits
 from remnants.geometry.outline import TOLERANCE_MM, area_mm2
 from remnants.model import Allowance, Finish, Job, SeamKind
 from remnants.proof import check_plan

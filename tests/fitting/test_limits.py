@@ -5,12 +5,13 @@ from dataclasses import replace
 import pytest
 
 from remnants.errors import GaveUp
-from remnants.fitting import Rules, fit, several
-from remnants.fitting.donor import Donor
-from remnants.fitting.field import Field, Reaches
-from remnants.fitting.one import ask_of
-from remnants.fitting.shape import Axis, splits
-from remnants.fitting.together import Effort
+from remnants.fitting import FitRules, fit
+from remnants.fitting.patch import same_donor_layouts
+from remnants.fitting.patch.best_way import ask_of
+from remnants.fitting.patch.donor import Donor
+from remnants.fitting.patch.room_on_donors import Field, Reaches
+from remnants.fitting.patch.same_donor import Effort
+from remnants.fitting.patch.shape import Axis, splits
 from remnants.geometry.outline import outline_of
 from remnants.geometry.staircase import staircase_of
 from remnants.model import Allowance, Candidate, Verdict
@@ -20,7 +21,7 @@ from tests.fitting.builders import a_job, a_patch, a_piece, a_plan
 def test_a_threshold_is_never_that_of_a_donor_long_gone() -> None:
     """Donors come and go while many patches search; a new one may stand where an old one stood in memory."""
     job = a_job(a_patch(1000, 400))
-    ask = ask_of(job, job.patches[0], Rules())
+    ask = ask_of(job, job.patches[0], FitRules())
     split = next(splits(ask.shape, Axis.ACROSS))
     large, small = a_piece("R-1", 800, 400), a_piece("R-2", 300, 400)
     for _ in range(50):
@@ -45,7 +46,7 @@ def test_a_stored_staircase_screens_no_part_away_that_is_no_rectangle() -> None:
     """An L-shaped half lies on an L-shaped donor though its bounding rectangle doesn't."""
     ring = [(0, 0), (1000, 0), (1000, 300), (300, 300), (300, 1200), (0, 1200)]
     job = a_job(a_patch(ring=ring))
-    ask = ask_of(job, job.patches[0], Rules())
+    ask = ask_of(job, job.patches[0], FitRules())
     outline = outline_of([(0, 0), (800, 0), (800, 300), (300, 300), (300, 1200), (0, 1200)])
     bare = a_piece("R-1", outline=outline)
     stored = Candidate(bare.piece, bare.style, bare.match, staircase_of(outline).pack())
@@ -63,7 +64,7 @@ def test_a_search_that_gives_up_says_so(monkeypatch: pytest.MonkeyPatch) -> None
     def gives_up(*_: object, **__: object) -> None:
         raise GaveUp("too many ways")
 
-    monkeypatch.setattr(several, "place_together", gives_up)
+    monkeypatch.setattr(same_donor_layouts, "place_together", gives_up)
     corner = outline_of([(0, 0), (600, 0), (600, 300), (300, 300), (300, 800), (0, 800)])
     plan = fit(a_job(a_patch(700, 300)), [[a_piece("R-1", outline=corner)]])
     assert plan.verdict is Verdict.NONE
@@ -82,11 +83,11 @@ def test_one_donor_is_worth_so_many_programmes_however_often_its_seam_range_is_h
         if effort.left < 0:
             raise GaveUp("too many ways")
 
-    monkeypatch.setattr(several, "place_together", counted)
+    monkeypatch.setattr(same_donor_layouts, "place_together", counted)
     job = a_job(a_patch(700, 300))
     corner = outline_of([(0, 0), (600, 0), (600, 300), (300, 300), (300, 800), (0, 800)])
-    ask = replace(ask_of(job, job.patches[0], Rules()), programmes=0)
+    ask = replace(ask_of(job, job.patches[0], FitRules()), programmes=0)
     donor = Donor(a_piece("R-1", outline=corner), corner, 0.0)
-    assert list(several.one_donor_pairs(ask, ask.shape, Field((donor,)))) == []
+    assert list(same_donor_layouts.one_donor_pairs(ask, ask.shape, Field((donor,)))) == []
     assert efforts and all(effort.left == -1 for effort in efforts)
     assert ask.undecided == {"both parts from R-1"}

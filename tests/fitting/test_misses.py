@@ -5,11 +5,11 @@ from dataclasses import replace
 
 import pytest
 
-from remnants.fitting import Rules, fit
-from remnants.fitting.donor import Donor
-from remnants.fitting.field import Field
-from remnants.fitting.misses import Misses, miss_of
-from remnants.fitting.one import ask_of, donors_of
+from remnants.fitting import FitRules, fit
+from remnants.fitting.patch.best_way import ask_of, donors_of
+from remnants.fitting.patch.donor import Donor
+from remnants.fitting.patch.room_on_donors import Field
+from remnants.fitting.telling.misses import Misses, miss_of
 from remnants.geometry import staircase_of
 from remnants.geometry.outline import TOLERANCE_MM, outline_of
 from remnants.geometry.room import room_for
@@ -79,7 +79,7 @@ def test_donors_picked_from_a_field_keep_their_figures() -> None:
 @pytest.mark.parametrize("unit", [Unit.MM, Unit.FT])
 def test_misses_told_at_once_are_those_told_one_by_one(ring: list[tuple[float, float]], unit: Unit) -> None:
     job = a_job(a_patch(480, 520, ring=ring), allowance=Allowance(10.0), unit=unit)
-    ask = ask_of(job, job.patches[0], Rules())
+    ask = ask_of(job, job.patches[0], FitRules())
     field = field_of(stock(3, 120), (0.0,))
     told = Misses(ask, field, unit)
     kinds = set()
@@ -105,7 +105,7 @@ def test_a_kept_staircase_saves_work_and_changes_no_plan(seed: int) -> None:
 def test_the_least_lacking_is_told_of_pieces_that_lack_alike_by_tag() -> None:
     pair = [a_piece(tag, 500, 400) for tag in ("R-2", "R-1")]
     job = a_job(a_patch(600, 400))
-    misses = Misses(ask_of(job, job.patches[0], Rules()), field_of(pair, (0.0,)), Unit.MM)
+    misses = Misses(ask_of(job, job.patches[0], FitRules()), field_of(pair, (0.0,)), Unit.MM)
     assert misses.nearest is not None
     assert misses.field.donors[misses.nearest].tag == "R-1"
     assert misses.words(misses.nearest) == "100 mm short across the pile"
@@ -117,5 +117,5 @@ def test_a_cutout_in_the_only_place_is_told_with_what_is_clear_of_it() -> None:
     bare = a_piece("R-1", outline=outline)
     kept = replace(bare, staircase=staircase_of(outline).pack())
     job = a_job(a_patch(300, 350))
-    misses = Misses(ask_of(job, job.patches[0], Rules()), field_of([kept], (0.0,)), Unit.MM)
+    misses = Misses(ask_of(job, job.patches[0], FitRules()), field_of([kept], (0.0,)), Unit.MM)
     assert misses.words(0) == "50 mm short across the pile, clear of cutouts and edges"

@@ -5,7 +5,7 @@ import random
 import pytest
 
 from remnants.fitting import fit
-from remnants.fitting.nesting import Nest
+from remnants.fitting.sharing.nesting import Nest
 from remnants.geometry.lie import overlap
 from remnants.geometry.outline import Ring, area_mm2, outline_of, rectangle
 from remnants.geometry.turn import moved_ring, turned

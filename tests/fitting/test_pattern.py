@@ -5,8 +5,8 @@ import random
 
 import pytest
 
-from remnants.fitting import Rules
-from remnants.fitting.showing import pattern_words
+from remnants.fitting import FitRules
+from remnants.fitting.telling.sights import pattern_words
 from remnants.geometry import outline_of
 from remnants.model import Candidate, Construction, Finish, Plan, Repeat, SeamKind, Style, Verdict
 from remnants.units import Unit
@@ -153,12 +153,14 @@ def test_how_far_a_repeat_may_be_off_is_told() -> None:
     in, 12 / 144 of them: skew 1/6 in, which is 3/16 to the sixteenth, bow 1/12 in, which is 1/16.
     """
     style = Style("Velder Trellis", repeat=Repeat(12 * 25.4, 18 * 25.4))
-    words = pattern_words(style, SeamKind.SIDE, 144 * 25.4, Unit.IN, Rules())
+    words = pattern_words(style, SeamKind.SIDE, 144 * 25.4, Unit.IN, FitRules())
     assert "repeats 8.0 times" in words
     assert "differ by 1/32 in at most" in words
     assert "skew can put it out by 2 in, stretch by 1 1/4 in" in words
-    assert "skew can put it out by 2 in, bow by 1 in" in pattern_words(style, SeamKind.CROSS, 144 * 25.4, Unit.IN, Rules())
-    assert "skew can put it out by 3/16 in, bow by 1/16 in" in pattern_words(style, SeamKind.CROSS, 12 * 25.4, Unit.IN, Rules())
+    assert "skew can put it out by 2 in, bow by 1 in" in pattern_words(style, SeamKind.CROSS, 144 * 25.4, Unit.IN, FitRules())
+    assert "skew can put it out by 3/16 in, bow by 1/16 in" in pattern_words(
+        style, SeamKind.CROSS, 12 * 25.4, Unit.IN, FitRules()
+    )
 
 
 @pytest.mark.parametrize(("length_in", "filled"), [(144, 8), (142, 7)])

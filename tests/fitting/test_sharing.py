@@ -7,12 +7,12 @@ from dataclasses import replace
 import pytest
 
 from remnants.fitting import fit
-from remnants.fitting.answer import bound_words
-from remnants.fitting.exact import solve_exactly
-from remnants.fitting.exact_terms import counts_of, stages_of
-from remnants.fitting.one import ask_of, donors_of
-from remnants.fitting.rules import Rules
-from remnants.fitting.sharing import left_of, merit_of, share
+from remnants.fitting.patch.best_way import ask_of, donors_of
+from remnants.fitting.rules import FitRules
+from remnants.fitting.sharing.exact import solve_exactly
+from remnants.fitting.sharing.exact_terms import counts_of, stages_of
+from remnants.fitting.sharing.search import left_of, merit_of, share
+from remnants.fitting.telling.plan import bound_words
 from remnants.model import Candidate, Job, SeamKind, Verdict
 from remnants.model.merit import reaches
 from remnants.packing import Watch
@@ -74,7 +74,7 @@ def best_by_search(patches: list[Box], boards: list[Box]) -> tuple[int, int, int
 
 
 def merit(job: Job, pieces: list[Candidate]) -> tuple[int, int, int]:
-    asks = [ask_of(job, patch, Rules()) for patch in job.patches]
+    asks = [ask_of(job, patch, FitRules()) for patch in job.patches]
     shared = share(asks, [pieces] * len(asks), watch=Watch(tries=30))
     merit = shared.merit
     seams = list(merit.points)
@@ -141,7 +141,7 @@ def test_same_seed_same_plan_and_more_tries_never_a_worse_one() -> None:
         for i in range(4)
     ]
     job = a_job(*(a_patch(rng.randint(200, 700), rng.randint(200, 700), name=f"p{i}") for i in range(7)))
-    asks = [ask_of(job, patch, Rules()) for patch in job.patches]
+    asks = [ask_of(job, patch, FitRules()) for patch in job.patches]
     merits = []
     for tries in (0, 5, 15):
         plan = fit(job, [pieces] * 7, watch=Watch(tries=tries), seed=3)
@@ -153,7 +153,7 @@ def test_same_seed_same_plan_and_more_tries_never_a_worse_one() -> None:
 
 def test_the_bound_is_told_in_words() -> None:
     job = a_job(a_patch(500, 500, name="a", parts=1), a_patch(500, 500, name="b", parts=1))
-    asks = [ask_of(job, patch, Rules()) for patch in job.patches]
+    asks = [ask_of(job, patch, FitRules()) for patch in job.patches]
     odd = a_piece("R-1", 600, 600, cutouts=[((1, 1), (9, 3), (5, 9))])
     shared = share(asks, [[odd], [odd]], watch=Watch(tries=2))
     assert shared.merit.unfilled == 1
@@ -166,7 +166,7 @@ def test_somebody_who_asks_to_stop_is_heard_while_the_exact_solver_works() -> No
     pieces = [a_piece(f"R-{i}", rng.randint(600, 1800), rng.randint(600, 1800)) for i in range(4)]
     sizes = [(rng.randint(200, 900), rng.randint(200, 900)) for _ in range(4)]
     job = a_job(*(a_patch(*sizes[i % 4], name=f"p{i}") for i in range(10)))
-    asks = [ask_of(job, patch, Rules()) for patch in job.patches]
+    asks = [ask_of(job, patch, FitRules()) for patch in job.patches]
     own = [donors_of(patch, pieces, left_of([pieces], ())) for patch in job.patches]
     asked = itertools.count()
     answer = solve_exactly(asks, own, work=1e6, watch=Watch(stop=lambda: next(asked) >= 0), seed=0)
@@ -210,7 +210,7 @@ def test_a_carpet_that_is_seen_less_wins_over_a_seam_that_shows_less() -> None:
 def test_what_one_patch_takes_is_gone_for_the_others() -> None:
     piece = a_piece("R-1", 1000, 400, match=SAME)
     job = a_job(a_patch(600, 400, name="a", parts=1), a_patch(600, 400, name="b", parts=1))
-    asks = [ask_of(job, patch, Rules()) for patch in job.patches]
+    asks = [ask_of(job, patch, FitRules()) for patch in job.patches]
     shared = share(asks, [[piece], [piece]], watch=Watch(tries=2))
     assert merit_of(shared.made).unfilled == 1
     left = left_of([[piece], [piece]], shared.made)["R-1"]

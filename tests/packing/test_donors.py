@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from remnants.errors import BadInput
 from remnants.packing import Donor, DonorPacking, DonorProblem, Part, Watch, WhyStopped, pack_donors
-from remnants.packing.dual_feasible import _resized, least_donors
+from remnants.packing.donors.least_count import _resized, least_donors
 from remnants.packing.rectpack_bins import Way, pack_bins
 
 Size = tuple[int, int]

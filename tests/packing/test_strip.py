@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from remnants.errors import BadInput
 from remnants.packing import Item, Lattice, StripPacking, StripProblem, Watch, WhyStopped, pack_strip
-from remnants.packing.bounds import lower_bound
+from remnants.packing.strip.bounds import lower_bound
 
 SMALL = st.builds(Item, st.integers(1, 5), st.integers(1, 5))
 

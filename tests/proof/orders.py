@@ -17,15 +17,15 @@ from remnants.geometry.outline import Outline, Ring
 from remnants.model import Candidate, Grade, Kind, Leftover, Match, Piece, Repeat, Seam, SeamKind, Show, Style
 from remnants.model.money import Money, Per, Price
 from remnants.model.order_plan import ROLL, Cut, CutKind, Laying, OrderPlan, Placed, RoomSeam, Sum
-from remnants.model.order_rules import RepeatRule, Roll, Rules
+from remnants.model.order_rules import OrderRules, RepeatRule, Roll
 from remnants.model.rooms import Doorway, Floors, Room, RoomPart, Stairs
 from remnants.proof.orders import order_refusals
 from tests.proof.plans import box
 
 __all__ = ["AS_ONE", "DOOR", "LOUNGE", "PATTERNED", "STAIRS", "GivenOrder", "a_candidate", "turned_a_quarter"]
 
-PLAIN = Rules(0.0, 0.0, 0.0)
-TRIMMED = Rules(40.0, 25.0, 300.0, prices=(Price("EUR", Fraction(2000), Per.M2, 0.5),))
+PLAIN = OrderRules(0.0, 0.0, 0.0)
+TRIMMED = OrderRules(40.0, 25.0, 300.0, prices=(Price("EUR", Fraction(2000), Per.M2, 0.5),))
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ class GivenOrder:
     """Floors, rules and stock, and the order to be proved. Each method gives the same with one thing changed."""
 
     floors: Floors
-    rules: Rules
+    rules: OrderRules
     plan: OrderPlan
     stock: Sequence[Candidate] = ()
 

@@ -1,0 +1,171 @@
+"""The front door: from floors, stock and rules to the order. Rooms are laid in the ways that together take least roll."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from remnants.estimating.roll.least_length import least_mm
+from remnants.estimating.roll.ways_together import Told, Work, bearings_of, finalists
+from remnants.estimating.rooms.seams import between_lots
+from remnants.estimating.stock.choice import bound_with_stock_mm, possible_options, uses_of_stock, worth_of
+from remnants.estimating.stock.leftovers import kept_mm2, leftovers_of, spent_mm2
+from remnants.estimating.stock.what_fits import lot_of, most_from_stock, options, usable_stock, views
+from remnants.model import Candidate, Construction
+from remnants.model.money import Money, Price
+from remnants.model.order_plan import Cut, Laying, OrderPlan, Placed, RoomSeam, Sum
+from remnants.model.order_rules import OrderRules, Roll
+from remnants.model.rooms import Floors
+from remnants.packing import StripPacking, Watch
+
+__all__ = ["Told", "order_from_roll", "order_with_stock", "orders_from_roll"]
+
+
+def order_from_roll(
+    floors: Floors,
+    roll: Roll,
+    *,
+    rules: OrderRules,
+    watch: Watch,
+    construction: Construction = Construction.CUT,
+    seed: int = 0,
+    told: Told = lambda _length, _bound: None,
+) -> OrderPlan:
+    """The order with everything cut from new roll: least roll and drawbacks together.
+
+    Raises NoPlan when a room can't be laid within the rules, naming it.
+    """
+    return orders_from_roll(floors, roll, rules=rules, watch=watch, construction=construction, seed=seed, told=told)[0]
+
+
+def orders_from_roll(
+    floors: Floors,
+    roll: Roll,
+    *,
+    rules: OrderRules,
+    watch: Watch,
+    construction: Construction = Construction.CUT,
+    seed: int = 0,
+    told: Told = lambda _length, _bound: None,
+) -> tuple[OrderPlan, ...]:
+    """A few orders with everything cut from new roll, each laid in another way, best first. Raises NoPlan as above."""
+    work = Work(floors, floors, roll, rules, construction, seed, watch, told)
+    found = finalists(work)
+    least = _least(work)
+    plans = []
+    for index, final in enumerate(found):
+        cuts = [cut for laying in final.layings for cut in laying.cuts]
+        packing = work.pack(cuts, watch.part(1 / (len(found) - index)))
+        plans.append(replace(_plan(replace(work, floors=final.floors), final.layings, cuts, packing), least_mm=least))
+    return tuple(sorted(plans, key=lambda plan: (plan.merit_mm, len(plan.seams))))
+
+
+def order_with_stock(
+    plans: Sequence[OrderPlan],
+    floors: Floors,
+    stock: Sequence[Candidate],
+    *,
+    rules: OrderRules,
+    watch: Watch,
+    construction: Construction = Construction.CUT,
+    seed: int = 0,
+    told: Told = lambda _length, _bound: None,
+) -> OrderPlan:
+    """One of these orders for the `floors` asked, with what stock can give.
+
+    The one with least roll to order, then most worth spared, then least drawbacks.
+    No way of laying is taken whose roll and drawbacks together weigh more than those of the first order. So more stock never
+    lengthens the roll. The first order where stock gives nothing.
+    """
+    work = Work(floors, floors, plans[0].roll, rules, construction, seed, watch, told)
+    usable, passed = usable_stock(stock, work.roll)
+    found: list[OrderPlan] = []
+    for index, plan in enumerate(plans):
+        bound, made = _with_stock(work, plan, usable, watch=watch.part(1 / (len(plans) - index)))
+        found += [replace(each, stock_bound_mm=bound) for each in ([plan, *made] if index == 0 else made)]
+    found = [each for each in found if each.merit_mm <= plans[0].merit_mm + 1e-6]
+    best = min(found, key=lambda plan: (round(plan.ordered_mm, 3), -_worth(work, plan, usable), plan.merit_mm, len(plan.tags)))
+    return replace(best, passed_over=passed, least_mm=_least(work, usable))
+
+
+def _least(work: Work, stock: Sequence[Candidate] = ()) -> float:
+    bearings = [bearings_of(group) for group in work.floors.groups]
+    given, own = most_from_stock(work.floors, stock, work.roll)
+    return least_mm(work.floors, bearings, work.roll, work.rules, given=given if stock else (), stock_mm2=own)
+
+
+def _worth(work: Work, plan: OrderPlan, stock: Sequence[Candidate]) -> float:
+    return round(worth_of(work, plan.placed, plan.ordered_mm, stock))
+
+
+def _with_stock(work: Work, plan: OrderPlan, usable: Sequence[Candidate], *, watch: Watch) -> tuple[float, list[OrderPlan]]:
+    """The roll that the plan's layings take whatever stock gives (mm), and the same layings with what it can give.
+
+    That is the shortest way found and the one that spares most worth.
+    """
+    groups = views(plan.floors, plan.layings)
+    cuts = [cut for group in groups for cut in group]
+    possible = possible_options(work, options(groups, usable, plan.roll))
+    bound = bound_with_stock_mm(work, cuts, possible)
+    uses = uses_of_stock(work, cuts, possible, watch.part(0.5))
+    packings = [work.pack(use.rest, watch.part(1 / (len(uses) - index))) for index, use in enumerate(uses)]
+    laid = replace(work, floors=plan.floors)
+    made = [
+        _plan(laid, plan.layings, use.rest, packing, from_stock=use.placed, stock=usable)
+        for use, packing in zip(uses, packings, strict=True)
+    ]
+    return bound, made
+
+
+def _plan(
+    work: Work,
+    layings: tuple[Laying, ...],
+    rest: Sequence[Cut],
+    packing: StripPacking,
+    *,
+    from_stock: tuple[Placed, ...] = (),
+    stock: Sequence[Candidate] = (),
+) -> OrderPlan:
+    placed = (*work.on_roll(rest, packing.corners), *from_stock)
+    roll, rules, length = work.roll, work.rules, packing.length / 1000
+    ordered = roll.ordered_mm(length)
+    left = leftovers_of(placed, roll.width_mm, ordered, stock, rules)
+    kept = kept_mm2(left)
+    spent = spent_mm2(left, {each.source for each in from_stock}, stock, rules)
+    return OrderPlan(
+        work.floors,
+        roll,
+        _with_lots_told(layings, placed, stock, roll),
+        placed,
+        length,
+        packing.bound / 1000,
+        ordered,
+        floor_mm2=work.floors.area_mm2 + sum(cut.width_mm * cut.length_mm for cut in _stair_cuts(layings)),
+        leftovers=left,
+        sums=tuple(_sum(price, roll, ordered, kept, spent) for price in rules.prices),
+        stopped=packing.why.value,
+        kept_mm2=kept,
+        spent_mm2=spent,
+    )
+
+
+def _with_lots_told(
+    layings: tuple[Laying, ...], placed: Sequence[Placed], stock: Sequence[Candidate], roll: Roll
+) -> tuple[Laying, ...]:
+    """The layings with every join told at which carpet of two lots meets: that can only be out of view."""
+    lots = {each.piece.tag: lot_of(each, roll) for each in stock}
+    of_room = {each.cut.room: lots.get(each.source, ()) for each in placed}
+
+    def told(seam: RoomSeam) -> RoomSeam:
+        other = of_room.get(seam.to, of_room[seam.room])
+        return between_lots(seam) if other != of_room[seam.room] else seam
+
+    return tuple(replace(laying, seams=tuple(told(seam) for seam in laying.seams)) for laying in layings)
+
+
+def _sum(price: Price, roll: Roll, ordered_mm: float, kept_mm2: float, spent_mm2: float) -> Sum:
+    cost = price.of(roll.width_mm, ordered_mm)
+    credit, stock = (price.credited(area, roll.width_mm) for area in (kept_mm2, spent_mm2))
+    return Sum(cost, credit, stock, Money(cost.minor - credit.minor + stock.minor, cost.currency))
+
+
+def _stair_cuts(layings: Sequence[Laying]) -> list[Cut]:
+    return [cut for laying in layings for cut in laying.cuts if cut.net is None]

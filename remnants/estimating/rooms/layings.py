@@ -1,0 +1,209 @@
+"""The ways to lay one room at one pile bearing: where the seams go, and the cuts that follow from them.
+
+Everything here lies in the room's pile frame: the room turned so that its pile lays along +y, breadths side by side along x.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from remnants.estimating.rooms.room_at_bearing import Site
+from remnants.geometry import TOLERANCE_MM, Outline
+from remnants.geometry.bands import runs_within
+from remnants.geometry.turn import between, turned_point
+from remnants.model import Construction, SeamKind
+from remnants.model.order_plan import Cut, CutKind, Laying
+from remnants.model.order_rules import OrderRules, Roll
+from remnants.model.rooms import Laid, Room, Stairs
+
+__all__ = ["lay_room", "lay_stairs"]
+
+MOST_CHAINS = 400
+"""Sets of seam positions looked at in one room and bearing, fewest seams first."""
+
+Box = tuple[float, float, float, float]
+
+
+def lay_room(
+    room: Room, pile_deg: float, *, roll: Roll, rules: OrderRules, construction: Construction = Construction.CUT
+) -> Iterator[Laying]:
+    """Ways to lay the room with its pile at `pile_deg`, fewest seams first; none when the rules allow none."""
+    site = Site(room, pile_deg, roll=roll, rules=rules, construction=construction)
+    for seams in _chains(site):
+        parts = _parts(site, seams)
+        if parts is None:
+            continue
+        for pieces in range(1, rules.cross_seams + 2):
+            split = _split(site, parts, pieces)
+            if split is None:
+                break
+            cuts = _patterned(site, _named(room.name, split))
+            if cuts is not None:
+                yield _laying(site, cuts, seams, split)
+
+
+def lay_stairs(stairs: Stairs, rules: OrderRules, roll: Roll) -> Iterator[Laying]:
+    """Ways to cover a flight, in one run or more (or step by step); winders each have their own piece.
+
+    A pattern shows at the same place on every step cut by itself, and goes on from run to run (common practice, no source).
+    """
+    for runs in range(1, 2 if stairs.steps == 0 else min(stairs.most_runs, stairs.steps) + 1):
+        sizes = [(width, length, 0.0, 1) for width, length in stairs.winders]
+        done = 0
+        for steps in _steps_of(stairs, runs):
+            start = 0.0 if stairs.laid is Laid.STEPS else done * stairs.step_mm
+            sizes.append((stairs.cut_width_mm, steps * stairs.step_mm + stairs.run_mm, start, steps))
+            done += steps
+        cuts = tuple(_stair_cut(stairs, index, size, rules, roll) for index, size in enumerate(sizes))
+        yield Laying(stairs.name, 0.0, cuts, drawback_mm=(runs - 1) * rules.weights.cross_seam_mm / 4)
+
+
+def _steps_of(stairs: Stairs, runs: int) -> list[int]:
+    if stairs.laid is Laid.STEPS:
+        return [1] * stairs.steps
+    least, over = divmod(stairs.steps, runs)
+    return [size for index in range(runs) if (size := least + (index < over))]
+
+
+def _stair_cut(stairs: Stairs, index: int, size: tuple[float, float, float, int], rules: OrderRules, roll: Roll) -> Cut:
+    width, length, start, steps = size
+    box = (0.0, start, width, start + length)
+    origin = (0.0, 0.0) if roll.repeat else None
+    long = rules.cut_length_mm(length, roll.repeat)
+    return Cut(f"{stairs.name} {index + 1}", stairs.name, CutKind.STAIR, None, box, long, origin, steps)
+
+
+def _chains(site: Site) -> Iterator[tuple[float, ...]]:
+    """Sets of seam positions in which every breadth can be cut from the roll, fewest seams first."""
+    left, _, right, _ = site.outer
+    start, _, end, _ = site.floor.bounds
+    width, seam = site.roll.width_mm, site.rules.seam_mm
+    if right - left <= width + TOLERANCE_MM:
+        yield ()
+    places = [place for place in _places(site) if start + TOLERANCE_MM < place < end - TOLERANCE_MM]
+    fewest = max(1, int((right - left - TOLERANCE_MM) // width))
+    found = 0
+    for count in range(fewest, fewest + 3):
+        for chain in _choose(places, count, start, site, first=left):
+            if right - chain[-1] + seam <= width + TOLERANCE_MM and end - chain[-1] >= site.rules.least_fill_mm - TOLERANCE_MM:
+                found += 1
+                yield chain
+                if found >= MOST_CHAINS:
+                    return
+        if found and count > fewest:
+            return
+
+
+def _choose(
+    places: Sequence[float], count: int, start: float, site: Site, *, first: float | None = None
+) -> Iterator[tuple[float, ...]]:
+    """Every way to take `count` rising places so that each breadth so far is neither too wide nor a sliver."""
+    if count == 0:
+        yield ()
+        return
+    seam = site.rules.seam_mm
+    low = start - seam if first is None else first
+    for index, place in enumerate(places):
+        if place - start < site.rules.least_fill_mm - TOLERANCE_MM:
+            continue
+        if place + seam - low > site.roll.width_mm + TOLERANCE_MM:
+            break
+        for rest in _choose(places[index + 1 :], count - 1, place, site):
+            yield (place, *rest)
+
+
+def _places(site: Site) -> list[float]:
+    """Where a seam may well lie: full breadths from either wall, the middle, corners, sides of doorways; fills.
+
+    A fill is best as wide as goes evenly into the roll's width (constructionwork.com/resource/carpet-and-vinyl: 1, 2, 3, 4, 6 ft
+    of 12 ft goods).
+    """
+    left, _, right, _ = site.outer
+    start, _, end, _ = site.floor.bounds
+    width, seam = site.roll.width_mm, site.rules.seam_mm
+    steps = {site.between_seams_mm}
+    anchors = {left + width - seam, right - width + seam, (start + end) / 2, (start + end - site.between_seams_mm) / 2}
+    anchors |= {start + site.rules.least_fill_mm, end - site.rules.least_fill_mm}
+    if site.roll.repeat and site.roll.repeat.across_mm <= site.between_seams_mm:
+        across = site.roll.repeat.across_mm
+        steps.add(across * ((site.between_seams_mm + TOLERANCE_MM) // across))
+        anchors |= {left + seam + across * ((width - 2 * seam + TOLERANCE_MM) // across)}
+        anchors |= {right - seam - across * ((width - 2 * seam + TOLERANCE_MM) // across)}
+    anchors |= {x for ring in (site.floor.ring, *site.floor.cutouts) for x, _ in ring}
+    turn = between(site.pile_deg, 0.0)
+    anchors |= {turned_point(point, turn)[0] for door in site.room.doorways for point in (door.start, door.end)}
+    fills = {width / count for count in (2, 3, 4, 6, 12)}
+    narrow = {left + fill - seam for fill in fills} | {right - fill + seam for fill in fills}
+    reach = int((end - start) / max(min(steps), 1.0)) + 1
+    places = {anchor + index * step for anchor in anchors for step in steps for index in range(-reach, reach + 1)}
+    inside = sorted(place for place in places | narrow if start < place < end)
+    return [place for index, place in enumerate(inside) if index == 0 or place - inside[index - 1] > TOLERANCE_MM]
+
+
+def _parts(site: Site, seams: Sequence[float]) -> list[Outline] | None:
+    """The floor between the seams; None when a part would be a sliver or too wide for the roll."""
+    left, _, right, _ = site.floor.bounds
+    parts: list[Outline] = []
+    for low, high in pairwise([left, *seams, right]):
+        found = site.breadth(low, high)
+        if found is None:
+            return None
+        parts += found
+    return parts
+
+
+def _split(site: Site, parts: Sequence[Outline], pieces: int) -> list[tuple[Outline, ...]] | None:
+    """Each part in up to `pieces` lengths of one size where so many lie side by side on the roll; None when none gains by it."""
+    split, gained = [], pieces == 1
+    for part in parts:
+        box = site.box_of(part)
+        beside = int((site.roll.width_mm + TOLERANCE_MM) // (box[2] - box[0]))
+        count = min(pieces, beside)
+        gained = gained or count == pieces
+        split.append(site.in_lengths(part, count) if count > 1 else (part,))
+    return split if gained else None
+
+
+def _named(name: str, split: Sequence[tuple[Outline, ...]]) -> list[tuple[str, Outline]]:
+    pieces = [piece for part in split for piece in part]
+    return [(f"{name} {index + 1}" if len(pieces) > 1 else name, piece) for index, piece in enumerate(pieces)]
+
+
+def _patterned(site: Site, named: Sequence[tuple[str, Outline]]) -> tuple[Cut, ...] | None:
+    """The cuts, with the pattern's reference point where it costs least; None when the pattern can't be met from the roll."""
+    boxes = [site.box_of(piece) for _, piece in named]
+    cuts = [_cut(site, name, piece, box, single=len(named) == 1) for (name, piece), box in zip(named, boxes, strict=True)]
+    repeat = site.roll.repeat
+    if repeat is None:
+        return tuple(cuts)
+    fixed = site.room.motif
+    if fixed is not None:
+        origins = [turned_point(fixed, between(site.pile_deg, 0.0))]
+    else:
+        origins = [(x, boxes[0][1]) for x in dict.fromkeys(box[0] for box in boxes)]
+    for origin in origins:
+        fits = all(
+            (box[0] - origin[0] + TOLERANCE_MM / 2) % repeat.across_mm + box[2] - box[0] <= site.roll.width_mm + TOLERANCE_MM
+            for box in boxes
+        )
+        if fits:
+            return tuple(replace(cut, origin=origin) for cut in cuts)
+    return None
+
+
+def _cut(site: Site, name: str, piece: Outline, box: Box, *, single: bool) -> Cut:
+    full = box[2] - box[0] > site.roll.width_mm / 2
+    kind = CutKind.WHOLE if single else CutKind.BREADTH if full else CutKind.FILL
+    return Cut(name, site.room.name, kind, piece, box, site.rules.cut_length_mm(box[3] - box[1], site.roll.repeat))
+
+
+def _laying(site: Site, cuts: tuple[Cut, ...], places: Sequence[float], split: Sequence[tuple[Outline, ...]]) -> Laying:
+    _, low, _, high = site.floor.bounds
+    lines = [(run, SeamKind.SIDE) for place in places for run in runs_within(site.floor, (place, low), (place, high))]
+    for pieces in split:
+        for under, over in pairwise(pieces):
+            y = over.bounds[1]
+            reach = min(under.bounds[0], over.bounds[0]), max(under.bounds[2], over.bounds[2])
+            lines += [(run, SeamKind.CROSS) for run in runs_within(site.floor, (reach[0], y), (reach[1], y))]
+    weighed = [site.seam(line, kind) for line, kind in lines]
+    return Laying(site.room.name, site.pile_deg, cuts, tuple(seam for seam, _ in weighed), sum(weight for _, weight in weighed))

@@ -1,0 +1,347 @@
+"""One patch: the best way to make it from what is left of the donors."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import groupby, islice
+from weakref import WeakKeyDictionary
+
+import numpy as np
+
+from remnants.fitting.patch.donor import Donor
+from remnants.fitting.patch.layout import Layout, Leaf, leaves
+from remnants.fitting.patch.look import doorway_distance, least_look, least_trouble, look_of, trouble_of, troubled_by
+from remnants.fitting.patch.meeting_patterns import pairs_in_phase
+from remnants.fitting.patch.question import AXES, Ask
+from remnants.fitting.patch.room_on_donors import Field
+from remnants.fitting.patch.same_donor_layouts import Option, one_donor_pairs, shared_donors
+from remnants.fitting.patch.seam_places import joined, pairs
+from remnants.fitting.patch.shape import Axis, Shape, splits
+from remnants.fitting.patch.whole import lying
+from remnants.fitting.patch.worth import best_move, spoiled_mm2
+from remnants.fitting.rules import FitRules
+from remnants.geometry.lie import region
+from remnants.geometry.outline import Outline, Point, Ring
+from remnants.geometry.turn import turned_point, turned_ring, whole_turn
+from remnants.model.match import Candidate
+from remnants.model.merit import STEP_MM2, Merit, thrift_key
+from remnants.model.patch import Job, Patch
+
+__all__ = ["Made", "ask_of", "best_for", "donors_of", "settled"]
+
+TRIES_BESIDE = 12
+"""Donors tried for both parts where two pieces make the patch already: one donor fetched is the last tie but one."""
+
+MOST_LOOKED_AT = 400
+"""Donors up to which one piece is looked for that shows less than the best pair; with more of them the bound leaves it open."""
+
+PLACES_OF_A_SEAM = 3
+"""Most places of a seam that one donor comes with."""
+
+MOST_WEIGHED = 60
+"""Pairs settled for one patch; where one more might look better still the bound leaves it open."""
+
+NO_LESS = Merit()
+"""The look that nothing beats."""
+
+MOST_PHASES = 60
+"""Places of the pattern tried where the patch doesn't say where its motif lies."""
+
+
+@dataclass(frozen=True, eq=False)
+class Made:
+    """A layout with every move settled, what it looks like, and what it costs the stock (mm² of full-value carpet).
+
+    `from_doorway` is how far its seams keep from one (mm). No way to make the patch beats `floor`, in what is seen and in whom
+    it troubles.
+    """
+
+    layout: Layout
+    moves: tuple[Point, ...]
+    look: Merit
+    spoiled: float
+    from_doorway: int = 0
+    floor: Merit = NO_LESS
+
+    @cached_property
+    def parts(self) -> tuple[Leaf, ...]:
+        """The leaves, low side first."""
+        return leaves(self.layout)
+
+    @cached_property
+    def troubled(self) -> frozenset[tuple[int, str]]:
+        """The floors and people troubled for it."""
+        return troubled_by(self.parts)
+
+    @cached_property
+    def places(self) -> frozenset[str]:
+        """The places to be fetched from."""
+        return frozenset(leaf.donor.candidate.piece.place for leaf in self.parts)
+
+    @cached_property
+    def merit(self) -> Merit:
+        """How good it is by itself."""
+        spent = self.spoiled + STEP_MM2 * (len(self.places) - 1)
+        return replace(self.look, trouble=trouble_of(self.troubled), spent_mm2=spent)
+
+    @property
+    def cuts(self) -> tuple[tuple[str, Ring], ...]:
+        """The piece and the cut (piece axes, mm) of each part."""
+        parts = zip(self.parts, self.moves, strict=True)
+        return tuple((leaf.donor.tag, leaf.donor.to_piece(leaf.shape.cut, move)) for leaf, move in parts)
+
+    @cached_property
+    def key(self) -> tuple[object, ...]:
+        """Sorts ways to make one patch: by merit; then seams further from a doorway, the last square centimetre; then tags."""
+        tags = tuple(leaf.donor.tag for leaf in self.parts)
+        return *self.merit.key, len(set(tags)), -self.from_doorway, round(self.spoiled / 100), tags
+
+
+def ask_of(job: Job, patch: Patch, rules: FitRules, *, thrifty: bool = False) -> Ask:
+    """The patch in its pile frame."""
+    shape = Shape(turned_ring(patch.ring, whole_turn(-patch.pile_deg)), patch.edges, job.allowance)
+    motif = None if patch.motif is None else turned_point(patch.motif, whole_turn(-patch.pile_deg))
+    return Ask(patch, shape, motif, job.min_part_mm, rules, thrifty=thrifty)
+
+
+def donors_of(patch: Patch, candidates: Sequence[Candidate], left: Mapping[str, Outline]) -> list[Donor]:
+    """What is left of each candidate, once for every allowed turn, by tag."""
+    turns = list(dict.fromkeys(whole_turn(turn) for turn in patch.turns))
+    turn_of = {
+        (turn, pile_deg): whole_turn(turn - pile_deg)
+        for pile_deg in {candidate.piece.pile_deg for candidate in candidates}
+        for turn in turns
+    }
+    return [
+        Donor(candidate, left[piece.tag], turn_of[turn, piece.pile_deg])
+        for candidate in sorted(candidates, key=lambda candidate: candidate.piece.tag)
+        for piece in (candidate.piece,)
+        for turn in turns
+    ]
+
+
+def best_for(ask: Ask, field: Field) -> Made | None:
+    """The best way to make one patch, or None if there is none within the rules."""
+    search = _Best(ask, field)
+    search.whole()
+    if ask.patch.max_parts > 1:
+        search.in_phase(2) if _free_phase(ask, field) else search.two()
+    for parts in range(3, ask.patch.max_parts + 1):
+        search.more(parts)
+    return search.answer()
+
+
+class _Best:
+    """The best way so far and what can't be beaten; working state of `best_for`."""
+
+    def __init__(self, ask: Ask, field: Field) -> None:
+        self.ask, self.field = ask, field
+        self.best: Made | None = None
+        self.open: list[Merit] = []
+        """Looks that something not looked at might reach."""
+
+    def answer(self) -> Made | None:
+        """The best way, with the look that no other beats."""
+        if self.best is None:
+            return None
+        best = self.best.merit
+        least = min((look for look in self.open if look.key < best.key), key=lambda look: look.key, default=best)
+        return replace(self.best, floor=replace(least, spent_mm2=0.0))
+
+    def take(self, made: Iterable[Made]) -> None:
+        """Keeps the best of those it has and these."""
+        ways = (*([self.best] if self.best else []), *made)
+        self.best = min(ways, key=lambda way: thrift_key(way.merit) + way.key if self.ask.thrifty else way.key, default=None)
+
+    def worse(self, look: Merit) -> bool:
+        """True if nothing with this look can beat the way in hand, whatever it spends."""
+        return (
+            not self.ask.thrifty
+            and self.best is not None
+            and (*look.look, look.trouble) > (*self.best.merit.look, self.best.merit.trouble)
+        )
+
+    def beats(self, look: Merit) -> bool:
+        """True if a way with this look would beat the way in hand, whatever it spends."""
+        return self.best is None or (*look.look, look.trouble) < (*self.best.merit.look, self.best.merit.trouble)
+
+    def whole(self) -> None:
+        """One part: by look, all that look alike together; exact."""
+        numbers, firsts = self.field.looks
+        looks = [_least(self.ask, None, (first,)) for first in firsts]
+        for look, group in groupby(sorted(range(len(firsts)), key=lambda i: looks[i].key), key=lambda i: looks[i]):
+            if self.worse(look):
+                return
+            alike = self.field.some(np.isin(numbers, list(group)))
+            options = (Option(Leaf(self.ask.shape, donor)) for donor in lying(self.ask, alike))
+            self.take(_first(self.ask, options, self.ask.rules.donors_weighed))
+
+    def two(self) -> None:
+        """Two parts, of two pieces or of one: exact as far as `one_donor_pairs` looks."""
+        weighed = 0
+        for look, layout in pairs(self.ask, self.ask.shape, self.field):
+            if self.worse(look) or (weighed >= self.ask.rules.donors_weighed and not self.beats(look)):
+                break
+            if weighed >= (self.ask.rules.donors_weighed if self.ask.thrifty else MOST_WEIGHED):
+                self.open.append(look)
+                break
+            made = settled(self.ask, Option(layout))
+            if made is not None:
+                weighed += 1
+                self.take([made])
+        if self.ask.thrifty and self.best is not None:
+            return  # both parts of one piece spend more than the whole does
+        numbers, firsts = self.field.looks
+        for axis in AXES:
+            looks = [_least(self.ask, axis, (first,), inner=1) for first in firsts]
+            for look, group in groupby(sorted(range(len(firsts)), key=lambda i: looks[i].key), key=lambda i: looks[i]):
+                if self.worse(look):
+                    break
+                self.one_donor(look, axis, self.field.some(np.isin(numbers, list(group))))
+
+    def one_donor(self, look: Merit, axis: Axis, alike: Field) -> None:
+        """Both parts from one of some pieces that look alike; in full where such a way would beat the one in hand."""
+        better = self.beats(look)
+        full = self.best is None or (better and len(alike.donors) <= MOST_LOOKED_AT)
+        tries = None if full else TRIES_BESIDE
+        most = PLACES_OF_A_SEAM if full and self.best is not None else self.ask.rules.donors_weighed
+        self.take(_first(self.ask, one_donor_pairs(self.ask, self.ask.shape, alike, tries, axes=(axis,)), most))
+        if better and not full and self.beats(look):
+            self.open.append(look)
+
+    def in_phase(self, parts: int) -> None:
+        """Parts that must meet each other's pattern, where nothing says how it lies in the room."""
+        self._by_shade(parts, lambda good: _made_in_phase(self.ask, good, parts))
+
+    def more(self, parts: int) -> None:
+        """Three or four parts: of the donors whose shade is best, then of more and more of them."""
+        if _free_phase(self.ask, self.field):
+            self.in_phase(parts)
+        else:
+            self._by_shade(parts, lambda good: _made(self.ask, good, parts))
+
+    def _by_shade(self, parts: int, made_of: Callable[[Field], list[Made]]) -> None:
+        shades = self.field.shades
+        for shade in sorted(set(shades.tolist())):
+            firsts = [donor for donor, rank in zip(self.field.looks[1], self._ranks, strict=True) if rank == shade]
+            look = min((_least(self.ask, None, (first,), inner=parts - 1) for first in firsts), key=lambda each: each.key)
+            if self.worse(look):
+                return
+            made = made_of(self.field.some(shades <= shade))
+            self.take(made)
+            if made and self.beats(look):
+                self.open.append(look)
+
+    @property
+    def _ranks(self) -> list[int]:
+        numbers, firsts = self.field.looks
+        return [int(self.field.shades[np.flatnonzero(numbers == number)[0]]) for number in range(len(firsts))]
+
+
+def _least(ask: Ask, axis: Axis | None, donors: tuple[Donor, ...], *, inner: int = 0) -> Merit:
+    """A look with its trouble that no way of these kinds beats."""
+    return replace(least_look(ask, axis, donors, inner=inner), trouble=least_trouble(donors))
+
+
+def _free_phase(ask: Ask, field: Field) -> bool:
+    """True if parts must meet each other's pattern, but the patch has no motif point that says where it lies in the room."""
+    return ask.motif is None and any(donor.candidate.style.repeat is not None for donor in field.donors)
+
+
+def _made_in_phase(ask: Ask, field: Field, parts: int) -> list[Made]:
+    """Joined ways with the pattern laid in any way: exact for two parts.
+
+    For more, it is laid where some donor's part lies snug in a corner of it; the first phases that work are taken.
+    """
+    if parts == 2:
+        made = _first(ask, pairs_in_phase(ask, field), ask.rules.donors_weighed)
+        for way in made[:1]:  # with the pattern where it lies now, places and seam are chosen as ever
+            made += _made(replace(ask, motif=_phase_of(way), known=WeakKeyDictionary()), field, parts)
+        return made
+    made = []
+    for motif in islice(_phases(ask, field), MOST_PHASES):
+        made += _made(replace(ask, motif=motif, known=WeakKeyDictionary()), field, parts)
+        if len(made) >= ask.rules.donors_weighed:
+            break
+    if not made:
+        ask.undecided.add("where the pattern lies in the room, which the patch doesn't say")
+    return made
+
+
+def _phase_of(made: Made) -> Point | None:
+    """Where a way's pattern lies in the room: the motif point of its first patterned part, brought there."""
+    for leaf, (x, y) in zip(leaves(made.layout), made.moves, strict=True):
+        if leaf.donor.candidate.style.repeat is not None and leaf.donor.motif is not None:
+            return leaf.donor.motif[0] - x, leaf.donor.motif[1] - y
+    return None
+
+
+def _phases(ask: Ask, field: Field) -> Iterator[Point]:
+    """Motif points for the patch: each half of each even split, in each corner that it can lie in on each patterned donor."""
+    halves = [half for axis in AXES for split in splits(ask.shape, axis) for half in split.halves((split.low + split.high) / 2)]
+    for donor in sorted(field.donors, key=lambda donor: (donor.area_mm2, donor.tag)):
+        if donor.motif is None:
+            continue
+        for half in halves:
+            for x, y in region(donor.ground, half.cut).corners():
+                yield donor.motif[0] - x, donor.motif[1] - y
+
+
+def _made(ask: Ask, field: Field, parts: int) -> list[Made]:
+    """Ways to make the patch in so many parts, two or more, the likeliest; some if and only if one exists."""
+    most = ask.rules.donors_weighed
+    made = _first(ask, (Option(layout) for layout in joined(ask, ask.shape, field, parts)), most)
+    if parts == 2:
+        return made + _first(ask, one_donor_pairs(ask, ask.shape, field, TRIES_BESIDE if made else None), most)
+    return made or _first(ask, shared_donors(ask, ask.shape, field.donors, parts), most)
+
+
+def _first(ask: Ask, options: Iterable[Option], most: int) -> list[Made]:
+    """The first `most` options that can be settled."""
+    pinned = (option for option in options if ask.has_pins({leaf.donor.tag for leaf in leaves(option.layout)}))
+    found = (settled(ask, option) for option in pinned)
+    return list(islice((made for made in found if made is not None), most))
+
+
+def settled(ask: Ask, option: Option) -> Made | None:
+    """The option with a move for every leaf, and what it costs."""
+    parts = leaves(option.layout)
+    if option.moves is not None:
+        ways = [option.moves, *_snug(ask, parts)]
+    else:
+        found = [best_move(leaf.donor, leaf.shape.cut, ask.rules, ask.moves(leaf.shape, leaf.donor)) for leaf in parts]
+        ways = [tuple(move for move in found if move is not None)]
+    if len(ways[0]) < len(parts):
+        return None
+    look, away = look_of(ask, option.layout), doorway_distance(ask, option.layout)
+    made = [Made(option.layout, moves, look, _spoiled(ask, parts, moves), away) for moves in ways]
+    return min(made, key=lambda way: way.spoiled)
+
+
+def _spoiled(ask: Ask, parts: Sequence[Leaf], moves: Sequence[Point]) -> float:
+    """Value (mm²) that all cuts take from their donors."""
+    cuts: dict[Donor, list[Ring]] = {}
+    for leaf, move in zip(parts, moves, strict=True):
+        cuts.setdefault(leaf.donor, []).append(leaf.donor.to_piece(leaf.shape.cut, move))
+    return sum(spoiled_mm2(donor, rings, ask.rules) for donor, rings in cuts.items())
+
+
+def _snug(ask: Ask, parts: Sequence[Leaf]) -> Iterator[tuple[Point, ...]]:
+    """Both parts of one plain donor, either of them laid first where it spoils least, then the other in what that leaves.
+
+    Nothing for patterned goods, whose parts lie where they meet.
+    """
+    donor = parts[0].donor
+    plain = donor.is_plain and all(leaf.donor is donor and leaf.shape.is_rectangle for leaf in parts)
+    if len(parts) != 2 or not plain or donor.candidate.style.repeat is not None:
+        return
+    for first, second in ((0, 1), (1, 0)):
+        one, two = parts[first].shape, parts[second].shape
+        move = best_move(donor, one.cut, ask.rules, ask.moves(one, donor))
+        if move is None:
+            continue
+        cut = donor.to_piece(one.cut, move)
+        rest = replace(donor, left=replace(donor.left, cutouts=(*donor.left.cutouts, cut)))
+        other = best_move(rest, two.cut, ask.rules, ask.moves(two, rest))
+        if other is not None:
+            yield (move, other) if first == 0 else (other, move)

@@ -1,0 +1,160 @@
+"""What every step of fitting one patch needs to know, and the one question it asks: can this shape be cut from that donor?"""
+
+from collections.abc import Collection
+from dataclasses import dataclass, field
+from functools import cached_property
+from weakref import WeakKeyDictionary
+
+from remnants.fitting.patch.donor import Donor
+from remnants.fitting.patch.same_donor import MOST_TRIES
+from remnants.fitting.patch.shape import Axis, Shape, Split
+from remnants.fitting.rules import FitRules
+from remnants.geometry.lattice import Lattice, Rows
+from remnants.geometry.lie import fits, region
+from remnants.geometry.outline import TOLERANCE_MM, Point, bounds
+from remnants.geometry.room import room_for
+from remnants.model.patch import Finish, Patch
+from remnants.model.style import Repeat
+from remnants.sights import Run, runs_round
+
+__all__ = ["AXES", "NUDGE_MM", "Ask", "Side"]
+
+CLOSE_MM = 0.002
+"""How closely a threshold is found: well under the half tolerance that both donors of a joint are grown by."""
+
+NUDGE_MM = 0.003
+"""A step off a corner of the patch: more than what edges without length are dropped at, less than the tolerance."""
+
+Side = bool
+"""True for the low half of a split, False for the high half."""
+
+
+@dataclass(frozen=True, eq=False)
+class Ask:
+    """One patch in its pile frame, the motif it must meet there (None if any phase will do), and the rules.
+
+    `known` remembers each donor's thresholds as long as the donor lives: they are asked again for every shade and for every way
+    to share out parts; `around` what the seams round the patch show. `thrifty`: the stock is spared before the look.
+    `programmes` limits how many linear programmes one donor is worth. `undecided` names what a search gave up on: a no is then
+    no proof.
+    """
+
+    patch: Patch
+    shape: Shape
+    motif: Point | None
+    min_part_mm: float
+    rules: FitRules
+    programmes: int = MOST_TRIES
+    thrifty: bool = False
+    known: WeakKeyDictionary[Donor, dict[tuple[object, ...], float | None]] = field(default_factory=WeakKeyDictionary, repr=False)
+    undecided: set[str] = field(default_factory=set)
+    around: dict[tuple[object, ...], tuple[int, ...]] = field(default_factory=dict, repr=False)
+
+    @cached_property
+    def runs(self) -> tuple[Run, ...]:
+        """The seams round the patch (pile frame), each as people see it."""
+        return runs_round(self.shape.ring, self.shape.finishes)
+
+    def has_pins(self, tags: Collection[str]) -> bool:
+        """Whether every piece that must give a part of the patch is among the tags."""
+        return set(tags).issuperset(self.patch.use)
+
+    @cached_property
+    def by_doorway(self) -> bool:
+        """True where an edge meets another floor: seams keep away from there."""
+        return Finish.TRANSITION in self.shape.finishes
+
+    def lattice_of(self, donor: Donor) -> Lattice | None:
+        """The donor's pattern lattice; None for plain goods."""
+        repeat: Repeat | None = donor.candidate.style.repeat
+        return None if repeat is None else Lattice(repeat.across_mm, repeat.along_mm, repeat.drop)
+
+    def lies(self, shape: Shape, donor: Donor) -> bool:
+        """True if the shape's cut can lie on the donor, its pattern met."""
+        if not shape.wide_enough(self.min_part_mm) or not shape.is_simple:
+            return False
+        if self.motif is None or donor.candidate.style.repeat is None:
+            return fits(donor.ground, shape.cut)
+        return bool(self.moves(shape, donor))
+
+    def moves(self, shape: Shape, donor: Donor) -> tuple[Point, ...] | None:
+        """The moves worth trying: on the lattice if the pattern must meet, else between rows if the style has rows and there is
+        play, else None (any corner of the region)."""
+        lattice = self.lattice_of(donor)
+        if self.motif is None or lattice is None:
+            return self._between_rows(shape, donor) or None
+        if donor.motif is None:
+            return ()
+        start = (donor.motif[0] - self.motif[0], donor.motif[1] - self.motif[1])
+        found = region(donor.ground, shape.cut)
+        points = lattice.points_in(found.box, start) if found else ()
+        return tuple(move for x, y in points if found.holds(move := (float(x), float(y))))
+
+    def _between_rows(self, shape: Shape, donor: Donor) -> tuple[Point, ...]:
+        """Moves that set the seam along the pile between two rows of the donor; none without rows, such a seam, or play.
+
+        Rows are counted from the donor's own edge along the pile: it was woven, or cut, between two of them.
+        """
+        seam = _seam_along(shape)
+        row = donor.candidate.style.row_mm
+        if row is None or seam is None:
+            return ()
+        rows = Rows(row, donor.box[0] - seam)
+        found = region(donor.ground, shape.cut, slack=False)
+        snapped = ((gap, y) for x, y in found.corners() for gap in (rows.at_or_before(x), rows.at_or_after(x)))
+        return tuple(dict.fromkeys(move for move in snapped if found.holds(move)))
+
+    def threshold(self, split: Split, side: Side, donor: Donor) -> float | None:
+        """How far the donor can fill a split: the greatest seam position from the low side, the least from the high side.
+
+        None if it can't at any position within the split's limits. Monotone: any smaller part of that side fits as well.
+        """
+        known = self.known.setdefault(donor, {})
+        key = (split.shape.ring, split.axis, split.rising, split.falling, side)
+        if key not in known:
+            known[key] = self._threshold(split, side, donor)
+        return known[key]
+
+    def _threshold(self, split: Split, side: Side, donor: Donor) -> float | None:
+        low, high = split.limits(self.min_part_mm)
+        if low > high + TOLERANCE_MM:
+            return None
+        near, far = (low, max(low, high)) if side else (max(low, high), low)
+        if split.shape.is_rectangle and (self.motif is None or donor.candidate.style.repeat is None):
+            return self._straight(split, side, donor, near, far)
+        if not self._half_lies(split, side, donor, near):
+            near += NUDGE_MM if side else -NUDGE_MM  # right at a corner of the patch the mitre can ask for a sliver more
+            if (near > far if side else near < far) or not self._half_lies(split, side, donor, near):
+                return None
+        if self._half_lies(split, side, donor, far):
+            return far
+        while abs(far - near) > CLOSE_MM:
+            middle = (near + far) / 2
+            near, far = (middle, far) if self._half_lies(split, side, donor, middle) else (near, middle)
+        return near
+
+    def _half_lies(self, split: Split, side: Side, donor: Donor, at: float) -> bool:
+        return self.lies(split.halves(at)[0 if side else 1], donor)
+
+    def _straight(self, split: Split, side: Side, donor: Donor, near: float, far: float) -> float | None:
+        """The threshold of a rectangle, from the room for its half in one step."""
+        half = split.halves(near)[0 if side else 1]
+        if not half.wide_enough(self.min_part_mm):
+            return None
+        axis = split.axis
+        box = bounds(half.cut)
+        extent, other = box[axis + 2] - box[axis], box[3 - axis] - box[1 - axis]
+        spare = room_for(donor.ground, axis, other) - extent
+        if spare < 0:
+            return None
+        return min(far, near + spare) if side else max(far, near - spare)
+
+
+def _seam_along(shape: Shape) -> float | None:
+    """Where the last seam along the pile lies (x, mm): a joint comes last in a half's edges."""
+    edges = zip(shape.ring, (*shape.ring[1:], shape.ring[0]), shape.finishes, strict=True)
+    along = [a[0] for a, b, finish in edges if finish is Finish.SEAM and abs(a[0] - b[0]) <= TOLERANCE_MM]
+    return along[-1] if along else None
+
+
+AXES = (Axis.ACROSS, Axis.ALONG)

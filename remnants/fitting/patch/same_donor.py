@@ -1,0 +1,261 @@
+"""Several parts of one patch on the same donor, the seam positions still free: exact, by separating lines.
+
+Two convex shapes with disjoint insides are parted by a line along an edge of one of them. So: let a linear programme place
+every part inside the hull of its donor; while two shapes overlap, or a part stands on a pocket of the donor, branch on which
+edge parts them. Each branch adds one straight condition, linear in moves and seam positions.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from remnants.errors import GaveUp
+from remnants.fitting.patch.donor import Donor
+from remnants.fitting.patch.shape import Shape
+from remnants.geometry.outline import TOLERANCE_MM, Point
+from remnants.geometry.pockets import Corners, hull_and_pockets, share_corners
+from remnants.late import Late
+
+if TYPE_CHECKING:
+    import highspy
+else:
+    highspy = Late("highspy")
+
+__all__ = ["MOST_TRIES", "Effort", "Free", "Row", "free_part", "place_together"]
+
+GIVE_MM = TOLERANCE_MM / 4
+"""What each straight condition forgives: part and donor together stay within the tolerance."""
+
+MOST_TRIES = 1000
+"""Linear programmes after which one donor is given up as undecided."""
+
+
+@dataclass(eq=False)
+class Effort:
+    """How many linear programmes may still be solved for one question; shared by all that answering it takes."""
+
+    left: int = MOST_TRIES
+
+
+Row = tuple[dict[int, float], float]
+"""Coefficients by column and the right-hand side of `sum <= side`."""
+
+
+@dataclass(frozen=True)
+class Free:
+    """A part whose corners move with the seams: at seam positions s its share j has corners base[j] + sum s[k] * step[j][k]."""
+
+    donor: Donor
+    bases: tuple[Corners, ...]
+    steps: tuple[tuple[Corners, ...], ...]
+
+    def at(self, positions: Sequence[float]) -> list[Corners]:
+        """Corners of every share with the seams at these positions."""
+        return [
+            base + sum((s * k for s, k in zip(step, positions, strict=True)), np.zeros_like(base))
+            for base, step in zip(self.bases, self.steps, strict=True)
+        ]
+
+
+def free_part(donor: Donor, at: Sequence[Shape], origin: Sequence[float], reach: Sequence[float]) -> Free | None:
+    """The part that is `at[0]` at seam positions `origin` and `at[1 + k]` where position k is moved on by `reach[k]`.
+
+    None if its corners don't correspond.
+    """
+    rings = [shape.cut for shape in at]
+    if len({len(ring) for ring in rings}) != 1 or not all(shape.is_simple for shape in at):
+        return None
+    bases, steps = [], []
+    for indexes in share_corners(rings[0]):
+        corners = [np.array([ring[index] for index in indexes], dtype=np.float64) for ring in rings]
+        step = tuple((moved - corners[0]) / size for moved, size in zip(corners[1:], reach, strict=True))
+        steps.append(step)
+        bases.append(corners[0] - sum((s * k for s, k in zip(step, origin, strict=True)), np.zeros_like(corners[0])))
+    return Free(donor, tuple(bases), tuple(steps))
+
+
+def place_together(
+    parts: Sequence[Free], limits: Sequence[tuple[float, float]], beyond: Sequence[Row] = (), effort: Effort | None = None
+) -> tuple[tuple[float, ...], tuple[Point, ...]] | None:
+    """Seam positions within `limits` and moves (mm) at which all parts lie on their donors, apart; None if there are none.
+
+    Columns are the seam positions, then x and y of each part's move; `beyond` holds further conditions on the positions.
+    Raises GaveUp when it takes more than the `effort` to tell.
+    """
+    search = _Search(parts, limits, effort or Effort())
+    for coefficients, side in beyond:
+        search.add((coefficients, side))
+    for index, part in enumerate(parts):
+        for row in search.hull_rows(index, part):
+            search.add(row)
+    answer = search.solve()
+    if answer is None:
+        return None
+    seams = len(limits)
+    moves = tuple((float(answer[seams + 2 * i]), float(answer[seams + 2 * i + 1])) for i in range(len(parts)))
+    return tuple(float(value) for value in answer[:seams]), moves
+
+
+@dataclass(frozen=True)
+class _Body:
+    """A convex shape of the search: a share of part `part`, or a pocket (part -1) that stands still."""
+
+    part: int
+    base: Corners
+    step: tuple[Corners, ...]
+
+    def at(self, answer: Corners, seams: int) -> Corners:
+        corners = self.base
+        for k, step in enumerate(self.step):
+            corners = corners + answer[k] * step
+        if self.part >= 0:
+            place = seams + 2 * self.part
+            corners = corners + answer[place : place + 2]
+        return corners
+
+
+class _Search:
+    """The working state of one search; never leaves this module."""
+
+    def __init__(self, parts: Sequence[Free], limits: Sequence[tuple[float, float]], effort: Effort) -> None:
+        self.seams = len(limits)
+        self.solver = highspy.Highs()
+        self.solver.setOptionValue("output_flag", False)
+        self.solver.setOptionValue("presolve", "off")
+        self.solver.setOptionValue("primal_feasibility_tolerance", 1e-7)
+        for low, high in limits:
+            self.solver.addVar(low, high)
+        for _ in parts:
+            self.solver.addVar(-highspy.kHighsInf, highspy.kHighsInf)
+            self.solver.addVar(-highspy.kHighsInf, highspy.kHighsInf)
+        self.pairs: list[tuple[_Body, _Body]] = []
+        bodies = [
+            [_Body(index, base, step) for base, step in zip(part.bases, part.steps, strict=True)]
+            for index, part in enumerate(parts)
+        ]
+        for index, part in enumerate(parts):
+            for pocket in hull_and_pockets(part.donor.ground)[1]:
+                self.pairs += [(body, _Body(-1, pocket, ())) for body in bodies[index]]
+            for other in range(index):
+                if parts[other].donor is part.donor:
+                    self.pairs += [(one, two) for one in bodies[other] for two in bodies[index]]
+        self.rows = 0
+        self.effort = effort
+
+    def add(self, row: Row) -> None:
+        """Adds the condition `sum <= side`."""
+        coefficients, side = row
+        columns = sorted(coefficients)
+        values = np.array([coefficients[column] for column in columns], dtype=np.float64)
+        self.solver.addRow(-highspy.kHighsInf, side, len(columns), np.array(columns, dtype=np.int32), values)
+        self.rows += 1
+
+    def drop(self, count: int) -> None:
+        """Takes back the last `count` conditions."""
+        self.solver.deleteRows(count, np.arange(self.rows - count, self.rows, dtype=np.int32))
+        self.rows -= count
+
+    def hull_rows(self, index: int, part: Free) -> list[Row]:
+        """Every corner of every share inside the donor's hull."""
+        hull = hull_and_pockets(part.donor.ground)[0]
+        rows: list[Row] = []
+        for normal, side in _outward(hull):
+            if side == float("inf"):
+                continue
+            for base, step in zip(part.bases, part.steps, strict=True):
+                body = _Body(index, base, step)
+                rows += [self._corner_row(body, corner, normal, side + GIVE_MM) for corner in range(len(base))]
+        return rows
+
+    def solve(self) -> Corners | None:
+        """Depth-first over the parting edges; None if no branch holds."""
+        answer = self._programme()
+        if answer is None:
+            return None
+        worst = self._worst(answer)
+        if worst is None:
+            return answer
+        one, two = worst
+        for rows in self._branches(one, two, answer):
+            for row in rows:
+                self.add(row)
+            found = self.solve()
+            if found is not None:
+                return found
+            self.drop(len(rows))
+        return None
+
+    def _programme(self) -> Corners | None:
+        self.effort.left -= 1
+        if self.effort.left < 0:
+            raise GaveUp("too many ways to part the cuts were tried")
+        self.solver.run()
+        if self.solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            return None
+        return np.array(self.solver.getSolution().col_value, dtype=np.float64)
+
+    def _worst(self, answer: Corners) -> tuple[_Body, _Body] | None:
+        """The pair that overlaps most, or None if none does by more than the give."""
+        worst, depth = None, -2 * GIVE_MM
+        for one, two in self.pairs:
+            gap = max(gap for gap, _, _ in self._gaps(one, two, answer))
+            if gap < depth:
+                worst, depth = (one, two), gap
+        return worst
+
+    def _gaps(self, one: _Body, two: _Body, answer: Corners) -> list[tuple[float, int, int]]:
+        """For each edge of either body, the gap it leaves between them: (gap, which body, which edge)."""
+        placed = (one.at(answer, self.seams), two.at(answer, self.seams))
+        found = []
+        for which in (0, 1):
+            for edge, (normal, side) in enumerate(_outward(placed[which])):
+                found.append((float((placed[1 - which] @ normal).min()) - side, which, edge))
+        return found
+
+    def _branches(self, one: _Body, two: _Body, answer: Corners) -> list[list[Row]]:
+        """The ways to part two bodies, least violated first."""
+        branches = []
+        for gap, which, edge in sorted(self._gaps(one, two, answer), key=lambda gap: -gap[0]):
+            if gap == -float("inf"):
+                continue
+            body, other = (one, two) if which == 0 else (two, one)
+            normal, _ = _outward(body.at(answer, self.seams))[edge]
+            rows = [self._parting_row(body, edge, other, corner, normal) for corner in range(len(other.base))]
+            branches.append(rows)
+        return branches
+
+    def _corner_row(self, body: _Body, corner: int, normal: Corners, side: float) -> Row:
+        """normal · corner <= side."""
+        coefficients, constant = self._reading(body, corner, normal)
+        return coefficients, side - constant
+
+    def _parting_row(self, body: _Body, edge: int, other: _Body, corner: int, normal: Corners) -> Row:
+        """normal · (edge of body) <= normal · (corner of other) + give."""
+        near, near_constant = self._reading(body, edge, normal)
+        far, far_constant = self._reading(other, corner, normal)
+        coefficients = {column: near.get(column, 0.0) - far.get(column, 0.0) for column in {*near, *far}}
+        return coefficients, far_constant - near_constant + GIVE_MM
+
+    def _reading(self, body: _Body, corner: int, normal: Corners) -> tuple[dict[int, float], float]:
+        """normal · corner as coefficients by column and a constant."""
+        coefficients = {k: float(step[corner] @ normal) for k, step in enumerate(body.step)}
+        if body.part >= 0:
+            place = self.seams + 2 * body.part
+            coefficients |= {place: float(normal[0]), place + 1: float(normal[1])}
+        return coefficients, float(body.base[corner] @ normal)
+
+
+def _outward(corners: Corners) -> list[tuple[Corners, float]]:
+    """Each edge's outward unit normal and how far along it the edge lies; an edge without length parts nothing."""
+    along = np.roll(corners, -1, axis=0) - corners
+    lengths = np.hypot(along[:, 0], along[:, 1])
+    found: list[tuple[Corners, float]] = []
+    for corner, (x, y), length in zip(corners, along, lengths, strict=True):
+        if length > TOLERANCE_MM / 10:
+            normal = np.array([y, -x]) / length
+            found.append((normal, float(corner @ normal)))
+        else:
+            found.append((np.zeros(2), float("inf")))
+    return found

@@ -1,0 +1,293 @@
+"""Joined patches by thresholds.
+
+A seam at s leaves a low part that only grows with s and a high part that only shrinks. So each donor has one figure a side,
+and some pair of donors makes the patch if and only if the best low figure reaches the best high one. Three and four parts
+recurse: one part is pushed as far as its donor goes, and the rest is asked the same question. Arrays give each donor an
+optimistic figure; exact work goes to the few pairs that could still win.
+"""
+
+import heapq
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from remnants.fitting.patch.donor import Donor
+from remnants.fitting.patch.layout import Joint, Layout, Leaf
+from remnants.fitting.patch.look import least_look, least_trouble
+from remnants.fitting.patch.question import AXES, Ask
+from remnants.fitting.patch.room_on_donors import Field, Reaches
+from remnants.fitting.patch.shape import Axis, Shape, Split, splits
+from remnants.geometry.outline import TOLERANCE_MM
+from remnants.model.merit import Merit
+
+__all__ = ["joined", "pairs"]
+
+Key = tuple[tuple[object, ...], float, str, str]
+"""The key of a look, the area of both donors (mm²), their tags."""
+
+
+@dataclass(eq=False)
+class _Contest:
+    """The pairs of two kinds of carpet on either side of one split; working state of `pairs`."""
+
+    lows: Reaches
+    highs: Reaches
+    low_places: NDArray[np.int64]
+    high_places: NDArray[np.int64]
+    look: Merit
+
+    def best(self) -> tuple[Key, int, int] | None:
+        """The pair of different pieces with the least area whose figures, optimistic or true, meet."""
+        field = self.lows.field
+        lows = _by_reach(self.low_places, -self.lows.at)
+        highs = _by_reach(self.high_places, self.highs.at)
+        reach = np.searchsorted(self.highs.at[highs], self.lows.at[lows], side="right")
+        lows, reach = lows[reach > 0], reach[reach > 0]
+        if not lows.size:
+            return None
+        one = highs[_least_so_far(field.areas[highs])[reach - 1]]
+        total = field.areas[lows] + field.areas[one]
+        for place in np.flatnonzero(field.pieces[one] == field.pieces[lows]):
+            others = highs[: reach[place]]
+            others = others[field.pieces[others] != field.pieces[lows[place]]]
+            one[place] = others[np.argmin(field.areas[others])] if others.size else -1
+            total[place] = field.areas[lows[place]] + field.areas[one[place]] if others.size else np.inf
+        best = int(np.argmin(total))
+        if not np.isfinite(total[best]):
+            return None
+        low, high = int(lows[best]), int(one[best])
+        return (self.look.key, float(total[best]), field.donors[low].tag, field.donors[high].tag), low, high
+
+    def kept_beside(self, low: int, high: int) -> int | None:
+        """The smallest donor that may meet a low one and lies in its place, where the `high` one lies in another."""
+        field = self.lows.field
+        if field.stored[low] == field.stored[high]:
+            return None
+        meets = self.highs.at[self.high_places] <= self.lows.at[low]
+        near = self.high_places[meets & (field.stored[self.high_places] == field.stored[low])]
+        near = near[field.pieces[near] != field.pieces[low]]
+        return int(near[np.argmin(field.areas[near])]) if near.size else None
+
+
+def _by_reach(places: NDArray[np.int64], short: NDArray[np.float64]) -> NDArray[np.int64]:
+    """Those of the places that reach anywhere, the least of `short` first."""
+    places = places[~np.isnan(short[places])]
+    return places[np.argsort(short[places], kind="stable")]
+
+
+def _least_so_far(figures: NDArray[np.float64]) -> NDArray[np.int64]:
+    """For each place where the least of the figures up to it stands; the first one of equals."""
+    before = np.concatenate([[np.inf], np.minimum.accumulate(figures)[:-1]])
+    return np.maximum.accumulate(np.where(figures < before, np.arange(figures.size), 0))
+
+
+def pairs(ask: Ask, shape: Shape, field: Field) -> Iterator[tuple[Merit, Layout]]:
+    """Two-part layouts of a shape from two different pieces, each with a look that it can't beat. Nothing if none exists.
+
+    The best look first, then the smallest donors, then by tag: once a look is worse than one in hand, so is all that follows.
+    """
+    families = [split for axis in AXES for split in splits(shape, axis)]
+    sides: dict[int, tuple[Reaches, Reaches] | None] = {}
+    waiting = _pairings(ask, field, families)
+    contests: list[_Contest] = []
+    queue: list[tuple[Key, int, int, int]] = []
+    while queue or waiting:
+        while waiting and (not queue or queue[0][0][0] >= waiting[-1].look.key):
+            pairing = waiting.pop()
+            if pairing.family not in sides:
+                sides[pairing.family] = _sides(ask, field, families[pairing.family])
+            reaches = sides[pairing.family]
+            if reaches is not None:
+                contests.append(_Contest(*reaches, pairing.low, pairing.high, pairing.look))
+                _push(queue, len(contests) - 1, contests[-1])
+        if not queue:
+            return
+        _, number, low, high = heapq.heappop(queue)
+        contest = contests[number]
+        if contest.lows.settle(low) >= contest.highs.settle(high):
+            yield contest.look, _joint(contest, low, high)
+            if ask.by_doorway:
+                yield contest.look, _joint(contest, low, high, other_end=True)
+            near = contest.kept_beside(low, high)
+            if near is not None and contest.highs.settle(near) <= contest.lows.at[low]:
+                yield contest.look, _joint(contest, low, near)
+            contest.low_places = contest.low_places[contest.low_places != low]
+        _push(queue, number, contest)
+
+
+class _Pairing(NamedTuple):
+    """Donors (their places) on either side of a family of seams (its number), and a look that no pair of them beats."""
+
+    look: Merit
+    family: int
+    low: NDArray[np.int64]
+    high: NDArray[np.int64]
+
+
+def _pairings(ask: Ask, field: Field, families: Sequence[Split]) -> list[_Pairing]:
+    """Every pairing, the one that shows least last.
+
+    What a pair looks like depends on the look of either kind of carpet and on whether both are of one name. Pairs of one name
+    show less: those that there are have come before kinds of all names are paired, so these need no telling apart.
+    """
+    looks: dict[tuple[object, ...], Merit] = {}
+    by_look = [
+        (field.of_looks(one), field.of_looks(two), kind, other, False)
+        for one, kind in enumerate(field.looks[1])
+        for two, other in enumerate(field.looks[1])
+    ]
+    by_name = [
+        (field.of_kind(one), field.of_kind(two), field.kinds[1][one], field.kinds[1][two], True)
+        for kinds in field.kinds_by_name
+        for one in kinds
+        for two in kinds
+    ]
+    found = []
+    for lows, highs, one, two, same in (*by_name, *by_look):
+        for number, split in enumerate(families):
+            key = split.axis, one.look_key, two.look_key, same
+            if key not in looks:
+                looks[key] = _look(ask, split.axis, one, two, same=same)
+            found.append(_Pairing(looks[key], number, lows, highs))
+    return sorted(found, key=lambda pairing: (pairing.look.key, pairing.family), reverse=True)
+
+
+def _look(ask: Ask, axis: Axis, one: Donor, two: Donor, *, same: bool) -> Merit:
+    """A look that no pair of these kinds beats; of kinds of any name, that of two lots."""
+    look = least_look(ask, axis, (one, two), inner=1, lots_differ=not same)
+    trouble = least_trouble((one, two))
+    return replace(look, trouble=trouble)
+
+
+def _push(queue: list[tuple[Key, int, int, int]], number: int, contest: _Contest) -> None:
+    found = contest.best()
+    if found is not None:
+        key, low, high = found
+        heapq.heappush(queue, (key, number, low, high))
+
+
+def _sides(ask: Ask, field: Field, split: Split) -> tuple[Reaches, Reaches] | None:
+    """How far each donor fills a split from its low and from its high side; None if no two can meet."""
+    lows = Reaches.of(ask, field, split, low=True)
+    highs = Reaches.of(ask, field, split, low=False)
+    if np.isnan(lows.at).all() or np.isnan(highs.at).all() or np.nanmax(lows.at) < np.nanmin(highs.at):
+        return None
+    lows.settle_worthwhile(float(np.nanmin(highs.at)))
+    if np.isnan(lows.at).all():
+        return None
+    highs.settle_worthwhile(float(np.nanmax(lows.at)))
+    return lows, highs
+
+
+def _joint(contest: _Contest, low: int, high: int, *, other_end: bool = False) -> Layout:
+    """The layout of a pair; the seam uses the smaller donor up, the tolerance short of its end where there is play.
+
+    `other_end`: it uses the larger one up.
+    """
+    donors, split = contest.lows.field.donors, contest.lows.split
+    greatest, least = float(contest.lows.at[low]), float(contest.highs.at[high])
+    at = (least + greatest) / 2
+    row = max(donors[i].candidate.style.row_mm or 0.0 for i in (low, high))
+    play = max(row, TOLERANCE_MM)  # a row's play lets the seam fall between two of them
+    if greatest - least > 4 * play:
+        low_first = donors[low].area_mm2 <= donors[high].area_mm2
+        at = greatest - play if low_first is not other_end else least + play
+    below, above = split.halves(at)
+    return Joint(split, at, Leaf(below, donors[low]), Leaf(above, donors[high]))
+
+
+def joined(ask: Ask, shape: Shape, field: Field, parts: int) -> Iterator[Layout]:
+    """Layouts of a shape in exactly `parts` parts (two or more), each from a piece of its own. Nothing if none exists."""
+    if parts == 2:
+        yield from (layout for _, layout in pairs(ask, shape, field))
+        return
+    for axis in AXES:
+        for split in splits(shape, axis):
+            yield from _one_and_rest(ask, split, field, parts, low=True)
+            yield from _one_and_rest(ask, split, field, parts, low=False)
+            if parts == 4:
+                yield from _two_and_two(ask, split, field)
+
+
+def _one_and_rest(ask: Ask, split: Split, field: Field, parts: int, *, low: bool) -> Iterator[Layout]:
+    """One part pushed as far as its donor goes, the rest from the others.
+
+    Only the `parts` furthest-reaching pieces need trying: were a plan made with another, one of these is free and reaches
+    further, and the rest only gets smaller.
+    """
+    for donor, at in _furthest(Reaches.of(ask, field, split, low=low), parts):
+        one, rest = split.halves(at)[:: 1 if low else -1]
+        if not rest.wide_enough(ask.min_part_mm):
+            continue
+        inner = next(joined(ask, rest, field.without({donor.tag}), parts - 1), None)
+        if inner is not None:
+            leaf = Leaf(one, donor)
+            yield Joint(split, at, leaf, inner) if low else Joint(split, at, inner, leaf)
+
+
+def _furthest(reaches: Reaches, most: int) -> list[tuple[Donor, float]]:
+    """The furthest-reaching donors of different pieces with their true figures, the furthest first."""
+    found: dict[str, tuple[Donor, float]] = {}
+    sign = -1.0 if reaches.low else 1.0
+    queue = [(sign * float(at), index) for index, at in enumerate(reaches.at) if not np.isnan(at)]
+    heapq.heapify(queue)
+    while queue and len(found) < most:
+        told, index = heapq.heappop(queue)
+        true = sign * reaches.settle(index)
+        if np.isnan(true):
+            continue
+        if true > told:
+            heapq.heappush(queue, (true, index))
+            continue
+        donor = reaches.field.donors[index]
+        found.setdefault(donor.tag, (donor, sign * true))
+    return list(found.values())
+
+
+def _two_and_two(ask: Ask, split: Split, field: Field) -> Iterator[Layout]:
+    """Both halves joined from two parts each: the low half pushed as far as a pair goes, conflicts settled by exclusion."""
+    low, high = split.limits(ask.min_part_mm)
+    if low > high:
+        return
+    pending: list[frozenset[str]] = [frozenset()]
+    tried: set[frozenset[str]] = set(pending)
+    while pending:
+        barred = pending.pop()
+        reach = _furthest_pair(ask, split, field.without(barred), low, high)
+        if reach is None:
+            continue
+        at, inner = reach
+        used = frozenset(leaf.donor.tag for leaf in (inner.low, inner.high) if isinstance(leaf, Leaf))
+        rest = next(pairs(ask, split.halves(at)[1], field.without(used)), None)
+        if rest is not None:
+            yield Joint(split, at, inner, rest[1])
+            return
+        for tag in sorted(used):
+            more = barred | {tag}
+            if len(more) <= 3 and more not in tried:
+                tried.add(more)
+                pending.append(more)
+
+
+def _furthest_pair(ask: Ask, split: Split, field: Field, low: float, high: float) -> tuple[float, Joint] | None:
+    """The greatest position at which the low half can be joined from two of the donors, and how."""
+
+    def made(at: float) -> Joint | None:
+        half = split.halves(at)[0]
+        found = next(pairs(ask, half, field), None) if half.wide_enough(ask.min_part_mm) else None
+        return found[1] if found is not None and isinstance(found[1], Joint) else None
+
+    best = made(low)
+    if best is None:
+        return None
+    at_end = made(high)
+    if at_end is not None:
+        return high, at_end
+    while high - low > TOLERANCE_MM / 4:
+        middle = (low + high) / 2
+        layout = made(middle)
+        low, high, best = (middle, high, layout) if layout is not None else (low, middle, best)
+    return low, best

@@ -1,0 +1,319 @@
+"""Many patches share the donors: a quick start, search that takes a few patches out and puts them in again, and a bound.
+
+No plan can be better than every patch made alone from untouched stock: that is the bound. Where it is reached the plan is the
+best possible; where it isn't, small jobs of rectangles are solved to the end by the exact solver.
+"""
+
+import random
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations, islice
+
+from remnants.fitting.patch.best_way import Made, best_for, donors_of
+from remnants.fitting.patch.look import trouble_of
+from remnants.fitting.patch.question import Ask
+from remnants.fitting.patch.room_on_donors import Field
+from remnants.fitting.rules import FitRules
+from remnants.fitting.sharing.exact import solve_exactly
+from remnants.fitting.sharing.make_room import squeezes
+from remnants.geometry.outline import Outline, area_mm2
+from remnants.matching.seen import between_pieces
+from remnants.model.match import Candidate
+from remnants.model.merit import STEP_MM2, Merit, Rank, reaches, thrift_key
+from remnants.model.piece import Piece
+from remnants.packing import Watch
+
+__all__ = ["Shared", "Told", "merit_of", "rooms_of", "seen_together", "share", "together"]
+
+Told = Callable[[Merit, Merit], None]
+"""Hears of each better plan: its merit and the bound."""
+
+TRIES_TOGETHER = 6
+"""Tries of the search where each patch by itself can't be better, and only what is seen together in a room might be."""
+
+MOST_TOGETHER = 12
+"""Patches up to which all are tried of one carpet."""
+
+MOST_CARPETS = 12
+"""Carpets up to which all patches of a job are tried of one alone."""
+
+MOST_OUT = 4
+"""Patches taken out at once."""
+
+SQUEEZES, STEPS = 9, 4
+"""Tries of making room on a donor to one change of that kind, and the steps of such a search that count as one."""
+
+FEW_PROGRAMMES = 200
+"""Linear programmes that one donor is worth once patches share donors: much that is cut away makes each of them long."""
+
+MANY = 8
+"""Patches from which on changes to the plan look at few places for each: more changes are worth more than the best place."""
+
+EXACT_WORK = 0.6
+"""Most that the exact solver may think about a job, in its own count of work: some 3 seconds on an ordinary machine."""
+
+
+@dataclass(frozen=True)
+class Shared:
+    """What becomes of each patch (None: nothing), its merit, and a merit that no plan can beat.
+
+    `fields` are the donors of each patch from untouched stock, `asks` the patches.
+    """
+
+    made: tuple[Made | None, ...]
+    merit: Merit
+    bound: Merit
+    fields: tuple[Field, ...]
+    asks: tuple[Ask, ...] = ()
+
+    @property
+    def proved(self) -> bool:
+        """True if no plan fills more, shows less or troubles fewer."""
+        return reaches(self.merit, self.bound)
+
+
+def merit_of(made: Sequence[Made | None], rooms: Sequence[str] = ()) -> Merit:
+    """The merit of a plan: sights and seams of all patches put together, patches of one room (`rooms`) seen together."""
+    filled = [each for each in made if each is not None]
+    looks = [each.look for each in filled]
+    places = {place for each in filled for place in each.places}
+    sights = [rank for look in looks for rank in look.sights]
+    sights += together(made, rooms) if rooms else []
+    return Merit(
+        len(made) - len(filled),
+        tuple(sorted(sights, reverse=True)),
+        tuple(sorted((points for look in looks for points in look.points), reverse=True)),
+        sum(look.seen_mm for look in looks),
+        trouble_of({trouble for each in filled for trouble in each.troubled}),
+        sum(each.spoiled for each in filled) + STEP_MM2 * max(0, len(places) - 1),
+    )
+
+
+def together(made: Sequence[Made | None], rooms: Sequence[str]) -> list[Rank]:
+    """The ranks of what is seen between patches of one room."""
+    return [(worst, best) for _, _, (best, worst), _ in seen_together(made, rooms)]
+
+
+def seen_together(made: Sequence[Made | None], rooms: Sequence[str]) -> list[tuple[str, str, tuple[int, int], str]]:
+    """For each two different carpets in one room: a piece of either, how plainly they differ, the room.
+
+    Those that meet within a patch are told at their seam.
+    """
+    found = []
+    for room in sorted(set(rooms)):
+        here = [each for each, its in zip(made, rooms, strict=True) if its == room and each is not None]
+        carpets = [{_carpet(leaf.donor.candidate.piece): leaf.donor.candidate.piece for leaf in each.parts} for each in here]
+        every = {key: piece for own in carpets for key, piece in own.items()}
+        for one, two in combinations(sorted(every), 2):
+            seen = between_pieces(every[one], every[two])
+            if seen is not None and not any(one in own and two in own for own in carpets):
+                found.append((every[one].tag, every[two].tag, seen, room))
+    return found
+
+
+def rooms_of(asks: Sequence[Ask]) -> tuple[str, ...]:
+    """The room that each patch lies in; patches that name none lie in one."""
+    return tuple(" ".join(ask.patch.wanted.room.casefold().split()) for ask in asks)
+
+
+def _carpet(piece: Piece) -> tuple[str, str, str, int, str]:
+    return piece.style, piece.colour, piece.lot, piece.worn, repr(piece.lab)
+
+
+def share(
+    asks: Sequence[Ask],
+    candidates: Sequence[Sequence[Candidate]],
+    *,
+    watch: Watch,
+    seed: int = 0,
+    told: Told = lambda _merit, _bound: None,
+) -> Shared:
+    """The best plan found for all patches together before the watch is over. Same input, seed and tries: same plan."""
+    whole_stock = left_of(candidates, ())
+    fields = tuple(Field(tuple(donors_of(ask.patch, own, whole_stock))) for ask, own in zip(asks, candidates, strict=True))
+    alone = [best_for(ask, field) for ask, field in zip(asks, fields, strict=True)]
+    rooms = rooms_of(asks)
+    bound = _bound(asks, alone)
+    if _compatible(alone) and not together(alone, rooms):
+        return Shared(tuple(alone), merit_of(alone, rooms), bound, fields, tuple(asks))
+    search = _Search(asks, candidates, alone, bound, told, rooms=rooms)
+    order = sorted(range(len(asks)), key=lambda i: (-abs(area_mm2(asks[i].shape.cut)), i))
+    if _compatible(alone):
+        search.offer(alone)
+    search.offer(search.put_in([None] * len(asks), order))
+    search.try_one_carpet(order)
+    if not (reaches(merit_of(search.best), search.apart) or watch.over() or asks[0].thrifty):
+        search.ask_exact(watch, seed)
+    search.run(watch, random.Random(seed))
+    return Shared(tuple(search.best), search.best_merit, search.bound, fields, tuple(asks))
+
+
+def left_of(candidates: Sequence[Sequence[Candidate]], made: Sequence[Made | None]) -> dict[str, Outline]:
+    """What is left of every candidate by tag, each cut of the plans made a cutout."""
+    left = {candidate.piece.tag: candidate.piece.outline for own in candidates for candidate in own}
+    for each in made:
+        for tag, cut in each.cuts if each is not None else ():
+            left[tag] = replace(left[tag], cutouts=(*left[tag].cutouts, cut))
+    return left
+
+
+def _bound(asks: Sequence[Ask], alone: Sequence[Made | None]) -> Merit:
+    """A merit that no plan can beat: each patch alone, and the best there is where a search gave something up."""
+    floors = [
+        Merit() if ask.undecided else Merit(1) if made is None else made.floor for ask, made in zip(asks, alone, strict=True)
+    ]
+    return Merit(
+        sum(floor.unfilled for floor in floors),
+        tuple(sorted((rank for floor in floors for rank in floor.sights), reverse=True)),
+        tuple(sorted((points for floor in floors for points in floor.points), reverse=True)),
+        sum(floor.seen_mm for floor in floors),
+        max(floor.trouble for floor in floors),
+    )
+
+
+def _compatible(made: Sequence[Made | None]) -> bool:
+    """True if no two patches use the same piece."""
+    tags = [tag for each in made if each is not None for tag in {tag for tag, _ in each.cuts}]
+    return len(tags) == len(set(tags))
+
+
+class _Search:
+    """The working state of one search; never leaves this module."""
+
+    def __init__(
+        self,
+        asks: Sequence[Ask],
+        candidates: Sequence[Sequence[Candidate]],
+        alone: Sequence[Made | None],
+        bound: Merit,
+        told: Told,
+        *,
+        rooms: Sequence[str],
+    ) -> None:
+        self.asks, self.candidates, self.alone, self.bound, self.told = asks, candidates, alone, bound, told
+        self.rooms = rooms
+        self.apart = _bound(asks, alone)
+        self.asks_again = [replace(ask, programmes=FEW_PROGRAMMES) for ask in asks]
+        self.quick = [replace(ask, rules=_quick(ask.rules)) if len(asks) >= MANY else ask for ask in self.asks_again]
+        self.best: list[Made | None] = [None] * len(asks)
+        self.best_merit = merit_of(self.best, rooms)
+        self.best_rank = self.rank(self.best)
+
+    def rank(self, made: Sequence[Made | None]) -> tuple[object, ...]:
+        """Sorts plans: merit, then pieces cut, then the last square centimetre."""
+        filled = [each for each in made if each is not None]
+        tags = {tag for each in filled for tag, _ in each.cuts}
+        merit = merit_of(made, self.rooms)
+        key = thrift_key(merit) if self.asks[0].thrifty else merit.key
+        return *key, len(tags), sum(round(each.spoiled / 100) for each in filled)
+
+    def offer(self, made: Sequence[Made | None]) -> None:
+        """Keeps a plan if it is better than the best."""
+        rank = self.rank(made)
+        if rank < self.best_rank:
+            self.best[:] = made  # those who make room read the same list
+            self.best_rank, self.best_merit = rank, merit_of(made, self.rooms)
+            self.told(self.best_merit, self.bound)
+
+    def put_in(self, made: Sequence[Made | None], order: Sequence[int], watch: Watch | None = None) -> list[Made | None]:
+        """The plan with the patches of `order` made one after the other from what the rest leaves.
+
+        With a `watch` it ends where somebody asks to stop, and looks less closely at what each place leaves.
+        """
+        plan = list(made)
+        for index in order:
+            if watch is not None and watch.stopped():
+                break
+            left = left_of(self.candidates, plan)
+            own = donors_of(self.asks[index].patch, self.candidates[index], left)
+            plan[index] = best_for(self.asks[index], Field(tuple(own))) if self.alone[index] is not None else None
+        return plan
+
+    def ask_exact(self, watch: Watch, seed: int) -> None:
+        """The exact solver's word on a small job of rectangles: a better plan, a better bound, or both."""
+        whole_stock = left_of(self.candidates, ())
+        own = [donors_of(ask.patch, each, whole_stock) for ask, each in zip(self.asks, self.candidates, strict=True)]
+        answer = solve_exactly(self.asks, own, work=EXACT_WORK, watch=watch, seed=seed)
+        if answer is None:
+            return
+        self.offer(answer.made)
+        more_parts = any(ask.patch.max_parts > 2 for ask in self.asks)  # it knows joins of two parts only
+        if not more_parts:
+            self.bound = min(max(self.bound, answer.bound, key=_key), self.best_merit, key=_key)
+
+    def run(self, watch: Watch, rng: random.Random) -> None:
+        """Makes room on one donor after the other, and takes a few patches out and puts them in again, while the watch allows."""
+        open_to = [index for index, each in enumerate(self.alone) if each is not None]
+        rooms = squeezes(self.asks, self.candidates, self.alone, self.best, random.Random(rng.random()))
+        while not watch.over() and len(open_to) > 1 and not self.settled(watch):
+            for step, plan in enumerate(islice(rooms, SQUEEZES * STEPS)):
+                watch.count(int(step % STEPS == 0))
+                if plan is not None:
+                    self.offer(plan)
+                if watch.over():
+                    break
+            watch.count()
+            out = self._taken_out(rng, open_to)
+            kept = [None if index in out else each for index, each in enumerate(self.best)]
+            self.offer(self.put_in(kept, out, watch))
+
+    def try_one_carpet(self, order: Sequence[int]) -> None:
+        """Patches that are seen together, all made of one carpet, for each that all of them could have."""
+        if len(set(self.rooms)) == len(self.rooms) or len(self.asks) > MOST_TOGETHER:
+            return
+        names = [{_carpet(candidate.piece) for candidate in own} for own in self.candidates]
+        shared = sorted(set[tuple[str, str, str, int, str]].intersection(*names))
+        whole_stock = self.candidates
+        floors = []
+        for name in shared if len(shared) <= MOST_CARPETS else ():
+            own = [[each for each in offered if _carpet(each.piece) == name] for offered in whole_stock]
+            stock = left_of(own, ())
+            alone = [
+                best_for(ask, Field(tuple(donors_of(ask.patch, each, stock)))) for ask, each in zip(self.asks, own, strict=True)
+            ]
+            floors.append(_bound(self.asks, alone))
+            self.candidates = own
+            self.offer(alone if _compatible(alone) else self.put_in([None] * len(self.asks), order))
+            self.candidates = whole_stock
+        whole_only = all(ask.patch.max_parts == 1 for ask in self.asks)  # two carpets that meet in a patch are told at their seam
+        if whole_only and len(set(self.rooms)) == 1 and len(shared) <= MOST_CARPETS:
+            mixed = replace(self.bound, sights=tuple(sorted((*self.bound.sights, (0, 0)), reverse=True)))
+            self.bound = max(self.bound, min((mixed, *floors), key=_key), key=_key)
+
+    def settled(self, watch: Watch) -> bool:
+        """True if nothing better is possible, or only in how carpets of one room go together and that was tried for a while."""
+        if reaches(self.best_merit, self.bound):
+            return True
+        return watch.tries >= TRIES_TOGETHER and reaches(merit_of(self.best), self.apart)
+
+    def _taken_out(self, rng: random.Random, open_to: Sequence[int]) -> list[int]:
+        """A few patches in a chance order: one that could be better, and others that hold donors it could use."""
+        worse = [i for i in open_to if _worse(self.best[i], self.alone[i])] or list(open_to)
+        first = rng.choice(worse)
+        wanted = {candidate.piece.tag for candidate in self.candidates[first]}
+        rivals = [
+            i for i in open_to if i != first and self.best[i] is not None and wanted & {tag for tag, _ in _cuts(self.best[i])}
+        ]
+        others = rng.sample(rivals, min(len(rivals), rng.randint(1, MOST_OUT - 1))) if rivals else []
+        out = [first, *others]
+        if rng.random() < 0.5:
+            rng.shuffle(out)
+        return out
+
+
+def _quick(rules: FitRules) -> FitRules:
+    """The rules with fewer places and donors weighed against each other."""
+    return replace(rules, placements=min(3, rules.placements), donors_weighed=min(2, rules.donors_weighed))
+
+
+def _worse(made: Made | None, alone: Made | None) -> bool:
+    """True if a patch is made less well than it could be alone."""
+    return not reaches(merit_of([made]), merit_of([alone]))
+
+
+def _key(merit: Merit) -> tuple[object, ...]:
+    return merit.key
+
+
+def _cuts(made: Made | None) -> tuple[tuple[str, object], ...]:
+    return made.cuts if made is not None else ()

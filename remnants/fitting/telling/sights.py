@@ -1,0 +1,110 @@
+"""What will be seen of a plan, as a customer can be told it: each shade and each seam with its grade and why.
+
+And how exactly a pattern must be measured to meet along a seam.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from remnants.fitting.patch.best_way import Made
+from remnants.fitting.patch.look import carpet_of, grounds_between, grounds_round, inner_runs, reaches_stretch
+from remnants.fitting.patch.question import Ask
+from remnants.fitting.rules import FitRules
+from remnants.geometry.outline import Point
+from remnants.geometry.turn import turned_point, whole_turn
+from remnants.model.plan import SeamKind, Show
+from remnants.model.sight import MOST_SEEN, SEEN_WORDS, Sight, SightKind
+from remnants.model.style import Style
+from remnants.sights import Grounds, grade_of, points_in, show_of
+from remnants.units import Unit, write_length
+
+__all__ = ["listed", "pattern_words", "sentence_of", "sights_of"]
+
+
+def sights_of(ask: Ask, made: Made, unit: Unit) -> tuple[Sight, ...]:
+    """The sights of one patch: its carpets beside the floor, the seams round it, those inside. Lines in room axes (mm)."""
+    return (*_shades(ask, made), *_round(ask, made, unit), *_inside(ask, made, unit))
+
+
+def _shades(ask: Ask, made: Made) -> Iterator[Sight]:
+    found: dict[tuple[tuple[str, str, str], tuple[int, int], str], list[str]] = {}
+    for leaf in made.parts:
+        match = leaf.donor.candidate.match
+        found.setdefault((carpet_of(leaf.donor).name, match.shade, match.sentence), []).append(leaf.donor.tag)
+    for (_, (worst, best), sentence), tags in found.items():
+        grades = min(best, MOST_SEEN), min(worst, MOST_SEEN)
+        why = sentence[:1].upper() + sentence[1:]
+        told = f"Carpet of {listed(dict.fromkeys(tags))} beside the floor: {_range(*grades)}. {why}."
+        yield Sight(SightKind.SHADE, ask.patch.name, *grades, told)
+
+
+def _round(ask: Ask, made: Made, unit: Unit) -> Iterator[Sight]:
+    for run in ask.runs:
+        grounds: list[Grounds] = [
+            grounds_round(ask, stretch, carpet_of(leaf.donor))
+            for stretch in run.stretches
+            for leaf in made.parts
+            if len(made.parts) == 1 or reaches_stretch(leaf.shape.ring, stretch)
+        ]
+        worst = max(grounds, key=points_in, default=[])
+        yield _seam(ask, worst, run.line, length_mm=run.length_mm, what="Seam with the floor, {}", unit=unit)
+
+
+def _inside(ask: Ask, made: Made, unit: Unit) -> Iterator[Sight]:
+    for _, length_mm, segments in inner_runs(ask, made.layout):
+        grounds = [
+            grounds_between(ask, each.axis, made.parts[each.parts[0]].donor, made.parts[each.parts[1]].donor) for each in segments
+        ]
+        line = (segments[0].line[0], segments[-1].line[1])
+        yield _seam(ask, max(grounds, key=points_in), line, length_mm=length_mm, what="Seam inside the patch, {}", unit=unit)
+
+
+def _seam(ask: Ask, grounds: Grounds, line: Sequence[Point], *, length_mm: float, what: str, unit: Unit) -> Sight:
+    grade = grade_of(points_in(grounds))
+    why = f": {listed(words for _, words in grounds)}" if grounds else ": it runs with the pile; no seam is invisible"
+    told = f"{what.format(write_length(length_mm, unit))}: {SEEN_WORDS[grade]}{why}."
+    pile = whole_turn(ask.patch.pile_deg)
+    return Sight(SightKind.SEAM, ask.patch.name, grade, grade, told, tuple(turned_point(point, pile) for point in line))
+
+
+def _range(best: int, worst: int) -> str:
+    return SEEN_WORDS[best] if best == worst else f"{SEEN_WORDS[best]} at best, {SEEN_WORDS[worst]} at worst"
+
+
+def sentence_of(kind: SeamKind, grounds: Grounds) -> str:
+    """One sentence for the customer."""
+    name = {SeamKind.SIDE: "side seam", SeamKind.CROSS: "cross seam", SeamKind.ANGLED: "angled seam"}[kind]
+    show = show_of(points_in(grounds))
+    if show is Show.HARDLY:
+        return f"This {name} runs with the pile and should hardly show; no seam is invisible."
+    why = listed(words for _, words in grounds)
+    strength = {Show.SLIGHTLY: "will show slightly", Show.CLEARLY: "will show", Show.STRONGLY: "will show strongly"}[show]
+    return f"This {name} {strength}: {why}."
+
+
+def pattern_words(style: Style, kind: SeamKind, length_mm: float, unit: Unit, rules: FitRules) -> str:
+    """How far a measured repeat may be off before the pattern no longer meets over the whole seam; "" for plain goods.
+
+    Over n repeats an error of e a repeat adds up to n times e. What may be out at the end is `rules.pattern_out_mm`. No industry
+    tolerance for bow, skew or elongation exists (CRI 2011 §19.1); the rules hold the limits of trade bodies and makers. Side by
+    side, skew and stretch put a pattern out; end to end, skew and bow do.
+    """
+    if style.repeat is None:
+        return ""
+    repeat = style.repeat.along_mm if kind is SeamKind.SIDE else style.repeat.across_mm
+    count = max(length_mm / repeat, 1.0)
+    slack = write_length(rules.pattern_out_mm / count, unit, fraction=32)
+    skew = write_length(length_mm * rules.skew_share, unit)
+    other, share = ("stretch", rules.stretch_share) if kind is SeamKind.SIDE else ("bow", rules.bow_share)
+    second = write_length(length_mm * share, unit)
+    most = write_length(rules.pattern_out_mm, unit)
+    return (
+        f"The pattern repeats {count:.1f} times along it: measure the repeat of both pieces, which may differ by {slack} at most "
+        f"to stay within {most} at its end; within the trade's limits skew can put "
+        f"it out by {skew}, {other} by {second}."
+    )
+
+
+def listed(words: Iterable[str]) -> str:
+    """`a, b and c`."""
+    items = list(words)
+    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}"
