@@ -47,8 +47,9 @@ class Forgotten:
     """What stays of a customer: the word that stands for them, the tags of the carpet with them, and what may still tell of them.
 
     `still_told` are tags of pieces in whose history, and `jobs` names of jobs in which, words of theirs stand that may mean
-    something else. `swept` is False where the file may still hold what was erased: another program has it open, or the disk is
-    full. Forgetting `reference` again then sweeps it.
+    something else; `reasons` are tags of pieces in whose history a reason was erased because it named them. `swept` is False
+    where the file may still hold what was erased: another program has it open, or the disk is full. Forgetting `reference` again
+    then sweeps it.
     """
 
     reference: str
@@ -56,12 +57,14 @@ class Forgotten:
     still_told: tuple[str, ...]
     jobs: tuple[str, ...]
     swept: bool
+    reasons: tuple[str, ...] = ()
 
 
 def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> Forgotten:
     """Erases what is known of a customer, from the file too. Raises NotFound.
 
-    Where in their home their carpet lies, and why it was written down, is erased from the entries while it was with them.
+    Where in their home their carpet lies, and why it was written down, is erased from the entries while it was with them; and
+    every reason that names them as they were written down, whosever the piece is.
     Copies made before still hold it.
     """
     with catalogue.atomic():
@@ -69,6 +72,7 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
         called = customers.forget(catalogue, customer.reference, signed)
         words = (customer.reference, customer.name, customer.phone, customer.address)
         traces.drop_unsent_telling(catalogue, words)
+        reasons = customers.forget_reasons(catalogue, words)
         told, jobs = traces.tags_telling(catalogue, words), traces.jobs_telling(catalogue, words)
     swept = customers.sweep(catalogue)
-    return Forgotten(called, tuple(standing.piece.tag for standing in kept), told, jobs, swept)
+    return Forgotten(called, tuple(standing.piece.tag for standing in kept), told, jobs, swept, reasons)

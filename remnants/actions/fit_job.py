@@ -47,7 +47,8 @@ class Fitted:
     """A proved plan, the stock that it was made from, and what typed names were taken for.
 
     `versions` are those of the donors in the catalogue when the plan was made, by tag. `ways` are the plan and up to two beside
-    it, where they were asked for; `known_versions` those of all that was offered.
+    it, where they were asked for; `known_versions` those of all that was offered. `chosen` tells which way a person took instead
+    of the first, and what speaks for it.
     """
 
     plan: Plan
@@ -58,6 +59,7 @@ class Fitted:
     versions: Mapping[str, int] = field(default_factory=dict)
     ways: tuple[Way, ...] = ()
     known_versions: Mapping[str, int] = field(default_factory=dict)
+    chosen: str = ""
 
     def taken(self, number: int) -> "Fitted":
         """The same with another of its ways, counted from 1. Raises BadInput where there is no such way."""
@@ -71,10 +73,12 @@ class Fitted:
             raise BadInput([Fault("--way", what)])
         if number == 1:
             return self
-        plan = self.ways[number - 1].plan
+        way = self.ways[number - 1]
+        plan, speaks = way.plan, "; ".join(way.speaks_for)
+        chosen = f"way {number} of {len(self.ways)}" + (f": {speaks}" if speaks else "")
         used = {part.piece for patch in plan.patches for part in patch.parts}
         versions = {tag: version for tag, version in self.known_versions.items() if tag in used}
-        return replace(self, plan=plan, versions=versions, ways=())
+        return replace(self, plan=plan, versions=versions, ways=(), chosen=chosen)
 
 
 @dataclass(frozen=True, eq=False)

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from remnants.actions.booking import book, once
+from remnants.actions.chosen import beside, why_taken
 from remnants.actions.fit_job import Fitted
 from remnants.actions.job_names import AS_NAMED, Target, Which, number_text, row_of, target_of
 from remnants.actions.job_state import State, state_of
@@ -42,7 +43,8 @@ _HARMLESS = BESIDE | {Act.MOVED}
 class KeptJob:
     """A job in the catalogue, its plan, the versions of its donors then, and how far it is on the day that it was looked at.
 
-    `label` is what the ledger calls it: its name, with its `number` where an earlier job has that name.
+    `label` is what the ledger calls it: its name, with its `number` where an earlier job has that name. `why` is the reason that
+    the ledger keeps for its plan; mostly empty.
     """
 
     job: Job
@@ -53,6 +55,7 @@ class KeptJob:
     who: str
     number: str
     label: str
+    why: str = ""
 
 
 @dataclass(frozen=True)
@@ -106,7 +109,8 @@ def hold_job(
         refuse_changed(catalogue, fitted.versions, mine.label)
         tags = sorted(fitted.versions)
         _release_others(catalogue, mine, fitted.versions, written)
-        after = book(catalogue, [(tag, Held(mine.label, until)) for tag in tags], written)
+        taken = replace(written, why=why_taken(fitted, signed.why))
+        after = book(catalogue, [(tag, Held(mine.label, until)) for tag in tags], taken)
         _put(catalogue, mine, fitted, donors=after, stage=JobStage.HELD, until=until, signed=written)
         return {"number": number_text(mine.number), "label": mine.label, "tags": tags}
 
@@ -145,10 +149,11 @@ def cut_job(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "", c
         (kept,) = _kept(catalogue, [row], signed.at.date())
         if kept.stage is State.CUT:
             raise NotAllowed(f"{kept.label!r} was cut already by {kept.who}; `remnants undo` takes it back")
+        why = beside(kept.why, signed.why)
         versions, note = _held_anew(catalogue, kept, signed) if kept.stage is State.LAPSED else (kept.versions, "")
         mine = Target(row.number, row.name, row)
         planned = Fitted(kept.plan, kept.job, {}, {}, versions=versions)
-        booked = _cut(catalogue, mine, planned, signed=signed, choice=choice)
+        booked = _cut(catalogue, mine, planned, signed=signed, choice=choice, why=why)
         return replace(booked, note=note)
 
     return _booked(once(catalogue, key, choice.beside(["cut", name]), signed, lambda: vars(do())))
@@ -171,7 +176,7 @@ def cut_plan(
 
     def do() -> dict[str, Any]:
         mine = target_of(catalogue, fitted.job.name, which)
-        return vars(_cut(catalogue, mine, fitted, signed=signed, choice=choice))
+        return vars(_cut(catalogue, mine, fitted, signed=signed, choice=choice, why=why_taken(fitted, signed.why)))
 
     return _booked(once(catalogue, key, asked, signed, do))
 
@@ -192,8 +197,10 @@ def refuse_changed(catalogue: Catalogue, versions: Mapping[str, int], job: str) 
     return pieces.standings_tagged(catalogue, sorted(versions))
 
 
-def _cut(catalogue: Catalogue, mine: Target, fitted: Fitted, *, signed: Signed, choice: Choice) -> Booked:
-    """The plan booked: each donor cut, each offcut received, the job marked. The caller holds the transaction."""
+def _cut(catalogue: Catalogue, mine: Target, fitted: Fitted, *, signed: Signed, choice: Choice, why: str) -> Booked:
+    """The plan booked: each donor cut, for the reason `why`, each offcut received, the job marked. The caller holds the
+    transaction.
+    """
     job, plan = fitted.job, fitted.plan
     _refuse_empty(plan)
     written = replace_job(signed, mine.label)
@@ -207,7 +214,7 @@ def _cut(catalogue: Catalogue, mine: Target, fitted: Fitted, *, signed: Signed, 
     tags = free_tags(catalogue, Kind.OFFCUT)
     cuts = cut_donors(plan, by_tag, keep=keep, new_tag=lambda: next(tags))
     booking = ledger.next_number(catalogue)
-    after = book(catalogue, [(cut.tag, cut.cut) for cut in cuts], written)
+    after = book(catalogue, [(cut.tag, cut.cut) for cut in cuts], replace(written, why=why))
     made = [Received(offcut, cut.tag) for cut in cuts for offcut in cut.offcuts]
     ledger.receive(catalogue, made, written, booking=booking)
     _release_others(catalogue, mine, donors, written)
@@ -223,7 +230,7 @@ def _held_anew(catalogue: Catalogue, kept: KeptJob, signed: Signed) -> tuple[Map
     except StockChanged as error:
         raise StockChanged(f"{lapsed}, and {error}") from None
     held = [(tag, Held(kept.label, signed.at.date())) for tag in sorted(kept.versions)]
-    after = book(catalogue, held, replace_job(signed, kept.label))
+    after = book(catalogue, held, replace(replace_job(signed, kept.label), why=beside(kept.why, signed.why)))
     return {standing.piece.tag: standing.version for standing in after}, f"{lapsed}; the pieces were still free"
 
 
@@ -285,7 +292,8 @@ def _kept(catalogue: Catalogue, rows: Sequence[JobRow], day: date | None = None)
     for row in rows:
         job, plan = read_job(row.file, kept=True), read_answer(row.plan)
         state = state_of(row, standings, day or catalogue.today())
-        made.append(KeptJob(job, plan, state, row.donors, row.hold_until, row.who, number_text(row.number), row.name))
+        why = ledger.why_of(catalogue, row.donors.values(), row.name)
+        made.append(KeptJob(job, plan, state, row.donors, row.hold_until, row.who, number_text(row.number), row.name, why))
     return tuple(made)
 
 

@@ -21,10 +21,11 @@ from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import Booked, cut_job, cut_plan
 from remnants.actions.leftovers import Choice
-from remnants.cli.fit_options import add_way
+from remnants.cli.fit_options import add_belonging, add_way, asked_of, named_of
 from remnants.cli.job_choice import add_which, which_job
 from remnants.cli.options import add_signature, now, signature
 from remnants.cli.printing import agreed, page_width, remark, remarks, show_text
+from remnants.errors import BadInput, Fault
 from remnants.exchange import read_job
 from remnants.report.plain import fit_text
 from remnants.units import write_area
@@ -36,6 +37,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants cut`."""
     parser.add_argument("job", metavar="JOB", help="the number or name of a job that is held, or a job file (JSON)")
     parser.add_argument("--yes", action="store_true", help="book a job file's plan without asking")
+    add_belonging(parser, "beside what the job file says")
     add_way(parser)
     for option, help_text in (
         ("--keep", "keep this leftover, though it is called waste"),
@@ -52,6 +54,7 @@ def run(args: argparse.Namespace) -> int:
         if Path(args.job).is_file():
             booked = _cut_file(args, catalogue)
         else:
+            _refuse_options(args)
             booked = cut_job(catalogue, args.job, signed=signature(args), key=args.key, choice=_choice(args))
     if booked is None:
         show_text("nothing was booked")
@@ -65,12 +68,20 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
+def _refuse_options(args: argparse.Namespace) -> None:
+    """A job that is held has its plan. Raises BadInput where the options ask for another."""
+    told = f"{args.job!r} is no file, and a job that is held is cut as it is planned: hold its file anew with this"
+    faults = [Fault(name, told) for name in named_of(args)]
+    if faults:
+        raise BadInput(faults)
+
+
 def _choice(args: argparse.Namespace) -> Choice:
     return Choice(tuple(args.keep), tuple(args.discard))
 
 
 def _cut_file(args: argparse.Namespace, catalogue: Catalogue) -> Booked | None:
-    job = read_job(Path(args.job), note=remark)
+    job = asked_of(args, read_job(Path(args.job), note=remark))
     which, own = which_job(args, catalogue, job.name)
     fitted = fit_job(catalogue, job, today=now().date(), own=own, ways=args.way > 1).taken(args.way)
     fitted = replace(fitted, plan=_choice(args).made(fitted.plan))

@@ -9,7 +9,7 @@ from remnants.cli.options import at_least_one
 from remnants.fitting import TRIES
 from remnants.model import Job, MayUse
 
-__all__ = ["add_arguments", "add_way", "asked_of", "limits_of"]
+__all__ = ["add_arguments", "add_belonging", "add_way", "asked_of", "limits_of", "named_of"]
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -28,7 +28,16 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--seconds", type=at_least_one, metavar="N", help="longest search of a job for a better share of donors")
     parser.add_argument("--tries", type=at_least_one, metavar="N", help=f"most tries of that search (default {TRIES})")
     parser.add_argument("--seed", type=int, default=0, metavar="N", help="another seed may find another plan (default 0)")
-    belonging = parser.add_argument_group("whose carpet", "beside what the job files say; of several jobs, of each")
+    add_belonging(parser, "beside what the job files say; of several jobs, of each")
+    add_way(parser)
+    where = parser.add_mutually_exclusive_group()
+    where.add_argument("--workers", type=at_least_one, metavar="N", help="answer so many jobs at a time, each in a process")
+    where.add_argument("--cluster", metavar="ADDRESS", help="answer on the Dask cluster whose scheduler is at tcp://HOST:PORT")
+
+
+def add_belonging(parser: argparse.ArgumentParser, told: str) -> None:
+    """The options that say which carpet a job may use; `told` is said above them."""
+    belonging = parser.add_argument_group("whose carpet", told)
     belonging.add_argument("--house", metavar="ADDRESS", help="where the job is (default: its name up to the first comma)")
     belonging.add_argument("--customer", metavar="REFERENCE", help="your own reference of whom the job is for")
     belonging.add_argument("--use", metavar="TAG", action="append", default=[], help="cut from this piece; repeatable")
@@ -41,10 +50,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         choices=tuple(each.value for each in MayUse),
         help="also use what is left alone otherwise: 'in view', 'other customers' or 'other houses'; repeatable",
     )
-    add_way(parser)
-    where = parser.add_mutually_exclusive_group()
-    where.add_argument("--workers", type=at_least_one, metavar="N", help="answer so many jobs at a time, each in a process")
-    where.add_argument("--cluster", metavar="ADDRESS", help="answer on the Dask cluster whose scheduler is at tcp://HOST:PORT")
 
 
 def asked_of(args: argparse.Namespace, job: Job) -> Job:
@@ -57,6 +62,19 @@ def asked_of(args: argparse.Namespace, job: Job) -> Job:
         avoid=(*job.avoid, *(tag.strip() for tag in args.avoid)),
         may_use=job.may_use | frozenset(map(MayUse, args.may_use)),
     )
+
+
+def named_of(args: argparse.Namespace) -> tuple[str, ...]:
+    """Those of these options that were given, as they are called."""
+    given = {
+        "--way": args.way > 1,
+        "--house": args.house is not None,
+        "--customer": args.customer is not None,
+        "--use": args.use,
+        "--avoid": args.avoid,
+        "--may-use": args.may_use,
+    }
+    return tuple(name for name, told in given.items() if told)
 
 
 def limits_of(args: argparse.Namespace) -> Limits:

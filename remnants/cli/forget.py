@@ -41,6 +41,8 @@ def run(args: argparse.Namespace) -> int:
 
 def _left(found: Forgotten) -> Iterator[str]:
     """What whoever forgets somebody still has to look after."""
+    if found.reasons:
+        yield f"a reason that named them was erased in the history of {', '.join(found.reasons)}"
     if found.still_told:
         yield f"words like theirs still stand in the history of {', '.join(found.still_told)}; look whether they mean them"
     if found.jobs:

@@ -5,6 +5,10 @@
 
 The job is fitted first, and its plan is kept with it under a number: `remnants cut J-0001` books it. Where a job of that
 name is there already you are asked which is meant: `--job J-0001` makes the plan of that one anew, `--again` is another job.
+
+    remnants hold job.json --way 2 --why "they leave the closet as it is"
+
+Which way was taken, which pieces were asked for or left out, and your own words stand in the ledger as the reason.
 """
 
 import argparse
@@ -14,7 +18,7 @@ from remnants.actions import open_catalogue
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import hold_job
 from remnants.actions.shop_rules import held_until
-from remnants.cli.fit_options import add_way
+from remnants.cli.fit_options import add_belonging, add_way, asked_of
 from remnants.cli.job_choice import add_which, which_job
 from remnants.cli.options import add_signature, day, now, signature
 from remnants.cli.printing import remark, remarks, show_text
@@ -32,6 +36,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=day,
         help="last day of the hold (default: `hold_days` of `remnants rules` from today, at first 14)",
     )
+    add_belonging(parser, "beside what the job file says")
     add_way(parser)
     add_which(parser)
     add_signature(parser)
@@ -39,7 +44,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Holds the donors and names them."""
-    job = read_job(args.job, note=remark)
+    job = asked_of(args, read_job(args.job, note=remark))
     today = now().date()
     with open_catalogue(args.catalogue, write=True) as catalogue:
         until = args.until or held_until(catalogue, today)

@@ -125,6 +125,7 @@ def _standing_lines(standing: Standing, customer: Customer | None) -> tuple[tupl
     return (
         ("customer", customer_words(customer) if customer else ""),
         ("state", standing.words),
+        ("why", standing.signed.why),
         ("seen", f"{standing.seen_at:%Y-%m-%d}"),
         ("cut from", standing.parent),
     )

@@ -2,6 +2,7 @@
 
 import json
 import sqlite3
+from collections.abc import Sequence
 from itertools import count
 from typing import Any
 
@@ -9,12 +10,12 @@ from remnants.ledger import Signed, replay
 from remnants.ledger.holders import photos_at, stays
 from remnants.model.attributes import PLAIN
 from remnants.model.customer import Customer
-from remnants.store import ledger, photos
+from remnants.store import ledger, photos, traces
 from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import erase_in_entry
 from remnants.store.rows import time_text
 
-__all__ = ["every_customer", "find", "forget", "put", "sweep"]
+__all__ = ["every_customer", "find", "forget", "forget_reasons", "put", "sweep"]
 
 
 def find(catalogue: Catalogue, reference: str) -> Customer | None:
@@ -60,6 +61,27 @@ def forget(catalogue: Catalogue, reference: str, signed: Signed) -> str:
     return called
 
 
+def forget_reasons(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
+    """Erases each reason in which one of the words stands as it is written, whosever the piece is; gives the tags, in order.
+
+    The caller holds the transaction, and sweeps after it.
+    """
+    told = traces.reasons_telling(catalogue, words)
+    for number, _ in told:
+        (facts,) = catalogue.execute("SELECT facts FROM entry WHERE number = ?", [number]).fetchone()
+        erase_in_entry(catalogue, number, facts)
+    tags = tuple(sorted({tag for _, tag in told}))
+    for tag in tags:
+        _stand_again(catalogue, tag)
+    return tags
+
+
+def _stand_again(catalogue: Catalogue, tag: str) -> None:
+    standing = replay(ledger.entries_of(catalogue, tag)).standing
+    if standing:
+        ledger.stand(catalogue, standing)
+
+
 def _is_forgotten(catalogue: Catalogue, reference: str) -> bool:
     sql = "SELECT 1 FROM customer WHERE reference = ? AND forgotten_at IS NOT NULL"
     return catalogue.execute(sql, [reference]).fetchone() is not None
@@ -88,9 +110,7 @@ def _forget_in(catalogue: Catalogue, tag: str, reference: str, *, called: str, s
             text = json.dumps(_erased(json.loads(text), called), separators=(",", ":"))
         erase_in_entry(catalogue, stay.entry.number, text)
     photos.take_away_some(catalogue, tag, photos_at(found, reference), signed)
-    standing = replay(ledger.entries_of(catalogue, tag)).standing
-    if standing:
-        ledger.stand(catalogue, standing)
+    _stand_again(catalogue, tag)
 
 
 def _erased(facts: dict[str, Any], called: str) -> dict[str, Any]:

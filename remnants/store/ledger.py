@@ -1,5 +1,6 @@
 """The ledger and where pieces stand, as rows. A change of either is one of both: `write` keeps them together."""
 
+import json
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from itertools import groupby, islice
@@ -25,6 +26,7 @@ __all__ = [
     "receive",
     "received_at",
     "stand",
+    "why_of",
     "write",
 ]
 
@@ -105,6 +107,15 @@ def entries_since(catalogue: Catalogue, tag: str, version: int) -> tuple[Entry, 
 def booking_entries(catalogue: Catalogue, booking: int) -> tuple[Entry, ...]:
     """The entries that were written together."""
     return tuple(entry_in(row) for row in catalogue.query("SELECT * FROM entry WHERE booking = ? ORDER BY number", [booking]))
+
+
+def why_of(catalogue: Catalogue, numbers: Iterable[int], job: str) -> str:
+    """The reason that stands in those of the entries that were written for the job; empty where none tells one."""
+    sql = (
+        "SELECT why FROM entry JOIN json_each(?) ON number = json_each.value WHERE job = ? AND why <> '' ORDER BY number LIMIT 1"
+    )
+    row = catalogue.execute(sql, [json.dumps(sorted(set(numbers))), job]).fetchone()
+    return str(row[0]) if row else ""
 
 
 def received_at(catalogue: Catalogue) -> dict[str, datetime]:

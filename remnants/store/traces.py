@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from remnants.store.catalogue import Catalogue
 
-__all__ = ["drop_unsent_telling", "jobs_telling", "tags_telling"]
+__all__ = ["drop_unsent_telling", "jobs_telling", "reasons_telling", "tags_telling"]
 
 
 def tags_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
@@ -17,6 +17,13 @@ def tags_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
 def jobs_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
     """The names of jobs that have one of the words in their name, file or plan, in their order."""
     return _telling(catalogue, "SELECT name AS named, name || ' ' || file || ' ' || plan AS told FROM job ORDER BY name", words)
+
+
+def reasons_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[tuple[int, str], ...]:
+    """The number and the tag of each entry in whose reason one of the words stands as it is written, in order."""
+    found = re.compile(rf"(?<![\w-])(?:{'|'.join(re.escape(word.strip()) for word in words if word.strip())})(?![\w-])")
+    rows = catalogue.query("SELECT number, tag, why FROM entry WHERE why <> '' ORDER BY number")
+    return tuple((row["number"], row["tag"]) for row in rows if found.search(row["why"]))
 
 
 def drop_unsent_telling(catalogue: Catalogue, words: Sequence[str]) -> None:

@@ -187,6 +187,19 @@ def test_where_words_of_theirs_may_still_stand_is_told(catalogue: Catalogue) -> 
     assert forget_customer(catalogue, "F-1", signed=SIGNED).still_told == ("R-1", "R-2", "R-3")
 
 
+def test_a_reason_that_names_them_is_erased_and_one_that_only_has_such_a_word_is_told(catalogue: Catalogue) -> None:
+    """Why a way was chosen is free text. A name written in another letter case may be a word like any other."""
+    put_customer(catalogue, Customer("F-1", "White", "555 0101", "Quince Lane 4"), signed=SIGNED)
+    reasons = {"R-1": "way 2 of 3: spends least; White wants it", "R-2": "white spot", "R-3": "555 0101 said yes", "R-4": "plain"}
+    for tag, why in reasons.items():
+        log(catalogue, a_piece(tag, place="Bay 1"))
+        move_piece(catalogue, tag, "Bay 2", signed=later(0, why))
+    told = forget_customer(catalogue, "F-1", signed=SIGNED)
+    assert (told.reasons, told.still_told) == (("R-1", "R-3"), ("R-2",))
+    assert [show_piece(catalogue, tag).standing.signed.why for tag in reasons] == ["", "white spot", "", "plain"]
+    assert verify(catalogue).faults == ()
+
+
 def test_no_gap_between_rows_keeps_a_word_of_theirs(tmp_path: Path) -> None:
     """Rows that grow move from page to page, and SQLite's secure_delete leaves words of them between others."""
     chance = random.Random(8)

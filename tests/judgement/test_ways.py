@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from remnants.actions import open_catalogue
+from remnants.actions.show_piece import history_of
 from tests.commands import Remnants
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
@@ -34,3 +36,40 @@ def test_a_way_that_there_is_not_is_refused_and_nothing_is_held(remnants: Remnan
     told = remnants.refused("hold", DEMO / "hallway.json", "--way", "3", code=2)
     assert "--way: there are 2 ways for 'Tollgate Yard 3, hall': give 1 to 2" in told
     assert "held" not in remnants.ok("show", "L-0101")
+
+
+def test_the_ledger_keeps_which_way_was_taken_and_why_through_hold_and_cut(remnants: Remnants) -> None:
+    told = "way 2 of 2: nothing to lift and nobody to ask; they sleep till noon"
+    remnants.ok("hold", DEMO / "hallway.json", "--way", "2", "--why", "they sleep till noon")
+    assert told in unfolded(remnants.ok("show", "O-0140"))
+    remnants.ok("cut", "J-0001", "--why", "on their word")
+    held, cut = reasons(remnants, "O-0140")[-2:]
+    assert (held, cut) == (told, f"{told}; on their word")
+    assert "all is well" in remnants.ok("verify")
+
+
+def test_the_ledger_keeps_which_piece_was_asked_for_and_which_left_out(remnants: Remnants) -> None:
+    remnants.ok("cut", DEMO / "hallway.json", "--yes", "--use", "o-0140", "--avoid", "L-0101")
+    assert reasons(remnants, "O-0140")[-1] == "O-0140 asked for; L-0101 left out"
+
+
+def test_what_was_recommended_needs_no_reason(remnants: Remnants) -> None:
+    remnants.ok("cut", DEMO / "hallway.json", "--yes")
+    assert reasons(remnants, "L-0101")[-1] == ""
+
+
+def test_a_held_job_is_cut_as_it_is_planned_and_another_wish_is_refused(remnants: Remnants) -> None:
+    remnants.ok("hold", DEMO / "hallway.json")
+    told = remnants.refused("cut", "J-0001", "--way", "2", "--use", "O-0140", code=2)
+    assert "--way: 'J-0001' is no file, and a job that is held is cut as it is planned" in told and "--use: " in told
+    assert "held" in remnants.ok("show", "L-0101")
+
+
+def reasons(remnants: Remnants, tag: str) -> list[str]:
+    """Why each entry of a piece was written."""
+    with open_catalogue(remnants.catalogue, write=False) as catalogue:
+        return [entry.signed.why for entry in history_of(catalogue, tag).entries]
+
+
+def unfolded(text: str) -> str:
+    return " ".join(text.split())

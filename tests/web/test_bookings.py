@@ -49,11 +49,16 @@ def test_the_second_way_is_held_from_its_own_form(house: House, monkeypatch: pyt
     assert fields["way"] == "2"
     if not kept:
         monkeypatch.setattr("remnants_web.bookings.shown_to_them", lambda _job, _digest: None)
-    held = wim.post("/jobs/hold", data=fields)
+    held = wim.post("/jobs/hold", data=fields | {"why": "the closet is in use"})
     assert held.status_code == 303
     with open_catalogue(house.settings.catalogue, write=False) as catalogue:
         (kept_job,) = every_job(catalogue)
     assert set(kept_job.versions) == {"O-0140"}
+    told = "way 2 of 2: nothing to lift and nobody to ask; the closet is in use"
+    assert kept_job.why == told
+    for address in (held.location, "/pieces/O-0140"):
+        assert f"<dt>Why</dt><dd>{told}</dd>" in wim.get(address).text
+    assert told not in house.browser("Lou").get(held.location).text, "a reason may name a customer"
 
 
 def test_an_answer_is_held_shown_printed_and_cut_in_the_persons_name(house: House) -> None:

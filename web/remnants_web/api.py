@@ -16,7 +16,7 @@ from remnants.actions.keep_job import KeptJob, cut_job, every_job, find_job, hol
 from remnants.actions.log_pieces import known_styles, log_pieces
 from remnants.actions.shop_rules import held_until
 from remnants.actions.show_piece import history_of, show_piece
-from remnants.actions.told_to import life_told, piece_told, shown_told
+from remnants.actions.told_to import life_told, may_know_customers, piece_told, shown_told
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock, answer_json, job_json, read_stock, stock_json
 from remnants.model import Job, Role, Scope
@@ -152,6 +152,7 @@ def _job_facts(kept: KeptJob) -> dict[str, Any]:
         "stage": kept.stage.value,
         "until": until,
         "who": kept.who,
+        "why": kept.why if may_know_customers(asking().role) else "",
         "answer": answer_json(kept.plan),
     }
 

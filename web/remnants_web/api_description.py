@@ -70,6 +70,7 @@ _JOB = _object(
     stage={"enum": list(State)},
     until={"type": ["string", "null"], "format": "date"},
     who=_TEXT,
+    why=_TEXT,
     answer={"$ref": "#/components/schemas/AnswerFile"},
 )
 _BOOKED = _object(

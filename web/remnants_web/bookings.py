@@ -65,7 +65,7 @@ def hold() -> BaseResponse:
 
     def book(fitted: Fitted, which: Which) -> str:
         chosen = replace(fitted, plan=_choice().made(fitted.plan))
-        return hold_job(catalogue(), chosen, until=until, signed=signature(), key=_key(), which=which).number
+        return hold_job(catalogue(), chosen, until=until, signed=signature(_why()), key=_key(), which=which).number
 
     return _booked(book)
 
@@ -76,7 +76,7 @@ def cut_now() -> BaseResponse:
     """Books an answer as cut."""
 
     def book(fitted: Fitted, which: Which) -> str:
-        return cut_plan(catalogue(), fitted, signed=signature(), key=_key(), choice=_choice(), which=which).number
+        return cut_plan(catalogue(), fitted, signed=signature(_why()), key=_key(), choice=_choice(), which=which).number
 
     return _booked(book)
 
@@ -100,7 +100,7 @@ def show(name: str) -> str:
 @needs(Role.WORK)
 def cut_held(name: str) -> BaseResponse:
     """Books the held plan as cut."""
-    booked = cut_job(catalogue(), name, signed=signature(), key=_key(), choice=_choice())
+    booked = cut_job(catalogue(), name, signed=signature(_why()), key=_key(), choice=_choice())
     lapsed = "yes" if booked.note else None
     return redirect(url_for("bookings.show", name=name, lapsed=lapsed), 303)
 
@@ -231,6 +231,11 @@ def _choice() -> Choice:
     """Which leftovers are kept, and which thrown away, all the same."""
     keep, discard = (tuple(name[:200] for name in request.form.getlist(field)[:MOST_DONORS]) for field in ("keep", "discard"))
     return Choice(keep, discard)
+
+
+def _why() -> str:
+    """Why this plan, in the person's own words."""
+    return request.form.get("why", "").strip()[:200]
 
 
 def _key() -> str:
