@@ -1,6 +1,7 @@
 """Settings that all tests share."""
 
 import os
+import signal
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,9 @@ from tests.commands import Remnants
 # for what was changed; a run by hand looks for new ones.
 settings.register_profile("house", deadline=None, derandomize="CI" in os.environ)
 settings.load_profile("house")
+
+# Ctrl-C is heard, by the commands that tests start too, when the tests themselves run in the background, where a shell has it ignored.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.fixture

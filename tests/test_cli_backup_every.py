@@ -176,7 +176,7 @@ def test_ctrl_c_ends_the_wait_at_once(remnants: Remnants, copies: Path) -> None:
         assert "proved sound" in waiting.stdout.readline()
         assert "the next is due" in waiting.stdout.readline()
         waiting.send_signal(signal.SIGINT)
-        assert waiting.wait() == 130
+        assert waiting.wait(timeout=60) == 130
         assert "stopped" in waiting.stderr.read()
     assert len(names(copies)) == 1
 
