@@ -1,4 +1,4 @@
-"""The tables of what can be told of a piece and of a patch, and that every list of them is made from them."""
+"""The tables of what can be told of a piece, a style and a patch, and that every list of them is made from them."""
 
 import ast
 import dataclasses
@@ -10,14 +10,17 @@ from typing import Any
 import pytest
 
 from remnants.actions import open_catalogue
-from remnants.exchange import read_job
-from remnants.exchange.entries import JobHeader, PatchEntry, PieceEntry, WantedEntry
+from remnants.exchange import Stock, read_job, read_stock, stock_json
+from remnants.exchange.entries import JobHeader, PatchEntry, PieceEntry, StyleEntry, WantedEntry
 from remnants.exchange.headings import FIELDS
 from remnants.exchange.job import job_json
-from remnants.model import Patch, Piece, Wanted
+from remnants.model import Patch, Piece, Style, Wanted
 from remnants.model.attributes import PIECE, PLAIN, Attribute, Value
 from remnants.model.patch_attributes import PATCH, PATCH_PLAIN, WANTED, WANTED_PLAIN
-from remnants.store.rows import PIECE_COLUMNS
+from remnants.model.style_attributes import STYLE, STYLE_PLAIN
+from remnants.store import styles
+from remnants.store.rows import PIECE_COLUMNS, STYLE_COLUMNS
+from remnants.units import Unit
 from tests.commands import Remnants
 from tests.jobs import a_hall
 from tests.stock_values import a_piece
@@ -30,7 +33,7 @@ MADE_OF_MORE = {"outline", "motif", "lab"}
 MADE_OF_MORE_OF_PATCHES = {"name", "ring", "edges", "wanted", "motif", "max_parts", "turns", "use"}
 """Fields of a patch that are read by hand, or told by no key of its own."""
 
-FIELDS_THEMSELVES = ("model/piece.py", "model/patch.py")
+FIELDS_THEMSELVES = ("model/piece.py", "model/style.py", "model/patch.py")
 """Where many of the names stand by right."""
 
 MOST_NAMED = 5
@@ -43,6 +46,13 @@ def test_every_field_of_a_piece_is_in_the_table_with_its_default() -> None:
     for attribute in PLAIN:
         if not attribute.needed and fields[attribute.field] is not dataclasses.MISSING:
             assert fields[attribute.field] == attribute.usual, attribute.name
+
+
+def test_every_field_of_a_style_is_in_the_table_with_its_default() -> None:
+    fields = {field.name: field.default for field in dataclasses.fields(Style)}
+    assert fields.keys() == {attribute.field for attribute in STYLE_PLAIN} | {"repeat", "colours"}
+    assert all(fields[attribute.field] == attribute.usual for attribute in STYLE_PLAIN if not attribute.needed)
+    assert set(StyleEntry.model_fields) == {attribute.name for attribute in STYLE}
 
 
 def test_every_field_of_a_patch_is_in_a_table_with_its_default() -> None:
@@ -62,7 +72,15 @@ def test_a_file_may_say_of_a_job_or_patch_what_the_tables_name_and_nothing_else(
     assert needed == {attribute.name for attribute in PATCH if attribute.needed}
 
 
-A_VALUE: dict[Value, Any] = {Value.TEXT: "told", Value.STEP: 3, Value.YES_NO: True, Value.BEARING: 45.0, Value.LENGTH: 8.0}
+A_VALUE: dict[Value, Any] = {
+    Value.NAME: "Velder Loop",
+    Value.TEXT: "told",
+    Value.STEP: 3,
+    Value.YES_NO: True,
+    Value.BEARING: 45.0,
+    Value.LENGTH: 8.0,
+    Value.MASS: 2400.0,
+}
 """Of each kind one that is not as usual."""
 
 
@@ -78,6 +96,16 @@ def test_a_job_that_tells_everything_is_written_and_read_back_the_same() -> None
     written = job_json(job)
     assert read_job(written) == job
     assert patch.keys() - {"width", "length"} <= written["patches"][0].keys()
+
+
+def test_a_style_that_tells_everything_comes_back_the_same_from_the_catalogue_and_from_its_file(tmp_path: Path) -> None:
+    told = {attribute.name: a_value(attribute) for attribute in STYLE_PLAIN}
+    told |= {"repeat": {"across": 12, "along": 18, "drop": 0.5}, "colours": [{"name": "Oatmeal", "lab": [60, 1, 2]}]}
+    (style,) = read_stock({"unit": "in", "styles": [told], "pieces": []}).styles
+    with open_catalogue(tmp_path / "stock.db", write=True) as catalogue, catalogue.atomic():
+        styles.put_styles(catalogue, [style])
+        assert styles.all_styles(catalogue) == {style.name: style}
+    assert stock_json(Stock((style,), (), Unit.IN))["styles"] == [told]
 
 
 def test_names_and_headings_stand_for_one_attribute_each() -> None:
@@ -96,9 +124,10 @@ def test_a_file_may_tell_it_and_must_only_where_a_piece_needs_it(attribute: Attr
 
 def test_the_catalogue_has_a_column_for_each(tmp_path: Path) -> None:
     with open_catalogue(tmp_path / "stock.db", write=True) as catalogue:
-        there = {row["name"] for row in catalogue.query("SELECT name FROM pragma_table_info('piece')")}
-    assert set(PIECE_COLUMNS) <= there
-    assert {column for attribute in PIECE for column in attribute.columns} <= set(PIECE_COLUMNS)
+        for table, columns, attributes in (("piece", PIECE_COLUMNS, PIECE), ("style", STYLE_COLUMNS, STYLE)):
+            there = {row["name"] for row in catalogue.query("SELECT name FROM pragma_table_info(?)", [table])}
+            assert set(columns) <= there
+            assert {column for attribute in attributes for column in attribute.columns} <= set(columns)
 
 
 def names_in(node: ast.AST) -> Iterator[str]:
@@ -118,7 +147,7 @@ def names_in(node: ast.AST) -> Iterator[str]:
 
 
 def test_no_second_list_of_them_stands_anywhere() -> None:
-    plain = (*PLAIN, *WANTED_PLAIN, *PATCH_PLAIN)
+    plain = (*PLAIN, *STYLE_PLAIN, *WANTED_PLAIN, *PATCH_PLAIN)
     known = {attribute.name for attribute in plain} | {attribute.field for attribute in plain}
     found = [
         f"{path.relative_to(ROOT)}:{getattr(node, 'lineno', 0)} names {sorted(known & set(names_in(node)))}"
@@ -133,11 +162,12 @@ def test_no_second_list_of_them_stands_anywhere() -> None:
 @pytest.mark.parametrize(
     ("table", "begins", "ends"),
     [
+        (STYLE, "Of a style:", "Of a piece:"),
         (PIECE, "Of a piece:", "## Job file"),
         (WANTED, "Of the job or of one patch", "Of a patch:"),
         (PATCH, "Of a patch:", "## Answer"),
     ],
-    ids=["pieces", "what is wanted", "patches"],
+    ids=["styles", "pieces", "what is wanted", "patches"],
 )
 def test_the_page_of_files_tells_each_in_its_place(table: tuple[Attribute, ...], begins: str, ends: str) -> None:
     page = (ROOT / "docs" / "reference" / "files.md").read_text(encoding="utf-8")

@@ -39,6 +39,8 @@ def test_thickness_is_unknown_unless_both_heights_are_known() -> None:
 def test_what_can_not_be_is_refused_with_its_place(more: dict[str, object]) -> None:
     with pytest.raises(BadFile, match=rf"styles\[0\]\.{next(iter(more))}"):
         read_stock(a_stock(**more))
+    with pytest.raises(BadFile, match="0 is no mass per area: give grams a square metre"):
+        read_stock(a_stock(mass=0))
     with pytest.raises(BadInput, match="mass"):
         Style("Velder", mass_g_m2=float("nan"))
 

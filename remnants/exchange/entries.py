@@ -28,12 +28,13 @@ from remnants.exchange.source import shown
 from remnants.geometry import TOLERANCE_MM
 from remnants.limits import COLOURS, CORNERS, CUTOUTS, NAME_CHARACTERS, TEXT_CHARACTERS, TURNS
 from remnants.marks import unseen
-from remnants.model import Construction, Finish, MayUse
+from remnants.model import Finish, MayUse
 from remnants.model.attributes import PLAIN, YES_NO, Attribute, Value
 from remnants.model.money import Money, money_of
 from remnants.model.patch import MOST_PARTS
 from remnants.model.patch_attributes import PATCH_PLAIN, WANTED_PLAIN
 from remnants.model.piece import MOST_WORN, WORN_STEPS, WORN_WORDS
+from remnants.model.style_attributes import STYLE_PLAIN
 from remnants.units import Unit, parse_length
 
 __all__ = [
@@ -131,6 +132,12 @@ def _wear(value: Any) -> Any:
     return step
 
 
+def _mass(value: float) -> float:
+    if value <= 0:
+        raise ValueError(f"{shown(value)} is no mass per area: give grams a square metre, such as 2400")
+    return value
+
+
 _LENGTH_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}], "description": "in the file's unit, or with its own"}
 
 Length = Annotated[float, PlainValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
@@ -140,6 +147,7 @@ Corner = tuple[Length, Length]
 Corners = Annotated[tuple[Corner, ...], Field(max_length=CORNERS)]
 Cutouts = Annotated[tuple[Corners, ...], Field(max_length=CUTOUTS)]
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
+Mass = Annotated[Number, AfterValidator(_mass), WithJsonSchema({"type": "number", "exclusiveMinimum": 0})]
 Whole = Annotated[int, BeforeValidator(_count), Field(strict=True)]
 _WEAR_SCHEMA = {"anyOf": [{"type": "integer", "minimum": 0, "maximum": MOST_WORN}, {"enum": list(WORN_WORDS)}]}
 Wear = Annotated[Whole, Field(ge=0, le=MOST_WORN), BeforeValidator(_wear), WithJsonSchema(_WEAR_SCHEMA)]
@@ -222,20 +230,6 @@ class ColourEntry(ShadeEntry):
     name: Name
 
 
-class StyleEntry(Entry):
-    """A carpet style."""
-
-    name: Name
-    construction: Construction = Construction.CUT
-    roll_width: Size | None = None
-    repeat: RepeatEntry | None = None
-    row: Size | None = None
-    mass: Annotated[Number, Field(gt=0)] | None = None
-    pile_height: Size | None = None
-    backing: Size | None = None
-    colours: Annotated[tuple[ColourEntry, ...], Field(max_length=COLOURS)] = ()
-
-
 _TYPES: Mapping[Value, Any] = {
     Value.NAME: Name,
     Value.TEXT: Text,
@@ -244,6 +238,7 @@ _TYPES: Mapping[Value, Any] = {
     Value.DATE: Day,
     Value.MONEY: Sum,
     Value.LENGTH: Size,
+    Value.MASS: Mass,
     Value.BEARING: Number,
 }
 
@@ -268,6 +263,14 @@ def _told_of(attributes: Sequence[Attribute], *, on_job_too: bool = False) -> Ca
         return create_model(model.__name__, __base__=model, __module__=__name__, __doc__=model.__doc__, **keys)
 
     return with_keys
+
+
+@_told_of(STYLE_PLAIN)
+class StyleEntry(Entry):
+    """A carpet style."""
+
+    repeat: RepeatEntry | None = None
+    colours: Annotated[tuple[ColourEntry, ...], Field(max_length=COLOURS)] = ()
 
 
 @_told_of(PLAIN)

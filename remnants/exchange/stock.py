@@ -1,5 +1,6 @@
 """A stock, and how it is written. `stock_file` reads it."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -7,7 +8,8 @@ from remnants.exchange.figures import corners, figure, given_only
 from remnants.exchange.plain import plain_json
 from remnants.exchange.shades import shade_json
 from remnants.model import Piece, Role, Style
-from remnants.model.attributes import PIECE, PLAIN
+from remnants.model.attributes import PIECE, PLAIN, Attribute
+from remnants.model.style_attributes import STYLE, STYLE_PLAIN
 from remnants.units import Unit
 
 __all__ = ["Stock", "stock_json"]
@@ -47,23 +49,17 @@ def stock_json(stock: Stock, *, seen_by: Role = Role.MANAGE) -> dict[str, Any]:
 
 def _style_json(style: Style, unit: Unit) -> dict[str, Any]:
     repeat = style.repeat
-    return given_only(
-        name=style.name,
+    size = {"across": figure(repeat.across_mm, unit), "along": figure(repeat.along_mm, unit)} if repeat else {}
+    own = given_only(
         construction=style.construction.value,
-        roll_width=figure(style.roll_width_mm, unit),
-        repeat={
-            "across": figure(repeat.across_mm, unit),
-            "along": figure(repeat.along_mm, unit),
-            "drop": repeat.drop,
-        }
-        if repeat
-        else None,
-        row=figure(style.row_mm, unit),
-        mass=style.mass_g_m2,
-        pile_height=figure(style.pile_height_mm, unit),
-        backing=figure(style.backing_mm, unit),
+        repeat=size | {"drop": repeat.drop} if repeat else None,
         colours=[{"name": colour.name, **shade_json(colour.lab)} for colour in style.colours] or None,
     )
+    return _in_order(STYLE, plain_json(STYLE_PLAIN, style, unit) | own)
+
+
+def _in_order(attributes: Sequence[Attribute], told: Mapping[str, Any]) -> dict[str, Any]:
+    return {attribute.name: told[attribute.name] for attribute in attributes if attribute.name in told}
 
 
 def _piece_json(piece: Piece, unit: Unit, seen_by: Role) -> dict[str, Any]:
@@ -76,9 +72,5 @@ def _piece_json(piece: Piece, unit: Unit, seen_by: Role) -> dict[str, Any]:
         motif=corners((piece.motif,), unit)[0] if piece.motif else None,
         **shade_json(piece.lab),
     )
-    told = plain_json(PLAIN, piece, unit) | own
-    return {
-        attribute.name: told[attribute.name]
-        for attribute in PIECE
-        if attribute.name in told and seen_by.covers(attribute.seen_by)
-    }
+    seen = [attribute for attribute in PIECE if seen_by.covers(attribute.seen_by)]
+    return _in_order(seen, plain_json(PLAIN, piece, unit) | own)

@@ -13,6 +13,7 @@ from remnants.exchange.stock import Stock
 from remnants.limits import PIECES, STYLES
 from remnants.model import Colourway, Piece, Repeat, Style
 from remnants.model.attributes import PLAIN
+from remnants.model.style_attributes import STYLE_PLAIN
 from remnants.units import Unit
 
 __all__ = ["piece_made", "read_stock", "twice"]
@@ -54,15 +55,9 @@ def _styles(reading: Reading) -> dict[str, Style]:
 def _style(entry: StyleEntry) -> Style:
     repeat = entry.repeat
     return Style(
-        name=entry.name.strip(),
-        construction=entry.construction,
-        roll_width_mm=entry.roll_width,
         repeat=Repeat(repeat.across, repeat.along, repeat.drop) if repeat else None,
-        row_mm=entry.row,
-        mass_g_m2=entry.mass,
-        pile_height_mm=entry.pile_height,
-        backing_mm=entry.backing,
         colours=tuple(Colourway(colour.name.strip(), shade_of(colour)) for colour in entry.colours),
+        **plain_fields(STYLE_PLAIN, entry),
     )
 
 

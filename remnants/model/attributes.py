@@ -1,4 +1,5 @@
-"""What can be told of a piece: one table, from which every list of it is made; `patch_attributes` has that of a patch.
+"""What can be told of a piece: one table, from which every list of it is made; `style_attributes` and
+`patch_attributes` have those of a style and of a patch.
 
 Files, spreadsheets, options, forms, cards, the description for programs and the rows of the catalogue are made from it. A new
 attribute is a line here, a field of `Piece` and a step of the migrations. `tests/test_attributes.py` holds that there is no
@@ -35,6 +36,8 @@ class Value(StrEnum):
     """A sum of a currency (`Money`), None where it is not known; written like 670.13 EUR."""
     LENGTH = "length"
     """A length in mm, above zero; its field and its column end in `_mm`."""
+    MASS = "mass"
+    """A mass per area in g/m², above zero; its field and its column end in `_g_m2`."""
     BEARING = "bearing"
     """Degrees clockwise from +y; its field and its column end in `_deg`."""
     OWN = "own"
@@ -55,12 +58,12 @@ class Asked(StrEnum):
     ELSEWHERE = "elsewhere"
 
 
-_ENDINGS = {Value.LENGTH: "_mm", Value.BEARING: "_deg"}
+_ENDINGS = {Value.LENGTH: "_mm", Value.MASS: "_g_m2", Value.BEARING: "_deg"}
 
 
 @dataclass(frozen=True, slots=True)
 class Attribute:
-    """One thing that can be told of a piece or a patch; what is here of spreadsheets, catalogue and customers is for pieces.
+    """One thing that can be told of a piece, style or patch; what is here of spreadsheets and customers is for pieces alone.
 
     `name` is its key in files, its option and its column of a spreadsheet, which may be headed by any of `headings` too (an OWN
     one without any has no column). `label` is what cards and pages call it, `told` its help, `hint` what stands there for its
@@ -115,7 +118,7 @@ class Attribute:
         if spelled is not None:
             return spelled
         match self.value:
-            case Value.STEP:
+            case Value.STEP | Value.MASS:
                 return _figure(plain)
             case Value.BEARING:
                 return _figure(plain.strip("° "))
@@ -133,6 +136,8 @@ class Attribute:
                 return self.words[int(value)]
             case Value.YES_NO:
                 return "yes" if value else "no"
+            case Value.MASS:
+                return f"{value:g} g/m²"
             case _:
                 return str(value)
 

@@ -1,7 +1,7 @@
 """What a carpet is: construction, roll width, pattern repeat, rows."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import StrEnum
 
 from remnants.errors import BadInput, Fault
@@ -63,24 +63,18 @@ class Style:
 
     def __post_init__(self) -> None:
         faults = [] if self.name.strip() else [Fault("name", "the style needs a name")]
+        lengths = (
+            (each.name.removesuffix("_mm"), getattr(self, each.name)) for each in fields(self) if each.name.endswith("_mm")
+        )
         faults += [
             Fault(where, f"{value!r} mm is no length above zero")
-            for where, value in self._lengths
+            for where, value in lengths
             if value is not None and not (math.isfinite(value) and value > 0)
         ]
         if self.mass_g_m2 is not None and not (math.isfinite(self.mass_g_m2) and self.mass_g_m2 > 0):
             faults.append(Fault("mass", f"{self.mass_g_m2!r} is no mass per area: give grams a square metre, such as 2400"))
         if faults:
             raise BadInput(faults)
-
-    @property
-    def _lengths(self) -> tuple[tuple[str, float | None], ...]:
-        return (
-            ("roll_width", self.roll_width_mm),
-            ("row", self.row_mm),
-            ("pile_height", self.pile_height_mm),
-            ("backing", self.backing_mm),
-        )
 
     @property
     def thickness_mm(self) -> float | None:

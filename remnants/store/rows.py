@@ -2,7 +2,7 @@
 
 import json
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, date, datetime
 from functools import lru_cache
 from types import MappingProxyType
@@ -12,9 +12,10 @@ from remnants.geometry import Outline, Ring, staircase_of
 from remnants.geometry.outline import bounds
 from remnants.geometry.turn import turned_ring
 from remnants.ledger import Hold, Signed, Stage, Standing
-from remnants.model import Colourway, Construction, Lab, Piece, Repeat, Style
+from remnants.model import Colourway, Lab, Piece, Repeat, Style
 from remnants.model.attributes import PIECE, PLAIN, Attribute, Value
 from remnants.model.money import money_of
+from remnants.model.style_attributes import STYLE, STYLE_PLAIN
 
 __all__ = [
     "ALL_BUT",
@@ -38,19 +39,7 @@ __all__ = [
     "time_text",
 ]
 
-STYLE_COLUMNS = (
-    "name",
-    "construction",
-    "roll_width_mm",
-    "repeat_across_mm",
-    "repeat_along_mm",
-    "repeat_drop",
-    "row_mm",
-    "colours",
-    "mass_g_m2",
-    "pile_height_mm",
-    "backing_mm",
-)
+STYLE_COLUMNS = tuple(column for attribute in STYLE for column in attribute.columns)
 _WORKED_OUT = ("across_mm", "along_mm", "area_mm2", "staircase")
 PIECE_COLUMNS = (*(column for attribute in PIECE for column in attribute.columns), *_WORKED_OUT)
 
@@ -89,31 +78,6 @@ ALL_BUT = 1 - 1e-9
 Row = Mapping[str, Any]
 
 
-def style_row(style: Style) -> tuple[Any, ...]:
-    """The values of STYLE_COLUMNS."""
-    repeat = style.repeat
-    colours = json.dumps([[colour.name, _lab_list(colour.lab)] for colour in style.colours])
-    size = (repeat.across_mm, repeat.along_mm, repeat.drop) if repeat else (None, None, None)
-    body = (style.mass_g_m2, style.pile_height_mm, style.backing_mm)
-    return style.name, style.construction.value, style.roll_width_mm, *size, style.row_mm, colours, *body
-
-
-def style_of(row: Row) -> Style:
-    """The style in a row."""
-    across_mm = row["repeat_across_mm"]
-    return Style(
-        name=row["name"],
-        construction=Construction(row["construction"]),
-        roll_width_mm=row["roll_width_mm"],
-        repeat=None if across_mm is None else Repeat(across_mm, row["repeat_along_mm"], row["repeat_drop"]),
-        row_mm=row["row_mm"],
-        colours=tuple(Colourway(name, Lab(*lab) if lab else None) for name, lab in json.loads(row["colours"])),
-        mass_g_m2=row["mass_g_m2"],
-        pile_height_mm=row["pile_height_mm"],
-        backing_mm=row["backing_mm"],
-    )
-
-
 def _conversion(attribute: Attribute) -> tuple[Callable[[Any], Any], Callable[[Any], Any]]:
     """How a value goes into its column, and how it comes out."""
     match attribute.value:
@@ -128,9 +92,58 @@ def _conversion(attribute: Attribute) -> tuple[Callable[[Any], Any], Callable[[A
     raise AssertionError(f"no column holds a {attribute.value}")
 
 
-_AS_IT_IS = frozenset({Value.NAME, Value.TEXT, Value.STEP, Value.LENGTH, Value.BEARING})
-_PLAIN_FIELDS = tuple(attribute.field for attribute in PLAIN if attribute.value in _AS_IT_IS)
-_CONVERTED = tuple((attribute.field, *_conversion(attribute)) for attribute in PLAIN if attribute.value not in _AS_IT_IS)
+_AS_IT_IS = frozenset({Value.NAME, Value.TEXT, Value.STEP, Value.LENGTH, Value.MASS, Value.BEARING})
+
+
+class _Plain:
+    """The plain attributes of a table, each of which has a column of its field's name."""
+
+    def __init__(self, attributes: Sequence[Attribute]) -> None:
+        self._kept = tuple(attribute.field for attribute in attributes if attribute.value in _AS_IT_IS)
+        self._converted = tuple(
+            (attribute.field, *_conversion(attribute)) for attribute in attributes if attribute.value not in _AS_IT_IS
+        )
+
+    def row(self, thing: Any) -> dict[str, Any]:
+        """What the columns hold of a piece or style."""
+        values = {field: getattr(thing, field) for field in self._kept}
+        for field, into, _ in self._converted:
+            value = getattr(thing, field)
+            values[field] = None if value is None else into(value)
+        return values
+
+    def fields(self, row: Row) -> dict[str, Any]:
+        """The fields of the piece or style in a row."""
+        values: dict[str, Any] = {field: row[field] for field in self._kept}
+        for field, _, out_of in self._converted:
+            value = row[field]
+            values[field] = None if value is None else out_of(value)
+        return values
+
+
+_OF_STYLES, _OF_PIECES = _Plain(STYLE_PLAIN), _Plain(PLAIN)
+
+
+def style_row(style: Style) -> tuple[Any, ...]:
+    """The values of STYLE_COLUMNS."""
+    repeat = style.repeat
+    values = _OF_STYLES.row(style) | {
+        "repeat_across_mm": repeat and repeat.across_mm,
+        "repeat_along_mm": repeat and repeat.along_mm,
+        "repeat_drop": repeat and repeat.drop,
+        "colours": json.dumps([[colour.name, _lab_list(colour.lab)] for colour in style.colours]),
+    }
+    return tuple(values[column] for column in STYLE_COLUMNS)
+
+
+def style_of(row: Row) -> Style:
+    """The style in a row."""
+    across_mm = row["repeat_across_mm"]
+    return Style(
+        repeat=None if across_mm is None else Repeat(across_mm, row["repeat_along_mm"], row["repeat_drop"]),
+        colours=tuple(Colourway(name, Lab(*lab) if lab else None) for name, lab in json.loads(row["colours"])),
+        **_OF_STYLES.fields(row),
+    )
 
 
 def piece_row(piece: Piece) -> tuple[Any, ...]:
@@ -145,9 +158,7 @@ def piece_row(piece: Piece) -> tuple[Any, ...]:
     area_mm2 = _area_mm2(piece.outline)
     odd = area_mm2 < (right - left) * (top - bottom) * ALL_BUT
     motif_x_mm, motif_y_mm = piece.motif or (None, None)
-    values: dict[str, Any] = {field: getattr(piece, field) for field in _PLAIN_FIELDS}
-    values |= {field: None if (value := getattr(piece, field)) is None else into(value) for field, into, _ in _CONVERTED}
-    values |= {
+    values = _OF_PIECES.row(piece) | {
         "rings": rings_text(piece.outline),
         "motif_x_mm": motif_x_mm,
         "motif_y_mm": motif_y_mm,
@@ -168,15 +179,11 @@ def staircase_in(outline: Outline, pile_deg: float) -> bytes:
 def piece_of(row: Row) -> Piece:
     """The piece in a row."""
     motif_x_mm = row["motif_x_mm"]
-    plain: dict[str, Any] = {field: row[field] for field in _PLAIN_FIELDS}
-    for field, _, out_of in _CONVERTED:
-        value = row[field]
-        plain[field] = None if value is None else out_of(value)
     return Piece(
         outline=rings_of(row["rings"]),
         motif=None if motif_x_mm is None else (motif_x_mm, row["motif_y_mm"]),
         lab=lab_of(row["lab"]) if row["lab"] else None,
-        **plain,
+        **_OF_PIECES.fields(row),
     )
 
 
