@@ -14,7 +14,7 @@ from tests.commands import Remnants
 settings.register_profile("house", deadline=None, derandomize="CI" in os.environ)
 settings.load_profile("house")
 
-# Ctrl-C is heard, by the commands that tests start too, when the tests themselves run in the background, where a shell has it ignored.
+# Ctrl-C is heard, also by commands that tests start, when the tests run in the background, where a shell has it ignored.
 signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
