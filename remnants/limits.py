@@ -5,10 +5,14 @@ what the figure is good for. A limit is far beyond what a shop has; what is over
 """
 
 __all__ = [
+    "BODIES_BYTES",
+    "BODY_SECONDS",
     "CELLS",
     "CELL_CHARACTERS",
     "COLOURS",
     "COLUMNS",
+    "CONNECTIONS",
+    "CONNECTIONS_EACH",
     "CORNERS",
     "CUTOUTS",
     "DOORWAYS",
@@ -17,6 +21,8 @@ __all__ = [
     "FAULTS_TOLD",
     "FILE_BYTES",
     "FORM_BYTES",
+    "HEAD_SECONDS",
+    "IDLE_SECONDS",
     "NAME_CHARACTERS",
     "NOTES_TOLD",
     "PATCHES",
@@ -37,6 +43,7 @@ __all__ = [
     "SENT_PATCHES",
     "STAIRS",
     "STEPS",
+    "STRANGER_BYTES",
     "STYLES",
     "TEXT_CHARACTERS",
     "TURNS",
@@ -160,3 +167,24 @@ SENT_OUTLINES = 40
 
 ROOMS_FILE_BYTES = 128 * 1024
 """Bytes of a rooms file that stands in a page's form. A house takes a few KB."""
+
+STRANGER_BYTES = 64 * 1024
+"""Bytes of a request of somebody who isn't signed in. A name and a passphrase."""
+
+BODIES_BYTES = 240 * MIB
+"""Bytes of requests that are still coming in, all together; one person's at most 48 MB of them."""
+
+CONNECTIONS = 400
+"""Connections that are open at once to a process that answers. One more takes the place of the one that idles longest."""
+
+CONNECTIONS_EACH = 60
+"""Connections from one address at once, unless a proxy stands in front. One more takes the place of its longest idle one."""
+
+IDLE_SECONDS = 60
+"""Seconds that a connection stays open on which nothing is asked."""
+
+HEAD_SECONDS = 20
+"""Seconds until a request is there whole, if it is no larger than a stranger's."""
+
+BODY_SECONDS = 300
+"""Seconds until a larger request is there whole, and until an answer was taken. A photograph from a phone with a poor signal."""

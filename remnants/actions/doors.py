@@ -35,6 +35,7 @@ __all__ = [
     "sessions_of",
     "set_passphrase_by_link",
     "sign_in",
+    "was_let_in",
 ]
 
 DEVICE_LINK_HOLDS = timedelta(minutes=10)
@@ -115,6 +116,11 @@ def session_of(catalogue: Catalogue, secret: str, *, kinds: frozenset[SessionKin
             ends = min(now + IDLE[found.kind], longest) if found.kind in IDLE else found.ends_at
             rows.touch_session(catalogue, found.number, now=now, ends=ends)
     return found
+
+
+def was_let_in(catalogue: Catalogue, secret: str) -> bool:
+    """Whether the secret is one of a session, running or ended lately: whose form is too precious to be turned away unread."""
+    return rows.knows_session(catalogue, _digest(secret))
 
 
 def sessions_of(catalogue: Catalogue, person: Person, *, now: datetime) -> tuple[Session, ...]:

@@ -25,6 +25,7 @@ __all__ = [
     "find_passphrase",
     "find_person",
     "find_session",
+    "knows_session",
     "list_people",
     "list_sessions",
     "open_link",
@@ -180,6 +181,12 @@ def count_failures(catalogue: Catalogue, who: str, *, since: datetime) -> tuple[
 def drop_failures(catalogue: Catalogue, who: str) -> None:
     """Forgets the wrong tries after a right one."""
     catalogue.execute("DELETE FROM wrong_try WHERE who = ?", [who])
+
+
+def knows_session(catalogue: Catalogue, digest: str) -> bool:
+    """Whether an active person has a session with that digest, or had one that ended lately."""
+    sql = "SELECT 1 FROM session s JOIN person p ON p.id = s.person WHERE s.digest = ? AND p.active"
+    return _first(catalogue, sql, [digest]) is not None
 
 
 def drop_old(catalogue: Catalogue, *, now: datetime, tries_before: datetime) -> None:

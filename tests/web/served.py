@@ -1,9 +1,11 @@
 """The pages on a real server of their own, for as long as a test asks them."""
 
+import socket
 import threading
+from collections.abc import Callable
+from typing import Any
 
-import waitress
-from flask import Flask
+from remnants_web.connections import WasLetIn, make_server
 
 __all__ = ["Served"]
 
@@ -11,9 +13,10 @@ __all__ = ["Served"]
 class Served(threading.Thread):
     """A server on a free port of the loopback, at work until it is ended."""
 
-    def __init__(self, app: Flask, *, threads: int, **more: object) -> None:
+    def __init__(self, app: Callable[..., Any], *, threads: int, was_let_in: WasLetIn = lambda _secret: True) -> None:
         super().__init__(daemon=True)
-        self.server = waitress.create_server(app, host="127.0.0.1", port=0, threads=threads, **more)
+        opened = socket.create_server(("127.0.0.1", 0))
+        self.server = make_server(app, opened, was_let_in=was_let_in, threads=threads)
         self.address = f"http://127.0.0.1:{self.server.effective_port}"
         self.ended = False
         self.start()

@@ -8,15 +8,17 @@ import threading
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-import waitress
-
-from remnants.actions import open_catalogue, people
+from remnants.actions import doors, open_catalogue, people
+from remnants.errors import CatalogueUnusable
+from remnants.limits import CONNECTIONS_EACH
 from remnants_web.app import create_app
+from remnants_web.connections import make_server
 from remnants_web.demo import make_accounts, tell
 from remnants_web.settings import Settings, utc_now
 
@@ -102,11 +104,21 @@ def _run(settings: Settings, door: Door, greet: Callable[[str], None]) -> None:
 
 def _answer(settings: Settings, opened: socket.socket) -> None:
     """Answers in this process until stopped."""
-    server = waitress.create_server(create_app(settings), sockets=[opened], threads=THREADS, ident=None)
+    each = None if settings.proxies else CONNECTIONS_EACH
+    server = make_server(create_app(settings), opened, was_let_in=partial(_was_let_in, settings), threads=THREADS, each=each)
     try:
         server.run()
     finally:
         server.close()
+
+
+def _was_let_in(settings: Settings, secret: str) -> bool:
+    """Asked before a large request is taken in; where the catalogue can't be read just now, nobody was."""
+    try:
+        with open_catalogue(settings.catalogue, write=False) as catalogue:
+            return doors.was_let_in(catalogue, secret)
+    except CatalogueUnusable:
+        return False
 
 
 @contextmanager
