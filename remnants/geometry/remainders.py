@@ -7,7 +7,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, is_simple
 from remnants.late import Late
 
 if TYPE_CHECKING:
@@ -18,27 +18,45 @@ else:
 __all__ = ["remainders"]
 
 
+GRID_MM = TOLERANCE_MM / 1000
+"""Corners of remains lie on a grid as fine as this: on floats as they come, clipping edges that almost coincide breaks off, or
+leaves a cut out without a word; on a grid it does neither."""
+
+TOUCHING_MM = TOLERANCE_MM / 1000
+"""Where a ring comes as near to itself as this, it touches itself."""
+
+
 def remainders(outline: Outline, cuts: Sequence[Ring]) -> tuple[Outline, ...]:
     """The connected remains of the usable region of `outline` after `cuts`, largest first (mm, the piece's own axes).
 
     Corners of a cut within the tolerance of a line through a corner of the piece are set on it, and what is thinner than
     the tolerance is dropped, so that the remains are outlines that could have been measured: their area, the cuts and the
-    slivers make up the usable area. What a remain encloses becomes a cutout. Empty when nothing is left. Never raises for
-    cuts that overlap or reach outside.
+    slivers make up the usable area. What hangs together by less than the tolerance is told as two remains, and no ring
+    touches itself. What a remain encloses becomes a cutout. Empty when nothing is left. Never raises for cuts that overlap
+    or reach outside.
     """
     rest: shapely.Geometry = outline.usable
     if cuts:
-        rest = rest.difference(shapely.union_all([shapely.Polygon(ring) for ring in _set_on_lines(outline, cuts)]))
-    made = [remain for part in shapely.get_parts(rest) if isinstance(part, shapely.Polygon) for remain in _tidied(part)]
+        taken = [shapely.Polygon(ring) for ring in (*outline.cutouts, *_set_on_lines(outline, cuts))]
+        rest = shapely.difference(shapely.Polygon(outline.ring), shapely.union_all(taken, grid_size=GRID_MM), grid_size=GRID_MM)
+    made = [remain for part in _polygons(rest) for remain in _tidied(part)]
     return tuple(sorted(made, key=lambda remain: (-remain.usable_area_mm2, remain.bounds)))
 
 
+def _polygons(region: shapely.Geometry) -> list[shapely.Polygon]:
+    return [part for part in shapely.get_parts(region) if isinstance(part, shapely.Polygon) and not part.is_empty]
+
+
 def _set_on_lines(outline: Outline, cuts: Sequence[Ring]) -> list[Ring]:
-    """The cuts with each coordinate set on one of the outline's, or of an earlier cut's, equal within the tolerance."""
+    """The cuts with each coordinate set on one of the outline's, or of an earlier cut's, equal within the tolerance.
+
+    A cut that would cross itself then stays as it is.
+    """
     corners = [point for ring in (outline.ring, *outline.cutouts) for point in ring]
     across = sorted({x for x, _ in corners})
     along = sorted({y for _, y in corners})
-    return [tuple((_settled(across, x), _settled(along, y)) for x, y in ring) for ring in cuts]
+    found = [(ring, tuple((_settled(across, x), _settled(along, y)) for x, y in ring)) for ring in cuts]
+    return [settled if settled == ring or is_simple(settled) else ring for ring, settled in found]
 
 
 def _settled(known: list[float], value: float) -> float:
@@ -53,27 +71,43 @@ def _settled(known: list[float], value: float) -> float:
 
 def _tidied(part: shapely.Polygon) -> list[Outline]:
     """The polygon as outlines without slivers; mostly one."""
-    ring = _without_dust(part.exterior.coords[:-1])
-    if ring is None:
+    made = _outline(part)
+    if made is None:
         return []
-    cutouts = [hole for hole in (_without_dust(inner.coords[:-1]) for inner in part.interiors) if hole]
-    if shapely.Polygon(ring).is_valid and all(shapely.Polygon(hole).is_valid for hole in cutouts):
-        made = Outline(ring, tuple(cutouts))
+    if _keeps_off_itself(made, TOLERANCE_MM):
         return [] if _is_sliver(made.usable) else [made]
     return _opened(part)
 
 
+def _outline(part: shapely.Polygon) -> Outline | None:
+    """The polygon's rings without dust; None if nothing is left."""
+    ring = _without_dust(part.exterior.coords[:-1])
+    holes = [_without_dust(inner.coords[:-1]) for inner in part.interiors]
+    return Outline(ring, tuple(hole for hole in holes if hole)) if ring else None
+
+
+def _keeps_off_itself(made: Outline, least_mm: float) -> bool:
+    """True if no ring crosses itself or comes as near to itself as that."""
+    rings = [shapely.Polygon(ring) for ring in (made.ring, *made.cutouts)]
+    return all(ring.is_valid and shapely.minimum_clearance(ring) > least_mm for ring in rings)
+
+
 def _opened(part: shapely.Polygon) -> list[Outline]:
-    """The rare polygon that crosses itself once tidied: shrunk by the tolerance and grown back, so that slivers are gone."""
+    """The rare polygon that touches itself: shrunk by the tolerance, so that it falls apart, and each piece grown back in it.
+
+    A piece that touches itself again stays shrunk.
+    """
     half = TOLERANCE_MM / 2
-    opened = part.buffer(-half).buffer(half)
-    rings = [
-        (_without_dust(piece.exterior.coords[:-1]), [_without_dust(inner.coords[:-1]) for inner in piece.interiors])
-        for piece in shapely.get_parts(opened)
-    ]
-    return [
-        Outline(ring, tuple(hole for hole in holes if hole)) for ring, holes in rings if ring and shapely.Polygon(ring).is_valid
-    ]
+    found = []
+    for piece in _polygons(part.buffer(-half, join_style="mitre", mitre_limit=2.0)):
+        back = shapely.intersection(piece.buffer(half, join_style="mitre", mitre_limit=2.0), part, grid_size=GRID_MM)
+        grown = [made for each in _polygons(back) if (made := _outline(each)) and not _is_sliver(made.usable)]
+        shrunk = _outline(piece)
+        if all(_keeps_off_itself(made, TOUCHING_MM) for made in grown):
+            found += grown
+        elif shrunk is not None:
+            found.append(shrunk)
+    return found
 
 
 def _is_sliver(region: shapely.Polygon | shapely.MultiPolygon) -> bool:

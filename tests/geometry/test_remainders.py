@@ -1,12 +1,18 @@
-"""What cuts leave: areas balance, slivers go, holes become cutouts."""
+"""What cuts leave: areas balance, slivers go, holes become cutouts, and no outline touches itself."""
+
+import math
+import random
 
 import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from remnants.geometry.outline import TOLERANCE_MM, Outline, Ring, outline_of, rectangle
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, outline_of, rectangle, round_outline
 from remnants.geometry.remainders import remainders
+from remnants.geometry.turn import turned_ring
+from remnants.proof.regions import can_be_left
+from tests.geometry.test_lie import star
 from tests.shapes import SHAPES
 
 
@@ -75,3 +81,100 @@ def test_areas_balance_for_every_shape(name: str) -> None:
 )
 def test_areas_balance_for_any_cuts(name: str, boxes: list[tuple[float, float, float, float]]) -> None:
     assert_balanced(SHAPES[name], [box(*figures) for figures in boxes])
+
+
+TURNED = Outline(turned_ring(rectangle(900, 600).ring, 25.0))
+
+
+def turned_cut(*points: Point) -> list[Ring]:
+    """A cut told in the axes of the turned piece before it was turned."""
+    return [turned_ring(points, 25.0)]
+
+
+def test_a_leftover_pinched_to_a_point_at_a_slanted_edge_is_two() -> None:
+    areas = [each.usable_area_mm2 for each in remainders(TURNED, turned_cut((300, 0), (500, 0), (400, 600)))]
+    assert areas == pytest.approx([270_000, 210_000], abs=1)  # 400 to 500 of 900 on one side, 300 to 400 on the other
+
+
+@pytest.mark.parametrize("off", [1e-13, 1e-7, 0.001, 0.009])
+def test_what_hangs_together_by_less_than_the_tolerance_is_two(off: float) -> None:
+    cut = turned_cut((300, 0), (500, 0), (500, 600 - off), (300, 600 - off))
+    assert len(remainders(TURNED, cut)) == 2
+
+
+def test_a_cut_whose_corner_touches_a_slanted_edge_leaves_one_that_does_not_touch_itself() -> None:
+    """The corners of the diamond lie on two edges, within what floats lose."""
+    for left in remainders(TURNED, turned_cut((450, 0), (600, 300), (450, 600), (300, 300))):
+        assert can_be_left(left.ring, left.cutouts)
+    (left,) = remainders(TURNED, turned_cut((450, 0), (600, 300), (450, 500), (300, 300)))
+    assert can_be_left(left.ring, left.cutouts)
+    assert left.usable_area_mm2 == pytest.approx(900 * 600 - 300 * 500 / 2, abs=20)
+
+
+NEARLY_ALIKE = (
+    (
+        (112.83040069302527, 366.3479056635327),
+        (-330.6260153946147, 249.72168751089248),
+        (-429.44126784426817, -41.00175293851382),
+        (-113.14223296061282, -365.81498636255895),
+        (410.12043873373204, -409.8825015470108),
+    ),
+    (
+        (-17.627752736651384, 332.03824070048665),
+        (-330.6260153946146, 249.7216875108924),
+        (-260.17386916686456, -18.163671087894773),
+        (52.82439349109889, 64.15288210169929),
+    ),
+)
+
+
+def test_a_cut_whose_edge_almost_lies_on_the_edge_of_the_piece_is_taken_out() -> None:
+    """Clipped as floats come, the whole piece was left."""
+    ring, cut = NEARLY_ALIKE
+    left = remainders(Outline(ring), [cut])
+    assert sum(each.usable_area_mm2 for each in left) == pytest.approx(abs(area_mm2(ring)) - abs(area_mm2(cut)), abs=5)
+
+
+def a_slanted_case(dice: random.Random) -> tuple[Outline, list[Ring]]:
+    """A piece that lies askew, and cuts along its edges, with a corner on one, or through it; all but for a hair."""
+    across, turn = float(dice.randrange(300, 900)), dice.choice((25.0, 45.0, 10.0, dice.uniform(0, 360)))
+    ring = dice.choice(
+        (
+            turned_ring(rectangle(across, dice.randrange(300, 900)).ring, turn),
+            star(dice, dice.randint(4, 9), 600, rough=0.5),
+            round_outline((0, 0), across / 2, outside=False).ring,
+        )
+    )
+    cuts: list[Ring] = []
+    for _ in range(dice.randint(1, 3)):
+        edges = dice.choice((ring, *cuts))
+        at = dice.randrange(len(edges))
+        (ax, ay), (bx, by) = edges[at - 1], edges[at]
+        low, high = dice.choice((0.0, 0.3)), dice.choice((0.8, 1.0))
+        start, end = (ax + (bx - ax) * low, ay + (by - ay) * low), (ax + (bx - ax) * high, ay + (by - ay) * high)
+        inward = dice.uniform(20, 300) / math.dist(start, end) * dice.choice((1, 1, 1, -1))
+        x, y = (ay - by) * inward, (bx - ax) * inward
+        along = (start, end, (end[0] + x, end[1] + y), (start[0] + x, start[1] + y))
+        turned = turned_ring(rectangle(dice.randrange(30, 300), dice.randrange(30, 300)).ring, turn)
+        corner: Ring = tuple((start[0] + px, start[1] + py) for px, py in turned)
+        rounded = round_outline(start, dice.randrange(20, 200), outside=True).ring
+        hair = dice.choice((0.0, 1e-13, 1e-9, 1e-6, 0.003))
+        cut = dice.choice((along, along, corner, star(dice, 5, dice.uniform(40, 300), start), rounded))
+        cut = tuple((px + dice.uniform(-hair, hair), py + dice.uniform(-hair, hair)) for px, py in cut)
+        if shapely.Polygon(cut).is_valid:
+            cuts.append(cut)
+    return Outline(ring), cuts
+
+
+@pytest.mark.no_cover
+def test_what_slanted_cuts_leave_can_be_drawn_and_is_nowhere_more_than_they_leave() -> None:
+    """The proof takes each outline for a sound one, and what is more than is left is thinner than the tolerance."""
+    for seed in range(120):
+        outline, cuts = a_slanted_case(random.Random(seed))
+        rest = outline.usable.difference(
+            shapely.union_all([shapely.Polygon(cut) for cut in cuts], grid_size=1e-6), grid_size=1e-6
+        )
+        for left in remainders(outline, cuts):
+            assert can_be_left(left.ring, left.cutouts), seed
+            more = left.usable.difference(rest.buffer(2 * TOLERANCE_MM))
+            assert more.buffer(-TOLERANCE_MM / 2).is_empty, seed
