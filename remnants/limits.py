@@ -109,7 +109,7 @@ TURNS = 360
 """Turns that a patch allows."""
 
 ROOMS = 2_000
-"""Rooms in a rooms file, and closed polylines in a drawing."""
+"""Rooms in a rooms file and of a job, and closed polylines in a drawing."""
 
 DOORWAYS = 100
 """Doorways of a room, paths that are walked in it."""

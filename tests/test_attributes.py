@@ -11,9 +11,10 @@ import pytest
 
 from remnants.actions import open_catalogue
 from remnants.exchange import Stock, read_job, read_stock, stock_json
-from remnants.exchange.entries import JobHeader, PatchEntry, PieceEntry, StyleEntry, WantedEntry
+from remnants.exchange.entries import PieceEntry, StyleEntry, WantedEntry
 from remnants.exchange.headings import FIELDS
 from remnants.exchange.job import job_json
+from remnants.exchange.job_entries import JobHeader, PatchEntry
 from remnants.model import Patch, Piece, Style, Wanted
 from remnants.model.attributes import PIECE, PLAIN, Attribute, Value
 from remnants.model.patch_attributes import PATCH, PATCH_PLAIN, WANTED, WANTED_PLAIN

@@ -28,24 +28,21 @@ from remnants.exchange.source import shown
 from remnants.geometry import TOLERANCE_MM
 from remnants.limits import COLOURS, CORNERS, CUTOUTS, NAME_CHARACTERS, TEXT_CHARACTERS, TURNS
 from remnants.marks import unseen
-from remnants.model import Finish, MayUse
+from remnants.model import Finish
 from remnants.model.attributes import PLAIN, YES_NO, Attribute, Value
 from remnants.model.money import Money, money_of
 from remnants.model.patch import MOST_PARTS
-from remnants.model.patch_attributes import PATCH_PLAIN, WANTED_PLAIN
+from remnants.model.patch_attributes import WANTED_PLAIN
 from remnants.model.piece import MOST_WORN, WORN_STEPS, WORN_WORDS
 from remnants.model.style_attributes import STYLE_PLAIN
 from remnants.units import Unit, parse_length
 
 __all__ = [
     "CHOICES",
-    "AllowanceEntry",
     "ColourEntry",
     "Corner",
+    "DoorwayEntry",
     "Entry",
-    "JobFile",
-    "JobHeader",
-    "PatchEntry",
     "PieceEntry",
     "RepeatEntry",
     "RoundEntry",
@@ -56,6 +53,7 @@ __all__ = [
     "StyleEntry",
     "WantedEntry",
     "entry_of",
+    "told_of",
 ]
 
 
@@ -252,7 +250,7 @@ def _field_of(attribute: Attribute, untold: Any) -> Any:
     return optional, Field(untold, description=attribute.told or None)
 
 
-def _told_of(attributes: Sequence[Attribute], *, on_job_too: bool = False) -> Callable[[type[E]], type[E]]:
+def told_of(attributes: Sequence[Attribute], *, on_job_too: bool = False) -> Callable[[type[E]], type[E]]:
     """Gives a model a key for each plain attribute beside those that it has itself.
 
     Of what may stand `on_job_too`, None says that nothing is told here.
@@ -265,7 +263,7 @@ def _told_of(attributes: Sequence[Attribute], *, on_job_too: bool = False) -> Ca
     return with_keys
 
 
-@_told_of(STYLE_PLAIN)
+@told_of(STYLE_PLAIN)
 class StyleEntry(Entry):
     """A carpet style."""
 
@@ -273,7 +271,7 @@ class StyleEntry(Entry):
     colours: Annotated[tuple[ColourEntry, ...], Field(max_length=COLOURS)] = ()
 
 
-@_told_of(PLAIN)
+@told_of(PLAIN)
 class PieceEntry(Sized, ShadeEntry):
     """A piece of the stock."""
 
@@ -297,7 +295,7 @@ class StockFile(StockHeader):
 LowestGrade = Literal["same-lot", "this-house", "lot-not-known", "other-lot", "close-shade", "substitute"]
 
 
-@_told_of(WANTED_PLAIN, on_job_too=True)
+@told_of(WANTED_PLAIN, on_job_too=True)
 class WantedEntry(ShadeEntry):
     """Which carpet is asked for, on a job or on one of its patches (which wins)."""
 
@@ -306,39 +304,13 @@ class WantedEntry(ShadeEntry):
     turns: Annotated[tuple[Number, ...], Field(min_length=1, max_length=TURNS)] | None = None
 
 
-@_told_of(PATCH_PLAIN)
-class PatchEntry(WantedEntry, Sized):
-    """An area to fill."""
+class DoorwayEntry(Entry):
+    """An opening in wall edge `edge` (from corner edge to edge + 1), `from` its first corner, `width` wide, `depth` carpeted."""
 
-    name: Name | None = None
-    edges: Finishes = Finish.SEAM
-    motif: Corner | None = None
-    count: Annotated[Whole, Field(ge=1, le=1000)] = 1
-
-
-class AllowanceEntry(Entry):
-    """Carpet added outside a net edge, by its finish."""
-
-    seam: LengthFromZero | None = None
-    wall: LengthFromZero | None = None
-    transition: LengthFromZero | None = None
-
-
-class JobHeader(WantedEntry):
-    """What a job file says beside its patches."""
-
-    unit: Unit
-    job: Text = ""
-    allowance: AllowanceEntry = AllowanceEntry()
-    min_part: LengthFromZero | None = None
-    house: Text = ""
-    customer: Text = ""
-    may_use: tuple[MayUse, ...] = ()
-    avoid: tuple[Name, ...] = ()
-    use: tuple[Name, ...] = ()
-
-
-class JobFile(JobHeader):
-    """A whole job file."""
-
-    patches: tuple[PatchEntry, ...]
+    edge: Annotated[Whole, Field(ge=0)]
+    start: Annotated[Length, Field(alias="from")]
+    width: Size
+    depth: Length = 0.0
+    to: Text = ""
+    shut: YesNo = False
+    entry: YesNo = False

@@ -1,22 +1,25 @@
 """The job file: what must be filled."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from typing import Any
 
-from remnants.errors import Fault
-from remnants.exchange.entries import AllowanceEntry, JobHeader, PatchEntry
+from remnants.errors import BadInput, Fault
 from remnants.exchange.figures import corners, degrees, figure, given_only
+from remnants.exchange.job_entries import AllowanceEntry, JobHeader, JobRoomEntry, PatchEntry
+from remnants.exchange.job_rooms import job_room, job_room_json
 from remnants.exchange.plain import plain_fields, plain_json
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.shapes import patch_shape
 from remnants.exchange.source import Source
 from remnants.exchange.wanted import said, wanted_json, wanted_of
-from remnants.limits import PATCHES
-from remnants.model import Allowance, Job, Patch
+from remnants.limits import PATCHES, ROOMS
+from remnants.model import Allowance, Job, Patch, RepairRoom
+from remnants.model.patch import faults_in_room
 from remnants.model.patch_attributes import PATCH_PLAIN
+from remnants.model.repair_room import name_key, names_twice
 from remnants.units import Unit
 
 __all__ = ["job_json", "read_job"]
@@ -36,14 +39,16 @@ def read_job(source: Source, *, note: Note = quiet, kept: bool = False) -> Job:
     """
     reading = Reading(source, "a job file", note, kept=kept)
     raw = reading.raw
-    header = reading.entry(JobHeader, {key: raw[key] for key in raw if key != "patches"}, "")
+    header = reading.entry(JobHeader, {key: raw[key] for key in raw if key not in ("patches", "rooms")}, "")
     if header and header.min_part is not None and header.min_part < LEAST_PART_MM and not kept:
         what = f"no carpet is cut narrower than {LEAST_PART_MM:g} mm: give the narrowest part that you would lay, or leave it out"
         reading.faults.append(Fault("min_part", what))
+    rooms = _rooms(reading)
     patches: list[Patch] = []
     for index, item in enumerate(reading.items("patches", PATCHES, needed=True)):
-        make = partial(_patches, job=header, unnamed=f"patch {index + 1}")
-        patches += reading.entry_made(PatchEntry, item, f"patches[{index}]", make) or ()
+        make = partial(_patches, job=header, unnamed=f"patch {index + 1}", rooms=rooms, unit=reading.unit)
+        place = f"patches[{index}]"
+        patches += reading.entry_made(PatchEntry, _with_pile(reading, item, place, rooms), place, make) or ()
         if len(patches) > PATCHES:
             what = f"more than {PATCHES:,} patches with these: give the others in another job"
             reading.faults.append(Fault(f"patches[{index}].count", what))
@@ -51,13 +56,40 @@ def read_job(source: Source, *, note: Note = quiet, kept: bool = False) -> Job:
     allowance = reading.made("allowance", _allowance, header.allowance) if header else None
     reading.close()
     assert header is not None and allowance is not None, "a file without faults has both"
-    job = reading.made("", _job, header, allowance, patches)
+    job = reading.made("", _job, header, allowance, patches, [room for room in rooms.values() if room])
     reading.close()
     assert job is not None, "a job without faults is made"
     return job
 
 
-def _job(header: JobHeader, allowance: Allowance, patches: Sequence[Patch]) -> Job:
+def _rooms(reading: Reading) -> dict[str, RepairRoom | None]:
+    """The rooms of the file by what tells them apart, in its order; None for one that is at fault."""
+    items = reading.items("rooms", ROOMS, needed=False)
+    names = [item["name"] if isinstance(item, dict) and isinstance(item.get("name"), str) else "" for item in items]
+    rooms: dict[str, RepairRoom | None] = {}
+    for index, (item, name) in enumerate(zip(items, names, strict=True)):
+        room = reading.entry_made(JobRoomEntry, item, f"rooms[{index}]", job_room)
+        if room or name.strip():
+            rooms.setdefault(name_key(name), room)
+    reading.faults += names_twice(names)
+    return rooms
+
+
+def _with_pile(reading: Reading, item: Any, place: str, rooms: Mapping[str, RepairRoom | None]) -> Any:
+    """A patch as given, with the pile of its room where it tells none itself."""
+    if not isinstance(item, dict) or "pile" in item:
+        return item
+    named = item.get("room") if item.get("room") is not None else reading.raw.get("room")
+    key = name_key(named) if isinstance(named, str) else ""
+    room = rooms.get(key)
+    if room is not None and room.pile_deg is not None:
+        reading.note(Fault(f"{place}.pile", f"taken from the room {room.name!r}: {degrees(room.pile_deg)} degrees"))
+        return item | {"pile": room.pile_deg}
+    at_fault = key in rooms and room is None  # it may tell the pile once it is mended
+    return item | {"pile": 0} if at_fault else item
+
+
+def _job(header: JobHeader, allowance: Allowance, patches: Sequence[Patch], rooms: Sequence[RepairRoom]) -> Job:
     given = {} if header.min_part is None else {"min_part_mm": header.min_part}
     return Job(
         header.job.strip() or _UNNAMED,
@@ -69,6 +101,7 @@ def _job(header: JobHeader, allowance: Allowance, patches: Sequence[Patch]) -> J
         may_use=frozenset(header.may_use),
         avoid=tuple(tag.strip() for tag in header.avoid),
         use=tuple(tag.strip() for tag in header.use),
+        rooms=tuple(rooms),
         **given,
     )
 
@@ -78,7 +111,9 @@ def _allowance(entry: AllowanceEntry) -> Allowance:
     return Allowance(**{name: value for name, value in given.items() if value is not None})
 
 
-def _patches(entry: PatchEntry, job: JobHeader | None, unnamed: str) -> tuple[Patch, ...]:
+def _patches(
+    entry: PatchEntry, job: JobHeader | None, unnamed: str, *, rooms: Mapping[str, RepairRoom | None], unit: Unit
+) -> tuple[Patch, ...]:
     ring, edges = patch_shape(entry)
     rules = {key: value for key in ("max_parts", "turns") if (value := said(key, entry, job)) is not None}
     patch = Patch(
@@ -90,6 +125,8 @@ def _patches(entry: PatchEntry, job: JobHeader | None, unnamed: str) -> tuple[Pa
         **plain_fields(PATCH_PLAIN, entry),
         **rules,
     )
+    if rooms and (faults := faults_in_room(patch, rooms, unit)):
+        raise BadInput(faults)
     return (patch,) * entry.count
 
 
@@ -125,6 +162,7 @@ def job_json(job: Job) -> dict[str, Any]:
             avoid=list(job.avoid) or None,
             use=list(job.use) or None,
         ),
+        **given_only(rooms=[job_room_json(room, unit) for room in job.rooms] or None),
         "patches": [_patch_json(patch, unit) for patch in job.patches],
     }
 

@@ -8,6 +8,7 @@ from remnants.estimating import Laid, Per, RepeatRule
 from remnants.exchange.entries import (
     Corner,
     Cutouts,
+    DoorwayEntry,
     Entry,
     Length,
     Name,
@@ -24,7 +25,6 @@ from remnants.model import Construction
 from remnants.units import Unit
 
 __all__ = [
-    "DoorwayEntry",
     "PriceEntry",
     "RollEntry",
     "RoomEntry",
@@ -37,18 +37,6 @@ __all__ = [
 
 Path = Annotated[tuple[Corner, ...], Field(min_length=2, max_length=CORNERS)]
 Flag = Annotated[bool, Field(strict=True)]
-
-
-class DoorwayEntry(Entry):
-    """An opening in wall edge `edge` (from corner edge to edge + 1), `from` its first corner, `width` wide, `depth` carpeted."""
-
-    edge: Annotated[Whole, Field(ge=0)]
-    start: Annotated[Length, Field(alias="from")]
-    width: Size
-    depth: Length = 0.0
-    to: Text = ""
-    shut: Flag = False
-    entry: Flag = False
 
 
 class RoomEntry(Sized):

@@ -5,16 +5,14 @@ from collections.abc import Sequence
 
 from remnants.errors import BadInput, BadOutline, Fault
 from remnants.estimating import Doorway, Room
-from remnants.exchange.room_entries import DoorwayEntry, RoomEntry
+from remnants.exchange.doorways import walls_with_doorways
+from remnants.exchange.room_entries import RoomEntry
 from remnants.exchange.shapes import sized_corners
-from remnants.geometry import TOLERANCE_MM, Point, Ring
+from remnants.geometry import TOLERANCE_MM, Ring
 from remnants.geometry.outline import area_mm2, outline_of, ring_of
 from remnants.limits import CORNERS
 
 __all__ = ["made_room"]
-
-Walls = list[tuple[Point, float]]
-"""Corners as given, each with the trim of the edge that starts there."""
 
 
 def made_room(entry: RoomEntry, name: str, wall_mm: float, drawn: Sequence[Ring] = ()) -> Room:
@@ -35,12 +33,16 @@ def made_room(entry: RoomEntry, name: str, wall_mm: float, drawn: Sequence[Ring]
     if sum(map(len, entry.islands)) > CORNERS:
         raise BadInput([Fault("islands", f"more than {CORNERS:,} corners in all; give fewer, each where the edge turns")])
     outward = 1.0 if area_mm2(corners) > 0 else -1.0
-    walls, doorways = _with_doorways(corners, trims, entry.doorways, outward)
+    walls, lines = walls_with_doorways(corners, trims, entry.doorways, outward)
     try:
         outline = outline_of([corner for corner, _ in walls], [*entry.islands, *drawn[1:]])
     except BadOutline as error:
         raise BadOutline(Fault(_placed(fault.where), fault.what) for fault in error.faults) from None
     kept = tuple(trim for _, trim in walls)
+    doorways = tuple(
+        Doorway(*line, door.to.strip(), door.shut, door.entry, door.depth)
+        for line, door in zip(lines, entry.doorways, strict=True)
+    )
     return Room(
         name,
         outline,
@@ -56,52 +58,3 @@ def made_room(entry: RoomEntry, name: str, wall_mm: float, drawn: Sequence[Ring]
 
 def _placed(where: str) -> str:
     return where.replace("cutouts", "islands") if where.startswith("cutouts") else f"outline{where}"
-
-
-def _with_doorways(
-    corners: Sequence[Point], trims: Sequence[float], entries: Sequence[DoorwayEntry], outward: float
-) -> tuple[Walls, tuple[Doorway, ...]]:
-    """The walls with each deep doorway as a recess, and the doorways in the order given."""
-    faults: list[Fault] = []
-    made: dict[int, Doorway] = {}
-    walls: Walls = []
-    for index, corner in enumerate(corners):
-        after = corners[(index + 1) % len(corners)]
-        walls.append((corner, trims[index]))
-        here = sorted((door.start, number) for number, door in enumerate(entries) if door.edge == index)
-        reached = 0.0
-        for start, number in here:
-            door, length = entries[number], math.dist(corner, after)
-            if start < -TOLERANCE_MM or start + door.width > length + TOLERANCE_MM:
-                faults.append(Fault(f"doorways[{number}]", "the doorway is off the wall: it runs past the end of its wall edge"))
-                continue
-            if start < reached - TOLERANCE_MM:
-                faults.append(Fault(f"doorways[{number}]", "two doorways overlap; measure both from the edge's first corner"))
-                continue
-            reached = start + door.width
-            made[number] = _recess(walls, door, (corner, after), trims[index], outward)
-    faults += [
-        Fault(f"doorways[{number}].edge", f"there is no wall edge {door.edge}: the edges are 0 to {len(corners) - 1}")
-        for number, door in enumerate(entries)
-        if door.edge >= len(corners)
-    ]
-    if faults:
-        raise BadInput(faults)
-    return walls, tuple(made[number] for number in sorted(made))
-
-
-def _recess(walls: Walls, door: DoorwayEntry, edge: tuple[Point, Point], trim: float, outward: float) -> Doorway:
-    """Adds the recess of a doorway to the walls, and gives the doorway at its far side."""
-    (x1, y1), (x2, y2) = edge
-    length = math.dist(*edge)
-    along = ((x2 - x1) / length, (y2 - y1) / length)
-    out = (along[1] * outward * door.depth, -along[0] * outward * door.depth)
-    near = [(x1 + along[0] * far, y1 + along[1] * far) for far in (door.start, door.start + door.width)]
-    far = [(x + out[0], y + out[1]) for x, y in near]
-    if door.depth > TOLERANCE_MM:
-        for corner in (near[0], far[0], far[1], near[1]):
-            if math.dist(walls[-1][0], corner) <= TOLERANCE_MM:
-                walls.pop()
-            if math.dist(corner, edge[1]) > TOLERANCE_MM:
-                walls.append((corner, trim))
-    return Doorway(far[0], far[1], door.to.strip(), door.shut, door.entry, door.depth)

@@ -5,7 +5,8 @@ from typing import Any
 from pydantic.json_schema import models_json_schema
 
 from remnants.exchange.answer_entries import AnswerFile
-from remnants.exchange.entries import JobFile, StockFile
+from remnants.exchange.entries import StockFile
+from remnants.exchange.job_entries import JobFile
 
 __all__ = ["file_schemas"]
 

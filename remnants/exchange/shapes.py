@@ -3,14 +3,15 @@
 from collections.abc import Sequence
 
 from remnants.errors import BadInput, BadOutline, Fault
-from remnants.exchange.entries import PatchEntry, PieceEntry, RoundEntry, Sized
+from remnants.exchange.entries import PieceEntry, RoundEntry, Sized
+from remnants.exchange.job_entries import PatchEntry
 from remnants.exchange.reading import MISSING
 from remnants.geometry import Outline, Point, Ring
 from remnants.geometry.outline import area_mm2, outline_of, rectangle, ring_of, round_outline
 from remnants.limits import CORNERS
 from remnants.model import Finish
 
-__all__ = ["patch_shape", "piece_outline", "sized_corners"]
+__all__ = ["edge_finishes", "patch_shape", "piece_outline", "shape_corners", "sized_corners"]
 
 
 def piece_outline(entry: PieceEntry) -> Outline:
@@ -36,11 +37,12 @@ def patch_shape(entry: PatchEntry) -> tuple[Ring, tuple[Finish, ...]]:
         ring = ring_of(corners)
     except BadOutline as error:
         raise _placed(error) from None
-    edges = _edges(entry.edges, given=len(corners), needed=len(ring))
+    edges = edge_finishes(entry.edges, given=len(corners), needed=len(ring))
     return ring, tuple(reversed(edges)) if area_mm2(corners) < 0 else edges
 
 
-def _edges(edges: Finish | tuple[Finish, ...], *, given: int, needed: int) -> tuple[Finish, ...]:
+def edge_finishes(edges: Finish | tuple[Finish, ...], *, given: int, needed: int) -> tuple[Finish, ...]:
+    """The finish of each of the edges that are `needed`, from one word for all or one for each of the corners `given`."""
     if isinstance(edges, Finish):
         return (edges,) * needed
     if len(edges) == needed:
@@ -57,10 +59,8 @@ def sized_corners(entry: Sized, *, outside: bool) -> Sequence[Point]:
     if sum(ways) != 1:
         what = "no size is given" if not any(ways) else "its size is given in two ways"
         raise BadInput([Fault("", f"{what}: give width and length, or an outline, or centre and radius")])
-    if isinstance(entry.outline, RoundEntry):
-        return _round(entry.outline.centre, entry.outline.radius, "outline", outside=outside)
     if entry.outline is not None:
-        return entry.outline
+        return shape_corners(entry.outline, "outline", outside=outside)
     if entry.width is not None and entry.length is not None:
         return rectangle(entry.width, entry.length).ring
     if entry.centre is not None and entry.radius is not None:
@@ -69,6 +69,11 @@ def sized_corners(entry: Sized, *, outside: bool) -> Sequence[Point]:
     values = sides if ways[1] else circle
     lacking = next(name for name, value in zip(names, values, strict=True) if value is None)
     raise BadInput([Fault(lacking, MISSING)])
+
+
+def shape_corners(shape: Sequence[Point] | RoundEntry, place: str, *, outside: bool) -> Sequence[Point]:
+    """The corners of an outline given as corners or as a circle (mm), at a place of the entry. Raises BadOutline."""
+    return _round(shape.centre, shape.radius, place, outside=outside) if isinstance(shape, RoundEntry) else shape
 
 
 def _round(centre: Point, radius_mm: float, place: str, *, outside: bool) -> Ring:

@@ -1,11 +1,13 @@
 """Frozen values of the trade, checked when made."""
 
+from remnants.model.finish import Finish
 from remnants.model.match import Candidate, Grade, Match
 from remnants.model.merit import Merit
-from remnants.model.patch import Allowance, Finish, Job, MayUse, Patch, Wanted
+from remnants.model.patch import Allowance, Job, MayUse, Patch, Wanted
 from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind, Theme
 from remnants.model.piece import Kind, Piece
 from remnants.model.plan import Leftover, Part, PassedOver, PatchPlan, Plan, Seam, SeamKind, Short, Show, Verdict, Way
+from remnants.model.repair_room import Opening, RepairRoom
 from remnants.model.shade import Colourway, Lab
 from remnants.model.sight import Sight, SightKind
 from remnants.model.style import Construction, Repeat, Style
@@ -25,6 +27,7 @@ __all__ = [
     "Match",
     "MayUse",
     "Merit",
+    "Opening",
     "Part",
     "PassedOver",
     "Patch",
@@ -32,6 +35,7 @@ __all__ = [
     "Person",
     "Piece",
     "Plan",
+    "RepairRoom",
     "Repeat",
     "Role",
     "Scope",

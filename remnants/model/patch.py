@@ -1,29 +1,27 @@
 """What must be filled: patches, their edges, and the job they belong to."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
 from remnants.errors import BadInput, Fault
+from remnants.geometry.inside import reach_outside_mm
 from remnants.geometry.outline import Point, Ring
+from remnants.model.finish import Finish
 from remnants.model.match import Grade
 from remnants.model.piece import MOST_DEG, MOST_WORN
+from remnants.model.repair_room import RepairRoom, name_key, names_twice
 from remnants.model.shade import Lab
 from remnants.model.style import Construction
-from remnants.units import Unit
+from remnants.units import Unit, write_length
 
-__all__ = ["MOST_PARTS", "Allowance", "Finish", "Job", "MayUse", "Patch", "Wanted"]
+__all__ = ["MOST_PARTS", "Allowance", "Finish", "Job", "MayUse", "Patch", "Wanted", "faults_in_room"]
 
 MOST_PARTS = 4
 
-
-class Finish(StrEnum):
-    """How an edge of a patch ends."""
-
-    SEAM = "seam"
-    WALL = "wall"
-    TRANSITION = "transition"
-    FREE = "free"
+MOST_NAMED = 6
+"""Rooms of a job that are named where a patch names another."""
 
 
 class MayUse(StrEnum):
@@ -151,6 +149,7 @@ class Job:
 
     `house` is the address (empty: the name up to its first comma), `customer` the shop's reference of whom the job is for.
     Tags in `use` must give carpet, those in `avoid` give none; `may_use` tells which carpet may be used that else is left alone.
+    `rooms` are those that patches lie in, as far as they are described.
     """
 
     name: str
@@ -163,6 +162,7 @@ class Job:
     may_use: frozenset[MayUse] = frozenset()
     avoid: tuple[str, ...] = ()
     use: tuple[str, ...] = ()
+    rooms: tuple[RepairRoom, ...] = ()
 
     def __post_init__(self) -> None:
         faults = [] if self.patches else [Fault("patches", "the job has no patches; give at least one")]
@@ -173,5 +173,39 @@ class Job:
             faults.append(Fault("house", what))
         both = {tag.casefold() for tag in self.use} & {tag.casefold() for tag in self.avoid}
         faults += [Fault("use", f"{tag!r} is to be avoided as well: say one of the two") for tag in sorted(both)]
+        faults += names_twice(room.name for room in self.rooms)
+        if self.rooms and not faults:
+            known = {name_key(room.name): room for room in self.rooms}
+            faults += [
+                fault
+                for index, patch in enumerate(self.patches)
+                for fault in BadInput(faults_in_room(patch, known, self.unit)).at(f"patches[{index}]").faults
+            ]
         if faults:
             raise BadInput(faults)
+
+    def room_of(self, patch: Patch) -> RepairRoom | None:
+        """The room that a patch lies in, as far as the job describes it."""
+        key = name_key(patch.wanted.room)
+        return next((room for room in self.rooms if name_key(room.name) == key), None)
+
+
+def faults_in_room(patch: Patch, rooms: Mapping[str, RepairRoom | None], unit: Unit) -> list[Fault]:
+    """What is amiss with where a patch lies: a room that isn't among those told (by `name_key`), or outside its room's walls.
+
+    A room that is None is known by its name alone.
+    """
+    key = name_key(patch.wanted.room)
+    if not key:
+        return []
+    if key not in rooms:
+        names = [repr(room.name if room else name) for name, room in rooms.items()]
+        told = ", ".join(names[:MOST_NAMED]) + (" and so on" if len(names) > MOST_NAMED else "")
+        what = f"{patch.wanted.room!r} is none of the job's rooms, {told}: name one of them, or tell this room in rooms as well"
+        return [Fault("room", what)]
+    room = rooms[key]
+    beyond_mm = reach_outside_mm(patch.ring, room.ring) if room and room.ring else 0.0
+    if not room or not beyond_mm:
+        return []
+    what = f"{patch.name!r} reaches {write_length(beyond_mm, unit)} out of {room.name!r}: measure both from the same corner"
+    return [Fault("", f"{what}, as a patch lies in the axes of its room's outline")]

@@ -40,7 +40,12 @@ PATCH: tuple[Attribute, ...] = (
     Attribute("outline", Value.OWN, told="corners in order, instead of width and length"),
     Attribute("centre", Value.OWN, told="of a round patch, with its radius"),
     Attribute("radius", Value.OWN, told="of a round patch"),
-    Attribute("pile", Value.BEARING, told="way its pile must lay, clockwise from the room's +y", needed=True),
+    Attribute(
+        "pile",
+        Value.BEARING,
+        told="way its pile must lay, clockwise from the room's +y; the room's own where that is told",
+        needed=True,
+    ),
     Attribute("edges", Value.OWN, told="finish of each edge, or of all"),
     Attribute("motif", Value.OWN, told="where the pattern's reference point must lie"),
     Attribute("traffic", Value.BEARING, told="bearing along which people walk"),

@@ -45,7 +45,19 @@ JOB = {
     "allowance": {"seam": 1, "wall": 3, "transition": 3},
     "max_parts": 2,
     "turns": [0],
-    "patches": [{"name": "hall", "outline": [[0, 0], [38, 0], [38, 14], [0, 14]], "pile": 90, "edges": "seam", "count": 2}],
+    "rooms": [
+        {
+            "name": "Hall",
+            "outline": [[0, 0], [120, 0], [120, 40], [0, 40]],
+            "doorways": [{"edge": 1, "from": 5, "width": 30, "depth": 2}],
+            "lanes": [[[0, 20], [120, 20]]],
+            "hidden": [{"centre": [90, 20], "radius": 9}],
+            "pile": 90,
+        }
+    ],
+    "patches": [
+        {"name": "hall", "room": "hall", "outline": [[0, 0], [38, 0], [38, 14], [0, 14]], "pile": 90, "edges": "seam", "count": 2}
+    ],
 }
 ROOMS = {
     "unit": "ft",
