@@ -22,9 +22,25 @@ def test_a_style_is_described_bit_by_bit(remnants: Remnants) -> None:
     assert "Velder Loop" in remnants.ok("style")
 
 
+def test_one_style_is_told_line_by_line_with_its_mass_and_heights(remnants: Remnants) -> None:
+    remnants.log("--style", "Velder Loop")
+    remnants.ok("style", "Velder Loop", "--mass", "2400", "--pile-height", "1/4", "--backing", "3 mm")
+    told = remnants.ok("style", "Velder Loop")
+    for line in ("style           Velder Loop", "mass            2400 g/m²", "pile height     1/4 in", "backing height  1/8 in"):
+        assert line in told
+    assert "colours" not in told
+    card = remnants.ok("show", "R-0001")
+    assert "2400 g/m²" in card
+    assert "thickness" in card
+
+
 def test_what_is_told_wrongly_names_the_option(remnants: Remnants) -> None:
     assert "--roll-width: 'wide' is no length" in remnants.refused("style", "V", "--roll-width", "wide", code=2)
     assert "--repeat: " in remnants.refused("style", "V", "--repeat", "12", code=2)
+    assert "--mass: 'heavy' is no number" in remnants.refused("style", "V", "--mass", "heavy", code=2)
+    assert "--pile-height: '0' is no size: give a length above zero" in remnants.refused(
+        "style", "V", "--pile-height", "0", code=2
+    )
     assert "--drop: a drop goes with a repeat" in remnants.refused("style", "V", "--drop", "0.5", code=2)
     remnants.log()
     assert "no style is called 'V'" in remnants.refused("style", "V", code=1)

@@ -1,6 +1,7 @@
 """Describes a style, or tells how it is described: construction, roll width, pattern repeat, rows.
 
     remnants style "Velder Loop" --construction loop --roll-width "12 ft" --repeat 12,18 --drop 0.5 --row "1/4 in"
+    remnants style "Velder Loop" --mass 2400 --pile-height "6 mm" --backing "2 mm"
     remnants style "Velder Loop"
     remnants style
 
@@ -16,20 +17,22 @@ from remnants.cli.options import add_signature, signature
 from remnants.cli.printing import show, show_text
 from remnants.errors import BadInput, Fault, NotFound
 from remnants.exchange import Stock, read_stock, stock_json
-from remnants.model import Construction
-from remnants.report.pieces import style_table
+from remnants.model.style_attributes import STYLE
+from remnants.report.pieces import style_card, style_table
 
 __all__ = ["add_arguments", "run"]
+
+_OPTIONS = tuple(attribute for attribute in STYLE if attribute.name not in ("name", "colours"))
+"""What options tell; a style's name stands by itself, and its colours are told in files."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants style`."""
     parser.add_argument("name", metavar="NAME", nargs="?", help="the style's name; none lists all")
-    parser.add_argument("--construction", choices=tuple(way.value for way in Construction))
-    parser.add_argument("--roll-width", metavar="LENGTH", help="width that it is made in")
-    parser.add_argument("--repeat", metavar="ACROSS,ALONG", help="pattern repeat across and along the pile")
+    for attribute in _OPTIONS:
+        choices = tuple(attribute.choices) if attribute.choices else None
+        parser.add_argument(_flag(attribute.name), metavar=attribute.hint, choices=choices, help=attribute.told)
     parser.add_argument("--drop", type=float, metavar="SHARE", help="0 set match, 0.5 half-drop, 0.25 quarter-drop")
-    parser.add_argument("--row", metavar="LENGTH", help="spacing of tuft rows")
     add_signature(parser)
 
 
@@ -48,14 +51,14 @@ def run(args: argparse.Namespace) -> int:
         styles = known_styles(catalogue)
     if args.name and args.name not in styles:
         raise NotFound(f"no style is called {args.name!r}; `remnants style` lists those there are")
-    show(style_table([styles[args.name]] if args.name else list(styles.values()), args.unit))
+    show(style_card(styles[args.name], args.unit) if args.name else style_table(list(styles.values()), args.unit))
     return 0
 
 
 def _told(args: argparse.Namespace) -> dict[str, Any]:
     """What the options tell, by the keys of a stock file."""
-    texts = {"construction": args.construction, "roll_width": args.roll_width, "row": args.row}
-    told: dict[str, Any] = {key: value for key, value in texts.items() if value is not None}
+    given = {attribute: text for attribute in _OPTIONS if (text := getattr(args, attribute.name)) is not None}
+    told: dict[str, Any] = {attribute.name: attribute.of_text(text) for attribute, text in given.items()}
     if args.drop is not None and not args.repeat:
         raise BadInput([Fault("--drop", "a drop goes with a repeat; give --repeat too")])
     if args.repeat:
@@ -75,6 +78,10 @@ def _option(fault: Fault) -> str:
     """`styles[0].roll_width` is `--roll-width` here."""
     match fault.path:
         case ("styles", 0, str(key), *_):
-            return f"--{key.replace('_', '-')}"
+            return _flag(key)
         case _:
             return fault.where
+
+
+def _flag(name: str) -> str:
+    return f"--{name.replace('_', '-')}"

@@ -10,7 +10,7 @@ from remnants.model.style import Construction
 __all__ = ["STYLE", "STYLE_PLAIN"]
 
 STYLE: tuple[Attribute, ...] = (
-    Attribute("name", Value.NAME, needed=True, asked=Asked.FIRST),
+    Attribute("name", Value.NAME, label="style", needed=True, asked=Asked.FIRST),
     Attribute(
         "construction",
         Value.CHOICE,
@@ -32,7 +32,7 @@ STYLE: tuple[Attribute, ...] = (
     Attribute("row", Value.LENGTH, told="spacing of tuft rows", hint="LENGTH", asked=Asked.FIRST),
     Attribute("mass", Value.MASS, told="its mass per area, grams a square metre, such as 2400", hint="FIGURE"),
     Attribute("pile_height", Value.LENGTH, told="height of the pile above the backing", hint="LENGTH"),
-    Attribute("backing", Value.LENGTH, told="height of the backing under the pile", hint="LENGTH"),
+    Attribute("backing", Value.LENGTH, label="backing height", told="height of the backing under the pile", hint="LENGTH"),
     Attribute("colours", Value.OWN, told="colours it is made in, with their shades", own_columns=("colours",)),
 )
 """Everything that can be told of a style, in the order in which files tell it."""

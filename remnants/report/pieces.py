@@ -1,6 +1,6 @@
 """Pieces as tables for a terminal."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from rich.table import Table
 
@@ -9,6 +9,7 @@ from remnants.model import Piece, Role, Style
 from remnants.model.attributes import PIECE, PLAIN, Asked, Attribute, Value
 from remnants.model.customer import Customer
 from remnants.model.piece import WORN_WORDS
+from remnants.model.style_attributes import STYLE, STYLE_PLAIN
 from remnants.units import Unit, write_area, write_length
 
 __all__ = [
@@ -22,11 +23,16 @@ __all__ = [
     "size_words",
     "standing_table",
     "state_words",
+    "style_card",
+    "style_lines",
     "style_table",
 ]
 
 _WITH_ITS_PLACE = ("room", "customer")
 """What `place_words` tells with the place."""
+
+_AS_THICKNESS = ("pile_height", "backing")
+"""Of a style, what a piece's card tells as one figure."""
 
 _ARROWS = ("↑", "↗", "→", "↘", "↓", "↙", "←", "↖")
 
@@ -55,10 +61,21 @@ def standing_table(standings: Sequence[Standing], unit: Unit, *, why: Sequence[s
 
 def piece_card(standing: Standing, style: Style, unit: Unit, *, customer: Customer | None = None) -> Table:
     """All about one piece, a line for each thing known."""
+    return _card((*_lines(standing.piece, style, unit), *_standing_lines(standing, customer)))
+
+
+def style_card(style: Style, unit: Unit) -> Table:
+    """All about one style, a line for each thing known."""
+    own = {"repeat": pattern_words(style, unit), "colours": ", ".join(colour.name for colour in style.colours)}
+    lines = ((each.called, own[each.name] if each.name in own else attribute_words(each, style, unit)) for each in STYLE)
+    return _card(lines)
+
+
+def _card(lines: Iterable[tuple[str, str]]) -> Table:
     table = Table(box=None, pad_edge=False, show_header=False)
     table.add_column(style="bold", no_wrap=True)
     table.add_column()
-    for label, text in (*_lines(standing.piece, style, unit), *_standing_lines(standing, customer)):
+    for label, text in lines:
         if text:
             table.add_row(label, text)
     return table
@@ -140,9 +157,9 @@ def _lines(piece: Piece, style: Style, unit: Unit) -> Iterator[tuple[str, str]]:
             yield attribute.called, attribute_words(attribute, piece, unit)
 
 
-def attribute_words(attribute: Attribute, piece: Piece, unit: Unit) -> str:
-    """What a piece has of a plain attribute, lengths in the unit; empty where nothing is told."""
-    value = getattr(piece, attribute.field)
+def attribute_words(attribute: Attribute, thing: Piece | Style, unit: Unit) -> str:
+    """What a piece or style has of a plain attribute, lengths in the unit; empty where nothing is told."""
+    value = getattr(thing, attribute.field)
     match attribute.value:
         case Value.LENGTH if value is not None:
             return write_length(value, unit)
@@ -159,6 +176,16 @@ def more_lines(piece: Piece, unit: Unit, *, seen_by: Role) -> tuple[tuple[str, s
     return tuple((called, words) for called, words in told if words)
 
 
+def style_lines(style: Style, unit: Unit) -> tuple[tuple[str, str], ...]:
+    """What a piece's card and page tell of its style beside name and construction: what it is called, and its words."""
+    thickness = write_length(style.thickness_mm, unit) if style.thickness_mm else ""
+    row = write_length(style.row_mm, unit) if style.row_mm else ""
+    rarely = [each for each in STYLE_PLAIN if each.asked is Asked.MORE and each.name not in _AS_THICKNESS]
+    more = ((each.called, attribute_words(each, style, unit)) for each in rarely)
+    told = (("pattern", pattern_words(style, unit)), ("row", row), ("thickness", thickness), *more)
+    return tuple((called, words) for called, words in told if words)
+
+
 def _own_lines(piece: Piece, style: Style, unit: Unit) -> dict[str, tuple[tuple[str, str], ...]]:
     """What is told otherwise than by its value alone, or with something else; and beside it what the style tells."""
     corners = "  ".join(f"({write_length(x, unit)}, {write_length(y, unit)})" for x, y in piece.outline.ring)
@@ -170,13 +197,7 @@ def _own_lines(piece: Piece, style: Style, unit: Unit) -> dict[str, tuple[tuple[
             ("usable", write_area(piece.outline.usable_area_mm2, unit)),
             ("corners", "" if piece.outline.is_rectangle else corners),
         ),
-        "pile": (
-            ("pile", bearing_words(piece.pile_deg)),
-            ("pattern", pattern_words(style, unit)),
-            ("row", write_length(style.row_mm, unit) if style.row_mm else ""),
-            ("thickness", write_length(style.thickness_mm, unit) if style.thickness_mm else ""),
-            ("mass", f"{style.mass_g_m2:g} g/m²" if style.mass_g_m2 else ""),
-        ),
+        "pile": (("pile", bearing_words(piece.pile_deg)), *style_lines(style, unit)),
         "place": (("place", place_words(piece)),),
         **dict.fromkeys(_WITH_ITS_PLACE, ()),
         "lab": (("shade", f"L* {lab.lightness:g}, a* {lab.a:g}, b* {lab.b:g} ({lab.illuminant})" if lab else ""),),

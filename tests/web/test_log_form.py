@@ -5,9 +5,12 @@ import re
 import pytest
 
 from remnants.actions import open_catalogue
+from remnants.actions.log_pieces import log_pieces
 from remnants.actions.show_piece import show_piece
+from remnants.exchange import read_stock
 from remnants.model import Piece
 from remnants.model.money import Money
+from tests.stock_values import SIGNED
 from tests.web.conftest import House
 
 FORM = {"style": "Velder Loop", "colour": "Oatmeal", "lot": "4471-B", "shape": "rectangle", "width": "40", "length": "60"}
@@ -20,7 +23,7 @@ def logged(house: House, tag: str) -> Piece:
 
 def text_of(page: str) -> str:
     """The page's words, without its marks."""
-    return " ".join(re.sub(r"<[^>]+>", " ", page).replace("&#39;", "'").split())
+    return " ".join(re.sub(r"<[^>]+>", " ", page).replace("&#39;", "'").replace("&#34;", '"').split())
 
 
 def test_what_is_told_more_rarely_is_asked_kept_and_shown(house: House) -> None:
@@ -33,6 +36,16 @@ def test_what_is_told_more_rarely_is_asked_kept_and_shown(house: House) -> None:
     shown = text_of(house.browser("Maud").get("/pieces/R-0900").text)
     for line in ("Fibre wool", "Roll number 77-B", "Received on 2026-02-03", "Cost 80.00 EUR", "Hidden yes"):
         assert line in shown
+
+
+def test_a_pieces_page_tells_what_is_known_of_its_style(house: House) -> None:
+    told = {"name": "Velder Loop", "construction": "loop", "mass": 2400, "pile_height": "6 mm", "backing": "2 mm"}
+    told |= {"repeat": {"across": 12, "along": 18, "drop": 0.5}, "row": 0.25}
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        log_pieces(catalogue, read_stock({"unit": "in", "styles": [told], "pieces": []}), signed=SIGNED)
+    shown = text_of(house.browser("Lou").get("/pieces/R-0001").text)
+    for line in ("Pattern 1' across × 1' 6\" along, drop 0.5", 'Row 1/4"', 'Thickness 5/16"', "Mass 2400 g/m²"):
+        assert line in shown, shown
 
 
 @pytest.mark.parametrize("path", ["/log", "/patch", "/order", "/pieces/O-0007"])

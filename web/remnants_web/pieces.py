@@ -12,7 +12,7 @@ from remnants.errors import BadInput
 from remnants.model import Role
 from remnants.report.donor_view import donor_drawing
 from remnants.report.life import life_lines, life_table
-from remnants.report.pieces import more_lines
+from remnants.report.pieces import more_lines, style_lines
 from remnants_web.access import asking, needs
 from remnants_web.choices import digits
 from remnants_web.figures import SCREEN, on_page
@@ -57,7 +57,7 @@ def show(tag: str) -> str:
         style=shown.style,
         standing=shown.standing,
         customer=shown.customer,
-        more=more_lines(shown.piece, reader_unit(), seen_by=role),
+        more=(*style_lines(shown.style, reader_unit()), *more_lines(shown.piece, reader_unit(), seen_by=role)),
         drawing=piece_drawing(shown),
         papers=PAPER_WORDS,
         paper=usual_paper(),
