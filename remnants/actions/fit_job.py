@@ -10,7 +10,7 @@ from remnants.actions.pinning import pinned
 from remnants.actions.prove_plan import proved_plan
 from remnants.actions.shop_rules import keep_rule
 from remnants.actions.ways_beside import ways_beside, with_tiers
-from remnants.belonging import divided, why_left_alone
+from remnants.belonging import asking_of, divided, why_left_alone
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
 from remnants.fitting import FitRules, Told, fit
@@ -264,22 +264,22 @@ def _fitted(
     def plan_of(graded: Sequence[Graded]) -> tuple[Plan, tuple[str, ...]]:
         best = fits(job, tuple(each.candidates for each in graded))
         plan, pins = pinned(job, graded, best, fits, told=_reasons(graded, left_alone))
-        return _told(plan, graded, stock.pieces, left_alone), tuple(pins)
+        return _told(plan, job, graded, stock=stock.pieces, left_alone=left_alone), tuple(pins)
 
     plan, told = proved_plan(job, stock, graded, plan_of)
     used = {part.piece for patch in plan.patches for part in patch.parts}
     notes = (*told, *_notes(graded), *assumed_notes(job, (piece for piece in allowed if piece.tag in used)))
     fitted = Fitted(plan, job, by_tag, by_name, notes)
     if ways:
-        beside = partial(_told, graded=graded, stock=stock.pieces, left_alone=left_alone)
+        beside = partial(_told, job=job, graded=graded, stock=stock.pieces, left_alone=left_alone)
         stop = how.watch.stopped if how.watch else lambda: False
         found = ways_beside(job, stock, graded, plan, told=beside, rules=rules, seed=how.seed, stop=stop)
         fitted = replace(fitted, ways=found)
     return fitted, tuple(by_tag[passed.piece] for passed in left_alone)
 
 
-def _told(plan: Plan, graded: Sequence[Graded], stock: Sequence[Piece], left_alone: Sequence[PassedOver]) -> Plan:
-    """The plan with every piece that it leaves out told, and why no style matches where none does."""
+def _told(plan: Plan, job: Job, graded: Sequence[Graded], *, stock: Sequence[Piece], left_alone: Sequence[PassedOver]) -> Plan:
+    """The plan with every piece that it leaves out told, whom to ask first, and why no style matches where none does."""
     refusals = {each.patch: each.refusal for each in graded if each.refusal and not each.candidates}
     used = {part.piece for patch in plan.patches for part in patch.parts}
     reasons = _reasons(graded, (*plan.passed_over, *left_alone))
@@ -289,6 +289,7 @@ def _told(plan: Plan, graded: Sequence[Graded], stock: Sequence[Piece], left_alo
         patches=tuple(replace(patch, reason=refusals.get(patch.name, patch.reason)) for patch in plan.patches),
         short=tuple(Short(short.patch, refusals[short.patch]) if short.patch in refusals else short for short in plan.short),
         passed_over=tuple(left_out),
+        asking=asking_of((piece for piece in stock if piece.tag in used), job),
     )
 
 

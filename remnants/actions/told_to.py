@@ -6,12 +6,13 @@ Which customer has a piece, and why things were written down while it was with t
 from collections.abc import Sequence
 from dataclasses import replace
 
+from remnants.actions.fit_job import Fitted
 from remnants.actions.show_piece import Life, Shown
 from remnants.ledger import Corrected, Counted, Entry, Moved, Received, Standing
 from remnants.ledger.holders import photos_at, stays
 from remnants.model import Piece, Role
 
-__all__ = ["life_told", "may_know_customers", "photos_kept_back", "piece_told", "shown_told", "standings_told"]
+__all__ = ["fitted_told", "life_told", "may_know_customers", "photos_kept_back", "piece_told", "shown_told", "standings_told"]
 
 
 def may_know_customers(role: Role) -> bool:
@@ -32,6 +33,15 @@ def standings_told(role: Role, standings: Sequence[Standing]) -> tuple[Standing,
 def shown_told(role: Role, shown: Shown) -> Shown:
     """All about a piece, as people of this role are told."""
     return shown if may_know_customers(role) else Shown(_without_customer(shown.standing), shown.style)
+
+
+def fitted_told(role: Role, fitted: Fitted) -> Fitted:
+    """An answer, as people of this role are told of its donors."""
+    if may_know_customers(role):
+        return fitted
+    donors = {part.piece for patch in fitted.plan.patches for part in patch.parts}
+    told = {tag: piece_told(role, fitted.pieces[tag]) for tag in donors if tag in fitted.pieces}
+    return replace(fitted, pieces={**fitted.pieces, **told})
 
 
 def life_told(role: Role, life: Life) -> Life:

@@ -3,13 +3,14 @@
 from collections.abc import Sequence
 from typing import Any
 
+from remnants.belonging import asking_words
 from remnants.errors import BadFile
 from remnants.exchange.answer_entries import AnswerFile, LeftoverEntry, MatchEntry, PartEntry, PatchPlanEntry, SeamEntry
 from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.reading import Reading, quiet
 from remnants.exchange.source import Source
 from remnants.geometry import Outline
-from remnants.model import Grade, Leftover, Match, Merit, Part, PassedOver, PatchPlan, Plan, Seam, Short, Sight, Way
+from remnants.model import Asking, Grade, Leftover, Match, Merit, Part, PassedOver, PatchPlan, Plan, Seam, Short, Sight, Way
 from remnants.model.merit import STEP_MM2
 from remnants.units import Unit
 
@@ -32,8 +33,15 @@ def answer_json(plan: Plan, ways: Sequence[Way] = ()) -> dict[str, Any]:
         ],
         "bound": plan.bound,
         "sights": [_sight_json(sight, unit) for sight in plan.sights],
+        **_asking_json(plan),
     }
     return told | ({"ways": [_way_json(way, unit) for way in ways]} if len(ways) > 1 else {})
+
+
+def _asking_json(plan: Plan) -> dict[str, Any]:
+    """Whom to ask first, without names: an answer may be read by anybody."""
+    told = [{"piece": each.piece, "may_use": each.allowed.value, "told": asking_words(each, pieces={})} for each in plan.asking]
+    return {"asking": told} if told else {}
 
 
 def _sight_json(sight: Sight, unit: Unit) -> dict[str, Any]:
@@ -55,6 +63,7 @@ def _way_json(way: Way, unit: Unit) -> dict[str, Any]:
         "sights": [_sight_json(sight, unit) for sight in way.plan.sights],
         "trouble": {"floors in view or other houses": far, "other customers": people, "hidden floors": hidden},
         "spent_m2": round(merit.spent * STEP_MM2 / 1e6, 1),
+        **_asking_json(way.plan),
         "for": list(way.speaks_for),
         "against": list(way.speaks_against),
     }
@@ -76,6 +85,7 @@ def read_answer(source: Source) -> Plan:
         unit=entry.unit,
         bound=entry.bound,
         sights=tuple(Sight(each.kind, each.patch, each.best, each.worst, each.sentence, each.line) for each in entry.sights),
+        asking=tuple(Asking(each.piece, each.may_use) for each in entry.asking),
     )
 
 

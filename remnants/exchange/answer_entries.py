@@ -3,7 +3,7 @@
 from typing import Any, Literal
 
 from remnants.exchange.entries import Corner, Corners, Entry, Length, Number, Whole
-from remnants.model import SeamKind, Show, SightKind, Verdict
+from remnants.model import MayUse, SeamKind, Show, SightKind, Verdict
 from remnants.units import Unit
 
 __all__ = ["AnswerFile", "LeftoverEntry", "MatchEntry", "PartEntry", "PatchPlanEntry", "SeamEntry", "SightEntry"]
@@ -99,6 +99,14 @@ class SightEntry(Entry):
     sentence: str
 
 
+class AskingEntry(Entry):
+    """A piece that is cut because the job allows it: whose consent it needs, told without a name."""
+
+    piece: str
+    may_use: MayUse
+    told: str = ""
+
+
 class AnswerFile(Entry):
     """A whole answer file."""
 
@@ -111,4 +119,5 @@ class AnswerFile(Entry):
     short: tuple[ShortEntry, ...] = ()
     bound: str = ""
     sights: tuple[SightEntry, ...] = ()
+    asking: tuple[AskingEntry, ...] = ()
     ways: tuple[dict[str, Any], ...] = ()

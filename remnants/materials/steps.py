@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from remnants.belonging import consent_words, made_good_words
 from remnants.geometry.outline import bounds
 from remnants.materials.cautions import Caution
 from remnants.materials.cuts import Cut, cuts_of, donor_cuts, donors_of
@@ -62,7 +63,7 @@ def steps_of(plan: Plan, job: Job, setting: Setting) -> tuple[Step, ...]:
         return ()
     patches = filled_patches(plan, job)
     answers = [answer for answer in plan.patches if answer.parts]
-    steps = [_fetch(plan, setting), _compare(plan, answers, setting)]
+    steps = [*_ask_first(plan, setting), _fetch(plan, setting), _compare(plan, answers, setting)]
     steps += [_cut(tag, donor_cuts(cuts, tag), setting) for tag in donors_of(plan)]
     steps += [_join(answer, cuts, setting) for answer in answers if answer.seams]
     steps.append(_cut_out(patches, setting))
@@ -71,6 +72,12 @@ def steps_of(plan: Plan, job: Job, setting: Setting) -> tuple[Step, ...]:
     steps += _check_points(patches, plan, setting)
     steps.append(_put_back(plan, setting))
     return tuple(steps)
+
+
+def _ask_first(plan: Plan, setting: Setting) -> Iterator[Step]:
+    """Consent comes before anything is fetched."""
+    if plan.asking:
+        yield Step("Ask first", tuple(consent_words(each, setting.pieces) for each in plan.asking))
 
 
 def _fetch(plan: Plan, setting: Setting) -> Step:
@@ -269,8 +276,9 @@ def _put_back(plan: Plan, setting: Setting) -> Step:
         width, length = (write_length(side, setting.unit) for side in left.largest)
         if left.usable and setting.pieces[left.piece].kind is not Kind.LAID:
             lines.append(f"Keep what is left of {left.piece} (it holds {width} × {length}): arrow with the pile, tag, log it.")
+    asked = {each.piece: made_good_words(each) for each in plan.asking}
     lines += [
-        f"{tag} was laid: fill the hole it leaves (see the backfill), or tell the customer it stays open."
+        asked.get(tag) or f"{tag} was laid: fill the hole it leaves (see the backfill), or tell the customer it stays open."
         for tag in donors_of(plan)
         if setting.pieces[tag].kind is Kind.LAID
     ]

@@ -6,7 +6,7 @@ from remnants.model.merit import Merit
 from remnants.model.patch import Allowance, Job, MayUse, Patch, Wanted
 from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind, Theme
 from remnants.model.piece import Kind, Piece
-from remnants.model.plan import Leftover, Part, PassedOver, PatchPlan, Plan, Seam, SeamKind, Short, Show, Verdict, Way
+from remnants.model.plan import Asking, Leftover, Part, PassedOver, PatchPlan, Plan, Seam, SeamKind, Short, Show, Verdict, Way
 from remnants.model.repair_room import Opening, RepairRoom
 from remnants.model.shade import Colourway, Lab
 from remnants.model.sight import Sight, SightKind
@@ -14,6 +14,7 @@ from remnants.model.style import Construction, Repeat, Style
 
 __all__ = [
     "Allowance",
+    "Asking",
     "Candidate",
     "Colourway",
     "Construction",

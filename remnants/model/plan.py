@@ -9,10 +9,11 @@ from enum import StrEnum
 from remnants.geometry.outline import Outline, Point, Ring
 from remnants.model.match import Match
 from remnants.model.merit import Merit
+from remnants.model.patch import MayUse
 from remnants.model.sight import Sight
 from remnants.units import Unit
 
-__all__ = ["Leftover", "Part", "PassedOver", "PatchPlan", "Plan", "Seam", "SeamKind", "Short", "Show", "Verdict", "Way"]
+__all__ = ["Asking", "Leftover", "Part", "PassedOver", "PatchPlan", "Plan", "Seam", "SeamKind", "Short", "Show", "Verdict", "Way"]
 
 
 class Verdict(StrEnum):
@@ -114,10 +115,18 @@ class Short:
     missing_mm: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """A piece that is cut because the job allows it, and what it allows: somebody must be asked before it is fetched."""
+
+    piece: str
+    allowed: MayUse
+
+
 @dataclass(frozen=True)
 class Plan:
     """The whole answer to a job. `bound` tells how far from the best it can be, `sights` what will be seen of it, `merit` how it
-    compares; None for a plan that was not made here.
+    compares; None for a plan that was not made here. `asking` are the pieces for which somebody must be asked first.
     """
 
     job: str
@@ -130,6 +139,7 @@ class Plan:
     bound: str = ""
     sights: tuple[Sight, ...] = ()
     merit: Merit | None = None
+    asking: tuple[Asking, ...] = ()
 
     @property
     def leftover_names(self) -> tuple[str, ...]:

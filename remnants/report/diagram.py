@@ -47,6 +47,7 @@ def drawings(
                 leftovers=leftovers_of(plan, tag),
                 unit=shown,
                 paper=paper,
+                asking=plan.asking,
             )
         )
     for index, (patch, answer) in enumerate(zip(job.patches, plan.patches, strict=True)):

@@ -5,13 +5,12 @@ from collections.abc import Sequence
 
 from remnants.geometry.outline import Ring, bounds, rectangle
 from remnants.materials.cuts import Cut
-from remnants.model import Leftover, Piece, Style
+from remnants.model import Asking, Leftover, Piece, Style
 from remnants.report.board import Board, Heading, Paper
 from remnants.report.drawing import Area, Dash, Drawing, Fill, Lines, Pen
 from remnants.report.layout import MANY_CORNERS, Tag, board_for, dimension, surround, tag_all
 from remnants.report.scan import hatching
 from remnants.report.wording import (
-    KINDS,
     bearing_text,
     extent_text,
     piece_line,
@@ -19,6 +18,7 @@ from remnants.report.wording import (
     size_text,
     stopped,
     turn_text,
+    where_text,
 )
 from remnants.units import Unit, write_length
 
@@ -29,9 +29,19 @@ CUTOUT_HATCH = (1.4, 45.0, -45.0)
 
 
 def donor_drawing(
-    piece: Piece, style: Style | None, *, cuts: Sequence[Cut], leftovers: Sequence[Leftover], unit: Unit, paper: Paper
+    piece: Piece,
+    style: Style | None,
+    *,
+    cuts: Sequence[Cut],
+    leftovers: Sequence[Leftover],
+    unit: Unit,
+    paper: Paper,
+    asking: Sequence[Asking] = (),
 ) -> Drawing:
-    """The cut diagram of one donor, in its own axes, seen from the pile side. Lengths are shown in `unit`."""
+    """The cut diagram of one donor, in its own axes, seen from the pile side. Lengths are shown in `unit`.
+
+    `asking` tells for which pieces somebody must be asked first.
+    """
     box = piece.outline.bounds
     size = (box[2] - box[0], box[3] - box[1])
     board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper)
@@ -46,7 +56,7 @@ def donor_drawing(
     has_rows = style is not None and style.row_mm is not None
     surround(board, (write_length(size[0], unit), write_length(size[1], unit)), piece.pile_deg, rows=has_rows)
     under = (
-        ", ".join(text for text in (KINDS[piece.kind], piece.place, f"wear {piece.worn} of 4") if text),
+        ", ".join(text for text in (where_text(piece, asking), f"wear {piece.worn} of 4") if text),
         f"{extent_text(piece.outline.ring, unit)}, pile {bearing_text(piece.pile_deg)}, {scale_text(board.frame.scale, unit)}",
     )
     key = [

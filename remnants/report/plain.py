@@ -15,19 +15,20 @@ from rich.text import Text
 
 from remnants.fitting import BEST_POSSIBLE
 from remnants.materials.cuts import Cut, cuts_of, patch_cuts
-from remnants.model import Job, PassedOver, PatchPlan, Piece, Plan, Short, Sight, Style, Verdict, Way
+from remnants.model import Asking, Job, PassedOver, PatchPlan, Piece, Plan, Short, Sight, Style, Verdict, Way
 from remnants.report.wording import (
     CONSTRUCTIONS,
-    KINDS,
     SEAMS,
     SHOWS,
     VERDICTS,
+    consents,
     extent_text,
     piece_line,
     sentence,
     size_text,
     turn_text,
     visible,
+    where_text,
 )
 from remnants.units import Unit, write_area, write_length
 
@@ -67,9 +68,11 @@ def fit_text(
         page.line(f"{made} of {len(plan.patches)} patches can be made{f'; {plan.bound}' if plan.bound else ''}.")
     elif plan.bound:
         page.line(_bound_line(plan))
+    for line in consents(plan, pieces):
+        page.line(line)
     for index, answer in enumerate(plan.patches):
         shorts = [short for short in plan.short if short.patch == answer.name]
-        rows = [_part_row(cut, pieces.get(cut.piece), styles, shown) for cut in patch_cuts(cuts, index)]
+        rows = [_part_row(cut, pieces.get(cut.piece), styles, unit=shown, asking=plan.asking) for cut in patch_cuts(cuts, index)]
         page.heading(f"{answer.name}: {VERDICTS[answer.verdict]}" if len(plan.patches) > 1 else "")
         _write_patch(page, answer, rows, shown)
         _write_shorts(page, answer, shorts)
@@ -100,17 +103,15 @@ def _write_patch(page: "_Page", answer: PatchPlan, parts: Sequence[tuple[str, ..
         page.line(f"Seam between {between}: {SEAMS[seam.kind]}, {write_length(seam.length_mm, unit)}. {said}")
 
 
-def _part_row(cut: Cut, piece: Piece | None, styles: Mapping[str, Style], unit: Unit) -> tuple[str, ...]:
+def _part_row(
+    cut: Cut, piece: Piece | None, styles: Mapping[str, Style], *, unit: Unit, asking: Sequence[Asking]
+) -> tuple[str, ...]:
     where, what = "", ""
     if piece is not None:
         style = styles.get(piece.style)
-        where = _place(piece)
+        where = where_text(piece, asking)
         what = ", ".join(text for text in (piece_line(piece), CONSTRUCTIONS[style.construction] if style else "") if text)
     return str(cut.number), cut.piece, where, what, extent_text(cut.part.cut, unit), turn_text(cut.part.turn_deg)
-
-
-def _place(piece: Piece) -> str:
-    return ", ".join(text for text in (KINDS[piece.kind], piece.place) if text)
 
 
 def _write_shorts(page: "_Page", answer: PatchPlan, shorts: Sequence[Short]) -> None:

@@ -31,7 +31,7 @@ from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
 from remnants.report.plan_pages import PlanDrawn, patch_blocks, plan_pages
 from remnants.report.templates import Tile, templates_of, tiles
-from remnants.report.wording import KINDS, VERDICTS, extent_text, piece_line, sentence
+from remnants.report.wording import VERDICTS, consents, extent_text, piece_line, sentence, where_text
 
 __all__ = ["Backfill", "Sheet", "customer_pdf", "sheet_pdf"]
 
@@ -91,6 +91,8 @@ def _cover(sheet: Sheet, room: float) -> Iterator[Block]:
     plan, job, setting = sheet.plan, sheet.job, sheet.setting
     yield _titled_with_code(job.name, sheet.link or f"job {job.name}", room)
     yield text(f"{VERDICTS[plan.verdict].capitalize()}.")
+    if plan.asking:
+        yield together([heading("Ask first"), *bullets(consents(plan, setting.pieces))])
     rows = [
         (patch.name, extent_text(patch.ring, setting.unit), VERDICTS[answer.verdict].capitalize(), answer.reason)
         for patch, answer in zip(job.patches, plan.patches, strict=True)
@@ -117,7 +119,7 @@ def _donor_rows(sheet: Sheet) -> Iterator[tuple[str, ...]]:
     for tag in dict.fromkeys(cut.piece for cut in cuts_of(sheet.plan)):
         piece = setting.pieces[tag]
         load = piece_load(piece, setting.styles.get(piece.style), setting.rules)
-        where = ", ".join(words for words in (KINDS[piece.kind], piece.place) if words)
+        where = where_text(piece, sheet.plan.asking)
         heavy = ", two people" if load.heavy else ""
         yield tag, f"{piece_line(piece)}, {extent_text(piece.outline.ring, setting.unit)}", where, f"{load.mass_kg:.1f} kg{heavy}"
 
@@ -199,7 +201,7 @@ def _customer(sheet: Sheet) -> Iterable[Block]:
 def _as_it_lies(sheet: Sheet, room: tuple[float, float]) -> Iterator[Block]:
     if any(answer.parts for answer in sheet.plan.patches):
         bare = {tag: replace(piece, place="", room="", customer="") for tag, piece in sheet.setting.pieces.items()}
-        plan = replace(sheet.plan, patches=tuple(replace(answer, reason="") for answer in sheet.plan.patches))
+        plan = replace(sheet.plan, patches=tuple(replace(answer, reason="") for answer in sheet.plan.patches), asking=())
         drawn = PlanDrawn(plan, sheet.job, bare, sheet.setting.styles)
         space, first, *rest = patch_blocks(drawn, unit=sheet.setting.unit, room=room)
         yield together([heading("How it lies"), space, first])

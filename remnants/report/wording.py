@@ -1,11 +1,12 @@
 """Turns, bearings, sizes and kinds in plain words, the same on screen and on paper. Lengths mm, angles degrees clockwise."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from unicodedata import category
 
+from remnants.belonging import asking_words, consent_words
 from remnants.geometry.outline import Ring, bounds
 from remnants.geometry.turn import whole_turn
-from remnants.model import Construction, Kind, Piece, SeamKind, Show, Verdict
+from remnants.model import Asking, Construction, Kind, Piece, Plan, SeamKind, Show, Verdict
 from remnants.units import Unit, is_imperial, write_length
 
 __all__ = [
@@ -15,6 +16,7 @@ __all__ = [
     "SHOWS",
     "VERDICTS",
     "bearing_text",
+    "consents",
     "extent_text",
     "listed",
     "piece_line",
@@ -24,6 +26,7 @@ __all__ = [
     "stopped",
     "turn_text",
     "visible",
+    "where_text",
 ]
 
 KINDS = {
@@ -60,6 +63,17 @@ _TURNS = {
 }
 _BEARINGS = {0.0: "up the drawing", 90.0: "to the right", 180.0: "down the drawing", 270.0: "to the left"}
 _RULE_SCALES = {12.0: "1 in to 1 ft", 24.0: "1/2 in to 1 ft", 48.0: "1/4 in to 1 ft", 96.0: "1/8 in to 1 ft"}
+
+
+def where_text(piece: Piece, asking: Sequence[Asking]) -> str:
+    """Where a piece is, for the shop: its kind, or whom to ask first and what that needs, and its place."""
+    asked = next((asking_words(each, {piece.tag: piece}) for each in asking if each.piece == piece.tag), "")
+    return ", ".join(text for text in (asked or KINDS[piece.kind], piece.place) if text)
+
+
+def consents(plan: Plan, pieces: Mapping[str, Piece]) -> tuple[str, ...]:
+    """Whom the shop asks before anything is fetched for a plan, a sentence each; never for a customer's eyes."""
+    return tuple(consent_words(each, pieces) for each in plan.asking)
 
 
 def turn_text(turn_deg: float) -> str:

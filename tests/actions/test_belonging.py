@@ -10,9 +10,15 @@ import pytest
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.fit_job import Fitted, fit_job, fit_offer, offer_in_hand
 from remnants.actions.log_pieces import log_pieces
+from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
 from remnants.errors import BadInput
-from remnants.exchange import Stock, read_job
+from remnants.exchange import Stock, answer_json, read_answer, read_job
 from remnants.model import Job, Kind, Piece, Verdict
+from remnants.report.customer import customer_text
+from remnants.report.diagram import drawings
+from remnants.report.plain import fit_text
+from remnants.report.sheet_words import sheet_words
+from remnants.units import Unit
 from tests.stock_values import SIGNED, a_piece, a_stock, a_style
 
 ATTIC = a_piece("K-1", 31, 21, kind=Kind.KEPT, place="Finch Row 12, attic", customer="C-9")
@@ -66,6 +72,52 @@ def test_the_jobs_own_closet_may_always_be_cut() -> None:
 def test_what_is_left_alone_is_cut_where_the_job_says_so(piece: Piece, allowance: str) -> None:
     assert fitted(piece).plan.verdict is Verdict.NONE
     assert donors(fitted(piece, may_use=[allowance])) == {piece.tag}
+
+
+ASKED = [
+    (ATTIC, "other customers", "kept with C-9, who must be asked first", ""),
+    (
+        LIVING_ROOM,
+        "in view",
+        "so the customer must be asked first",
+        "L-1 left a hole that everybody sees: fill",
+    ),
+    (
+        ANOTHERS_CLOSET,
+        "other houses",
+        "whose people must be asked first",
+        "L-2 left a hole in a floor of another house: fill it as agreed",
+    ),
+]
+
+
+@pytest.mark.parametrize(("piece", "allowance", "told", "after"), ASKED)
+def test_whom_to_ask_is_told_to_the_shop_first_and_never_to_the_customer(
+    piece: Piece, allowance: str, told: str, after: str
+) -> None:
+    """Terminal, sheet, drawing, steps and answer file; an answer file names nobody."""
+    found = fitted(piece, may_use=[allowance])
+    sheet = make_sheet(found, SheetWish(own_texts(), backfill=False))
+    first, *_, last = sheet_words(sheet).steps
+    assert first.title == "Ask first" and told in first.lines[0]
+    assert after in " ".join(last.lines)
+    text = " ".join(fit_text(found.plan, found.job, found.pieces, found.styles).split())
+    assert told in text and "kept with the customer" not in text
+    (donor, _) = drawings(found.plan, found.job, pieces=found.pieces, styles=found.styles)
+    assert "asked first" in str(donor) and "kept with the customer" not in str(donor)
+    answer = answer_json(found.plan)
+    (asking,) = answer["asking"]
+    assert (asking["piece"], asking["may_use"]) == (piece.tag, allowance)
+    assert "asked first" in asking["told"] and "C-9" not in asking["told"]
+    assert read_answer(json.dumps(answer)).asking == found.plan.asking
+    page = customer_text(found.plan, found.job, pieces=found.pieces, texts=own_texts(), unit=Unit.IN)
+    assert "asked first" not in page and "C-9" not in page and "Finch" not in page
+
+
+def test_where_nobody_has_to_be_asked_nothing_is_said_of_it() -> None:
+    found = fitted(SHELF)
+    assert "asking" not in answer_json(found.plan)
+    assert "asked first" not in fit_text(found.plan, found.job, found.pieces, found.styles)
 
 
 def test_a_no_tells_what_asking_would_help_and_names_nobody() -> None:

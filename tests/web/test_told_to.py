@@ -127,6 +127,9 @@ def test_a_photograph_taken_at_a_customers_is_kept_back_after_the_piece_came_hom
 def test_who_works_there_is_told_which_customer_and_nobody_is_told_more_on_any_page(planted: House) -> None:
     found = {path: told(answer) for path, answer in answers(planted, planted.browser("Wim"))}
     assert REFERENCE in found["/pieces/K-1"] and REFERENCE in found["/api/pieces/K-1"]
+    for path in ("/jobs/Fern Row 2", "/jobs/Fern Row 2/sheet.pdf"):
+        assert f"kept with {REFERENCE}, who must be asked first" in " ".join(found[path].split()), path
+    assert "asked first" not in found["/jobs/Fern Row 2/customer.pdf"]
     assert REASON in found["/pieces/K-1"] and REASON in found["/api/pieces/K-1/history"]
     assert not [(path, word) for path, text in found.items() for word in NEVER if word in text]
 

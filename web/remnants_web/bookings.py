@@ -28,12 +28,14 @@ from remnants.actions.leftovers import Choice
 from remnants.actions.make_sheet import SheetWish, fonts, kept_plan, make_sheet, own_texts, plan_as_cut
 from remnants.actions.shop_rules import held_until
 from remnants.actions.show_piece import known_tags, show_piece
+from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, Fault, NotAllowed, SameName, StockChanged
 from remnants.model import Job, Role
 from remnants.report.cut_tags import tags_pdf
 from remnants.report.job_csv import job_csv
 from remnants.report.sheet import customer_pdf, sheet_pdf
-from remnants_web.access import needs, signature
+from remnants.report.wording import consents
+from remnants_web.access import asking, needs, signature
 from remnants_web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
 from remnants_web.problems import STATUS, wants_json
 from remnants_web.shapes import entry_unit
@@ -93,7 +95,14 @@ def show(name: str) -> str:
     if fitted is None:
         return render_template("job.html", kept=kept, pictures=(), words=None, changed=changed)
     unit = reader_unit()
-    return render_template("job.html", kept=kept, pictures=pictures_of(fitted, unit), words=words_of(fitted, unit), changed="")
+    return render_template(
+        "job.html",
+        kept=kept,
+        pictures=pictures_of(fitted, unit),
+        words=words_of(fitted, unit),
+        consents=consents(fitted.plan, fitted.pieces),
+        changed="",
+    )
 
 
 @area.post("/<path:name>/cut")
@@ -142,9 +151,11 @@ def table(name: str) -> Response:
 
 def _planned(kept: KeptJob) -> Fitted | None:
     """A job's plan with its donors as they lie before the cut; None for one that was let go. Raises StockChanged."""
+    if kept.stage is State.RELEASED:
+        return None
     if kept.stage is State.CUT:
-        return plan_as_cut(catalogue(), kept.plan, kept.job, versions=kept.versions)
-    return kept_plan(catalogue(), kept.plan, kept.job) if kept.stage is not State.RELEASED else None
+        return fitted_told(asking().role, plan_as_cut(catalogue(), kept.plan, kept.job, versions=kept.versions))
+    return fitted_told(asking().role, kept_plan(catalogue(), kept.plan, kept.job))
 
 
 def _booked(book: Callable[[Fitted, Which], str]) -> BaseResponse:

@@ -12,14 +12,16 @@ from markupsafe import Markup
 from remnants.actions import Catalogue
 from remnants.actions.fit_job import Fitted, fit_offer, offer_of
 from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
+from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange import answer_json, read_job
 from remnants.model import Job, MayUse, Sight, Verdict, Way
 from remnants.report.diagram import drawings
 from remnants.report.drawing import Drawing
 from remnants.report.sheet_words import SheetWords, sheet_words
-from remnants.report.wording import SEAMS, SHOWS, extent_text
+from remnants.report.wording import SEAMS, SHOWS, consents, extent_text
 from remnants.units import TypedLength, Unit, typed_length
+from remnants_web.access import asking
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.gate import job_sent
 from remnants_web.shapes import MOST_EDGES, SIZES, Form, Typed, at_fields, entry_unit, patch_of
@@ -98,6 +100,11 @@ class Answer:
     def seams(self) -> tuple[str, ...]:
         """The seams between its parts, and how each should show."""
         return tuple(f"{SEAMS[seam.kind]}, {SHOWS[seam.show]}" for patch in self.fitted.plan.patches for seam in patch.seams)
+
+    @property
+    def asking(self) -> tuple[str, ...]:
+        """Whom to ask before anything is fetched, each a sentence; never for a customer's eyes."""
+        return consents(self.fitted.plan, self.fitted.pieces)
 
     @property
     def sights(self) -> tuple[Sight, ...]:
@@ -213,6 +220,7 @@ def pictures_of(fitted: Fitted, unit: Unit, first: int = 1) -> tuple[Picture, ..
     """Every donor with its cuts and every patch with its parts; `first` keeps their ids apart on one page."""
     if not fitted.plan.patches:
         return ()
+    fitted = fitted_told(asking().role, fitted)
     made = drawings(fitted.plan, fitted.job, pieces=fitted.pieces, styles=fitted.styles, unit=unit, paper=SCREEN)
     donors = len(made) - len(fitted.plan.patches)
     titles = [*(f"Cut from {each.title}" for each in made[:donors]), *(f"Lay: {each.name}" for each in fitted.plan.patches)]
@@ -231,7 +239,7 @@ def words_of(fitted: Fitted, unit: Unit) -> SheetWords:
 
 def _answer(number: int, fitted: Fitted, text: str, unit: Unit) -> Answer:
     way = fitted.ways[number - 1] if fitted.ways else Way(fitted.plan)
-    taken = fitted.taken(number)
+    taken = fitted_told(asking().role, fitted.taken(number))
     pictures = pictures_of(taken, unit, 1 + 100 * (number - 1))
     words, digest = words_of(taken, unit), digest_of(taken)
     return Answer(WAYS[number - 1], taken, pictures, text, digest, words, number, way.speaks_for, way.speaks_against)

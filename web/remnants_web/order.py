@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response as BaseResponse
 
 from remnants.actions.estimate_job import Estimate, held_names
 from remnants.actions.make_sheet import fonts
+from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, Fault, NoPlan, NotFound
 from remnants.model import Role
 from remnants.report.order_sheet import OrderSheet, order_pdf
@@ -15,7 +16,7 @@ from remnants.report.order_text import Column, OrderParts, Row, order_csv, order
 from remnants.report.order_view import order_drawings
 from remnants.report.plan_pages import PlanDrawn
 from remnants.units import Unit, write_area, write_length
-from remnants_web.access import needs
+from remnants_web.access import asking, needs
 from remnants_web.estimates import SECONDS, Worked, worked_out
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.jobs import Picture, key_lines, pictures_of
@@ -97,7 +98,8 @@ def paper() -> Response:
 
 
 def _drawn(worked: Worked) -> tuple[PlanDrawn, ...]:
-    return tuple(PlanDrawn(each.plan, each.job, each.pieces, each.styles) for each in worked.estimate.repairs)
+    told = (fitted_told(asking().role, each) for each in worked.estimate.repairs)
+    return tuple(PlanDrawn(each.plan, each.job, each.pieces, each.styles) for each in told)
 
 
 def _typed() -> Typed:
