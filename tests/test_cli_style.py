@@ -34,6 +34,20 @@ def test_one_style_is_told_line_by_line_with_its_mass_and_heights(remnants: Remn
     assert "thickness" in card
 
 
+def test_what_a_backing_is_made_of_is_told_by_option_and_file_and_told_again(remnants: Remnants) -> None:
+    remnants.log("--style", "Velder Loop")
+    remnants.ok("style", "Velder Loop", "--backing-material", "felt, glued on", "--mass", "2400")
+    remnants.ok("style", "Velder Loop", "--row", "1/4")
+    assert "backing       felt, glued on" in remnants.ok("style", "Velder Loop")
+    assert "felt, glued on" in remnants.ok("show", "R-0001")
+    told = json.loads(remnants.ok("show", "R-0001", "--json"))
+    assert told["styles"][0]["backing_material"] == "felt, glued on"
+    told["styles"][0]["backing_material"] = "woven jute"
+    remnants.ok("log", remnants.file("more.json", told | {"pieces": []}))
+    assert "backing       woven jute" in remnants.ok("style", "Velder Loop")
+    assert "all is well" in remnants.ok("verify")
+
+
 def test_what_is_told_wrongly_names_the_option(remnants: Remnants) -> None:
     assert "--roll-width: 'wide' is no length" in remnants.refused("style", "V", "--roll-width", "wide", code=2)
     assert "--repeat: " in remnants.refused("style", "V", "--repeat", "12", code=2)

@@ -48,7 +48,8 @@ class Style:
     """A carpet style. `roll_width_mm` and `row_mm` (spacing of tuft rows across the pile, mm) are None where unknown.
 
     `mass_g_m2` is its mass per area (g/m²), `pile_height_mm` and `backing_mm` the heights of its pile and of the backing under
-    it (mm); None where unknown. `colours` lists the colourways that are known with it, often only those with a measured shade.
+    it (mm), None where unknown; `backing_material` says in words what that is made of. `colours` lists the colourways that are
+    known with it, often only those with a measured shade.
     """
 
     name: str
@@ -60,6 +61,7 @@ class Style:
     mass_g_m2: float | None = None
     pile_height_mm: float | None = None
     backing_mm: float | None = None
+    backing_material: str = ""
 
     def __post_init__(self) -> None:
         faults = [] if self.name.strip() else [Fault("name", "the style needs a name")]

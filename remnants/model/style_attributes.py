@@ -4,7 +4,7 @@ Files, options, cards, the description for programs and the rows of the catalogu
 here, a field of `Style` and a step of the migrations. What is asked FIRST has a place of its own on cards and in lists.
 """
 
-from remnants.model.attributes import Asked, Attribute, Value
+from remnants.model.attributes import Asked, Attribute, Value, a_text
 from remnants.model.style import Construction
 
 __all__ = ["STYLE", "STYLE_PLAIN"]
@@ -33,6 +33,7 @@ STYLE: tuple[Attribute, ...] = (
     Attribute("mass", Value.MASS, told="its mass per area, grams a square metre, such as 2400", hint="FIGURE"),
     Attribute("pile_height", Value.LENGTH, told="height of the pile above the backing", hint="LENGTH"),
     Attribute("backing", Value.LENGTH, label="backing height", told="height of the backing under the pile", hint="LENGTH"),
+    a_text("backing_material", label="backing", told='what its backing is made of, such as "felt" or "woven jute"', hint="TEXT"),
     Attribute("colours", Value.OWN, told="colours it is made in, with their shades", own_columns=("colours",)),
 )
 """Everything that can be told of a style, in the order in which files tell it."""

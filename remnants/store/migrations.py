@@ -301,6 +301,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("scopes of keys", _SCOPES),
     Migration("fibre, supplier, roll, day of delivery and cost of pieces", _BOUGHT),
     Migration("numbers of jobs", JOB_NUMBERS),
+    Migration("what the backing of styles is made of", "ALTER TABLE style ADD COLUMN backing_material TEXT NOT NULL DEFAULT '';"),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

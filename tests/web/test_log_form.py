@@ -40,11 +40,11 @@ def test_what_is_told_more_rarely_is_asked_kept_and_shown(house: House) -> None:
 
 def test_a_pieces_page_tells_what_is_known_of_its_style(house: House) -> None:
     told = {"name": "Velder Loop", "construction": "loop", "mass": 2400, "pile_height": "6 mm", "backing": "2 mm"}
-    told |= {"repeat": {"across": 12, "along": 18, "drop": 0.5}, "row": 0.25}
+    told |= {"backing_material": "felt", "repeat": {"across": 12, "along": 18, "drop": 0.5}, "row": 0.25}
     with open_catalogue(house.settings.catalogue, write=True) as catalogue:
         log_pieces(catalogue, read_stock({"unit": "in", "styles": [told], "pieces": []}), signed=SIGNED)
     shown = text_of(house.browser("Lou").get("/pieces/R-0001").text)
-    for line in ("Pattern 1' across × 1' 6\" along, drop 0.5", 'Row 1/4"', 'Thickness 5/16"', "Mass 2400 g/m²"):
+    for line in ("Pattern 1' across × 1' 6\" along, drop 0.5", 'Row 1/4"', 'Thickness 5/16"', "Mass 2400 g/m²", "Backing felt"):
         assert line in shown, shown
 
 
