@@ -3,9 +3,9 @@
 import math
 from collections.abc import Sequence
 
-from remnants.geometry.outline import Outline, Point, Ring
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring
 
-__all__ = ["between", "moved", "moved_ring", "turned", "turned_point", "turned_ring", "whole_turn"]
+__all__ = ["between", "levelled", "levelled_ring", "moved", "moved_ring", "turned", "turned_point", "turned_ring", "whole_turn"]
 
 ANGLE_TOLERANCE_DEG = 1e-6
 """Bearings this near are equal: over 100 m of carpet it is 2 micrometres."""
@@ -55,6 +55,31 @@ def moved_ring(ring: Sequence[Point], shift: Point) -> Ring:
 def turned(outline: Outline, degrees: float) -> Outline:
     """The outline and its cutouts turned clockwise about (0, 0)."""
     return Outline(turned_ring(outline.ring, degrees), tuple(turned_ring(ring, degrees) for ring in outline.cutouts))
+
+
+def levelled_ring(ring: Sequence[Point]) -> Ring:
+    """The ring (mm) with figures that differ by half the tolerance at most made one: what a turn by an odd angle left uneven.
+
+    No corner moves by more than a quarter of the tolerance either way.
+    """
+    across, along = (_made_one({point[axis] for point in ring}) for axis in (0, 1))
+    return tuple((across[x], along[y]) for x, y in ring)
+
+
+def levelled(outline: Outline) -> Outline:
+    """The outline and its cutouts, each levelled by itself."""
+    return Outline(levelled_ring(outline.ring), tuple(levelled_ring(ring) for ring in outline.cutouts))
+
+
+def _made_one(figures: set[float]) -> dict[float, float]:
+    """For each figure the middle of those that are one with it."""
+    alike: list[list[float]] = []
+    for figure in sorted(figures):
+        if alike and figure - alike[-1][0] <= TOLERANCE_MM / 2:
+            alike[-1].append(figure)
+        else:
+            alike.append([figure])
+    return {figure: (group[0] + group[-1]) / 2 if len(group) > 1 else figure for group in alike for figure in group}
 
 
 def moved(outline: Outline, shift: Point) -> Outline:

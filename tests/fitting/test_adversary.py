@@ -14,10 +14,12 @@ from tests.bench.adversary_plant import planted
 
 FOUND = {
     "whole": range(1, 21),
-    "two": range(1, 11),
+    "two": range(1, 16),
     "two of one": range(1, 11),
     "two, patterned": range(1, 7),
     "taper": range(1, 11),
+    "oval": range(1, 11),
+    "narrow": range(1, 21),
     "bearing": range(1, 7),
     "hair": range(1, 11),
     "three, rectangles": range(1, 6),

@@ -22,7 +22,7 @@ from remnants.fitting.patch.worth import best_move, spoiled_mm2
 from remnants.fitting.rules import FitRules
 from remnants.geometry.lie import region
 from remnants.geometry.outline import Outline, Point, Ring
-from remnants.geometry.turn import turned_point, turned_ring, whole_turn
+from remnants.geometry.turn import levelled_ring, turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
 from remnants.model.merit import STEP_MM2, Merit, thrift_key
 from remnants.model.patch import Job, Patch
@@ -99,7 +99,8 @@ class Made:
 
 def ask_of(job: Job, patch: Patch, rules: FitRules, *, thrifty: bool = False) -> Ask:
     """The patch in its pile frame."""
-    shape = Shape(turned_ring(patch.ring, whole_turn(-patch.pile_deg)), patch.edges, job.allowance)
+    ring = levelled_ring(turned_ring(patch.ring, whole_turn(-patch.pile_deg)))
+    shape = Shape(ring, patch.edges, job.allowance)
     motif = None if patch.motif is None else turned_point(patch.motif, whole_turn(-patch.pile_deg))
     return Ask(patch, shape, motif, job.min_part_mm, rules, thrifty=thrifty)
 

@@ -5,7 +5,7 @@ from functools import cached_property
 
 from remnants.geometry.lie import Ground
 from remnants.geometry.outline import Outline, Point, Ring, bounds
-from remnants.geometry.turn import moved_ring, turned, turned_point, turned_ring, whole_turn
+from remnants.geometry.turn import levelled, moved_ring, turned, turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
 
 __all__ = ["Donor"]
@@ -79,7 +79,8 @@ class Donor:
     @cached_property
     def ground(self) -> Ground:
         """The usable region in the pile frame."""
-        return Ground(turned(self.left, self.turn_deg))
+        lies = turned(self.left, self.turn_deg)
+        return Ground(lies if self.turn_deg in QUARTERS else levelled(lies))
 
     @cached_property
     def motif(self) -> Point | None:

@@ -9,6 +9,7 @@ optimistic figure; exact work goes to the few pairs that could still win.
 import heapq
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 from typing import NamedTuple
 
 import numpy as np
@@ -216,16 +217,29 @@ def _one_and_rest(ask: Ask, split: Split, field: Field, parts: int, *, low: bool
     """One part pushed as far as its donor goes, the rest from the others.
 
     Only the `parts` furthest-reaching pieces need trying: were a plan made with another, one of these is free and reaches
-    further, and the rest only gets smaller.
+    further, and the rest only gets smaller. Where that leaves the rest too narrow for so many parts beside one another, it is
+    pushed only so far that there is room for them.
     """
-    for donor, at in _furthest(Reaches.of(ask, field, split, low=low), parts):
-        one, rest = split.halves(at)[:: 1 if low else -1]
-        if not rest.wide_enough(ask.min_part_mm):
-            continue
-        inner = next(joined(ask, rest, field.without({donor.tag}), parts - 1), None)
-        if inner is not None:
-            leaf = Leaf(one, donor)
-            yield Joint(split, at, leaf, inner) if low else Joint(split, at, inner, leaf)
+    for donor, reach in _furthest(Reaches.of(ask, field, split, low=low), parts):
+        for at in _with_room(split, reach, parts - 1, ask.min_part_mm, low=low):
+            one, rest = split.halves(at)[:: 1 if low else -1]
+            if not rest.wide_enough(ask.min_part_mm):
+                continue
+            inner = next(joined(ask, rest, field.without({donor.tag}), parts - 1), None)
+            if inner is not None:
+                leaf = Leaf(one, donor)
+                yield Joint(split, at, leaf, inner) if low else Joint(split, at, inner, leaf)
+
+
+def _with_room(split: Split, reach: float, parts: int, least_mm: float, *, low: bool) -> list[float]:
+    """The furthest position, and those nearer that leave room for two and more (up to `parts`) of the narrowest in a row."""
+    places = [reach]
+    end = split.shape.box[split.axis + (2 if low else 0)]
+    for many in range(2, parts + 1):
+        at = end - many * least_mm if low else end + many * least_mm
+        if (split.low <= at < reach - TOLERANCE_MM) if low else (reach + TOLERANCE_MM < at <= split.high):
+            places.append(at)
+    return places
 
 
 def _furthest(reaches: Reaches, most: int) -> list[tuple[Donor, float]]:
@@ -248,10 +262,26 @@ def _furthest(reaches: Reaches, most: int) -> list[tuple[Donor, float]]:
 
 
 def _two_and_two(ask: Ask, split: Split, field: Field) -> Iterator[Layout]:
-    """Both halves joined from two parts each: the low half pushed as far as a pair goes, conflicts settled by exclusion."""
+    """Both halves joined from two parts each: the low half pushed as far as a pair goes, conflicts settled by exclusion.
+
+    Two parts beside one another need twice the narrowest: so the low half starts, and the high half ends, with room for them.
+    """
     low, high = split.limits(ask.min_part_mm)
     if low > high:
         return
+    left, right = (split.shape.box[split.axis + end] for end in (0, 2))
+    starts = dict.fromkeys((low, max(low, left + 2 * ask.min_part_mm)))
+    ends = dict.fromkeys((high, min(high, right - 2 * ask.min_part_mm)))
+    for first, last in product(starts, ends):
+        if first <= last:
+            found = _two_pairs(ask, split, field, first, last)
+            if found is not None:
+                yield found
+                return
+
+
+def _two_pairs(ask: Ask, split: Split, field: Field, low: float, high: float) -> Layout | None:
+    """As above, with the seam between two positions."""
     pending: list[frozenset[str]] = [frozenset()]
     tried: set[frozenset[str]] = set(pending)
     while pending:
@@ -263,13 +293,13 @@ def _two_and_two(ask: Ask, split: Split, field: Field) -> Iterator[Layout]:
         used = frozenset(leaf.donor.tag for leaf in (inner.low, inner.high) if isinstance(leaf, Leaf))
         rest = next(pairs(ask, split.halves(at)[1], field.without(used)), None)
         if rest is not None:
-            yield Joint(split, at, inner, rest[1])
-            return
+            return Joint(split, at, inner, rest[1])
         for tag in sorted(used):
             more = barred | {tag}
             if len(more) <= 3 and more not in tried:
                 tried.add(more)
                 pending.append(more)
+    return None
 
 
 def _furthest_pair(ask: Ask, split: Split, field: Field, low: float, high: float) -> tuple[float, Joint] | None:

@@ -1,6 +1,6 @@
 """Patches and parts in the pile frame (pile up, +y; mm), and the straight seams that can split them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from functools import cached_property
@@ -107,19 +107,48 @@ class Split:
         return first, second
 
     def limits(self, min_part_mm: float) -> tuple[float, float]:
-        """The positions at which neither half is narrower than the smallest part allowed; low > high if there are none."""
+        """The positions at which no seam leaves a half narrower than the smallest part allowed; low > high if there are none.
+
+        A half only grows with the seam moving away from it, so each axis that a seam has narrowed cuts off one end.
+        """
         behind, ahead = self._corners(self.falling, self.rising), self._corners(self.rising, self.falling)
-        low, high = self.low, self.high
-        if max(behind) - min(behind) < min_part_mm:
-            low = max(low, min(behind) + min_part_mm)
-        if max(ahead) - min(ahead) < min_part_mm:
-            high = min(high, max(ahead) - min_part_mm)
+        low, high, own = self.low, self.high, self.axis
+        places = [point[own] for point in behind]
+        if max(places) - min(places) < min_part_mm:
+            low = max(low, min(places) + min_part_mm)
+        places = [point[own] for point in ahead]
+        if max(places) - min(places) < min_part_mm:
+            high = min(high, max(places) - min_part_mm)
+        if Axis(1 - own) in self.shape.seamed and low <= high:
+            low = self._wide_from(behind, low, high, min_part_mm)
+            high = self._wide_from(ahead, high, low, min_part_mm) if low <= high else high
         return low, high
 
-    def _corners(self, after: int, until: int) -> list[float]:
-        """Positions along the axis of the corners from the end of edge `after` to the start of edge `until`."""
+    def _corners(self, after: int, until: int) -> list[Point]:
+        """The corners from the end of edge `after` to the start of edge `until`."""
         count = len(self.shape.ring)
-        return [self.shape.ring[(after + 1 + step) % count][self.axis] for step in range((until - after) % count)]
+        return [self.shape.ring[(after + 1 + step) % count] for step in range((until - after) % count)]
+
+    def _wide_from(self, corners: Sequence[Point], near: float, far: float, min_part_mm: float) -> float:
+        """The first position from `near` on to `far` at which the half with these corners is wide enough along the seams.
+
+        Past `far` if there is none.
+        """
+        along = 1 - self.axis
+        places = [point[along] for point in corners]
+
+        def wide(at: float) -> bool:
+            ends = [*places, self._on(self.rising, at)[along], self._on(self.falling, at)[along]]
+            return max(ends) - min(ends) >= min_part_mm - TOLERANCE_MM
+
+        if wide(near):
+            return near
+        if not wide(far):
+            return far + (far - near) + (1.0 if far >= near else -1.0)
+        while abs(far - near) > TOLERANCE_MM / 100:
+            middle = (near + far) / 2
+            near, far = (near, middle) if wide(middle) else (middle, far)
+        return far
 
     def _on(self, edge: int, at: float) -> Point:
         """The point of an edge at this position along the axis."""
@@ -192,7 +221,7 @@ def _without_spurs(kept: list[tuple[Point, Finish]]) -> list[tuple[Point, Finish
         before, after = kept[index - 1][0], kept[(index + 1) % len(kept)][0]
         for axis in Axis:
             other = 1 - axis
-            in_line = abs(before[other] - point[other]) <= TOLERANCE_MM and abs(after[other] - point[other]) <= TOLERANCE_MM
+            in_line = max(abs(before[other] - point[other]), abs(after[other] - point[other])) <= TOLERANCE_MM / 10
             if in_line and (before[axis] - point[axis]) * (after[axis] - point[axis]) > 0:
                 longer_after = abs(after[axis] - point[axis]) > abs(before[axis] - point[axis])
                 trimmed = list(kept)

@@ -1,0 +1,67 @@
+"""Where a seam can lie: next to corners, beside the narrowest part allowed, at odd bearings."""
+
+import math
+
+import pytest
+
+from remnants.geometry.outline import Outline
+from remnants.geometry.turn import levelled_ring, turned_ring
+from remnants.model import Allowance, Verdict
+from tests.bench.plain_geometry import box_of, clipped, offset
+from tests.fitting.builders import a_job, a_patch, a_piece, a_plan
+
+
+def test_a_part_is_not_pushed_so_far_that_the_rest_is_too_narrow_for_two() -> None:
+    """570 wide from three of 280 with 150 least: 280 leaves 290, too little for two; 270 + 150 + 150 is enough."""
+    pieces = [a_piece(tag, 280, 400) for tag in ("R-1", "R-2", "R-3")]
+    plan = a_plan(a_job(a_patch(570, 400, parts=3), min_part=150), *pieces)
+    assert plan.verdict is Verdict.JOINED
+    assert len(plan.patches[0].parts) == 3
+
+
+@pytest.mark.parametrize("parts", [3, 4])
+def test_four_pieces_in_a_row_leave_each_other_the_narrowest(parts: int) -> None:
+    """With 150 least, 620 from four of 170 (or three of 290, with 590) works, in even shares of 155 (or less)."""
+    width, own = (620, 170) if parts == 4 else (590, 290)
+    pieces = [a_piece(f"R-{number}", own, 400) for number in range(parts)]
+    assert a_plan(a_job(a_patch(width, 400, parts=parts), min_part=150), *pieces).verdict is Verdict.JOINED
+
+
+def test_a_seam_just_off_a_corner_of_an_oval_is_found() -> None:
+    """Right at a corner the allowance takes a wider mitre; a hair off it the part is no wider than its piece."""
+    steps = [math.tau * (step + 0.5) / 24 for step in range(24)]
+    oval = [(535.0 * math.cos(step), 430.0 * math.sin(step)) for step in steps]
+    words = ["seam"] * 24
+    low, high = (
+        offset(ring, [25.0] * len(ring)) for ring, _ in (clipped(oval, words, 1, 128.0, low=side) for side in (True, False))
+    )
+    left, bottom, right, top = box_of([high])
+    pieces = [a_piece("R-1", outline=Outline(tuple(low))), a_piece("R-2", right - left, top - bottom)]
+    assert a_plan(a_job(a_patch(ring=oval), allowance=Allowance(25, 25, 25)), *pieces).verdict is Verdict.JOINED
+
+
+def test_the_narrowest_part_cuts_off_the_tip_of_a_taper_and_not_the_seam() -> None:
+    """A triangle is first parted across, then its tip along: near the tip a part would be too short, further in it isn't."""
+    triangle = [(0.0, 0.0), (1200.0, 0.0), (1200.0, 900.0)]
+    pieces = [a_piece("R-1", 640, 480), a_piece("R-2", 600, 460), a_piece("R-3", 600, 470), a_piece("R-4", 610, 460)]
+    plan = a_plan(a_job(a_patch(ring=triangle, parts=4), min_part=200), *pieces)
+    assert plan.verdict is Verdict.JOINED
+
+
+@pytest.mark.parametrize("bearing", [17.3, 45.0, 200.01])
+def test_a_rectangle_at_an_odd_bearing_is_a_rectangle(bearing: float) -> None:
+    """Three parts of one piece are looked for on rectangles only: so the turn must not take its square corners away."""
+    ring = turned_ring([(0.0, 0.0), (900.0, 0.0), (900.0, 400.0), (0.0, 400.0)], bearing)
+    piece = a_piece(
+        "R-1", outline=Outline(turned_ring([(0.0, 0.0), (300.0, 0.0), (300.0, 1200.0), (0.0, 1200.0)], 31.7)), pile=31.7
+    )
+    plan = a_plan(a_job(a_patch(ring=ring, pile=bearing, parts=3)), piece)
+    assert plan.verdict is Verdict.JOINED
+    assert len(plan.patches[0].parts) == 3
+
+
+def test_levelling_makes_figures_one_that_a_turn_left_uneven_and_no_others() -> None:
+    """A tolerance's half is 0.005 mm: 100 and 100.0039 are one, 100.02 is another."""
+    assert levelled_ring([(0.0, 0.0), (100.0, 0.004), (100.0 + 2**-8, 50.0), (0.0, 50.02)]) == (
+        (0.0, 0.002), (100.0 + 2**-9, 0.002), (100.0 + 2**-9, 50.0), (0.0, 50.02),
+    )  # fmt: skip
