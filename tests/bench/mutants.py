@@ -120,7 +120,7 @@ def _exchange(old: Any, new: Any) -> None:
         if hasattr(old, inner):
             old, new = getattr(old, inner), getattr(new, inner)
     if isinstance(old, types.FunctionType):
-        old.__code__ = new.__code__
+        old.__code__, old.__defaults__, old.__kwdefaults__ = new.__code__, new.__defaults__, new.__kwdefaults__
 
 
 def cases(tests: types.ModuleType) -> Iterator[Callable[[], None]]:

@@ -81,12 +81,13 @@ def test_each_move_is_as_the_table_has_it(stage: Stage | None, act: Act) -> None
 def test_what_each_entry_changes() -> None:
     start = applied(None, Entry(1, 1, "R-1", Received(a_piece(), "R-0"), SIGNED))
     assert (start.parent, start.piece) == ("R-0", a_piece())
-    moved = applied(start, Entry(2, 2, "R-1", Moved("attic", "", "C-7"), SIGNED))
-    assert (moved.piece.place, moved.piece.customer) == ("attic", "C-7")
+    moved = applied(start, Entry(2, 2, "R-1", Moved("attic", "loft", "C-7"), SIGNED))
+    assert (moved.piece.place, moved.piece.room, moved.piece.customer) == ("attic", "loft", "C-7")
     counted = applied(moved, Entry(3, 3, "R-1", Counted("Bay 4", seen=True), SIGNED))
-    assert (counted.piece.place, counted.piece.customer) == ("Bay 4", "C-7"), "as counts were told before they told the customer"
+    assert counted.piece.place == "Bay 4"
+    assert (counted.piece.room, counted.piece.customer) == ("loft", "C-7"), "as counts were told before they told both"
     back = applied(counted, Entry(4, 4, "R-1", Counted("Bay 4", seen=True, room="", customer=""), SIGNED))
-    assert (back.piece.place, back.piece.customer) == ("Bay 4", "")
+    assert (back.piece.place, back.piece.room, back.piece.customer) == ("Bay 4", "", "")
     cut = applied(counted, Entry(4, 4, "R-1", Cut(rectangle(300, 300), 1, 0), SIGNED))
     assert cut.piece.outline == rectangle(300, 300)
     assert applied(cut, Entry(5, 5, "R-1", Corrected(a_piece(lot="9")), SIGNED)).piece.lot == "9"
@@ -130,6 +131,7 @@ def test_a_hold_counts_until_the_end_of_its_day_and_no_longer() -> None:
 def test_a_missing_piece_that_turns_up_is_held_again() -> None:
     missing = applied(a_standing(Stage.HELD), Entry(2, 2, "R-1", Counted("Bay 3", seen=False), SIGNED))
     assert (missing.stage, missing.free_for(JOB.job, TODAY)) == (Stage.MISSING, False)
+    assert missing.words == "missing (by Ana on 2031-05-03 14:20 UTC)", "though the job holds it, should it turn up"
     assert applied(missing, Entry(3, 3, "R-1", Counted("Bay 3", seen=True), SIGNED)).stage is Stage.HELD
 
 

@@ -13,6 +13,7 @@ from typing import Any
 
 from remnants.errors import Fault
 from remnants.geometry.outline import Outline, Point, Ring
+from remnants.geometry.turn import turned, turned_point, turned_ring
 from remnants.model import (
     Allowance,
     Finish,
@@ -34,7 +35,7 @@ from remnants.model import (
 )
 from remnants.proof import refusals
 
-__all__ = ["CUTOUT", "PATTERNED", "SHARED", "THREE", "TWO", "Given", "box", "moved"]
+__all__ = ["CUTOUT", "PATTERNED", "SHARED", "THREE", "TWO", "Given", "box", "floor_turned", "moved", "pieces_turned_a_quarter"]
 
 PLAIN = Style("Velder Twist")
 TRELLIS = Style("Velder Trellis", repeat=Repeat(300, 200, 0.5))
@@ -216,3 +217,68 @@ SHARED = Given(
     {"R-5": a_piece("R-5", 1500, 1000, CUTOUT)},
     _shared(),
 )
+
+
+def floor_turned(given: Given, degrees: float) -> Given:
+    """The same floor lying another way: patches, nets and seams turned clockwise, the pieces as they are."""
+    patches = tuple(
+        replace(
+            patch,
+            ring=turned_ring(patch.ring, degrees),
+            pile_deg=patch.pile_deg + degrees,
+            motif=turned_point(patch.motif, degrees) if patch.motif else None,
+        )
+        for patch in given.job.patches
+    )
+    made = tuple(
+        replace(
+            each,
+            parts=tuple(
+                replace(
+                    part,
+                    net=turned_ring(part.net, degrees),
+                    turn_deg=part.turn_deg + degrees,
+                    shift=turned_point(part.shift, degrees),
+                )
+                for part in each.parts
+            ),
+            seams=tuple(
+                replace(seam, line=(turned_point(seam.line[0], degrees), turned_point(seam.line[1], degrees)))
+                for seam in each.seams
+            ),
+        )
+        for each in given.plan.patches
+    )
+    return given.asked(patches=patches).planned(patches=made)
+
+
+def pieces_turned_a_quarter(given: Given) -> Given:
+    """The same pieces measured from another side: each turned a quarter clockwise, its cuts and leftovers with it."""
+
+    pieces = {
+        tag: replace(
+            piece,
+            outline=turned(piece.outline, 90.0),
+            pile_deg=piece.pile_deg + 90.0,
+            motif=turned_point(piece.motif, 90.0) if piece.motif else None,
+        )
+        for tag, piece in given.pieces.items()
+    }
+    made = tuple(
+        replace(
+            each,
+            parts=tuple(replace(part, cut=turned_ring(part.cut, 90.0), turn_deg=part.turn_deg - 90.0) for part in each.parts),
+        )
+        for each in given.plan.patches
+    )
+    # a rectangle's lower left corner is its upper left one before it was turned
+    rests = tuple(
+        replace(
+            left,
+            outline=turned(left.outline, 90.0),
+            largest=left.largest[::-1],
+            largest_at=(left.largest_at[1], -left.largest_at[0] - left.largest[0]),
+        )
+        for left in given.plan.leftovers
+    )
+    return replace(given.planned(patches=made, leftovers=rests), pieces=pieces)

@@ -9,7 +9,7 @@ import pytest
 from remnants.geometry.outline import Outline, Ring
 from remnants.model import Finish, Leftover, PassedOver, Plan, SeamKind, Short, Show, Verdict
 from remnants.proof import QUESTIONS, check_plan
-from tests.proof.plans import CUTOUT, PATTERNED, SHARED, THREE, TWO, Given, box, moved
+from tests.proof.plans import CUTOUT, PATTERNED, SHARED, THREE, TWO, Given, box, floor_turned, moved, pieces_turned_a_quarter
 
 HALL_NET, RIGHT_NET = (part.net for part in TWO.plan.patches[0].parts)
 HALL_CUT, RIGHT_CUT = (part.cut for part in TWO.plan.patches[0].parts)
@@ -29,10 +29,30 @@ def named(piece: str, given: Given) -> Given:
     return given.part(1, piece=piece).left(1, piece=piece)
 
 
+def nicked(nick: Ring) -> Given:
+    """The left part of a hall, a nick cut out of its allowance: corners that run on from the lower left one of its cut."""
+    at = next(at for at, (x, y) in enumerate(HALL_CUT) if {x, y} & {nick[0][0], nick[0][1]} and _on_edge(at, nick[0]))
+    return TWO.part(0, cut=(*HALL_CUT[: at + 1], *nick, *HALL_CUT[at + 1 :]))
+
+
+def _on_edge(at: int, point: tuple[float, float]) -> bool:
+    start, end = HALL_CUT[at], HALL_CUT[(at + 1) % len(HALL_CUT)]
+    return math.isclose(math.dist(start, point) + math.dist(point, end), math.dist(start, end))
+
+
 def holed(width: float, length: float, *cutouts: Ring) -> Outline:
     """A rectangle with cutouts."""
     return Outline(box(0, 0, width, length), cutouts)
 
+
+SLIVER = TWO.stocked("R-2", outline=Outline(box(0, 0, 600, 850.02))).left(
+    1, outline=Outline(box(0, 850, 600, 850.02)), largest=(0, 0), largest_at=(0, 0)
+)
+"""The hall of two, and a leftover 0.02 mm thick."""
+
+HOLE = box(1300, 500, 1310, 510)
+JOG = ((300.0, 900.0), (300.0, 870.0), (300.04, 870.0), (300.04, 850.0))
+JOGGED: tuple[Ring, Ring] = ((0, 850), *JOG[::-1], (0, 900)), (*JOG, (600, 850), (600, 900))
 
 FAULTS: dict[str, tuple[str, Given]] = {
     # what is told
@@ -68,6 +88,10 @@ FAULTS: dict[str, tuple[str, Given]] = {
     "a cut beside its piece": ("inside", TWO.part(1, cut=moved(RIGHT_CUT, (5000, 0)), shift=(-4575, -25))),
     "a cut into a cutout": ("inside", SHARED.stocked("R-5", outline=holed(1500, 1000, box(800, 300, 900, 400)))),
     "a cutout in the middle of a cut": ("inside", TWO.stocked("R-2", outline=holed(600, 900, box(300, 300, 310, 310)))),
+    "a cut into one of two cutouts": (
+        "inside",
+        TWO.stocked("R-2", outline=holed(600, 900, box(300, 300, 310, 310), box(590, 890, 595, 895))),
+    ),
     "a cut that is a cutout": ("inside", TWO.stocked("R-2", outline=holed(600, 900, RIGHT_CUT))),
     "two parts from one place": ("cuts_apart", TWO.part(1, piece="R-1")),
     "two cuts that lie over one another by a little": (
@@ -94,6 +118,12 @@ FAULTS: dict[str, tuple[str, Given]] = {
     "an allowance a tenth short along a seam": ("allowance", TWO.part(1, cut=box(0, 0, 599.9, 850))),
     "an allowance short at a joint": ("allowance", TWO.part(1, cut=box(0.1, 0, 600, 850))),
     "an allowance without its corner": ("allowance", TWO.part(1, cut=((0, 0), (590, 0), (600, 10), (600, 850), (0, 850)))),
+    "an allowance nicked where an edge begins": ("allowance", nicked(((30, 0), (30, 20), (50, 20), (50, 0)))),
+    "an allowance nicked where an edge ends": ("allowance", nicked(((450, 0), (450, 20), (470, 20), (470, 0)))),
+    "an allowance nicked where a side begins": ("allowance", nicked(((500, 30), (480, 30), (480, 50), (500, 50)))),
+    "an allowance nicked where a side ends": ("allowance", nicked(((500, 800), (480, 800), (480, 820), (500, 820)))),
+    "an allowance nicked before a corner": ("allowance", nicked(((500, 15), (495, 15), (495, 22), (500, 22)))),
+    "an allowance nicked past a corner": ("allowance", nicked(((486, 850), (486, 845), (478, 845), (478, 850)))),
     "an allowance that is more than was cut": ("allowance", SHARED.patched(0, edges=(Finish.WALL,) * 4)),
     # the parts of a patch
     "a net that sticks out of the patch": ("nets_inside", TWO.part(0, net=box(-1, 0, 450, 800))),
@@ -144,7 +174,15 @@ FAULTS: dict[str, tuple[str, Given]] = {
     ),
     "a leftover that hides a cutout": ("left_inside", SHARED.left(0, outline=Outline(RING))),
     "a leftover over a cut": ("left_apart", TWO.left(1, outline=Outline(box(0, 849, 600, 900)))),
+    "a leftover over one of two cuts": (
+        "left_apart",
+        SHARED.left(0, outline=Outline((*RING[:2], (450, 349), (900, 349), *RING[4:]), (CUTOUT,))),
+    ),
     "a leftover that is a cut": ("left_apart", TWO.left(1, outline=Outline(RIGHT_CUT))),
+    "a leftover that hides one of two cutouts": (
+        "left_inside",
+        SHARED.stocked("R-5", outline=holed(1500, 1000, CUTOUT, HOLE)).left(0, outline=Outline(RING, (CUTOUT,))),
+    ),
     "a leftover told twice": ("left_apart", TWO.planned(leftovers=(*TWO.plan.leftovers, RIGHT))),
     "a leftover left out": ("left_complete", TWO.planned(leftovers=TWO.plan.leftovers[:1])),
     "a leftover a millimetre short": ("left_complete", TWO.left(1, outline=Outline(box(0, 851, 600, 900)))),
@@ -162,6 +200,16 @@ FAULTS: dict[str, tuple[str, Given]] = {
             )
         ),
     ),
+    "a leftover told as two along a line with a jog": (
+        "left_whole",
+        TWO.planned(
+            leftovers=(
+                LEFT,
+                replace(RIGHT, outline=Outline(JOGGED[0]), largest=(300, 50)),
+                replace(RIGHT, outline=Outline(JOGGED[1]), largest=(300, 50), largest_at=(300, 850)),
+            )
+        ),
+    ),
     "a largest rectangle past its leftover": ("largest", TWO.left(1, largest=(600, 51))),
     "a largest rectangle elsewhere": ("largest", TWO.left(1, largest_at=(0, 0))),
     "a largest rectangle over a cutout": ("largest", SHARED.left(0, largest=(600, 1000), largest_at=(900, 0))),
@@ -170,6 +218,10 @@ FAULTS: dict[str, tuple[str, Given]] = {
     "a largest rectangle that could begin further down": ("largest", TWO.left(0, largest=(700, 340), largest_at=(0, 860))),
     "a largest rectangle that could begin further left": ("largest", TWO.left(0, largest=(690, 350), largest_at=(10, 850))),
     "a largest rectangle of nothing": ("largest", TWO.left(0, largest=(0, 350))),
+    "a largest rectangle nowhere": ("largest", TWO.left(1, largest_at=(math.nan, 850))),
+    "no rectangle told of a leftover that is none too thin": ("largest", TWO.left(1, largest=(0, 0))),
+    "a rectangle of no width told of a sliver": ("largest", replace(SLIVER, plan=SLIVER.left(1, largest=(0, 5)).plan)),
+    "a longer leftover told as waste than one worth keeping": ("worth", THREE.left(1, usable=True)),
     "a larger leftover told as waste than one worth keeping": ("worth", TWO.left(1, usable=True)),
     # figures and words in sentences
     "a cut told wider than it is": ("sizes_told", SHARED.made(0, reason=ANSWERS[0].reason.replace("450", "460"))),
@@ -223,6 +275,44 @@ def test_the_explanation_tells_every_question() -> None:
         assert f"| `{question.__name__}` | {(question.__doc__ or '').splitlines()[0]} |" in told
 
 
+PLANS = {"two": TWO, "three": THREE, "patterned": PATTERNED, "shared": SHARED}
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_a_plan_is_as_right_however_floor_and_pieces_lie(name: str) -> None:
+    for given in (PLANS[name], pieces_turned_a_quarter(PLANS[name])):
+        for degrees in (0.0, 90.0, 205.0):
+            assert floor_turned(given, degrees).refusals == {}, degrees
+
+
+@pytest.mark.parametrize("what", FAULTS)
+def test_a_planted_fault_is_refused_however_floor_and_pieces_lie(what: str) -> None:
+    question, given = FAULTS[what]
+    assert question in floor_turned(pieces_turned_a_quarter(given), 205.0).refusals
+
+
+def test_the_verdict_of_a_job_is_the_worst_of_its_patches() -> None:
+    """A hall from two parts and one in one piece are joined; two in one piece are whole."""
+    both = TWO.planned(patches=(*TWO.plan.patches, ANSWERS[0]))
+    assert "job_verdict" not in both.refusals
+    assert "job_verdict" in both.planned(verdict=Verdict.WHOLE).refusals
+    whole = SHARED.planned(patches=ANSWERS[:2], verdict=Verdict.WHOLE)
+    assert "job_verdict" not in whole.refusals
+
+
+def test_at_a_blunt_corner_each_allowance_ends_with_its_edge() -> None:
+    """A wall takes 75 and the seam after it, 45 degrees on, 25: their outer sides don't meet past the corner."""
+    patch: Ring = (0, 0), (400, 0), (500, 100), (500, 300), (0, 300)
+    edges = (Finish.WALL, *(Finish.SEAM,) * 4)
+    reach = 25 * math.sqrt(2)
+    cut: Ring = (-25, -75), (400, -75), (400, -reach), (525, 125 - reach), (525, 325), (-25, 325)
+    part = replace(PARTS[0], net=patch, cut=moved(cut, (25, 75)), shift=(-25, -75), finishes=edges)
+    given = TWO.patched(ring=patch, edges=edges).made(parts=(part,), seams=(), verdict=Verdict.WHOLE)
+    assert not {"allowance", "covered", "bare", "finishes"} & set(given.refusals)
+    less = replace(part, cut=moved((cut[0], (399, -75), (399, -reach), *cut[3:]), (25, 75)))
+    assert "allowance" in given.made(parts=(less,)).refusals
+
+
 RIGHT_STILL: dict[str, Given] = {
     "within the tolerance the piece may be short": TWO.stocked("R-2", outline=Outline(box(0, 0, 599.995, 900))),
     "a cut may be a hair short": TWO.part(1, cut=box(0, 0, 599.995, 850)),
@@ -236,6 +326,13 @@ RIGHT_STILL: dict[str, Given] = {
     "finishes need not be told": TWO.part(0, finishes=()),
     "nor sentences": TWO.seam(0, sentence="").made(reason=""),
     "a leftover may begin at any corner": TWO.left(0, outline=Outline((*LEFT.outline.ring[2:], *LEFT.outline.ring[:2]))),
+    "a leftover may be so thin that no rectangle is told of it": SLIVER,
+    "or half a millimetre wide": THREE.stocked("R-2", outline=Outline(box(0, 0, 400.6, 500))).left(
+        1, outline=Outline(box(400, 0, 400.6, 500)), largest=(0.6, 500)
+    ),
+    "or half a millimetre long": TWO.stocked("R-2", outline=Outline(box(0, 0, 600, 850.6))).left(
+        1, outline=Outline(box(0, 850, 600, 850.6)), largest=(600, 0.6)
+    ),
     "and waste be told as worth keeping": TWO.left(0, usable=True),
 }
 
