@@ -17,7 +17,7 @@ from remnants.exchange.source import Source
 from remnants.exchange.wanted import said, wanted_json, wanted_of
 from remnants.limits import PATCHES, ROOMS
 from remnants.model import Allowance, Job, Patch, RepairRoom
-from remnants.model.patch import faults_in_room
+from remnants.model.patch import LEAST_PART_MM, faults_in_room
 from remnants.model.patch_attributes import PATCH_PLAIN
 from remnants.model.repair_room import name_key, names_twice
 from remnants.units import Unit
@@ -25,9 +25,6 @@ from remnants.units import Unit
 __all__ = ["job_json", "read_job"]
 
 _UNNAMED = "job"
-
-LEAST_PART_MM = 1.0
-"""A part narrower than this is no part (common practice, no source)."""
 
 
 def read_job(source: Source, *, note: Note = quiet, kept: bool = False) -> Job:

@@ -16,9 +16,12 @@ from remnants.model.shade import Lab
 from remnants.model.style import Construction
 from remnants.units import Unit, write_length
 
-__all__ = ["MOST_PARTS", "Allowance", "Finish", "Job", "MayUse", "Patch", "Wanted", "faults_in_room"]
+__all__ = ["LEAST_PART_MM", "MOST_PARTS", "Allowance", "Finish", "Job", "MayUse", "Patch", "Wanted", "faults_in_room"]
 
 MOST_PARTS = 4
+
+LEAST_PART_MM = 1.0
+"""A part narrower than this is no part, whatever a job allows (common practice, no source)."""
 
 MOST_NAMED = 6
 """Rooms of a job that are named where a patch names another."""

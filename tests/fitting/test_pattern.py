@@ -183,3 +183,13 @@ def test_a_true_repeat_longer_than_its_label_is_a_quarter_inch_short() -> None:
     short = a_plan(job, a_piece("R-1", 12 * inch, 145.75 * inch, style=style, motif=(0, 0)))
     assert short.verdict is Verdict.NONE
     assert "1/4 in short along the pile" in short.short[0].reason
+
+
+@pytest.mark.parametrize("motif", [None, (0.0, 0.0)])
+def test_parts_may_be_as_narrow_as_anybody_likes(motif: tuple[float, float] | None) -> None:
+    """A job that allows parts of no width gets some that can be laid; planning them broke off."""
+    pieces = [a_patterned_piece(f"R-{number}", 500, 900, 0.5) for number in range(2)]
+    plan = a_plan(a_job(a_patch(800, 800, motif=motif), min_part=0), *pieces)
+    assert plan.verdict in (Verdict.JOINED, Verdict.NONE)
+    narrow = [min(x for x, _ in part.net) - max(x for x, _ in part.net) for made in plan.patches for part in made.parts]
+    assert all(abs(width) >= 1.0 for width in narrow)

@@ -25,7 +25,7 @@ from remnants.geometry.outline import Outline, Point, Ring
 from remnants.geometry.turn import levelled_ring, turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
 from remnants.model.merit import STEP_MM2, Merit, thrift_key
-from remnants.model.patch import Job, Patch
+from remnants.model.patch import LEAST_PART_MM, Job, Patch
 
 __all__ = ["Made", "ask_of", "best_for", "donors_of", "settled"]
 
@@ -102,7 +102,7 @@ def ask_of(job: Job, patch: Patch, rules: FitRules, *, thrifty: bool = False) ->
     ring = levelled_ring(turned_ring(patch.ring, whole_turn(-patch.pile_deg)))
     shape = Shape(ring, patch.edges, job.allowance)
     motif = None if patch.motif is None else turned_point(patch.motif, whole_turn(-patch.pile_deg))
-    return Ask(patch, shape, motif, job.min_part_mm, rules, thrifty=thrifty)
+    return Ask(patch, shape, motif, max(job.min_part_mm, LEAST_PART_MM), rules, thrifty=thrifty)
 
 
 def donors_of(patch: Patch, candidates: Sequence[Candidate], left: Mapping[str, Outline]) -> list[Donor]:
