@@ -98,9 +98,13 @@ def patch(
 
 
 def ask(
-    *pieces: Piece, patches: tuple[Patch, ...] = (), house: str = "Alder Court 7", customer: str = "", may_use: str = ""
+    *pieces: Piece,
+    patches: tuple[Patch, ...] = (),
+    house: str = "Alder Court 7",
+    customer: str = "",
+    may_use: str | tuple[str, ...] = (),
 ) -> Answered:
     """What a stock of these pieces answers to a job of these patches, by default one in a hall."""
-    allowed = frozenset({MayUse(may_use)}) if may_use else frozenset()
+    allowed = frozenset(MayUse(each) for each in ((may_use,) if isinstance(may_use, str) else may_use))
     job = Job("a job", patches or (patch(),), Allowance(25.4, 25.4, 25.4), house=house, customer=customer, may_use=allowed)
     return Answered(fit_stock(Stock(STYLES, pieces), job, ways=True))
