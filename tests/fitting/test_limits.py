@@ -6,7 +6,7 @@ import pytest
 
 from remnants.errors import GaveUp
 from remnants.fitting import FitRules, fit
-from remnants.fitting.patch import same_donor_layouts
+from remnants.fitting.patch import same_donor_pairs
 from remnants.fitting.patch.best_way import ask_of
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.room_on_donors import Field, Reaches
@@ -64,7 +64,7 @@ def test_a_search_that_gives_up_says_so(monkeypatch: pytest.MonkeyPatch) -> None
     def gives_up(*_: object, **__: object) -> None:
         raise GaveUp("too many ways")
 
-    monkeypatch.setattr(same_donor_layouts, "place_together", gives_up)
+    monkeypatch.setattr(same_donor_pairs, "place_together", gives_up)
     corner = outline_of([(0, 0), (600, 0), (600, 300), (300, 300), (300, 800), (0, 800)])
     plan = fit(a_job(a_patch(700, 300)), [[a_piece("R-1", outline=corner)]])
     assert plan.verdict is Verdict.NONE
@@ -83,11 +83,11 @@ def test_one_donor_is_worth_so_many_programmes_however_often_its_seam_range_is_h
         if effort.left < 0:
             raise GaveUp("too many ways")
 
-    monkeypatch.setattr(same_donor_layouts, "place_together", counted)
+    monkeypatch.setattr(same_donor_pairs, "place_together", counted)
     job = a_job(a_patch(700, 300))
     corner = outline_of([(0, 0), (600, 0), (600, 300), (300, 300), (300, 800), (0, 800)])
     ask = replace(ask_of(job, job.patches[0], FitRules()), programmes=0)
     donor = Donor(a_piece("R-1", outline=corner), corner, 0.0)
-    assert list(same_donor_layouts.one_donor_pairs(ask, ask.shape, Field((donor,)))) == []
+    assert list(same_donor_pairs.one_donor_pairs(ask, ask.shape, Field((donor,)))) == []
     assert efforts and all(effort.left == -1 for effort in efforts)
     assert ask.undecided == {"both parts from R-1"}

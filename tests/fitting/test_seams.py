@@ -1,12 +1,19 @@
 """Where a seam can lie: next to corners, beside the narrowest part allowed, at odd bearings."""
 
 import math
+from itertools import pairwise
 
 import pytest
 
+from remnants.fitting import FitRules
+from remnants.fitting.patch.best_way import ask_of
+from remnants.fitting.patch.seam_events import events
+from remnants.fitting.patch.shape import Axis, splits
 from remnants.geometry.outline import Outline
 from remnants.geometry.turn import levelled_ring, turned_ring
 from remnants.model import Allowance, Verdict
+from tests.bench.adversary import Outcome, outcome_of
+from tests.bench.adversary_plant import planted
 from tests.bench.plain_geometry import box_of, clipped, offset
 from tests.fitting.builders import a_job, a_patch, a_piece, a_plan
 
@@ -65,3 +72,42 @@ def test_levelling_makes_figures_one_that_a_turn_left_uneven_and_no_others() -> 
     assert levelled_ring([(0.0, 0.0), (100.0, 0.004), (100.0 + 2**-8, 50.0), (0.0, 50.02)]) == (
         (0.0, 0.002), (100.0 + 2**-9, 0.002), (100.0 + 2**-9, 50.0), (0.0, 50.02),
     )  # fmt: skip
+
+
+def test_one_piece_gives_two_parts_at_different_allowed_turns() -> None:
+    """A trapezoid 1000 to 600 wide and 800 long, parted half way: 1000 to 800, and 800 to 600. Head to tail they fill a
+    parallelogram 1600 wide and 400 long to the last corner; lying the same way they don't."""
+    trapezoid = [(0.0, 0.0), (1000.0, 0.0), (800.0, 800.0), (200.0, 800.0)]
+    piece = a_piece("R-1", outline=Outline(((0.0, 0.0), (1600.0, 0.0), (1700.0, 400.0), (100.0, 400.0))))
+    assert a_plan(a_job(a_patch(ring=trapezoid)), piece).verdict is Verdict.NONE
+    plan = a_plan(a_job(a_patch(ring=trapezoid, turns=(0.0, 180.0))), piece)
+    assert plan.verdict is Verdict.JOINED
+    assert sorted(part.turn_deg for part in plan.patches[0].parts) == [0.0, 180.0]
+    assert plan.patches[0].reason.count("R-1") == 1
+
+
+@pytest.mark.parametrize("told", [True, False])
+def test_patterned_parts_of_one_piece_meet_where_no_place_of_the_seam_is_special(told: bool) -> None:
+    """A taper's halves hang on one move each, repeats apart, with the seam at one place between the ends of its range."""
+    for seed in (1, 3, 4, 6, 19):
+        case = planted("two of one, patterned", seed)
+        if (case.job.patches[0].motif is not None) is told:
+            assert outcome_of(case) == (Outcome.RIGHT, "")
+
+
+def test_what_changes_along_a_seam_is_told_as_events_with_straight_stretches_between() -> None:
+    """A house: 400 wide, walls 300 high, a gable of 200; 30 at walls and 20 at joints, nothing at free edges. Between two events
+    each corner of a cut is half-way where the seam is half-way."""
+    gable = [(0.0, 0.0), (400.0, 0.0), (400.0, 300.0), (200.0, 500.0), (0.0, 300.0)]
+    job = a_job(a_patch(ring=gable, edges=["wall", "free", "wall", "seam", "free"]), allowance=Allowance(30, 20, 0))
+    ask = ask_of(job, job.patches[0], FitRules())
+    for split in splits(ask.shape, Axis.ALONG):
+        found, complete = events(split)
+        assert complete
+        assert found[0] == split.low and found[-1] == split.high
+        for low, high in ((low, high) for low, high in pairwise(found) if high - low > 0.05):
+            for side in (0, 1):
+                cuts = [split.halves(low + share * (high - low))[side].cut for share in (0.1, 0.3, 0.5)]
+                assert len({len(cut) for cut in cuts}) == 1
+                told = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a in cuts[0] for b in cuts[2]]
+                assert all(min(math.dist(corner, each) for each in told) < 0.001 for corner in cuts[1])

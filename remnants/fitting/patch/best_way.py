@@ -1,33 +1,33 @@
 """One patch: the best way to make it from what is left of the donors."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import replace
 from itertools import groupby, islice
 from weakref import WeakKeyDictionary
 
 import numpy as np
 
 from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.layout import Layout, Leaf, leaves
-from remnants.fitting.patch.look import doorway_distance, least_look, least_trouble, look_of, trouble_of, troubled_by
+from remnants.fitting.patch.layout import Leaf, leaves
+from remnants.fitting.patch.look import least_look, least_trouble
+from remnants.fitting.patch.made import Made, settled
 from remnants.fitting.patch.meeting_patterns import pairs_in_phase
 from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.room_on_donors import Field
-from remnants.fitting.patch.same_donor_layouts import Option, one_donor_pairs, shared_donors
+from remnants.fitting.patch.same_donor_layouts import Option, shared_donors
+from remnants.fitting.patch.same_donor_pairs import one_donor_pairs, turned_apart
 from remnants.fitting.patch.seam_places import joined, pairs
 from remnants.fitting.patch.shape import Axis, Shape, splits
 from remnants.fitting.patch.whole import lying
-from remnants.fitting.patch.worth import best_move, spoiled_mm2
 from remnants.fitting.rules import FitRules
 from remnants.geometry.lie import region
-from remnants.geometry.outline import Outline, Point, Ring
+from remnants.geometry.outline import Outline, Point
 from remnants.geometry.turn import levelled_ring, turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
-from remnants.model.merit import STEP_MM2, Merit, thrift_key
+from remnants.model.merit import Merit, thrift_key
 from remnants.model.patch import LEAST_PART_MM, Job, Patch
 
-__all__ = ["Made", "ask_of", "best_for", "donors_of", "settled"]
+__all__ = ["ask_of", "best_for", "donors_of"]
 
 TRIES_BESIDE = 12
 """Donors tried for both parts where two pieces make the patch already: one donor fetched is the last tie but one."""
@@ -41,60 +41,8 @@ PLACES_OF_A_SEAM = 3
 MOST_WEIGHED = 60
 """Pairs settled for one patch; where one more might look better still the bound leaves it open."""
 
-NO_LESS = Merit()
-"""The look that nothing beats."""
-
 MOST_PHASES = 60
 """Places of the pattern tried where the patch doesn't say where its motif lies."""
-
-
-@dataclass(frozen=True, eq=False)
-class Made:
-    """A layout with every move settled, what it looks like, and what it costs the stock (mm² of full-value carpet).
-
-    `from_doorway` is how far its seams keep from one (mm). No way to make the patch beats `floor`, in what is seen and in whom
-    it troubles.
-    """
-
-    layout: Layout
-    moves: tuple[Point, ...]
-    look: Merit
-    spoiled: float
-    from_doorway: int = 0
-    floor: Merit = NO_LESS
-
-    @cached_property
-    def parts(self) -> tuple[Leaf, ...]:
-        """The leaves, low side first."""
-        return leaves(self.layout)
-
-    @cached_property
-    def troubled(self) -> frozenset[tuple[int, str]]:
-        """The floors and people troubled for it."""
-        return troubled_by(self.parts)
-
-    @cached_property
-    def places(self) -> frozenset[str]:
-        """The places to be fetched from."""
-        return frozenset(leaf.donor.candidate.piece.place for leaf in self.parts)
-
-    @cached_property
-    def merit(self) -> Merit:
-        """How good it is by itself."""
-        spent = self.spoiled + STEP_MM2 * (len(self.places) - 1)
-        return replace(self.look, trouble=trouble_of(self.troubled), spent_mm2=spent)
-
-    @property
-    def cuts(self) -> tuple[tuple[str, Ring], ...]:
-        """The piece and the cut (piece axes, mm) of each part."""
-        parts = zip(self.parts, self.moves, strict=True)
-        return tuple((leaf.donor.tag, leaf.donor.to_piece(leaf.shape.cut, move)) for leaf, move in parts)
-
-    @cached_property
-    def key(self) -> tuple[object, ...]:
-        """Sorts ways to make one patch: by merit; then seams further from a doorway, the last square centimetre; then tags."""
-        tags = tuple(leaf.donor.tag for leaf in self.parts)
-        return *self.merit.key, len(set(tags)), -self.from_doorway, round(self.spoiled / 100), tags
 
 
 def ask_of(job: Job, patch: Patch, rules: FitRules, *, thrifty: bool = False) -> Ask:
@@ -199,6 +147,7 @@ class _Best:
                 if self.worse(look):
                     break
                 self.one_donor(look, axis, self.field.some(np.isin(numbers, list(group))))
+            self.one_donor_turned(axis)
 
     def one_donor(self, look: Merit, axis: Axis, alike: Field) -> None:
         """Both parts from one of some pieces that look alike; in full where such a way would beat the one in hand."""
@@ -209,6 +158,27 @@ class _Best:
         self.take(_first(self.ask, one_donor_pairs(self.ask, self.ask.shape, alike, tries, axes=(axis,)), most))
         if better and not full and self.beats(look):
             self.open.append(look)
+
+    def one_donor_turned(self, axis: Axis) -> None:
+        """Both parts from one piece, at two allowed turns: those of the best look first."""
+        by_look: dict[Merit, list[tuple[int, int]]] = {}
+        kinds: dict[tuple[int, int], Merit] = {}
+        numbers, firsts = self.field.looks
+        for one, two in turned_apart(self.field, self.ask.shape):
+            kind = int(numbers[one]), int(numbers[two])
+            if kind not in kinds:
+                kinds[kind] = _least(self.ask, axis, (firsts[kind[0]], firsts[kind[1]]), inner=1)
+            by_look.setdefault(kinds[kind], []).append((one, two))
+        for look in sorted(by_look, key=lambda each: each.key):
+            if self.worse(look):
+                return
+            better, places = self.beats(look), by_look[look]
+            full = self.best is None or (better and len(places) <= MOST_LOOKED_AT)
+            tries, most = (None if full else TRIES_BESIDE), self.ask.rules.donors_weighed
+            found = one_donor_pairs(self.ask, self.ask.shape, self.field, tries, axes=(axis,), places=places)
+            self.take(_first(self.ask, found, most))
+            if better and not full and self.beats(look):
+                self.open.append(look)
 
     def in_phase(self, parts: int) -> None:
         """Parts that must meet each other's pattern, where nothing says how it lies in the room."""
@@ -302,47 +272,3 @@ def _first(ask: Ask, options: Iterable[Option], most: int) -> list[Made]:
     pinned = (option for option in options if ask.has_pins({leaf.donor.tag for leaf in leaves(option.layout)}))
     found = (settled(ask, option) for option in pinned)
     return list(islice((made for made in found if made is not None), most))
-
-
-def settled(ask: Ask, option: Option) -> Made | None:
-    """The option with a move for every leaf, and what it costs."""
-    parts = leaves(option.layout)
-    if option.moves is not None:
-        ways = [option.moves, *_snug(ask, parts)]
-    else:
-        found = [best_move(leaf.donor, leaf.shape.cut, ask.rules, ask.moves(leaf.shape, leaf.donor)) for leaf in parts]
-        ways = [tuple(move for move in found if move is not None)]
-    if len(ways[0]) < len(parts):
-        return None
-    look, away = look_of(ask, option.layout), doorway_distance(ask, option.layout)
-    made = [Made(option.layout, moves, look, _spoiled(ask, parts, moves), away) for moves in ways]
-    return min(made, key=lambda way: way.spoiled)
-
-
-def _spoiled(ask: Ask, parts: Sequence[Leaf], moves: Sequence[Point]) -> float:
-    """Value (mm²) that all cuts take from their donors."""
-    cuts: dict[Donor, list[Ring]] = {}
-    for leaf, move in zip(parts, moves, strict=True):
-        cuts.setdefault(leaf.donor, []).append(leaf.donor.to_piece(leaf.shape.cut, move))
-    return sum(spoiled_mm2(donor, rings, ask.rules) for donor, rings in cuts.items())
-
-
-def _snug(ask: Ask, parts: Sequence[Leaf]) -> Iterator[tuple[Point, ...]]:
-    """Both parts of one plain donor, either of them laid first where it spoils least, then the other in what that leaves.
-
-    Nothing for patterned goods, whose parts lie where they meet.
-    """
-    donor = parts[0].donor
-    plain = donor.is_plain and all(leaf.donor is donor and leaf.shape.is_rectangle for leaf in parts)
-    if len(parts) != 2 or not plain or donor.candidate.style.repeat is not None:
-        return
-    for first, second in ((0, 1), (1, 0)):
-        one, two = parts[first].shape, parts[second].shape
-        move = best_move(donor, one.cut, ask.rules, ask.moves(one, donor))
-        if move is None:
-            continue
-        cut = donor.to_piece(one.cut, move)
-        rest = replace(donor, left=replace(donor.left, cutouts=(*donor.left.cutouts, cut)))
-        other = best_move(rest, two.cut, ask.rules, ask.moves(two, rest))
-        if other is not None:
-            yield (move, other) if first == 0 else (other, move)

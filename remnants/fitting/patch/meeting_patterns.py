@@ -6,7 +6,7 @@ place and seam are left free, and a linear programme that branches on parting ed
 covered, without a list of phases: a "no" is proof for two parts.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -14,15 +14,17 @@ import numpy as np
 
 from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.layout import Joint, Leaf
 from remnants.fitting.patch.look import least_look, least_trouble
 from remnants.fitting.patch.question import AXES, NUDGE_MM, Ask
 from remnants.fitting.patch.room_on_donors import Field, Reaches
-from remnants.fitting.patch.same_donor import Effort, Row, free_part, place_together
-from remnants.fitting.patch.same_donor_layouts import HALVINGS, Option, foretells, free_halves
+from remnants.fitting.patch.same_donor import Effort, Row, place_together
+from remnants.fitting.patch.same_donor_layouts import Option
+from remnants.fitting.patch.same_donor_pairs import MEETS_MM, TOO_MANY_EVENTS, Sides, clear
+from remnants.fitting.patch.seam_events import stretches
 from remnants.fitting.patch.shape import Split, splits
 from remnants.geometry.lie import region
 from remnants.geometry.outline import TOLERANCE_MM, Point
+from remnants.geometry.turn import moved_ring, turned_point, whole_turn
 
 __all__ = ["pairs_in_phase"]
 
@@ -32,9 +34,6 @@ MOST_PAIRS = 300
 MOST_A_SIDE = 60
 """Donors looked at on either side of a seam, the smallest first."""
 
-MEETS_MM = TOLERANCE_MM / 10
-"""How closely two patterns are made to meet."""
-
 
 @dataclass(frozen=True, eq=False)
 class _Meeting:
@@ -43,12 +42,19 @@ class _Meeting:
     step: Point | None
     effort: Effort
 
-    def rows(self, *, seams: int) -> list[Row]:
-        """Conditions on the moves: the second less the first is the step. Columns: seams, then x and y of each."""
+    def rows(self, sides: Sides, *, seams: int) -> list[Row]:
+        """Conditions on the moves: the second less the first is the step. Columns: seams, then x and y of each.
+
+        The second is found in the axes that it is read in: its own move is that, swung back.
+        """
         rows: list[Row] = []
         for axis, value in enumerate(self.step or ()):
-            own, other = seams + axis, seams + 2 + axis
-            rows += [({other: 1.0, own: -1.0}, value + MEETS_MM), ({other: -1.0, own: 1.0}, MEETS_MM - value)]
+            own, other = seams + axis, (seams + 2, seams + 3)
+            back = [turned_point(unit, whole_turn(-sides.swing_deg))[axis] for unit in ((1.0, 0.0), (0.0, 1.0))]
+            rows += [
+                ({other[0]: back[0], other[1]: back[1], own: -1.0}, value + MEETS_MM),
+                ({other[0]: -back[0], other[1]: -back[1], own: 1.0}, MEETS_MM - value),
+            ]
         return rows
 
 
@@ -64,12 +70,12 @@ def pairs_in_phase(ask: Ask, field: Field) -> Iterator[Option]:
                 ask.undecided.add(f"where the pattern lies in the room, past {MOST_A_SIDE} pieces a side")
             for i, j in product(able[0][:MOST_A_SIDE], able[1][:MOST_A_SIDE]):
                 one, two = field.donors[i], field.donors[j]
-                if (one.tag == two.tag and one is not two) or not lows.at[i] >= highs.at[j] - TOLERANCE_MM:
+                if not lows.at[i] >= highs.at[j] - TOLERANCE_MM:
                     continue
                 kinds = axis, one.name, one.look_key, two.name, two.look_key
                 if kinds not in looks:
                     looks[kinds] = replace(least_look(ask, axis, (one, two), inner=1), trouble=least_trouble((one, two))).key
-                area = one.area_mm2 if one is two else one.area_mm2 + two.area_mm2
+                area = one.area_mm2 if one.tag == two.tag else one.area_mm2 + two.area_mm2
                 waiting.append(((looks[kinds], area, one.tag, two.tag), split, one, two, float(highs.at[j]), float(lows.at[i])))
     waiting.sort(key=lambda each: each[0])
     for _, split, one, two, least, greatest in waiting[:MOST_PAIRS]:
@@ -97,66 +103,68 @@ def _able(own: Reaches, other: Reaches) -> list[int]:
 def _met(ask: Ask, split: Split, donors: tuple[Donor, Donor], least: float, greatest: float) -> Option | None:
     """Both parts with the seam between two positions and their patterns met, or None."""
     least, greatest = min(least, greatest), max(least, greatest)
-    ends = [at for at in (least, greatest) if min(abs(at - split.low), abs(at - split.high)) <= NUDGE_MM]
-    inner = max(least, split.low + NUDGE_MM), min(greatest, split.high - NUDGE_MM)
-    effort = Effort(ask.programmes)
-    for step in _steps(ask, split, donors, (least, greatest)):
+    effort, sides = Effort(ask.programmes), Sides(*donors)
+    open_to, ends, complete = stretches(split, least, greatest)
+    if not open_to:
+        ends = (*ends, least, greatest)
+    positions = sorted({least, greatest, *ends, *(at for limits in open_to for at in limits)})
+    for step in _steps(ask, split, sides, positions):
         meeting = _Meeting(step, effort)
-        option = _between(split, donors, inner, meeting, HALVINGS)
+        option = None
+        for limits in open_to:
+            option = option or _between(split, sides, limits, meeting)
         for at in ends:
-            option = option or _at(split, donors, at, meeting)
+            option = option or _at(split, sides, at, meeting)
         if option is not None:
             return option
+    if not complete:
+        ask.undecided.add(TOO_MANY_EVENTS)
     return None
 
 
-def _steps(ask: Ask, split: Split, donors: tuple[Donor, Donor], ends: tuple[float, float]) -> tuple[Point | None, ...]:
+def _steps(ask: Ask, split: Split, sides: Sides, positions: Sequence[float]) -> tuple[Point | None, ...]:
     """The steps from the first part's move to the second's at which their patterns meet; None for any where nothing must.
 
-    A part can move most where it is smallest: the low one with the seam at its least position, the high one at its greatest.
+    Each part moves as far as it can at some end of a stretch (`positions`). Steps at which even the nets of one piece's smallest
+    parts overlap are left out.
     """
-    one, two = (ask.lattice_of(donor) for donor in donors)
+    one, two = (ask.lattice_of(donor) for donor in (sides.low, sides.high))
     if one is None or two is None:
         return (None,)
-    start, other = donors[0].motif, donors[1].motif
+    start, other = sides.low.motif, sides.high.motif
     if start is None or other is None or one != two:
         return ()
-    first = region(donors[0].ground, split.halves(ends[0])[0].cut)
-    second = region(donors[1].ground, split.halves(ends[1])[1].cut)
+    halves = [split.halves(at) for at in positions]
+    first = [found.box for low, _ in halves if (found := region(sides.low.ground, low.cut))]
+    second = [found.box for _, high in halves if (found := region(sides.high.ground, high.cut))]
     if not first or not second:
         return ()
-    (l1, b1, r1, t1), (l2, b2, r2, t2) = first.box, second.box
+    l1, b1, r1, t1 = _around(first)
+    l2, b2, r2, t2 = _around(second)
     reach = (l2 - r1 - NUDGE_MM, b2 - t1 - NUDGE_MM, r2 - l1 + NUDGE_MM, t2 - b1 + NUDGE_MM)
-    found = one.points_in(reach, (other[0] - start[0], other[1] - start[1]))
-    return tuple((float(x), float(y)) for x, y in sorted(found.tolist(), key=lambda step: (abs(step[0]) + abs(step[1]), step)))
+    steps_mm = one.points_in(reach, (other[0] - start[0], other[1] - start[1]))
+    steps = [(float(x), float(y)) for x, y in sorted(steps_mm.tolist(), key=lambda step: (abs(step[0]) + abs(step[1]), step))]
+    if sides.one_piece and not sides.swing_deg:
+        low, high = split.halves(min(positions))[0].ring, split.halves(max(positions))[1].ring
+        steps = [step for step in steps if clear(low, moved_ring(high, step))]
+    return tuple(steps)
 
 
-def _between(
-    split: Split, donors: tuple[Donor, Donor], limits: tuple[float, float], meeting: _Meeting, halvings: int
-) -> Option | None:
-    """As for one donor: the range is halved where the corners of the cuts don't move straight over all of it."""
-    least, greatest = limits
-    if least > greatest:
-        return None
-    middle = (least + greatest) / 2
-    frees = free_halves(split, donors, middle)
-    if frees is None or not all(foretells(frees, split, at) for at in (least, greatest)):
-        if not halvings:
-            return _at(split, donors, middle, meeting)
-        below = _between(split, donors, (least, middle), meeting, halvings - 1)
-        return below or _between(split, donors, (middle, greatest), meeting, halvings - 1)
-    found = place_together(frees, [(least, greatest)], meeting.rows(seams=1), meeting.effort)
-    return None if found is None else _option(split, found[0][0], donors, found[1])
+def _around(boxes: Sequence[tuple[float, float, float, float]]) -> tuple[float, float, float, float]:
+    """The box round boxes."""
+    lefts, bottoms, rights, tops = zip(*boxes, strict=True)
+    return min(lefts), min(bottoms), max(rights), max(tops)
 
 
-def _at(split: Split, donors: tuple[Donor, Donor], at: float, meeting: _Meeting) -> Option | None:
+def _between(split: Split, sides: Sides, limits: tuple[float, float], meeting: _Meeting) -> Option | None:
+    """Both parts with the seam in a stretch between two events."""
+    frees = sides.free(split, *limits)
+    found = place_together(frees, [limits], meeting.rows(sides, seams=1), meeting.effort) if frees is not None else None
+    return None if found is None else sides.option(split, found[0][0], found[1])
+
+
+def _at(split: Split, sides: Sides, at: float, meeting: _Meeting) -> Option | None:
     """Both parts with the seam at one position."""
-    frees = [free_part(donor, (half,), (), ()) for donor, half in zip(donors, split.halves(at), strict=True)]
-    able = [free for free in frees if free is not None]
-    found = place_together(able, [], meeting.rows(seams=0), meeting.effort) if len(able) == len(frees) else None
-    return None if found is None else _option(split, at, donors, found[1])
-
-
-def _option(split: Split, at: float, donors: tuple[Donor, Donor], moves: tuple[Point, ...]) -> Option:
-    low, high = split.halves(at)
-    return Option(Joint(split, at, Leaf(low, donors[0]), Leaf(high, donors[1])), moves)
+    frees = sides.still(split, at)
+    found = place_together(frees, [], meeting.rows(sides, seams=0), meeting.effort) if frees is not None else None
+    return None if found is None else sides.option(split, at, found[1])

@@ -5,6 +5,7 @@ every part inside the hull of its donor; while two shapes overlap, or a part sta
 edge parts them. Each branch adds one straight condition, linear in moves and seam positions.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -14,8 +15,9 @@ import numpy as np
 from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.shape import Shape
-from remnants.geometry.outline import TOLERANCE_MM, Point
+from remnants.geometry.outline import TOLERANCE_MM, Point, Ring
 from remnants.geometry.pockets import Corners, hull_and_pockets, share_corners
+from remnants.geometry.turn import turned_ring
 from remnants.late import Late
 
 if TYPE_CHECKING:
@@ -59,14 +61,18 @@ class Free:
         ]
 
 
-def free_part(donor: Donor, at: Sequence[Shape], origin: Sequence[float], reach: Sequence[float]) -> Free | None:
+def free_part(
+    donor: Donor, at: Sequence[Shape], origin: Sequence[float], reach: Sequence[float], *, swing_deg: float = 0.0
+) -> Free | None:
     """The part that is `at[0]` at seam positions `origin` and `at[1 + k]` where position k is moved on by `reach[k]`.
 
+    `swing_deg`: turned clockwise by so much more than the donor lies, for a part at another allowed turn than its neighbour.
     None if its corners don't correspond.
     """
-    rings = [shape.cut for shape in at]
+    rings = [turned_ring(shape.cut, swing_deg) if swing_deg else shape.cut for shape in at]
     if len({len(ring) for ring in rings}) != 1 or not all(shape.is_simple for shape in at):
         return None
+    rings = [rings[0], *(_begun_alike(ring, rings[0]) for ring in rings[1:])]
     bases, steps = [], []
     for indexes in share_corners(rings[0]):
         corners = [np.array([ring[index] for index in indexes], dtype=np.float64) for ring in rings]
@@ -74,6 +80,16 @@ def free_part(donor: Donor, at: Sequence[Shape], origin: Sequence[float], reach:
         steps.append(step)
         bases.append(corners[0] - sum((s * k for s, k in zip(step, origin, strict=True)), np.zeros_like(corners[0])))
     return Free(donor, tuple(bases), tuple(steps))
+
+
+def _begun_alike(ring: Ring, like: Ring) -> Ring:
+    """The ring begun at the corner that lets it lie nearest to one of as many corners."""
+
+    def off(place: int) -> float:
+        return sum(math.dist(a, b) for a, b in zip(ring[place:] + ring[:place], like, strict=True))
+
+    place = min(range(len(ring)), key=off)
+    return ring[place:] + ring[:place]
 
 
 def place_together(

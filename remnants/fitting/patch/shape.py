@@ -44,8 +44,8 @@ class Shape:
 
     @cached_property
     def is_simple(self) -> bool:
-        """False where a seam through an inward corner has pinched the net to a point."""
-        return self.is_rectangle or is_simple(self.ring)
+        """False where a seam through an inward corner has pinched the net to a point, or left nothing of it."""
+        return self.is_rectangle or (len(self.ring) > 2 and is_simple(self.ring))
 
     @cached_property
     def is_rectangle(self) -> bool:

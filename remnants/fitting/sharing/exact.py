@@ -10,10 +10,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from remnants.fitting.patch.best_way import Made, settled
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Leaf
 from remnants.fitting.patch.look import grounds_between, least_look
+from remnants.fitting.patch.made import Made, settled
 from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.shape import Axis, Split, splits

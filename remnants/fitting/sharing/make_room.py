@@ -4,10 +4,11 @@ import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from remnants.fitting.patch.best_way import Made, donors_of, settled
+from remnants.fitting.patch.best_way import donors_of
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Layout, Leaf, leaves
 from remnants.fitting.patch.look import look_of
+from remnants.fitting.patch.made import Made, settled
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.sharing.nesting import Nest

@@ -9,8 +9,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, islice
 
-from remnants.fitting.patch.best_way import Made, best_for, donors_of
+from remnants.fitting.patch.best_way import best_for, donors_of
 from remnants.fitting.patch.look import trouble_of
+from remnants.fitting.patch.made import Made
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules

@@ -3,9 +3,10 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from remnants.fitting.patch.best_way import Made, ask_of
+from remnants.fitting.patch.best_way import ask_of
 from remnants.fitting.patch.layout import Leaf, Segment, leaves, segments
 from remnants.fitting.patch.look import grounds_between
+from remnants.fitting.patch.made import Made
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.shape import Axis
 from remnants.fitting.rules import FitRules

@@ -7,10 +7,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from remnants.fitting.patch.best_way import Made, settled
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Leaf
 from remnants.fitting.patch.look import least_look, least_trouble
+from remnants.fitting.patch.made import Made, settled
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.whole import lost
@@ -39,7 +39,7 @@ def reason_whole(ask: Ask, parts: Sequence[Leaf], job: Job) -> str:
 
 def reason_joined(ask: Ask, plan: PatchPlan, parts: Sequence[Leaf], job: Job) -> str:
     """Why a join is needed and where."""
-    donors = list(dict.fromkeys(leaf.donor for leaf in parts))
+    donors = list({leaf.donor.tag: leaf.donor for leaf in parts}.values())
     why = [_why_not_whole(ask, donor, job.unit) for donor in donors]
     count = COUNT_WORDS[len(parts)]
     kinds = {seam.kind for seam in plan.seams}

@@ -5,8 +5,8 @@ And how exactly a pattern must be measured to meet along a seam.
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from remnants.fitting.patch.best_way import Made
 from remnants.fitting.patch.look import carpet_of, grounds_between, grounds_round, inner_runs, reaches_stretch
+from remnants.fitting.patch.made import Made
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.rules import FitRules
 from remnants.geometry.outline import Point
