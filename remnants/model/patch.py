@@ -113,7 +113,7 @@ class Patch:
 
     `pile_deg` is the way its pile must lay, clockwise from +y; `turns` the allowed differences between a part's pile and it.
     `traffic_deg` and `light_deg`, where known, are the bearings along which people walk and window light falls.
-    `use` are tags of pieces that must each give a part of it.
+    `use` are tags of pieces that must each give a part of it; `note` is for who cuts it.
     """
 
     name: str
@@ -127,6 +127,7 @@ class Patch:
     traffic_deg: float | None = None
     light_deg: float | None = None
     use: tuple[str, ...] = ()
+    note: str = ""
 
     def __post_init__(self) -> None:
         faults = []

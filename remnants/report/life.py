@@ -27,7 +27,7 @@ from remnants.ledger import (
 from remnants.ledger.replay import History
 from remnants.model import Piece, Role
 from remnants.model.attributes import PLAIN
-from remnants.report.pieces import attribute_words
+from remnants.report.attribute_words import attribute_words
 from remnants.units import Unit, write_area, write_length
 
 __all__ = ["change_words", "life_facts", "life_lines", "life_table"]

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from remnants.geometry.outline import Point, bounds
 from remnants.materials.cuts import Cut
 from remnants.model import Finish, Patch, PatchPlan, Piece, Seam, Style
+from remnants.model.patch_attributes import PATCH_MORE
+from remnants.report.attribute_words import told_lines
 from remnants.report.board import SMALL_MM, Board, Heading, Paper
 from remnants.report.drawing import Anchor, Area, Drawing, Fill, Pen, Words
 from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
@@ -70,6 +72,7 @@ def patch_drawing(
         *((sentence(answer.reason),) if answer.reason else ()),
     )
     key = [
+        *(f"{called}\t{words}" for called, words in told_lines(PATCH_MORE, patch, unit)),
         *(_part_key(cut, pieces, unit) for cut in sorted(cuts, key=lambda cut: cut.number)),
         *(_seam_key(joint, cuts, unit) for joint in answer.seams),
         _signs(patch),

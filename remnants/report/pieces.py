@@ -6,15 +6,14 @@ from rich.table import Table
 
 from remnants.ledger import Stage, Standing
 from remnants.model import Piece, Role, Style
-from remnants.model.attributes import PIECE, PLAIN, Asked, Attribute, Value
+from remnants.model.attributes import PIECE, PLAIN, Asked, Value
 from remnants.model.customer import Customer
 from remnants.model.piece import WORN_WORDS
 from remnants.model.style_attributes import STYLE, STYLE_PLAIN
+from remnants.report.attribute_words import attribute_words, bearing_words, told_lines
 from remnants.units import Unit, write_area, write_length
 
 __all__ = [
-    "attribute_words",
-    "bearing_words",
     "customer_words",
     "more_lines",
     "pattern_words",
@@ -33,8 +32,6 @@ _WITH_ITS_PLACE = ("room", "customer")
 
 _AS_THICKNESS = ("pile_height", "backing")
 """Of a style, what a piece's card tells as one figure."""
-
-_ARROWS = ("↑", "↗", "→", "↘", "↓", "↙", "←", "↖")
 
 
 def standing_table(standings: Sequence[Standing], unit: Unit, *, why: Sequence[str] = ()) -> Table:
@@ -114,11 +111,6 @@ def size_words(piece: Piece, unit: Unit) -> str:
     return size
 
 
-def bearing_words(degrees: float) -> str:
-    """The pile's bearing as an arrow and a figure: `↑ 0°`."""
-    return f"{_ARROWS[round(degrees / 45) % 8]} {degrees % 360:g}°"
-
-
 def place_words(piece: Piece) -> str:
     """Where it lies: place, room, and the customer who has it."""
     holder = f"with customer {piece.customer}" if piece.customer else ""
@@ -157,23 +149,10 @@ def _lines(piece: Piece, style: Style, unit: Unit) -> Iterator[tuple[str, str]]:
             yield attribute.called, attribute_words(attribute, piece, unit)
 
 
-def attribute_words(attribute: Attribute, thing: Piece | Style, unit: Unit) -> str:
-    """What a piece or style has of a plain attribute, lengths in the unit; empty where nothing is told."""
-    value = getattr(thing, attribute.field)
-    match attribute.value:
-        case Value.LENGTH if value is not None:
-            return write_length(value, unit)
-        case Value.BEARING:
-            return bearing_words(value)
-        case _:
-            return attribute.in_words(value)
-
-
 def more_lines(piece: Piece, unit: Unit, *, seen_by: Role) -> tuple[tuple[str, str], ...]:
     """What is told of a piece more rarely and is for people of that role: what it is called, and its words."""
     rarely = [a for a in PLAIN if a.asked is Asked.MORE and a.name not in _WITH_ITS_PLACE and seen_by.covers(a.seen_by)]
-    told = ((attribute.called, attribute_words(attribute, piece, unit)) for attribute in rarely)
-    return tuple((called, words) for called, words in told if words)
+    return told_lines(rarely, piece, unit)
 
 
 def style_lines(style: Style, unit: Unit) -> tuple[tuple[str, str], ...]:
@@ -181,9 +160,8 @@ def style_lines(style: Style, unit: Unit) -> tuple[tuple[str, str], ...]:
     thickness = write_length(style.thickness_mm, unit) if style.thickness_mm else ""
     row = write_length(style.row_mm, unit) if style.row_mm else ""
     rarely = [each for each in STYLE_PLAIN if each.asked is Asked.MORE and each.name not in _AS_THICKNESS]
-    more = ((each.called, attribute_words(each, style, unit)) for each in rarely)
-    told = (("pattern", pattern_words(style, unit)), ("row", row), ("thickness", thickness), *more)
-    return tuple((called, words) for called, words in told if words)
+    told = (("pattern", pattern_words(style, unit)), ("row", row), ("thickness", thickness))
+    return (*((called, words) for called, words in told if words), *told_lines(rarely, style, unit))
 
 
 def _own_lines(piece: Piece, style: Style, unit: Unit) -> dict[str, tuple[tuple[str, str], ...]]:

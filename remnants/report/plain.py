@@ -16,6 +16,8 @@ from rich.text import Text
 from remnants.fitting import BEST_POSSIBLE
 from remnants.materials.cuts import Cut, cuts_of, patch_cuts
 from remnants.model import Asking, Job, PassedOver, PatchPlan, Piece, Plan, Short, Sight, Style, Verdict, Way
+from remnants.model.patch_attributes import PATCH_MORE
+from remnants.report.attribute_words import told_lines
 from remnants.report.wording import (
     CONSTRUCTIONS,
     SEAMS,
@@ -70,10 +72,12 @@ def fit_text(
         page.line(_bound_line(plan))
     for line in consents(plan, pieces):
         page.line(line)
-    for index, answer in enumerate(plan.patches):
+    for index, (patch, answer) in enumerate(zip(job.patches, plan.patches, strict=True)):
         shorts = [short for short in plan.short if short.patch == answer.name]
         rows = [_part_row(cut, pieces.get(cut.piece), styles, unit=shown, asking=plan.asking) for cut in patch_cuts(cuts, index)]
         page.heading(f"{answer.name}: {VERDICTS[answer.verdict]}" if len(plan.patches) > 1 else "")
+        for called, words in told_lines(PATCH_MORE, patch, shown):
+            page.line(f"{called.capitalize()}: {words}")
         _write_patch(page, answer, rows, shown)
         _write_shorts(page, answer, shorts)
     _write_sights(page, plan.sights)

@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from remnants.geometry.outline import Point, Ring
 from remnants.geometry.turn import turned_point
 from remnants.model import Piece
+from remnants.report.attribute_words import bearing_words
 from remnants.report.drawing import Anchor, Area, Drawing, Fill, Lines, Mark, Pen, Words
 from remnants.report.marks import pointed
-from remnants.report.pieces import bearing_words
 from remnants.report.scan import inner_point
 from remnants.units import Unit, write_length
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from remnants.errors import NoPlan
 from remnants.materials.cuts import cuts_of
@@ -9,6 +10,7 @@ from remnants.materials.lifting import piece_load
 from remnants.materials.needs import Need, Stuff, needs_of
 from remnants.materials.steps import Setting, Step, steps_of
 from remnants.model import Job, Piece, Plan
+from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.code import code_area
 from remnants.report.customer import Texts, customer_text
 from remnants.report.flow import (
@@ -36,6 +38,8 @@ from remnants.report.wording import VERDICTS, consents, extent_text, piece_line,
 __all__ = ["Backfill", "Sheet", "customer_pdf", "sheet_pdf"]
 
 QR_MM = 26.0
+_SILENT: Mapping[str, Any] = {attribute.field: attribute.usual for attribute in PATCH_MORE}
+"""A patch without what is for the shop's own people."""
 
 
 @dataclass(frozen=True)
@@ -202,7 +206,8 @@ def _as_it_lies(sheet: Sheet, room: tuple[float, float]) -> Iterator[Block]:
     if any(answer.parts for answer in sheet.plan.patches):
         bare = {tag: replace(piece, place="", room="", customer="") for tag, piece in sheet.setting.pieces.items()}
         plan = replace(sheet.plan, patches=tuple(replace(answer, reason="") for answer in sheet.plan.patches), asking=())
-        drawn = PlanDrawn(plan, sheet.job, bare, sheet.setting.styles)
+        job = replace(sheet.job, patches=tuple(replace(patch, **_SILENT) for patch in sheet.job.patches))
+        drawn = PlanDrawn(plan, job, bare, sheet.setting.styles)
         space, first, *rest = patch_blocks(drawn, unit=sheet.setting.unit, room=room)
         yield together([heading("How it lies"), space, first])
         yield from rest

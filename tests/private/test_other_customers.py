@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -109,6 +110,16 @@ def test_nothing_made_for_a_customer_holds_a_word_of_another(catalogue: Catalogu
     fitted = fit_job(catalogue, asked, today=TODAY)
     assert fitted.plan.verdict is verdict, fitted.plan.patches[0].reason
     assert [name for name, text in everything(fitted) if MARK.casefold() in text.casefold()] == []
+
+
+def test_a_note_on_a_patch_is_told_to_who_cuts_and_not_to_the_customer(catalogue: Catalogue) -> None:
+    job = ask("Velder Loop", 20, 20)
+    noted = replace(job, patches=tuple(replace(patch, note="mind the cat") for patch in job.patches))
+    fitted = fit_job(catalogue, noted, today=TODAY)
+    told = [name for name, text in everything(fitted) if "mind the cat" in text]
+    assert told == ["text", "patch-hall.svg", "sheet"]
+    sheet = dict(everything(fitted))["sheet"]
+    assert sheet.count("mind the cat") == 1, "on the patch's page, and not on the customer's"
 
 
 @pytest.mark.parametrize("tag", ["K-1", "L-1", "R-9"])

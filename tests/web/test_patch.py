@@ -56,6 +56,15 @@ def test_a_piece_that_was_passed_over_can_be_asked_for(house: House) -> None:
     assert f"Fetch {link[2]}" in told and f"Must be used: {link[2]}" in told
 
 
+def test_a_note_is_asked_told_with_the_answer_and_not_carried_to_the_next_patch(house: House) -> None:
+    assert "note mind the cat" in visible(ask(house, note="mind the cat").text)
+    next_one = ask(house, note="mind the cat", add="1").text
+    assert 'id="note" name="note" type="text" value=""' in next_one
+    refused = ask(house, note="x" * 5000)
+    assert refused.status_code == 422
+    assert "Note : a text of 5,000 characters" in visible(refused.text)
+
+
 def test_what_will_be_seen_is_told(house: House) -> None:
     told = visible(ask(house).text)
     assert "What will be seen" in told and "beside the floor" in told

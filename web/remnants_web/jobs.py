@@ -16,6 +16,7 @@ from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange import answer_json, read_job
 from remnants.model import Job, MayUse, Sight, Verdict, Way
+from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.diagram import drawings
 from remnants.report.drawing import Drawing
 from remnants.report.sheet_words import SheetWords, sheet_words
@@ -149,7 +150,8 @@ def tags_in(text: str) -> tuple[str, ...]:
 def with_patch(form: Form) -> Typed:
     """The form, its patch put to those of the job asked before, and empty for the next one."""
     patches = job_asked(form)["patches"]
-    own = (*SIZES, "name", "room", "patches", *(f"edge_{index}" for index in range(MOST_EDGES)))
+    told = (attribute.name for attribute in PATCH_MORE)
+    own = (*SIZES, "name", "room", *told, "patches", *(f"edge_{index}" for index in range(MOST_EDGES)))
     return Typed(
         {field: text for field, text in form.items() if field not in own} | {"patches": json.dumps(patches, default=str)}
     )

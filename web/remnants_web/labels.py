@@ -1,6 +1,7 @@
 """What the fields of forms are called, where they stand and where a refusal names them."""
 
 from remnants.model.attributes import PIECE
+from remnants.model.patch_attributes import PATCH, WANTED
 
 __all__ = ["label_of"]
 
@@ -17,11 +18,10 @@ _LABELS = {
     "new_tag": "Tag",
     "laid_room": "Where it lies",
     "edge_0": "Edges",
-    "max_parts": "Most parts",
 }
-"""Of those that a piece's attributes don't name, or that pages call otherwise."""
+"""Of those that no attribute names, or that pages call otherwise."""
 
-_ATTRIBUTES = {attribute.name: attribute.called for attribute in PIECE}
+_ATTRIBUTES = {attribute.name: attribute.called for attribute in (*WANTED, *PATCH, *PIECE)}
 
 
 def label_of(field: str) -> str:

@@ -13,6 +13,7 @@ from remnants.actions.show_piece import show_piece
 from remnants.actions.told_to import may_know_customers
 from remnants.errors import BadInput, NotFound
 from remnants.model import Finish, Piece, Role
+from remnants.model.patch_attributes import PATCH_MORE
 from remnants_web.access import asking, needs
 from remnants_web.jobs import answers, asked_before, job_asked, read_form_job, tags_in, with_patch, without_patch
 from remnants_web.laid import log_laid
@@ -154,6 +155,7 @@ def _form(form: Typed, error: BadInput | None = None, *, found: _Found | None = 
         before=asked_before(form),
         faults=error.faults if error else (),
         found=found or _Found(),
+        more=PATCH_MORE,
         shapes=ShapeKind,
         bearings=BEARINGS,
         finishes=FINISH_WORDS,

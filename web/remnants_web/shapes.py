@@ -10,6 +10,7 @@ from enum import StrEnum
 from typing import Any
 
 from remnants.errors import BadInput, BadMeasure, Fault
+from remnants.model.patch_attributes import PATCH_MORE
 from remnants.units import TypedLength, Unit, typed_length
 from remnants_web.words import reader_unit
 
@@ -119,7 +120,8 @@ def patch_of(form: Form) -> dict[str, Any]:
     count = len(shape.get("outline", ())) or 4
     edges: Any = (form.get("edge_0") or "seam") if "radius" in shape else edges_of(form, count)
     named = {"name": form.get("name", "").strip() or "patch"} | ({"room": room} if (room := form.get("room", "").strip()) else {})
-    return {**named, **shape, "edges": edges, "pile": _bearing(form, "pile")}
+    more = {attribute.name: attribute.of_text(text) for attribute in PATCH_MORE if (text := form.get(attribute.name, "").strip())}
+    return {**named, **shape, **more, "edges": edges, "pile": _bearing(form, "pile")}
 
 
 def at_fields(error: BadInput, prefix: str = "", form: Form | None = None) -> BadInput:

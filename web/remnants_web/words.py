@@ -10,7 +10,8 @@ from flask import Flask, request
 from remnants.actions.told_to import piece_told
 from remnants.model import Person, Piece, Role, Theme
 from remnants.model.piece import WORN_WORDS
-from remnants.report.pieces import bearing_words, place_words, size_words
+from remnants.report.attribute_words import bearing_words
+from remnants.report.pieces import place_words, size_words
 from remnants.report.wording import sentence
 from remnants.units import Unit, write_area, write_length
 from remnants_web.access import signed_in
