@@ -93,7 +93,7 @@ def show(name: str) -> str:
     except StockChanged as error:
         fitted, changed = None, str(error)
     if fitted is None:
-        return render_template("job.html", kept=kept, pictures=(), words=None, changed=changed)
+        return render_template("job.html", kept=kept, pictures=(), words=None, consents=(), changed=changed)
     unit = reader_unit()
     return render_template(
         "job.html",
