@@ -43,6 +43,7 @@ def fit(
     rules = rules or FitRules()
     asks = [ask_of(job, patch, rules, thrifty=thrifty) for patch in job.patches]
     shared = share(asks, candidates, watch=watch or Watch(tries=TRIES), seed=seed, told=told)
+    asks = list(shared.asks)
     misses = [Misses(ask, field, job.unit) for ask, field in zip(asks, shared.fields, strict=True)]
     left = left_of(candidates, shared.made)
     used = any(each is not None for each in shared.made)

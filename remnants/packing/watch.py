@@ -51,6 +51,10 @@ class Watch:
         """True once somebody asked to stop."""
         return self._stop()
 
+    def timed_out(self) -> bool:
+        """True once time is used up or somebody asked to stop, however many tries are left."""
+        return self._clock() >= self._end or self._stop()
+
     def over(self) -> bool:
         """True once tries or time are used up, or somebody asked to stop."""
         return self.tries >= self._most_tries or self._clock() >= self._end or self._stop()

@@ -10,9 +10,9 @@ import numpy as np
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Leaf, leaves
 from remnants.fitting.patch.look import least_look, least_trouble
-from remnants.fitting.patch.made import Made, settled
+from remnants.fitting.patch.made import NO_LESS, Made, settled
 from remnants.fitting.patch.meeting_patterns import pairs_in_phase
-from remnants.fitting.patch.question import AXES, Ask
+from remnants.fitting.patch.question import AXES, OUT_OF_TIME, Ask, OutOfTime
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.same_donor_layouts import Option, shared_donors
 from remnants.fitting.patch.same_donor_pairs import one_donor_pairs, turned_apart
@@ -70,13 +70,18 @@ def donors_of(patch: Patch, candidates: Sequence[Candidate], left: Mapping[str, 
 
 
 def best_for(ask: Ask, field: Field) -> Made | None:
-    """The best way to make one patch, or None if there is none within the rules."""
+    """The best way to make one patch, or None if there is none within the rules; the best so far where time is up."""
     search = _Best(ask, field)
-    search.whole()
-    if ask.patch.max_parts > 1:
-        search.in_phase(2) if _free_phase(ask, field) else search.two()
-    for parts in range(3, ask.patch.max_parts + 1):
-        search.more(parts)
+    try:
+        search.whole()
+        if ask.patch.max_parts > 1:
+            search.in_phase(2) if _free_phase(ask, field) else search.two()
+        for parts in range(3, ask.patch.max_parts + 1):
+            search.more(parts)
+    except OutOfTime:
+        ask.undecided.add(OUT_OF_TIME)
+    if OUT_OF_TIME in ask.undecided:
+        search.open.append(NO_LESS)
     return search.answer()
 
 
@@ -268,7 +273,15 @@ def _made(ask: Ask, field: Field, parts: int) -> list[Made]:
 
 
 def _first(ask: Ask, options: Iterable[Option], most: int) -> list[Made]:
-    """The first `most` options that can be settled."""
-    pinned = (option for option in options if ask.has_pins({leaf.donor.tag for leaf in leaves(option.layout)}))
-    found = (settled(ask, option) for option in pinned)
-    return list(islice((made for made in found if made is not None), most))
+    """The first `most` options that can be settled; those up to then where time is up."""
+    made: list[Made] = []
+    try:
+        for option in options if most else ():
+            if ask.has_pins({leaf.donor.tag for leaf in leaves(option.layout)}):
+                way = settled(ask, option)
+                made += [way] if way is not None else []
+                if len(made) >= most:
+                    break
+    except OutOfTime:
+        ask.undecided.add(OUT_OF_TIME)
+    return made

@@ -13,7 +13,7 @@ from remnants.fitting.patch.worth import best_move, spoiled_mm2
 from remnants.geometry.outline import Point, Ring
 from remnants.model.merit import STEP_MM2, Merit
 
-__all__ = ["Made", "settled"]
+__all__ = ["NO_LESS", "Made", "settled"]
 
 NO_LESS = Merit()
 """The look that nothing beats."""

@@ -103,7 +103,7 @@ def _able(own: Reaches, other: Reaches) -> list[int]:
 def _met(ask: Ask, split: Split, donors: tuple[Donor, Donor], least: float, greatest: float) -> Option | None:
     """Both parts with the seam between two positions and their patterns met, or None."""
     least, greatest = min(least, greatest), max(least, greatest)
-    effort, sides = Effort(ask.programmes), Sides(*donors)
+    effort, sides = ask.effort(), Sides(*donors)
     open_to, ends, complete = stretches(split, least, greatest)
     if not open_to:
         ends = (*ends, least, greatest)

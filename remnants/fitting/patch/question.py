@@ -6,7 +6,7 @@ from functools import cached_property
 from weakref import WeakKeyDictionary
 
 from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.same_donor import MOST_TRIES
+from remnants.fitting.patch.same_donor import MOST_TRIES, Effort
 from remnants.fitting.patch.shape import Axis, Shape, Split
 from remnants.fitting.rules import FitRules
 from remnants.geometry.lattice import Lattice, Rows
@@ -15,9 +15,10 @@ from remnants.geometry.outline import TOLERANCE_MM, Point, bounds
 from remnants.geometry.room import room_for
 from remnants.model.patch import Finish, Patch
 from remnants.model.style import Repeat
+from remnants.packing import Watch
 from remnants.sights import Run, runs_round
 
-__all__ = ["AXES", "NUDGE_MM", "Ask", "Side"]
+__all__ = ["AXES", "NUDGE_MM", "OUT_OF_TIME", "Ask", "OutOfTime", "Side"]
 
 CLOSE_MM = 0.002
 """How closely a threshold is found: well under the half tolerance that both donors of a joint are grown by."""
@@ -29,12 +30,21 @@ Side = bool
 """True for the low half of a split, False for the high half."""
 
 
+OUT_OF_TIME = "all that was left when the time given was up"
+"""What a search that was ended leaves undecided."""
+
+
+class OutOfTime(Exception):
+    """The time given was up, or somebody asked to stop; it ends the search for one patch and goes no further."""
+
+
 @dataclass(frozen=True, eq=False)
 class Ask:
     """One patch in its pile frame, the motif it must meet there (None if any phase will do), and the rules.
 
     `known` remembers each donor's thresholds as long as the donor lives: they are asked again for every shade and for every way
     to share out parts; `around` what the seams round the patch show. `thrifty`: the stock is spared before the look.
+    `watch` ends the search, wherever it is, by time or where somebody asks to stop; it is looked at before each piece of work.
     `programmes` limits how many linear programmes one donor is worth. `undecided` names what a search gave up on: a no is then
     no proof.
     """
@@ -46,9 +56,19 @@ class Ask:
     rules: FitRules
     programmes: int = MOST_TRIES
     thrifty: bool = False
+    watch: Watch = field(default_factory=Watch, repr=False)
     known: WeakKeyDictionary[Donor, dict[tuple[object, ...], float | None]] = field(default_factory=WeakKeyDictionary, repr=False)
     undecided: set[str] = field(default_factory=set)
     around: dict[tuple[object, ...], tuple[int, ...]] = field(default_factory=dict, repr=False)
+
+    def go_on(self) -> None:
+        """Nothing while there is time. Raises OutOfTime."""
+        if self.watch.timed_out():
+            raise OutOfTime
+
+    def effort(self) -> Effort:
+        """What one question about parts on a donor is worth, watched."""
+        return Effort(self.programmes, self.go_on)
 
     @cached_property
     def runs(self) -> tuple[Run, ...]:
@@ -70,7 +90,8 @@ class Ask:
         return None if repeat is None else Lattice(repeat.across_mm, repeat.along_mm, repeat.drop)
 
     def lies(self, shape: Shape, donor: Donor) -> bool:
-        """True if the shape's cut can lie on the donor, its pattern met."""
+        """True if the shape's cut can lie on the donor, its pattern met. Raises OutOfTime."""
+        self.go_on()
         if not shape.wide_enough(self.min_part_mm) or not shape.is_simple:
             return False
         if self.motif is None or donor.candidate.style.repeat is None:
@@ -120,6 +141,7 @@ class Ask:
         if low > high + TOLERANCE_MM:
             return None
         near, far = (low, max(low, high)) if side else (max(low, high), low)
+        self.go_on()
         if split.shape.is_rectangle and (self.motif is None or donor.candidate.style.repeat is None):
             return self._straight(split, side, donor, near, far)
         if not self._half_lies(split, side, donor, near):

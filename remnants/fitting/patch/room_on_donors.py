@@ -282,6 +282,7 @@ class Reaches:
 
     def settle_worthwhile(self, beyond: float) -> None:
         """Settles every donor without a screen whose optimistic figure reaches `beyond`: bounds alone say little of it."""
+        self.ask.go_on()
         ahead = self.at >= beyond if self.low else self.at <= beyond
         for index in np.flatnonzero(ahead & ~self.exact & ~self.field.screened):
             self.settle(int(index))

@@ -6,7 +6,7 @@ edge parts them. Each branch adds one straight condition, linear in moves and se
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -36,9 +36,13 @@ MOST_TRIES = 1000
 
 @dataclass(eq=False)
 class Effort:
-    """How many linear programmes may still be solved for one question; shared by all that answering it takes."""
+    """How many linear programmes may still be solved for one question; shared by all that answering it takes.
+
+    `look` is called before each of them, and may end the search by raising.
+    """
 
     left: int = MOST_TRIES
+    look: Callable[[], None] = lambda: None
 
 
 Row = tuple[dict[int, float], float]
@@ -204,6 +208,7 @@ class _Search:
         return None
 
     def _programme(self) -> Corners | None:
+        self.effort.look()
         self.effort.left -= 1
         if self.effort.left < 0:
             raise GaveUp("too many ways to part the cuts were tried")

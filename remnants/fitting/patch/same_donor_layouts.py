@@ -8,7 +8,7 @@ from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Layout, Leaf
 from remnants.fitting.patch.question import AXES, Ask
-from remnants.fitting.patch.same_donor import Effort, Row, free_part, place_together
+from remnants.fitting.patch.same_donor import Row, free_part, place_together
 from remnants.fitting.patch.shape import Axis, Shape, splits
 from remnants.geometry.outline import TOLERANCE_MM, Point, area_mm2, perimeter_mm
 
@@ -79,7 +79,7 @@ def _arranged(ask: Ask, shape: Shape, tree: Tree, given: Sequence[Donor]) -> Opt
             return None
         frees.append(free)
     limits = [(shape.box[axis], shape.box[axis + 2]) for axis in _axes(tree)]
-    found = place_together(frees, limits, _wide_enough(shape, tree, ask.min_part_mm), Effort(ask.programmes))
+    found = place_together(frees, limits, _wide_enough(shape, tree, ask.min_part_mm), ask.effort())
     if found is None:
         return None
     positions, moves = found

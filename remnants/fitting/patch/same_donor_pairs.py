@@ -12,7 +12,7 @@ from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Leaf
 from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.room_on_donors import Field, Reaches
-from remnants.fitting.patch.same_donor import Effort, Free, Row, free_part, place_together
+from remnants.fitting.patch.same_donor import Free, Row, free_part, place_together
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.seam_events import stretches
 from remnants.fitting.patch.shape import Axis, Shape, Split, splits
@@ -177,7 +177,7 @@ def _room(split: Split, at: float, donor: Donor) -> bool:
 def _both(ask: Ask, split: Split, sides: Sides, least: float, greatest: float) -> Option | None:
     if ask.motif is not None and sides.low.candidate.style.repeat is not None:
         return _both_on_lattice(ask, split, sides, least, greatest)
-    effort = Effort(ask.programmes)
+    effort = ask.effort()
     open_to, at, complete = stretches(split, least, greatest)
     for low, high in open_to:
         frees = sides.free(split, low, high)
@@ -212,7 +212,7 @@ def _both_on_lattice(ask: Ask, split: Split, sides: Sides, least: float, greates
         for one, two in product(ask.moves(low, sides.low) or (), ask.moves(high, sides.high) or ()):
             if clear(moved_ring(low.cut, one), sides.swung(moved_ring(high.cut, two))):
                 return sides.option(split, at, (one, sides.swung_move(two)))
-    effort = Effort(ask.programmes)
+    effort = ask.effort()
     open_to, at_events, complete = stretches(split, least, greatest)
     frees = [(limits, sides.free(split, *limits)) for limits in open_to]
     positions = sorted({least, greatest, *at_events, *(at for limits in open_to for at in limits)})

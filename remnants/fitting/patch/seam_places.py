@@ -96,6 +96,7 @@ def pairs(ask: Ask, shape: Shape, field: Field) -> Iterator[tuple[Merit, Layout]
     contests: list[_Contest] = []
     queue: list[tuple[Key, int, int, int]] = []
     while queue or waiting:
+        ask.go_on()
         while waiting and (not queue or queue[0][0][0] >= waiting[-1].look.key):
             pairing = waiting.pop()
             if pairing.family not in sides:
@@ -202,6 +203,7 @@ def _joint(contest: _Contest, low: int, high: int, *, other_end: bool = False) -
 
 def joined(ask: Ask, shape: Shape, field: Field, parts: int) -> Iterator[Layout]:
     """Layouts of a shape in exactly `parts` parts (two or more), each from a piece of its own. Nothing if none exists."""
+    ask.go_on()
     if parts == 2:
         yield from (layout for _, layout in pairs(ask, shape, field))
         return

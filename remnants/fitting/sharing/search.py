@@ -132,21 +132,43 @@ def share(
     """The best plan found for all patches together before the watch is over. Same input, seed and tries: same plan."""
     whole_stock = left_of(candidates, ())
     fields = tuple(Field(tuple(donors_of(ask.patch, own, whole_stock))) for ask, own in zip(asks, candidates, strict=True))
-    alone = [best_for(ask, field) for ask, field in zip(asks, fields, strict=True)]
+    alone, asks = _alone(asks, fields, watch)
     rooms = rooms_of(asks)
     bound = _bound(asks, alone)
     if _compatible(alone) and not together(alone, rooms):
         return Shared(tuple(alone), merit_of(alone, rooms), bound, fields, tuple(asks))
     search = _Search(asks, candidates, alone, bound, told, rooms=rooms)
     order = sorted(range(len(asks)), key=lambda i: (-abs(area_mm2(asks[i].shape.cut)), i))
-    if _compatible(alone):
-        search.offer(alone)
+    search.offer(alone if _compatible(alone) else _one_by_one(alone))
     search.offer(search.put_in([None] * len(asks), order))
     search.try_one_carpet(order)
     if not (reaches(merit_of(search.best), search.apart) or watch.over() or asks[0].thrifty):
         search.ask_exact(watch, seed)
     search.run(watch, random.Random(seed))
     return Shared(tuple(search.best), search.best_merit, search.bound, fields, tuple(asks))
+
+
+def _alone(asks: Sequence[Ask], fields: Sequence[Field], watch: Watch) -> tuple[list[Made | None], tuple[Ask, ...]]:
+    """Each patch made alone, and the patches watched from now on.
+
+    They share half of the time; the other half is for plans in which none takes another's piece.
+    """
+    made = []
+    for index, (ask, field) in enumerate(zip(asks, fields, strict=True)):
+        share = 1.0 if len(asks) == 1 else 0.5 / (len(asks) - index * 0.5)
+        made.append(best_for(replace(ask, watch=watch.part(share)), field))
+    return made, tuple(replace(ask, watch=watch) for ask in asks)
+
+
+def _one_by_one(alone: Sequence[Made | None]) -> list[Made | None]:
+    """The plan in which each patch that is made alone keeps its pieces, where no earlier one has any of them."""
+    taken: set[str] = set()
+    plan: list[Made | None] = []
+    for each in alone:
+        tags = {tag for tag, _ in _cuts(each)}
+        plan.append(None if taken & tags else each)
+        taken |= tags if plan[-1] is not None else set()
+    return plan
 
 
 def left_of(candidates: Sequence[Sequence[Candidate]], made: Sequence[Made | None]) -> dict[str, Outline]:

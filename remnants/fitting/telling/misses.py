@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.question import Ask
+from remnants.fitting.patch.question import Ask, OutOfTime
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.geometry.outline import TOLERANCE_MM, bounds
 from remnants.geometry.room import GRID_MM, room_for
@@ -118,12 +118,15 @@ class Misses:
         told: dict[int, Miss | None] = {}
         for place in np.flatnonzero(open_to):
             lacks = self._clear_lacks[place]
-            told[int(place)] = (
-                miss_of(self.ask, self.field.donors[place], self.unit)
-                if np.isnan(lacks).any()
-                else _clear(lacks.tolist(), self.unit)
-            )
+            told[int(place)] = self._odd(int(place)) if np.isnan(lacks).any() else _clear(lacks.tolist(), self.unit)
         return told
+
+    def _odd(self, place: int) -> Miss | None:
+        """What geometry alone can tell; while there is time."""
+        try:
+            return miss_of(self.ask, self.field.donors[place], self.unit)
+        except OutOfTime:
+            return Miss(np.inf, "not looked at: the time given was up")
 
     @cached_property
     def _clear_lacks(self) -> NDArray[np.float64]:
