@@ -7,7 +7,7 @@ import ast
 import re
 import sys
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from importlib.metadata import packages_distributions
@@ -40,8 +40,8 @@ INSIDE = (
 )
 """Inside a large package, too, each part imports only from those before its own."""
 
-PEERS = {("units", "errors")}
-"""(importer, imported) within one tier, where that is allowed."""
+PEERS = {("units", "errors"), ("cli", "web")}
+"""(importer, imported) within one tier, where that is allowed: `serve` is the one door to the pages, opened only when asked."""
 
 WEB_MAY_IMPORT = {"actions", "exchange", "report", "model", "rules", "units", "cells", "errors", "limits", "marks"}
 PROOF_MAY_IMPORT = {"model", "units", "errors"}
@@ -144,8 +144,8 @@ class Module:
 
     @cached_property
     def imports(self) -> frozenset[str]:
-        """Every module named in an import, anywhere in the file; relative ones start with a dot."""
-        return frozenset(name for node in ast.walk(self.tree) for name in imported(node))
+        """Every module named in an import, anywhere in the file, also as a text; relative ones start with a dot."""
+        return imports_of(self.tree, self.name)
 
 
 def area_of(name: str) -> str:
@@ -157,7 +157,48 @@ def is_ours(name: str) -> bool:
     return name.partition(".")[0] in {"remnants", "remnants_web"}
 
 
-def imported(node: ast.AST) -> Iterator[str]:
+def imports_of(tree: ast.Module, own_name: str) -> frozenset[str]:
+    """The modules that a source imports; one that a text names in a way that can't be read here is `?`."""
+    loading = loaders(tree)
+    texts = {
+        target.id: node.value
+        for node in tree.body
+        if isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant | ast.JoinedStr)
+        for target in node.targets
+        if isinstance(target, ast.Name)
+    }
+    return frozenset(name for node in ast.walk(tree) for name in imported(node, loading, texts, own_name))
+
+
+LOADERS = frozenset({"Late", "import_module", "__import__"})
+"""What loads the module that a text names, whatever it is called where it is used."""
+
+
+def loaders(tree: ast.Module) -> frozenset[str]:
+    """Every name that a loader has in a source."""
+    known = set(LOADERS)
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom):
+            known |= {alias.asname for alias in node.names if alias.asname and alias.name in LOADERS}
+    while True:
+        more = {
+            name.id
+            for node in ast.walk(tree)
+            if isinstance(node, ast.Assign | ast.AnnAssign | ast.NamedExpr) and node.value and is_loader(node.value, known)
+            for target in (node.targets if isinstance(node, ast.Assign) else [node.target])
+            for name in ast.walk(target)
+            if isinstance(name, ast.Name)
+        }
+        if more <= known:
+            return frozenset(known)
+        known |= more
+
+
+def is_loader(node: ast.AST, known: Collection[str]) -> bool:
+    return (isinstance(node, ast.Name) and node.id in known) or (isinstance(node, ast.Attribute) and node.attr in LOADERS)
+
+
+def imported(node: ast.AST, loading: Collection[str], texts: Mapping[str, ast.expr], own_name: str) -> Iterator[str]:
     match node:
         case ast.Import(names=names):
             yield from (alias.name for alias in names)
@@ -165,8 +206,35 @@ def imported(node: ast.AST) -> Iterator[str]:
             base = "." * level + (module or "")
             yield base
             yield from (f"{base}.{alias.name}" for alias in names if f"{base}.{alias.name}" in NAMES)
-        case ast.Call(func=ast.Name(id="Late"), args=[ast.Constant(value=str(name))]):
+        case ast.Call(func=called, args=args, keywords=keywords):
+            given = [*args, *(keyword.value for keyword in keywords)]
+            if is_loader(called, loading) or any(is_loader(each, loading) for each in given):
+                named = [each for each in given if not is_loader(each, loading)]
+                yield from (name for each in named for name in named_by(each, texts, own_name))
+
+
+def named_by(node: ast.expr, texts: Mapping[str, ast.expr], own_name: str) -> Iterator[str]:
+    """The modules that a text names: every one of ours that it may be, where a part of it is told elsewhere."""
+    match node:
+        case ast.Constant(value=str(name)):
             yield name
+        case ast.Name(id=name) if name in texts:
+            yield from named_by(texts[name], {}, own_name)
+        case ast.Tuple(elts=each) | ast.List(elts=each) | ast.Set(elts=each):
+            yield from (name for element in each for name in named_by(element, texts, own_name))
+        case ast.JoinedStr(values=parts):
+            pattern = "".join(
+                re.escape(part.value)
+                if isinstance(part, ast.Constant) and isinstance(part.value, str)
+                else re.escape(own_name)
+                if ast.unparse(part).strip("f'\"") == "{__name__}"
+                else ".+"
+                for part in parts
+            )
+            found = [name for name in NAMES if re.fullmatch(pattern, name)]
+            yield from found or ["?"]
+        case _:
+            yield "?"
 
 
 def source_files(*folders: str) -> list[Path]:
@@ -260,20 +328,74 @@ def test_pages_reach_the_stock_through_actions_alone() -> None:
             assert not wrong, f"{module.name} may not import {wrong}"
 
 
-def test_no_module_is_part_of_a_circle() -> None:
-    graph = {module.name: sorted(name for name in module.imports if name in NAMES and name != module.name) for module in MODULES}
+READS_NO_NAME = {"remnants.late"}
+"""It loads what it is told elsewhere."""
+
+
+@each_module
+def test_what_is_loaded_by_a_text_can_be_read_here(module: Module) -> None:
+    assert "?" not in module.imports or module.name in READS_NO_NAME, f"{module.name} loads what nobody can read off: name it"
+    called = {node.func.id for node in ast.walk(module.tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)}
+    texts = {node.value for node in ast.walk(module.tree) if isinstance(node, ast.Constant) and isinstance(node.value, str)}
+    assert not called & {"exec", "eval"} and not texts & LOADERS - {"Late"}, f"{module.name} runs what a text says"
+
+
+@pytest.mark.parametrize(
+    ("source", "loaded"),
+    [
+        ('from remnants.late import Late\nx = Late("shapely")', {"shapely"}),
+        ('from remnants.late import Late as Later\nx = Later("remnants.units")', {"remnants.units"}),
+        ('import remnants.late as late\nx = late.Late(name="shapely")', {"shapely"}),
+        ('import importlib as i\nx = i.import_module("sqlite3")', {"sqlite3"}),
+        ('from importlib import import_module as load\nx = load("sqlite3")', {"sqlite3"}),
+        ('x = __import__("flask").Flask', {"flask"}),
+        ('fetch = __import__\nget = fetch\nx = get("flask")', {"flask"}),
+        ('import builtins\nx = builtins.__import__("flask")', {"flask"}),
+        ('HOME = "remnants.units"\nx = import_module(HOME)', {"remnants.units"}),
+        ('x = [*map(Late, ("numpy", "shapely"))]', {"numpy", "shapely"}),
+        ('x = partial(import_module, "remnants.units")()', {"remnants.units"}),
+        ('x = import_module(f"remnants.proof.{which}ling")', {"remnants.proof.filling", "remnants.proof.telling"}),
+        ('x = import_module(f"{__name__}.units")', {"remnants.units"}),
+        ("x = import_module(which)", {"?"}),
+        ('x = later("shapely")', set()),
+    ],
+)
+def test_an_import_is_seen_whatever_it_is_called(source: str, loaded: set[str]) -> None:
+    tree = ast.parse(source)
+    above = [node for node in ast.walk(tree) if isinstance(node, ast.Import | ast.ImportFrom)]
+    plainly = {name for node in above for name in imported(node, (), {}, "")}
+    assert imports_of(tree, "remnants") - plainly == loaded
+
+
+def circle(imports: Mapping[str, Collection[str]]) -> str:
+    """The first circle of imports among modules by name; empty if there is none."""
     done: set[str] = set()
 
-    def follow(name: str, trail: tuple[str, ...]) -> None:
-        assert name not in trail, f"a circle of imports: {' -> '.join((*trail[trail.index(name) :], name))}"
+    def follow(name: str, trail: tuple[str, ...]) -> str:
+        if name in trail:
+            return " -> ".join((*trail[trail.index(name) :], name))
         if name not in done:
-            for other in graph[name]:
-                follow(other, (*trail, name))
+            for other in sorted(imports[name]):
+                if other in imports and other != name and (found := follow(other, (*trail, name))):
+                    return found
             done.add(name)
+        return ""
 
-    for name in graph:
-        follow(name, ())
-    assert done == set(graph)
+    return next((found for name in imports if (found := follow(name, ()))), "")
+
+
+def test_no_module_is_part_of_a_circle() -> None:
+    assert not circle({module.name: module.imports for module in MODULES})
+
+
+def test_a_circle_that_a_text_closes_is_found() -> None:
+    sources = {
+        "remnants.units": 'from remnants.late import Late as Later\ncells = Later("remnants.cells")',
+        "remnants.cells": "from remnants.marks import seen",
+        "remnants.marks": "import remnants.units",
+    }
+    found = circle({name: imports_of(ast.parse(source), name) for name, source in sources.items()})
+    assert found == "remnants.units -> remnants.cells -> remnants.marks -> remnants.units"
 
 
 def test_every_package_says_what_it_offers() -> None:
@@ -371,7 +493,7 @@ def test_every_dependency_is_declared_pinned_and_has_its_licence_told() -> None:
 def test_nothing_is_imported_that_is_not_declared() -> None:
     providers = packages_distributions()
     roots = {name.partition(".")[0] for module in MODULES for name in module.imports}
-    for root in sorted(roots - set(sys.stdlib_module_names) - {"remnants", "remnants_web", ""}):
+    for root in sorted(roots - set(sys.stdlib_module_names) - {"remnants", "remnants_web", "", "?"}):
         given = {plain(name) for name in providers.get(root, [])}
         assert given & declared(), f"{root} is imported, but no declared dependency provides it"
 
@@ -423,6 +545,67 @@ def test_an_installed_program_has_every_file_that_it_reads() -> None:
     assert kept and not kept - brought, "add them to package-data in pyproject.toml"
 
 
+TOLERANCES = {"remnants.geometry.tolerances", "remnants.proof.lines"}
+"""Where tolerances of lengths are told, each with its reason: the second for the proof, which leans on nobody."""
+
+SMALL = 0.01
+
+
+def is_small(node: ast.AST) -> bool:
+    match node:
+        case ast.Constant(value=float(value)):
+            return 0 < value <= SMALL
+        case ast.BinOp(left=ast.Constant(), op=ast.Pow(), right=ast.UnaryOp(op=ast.USub(), operand=ast.Constant())):
+            return True
+    return False
+
+
+def reasoned(tree: ast.Module) -> Iterator[ast.Assign]:
+    """Constants of a module under a name of their own, with their reason below; one may stand for a few in a row."""
+    for node, *after in (tree.body[at:] for at in range(len(tree.body))):
+        told = next((each for each in after if not isinstance(each, ast.Assign)), None)
+        if not isinstance(node, ast.Assign) or not isinstance(told, ast.Expr) or not isinstance(told.value, ast.Constant):
+            continue
+        if all(name.id.isupper() for target in node.targets for name in ast.walk(target) if isinstance(name, ast.Name)):
+            yield node
+
+
+def bare_tolerances(tree: ast.Module, *, home: bool) -> list[str]:
+    """Small figures without a name and a reason; outside their home, of lengths, those with both."""
+    named = list(reasoned(tree))
+    lengths = [node for node in named if not home and any(ast.unparse(target).endswith("_MM") for target in node.targets)]
+    inside = {id(child) for node in named if node not in lengths for child in ast.walk(node)}
+    return [
+        f"line {node.lineno}: {ast.unparse(node)}"
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant | ast.BinOp) and is_small(node) and id(node) not in inside
+    ]
+
+
+@each_module
+def test_every_tolerance_has_a_name_a_reason_and_one_home(module: Module) -> None:
+    found = bare_tolerances(module.tree, home=module.name in TOLERANCES)
+    assert not found, f"{module.name}: {found}; lengths are compared by those of remnants.geometry.tolerances"
+
+
+@pytest.mark.parametrize(
+    ("source", "count"),
+    [
+        ("def near(a, b):\n    return abs(a - b) < 1e-6", 1),
+        ("def near(a, b, give=0.01):\n    return abs(a - b) <= give", 1),
+        ("class Near:\n    give: float = 1e-9", 1),
+        ("GIVE_MM = 0.005", 1),
+        ('GIVE_MM = 0.005\n"""Told, but elsewhere than the others."""', 1),
+        ('LEAST_SHARE = 0.005\n"""No length."""', 0),
+        ('MOST, LEAST = 1.0, 1e-3\nSTEP = 1e-4\n"""One reason for both."""', 0),
+        ("def near(a, b):\n    return abs(a - b) < 10**-6", 1),
+        ("def half(a):\n    return a * 0.5 - 100", 0),
+    ],
+)
+def test_a_bare_tolerance_is_found(source: str, count: int) -> None:
+    assert len(bare_tolerances(ast.parse(source), home=False)) == count
+
+
 @each_module
 def test_days_are_written_on_every_system(module: Module) -> None:
     """A minus in a format of strftime is known on some systems alone."""
@@ -456,7 +639,7 @@ def test_what_every_command_imports_comes_with_the_plain_program() -> None:
         if module.area != "web" and module.name not in OPTIONAL
         for name in module.imports
     }
-    for root in sorted(roots - set(sys.stdlib_module_names) - {"remnants", ""}):
+    for root in sorted(roots - set(sys.stdlib_module_names) - {"remnants", "remnants_web", "", "?"}):
         assert {plain(name) for name in given.get(root, [])} & core, f"{root} does not come with the plain program"
 
 

@@ -9,6 +9,7 @@ from remnants.estimating.rooms.seams import between_lots
 from remnants.estimating.stock.choice import bound_with_stock_mm, possible_options, uses_of_stock, worth_of
 from remnants.estimating.stock.leftovers import kept_mm2, leftovers_of, spent_mm2
 from remnants.estimating.stock.what_fits import lot_of, most_from_stock, options, usable_stock, views
+from remnants.geometry.tolerances import DUST_MM
 from remnants.model import Candidate, Construction
 from remnants.model.money import Money, Price
 from remnants.model.order_plan import Cut, Laying, OrderPlan, Placed, RoomSeam, Sum
@@ -81,7 +82,7 @@ def order_with_stock(
     for index, plan in enumerate(plans):
         bound, made = _with_stock(work, plan, usable, watch=watch.part(1 / (len(plans) - index)))
         found += [replace(each, stock_bound_mm=bound) for each in ([plan, *made] if index == 0 else made)]
-    found = [each for each in found if each.merit_mm <= plans[0].merit_mm + 1e-6]
+    found = [each for each in found if each.merit_mm <= plans[0].merit_mm + DUST_MM]
     best = min(found, key=lambda plan: (round(plan.ordered_mm, 3), -_worth(work, plan, usable), plan.merit_mm, len(plan.tags)))
     return replace(best, passed_over=passed, least_mm=_least(work, usable))
 

@@ -8,8 +8,8 @@ import shapely
 from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from remnants.geometry.grow import GRID_MM
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2
+from remnants.geometry.tolerances import UNION_GRID_MM
 
 __all__ = [
     "band",
@@ -32,19 +32,19 @@ Run = tuple[Point, Point]
 def band(floor: Outline, left: float, right: float) -> tuple[Outline, ...]:
     """The connected parts of the floor between x = `left` and x = `right` (mm), lowest first."""
     _, bottom, _, top = floor.bounds
-    return _outlines(floor.usable.intersection(box(left, bottom - 1, right, top + 1), grid_size=GRID_MM))
+    return _outlines(floor.usable.intersection(box(left, bottom - 1, right, top + 1), grid_size=UNION_GRID_MM))
 
 
 def slab(floor: Outline, low: float, high: float) -> tuple[Outline, ...]:
     """The connected parts of the floor between y = `low` and y = `high` (mm), leftmost first."""
     left, _, right, _ = floor.bounds
-    return _outlines(floor.usable.intersection(box(left - 1, low, right + 1, high), grid_size=GRID_MM))
+    return _outlines(floor.usable.intersection(box(left - 1, low, right + 1, high), grid_size=UNION_GRID_MM))
 
 
 def united(one: Outline, other: Outline) -> Outline | None:
     """Two floors that share a stretch of their edges, and nothing else, as one; None where they don't."""
     rings = [Polygon(one.ring), Polygon(other.ring)]
-    whole = shapely.union_all(rings, grid_size=GRID_MM)
+    whole = shapely.union_all(rings, grid_size=UNION_GRID_MM)
     if not isinstance(whole, Polygon) or abs(whole.area - sum(ring.area for ring in rings)) > TOLERANCE_MM * whole.length:
         return None
     holes = tuple(_ring(hole.coords[:-1]) for hole in whole.interiors)

@@ -11,11 +11,9 @@ import shapely
 from shapely.geometry import Polygon
 
 from remnants.geometry.outline import TOLERANCE_MM, Point, Ring, area_mm2, bounds
+from remnants.geometry.tolerances import UNION_GRID_MM
 
-__all__ = ["GRID_MM", "corner_fill", "edge_strip", "grown", "grown_bounds"]
-
-GRID_MM = 1e-4
-"""Grid on which strips are united: a tenth of a micrometre, so that shared borders leave no slivers."""
+__all__ = ["corner_fill", "edge_strip", "grown", "grown_bounds"]
 
 PARALLEL = 1e-9
 """Sine of the angle below which two edges run the same way."""
@@ -38,7 +36,7 @@ def grown(ring: Ring, extra_mm: Sequence[float]) -> Ring:
         fill = corner_fill(ring, index, extra_mm[index - 1], extra)
         if fill:
             shapes.append(Polygon(fill))
-    whole = shapely.union_all(shapes, grid_size=GRID_MM)
+    whole = shapely.union_all(shapes, grid_size=UNION_GRID_MM)
     if not isinstance(whole, Polygon):  # strips share an edge with the ring, so only dust can lie apart
         whole = max(shapely.get_parts(whole), key=lambda part: part.area)
     corners = tuple((x, y) for x, y in whole.exterior.coords[:-1])

@@ -12,6 +12,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from remnants.errors import BadOutline, Fault
+from remnants.geometry.tolerances import TOLERANCE_MM
 from remnants.late import Late
 
 if TYPE_CHECKING:
@@ -33,9 +34,6 @@ __all__ = [
     "ring_of",
     "round_outline",
 ]
-
-TOLERANCE_MM = 0.01
-"""Two lengths this near are equal: far below what a knife can do, far above what floats and unit changes leave."""
 
 LARGEST_MM = 1_000_000.0
 """Nothing on a floor is a kilometre long: a larger figure is a slip of the unit."""

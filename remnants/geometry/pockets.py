@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from remnants.geometry.lie import Ground
 from remnants.geometry.outline import Outline, area_mm2
 from remnants.geometry.shares import convex_shares
+from remnants.geometry.tolerances import DUST_MM
 
 __all__ = ["Corners", "hull_and_pockets", "share_corners"]
 
@@ -27,7 +28,7 @@ def _hull_and_pockets(outline: Outline) -> tuple[Corners, tuple[Corners, ...]]:
     rest = hull.difference(outline.usable)
     pockets = []
     for part in shapely.get_parts(rest):
-        if part.geom_type != "Polygon" or part.area <= 1e-6:
+        if part.geom_type != "Polygon" or part.area <= DUST_MM * part.length:
             continue
         if part.interiors:
             triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(part))

@@ -21,12 +21,10 @@ from remnants.geometry.strips import (
     sliced,
     strips_of,
 )
+from remnants.geometry.tolerances import DUST_MM
 from remnants.geometry.turn import between, turned, turned_ring
 
 __all__ = ["Rectangle", "largest_rectangle"]
-
-DUST_MM = 1e-6
-"""What floats may leave between a side and the edge that it touches: a ten-thousandth of the tolerance."""
 
 COARSE_SLICES = 32
 """Slices across an outline with slanted edges, beside those at its corners."""

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, is_simple
+from remnants.geometry.tolerances import HAIR_MM
 from remnants.late import Late
 
 if TYPE_CHECKING:
@@ -18,14 +19,6 @@ else:
 __all__ = ["remainders"]
 
 
-GRID_MM = TOLERANCE_MM / 1000
-"""Corners of remains lie on a grid as fine as this: on floats as they come, clipping edges that almost coincide breaks off, or
-leaves a cut out without a word; on a grid it does neither."""
-
-TOUCHING_MM = TOLERANCE_MM / 1000
-"""Where a ring comes as near to itself as this, it touches itself."""
-
-
 def remainders(outline: Outline, cuts: Sequence[Ring]) -> tuple[Outline, ...]:
     """The connected remains of the usable region of `outline` after `cuts`, largest first (mm, the piece's own axes).
 
@@ -33,12 +26,13 @@ def remainders(outline: Outline, cuts: Sequence[Ring]) -> tuple[Outline, ...]:
     the tolerance is dropped, so that the remains are outlines that could have been measured: their area, the cuts and the
     slivers make up the usable area. What hangs together by less than the tolerance is told as two remains, and no ring
     touches itself. What a remain encloses becomes a cutout. Empty when nothing is left. Never raises for cuts that overlap
-    or reach outside.
+    or reach outside: on floats as they come, clipping edges that almost coincide breaks off, or leaves a cut out without a
+    word; on a grid it does neither.
     """
     rest: shapely.Geometry = outline.usable
     if cuts:
         taken = [shapely.Polygon(ring) for ring in (*outline.cutouts, *_set_on_lines(outline, cuts))]
-        rest = shapely.difference(shapely.Polygon(outline.ring), shapely.union_all(taken, grid_size=GRID_MM), grid_size=GRID_MM)
+        rest = shapely.difference(shapely.Polygon(outline.ring), shapely.union_all(taken, grid_size=HAIR_MM), grid_size=HAIR_MM)
     made = [remain for part in _polygons(rest) for remain in _tidied(part)]
     return tuple(sorted(made, key=lambda remain: (-remain.usable_area_mm2, remain.bounds)))
 
@@ -100,10 +94,10 @@ def _opened(part: shapely.Polygon) -> list[Outline]:
     half = TOLERANCE_MM / 2
     found = []
     for piece in _polygons(part.buffer(-half, join_style="mitre", mitre_limit=2.0)):
-        back = shapely.intersection(piece.buffer(half, join_style="mitre", mitre_limit=2.0), part, grid_size=GRID_MM)
+        back = shapely.intersection(piece.buffer(half, join_style="mitre", mitre_limit=2.0), part, grid_size=HAIR_MM)
         grown = [made for each in _polygons(back) if (made := _outline(each)) and not _is_sliver(made.usable)]
         shrunk = _outline(piece)
-        if all(_keeps_off_itself(made, TOUCHING_MM) for made in grown):
+        if all(_keeps_off_itself(made, HAIR_MM) for made in grown):
             found += grown
         elif shrunk is not None:
             found.append(shrunk)

@@ -9,12 +9,9 @@ from numpy.typing import NDArray
 
 from remnants.geometry.lie import MICRONS, Ground, Paths, line_region
 from remnants.geometry.outline import TOLERANCE_MM
+from remnants.geometry.tolerances import MICROMETRES_MM
 
-__all__ = ["GRID_MM", "room_for"]
-
-
-GRID_MM = 0.002
-"""What the grid of whole micrometres may take from a part that just fits: room is told this much short."""
+__all__ = ["room_for"]
 
 
 def room_for(ground: Ground, axis: int, other_mm: float) -> float:
@@ -25,11 +22,11 @@ def room_for(ground: Ground, axis: int, other_mm: float) -> float:
     if ground.outline.is_rectangle:
         left, bottom, right, top = ground.outline.bounds
         extents = (right - left, top - bottom)
-        return extents[axis] + TOLERANCE_MM - GRID_MM if other_mm <= extents[1 - axis] + TOLERANCE_MM else -np.inf
+        return extents[axis] + TOLERANCE_MM - MICROMETRES_MM if other_mm <= extents[1 - axis] + TOLERANCE_MM else -np.inf
     left, bottom, right, top = ground.outline.bounds
     if other_mm > (top - bottom, right - left)[axis] + TOLERANCE_MM:
         return -np.inf
-    return _longest_chord(line_region(ground, 1 - axis, other_mm), axis) - GRID_MM
+    return _longest_chord(line_region(ground, 1 - axis, other_mm), axis) - MICROMETRES_MM
 
 
 def _longest_chord(paths: Paths, axis: int) -> float:

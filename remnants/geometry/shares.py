@@ -5,7 +5,8 @@ import math
 import shapely
 from shapely.geometry import Polygon
 
-from remnants.geometry.outline import TOLERANCE_MM, Ring, area_mm2
+from remnants.geometry.outline import Ring, area_mm2
+from remnants.geometry.tolerances import HAIR_MM
 
 __all__ = ["convex_shares", "is_convex"]
 
@@ -19,11 +20,11 @@ def convex_shares(ring: Ring) -> tuple[Ring, ...]:
 
 
 def is_convex(ring: Ring) -> bool:
-    """True if a counter-clockwise ring (mm) has no inward corner, give or take a hundredth of the tolerance."""
+    """True if a counter-clockwise ring (mm) has no inward corner, give or take a hair."""
     for index, corner in enumerate(ring):
         before, after = ring[index - 1], ring[(index + 1) % len(ring)]
         cross = (corner[0] - before[0]) * (after[1] - corner[1]) - (corner[1] - before[1]) * (after[0] - corner[0])
-        if cross < -TOLERANCE_MM * 1e-3 * math.dist(before, after):
+        if cross < -HAIR_MM * math.dist(before, after):
             return False
     return True
 

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline
 from remnants.geometry.strips import Strip, corners_across, is_square_cut, sliced, strips_of
+from remnants.geometry.tolerances import MICROMETRES_MM
 from remnants.geometry.turn import between, turned
 from remnants.late import Late
 
@@ -43,8 +44,8 @@ SLICES = 60
 MICROMETRES = 1000
 """Steps are kept in whole micrometres: the lower staircase rounded down, the upper one rounded up."""
 
-ROUNDING_MM = 0.002
-"""What rounding down may take from a step, forgiven when a part is compared with it: a fifth of the tolerance."""
+ROUNDED = 0.01
+"""A step this near to a whole micrometre, in micrometres, is there already."""
 
 
 class Screened(IntEnum):
@@ -106,11 +107,11 @@ def staircase_of(outline: Outline, pile_deg: float = 0.0) -> Staircase:
 
 
 def _down(value_mm: float) -> float:
-    return math.floor(value_mm * MICROMETRES + 0.01) / MICROMETRES
+    return math.floor(value_mm * MICROMETRES + ROUNDED) / MICROMETRES
 
 
 def _up(value_mm: float) -> float:
-    return math.ceil(value_mm * MICROMETRES - 0.01) / MICROMETRES
+    return math.ceil(value_mm * MICROMETRES - ROUNDED) / MICROMETRES
 
 
 def _slanted(outline: Outline) -> tuple[list[Step], list[Step]]:
@@ -206,14 +207,14 @@ class Staircases:
     def longest(self, width_mm: float) -> Bounds:
         """Of the rectangles `width_mm` across the pile, the length of the longest in each piece."""
         return Bounds(
-            self._lower.longest(width_mm - ROUNDING_MM),
+            self._lower.longest(width_mm - MICROMETRES_MM),
             self._upper.longest(width_mm - 2 * TOLERANCE_MM),
         )
 
     def widest(self, length_mm: float) -> Bounds:
         """Of the rectangles `length_mm` along the pile, the width of the widest in each piece."""
         return Bounds(
-            self._lower.widest(length_mm - ROUNDING_MM),
+            self._lower.widest(length_mm - MICROMETRES_MM),
             self._upper.widest(length_mm - 2 * TOLERANCE_MM),
         )
 
@@ -222,7 +223,7 @@ class Staircases:
 
         FITS and CANT are certain, whatever the tolerance forgives. For a rectangle `within` is left out.
         """
-        fits = self._lower.longest(around[0] - ROUNDING_MM) >= around[1] - ROUNDING_MM
+        fits = self._lower.longest(around[0] - MICROMETRES_MM) >= around[1] - MICROMETRES_MM
         may = np.ones(len(self), dtype=bool)
         for width, length in within or (around,):
             may &= self._upper.longest(width - 2 * TOLERANCE_MM) >= length - 2 * TOLERANCE_MM

@@ -22,6 +22,8 @@ Floats = NDArray[np.float32]
 Ints = NDArray[np.int32]
 
 MOST_WORDS = 12
+NO_WEIGHT = 1e-6
+"""Keeps names of words that weigh nothing from being divided by nothing."""
 SHORTLIST = 4000
 """Names that share most letters' worth of words with the typed ones, and so are scored: enough for a full scan's five best."""
 LEAST_ALIKE = 0.55
@@ -184,7 +186,7 @@ class NameIndex:
         # Summed without the machine's own matrix product: that of single precision warns of NaN on some machines where none is.
         covered = np.einsum("t,tn->n", typed_weights, each.max(axis=2)) / typed_weights.sum()
         weights = self._weights[words]
-        named = (each.max(axis=0) * weights).sum(axis=1) / np.maximum(weights.sum(axis=1), 1e-6)
+        named = (each.max(axis=0) * weights).sum(axis=1) / np.maximum(weights.sum(axis=1), NO_WEIGHT)
         return np.asarray(TYPED_SHARE * covered + (1 - TYPED_SHARE) * named, dtype=np.float32)
 
 

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from remnants.errors import BadInput
+from remnants.geometry.tolerances import WHOLE
 from remnants.matching.colours import lab_of_srgb
 from remnants.matching.picture import picture_in
 from remnants.matching.shade import ROUGH_DELTA_E
@@ -33,6 +34,11 @@ TILES_ACROSS = 45
 FLAT_SPREAD = 3.0
 """A tile whose lightness scatters less than this (of 255) shows no texture."""
 LEAST_CARD, MOST_CARD = 0.01, 0.6
+"""Shares of the picture that a card found by itself may take."""
+BLACK, BURNT = 0.002, 0.95
+"""A card whose channels lie outside, in linear light, tells no colour."""
+SRGB_STRAIGHT = 0.0031308
+"""Linear light up to which sRGB is a straight line (IEC 61966-2-1)."""
 LEAST_CARPET = 0.15
 DARKEST, BRIGHTEST = 25.0, 245.0
 MOST_CAST = 2.5
@@ -83,7 +89,7 @@ def _pixels(photo: bytes) -> Pixels:
 
 def _area(area: Area, what: str) -> Area:
     left, top, width, height = area
-    if not (0 <= left < 1 and 0 <= top < 1 and 0 < width <= 1 - left + 1e-9 and 0 < height <= 1 - top + 1e-9):
+    if not (0 <= left < 1 and 0 <= top < 1 and 0 < width <= 1 - left + WHOLE and 0 < height <= 1 - top + WHOLE):
         raise BadInput(
             f"{area!r} is no place in the picture for the {what}: give left, top, width and height as shares from 0 to 1"
         )
@@ -136,7 +142,7 @@ def _gain(card: Pixels, spread: Pixels, lightness: float) -> Pixels:
     if np.median(spread) > 4 * FLAT_SPREAD:
         raise BadInput("what is given as the card has texture: give the place of a flat grey card")
     seen = np.median(card, axis=0)
-    if seen.min() <= 0.002 or seen.max() >= 0.95:
+    if seen.min() <= BLACK or seen.max() >= BURNT:
         raise BadInput("the grey card is too dark or burnt out: take the picture again in even light")
     if seen.max() / seen.min() > MOST_CAST:
         raise BadInput("the grey card is far from grey in this light, or is no grey card: take the picture in daylight")
@@ -152,4 +158,4 @@ def _lab(linear: Pixels) -> Lab:
 
 def _encoded(linear: float) -> float:
     value = min(1.0, max(0.0, linear))
-    return 12.92 * value if value <= 0.0031308 else 1.055 * value ** (1 / 2.4) - 0.055
+    return 12.92 * value if value <= SRGB_STRAIGHT else 1.055 * value ** (1 / 2.4) - 0.055

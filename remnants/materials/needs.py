@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from remnants.geometry.outline import area_mm2
+from remnants.geometry.tolerances import WHOLE
 from remnants.materials.rules import Figure, MaterialRules
 from remnants.materials.runs import Run, filled_patches, finish_runs, joint_runs
 from remnants.materials.strips import StockLength, cut_strips
@@ -107,7 +108,7 @@ def _strip(edges: Sequence[Run], rules: MaterialRules, unit: Unit) -> Need:
 
 def _pad(patches: Sequence[Patch], rules: MaterialRules, unit: Unit) -> tuple[Need, Need]:
     area, spacing = _area(patches), rules.pad_staple_spacing.value
-    count = sum(math.ceil(_perimeter(patch) / spacing - 1e-9) for patch in patches)
+    count = sum(math.ceil(_perimeter(patch) / spacing - WHOLE) for patch in patches)
     names = ", ".join(patch.name for patch in patches)
     pad = Need(Stuff.PAD, Measure.AREA, area, f"the net area of {names}, same thickness as the old one", ())
     how = f"one each {write_length(spacing, unit)} round {_counted(len(patches), 'patch', 'patches')}"
@@ -116,7 +117,7 @@ def _pad(patches: Sequence[Patch], rules: MaterialRules, unit: Unit) -> tuple[Ne
 
 def _staples(edges: Sequence[Run], rules: MaterialRules, unit: Unit) -> Need:
     spacing = rules.staple_spacing.value
-    count = sum(math.floor(run.length_mm / spacing + 1e-9) + 1 for run in edges)
+    count = sum(math.floor(run.length_mm / spacing + WHOLE) + 1 for run in edges)
     how = f"one each {write_length(spacing, unit)} along {write_length(_total(edges), unit)}, and one at the start of each run"
     return Need(Stuff.STAPLES, Measure.COUNT, float(count), how, (rules.staple_spacing,))
 
@@ -124,7 +125,7 @@ def _staples(edges: Sequence[Run], rules: MaterialRules, unit: Unit) -> Need:
 def _blades(plan: Plan, rules: MaterialRules, unit: Unit) -> Need:
     cut = sum(_round(part.cut) for answer in plan.patches for part in answer.parts)
     out = sum(_round(part.net) for answer in plan.patches for part in answer.parts)
-    count = math.ceil((cut + out) / 1000 / rules.blade.value - 1e-9)
+    count = math.ceil((cut + out) / 1000 / rules.blade.value - WHOLE)
     each = write_length(rules.blade.value * 1000, unit, fraction=1)
     how = f"{write_length(cut, unit)} round the cuts and {write_length(out, unit)} to fit them, {each} a blade"
     return Need(Stuff.BLADES, Measure.COUNT, float(count), how, (rules.blade,))

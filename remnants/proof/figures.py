@@ -31,6 +31,8 @@ SHOWS = {
     "will show strongly": Show.STRONGLY,
 }
 REPEATS = re.compile(r"pattern repeats ([0-9.]+) times")
+ROUNDED, STRAY = 0.05, 1e-4
+"""A number of repeats is told to one decimal; and the share by which the length of a seam may stray."""
 
 
 def sizes_told(case: Case) -> Iterator[Fault]:
@@ -109,7 +111,7 @@ def repeats_told(case: Case) -> Iterator[Fault]:
         side = kind_of(meeting, pair.patch.pile_deg) is SeamKind.SIDE
         due = {max(meeting.length_mm / (repeat.along_mm if side else repeat.across_mm), 1.0) for repeat in repeats}
         for found in REPEATS.finditer(seam.sentence):
-            if not any(abs(float(found[1]) - count) <= 0.05 + count * 1e-4 for count in due):
+            if not any(abs(float(found[1]) - count) <= ROUNDED + count * STRAY for count in due):
                 counts = " or ".join(f"{count:.2f}" for count in sorted(due)) or "none"
                 yield Fault(f"{where}.sentence", f"{found[1]} repeats told; {counts} lie along it")
 

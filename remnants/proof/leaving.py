@@ -7,15 +7,14 @@ from typing import Protocol
 
 from remnants.errors import Fault
 from remnants.proof.case import Case, Question
+from remnants.proof.lines import SLACK_MM
 from remnants.proof.regions import Region, gaps, overlap_mm, sticks_out_mm, touching
 from remnants.proof.remains import NEAR_MM, Remains
 
 __all__ = ["QUESTIONS"]
 
 MORE_MM = 0.5
-"""By so much no side of the largest rectangle can be moved outward,"""
-OUT_MM = 1e-4
-"""without a corner of it coming out by this: so little where an edge runs almost along the side."""
+"""By so much no side of the largest rectangle can be moved outward without a corner of it coming out."""
 
 
 class Remaining(Protocol):
@@ -97,7 +96,7 @@ def largest(case: Remaining) -> Iterator[Fault]:
                 "upper": _box(x, y + length, x + width, y + length + MORE_MM),
             }
             for side, strip in sides.items():
-                if not sticks_out_mm(strip, rest.along_pile, OUT_MM):
+                if not sticks_out_mm(strip, rest.along_pile, SLACK_MM):
                     yield Fault(where, f"its {side} side can be moved outward by {MORE_MM:g} mm or more")
 
 

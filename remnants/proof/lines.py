@@ -9,6 +9,7 @@ from typing import NamedTuple
 __all__ = [
     "DUST_MM",
     "GIVE_MM",
+    "SLACK_MM",
     "TOLERANCE_MM",
     "Box",
     "Edge",
@@ -36,8 +37,11 @@ TOLERANCE_MM = 0.01
 DUST_MM = 1e-6
 """Shorter than this is no length: a hundred times what floats lose within a kilometre, a ten-thousandth of the tolerance."""
 
-GIVE_MM = TOLERANCE_MM + 1e-4
-"""The tolerance, and what turning, moving and writing to a file may add to it."""
+SLACK_MM = 1e-4
+"""What turning, moving and writing to a file may add to the tolerance; so little comes out beside an edge almost alongside."""
+
+GIVE_MM = TOLERANCE_MM + SLACK_MM
+"""The tolerance, and what may add to it."""
 
 _FLAT = 1e-12
 """Slope below which a line neither nears nor leaves another within a kilometre."""

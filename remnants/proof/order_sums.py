@@ -18,6 +18,8 @@ __all__ = ["QUESTIONS"]
 
 PER = {"m2": MM2_PER_M2, "ft2": MM2_PER_FT2, "yd2": MM2_PER_YD2, "m": 1000.0, "ft": MM_PER_FT, "yd": MM_PER_YD}
 LENGTHS = ("m", "ft", "yd")
+STRAY = 1e-6
+"""Share of an area by which sums may differ: they are added up in another order."""
 
 
 def worth(case: OrderCase) -> Iterator[Fault]:
@@ -47,7 +49,7 @@ def areas(case: OrderCase) -> Iterator[Fault]:
 
 
 def _same(told: float, due: Sequence[float]) -> bool:
-    return any(abs(told - area) <= 1e-6 * max(abs(area), MM2_PER_M2) + TOLERANCE_MM for area in due)
+    return any(abs(told - area) <= STRAY * max(abs(area), MM2_PER_M2) + TOLERANCE_MM for area in due)
 
 
 def _usable(case: OrderCase, tag: str) -> list[Rest]:

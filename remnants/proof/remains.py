@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from remnants.model.plan import Leftover
-from remnants.proof.lines import TOLERANCE_MM
+from remnants.proof.lines import SLACK_MM, TOLERANCE_MM
 from remnants.proof.motion import turned
 from remnants.proof.regions import Region, area_mm2, can_be_left, region_of
 
 __all__ = ["NEAR_MM", "Ground", "Remains", "Rest", "ground_of", "rests_of"]
 
-NEAR_MM = math.sqrt(2) * TOLERANCE_MM + 1e-4
+NEAR_MM = math.sqrt(2) * TOLERANCE_MM + SLACK_MM
 """Corners of what is left are set on those of the piece, across and along each within the tolerance; this is aslant."""
 
 

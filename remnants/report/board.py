@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from remnants.geometry.outline import Point, Ring
+from remnants.geometry.tolerances import WHOLE
 from remnants.report.drawing import Anchor, Box, Drawing, Lines, Mark, Pen, Words, extent, shifted
 from remnants.report.lettering import width_mm, wrapped
 from remnants.report.scan import box_in_ring
@@ -63,7 +64,7 @@ def frame_of(box: Box, room: Point, *, feet: bool) -> Frame:
     width, height = box[2] - box[0], box[3] - box[1]
     needed = max(width / room[0], height / room[1])
     scales = _FEET_SCALES if feet else _METRIC_SCALES
-    scale = next((scale for scale in scales if scale >= needed * (1 - 1e-9)), math.ceil(needed))
+    scale = next((scale for scale in scales if scale >= needed * (1 - WHOLE)), math.ceil(needed))
     return Frame((box[0], box[1]), scale, width / scale, height / scale)
 
 

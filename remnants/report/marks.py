@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Sequence
 
+from remnants.geometry.tolerances import DUST_MM
 from remnants.model import Finish
 from remnants.report.board import SMALL_MM, Board
 from remnants.report.drawing import Anchor, Area, Box, Dash, Fill, Lines, Mark, Pen, Words
@@ -79,7 +80,7 @@ def edge(start: Point, end: Point, finish: Finish, outward: Point) -> Iterable[M
 def seam(start: Point, end: Point, pen: Pen = Pen.THICK) -> Iterable[Mark]:
     """A seam: a line with short stitches across it."""
     length = math.dist(start, end)
-    if length < 1e-6:
+    if length < DUST_MM:
         return
     along = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
     side = (-along[1], along[0])

@@ -2,6 +2,7 @@
 
 import math
 
+from remnants.geometry.tolerances import WHOLE
 from remnants.materials.needs import Measure, Need, Stuff
 from remnants.units import Unit, is_imperial, write_area, write_length
 
@@ -19,7 +20,7 @@ def amount_text(need: Need, unit: Unit) -> str:
         case Measure.AREA:
             return write_area(need.amount, unit)
         case Measure.VOLUME:
-            ml = math.ceil(need.amount - 1e-9)
+            ml = math.ceil(need.amount - WHOLE)
             return f"{ml} ml ({need.amount / ML_PER_FL_OZ:.1f} fl oz)" if is_imperial(unit) else f"{ml} ml"
         case Measure.COUNT:
             count = f"{need.amount:.0f}"

@@ -8,6 +8,7 @@ from rich.text import Text
 
 from remnants.cells import Figure, cells_text
 from remnants.estimating import OrderPlan, Placed, Sum
+from remnants.geometry.tolerances import TOLERANCE_MM
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
 from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
@@ -120,7 +121,7 @@ def _figures(columns: Sequence[Column], unit: Unit, more: Sequence[Row] = ()) ->
 
 
 def _proved(plan: OrderPlan, unit: Unit) -> str:
-    if plan.length_mm - plan.bound_mm <= 0.01:
+    if plan.length_mm - plan.bound_mm <= TOLERANCE_MM:
         return "these cuts take no less"
     gap = 100 * (plan.length_mm - plan.bound_mm) / plan.length_mm
     shown = f"{gap:.1f}" if gap >= 0.1 else "under 0.1"
@@ -129,9 +130,9 @@ def _proved(plan: OrderPlan, unit: Unit) -> str:
 
 def _any_way(plan: OrderPlan, unit: Unit) -> str:
     """How far any other seams, or any other use of stock, could get at best."""
-    if plan.length_mm - plan.least_mm <= 0.01:
+    if plan.length_mm - plan.least_mm <= TOLERANCE_MM:
         return "takes no less"
-    if plan.least_mm <= 0.01:
+    if plan.least_mm <= TOLERANCE_MM:
         return "not bounded: such stock might give it all"
     gap = 100 * (plan.length_mm - plan.least_mm) / plan.length_mm
     return f"takes at least {_length(plan.least_mm, unit)} ({gap:.1f} % less)"
@@ -149,7 +150,7 @@ def _whatever_stock_gives(plan: OrderPlan, unit: Unit) -> str:
     if plan.stock_bound_mm is None:
         return ""
     least = plan.roll.ordered_mm(plan.stock_bound_mm)
-    return "no less to order" if least >= plan.ordered_mm - 0.01 else f"at least {_length(least, unit)} to order"
+    return "no less to order" if least >= plan.ordered_mm - TOLERANCE_MM else f"at least {_length(least, unit)} to order"
 
 
 def _why_stock(columns: Sequence[Column], unit: Unit) -> str:
@@ -158,7 +159,7 @@ def _why_stock(columns: Sequence[Column], unit: Unit) -> str:
     if not best.tags:
         return ""
     saved = without.ordered_mm - best.ordered_mm
-    if saved > 0.01:
+    if saved > TOLERANCE_MM:
         return f"Stock shortens the roll by {_length(saved, unit)}."
     more = best.kept_mm2 - best.spent_mm2 - (without.kept_mm2 - without.spent_mm2)
     return f"The roll is as long with stock as without; what is worth keeping afterwards is {write_area(more, unit)} more."

@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
+from remnants.geometry.tolerances import WHOLE
 from remnants.report.drawing import Anchor, Area, Dash, Drawing, Fill, Lines, Mark, Pen, Words
 from remnants.report.lettering import width_mm
 
@@ -89,7 +90,7 @@ def _framed(labels: Sequence[str], series: Sequence[Series], unit: str) -> tuple
     """The frame with its grid, figures at the left, and as many labels below as have room."""
     most = max((value for each in series for value in each.values), default=0.0)
     step = _tick(most)
-    top = step * max(1, math.ceil(most / step - 1e-9))
+    top = step * max(1, math.ceil(most / step - WHOLE))
     rows = 0 if len(series) == 1 else _key_rows(series)
     frame = _Frame(
         top, LEFT_MM, BELOW_MM, WIDE_MM - LEFT_MM - RIGHT_MM, HIGH_MM - BELOW_MM - 7.0 - 6.0 * rows, max(1, len(labels))

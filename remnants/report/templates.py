@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from remnants.geometry.outline import Point, Ring, bounds
+from remnants.geometry.tolerances import WHOLE
 from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.materials.cuts import Cut
 from remnants.report.board import SMALL_MM
@@ -73,8 +74,8 @@ def templates_of(cuts: Sequence[Cut], piles_deg: Sequence[float], limit_mm: floa
 def tiles(template: Template, page_mm: Point) -> Iterator[Tile]:
     """The pages of a template on paper with `page_mm` of room, row by row from the bottom left."""
     step = (page_mm[0] - OVERLAP_MM, page_mm[1] - OVERLAP_MM)
-    columns = max(1, math.ceil((template.size_mm[0] - OVERLAP_MM) / step[0] - 1e-9))
-    rows = max(1, math.ceil((template.size_mm[1] - OVERLAP_MM) / step[1] - 1e-9))
+    columns = max(1, math.ceil((template.size_mm[0] - OVERLAP_MM) / step[0] - WHOLE))
+    rows = max(1, math.ceil((template.size_mm[1] - OVERLAP_MM) / step[1] - WHOLE))
     marks = tuple(_marks(template))
     for row in range(rows):
         for column in range(columns):

@@ -36,6 +36,7 @@ __all__ = [
 
 _PAGES_AT_ONCE = 2_000
 _PAUSE_S = 0.002
+"""Between two bites of a copy, so that whoever writes meanwhile gets a turn."""
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from typing import Any
 from remnants.errors import CatalogueUnusable, Fault, NotAllowed
 from remnants.geometry import TOLERANCE_MM
 from remnants.geometry.staircase import Staircase
+from remnants.geometry.tolerances import MICROMETRES_MM, WHOLE
 from remnants.ledger import Act, Cut, Entry, History, Received, Standing, replay
 from remnants.ledger.balance import balance_faults
 from remnants.store.catalogue import Catalogue
@@ -116,7 +117,7 @@ def _same(column: str, value: Any, should: Any) -> bool:
         return True
     try:
         if column in _SLACK:
-            return bool(abs(value - should) <= _SLACK[column] + 1e-9 * should)
+            return bool(abs(value - should) <= _SLACK[column] + WHOLE * should)
         if column == "staircase":
             return _same_steps(Staircase.unpack(value), Staircase.unpack(should))
         if column in _READ_AS:
@@ -131,7 +132,7 @@ def _same_steps(one: Staircase, other: Staircase) -> bool:
     if (len(one.lower), len(one.upper)) != (len(other.lower), len(other.upper)):
         return False
     pairs = zip((*one.lower, *one.upper), (*other.lower, *other.upper), strict=True)
-    return all(abs(a - b) <= 0.002 for mine, theirs in pairs for a, b in zip(mine, theirs, strict=True))
+    return all(abs(a - b) <= MICROMETRES_MM for mine, theirs in pairs for a, b in zip(mine, theirs, strict=True))
 
 
 def _offcuts(catalogue: Catalogue, history: History) -> dict[str, Received]:

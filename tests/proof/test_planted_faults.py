@@ -288,7 +288,8 @@ def test_a_plan_is_as_right_however_floor_and_pieces_lie(name: str) -> None:
 @pytest.mark.parametrize("what", FAULTS)
 def test_a_planted_fault_is_refused_however_floor_and_pieces_lie(what: str) -> None:
     question, given = FAULTS[what]
-    assert question in floor_turned(pieces_turned_a_quarter(given), 205.0).refusals
+    for degrees in (90.0, 205.0):
+        assert question in floor_turned(pieces_turned_a_quarter(given), degrees).refusals, degrees
 
 
 def test_the_verdict_of_a_job_is_the_worst_of_its_patches() -> None:
@@ -298,6 +299,16 @@ def test_the_verdict_of_a_job_is_the_worst_of_its_patches() -> None:
     assert "job_verdict" in both.planned(verdict=Verdict.WHOLE).refusals
     whole = SHARED.planned(patches=ANSWERS[:2], verdict=Verdict.WHOLE)
     assert "job_verdict" not in whole.refusals
+
+
+def test_two_parts_may_meet_round_a_corner_in_two_seams() -> None:
+    low, rest = box(0, 0, 450, 400), ((450.0, 0.0), (1000.0, 0.0), (1000.0, 800.0), (0.0, 800.0), (0.0, 400.0), (450.0, 400.0))
+    side = replace(SEAMS[0], line=((450, 0), (450, 400)), length_mm=400.0)
+    cross = replace(SEAMS[0], kind=SeamKind.CROSS, line=((0, 400), (450, 400)), length_mm=450.0, sentence="")
+    parts = replace(PARTS[0], net=low), replace(PARTS[1], net=rest, finishes=())
+    told = TWO.made(parts=parts, seams=(cross, side)).refusals
+    assert not {"bare", "seams_drawn", "meetings_told", "seam_lengths", "seam_kinds"} & set(told)
+    assert "meetings_told" in TWO.made(parts=parts, seams=(cross,)).refusals
 
 
 def test_at_a_blunt_corner_each_allowance_ends_with_its_edge() -> None:

@@ -12,6 +12,7 @@ from remnants.estimating.rooms.layings import lay_room, lay_stairs
 from remnants.estimating.rooms.run_through import run_throughs
 from remnants.estimating.rooms.seams import join_seam
 from remnants.geometry import TOLERANCE_MM, Point
+from remnants.geometry.tolerances import DUST_MM
 from remnants.geometry.turn import between, turned_point
 from remnants.model import Construction
 from remnants.model.order_plan import ROLL, Cut, Laying, Placed
@@ -122,7 +123,7 @@ def finalists(work: Work) -> list[Final]:
         tries -= 1
         more = _found_if_any(replace(work, floors=waiting.pop(0)), watch.part(1 / (tries + 1)))
         found += more
-        if more and more[0].merit_mm < best.merit_mm - 1e-6:
+        if more and more[0].merit_mm < best.merit_mm - DUST_MM:
             best = more[0]
             waiting = list(run_throughs(best.floors))
     found.sort(key=lambda final: final.merit_mm)
@@ -264,7 +265,7 @@ def _search(work: Work, groups: Sequence[list[Bearing]], watch: Watch) -> Seen:
         for index in (chance.randrange(len(groups)) for _ in range(2)):
             start[index] = chance.choice([start[index], *_moves(groups[index], start[index])])
         found, found_merit = _descend(work, groups, start, watch, seen)
-        if found_merit < merit - 1e-6:
+        if found_merit < merit - DUST_MM:
             best, merit = found, found_merit
     return seen
 
@@ -283,7 +284,7 @@ def _descend(work: Work, groups: Sequence[list[Bearing]], start: Whole, watch: W
                 whole = [*current[:index], trial, *current[index + 1 :]]
                 merit = _merit(work, whole)
                 seen.append((merit, _flat(whole)))
-                if merit < best - 1e-6:
+                if merit < best - DUST_MM:
                     current, best, better = whole, merit, True
     return current, best
 

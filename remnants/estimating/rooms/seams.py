@@ -8,6 +8,7 @@ from itertools import combinations
 from remnants.geometry import TOLERANCE_MM, Point
 from remnants.geometry.bands import inside_mm, length_near_mm, on_line
 from remnants.geometry.paths import shortest_within
+from remnants.geometry.tolerances import WHOLE
 from remnants.geometry.turn import turned_point
 from remnants.model import Construction, Seam, SeamKind, Show
 from remnants.model.order_plan import RoomSeam
@@ -97,7 +98,7 @@ def join_seam(
     line = door.start, door.end
     length = math.dist(*line)
     off_pile = abs(math.sin(math.radians(_bearing(line) - pile_deg)))
-    kind = SeamKind.SIDE if off_pile < 1e-6 else SeamKind.CROSS if off_pile > 1 - 1e-6 else SeamKind.ANGLED
+    kind = SeamKind.SIDE if off_pile < ALONG else SeamKind.CROSS if off_pile > 1 - ALONG else SeamKind.ANGLED
     where = "under a door that stays shut" if door.shut else f"in the doorway to {door.to}"
     show = Show.HARDLY if door.shut else _show(kind, construction, 0)
     seam = Seam(kind, line, length, show=show, sentence=f"{kind.value} seam in {construction.value} pile, {where}")
@@ -137,10 +138,14 @@ def _runs_through(line: tuple[Point, Point], door: Doorway) -> bool:
     return apart and (ends[0] * ends[1] <= 0 or min(map(abs, ends)) <= TOLERANCE_MM * math.dist(door.start, door.end))
 
 
+ALONG = 1e-6
+"""Sine of the angle below which a line runs along the pile, or across it."""
+
+
 def _across_light(line: tuple[Point, Point], light_deg: float | None) -> bool:
     if light_deg is None:
         return False
-    return abs(math.sin(math.radians(_bearing(line) - light_deg))) > math.sin(math.radians(45)) + 1e-9
+    return abs(math.sin(math.radians(_bearing(line) - light_deg))) > math.sin(math.radians(45)) + WHOLE
 
 
 def _show(kind: SeamKind, construction: Construction, faults: int) -> Show:

@@ -15,7 +15,7 @@ import numpy as np
 from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.look import least_look, least_trouble
-from remnants.fitting.patch.question import AXES, NUDGE_MM, Ask
+from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.room_on_donors import Field, Reaches
 from remnants.fitting.patch.same_donor import Effort, Row, place_together
 from remnants.fitting.patch.same_donor_layouts import Option
@@ -24,6 +24,7 @@ from remnants.fitting.patch.seam_events import stretches
 from remnants.fitting.patch.shape import Split, splits
 from remnants.geometry.lie import region
 from remnants.geometry.outline import TOLERANCE_MM, Point
+from remnants.geometry.tolerances import NUDGE_MM
 from remnants.geometry.turn import moved_ring, turned_point, whole_turn
 
 __all__ = ["pairs_in_phase"]

@@ -13,18 +13,13 @@ from remnants.geometry.lattice import Lattice, Rows
 from remnants.geometry.lie import fits, region
 from remnants.geometry.outline import TOLERANCE_MM, Point, bounds
 from remnants.geometry.room import room_for
+from remnants.geometry.tolerances import CLOSE_MM, NUDGE_MM
 from remnants.model.patch import Finish, Patch
 from remnants.model.style import Repeat
 from remnants.packing import Watch
 from remnants.sights import Run, runs_round
 
-__all__ = ["AXES", "NUDGE_MM", "OUT_OF_TIME", "Ask", "OutOfTime", "Side"]
-
-CLOSE_MM = 0.002
-"""How closely a threshold is found: well under the half tolerance that both donors of a joint are grown by."""
-
-NUDGE_MM = 0.003
-"""A step off a corner of the patch: more than what edges without length are dropped at, less than the tolerance."""
+__all__ = ["AXES", "OUT_OF_TIME", "Ask", "OutOfTime", "Side"]
 
 Side = bool
 """True for the low half of a split, False for the high half."""

@@ -14,8 +14,8 @@ from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.shape import Split
 from remnants.geometry.outline import TOLERANCE_MM, bounds
-from remnants.geometry.room import GRID_MM
 from remnants.geometry.staircase import Bounds, Staircases
+from remnants.geometry.tolerances import MICROMETRES_MM
 
 __all__ = ["Field", "Floats", "Places", "Reaches"]
 
@@ -204,7 +204,7 @@ class Field:
             there = self.source.room(axis, other_mm)
             return Bounds(there.certain[self.places], there.possible[self.places])
         wide_enough = self.sizes[:, 1 - axis] >= other_mm - TOLERANCE_MM
-        possible = np.where(wide_enough, self.sizes[:, axis] + TOLERANCE_MM - GRID_MM, -np.inf)
+        possible = np.where(wide_enough, self.sizes[:, axis] + TOLERANCE_MM - MICROMETRES_MM, -np.inf)
         certain = np.where(self.plain, possible, -np.inf)
         for sideways, places, staircases in self._screens:
             screened = staircases.widest(other_mm) if (axis == 0) is not sideways else staircases.longest(other_mm)

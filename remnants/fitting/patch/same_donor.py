@@ -17,6 +17,7 @@ from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.shape import Shape
 from remnants.geometry.outline import TOLERANCE_MM, Point, Ring
 from remnants.geometry.pockets import Corners, hull_and_pockets, share_corners
+from remnants.geometry.tolerances import GIVE_MM
 from remnants.geometry.turn import turned_ring
 from remnants.late import Late
 
@@ -27,8 +28,8 @@ else:
 
 __all__ = ["MOST_TRIES", "Effort", "Free", "Row", "free_part", "place_together"]
 
-GIVE_MM = TOLERANCE_MM / 4
-"""What each straight condition forgives: part and donor together stay within the tolerance."""
+FEASIBLE = 1e-7
+"""What the solver of linear programmes itself may stray from a condition: the least that it takes at ease."""
 
 MOST_TRIES = 1000
 """Linear programmes after which one donor is given up as undecided."""
@@ -144,7 +145,7 @@ class _Search:
         self.solver = highspy.Highs()
         self.solver.setOptionValue("output_flag", False)
         self.solver.setOptionValue("presolve", "off")
-        self.solver.setOptionValue("primal_feasibility_tolerance", 1e-7)
+        self.solver.setOptionValue("primal_feasibility_tolerance", FEASIBLE)
         for low, high in limits:
             self.solver.addVar(low, high)
         for _ in parts:

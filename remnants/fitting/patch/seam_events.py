@@ -7,17 +7,14 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
-from remnants.fitting.patch.question import NUDGE_MM
 from remnants.fitting.patch.shape import Shape, Split
 from remnants.geometry.outline import TOLERANCE_MM, Ring
+from remnants.geometry.tolerances import EVENT_MM, NUDGE_MM
 
 __all__ = ["events", "stretches"]
 
 STRAIGHT_MM = TOLERANCE_MM / 30
 """How far a corner may stray from a straight path: three times the grid that strips are united on."""
-
-CLOSE_MM = 1e-4
-"""How closely an event is found."""
 
 MOST_LOOKED_AT = 2000
 """Seam positions looked at for the events of one family."""
@@ -41,7 +38,7 @@ def events(split: Split) -> tuple[tuple[float, ...], bool]:
         if _straight(split, start, end):
             continue
         middle = (start + end) / 2
-        if end - start <= CLOSE_MM:
+        if end - start <= EVENT_MM:
             if middle - found[-1] > NUDGE_MM:
                 found.append(middle)
             continue

@@ -11,6 +11,9 @@ from remnants.geometry.outline import TOLERANCE_MM, area_mm2, bounds
 
 __all__ = ["lost", "lying"]
 
+NO_AREA_MM2 = 1e-9
+"""Keeps nothing at all from being divided by nothing."""
+
 
 def lying(ask: Ask, field: Field) -> Iterator[Donor]:
     """The donors on which the whole patch can lie, those first that lose least of their worth: exact for plain rectangles."""
@@ -43,7 +46,7 @@ def lost(ask: Ask, field: Field, places: Places) -> Floats:
         sides, least = np.sort(rectangles, axis=1), sorted((rules.keep.short_mm, rules.keep.long_mm))
         kept = (sides >= np.array(least) - TOLERANCE_MM).all(axis=1)
         largest = rectangles.prod(axis=1)
-        worths: Floats = np.where(kept, own * largest / (largest + rules.half_value_mm2 + 1e-9), 0.0)
+        worths: Floats = np.where(kept, own * largest / (largest + rules.half_value_mm2 + NO_AREA_MM2), 0.0)
         return worths
 
     return worth(sizes, areas) - worth(after, rest)

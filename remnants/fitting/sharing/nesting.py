@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from remnants.geometry.nofit import hull_planes, shares_of, stacked, standing
-from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, bounds
+from remnants.geometry.outline import Outline, Point, Ring, area_mm2, bounds
+from remnants.geometry.tolerances import GIVE_MM
 from remnants.late import Late
 
 if TYPE_CHECKING:
@@ -25,11 +26,11 @@ __all__ = ["Nest"]
 
 Floats = NDArray[np.float64]
 
-GIVE_MM = TOLERANCE_MM / 4
-"""What each straight condition forgives: part and donor together stay within the tolerance."""
-
 AT_RANDOM, REFINED, HALVINGS = 60, 4, 7
 """Places tried at random for one move, how many of the best are refined, and how often their step is halved."""
+
+FIRST, CORNER = 1e-9, 1e-7
+"""Of overlaps that cost the same the first, or the one nearest to a corner, is taken: so much dearer is each further one."""
 
 FAR_MM = 40.0
 """Overlaps that add up to more than this after one programme are not worth another."""
@@ -115,7 +116,7 @@ class Nest:
         seen = self._seen(index, scale)
         if sites is not None:
             worth = self._costs(index, sites, seen)
-            return np.asarray(sites[int(np.argmin(worth + 1e-9 * np.arange(len(sites))))])
+            return np.asarray(sites[int(np.argmin(worth + FIRST * np.arange(len(sites))))])
         low, high = self.low[index], self.high[index]
         tried = low + self.random.random((AT_RANDOM, 2)) * (high - low)
         tried = np.concatenate([tried, self.at[index : index + 1], [low, high, (low[0], high[1]), (high[0], low[1])]])
@@ -148,7 +149,7 @@ class Nest:
     def _costs(self, index: int, moves: Floats, seen: _Seen) -> Floats:
         """What a part's overlaps cost at each move; of equal places the one nearest to a corner costs least."""
         cost: Floats = self.bodies[index].depths(moves, seen.offsets) @ seen.costs + self._out(index, moves) * seen.out
-        cost += 1e-7 * (moves - self.low[index]).sum(axis=1)
+        cost += CORNER * (moves - self.low[index]).sum(axis=1)
         return cost
 
     def _row(self, index: int) -> Floats:

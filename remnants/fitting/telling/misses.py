@@ -11,7 +11,8 @@ from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.question import Ask, OutOfTime
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.geometry.outline import TOLERANCE_MM, bounds
-from remnants.geometry.room import GRID_MM, room_for
+from remnants.geometry.room import room_for
+from remnants.geometry.tolerances import MICROMETRES_MM
 from remnants.units import Unit, write_length
 
 __all__ = ["Miss", "Misses", "miss_of"]
@@ -68,7 +69,7 @@ def _short_one(lack_mm: float, unit: Unit, way: str) -> str:
 
 def _clear_miss(donor: Donor, needs: tuple[float, float], unit: Unit) -> Miss | None:
     """How short the clear room is, where the outline as a whole would do."""
-    forgiven = TOLERANCE_MM - GRID_MM
+    forgiven = TOLERANCE_MM - MICROMETRES_MM
     return _clear([needs[axis] - room_for(donor.ground, axis, needs[1 - axis]) + forgiven for axis in (0, 1)], unit)
 
 

@@ -11,6 +11,9 @@ from remnants.packing.exact_solver import cp_model, pywraplp
 
 __all__ = ["Worth", "choose", "weigh"]
 
+LEAST_SECONDS = 0.01
+"""The solver takes no time limit of nothing."""
+
 LEFT_OUT = 1000
 """What a part left out costs beside the dearest donor: more than any saving of donors."""
 
@@ -79,7 +82,7 @@ def choose(kinds: Kinds, fillings: Sequence[Filling], *, rank: tuple[int, int], 
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.max_deterministic_time = effort
-    solver.parameters.max_time_in_seconds = max(0.01, min(seconds, 1e6))
+    solver.parameters.max_time_in_seconds = max(LEAST_SECONDS, min(seconds, 1e6))
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     return kinds.lay(filling for filling, count in zip(fillings, used, strict=True) for _ in range(solver.value(count)))

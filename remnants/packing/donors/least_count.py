@@ -21,6 +21,7 @@ MOST_STEPS = 60
 """Values tried of the parameter of each family, beside the sizes themselves."""
 
 DUST = 1e-9
+"""What floats lose in sums of shares."""
 
 
 def least_donors(sizes: Sequence[tuple[int, int]], width: int, length: int) -> int:

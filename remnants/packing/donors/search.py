@@ -28,6 +28,10 @@ CHOOSE_EVERY, CHOOSE_EFFORT = 4, 0.5
 """Rounds between two exact choices, and the work put into one, in the solver's own deterministic seconds."""
 
 DUST = 1e-6
+"""What the linear programme leaves of a share that is none."""
+
+FAINT = 1e-3
+"""Of what a sort was worth, so much is left at the least."""
 
 QUIET_ROUNDS = 12
 """Without a limit, so many rounds without a better plan end the search."""
@@ -151,10 +155,10 @@ class Search:
         """The best mix of all fillings, rounded by chance and completed."""
         fillings = list(self.maker.pool.values())
         mix = weigh(self.kinds, fillings)
-        self.worth = [(old + max(new, 1e-3 * old)) / 2 for old, new in zip(self.worth, mix.of_sort, strict=True)]
+        self.worth = [(old + max(new, FAINT * old)) / 2 for old, new in zip(self.worth, mix.of_sort, strict=True)]
         fillings, mix = self._without_the_worst(fillings, mix)
         nearest: Lay | None = None
-        likely = [place for place, share in enumerate(mix.shares) if share > 1e-6]
+        likely = [place for place, share in enumerate(mix.shares) if share > DUST]
         for _ in range(ROUNDED):
             if self.over():
                 return

@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable
 from dataclasses import replace
 
+from remnants.geometry.tolerances import WHOLE
 from remnants.packing.donors.kinds import Filling, Kinds, Lay, kinds_of
 from remnants.packing.donors.least_count import least_donors
 from remnants.packing.donors.problem import DonorPacking, DonorProblem
@@ -74,7 +75,7 @@ def _least_cost(kinds: Kinds) -> int:
         area -= math.ceil(share * kind.area)
         if area <= 0:
             break
-    return max(by_count, math.ceil(cost - 1e-9))
+    return max(by_count, math.ceil(cost - WHOLE))
 
 
 def _start(kinds: Kinds, bound: int, watch: Watch) -> list[Lay]:
