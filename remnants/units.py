@@ -26,6 +26,7 @@ __all__ = [
     "parse_length",
     "to_unit",
     "typed_length",
+    "typed_size",
     "write_area",
     "write_both",
     "write_length",
@@ -105,6 +106,14 @@ class TypedLength:
 def typed_length(text: str, unit: Unit) -> TypedLength:
     """The length that a person typed, bare figures in `unit`. Raises BadMeasure."""
     return TypedLength(text.strip(), parse_length(text, unit))
+
+
+def typed_size(text: str, unit: Unit) -> TypedLength:
+    """The length above zero that a person typed, bare figures in `unit`. Raises BadMeasure."""
+    typed = typed_length(text, unit)
+    if typed.mm <= 0:
+        raise BadMeasure(f"{typed!r} is no size: give a length above zero")
+    return typed
 
 
 def parse_length(value: str | float | TypedLength, unit: Unit) -> float:

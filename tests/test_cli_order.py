@@ -237,8 +237,30 @@ def test_all_faults_are_told_at_once(remnants: Remnants) -> None:
         BAD["crossing"][0], BAD["no size"][0], roll={"width": 0}, prices=[{"currency": "XXQ", "amount": "1", "per": "m2"}]
     )
     told = remnants.refused("order", remnants.file("rooms.json", asked), "--no-stock", code=2)
-    for words in ("Attic", "Void", "roll.width: 0.0 mm is no roll width", "prices[0].currency: 'XXQ' is no currency code"):
+    for words in (
+        "Attic",
+        "Void",
+        "roll.width: 0 is no size: give a length above zero",
+        "prices[0].currency: 'XXQ' is no currency code",
+    ):
         assert words in told
+
+
+def test_a_figure_that_cannot_be_is_told_as_the_file_or_the_option_gives_it(remnants: Remnants) -> None:
+    flight = {"steps": 3, "width": 3, "tread": "10 in", "riser": "7 in", "nosing": "-1 in"}
+    asked = rooms(lounge(width="2000 m"), roll={"width": "-12 ft", "step": -1}, trim={"wall": -2}, stairs=[flight])
+    told = remnants.refused("order", remnants.file("rooms.json", asked), "--no-stock", code=2)
+    for words in (
+        "rooms[0].width: Lounge: '2000 m' is too far for a floor: give a length under 1 km",
+        "roll.width: '-12 ft' is no size: give a length above zero",
+        "roll.step: -1 is below zero: give zero or more",
+        "trim.wall: -2 is below zero: give zero or more",
+        "stairs[0].nosing: stairs 1: '-1 in' is below zero",
+    ):
+        assert words in told
+    sound = remnants.file("rooms.json", rooms())
+    told = remnants.refused("order", sound, "--no-stock", "--roll-width", "-12 ft", code=2)
+    assert "--roll-width: '-12 ft' is no size: give a length above zero" in told
 
 
 def test_a_drawing_without_rooms_or_width_is_refused(remnants: Remnants) -> None:

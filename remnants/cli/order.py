@@ -27,7 +27,7 @@ from remnants.exchange.order import order_json, way_json
 from remnants.exchange.rooms import RoomsAsked, read_rooms, rooms_of_drawing
 from remnants.report.order_text import order_csv, order_tables
 from remnants.report.order_view import order_svgs
-from remnants.units import Unit, parse_length, write_length
+from remnants.units import Unit, parse_length, typed_size, write_length
 
 __all__ = ["add_arguments", "run"]
 
@@ -95,7 +95,7 @@ def _asked(args: argparse.Namespace) -> RoomsAsked:
     first = asked.rolls[0] if asked.rolls else Roll(1.0, asked.repeat)
     if args.roll_width:
         try:
-            roll = replace(first, width_mm=parse_length(args.roll_width, args.shown_unit or asked.unit))
+            roll = replace(first, width_mm=typed_size(args.roll_width, args.shown_unit or asked.unit).mm)
         except BadInput as error:
             raise BadInput(Fault("--roll-width", fault.what) for fault in error.faults) from None
         asked = replace(asked, rolls=(roll,), cheapest=False)

@@ -26,6 +26,7 @@ from pydantic import (
 
 from remnants.exchange.source import shown
 from remnants.geometry import TOLERANCE_MM
+from remnants.geometry.outline import LARGEST_MM
 from remnants.limits import COLOURS, CORNERS, CUTOUTS, NAME_CHARACTERS, TEXT_CHARACTERS, TURNS
 from remnants.marks import unseen
 from remnants.model import Finish
@@ -72,6 +73,16 @@ def _size(value: Any, info: ValidationInfo) -> float:
     length_mm = _length(value, info)
     if length_mm <= TOLERANCE_MM:
         raise ValueError(f"{value!r} is no size: give a length above zero")
+    return _near(length_mm, value)
+
+
+def _place(value: Any, info: ValidationInfo) -> float:
+    return _near(_length(value, info), value)
+
+
+def _near(length_mm: float, value: Any) -> float:
+    if abs(length_mm) > LARGEST_MM:
+        raise ValueError(f"{value!r} is too far for a floor: give a length under 1 km")
     return length_mm
 
 
@@ -141,7 +152,8 @@ _LENGTH_SCHEMA = {"anyOf": [{"type": "number"}, {"type": "string"}], "descriptio
 Length = Annotated[float, PlainValidator(_length), WithJsonSchema(_LENGTH_SCHEMA)]
 Size = Annotated[float, PlainValidator(_size), WithJsonSchema(_LENGTH_SCHEMA)]
 LengthFromZero = Annotated[float, PlainValidator(_least_zero), WithJsonSchema(_LENGTH_SCHEMA)]
-Corner = tuple[Length, Length]
+Place = Annotated[float, PlainValidator(_place), WithJsonSchema(_LENGTH_SCHEMA)]
+Corner = tuple[Place, Place]
 Corners = Annotated[tuple[Corner, ...], Field(max_length=CORNERS)]
 Cutouts = Annotated[tuple[Corners, ...], Field(max_length=CUTOUTS)]
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]

@@ -11,6 +11,7 @@ from remnants.exchange.entries import (
     DoorwayEntry,
     Entry,
     Length,
+    LengthFromZero,
     Name,
     Number,
     RepeatEntry,
@@ -45,7 +46,7 @@ class RoomEntry(Sized):
     name: Name | None = None
     layer: Text | None = None
     islands: Cutouts = ()
-    trims: Annotated[tuple[Length, ...], Field(max_length=CORNERS)] | None = None
+    trims: Annotated[tuple[LengthFromZero, ...], Field(max_length=CORNERS)] | None = None
     pile: Number | None = None
     doorways: Annotated[tuple[DoorwayEntry, ...], Field(max_length=DOORWAYS)] = ()
     light: Number | None = None
@@ -69,12 +70,12 @@ class StairsEntry(Entry):
     width: Size
     tread: Size
     riser: Size
-    nosing: Length = 0.0
-    tuck: Length = 0.0
-    side: Length = 0.0
-    run: Length = 0.0
-    width_step: Length = 0.0
-    step_step: Length = 0.0
+    nosing: LengthFromZero = 0.0
+    tuck: LengthFromZero = 0.0
+    side: LengthFromZero = 0.0
+    run: LengthFromZero = 0.0
+    width_step: LengthFromZero = 0.0
+    step_step: LengthFromZero = 0.0
     winders: Annotated[tuple[WinderEntry, ...], Field(max_length=WINDERS)] = ()
     laid: Laid = Laid.RUN
     most_runs: Annotated[Whole, Field(ge=1, le=50)] = 1
@@ -84,20 +85,20 @@ class StairsEntry(Entry):
 class RollEntry(Entry):
     """The roll: its `width`, or the `widths` to compare; pattern, order step, least order, and its lot where it is known."""
 
-    width: Length | None = None
-    widths: Annotated[tuple[Length, ...], Field(max_length=ROLL_WIDTHS)] = ()
+    width: Size | None = None
+    widths: Annotated[tuple[Size, ...], Field(max_length=ROLL_WIDTHS)] = ()
     repeat: RepeatEntry | None = None
     construction: Construction | None = None
-    step: Length = 0.0
-    least: Length = 0.0
+    step: LengthFromZero = 0.0
+    least: LengthFromZero = 0.0
     lot: Text = ""
 
 
 class TrimEntry(Entry):
     """Carpet added at each wall edge, and at each side of a seam."""
 
-    wall: Length | None = None
-    seam: Length | None = None
+    wall: LengthFromZero | None = None
+    seam: LengthFromZero | None = None
 
 
 class WeightsEntry(Entry):
@@ -129,7 +130,7 @@ class RoomsHeader(WantedEntry):
     drawing: Text | None = None
     roll: RollEntry = RollEntry()
     trim: TrimEntry = TrimEntry()
-    least_fill: Length | None = None
+    least_fill: LengthFromZero | None = None
     cross_seams: Annotated[Whole, Field(ge=0, le=11)] | None = None
     repeat_rule: RepeatRule | None = None
     weights: WeightsEntry = WeightsEntry()

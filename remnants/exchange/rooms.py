@@ -56,7 +56,8 @@ def read_rooms(source: Source, *, note: Note = quiet) -> RoomsAsked:
     raw = reading.raw
     header = reading.entry(RoomsHeader, {key: raw[key] for key in raw if key not in _LISTS}, "")
     drawn = _drawn(reading, header, source.parent if isinstance(source, Path) else Path())
-    rules = reading.made("", _rules, header, reading) if header else None
+    prices = _prices(reading)
+    rules = reading.made("", _rules, header, prices) if header else None
     rooms = _rooms(reading, rules or OrderRules(), drawn)
     stairs = _stairs(reading)
     rolls = _rolls(reading, header) if header else ()
@@ -97,7 +98,17 @@ def _drawn(reading: Reading, header: RoomsHeader | None, folder: Path) -> Mappin
         return {}
 
 
-def _rules(header: RoomsHeader, reading: Reading) -> OrderRules:
+def _prices(reading: Reading) -> tuple[Price, ...]:
+    prices = []
+    for index, raw in enumerate(reading.items("prices", PRICES, needed=False)):
+        entry = reading.entry(PriceEntry, raw, f"prices[{index}]")
+        price = reading.made(f"prices[{index}]", _price, entry) if entry else None
+        if price:
+            prices.append(price)
+    return tuple(prices)
+
+
+def _rules(header: RoomsHeader, prices: tuple[Price, ...]) -> OrderRules:
     given = {
         "wall_mm": header.trim.wall,
         "seam_mm": header.trim.seam,
@@ -106,16 +117,10 @@ def _rules(header: RoomsHeader, reading: Reading) -> OrderRules:
         "repeat_rule": header.repeat_rule,
     }
     weights = {f"{key}_mm": value for key, value in dict(header.weights).items() if value is not None}
-    prices = []
-    for index, raw in enumerate(reading.items("prices", PRICES, needed=False)):
-        entry = reading.entry(PriceEntry, raw, f"prices[{index}]")
-        price = reading.made(f"prices[{index}]", _price, entry) if entry else None
-        if price:
-            prices.append(price)
     kept: dict[str, Any] = {key: value for key, value in given.items() if value is not None}
     if header.keep_side is not None:
         kept["keep"] = KeepRule(header.keep_side, max(header.keep_side, KeepRule().long_mm))
-    return OrderRules(**kept, weights=Weights(**weights), prices=tuple(prices))
+    return OrderRules(**kept, weights=Weights(**weights), prices=prices)
 
 
 def _price(entry: PriceEntry) -> Price:
