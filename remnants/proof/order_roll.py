@@ -52,7 +52,8 @@ def ordered(case: OrderCase) -> Iterator[Fault]:
     plan, roll = case.plan, case.plan.roll
     cuts = case.sources.get(ROLL, ())
     least = max(plan.length_mm, roll.least_mm) if cuts else 0.0
-    if not least - TOLERANCE_MM <= plan.ordered_mm <= least + roll.step_mm + TOLERANCE_MM:
+    enough = plan.ordered_mm < least + roll.step_mm if roll.step_mm else plan.ordered_mm <= least + TOLERANCE_MM
+    if not (least - TOLERANCE_MM <= plan.ordered_mm and enough):
         yield Fault("roll", f"{plan.ordered_mm:.1f} mm can't be ordered for {plan.length_mm:.1f} mm of cuts")
     steps = plan.ordered_mm / roll.step_mm if roll.step_mm and math.isfinite(plan.ordered_mm) else 0.0
     if not abs(steps - round(steps)) <= WHOLE * max(1.0, steps):

@@ -214,7 +214,11 @@ def turned_a_quarter(given: GivenOrder) -> GivenOrder:
         return Outline(turned(old.ring), tuple(turned(ring) for ring in old.cutouts))
 
     def floors(old: Floors) -> Floors:
-        return replace(old, rooms=tuple(replace(room, outline=outline(room.outline), pile_deg=90.0) for room in old.rooms))
+        rooms = tuple(
+            replace(room, outline=outline(room.outline), pile_deg=90.0, motif=turned((room.motif,))[0] if room.motif else None)
+            for room in old.rooms
+        )
+        return replace(old, rooms=rooms)
 
     layings = tuple(
         replace(
@@ -228,7 +232,16 @@ def turned_a_quarter(given: GivenOrder) -> GivenOrder:
         for laying in given.plan.layings
     )
     stock = tuple(
-        replace(each, piece=replace(each.piece, outline=outline(each.piece.outline), pile_deg=90.0)) for each in given.stock
+        replace(
+            each,
+            piece=replace(
+                each.piece,
+                outline=outline(each.piece.outline),
+                pile_deg=90.0,
+                motif=turned((each.piece.motif,))[0] if each.piece.motif else None,
+            ),
+        )
+        for each in given.stock
     )
     rests = tuple(replace(left, outline=outline(left.outline)) if left.piece != ROLL else left for left in given.plan.leftovers)
     plan = replace(given.plan, floors=floors(given.plan.floors), layings=layings, leftovers=rests)

@@ -46,11 +46,20 @@ def holed(width: float, length: float, *cutouts: Ring) -> Outline:
 
 
 SLIVER = TWO.stocked("R-2", outline=Outline(box(0, 0, 600, 850.02))).left(
-    1, outline=Outline(box(0, 850, 600, 850.02)), largest=(0, 0), largest_at=(0, 0)
+    1, outline=Outline(box(0, 850, 600, 850.02)), largest=(0, 0), largest_at=(300, 850.01)
 )
 """The hall of two, and a leftover 0.02 mm thick."""
 
+INCHES = SHARED.planned(unit="in").made(
+    0, reason=ANSWERS[0].reason.replace("450 mm", "17 11/16 in").replace("400 mm", "15 3/4 in")
+)
+"""The hall's cut told to a sixteenth of an inch: 449.26 and 400.05 mm."""
+
 HOLE = box(1300, 500, 1310, 510)
+MORE_CORNERS: tuple[Ring, Ring] = (
+    ((0, 0), (450, 0), (450, 300), (450, 500), (450, 800), (0, 800)),
+    ((450, 0), (1000, 0), (1000, 800), (450, 800), (450, 600)),
+)
 JOG = ((300.0, 900.0), (300.0, 870.0), (300.04, 870.0), (300.04, 850.0))
 JOGGED: tuple[Ring, Ring] = ((0, 850), *JOG[::-1], (0, 900)), (*JOG, (600, 850), (600, 900))
 
@@ -225,6 +234,11 @@ FAULTS: dict[str, tuple[str, Given]] = {
     "a larger leftover told as waste than one worth keeping": ("worth", TWO.left(1, usable=True)),
     # figures and words in sentences
     "a cut told wider than it is": ("sizes_told", SHARED.made(0, reason=ANSWERS[0].reason.replace("450", "460"))),
+    "a cut told a millimetre wider": ("sizes_told", SHARED.made(0, reason=ANSWERS[0].reason.replace("450", "451"))),
+    "a cut told a sixteenth of an inch wider": (
+        "sizes_told",
+        INCHES.made(0, reason=ANSWERS[0].reason.replace("450 mm", "17 3/4 in")),
+    ),
     "a cut told with its sides exchanged": (
         "sizes_told",
         SHARED.made(1, reason="The cut is 350 mm across by 450 mm along the pile, allowance included."),
@@ -302,13 +316,53 @@ def test_the_verdict_of_a_job_is_the_worst_of_its_patches() -> None:
 
 
 def test_two_parts_may_meet_round_a_corner_in_two_seams() -> None:
-    low, rest = box(0, 0, 450, 400), ((450.0, 0.0), (1000.0, 0.0), (1000.0, 800.0), (0.0, 800.0), (0.0, 400.0), (450.0, 400.0))
-    side = replace(SEAMS[0], line=((450, 0), (450, 400)), length_mm=400.0)
-    cross = replace(SEAMS[0], kind=SeamKind.CROSS, line=((0, 400), (450, 400)), length_mm=450.0, sentence="")
-    parts = replace(PARTS[0], net=low), replace(PARTS[1], net=rest, finishes=())
-    told = TWO.made(parts=parts, seams=(cross, side)).refusals
-    assert not {"bare", "seams_drawn", "meetings_told", "seam_lengths", "seam_kinds"} & set(told)
-    assert "meetings_told" in TWO.made(parts=parts, seams=(cross,)).refusals
+    """The corner is 100 by 150, less than a repeat either way."""
+    low, rest = box(0, 0, 100, 150), ((100.0, 0.0), (1000.0, 0.0), (1000.0, 800.0), (0.0, 800.0), (0.0, 150.0), (100.0, 150.0))
+    once = "The pattern repeats 1.0 times along it."
+    side = replace(SEAMS[0], line=((100, 0), (100, 150)), length_mm=150.0, sentence=once)
+    cross = replace(SEAMS[0], kind=SeamKind.CROSS, line=((0, 150), (100, 150)), length_mm=100.0, sentence=once)
+    parts = tuple(
+        replace(part, net=net, finishes=()) for part, net in zip(PATTERNED.plan.patches[0].parts, (low, rest), strict=True)
+    )
+    for degrees in (0.0, 205.0):
+        told = floor_turned(PATTERNED.made(parts=parts, seams=(cross, side)), degrees).refusals
+        assert not OF_SEAMS & set(told)
+        assert "meetings_told" in floor_turned(PATTERNED.made(parts=parts, seams=(cross,)), degrees).refusals
+
+
+OF_SEAMS = {"bare", "nets_apart", "seams_drawn", "meetings_told", "seam_lengths", "seam_kinds", "repeats_told"}
+
+
+def test_a_seam_with_a_bend_is_two() -> None:
+    left, right = ((0, 0), (450, 0), (452, 400), (450, 800), (0, 800)), ((450, 0), (1000, 0), (1000, 800), (450, 800), (452, 400))
+    parts = replace(PARTS[0], net=left, finishes=()), replace(PARTS[1], net=right, finishes=())
+    seams = tuple(
+        replace(SEAMS[0], kind=SeamKind.ANGLED, line=line, length_mm=math.dist(*line), sentence="")
+        for line in (((450.0, 0.0), (452.0, 400.0)), ((452.0, 400.0), (450.0, 800.0)))
+    )
+    straight = replace(SEAMS[0], line=((450, 0), (450, 800)), sentence="")
+    for degrees in (0.0, 205.0):
+        assert not OF_SEAMS & set(floor_turned(TWO.made(parts=parts, seams=seams), degrees).refusals)
+        assert "meetings_told" in floor_turned(TWO.made(parts=parts, seams=(straight,)), degrees).refusals
+
+
+def test_an_edge_that_is_partly_a_wall_and_partly_a_seam_takes_the_allowance_of_each() -> None:
+    """The right edge of the left part is a seam for 150, then a wall: 25 and then 75 beyond it."""
+    patch: Ring = (0, 0), (1000, 0), (1000, 150), (600, 150), (600, 800), (0, 800)
+    edges = (*(Finish.SEAM,) * 3, Finish.WALL, *(Finish.SEAM,) * 2)
+    asked = {"allowance", "finishes", "covered", "bare"}
+
+    def laid(seam: float, wall: float, told: Finish) -> set[str]:
+        cut: Ring = (-25, -25), (600 + seam, -25), (600 + seam, 150), (600 + wall, 150), (600 + wall, 825), (-25, 825)
+        one = replace(
+            PARTS[0], net=box(0, 0, 600, 800), cut=moved(cut, (25, 25)), finishes=(Finish.SEAM, told, Finish.SEAM, Finish.SEAM)
+        )
+        two = replace(PARTS[1], net=box(600, 0, 1000, 150), cut=moved(box(575, -25, 1025, 175), (-425, 25)))
+        return asked & set(TWO.patched(ring=patch, edges=edges).made(parts=(one, two)).refusals)
+
+    assert laid(25, 75, Finish.SEAM) == laid(25, 75, Finish.WALL) == set()
+    assert laid(24, 75, Finish.WALL) == laid(25, 74, Finish.WALL) == {"allowance"}
+    assert laid(25, 75, Finish.FREE) == {"finishes"}
 
 
 def test_at_a_blunt_corner_each_allowance_ends_with_its_edge() -> None:
@@ -344,6 +398,18 @@ RIGHT_STILL: dict[str, Given] = {
     "or half a millimetre long": TWO.stocked("R-2", outline=Outline(box(0, 0, 600, 850.6))).left(
         1, outline=Outline(box(0, 850, 600, 850.6)), largest=(600, 0.6)
     ),
+    "a size may be told in inches, to a sixteenth": INCHES,
+    "and what a joined patch would need in one piece": TWO.made(
+        reason=f"hall needs 1050 mm across by 850 mm along the pile, allowance included; {TWICE}."
+    ),
+    "a net may have corners more along the seam": TWO.part(0, net=MORE_CORNERS[0], finishes=()).part(
+        1, net=MORE_CORNERS[1], finishes=()
+    ),
+    "a motif may be asked anywhere": PATTERNED.patched(motif=(10.0, 20.0))
+    .stocked("P-1", motif=(35, 45))
+    .stocked("P-2", motif=(485, 145)),
+    "a leftover as long but narrower may be waste": THREE.left(2, usable=True),
+    "and one as wide but shorter": THREE.left(0, usable=True).left(1, usable=True),
     "and waste be told as worth keeping": TWO.left(0, usable=True),
 }
 
@@ -351,6 +417,7 @@ RIGHT_STILL: dict[str, Given] = {
 @pytest.mark.parametrize("what", RIGHT_STILL)
 def test_what_makes_no_difference_on_the_floor_is_not_refused(what: str) -> None:
     assert RIGHT_STILL[what].refusals == {}
+    assert floor_turned(RIGHT_STILL[what], 205.0).refusals == {}
 
 
 def test_a_plan_of_nothing_is_proved_to_tell_nothing() -> None:

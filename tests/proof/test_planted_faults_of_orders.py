@@ -9,12 +9,13 @@ import pytest
 
 from remnants.errors import Unproved
 from remnants.geometry.outline import Outline, Ring
-from remnants.model import Leftover, Repeat, SeamKind
+from remnants.model import Candidate, Grade, Leftover, Repeat, SeamKind
 from remnants.model.money import Money
-from remnants.model.order_plan import ROLL, CutKind
+from remnants.model.order_plan import ROLL, CutKind, Sum
 from remnants.model.order_rules import RepeatRule
 from remnants.model.rooms import Room, RoomPart
 from remnants.proof.orders import QUESTIONS, check_order, prove_order
+from remnants.rules import KeepRule
 from tests.proof.orders import AS_ONE, DOOR, LOUNGE, PATTERNED, STAIRS, GivenOrder, a_candidate, turned_a_quarter
 from tests.proof.plans import box
 
@@ -65,6 +66,48 @@ def with_a_post(given: GivenOrder) -> GivenOrder:
     hall, den = given.floors.rooms
     return asked(given, hall, replace(den, outline=Outline(den.outline.ring, (box(1000, 1000, 1400, 1400),))))
 
+
+def of_the_lot(candidate: Candidate) -> Candidate:
+    """The same, matched as of the lot that was asked for."""
+    return replace(candidate, match=replace(candidate.match, grade=Grade.SAME_LOT))
+
+
+OF_STOCK = replace(
+    LOUNGE.planned(
+        floors=replace(LOUNGE.plan.floors, rooms=LOUNGE.plan.floors.rooms[1:]),
+        layings=LOUNGE.plan.layings[1:],
+        placed=LOUNGE.plan.placed[2:],
+        leftovers=(OF_PIECE,),
+        length_mm=0.0,
+        bound_mm=0.0,
+        stock_bound_mm=0.0,
+        least_mm=0.0,
+        ordered_mm=0.0,
+        floor_mm2=2e6,
+        kept_mm2=0.0,
+        sums=(Sum(euros(0), euros(0), euros(2_640), euros(2_640)),),
+    ),
+    floors=replace(LOUNGE.floors, rooms=LOUNGE.floors.rooms[1:]),
+)
+"""The closet of the lounge alone, from a piece in stock."""
+
+MOVED_PIECE = replace(
+    LOUNGE.placed(2, at=(500.0, 70.0)).left(
+        1,
+        outline=Outline(tuple((x + 500, y + 70) for x, y in OF_PIECE.outline.ring)),
+        largest_at=(OF_PIECE.largest_at[0] + 500, OF_PIECE.largest_at[1] + 70),
+    ),
+    stock=(replace(LOUNGE.stock[0], piece=replace(LOUNGE.stock[0].piece, outline=Outline(box(500, 70, 1700, 2270)))),),
+)
+"""The same order from a piece that was measured from another corner of the shelf."""
+
+MOTIF_ASKED = (
+    PATTERNED.room(0, motif=(120.0, 230.0))
+    .cut(0, origin=(120.0, 230.0))
+    .placed(0, at=(380.0, 270.0))
+    .planned(length_mm=2270.0, bound_mm=2270.0, least_mm=2000.0, ordered_mm=2270.0)
+)
+"""The study, its motif asked off the corner: the cut is taken so far up the roll that it falls there."""
 
 FAULTS: dict[str, tuple[str, GivenOrder]] = {
     # what it is for
@@ -170,6 +213,8 @@ FAULTS: dict[str, tuple[str, GivenOrder]] = {
     "a bound with stock above what is taken": ("roll_length", LOUNGE.planned(stock_bound_mm=10_161.0)),
     "less ordered than is cut": ("ordered", LOUNGE.planned(ordered_mm=10_100.0)),
     "more ordered than the step makes necessary": ("ordered", LOUNGE.planned(ordered_mm=10_300.0)),
+    "a whole step more ordered than the cuts take": ("ordered", LOUNGE.rolled(step_mm=80.0).planned(ordered_mm=10_240.0)),
+    "a step ordered of which nothing is cut": ("ordered", OF_STOCK.planned(ordered_mm=100.0)),
     "ordered in no whole steps": ("ordered", LOUNGE.planned(ordered_mm=10_170.0)),
     "less ordered than the supplier sells": ("ordered", LOUNGE.rolled(least_mm=20_000.0)),
     "a cut over the side of the roll": ("on_roll", LOUNGE.placed(1, at=(1871.0, 5080.0))),
@@ -185,6 +230,10 @@ FAULTS: dict[str, tuple[str, GivenOrder]] = {
     "two lots in view of each other": (
         "lots",
         replace(DOOR.placed(1, source="R-2", at=(0.0, 0.0)), stock=(a_candidate("R-2", 3000, 4000),)),
+    ),
+    "a piece of the right lot where nobody knows the roll's": (
+        "lots",
+        replace(DOOR.placed(1, source="R-2", at=(0.0, 0.0)), stock=(of_the_lot(a_candidate("R-2", 3000, 4000)),)),
     ),
     "a pattern 3 mm off on the roll": ("pattern", PATTERNED.placed(0, at=(0.0, 3.0))),
     "a pattern 3 mm off where it was asked for": ("pattern", PATTERNED.cut(0, origin=(500.0, 1003.0)).placed(0, at=(0.0, -3.0))),
@@ -216,6 +265,7 @@ FAULTS: dict[str, tuple[str, GivenOrder]] = {
     "a floor told smaller": ("areas", LOUNGE.planned(floor_mm2=31e6)),
     "more told as kept of the roll than is": ("areas", LOUNGE.planned(kept_mm2=9_700_000.0)),
     "less told as lost of the pieces than is": ("areas", LOUNGE.planned(spent_mm2=0.0)),
+    "less told as lost of a piece that lies turned": ("areas", turned_a_quarter(LOUNGE.planned(spent_mm2=0.0))),
     "a roll told a cent cheaper": ("money", LOUNGE.summed(roll=euros(81_599), net=euros(74_579))),
     "a credit told a cent higher": ("money", LOUNGE.summed(credit=euros(9_661), net=euros(74_579))),
     "stock told a cent cheaper": ("money", LOUNGE.summed(stock=euros(2_639), net=euros(74_579))),
@@ -256,6 +306,17 @@ RIGHT_STILL: dict[str, GivenOrder] = {
             for low, high in ((0.0, 2000.0), (2000.0, 5000.0))
         )
     ),
+    "all of it from stock": OF_STOCK,
+    "a piece measured from another corner": MOVED_PIECE,
+    "a length that is whole steps already": LOUNGE.rolled(step_mm=80.0)
+    .planned(ordered_mm=10_160.0, kept_mm2=9_659_600.0 - 40 * 4000.0)
+    .left(
+        0,
+        outline=Outline(((2130, 5080), (4000, 5080), (4000, 10160), (2130, 10160))),
+        largest=(1870, 5080),
+    )
+    .ruled(prices=())
+    .planned(sums=()),
     "a cut a hair narrower": LOUNGE.cut(0, box=(-39.995, -40, 2090, 5040)),
     "a bearing told as a whole turn more": LOUNGE.laid(pile_deg=360.0),
     "a pattern any number of repeats on": PATTERNED.cut(0, origin=(1500.0, -1000.0)),
@@ -277,6 +338,34 @@ RIGHT_STILL: dict[str, GivenOrder] = {
 @pytest.mark.parametrize("what", RIGHT_STILL)
 def test_what_makes_no_difference_on_the_floor_is_not_refused_of_an_order(what: str) -> None:
     assert RIGHT_STILL[what].refusals == {}
+
+
+def test_a_pattern_falls_where_it_was_asked_however_the_floor_lies() -> None:
+    for given in (MOTIF_ASKED, turned_a_quarter(MOTIF_ASKED)):
+        assert "pattern" not in given.refusals
+        assert "pattern" in given.placed(0, at=(380.0, 271.0)).refusals
+        assert "pattern" in given.cut(0, origin=(121.0, 230.0)).placed(0, at=(379.0, 270.0)).refusals
+
+
+def test_a_pattern_is_counted_from_the_motif_of_a_piece_however_it_lies() -> None:
+    candidate = a_candidate("P-1", 4000, 3000)
+    piece = replace(candidate, piece=replace(candidate.piece, motif=(130.0, 40.0)))
+    taken = replace(PATTERNED.placed(0, source="P-1", at=(130.0, 40.0)), stock=(piece,))
+    for given in (taken, turned_a_quarter(taken)):
+        assert not {"pattern", "on_pieces"} & set(given.refusals)
+        assert "pattern" in given.placed(0, at=(131.0, 40.0)).refusals
+
+
+def test_a_piece_of_the_rolls_own_lot_may_lie_beside_it() -> None:
+    taken = replace(
+        DOOR.placed(1, source="R-2", at=(0.0, 0.0)).rolled(lot="77"), stock=(of_the_lot(a_candidate("R-2", 3000, 4000)),)
+    )
+    assert "lots" not in taken.refusals
+
+
+def test_a_leftover_just_as_large_as_the_rule_is_worth_keeping() -> None:
+    assert "worth" not in LOUNGE.ruled(keep=KeepRule(1870.0, 5120.0)).refusals
+    assert "worth" in LOUNGE.ruled(keep=KeepRule(1870.0, 5120.1)).refusals
 
 
 def test_a_join_end_to_end_is_right_where_the_rules_allow_it() -> None:
