@@ -41,7 +41,7 @@ def proved_plan(job: Job, stock: Stock, graded: Sequence[Graded], plan_of: Plann
         plan, told = plan_of(graded)
         faults = check_plan(job, stock.piece_of, stock.style_of, plan)
         if not faults:
-            return plan, (*told, *notes)
+            return _doubted(plan, job, barred), (*told, *notes)
         _tell(job, stock, plan, faults)
         blamed = _blamed(plan, faults)
         if not blamed:
@@ -59,6 +59,18 @@ def proved_plan(job: Job, stock: Stock, graded: Sequence[Graded], plan_of: Plann
                 why = f"a plan that cut {name} from it failed its check and is withheld; please report this with the job file"
                 graded[index] = _without(graded[index], tags, why)
             notes.append(f"a plan that cut {name} from {' and '.join(tags)} failed its check; another one was looked for")
+
+
+def _doubted(plan: Plan, job: Job, barred: Sequence[int]) -> Plan:
+    """The plan, a no of whose patches isn't proved where pieces were barred because a cut failed its check."""
+    names = {patch.name for patch, times in zip(job.patches, barred, strict=True) if times}
+    why = "pieces that were left out because a plan with them failed its check"
+    return replace(
+        plan,
+        proof=tuple(
+            replace(each, proved=False, undecided=(*each.undecided, why)) if each.patch in names else each for each in plan.proof
+        ),
+    )
 
 
 def _tell(job: Job, stock: Stock, plan: Plan, faults: Sequence[Fault]) -> None:

@@ -5,12 +5,36 @@ from typing import Any
 
 from remnants.belonging import asking_words
 from remnants.errors import BadFile
-from remnants.exchange.answer_entries import AnswerFile, LeftoverEntry, MatchEntry, PartEntry, PatchPlanEntry, SeamEntry
+from remnants.exchange.answer_entries import (
+    AnswerFile,
+    LeftoverEntry,
+    MatchEntry,
+    PartEntry,
+    PatchPlanEntry,
+    ProofEntry,
+    SeamEntry,
+)
 from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.reading import Reading, quiet
 from remnants.exchange.source import Source
 from remnants.geometry import Outline
-from remnants.model import Asking, Grade, Leftover, Match, Merit, Part, PassedOver, PatchPlan, Plan, Seam, Short, Sight, Way
+from remnants.model import (
+    Asking,
+    Grade,
+    Leftover,
+    Match,
+    Merit,
+    NoProof,
+    Part,
+    PassedOver,
+    PatchPlan,
+    Plan,
+    RoomFigure,
+    Seam,
+    Short,
+    Sight,
+    Way,
+)
 from remnants.model.merit import STEP_MM2
 from remnants.units import Unit
 
@@ -35,6 +59,7 @@ def answer_json(plan: Plan, ways: Sequence[Way] = ()) -> dict[str, Any]:
         "sights": [_sight_json(sight, unit) for sight in plan.sights],
         **_asking_json(plan),
     }
+    told |= {"proof": [_proof_json(proof, unit) for proof in plan.proof]} if plan.proof else {}
     return told | ({"ways": [_way_json(way, unit) for way in ways]} if len(ways) > 1 else {})
 
 
@@ -53,6 +78,25 @@ def _sight_json(sight: Sight, unit: Unit) -> dict[str, Any]:
         worst=sight.worst,
         sentence=sight.sentence,
     )
+
+
+def _proof_json(proof: NoProof, unit: Unit) -> dict[str, Any]:
+    return {
+        "patch": proof.patch,
+        "proved": proof.proved,
+        "searched": list(proof.searched),
+        "undecided": list(proof.undecided),
+        "not_tried": list(proof.not_tried),
+        "figures": [
+            {
+                "piece": each.piece,
+                "turn": degrees(each.turn_deg),
+                "across": figure(each.across_mm, unit),
+                "along": figure(each.along_mm, unit),
+            }
+            for each in proof.figures
+        ],
+    }
 
 
 def _way_json(way: Way, unit: Unit) -> dict[str, Any]:
@@ -85,8 +129,14 @@ def read_answer(source: Source) -> Plan:
         unit=entry.unit,
         bound=entry.bound,
         sights=tuple(Sight(each.kind, each.patch, each.best, each.worst, each.sentence, each.line) for each in entry.sights),
+        proof=tuple(_proof(each) for each in entry.proof),
         asking=tuple(Asking(each.piece, each.may_use) for each in entry.asking),
     )
+
+
+def _proof(entry: ProofEntry) -> NoProof:
+    figures = tuple(RoomFigure(each.piece, each.turn, each.across, each.along) for each in entry.figures)
+    return NoProof(entry.patch, entry.proved, entry.searched, entry.undecided, entry.not_tried, figures)
 
 
 def _patch_json(patch: PatchPlan, unit: Unit) -> dict[str, Any]:

@@ -6,7 +6,17 @@ from remnants.exchange.entries import Corner, Corners, Entry, Length, Number, Wh
 from remnants.model import MayUse, SeamKind, Show, SightKind, Verdict
 from remnants.units import Unit
 
-__all__ = ["AnswerFile", "LeftoverEntry", "MatchEntry", "PartEntry", "PatchPlanEntry", "SeamEntry", "SightEntry"]
+__all__ = [
+    "AnswerFile",
+    "FigureEntry",
+    "LeftoverEntry",
+    "MatchEntry",
+    "PartEntry",
+    "PatchPlanEntry",
+    "ProofEntry",
+    "SeamEntry",
+    "SightEntry",
+]
 
 GradeWord = Literal["same-lot", "this-house", "lot-not-known", "other-lot", "close-shade", "substitute", "no-match"]
 
@@ -107,6 +117,26 @@ class AskingEntry(Entry):
     told: str = ""
 
 
+class FigureEntry(Entry):
+    """How far a piece reaches across and along the pile where it lies at an allowed turn."""
+
+    piece: str
+    turn: Number
+    across: Length
+    along: Length
+
+
+class ProofEntry(Entry):
+    """What stands behind a no: what was searched to the end, what was not, and figures from which it follows."""
+
+    patch: str
+    proved: bool
+    searched: tuple[str, ...] = ()
+    undecided: tuple[str, ...] = ()
+    not_tried: tuple[str, ...] = ()
+    figures: tuple[FigureEntry, ...] = ()
+
+
 class AnswerFile(Entry):
     """A whole answer file."""
 
@@ -121,3 +151,4 @@ class AnswerFile(Entry):
     sights: tuple[SightEntry, ...] = ()
     asking: tuple[AskingEntry, ...] = ()
     ways: tuple[dict[str, Any], ...] = ()
+    proof: tuple[ProofEntry, ...] = ()

@@ -3,6 +3,7 @@
 from remnants.model.finish import Finish
 from remnants.model.match import Candidate, Grade, Match
 from remnants.model.merit import Merit
+from remnants.model.no_proof import NoProof, RoomFigure
 from remnants.model.patch import Allowance, Job, MayUse, Patch, Wanted
 from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind, Theme
 from remnants.model.piece import Kind, Piece
@@ -28,6 +29,7 @@ __all__ = [
     "Match",
     "MayUse",
     "Merit",
+    "NoProof",
     "Opening",
     "Part",
     "PassedOver",
@@ -39,6 +41,7 @@ __all__ = [
     "RepairRoom",
     "Repeat",
     "Role",
+    "RoomFigure",
     "Scope",
     "Seam",
     "SeamKind",

@@ -9,6 +9,7 @@ from enum import StrEnum
 from remnants.geometry.outline import Outline, Point, Ring
 from remnants.model.match import Match
 from remnants.model.merit import Merit
+from remnants.model.no_proof import NoProof
 from remnants.model.patch import MayUse
 from remnants.model.sight import Sight
 from remnants.units import Unit
@@ -126,7 +127,8 @@ class Asking:
 @dataclass(frozen=True)
 class Plan:
     """The whole answer to a job. `bound` tells how far from the best it can be, `sights` what will be seen of it, `merit` how it
-    compares; None for a plan that was not made here. `asking` are the pieces for which somebody must be asked first.
+    compares; None for a plan that was not made here. `asking` are the pieces for which somebody must be asked first, `proof`
+    tells of each patch without parts what stands behind the no.
     """
 
     job: str
@@ -140,6 +142,7 @@ class Plan:
     sights: tuple[Sight, ...] = ()
     merit: Merit | None = None
     asking: tuple[Asking, ...] = ()
+    proof: tuple[NoProof, ...] = ()
 
     @property
     def leftover_names(self) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from remnants.model.piece import Piece
 from remnants.model.plan import Plan
 from remnants.model.style import Style
 from remnants.proof.case import Case, Question
+from remnants.proof.certificates import QUESTIONS as CERTIFICATES
 from remnants.proof.cutting import QUESTIONS as CUTTING
 from remnants.proof.figures import QUESTIONS as FIGURES
 from remnants.proof.filling import QUESTIONS as FILLING
@@ -16,7 +17,7 @@ from remnants.proof.telling import QUESTIONS as TELLING
 
 __all__ = ["QUESTIONS", "check_plan", "refusals"]
 
-QUESTIONS: tuple[Question, ...] = (*TELLING, *CUTTING, *FILLING, *LEAVING, *FIGURES)
+QUESTIONS: tuple[Question, ...] = (*TELLING, *CUTTING, *FILLING, *LEAVING, *FIGURES, *CERTIFICATES)
 """In the order asked. Each is a function whose docstring is the question; it yields a fault for each thing that is wrong."""
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from remnants.geometry.outline import Outline, Ring
-from remnants.model import Finish, Leftover, PassedOver, Plan, SeamKind, Short, Show, Verdict
+from remnants.model import Finish, Leftover, NoProof, PassedOver, Plan, RoomFigure, SeamKind, Short, Show, Verdict
 from remnants.proof import QUESTIONS, check_plan
 from tests.proof.plans import CUTOUT, PATTERNED, SHARED, THREE, TWO, Given, box, floor_turned, moved, pieces_turned_a_quarter
 
@@ -21,7 +21,14 @@ RING = SHARED.plan.leftovers[0].outline.ring
 BOW = ((0.0, 0.0), (500.0, 0.0), (0.0, 850.0), (500.0, 850.0))
 SLIT = ((0.0, 0.0), (500.0, 0.0), (500.0, 850.0), (250.0, 850.0), (250.0, 0.0), (250.0, 850.0), (0.0, 850.0))
 SIDE = SEAMS[0].sentence
+KITE = ((0.0, 0.0), (2000.0, 0.0), (2000.0, 400.0), (100.0, 400.0))
+UNSURE = NoProof("loft", proved=True, undecided=("R-5",))
 TWICE = "two parts side by side make it, with a seam along the pile"
+
+
+def loft_has(size: tuple[float, float], piece: str = "R-5") -> Given:
+    """The loft's no told with a figure, across and along the pile."""
+    return SHARED.planned(proof=(NoProof("loft", proved=True, figures=(RoomFigure(piece, 0.0, *size),)),))
 
 
 def named(piece: str, given: Given) -> Given:
@@ -259,6 +266,13 @@ FAULTS: dict[str, tuple[str, Given]] = {
         "repeats_told",
         PATTERNED.seam(0, sentence="The pattern repeats 4.2 times along it."),
     ),
+    "a no called proved of a patch that is made": ("proved_only", SHARED.planned(proof=(NoProof("hall", proved=True),))),
+    "a no called proved and undecided": ("proved_only", SHARED.planned(proof=(UNSURE,))),
+    "figures that leave room for both parts": ("figures_bear", loft_has((1500, 1000))),
+    "a piece told smaller than it is": ("figures_bear", loft_has((1500, 800))),
+    "a piece that there isn't": ("figures_bear", loft_has((1500, 1000), piece="R-9")),
+    "a turn of which nothing is told": ("figures_bear", loft_has((1500, 1000)).patched(2, turns=(0.0, 90.0))),
+    "figures of a patch that is no rectangle": ("figures_bear", loft_has((1500, 1000)).patched(2, ring=KITE)),
     "repeats told of plain goods": ("repeats_told", TWO.seam(0, sentence="The pattern repeats 4.0 times along it.")),
 }  # fmt: skip
 """By what is wrong: the question that must refuse it, and the plan."""

@@ -58,7 +58,7 @@ EXACT_WORK = 0.6
 class Shared:
     """What becomes of each patch (None: nothing), its merit, and a merit that no plan can beat.
 
-    `fields` are the donors of each patch from untouched stock, `asks` the patches.
+    `fields` are the donors of each patch from untouched stock, `asks` the patches; `possible` tells which can be made alone.
     """
 
     made: tuple[Made | None, ...]
@@ -66,6 +66,7 @@ class Shared:
     bound: Merit
     fields: tuple[Field, ...]
     asks: tuple[Ask, ...] = ()
+    possible: tuple[bool, ...] = ()
 
     @property
     def proved(self) -> bool:
@@ -133,10 +134,11 @@ def share(
     whole_stock = left_of(candidates, ())
     fields = tuple(Field(tuple(donors_of(ask.patch, own, whole_stock))) for ask, own in zip(asks, candidates, strict=True))
     alone, asks = _alone(asks, fields, watch)
+    possible = tuple(each is not None for each in alone)
     rooms = rooms_of(asks)
     bound = _bound(asks, alone)
     if _compatible(alone) and not together(alone, rooms):
-        return Shared(tuple(alone), merit_of(alone, rooms), bound, fields, tuple(asks))
+        return Shared(tuple(alone), merit_of(alone, rooms), bound, fields, tuple(asks), possible)
     search = _Search(asks, candidates, alone, bound, told, rooms=rooms)
     order = sorted(range(len(asks)), key=lambda i: (-abs(area_mm2(asks[i].shape.cut)), i))
     search.offer(alone if _compatible(alone) else _one_by_one(alone))
@@ -145,7 +147,7 @@ def share(
     if not (reaches(merit_of(search.best), search.apart) or watch.over() or asks[0].thrifty):
         search.ask_exact(watch, seed)
     search.run(watch, random.Random(seed))
-    return Shared(tuple(search.best), search.best_merit, search.bound, fields, tuple(asks))
+    return Shared(tuple(search.best), search.best_merit, search.bound, fields, tuple(asks), possible)
 
 
 def _alone(asks: Sequence[Ask], fields: Sequence[Field], watch: Watch) -> tuple[list[Made | None], tuple[Ask, ...]]:

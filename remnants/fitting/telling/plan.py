@@ -12,6 +12,7 @@ from remnants.fitting.patch.shape import Axis
 from remnants.fitting.rules import FitRules
 from remnants.fitting.sharing.search import Shared, rooms_of, seen_together
 from remnants.fitting.telling.misses import Misses
+from remnants.fitting.telling.no_proof import no_proofs
 from remnants.fitting.telling.reasons import not_chosen, reason_joined, reason_whole
 from remnants.fitting.telling.sights import pattern_words, sentence_of, sights_of
 from remnants.geometry.outline import Point, Ring
@@ -60,6 +61,7 @@ def plan_of(
         bound_words(shared),
         tuple(_sights(job, shared)),
         shared.merit,
+        proof=no_proofs(shared),
     )
 
 
