@@ -13,7 +13,7 @@ from remnants.actions.ways_beside import ways_beside, with_tiers
 from remnants.belonging import asking_of, divided, why_left_alone
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
-from remnants.fitting import FitRules, Told, fit
+from remnants.fitting import FitRules, Known, Told, fit
 from remnants.ledger import Standing
 from remnants.matching.grade import Graded, grade_pieces, possible_styles
 from remnants.matching.stock_names import Label, StockNames
@@ -257,8 +257,8 @@ def _fitted(
         free = frozenset(piece.tag for piece in allowed)
         graded = tuple(each.among(free) for each in graded)
     how = search or Searching()
-    fits = partial(fit, rules=rules, seed=how.seed, watch=how.watch, told=how.told)
-
+    known = Known()
+    fits = partial(fit, rules=rules, seed=how.seed, watch=how.watch, told=how.told, known=known)
     graded = with_tiers(graded, job)
 
     def plan_of(graded: Sequence[Graded]) -> tuple[Plan, tuple[str, ...]]:
@@ -273,7 +273,7 @@ def _fitted(
     if ways:
         beside = partial(_told, job=job, graded=graded, stock=stock.pieces, left_alone=left_alone)
         stop = how.watch.stopped if how.watch else lambda: False
-        found = ways_beside(job, stock, graded, plan, told=beside, rules=rules, seed=how.seed, stop=stop)
+        found = ways_beside(job, stock, graded, plan, told=beside, rules=rules, seed=how.seed, stop=stop, known=known)
         fitted = replace(fitted, ways=found)
     return fitted, tuple(by_tag[passed.piece] for passed in left_alone)
 

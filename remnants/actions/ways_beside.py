@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from remnants.belonging import tier_of
 from remnants.exchange import Stock
-from remnants.fitting import FitRules, fit_ways
+from remnants.fitting import FitRules, Known, fit_ways
 from remnants.matching.grade import Graded
 from remnants.model import Candidate, Job, Kind, Plan, Way
 from remnants.proof import check_plan
@@ -34,14 +34,15 @@ def ways_beside(
     rules: FitRules | None = None,
     seed: int = 0,
     stop: Callable[[], bool] = lambda: False,
+    known: Known | None = None,
 ) -> tuple[Way, ...]:
     """The plan and up to two ways beside it, as `told` tells them; one that fails its proof is left out.
 
-    Where the job says what it must use, that decides, and there is one way.
+    `known` is what the fit of the plan found out. Where the job says what it must use, that decides, and there is one way.
     """
     if job.use:
         return (Way(plan),)
-    found = fit_ways(job, [each.candidates for each in graded], plan, rules, seed=seed, stop=stop)
+    found = fit_ways(job, [each.candidates for each in graded], plan, rules, seed=seed, stop=stop, known=known)
     others = [replace(way, plan=told(way.plan)) for way in found[1:]]
     proved = [way for way in others if not check_plan(job, stock.piece_of, stock.style_of, way.plan)]
     return (replace(found[0], plan=plan), *proved)

@@ -1,27 +1,92 @@
 """The front door: from a job and its candidates to a plan. Pure: the same input, seed and tries give the same plan."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 from remnants.fitting.patch.best_way import ask_of, donors_of
+from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules
-from remnants.fitting.sharing.search import Told, left_of, share
+from remnants.fitting.sharing.donors_left import fields_of, left_of
+from remnants.fitting.sharing.search import Shared, Told, share
 from remnants.fitting.telling.misses import Misses
 from remnants.fitting.telling.plan import plan_of
 from remnants.fitting.telling.reasons import short_of
 from remnants.fitting.telling.ways import ways_of
 from remnants.model.match import Candidate
+from remnants.model.merit import Merit
 from remnants.model.patch import Job
 from remnants.model.plan import Plan, Way
 from remnants.packing import Watch
+from remnants.units import Unit
 
-__all__ = ["TRIES", "TRIES_BESIDE", "contested", "fit", "fit_ways"]
+__all__ = ["TRIES", "TRIES_BESIDE", "Known", "contested", "fit", "fit_ways"]
 
 TRIES = 60
 """Tries of the search where no watch is given: a few seconds on a job of dozens of patches."""
 
 TRIES_BESIDE = 1
 """Tries of the search for each other way, which is told beside the answer and must not delay it."""
+
+
+class Known:
+    """What one fit found out of its donors, for the next one of the same job: fields of donors, and what is amiss with each.
+
+    Handed to several fits of one job it saves their work and changes no answer. It is kept as long as the job is worked on.
+    """
+
+    def __init__(self) -> None:
+        self._fields: dict[tuple[int, int], tuple[Sequence[Candidate], Field]] = {}
+        self._misses: dict[tuple[int, int], Misses] = {}
+
+    def fields(self, asks: Sequence[Ask], candidates: Sequence[Sequence[Candidate]]) -> tuple[Field, ...]:
+        """The donors of each patch, from untouched stock."""
+        missing = [index for index, own in enumerate(candidates) if (index, id(own)) not in self._fields]
+        made = fields_of([asks[index] for index in missing], [candidates[index] for index in missing])
+        self._fields |= {
+            (index, id(candidates[index])): (candidates[index], field) for index, field in zip(missing, made, strict=True)
+        }
+        return tuple(self._fields[index, id(own)][1] for index, own in enumerate(candidates))
+
+    def misses(self, index: int, ask: Ask, field: Field, unit: Unit) -> Misses:
+        """What is amiss with each donor of a field of these."""
+        return self._misses.setdefault((index, id(field)), Misses(ask, field, unit))
+
+
+@dataclass(frozen=True, eq=False)
+class _Worked:
+    """What becomes of each patch. The plan of it is only told where it is wanted: a sentence a piece takes long for thousands."""
+
+    job: Job
+    candidates: Sequence[Sequence[Candidate]]
+    shared: Shared
+    rules: FitRules
+    known: Known
+
+    @property
+    def merit(self) -> Merit:
+        """How it compares."""
+        return self.shared.merit
+
+    def plan(self) -> Plan:
+        """The plan, told in full."""
+        job, shared = self.job, self.shared
+        fields = enumerate(zip(shared.asks, shared.fields, strict=True))
+        misses = [self.known.misses(index, ask, field, job.unit) for index, (ask, field) in fields]
+        left = left_of(self.candidates, shared.made)
+        used = any(each is not None for each in shared.made)
+        shorts = {
+            index: short_of(
+                ask,
+                Misses(ask, Field(tuple(donors_of(ask.patch, self.candidates[index], left))), job.unit)
+                if used
+                else misses[index],
+                job,
+            )
+            for index, ask in enumerate(shared.asks)
+            if shared.made[index] is None
+        }
+        return plan_of(job, self.candidates, shared, shorts=shorts, misses=misses, rules=self.rules)
 
 
 def fit(
@@ -32,31 +97,33 @@ def fit(
     seed: int = 0,
     watch: Watch | None = None,
     told: Told = lambda _merit, _bound: None,
-    thrifty: bool = False,
+    known: Known | None = None,
 ) -> Plan:
     """The plan for a job from the candidates of each of its patches, in the order of `job.patches`.
 
-    First everything is filled; then `Merit` decides: what will be seen, whom it troubles, what it spends (`thrifty`: that first).
-    `watch` ends the search for plans that share donors better; `told` hears of each better one and of the bound. More tries or
-    time never give a worse plan.
+    First everything is filled; then `Merit` decides: what will be seen, whom it troubles, what it spends. `watch` ends the search
+    for plans that share donors better; `told` hears of each better one and of the bound. More tries or time never give a worse
+    plan. `known` is what other fits of this job found out.
     """
-    rules = rules or FitRules()
+    return _worked(job, candidates, rules, seed=seed, watch=watch or Watch(tries=TRIES), told=told, known=known).plan()
+
+
+def _worked(
+    job: Job,
+    candidates: Sequence[Sequence[Candidate]],
+    rules: FitRules | None,
+    *,
+    seed: int,
+    watch: Watch,
+    told: Told = lambda _merit, _bound: None,
+    known: Known | None = None,
+    thrifty: bool = False,
+) -> _Worked:
+    """As `fit`, not told yet; `thrifty`: what is spent comes before what will be seen."""
+    rules, known = rules or FitRules(), known or Known()
     asks = [ask_of(job, patch, rules, thrifty=thrifty) for patch in job.patches]
-    shared = share(asks, candidates, watch=watch or Watch(tries=TRIES), seed=seed, told=told)
-    asks = list(shared.asks)
-    misses = [Misses(ask, field, job.unit) for ask, field in zip(asks, shared.fields, strict=True)]
-    left = left_of(candidates, shared.made)
-    used = any(each is not None for each in shared.made)
-    shorts = {
-        index: short_of(
-            ask,
-            Misses(ask, Field(tuple(donors_of(ask.patch, candidates[index], left))), job.unit) if used else misses[index],
-            job,
-        )
-        for index, ask in enumerate(asks)
-        if shared.made[index] is None
-    }
-    return plan_of(job, candidates, shared, shorts=shorts, misses=misses, rules=rules)
+    shared = share(asks, candidates, watch=watch, seed=seed, told=told, fields=known.fields(asks, candidates))
+    return _Worked(job, candidates, shared, rules, known)
 
 
 def fit_ways(
@@ -67,11 +134,13 @@ def fit_ways(
     *,
     seed: int = 0,
     stop: Callable[[], bool] = lambda: False,
+    known: Known | None = None,
 ) -> tuple[Way, ...]:
     """The plan of `fit` and up to two ways beside it, the plan first: see `ways_of`. `stop` ends the search for others."""
 
-    def other(offered: Sequence[Sequence[Candidate]], thrifty: bool) -> Plan:
-        return fit(job, offered, rules, seed=seed, watch=Watch(tries=TRIES_BESIDE, stop=stop), thrifty=thrifty)
+    def other(offered: Sequence[Sequence[Candidate]], thrifty: bool) -> _Worked:
+        watch = Watch(tries=TRIES_BESIDE, stop=stop)
+        return _worked(job, offered, rules, seed=seed, watch=watch, known=known, thrifty=thrifty)
 
     return ways_of(plan, candidates, other, job.unit)
 

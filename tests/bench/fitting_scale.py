@@ -2,10 +2,10 @@
 
     python -m tests.bench.fitting_scale [--millions]
 
-An open catalogue is asked as a server or a long run asks it: "first" includes reading the pieces of the style, the rest are
-medians of five, each after a piece of the style was moved. The peers: the same questions of a tenth of the stock (the cost may
-grow with the pieces of the style no worse than linearly), and bare SQL that reads the rows of the style. Processor time is told
-beside time on the wall, which others at work on the machine lengthen.
+An open catalogue is asked as a server or a long run asks it, with the ways beside the answer: "first" includes reading the
+pieces of the style, the rest are medians of five, each after a piece of the style was moved. The peers: the same questions of a
+tenth of the stock (the cost may grow with the pieces of the style no worse than linearly), and bare SQL that reads the rows of
+the style. Processor time is told beside time on the wall, which others at work on the machine lengthen.
 """
 
 import argparse
@@ -95,7 +95,7 @@ def ask(catalogue: Catalogue, style: str) -> dict[str, tuple[str, Seconds]]:
             job, times = a_job(width, length, style, parts), []
             for turn in range(AGAIN):
                 move_piece(catalogue, "R-0000000", place=f"Bay {turn}", signed=SIGNED)
-                times.append(timed(lambda: fit_job(catalogue, job)))  # noqa: B023 - called at once
+                times.append(timed(lambda: fit_job(catalogue, job, ways=True)))  # noqa: B023 - called at once
             wall, processor = (statistics.median(each) for each in zip(*times, strict=True))
             told[f"{width} x {length}, {parts}"] = str(fit_job(catalogue, job).plan.verdict), (wall, processor)
     return told

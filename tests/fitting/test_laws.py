@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from remnants.fitting import fit
+from remnants.fitting import Known, fit, fit_ways
 from remnants.geometry.outline import Outline, rectangle
 from remnants.geometry.turn import turned_ring
 from remnants.model import Allowance, Candidate, Job, Verdict
@@ -53,6 +53,16 @@ def test_no_answer_ever_fails_its_check_and_more_stock_never_gives_a_worse_verdi
     assert all_of_them.verdict is not Verdict.NONE or few.verdict is Verdict.NONE
     if {candidate.match for candidate in pieces} == {SAME}:  # a better lot may be worth a join
         assert ORDER.index(all_of_them.verdict) <= ORDER.index(few.verdict)
+
+
+@pytest.mark.no_cover
+@pytest.mark.parametrize("seed", range(8))
+def test_what_one_fit_found_out_saves_the_ways_work_and_changes_no_word_of_them(seed: int) -> None:
+    rng = random.Random(seed)
+    job, pieces, known = random_job(rng), random_pieces(rng, 6), Known()
+    plan = fit(job, [pieces], known=known)
+    assert plan == fit(job, [pieces])
+    assert fit_ways(job, [pieces], plan, known=known) == fit_ways(job, [pieces], plan)
 
 
 @pytest.mark.no_cover

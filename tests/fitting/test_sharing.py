@@ -9,9 +9,10 @@ import pytest
 from remnants.fitting import fit
 from remnants.fitting.patch.best_way import ask_of, donors_of
 from remnants.fitting.rules import FitRules
+from remnants.fitting.sharing.donors_left import left_of
 from remnants.fitting.sharing.exact import solve_exactly
 from remnants.fitting.sharing.exact_terms import counts_of, stages_of
-from remnants.fitting.sharing.search import left_of, merit_of, share
+from remnants.fitting.sharing.search import merit_of, share
 from remnants.fitting.telling.plan import bound_words
 from remnants.model import Candidate, Job, SeamKind, Verdict
 from remnants.model.merit import reaches

@@ -15,9 +15,10 @@ from remnants.fitting.patch.made import Made
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules
+from remnants.fitting.sharing.donors_left import fields_of, left_of
 from remnants.fitting.sharing.exact import solve_exactly
 from remnants.fitting.sharing.make_room import squeezes
-from remnants.geometry.outline import Outline, area_mm2
+from remnants.geometry.outline import area_mm2
 from remnants.matching.seen import between_pieces
 from remnants.model.match import Candidate
 from remnants.model.merit import STEP_MM2, Merit, Rank, reaches, thrift_key
@@ -129,10 +130,13 @@ def share(
     watch: Watch,
     seed: int = 0,
     told: Told = lambda _merit, _bound: None,
+    fields: tuple[Field, ...] = (),
 ) -> Shared:
-    """The best plan found for all patches together before the watch is over. Same input, seed and tries: same plan."""
-    whole_stock = left_of(candidates, ())
-    fields = tuple(Field(tuple(donors_of(ask.patch, own, whole_stock))) for ask, own in zip(asks, candidates, strict=True))
+    """The best plan found for all patches together before the watch is over. Same input, seed and tries: same plan.
+
+    `fields` are those of `fields_of`, where they are made already.
+    """
+    fields = fields or fields_of(asks, candidates)
     alone, asks = _alone(asks, fields, watch)
     possible = tuple(each is not None for each in alone)
     rooms = rooms_of(asks)
@@ -171,15 +175,6 @@ def _one_by_one(alone: Sequence[Made | None]) -> list[Made | None]:
         plan.append(None if taken & tags else each)
         taken |= tags if plan[-1] is not None else set()
     return plan
-
-
-def left_of(candidates: Sequence[Sequence[Candidate]], made: Sequence[Made | None]) -> dict[str, Outline]:
-    """What is left of every candidate by tag, each cut of the plans made a cutout."""
-    left = {candidate.piece.tag: candidate.piece.outline for own in candidates for candidate in own}
-    for each in made:
-        for tag, cut in each.cuts if each is not None else ():
-            left[tag] = replace(left[tag], cutouts=(*left[tag].cutouts, cut))
-    return left
 
 
 def _bound(asks: Sequence[Ask], alone: Sequence[Made | None]) -> Merit:

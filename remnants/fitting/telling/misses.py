@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from dataclasses import field as dataclass_field
 from functools import cached_property, lru_cache
 
 import numpy as np
@@ -94,6 +95,8 @@ class Misses:
     ask: Ask
     field: Field
     unit: Unit
+    spent: dict[int, int] = dataclass_field(default_factory=dict)
+    """The steps of worth that the whole patch takes from odd donors, by place, as far as they were worked out."""
 
     @cached_property
     def lacks(self) -> NDArray[np.float64]:

@@ -130,16 +130,19 @@ class _Why:
         look = int(self.misses.field.looks[0][place])
         if look not in self.terms:
             self.terms[look] = self._by_look(self.misses.field.donors[place])
-        known = self.terms[look]
-        if known is not None:
-            return known
+        term = self.terms[look]
+        if term is not None:
+            return term
         spent = int(self.spent[place])
         if not (self.misses.field.plain[place] and self.misses.ask.shape.is_rectangle):
             self.odd += 1
             if self.odd > MOST_ODD:
                 return "not known"
-            way = settled(self.misses.ask, Option(Leaf(self.misses.ask.shape, self.misses.field.donors[place])))
-            spent = way.merit.spent if way else spent
+            known = self.misses.spent
+            if place not in known:
+                way = settled(self.misses.ask, Option(Leaf(self.misses.ask.shape, self.misses.field.donors[place])))
+                known[place] = way.merit.spent if way else spent
+            spent = known[place]
         own = self.made.merit.spent
         return "spent" if spent > own else "better" if spent < own else ""
 

@@ -1,6 +1,7 @@
 """Up to three ways that nothing beats in every term: the best looking, the least trouble, the least spent."""
 
 from collections.abc import Callable, Sequence
+from typing import Protocol
 
 from remnants.fitting.telling.sights import listed
 from remnants.model.match import Candidate
@@ -10,7 +11,19 @@ from remnants.units import Unit, write_area
 
 __all__ = ["Fit", "no_floor_or_person", "told", "ways_of"]
 
-Fit = Callable[[Sequence[Sequence[Candidate]], bool], Plan]
+
+class Worked(Protocol):
+    """A plan that is not told yet."""
+
+    @property
+    def merit(self) -> Merit:
+        """How it compares."""
+
+    def plan(self) -> Plan:
+        """The plan, told."""
+
+
+Fit = Callable[[Sequence[Sequence[Candidate]], bool], Worked]
 """Makes a plan from candidates, the stock spared first where asked."""
 
 
@@ -24,11 +37,11 @@ def ways_of(first: Plan, candidates: Sequence[Sequence[Candidate]], fit: Fit, un
         return (Way(first),)
     if first.merit.trouble != NO_TROUBLE:
         easier = fit(no_floor_or_person(candidates), False)
-        if _is_another(easier, plans, lambda merit: merit.trouble):
-            plans.append(easier)
+        if _is_another(easier.merit, plans, lambda merit: merit.trouble):
+            plans.append(easier.plan())
     thrifty = fit(candidates, True)
-    if _is_another(thrifty, plans, lambda merit: merit.spent):
-        plans.append(thrifty)
+    if _is_another(thrifty.merit, plans, lambda merit: merit.spent):
+        plans.append(thrifty.plan())
     return told(plans, unit)
 
 
@@ -37,12 +50,12 @@ def no_floor_or_person(candidates: Sequence[Sequence[Candidate]]) -> tuple[tuple
     return tuple(tuple(candidate for candidate in own if candidate.trouble is None) for own in candidates)
 
 
-def _is_another(plan: Plan, plans: Sequence[Plan], term: Callable[[Merit], object]) -> bool:
-    """True if a plan fills as much as the first and is better in a term than all so far."""
+def _is_another(own: Merit, plans: Sequence[Plan], term: Callable[[Merit], object]) -> bool:
+    """True if a plan of this merit fills as much as the first and is better in a term than all so far."""
     merits = [each.merit for each in plans if each.merit is not None]
-    if plan.merit is None or plan.merit.unfilled > merits[0].unfilled:
+    if own.unfilled > merits[0].unfilled:
         return False
-    return all(term(plan.merit) < term(merit) for merit in merits)  # type: ignore[operator]
+    return all(term(own) < term(merit) for merit in merits)  # type: ignore[operator]
 
 
 def told(plans: Sequence[Plan], unit: Unit) -> tuple[Way, ...]:
