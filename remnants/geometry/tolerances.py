@@ -4,6 +4,7 @@ The proof has its own, in `remnants.proof.lines`; `tests/test_structure.py` hold
 """
 
 __all__ = [
+    "BESIDE_MM",
     "CLOSE_MM",
     "DUST_MM",
     "EVENT_MM",
@@ -18,6 +19,9 @@ __all__ = [
 
 TOLERANCE_MM = 0.01
 """Two lengths this near are equal: far below what a knife can do, far above what floats and unit changes leave."""
+
+BESIDE_MM = 2 * TOLERANCE_MM
+"""A seam this near to where a doorway, a lane or furniture begins or ends counts as at it."""
 
 NUDGE_MM = 0.003
 """A step off a corner of a patch: more than what edges without length are dropped at, less than the tolerance."""

@@ -3,12 +3,15 @@
 from remnants.sights.carpets import Carpet
 from remnants.sights.grounds import Grounds, grade_of, grounds_of, points_in, show_of
 from remnants.sights.runs import Run, Stretch, runs_round
+from remnants.sights.surroundings import Surroundings, View
 
 __all__ = [
     "Carpet",
     "Grounds",
     "Run",
     "Stretch",
+    "Surroundings",
+    "View",
     "grade_of",
     "grounds_of",
     "points_in",

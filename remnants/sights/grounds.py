@@ -6,12 +6,12 @@ seam runs the length of the area, with traffic along it and light not across it,
 beside the floor is a sight of its own and not counted again.
 """
 
-import math
 from collections.abc import Iterable
 
 from remnants.geometry.turn import between
 from remnants.model import Construction, SeamKind, Show
 from remnants.sights.carpets import Carpet
+from remnants.sights.surroundings import View, crosses
 
 __all__ = ["ALONG_DEG", "Grounds", "bearing_kind", "grade_of", "grounds_of", "points_in", "show_of"]
 
@@ -41,14 +41,16 @@ def grounds_of(
     bearing_deg: float | None = None,
     traffic_deg: float | None = None,
     light_deg: float | None = None,
-    in_doorway: bool = False,
-    across_lane: bool = False,
+    view: View | None = None,
 ) -> Grounds:
     """The grounds on which a seam shows, most points first.
 
     `carpets` are those on both its sides, or the one inside where the other side is the floor that stays: the pile of that runs
     as the patch asks. `bearing_deg` is the way the seam runs (room axes), the others the bearings of traffic and light.
+    `view` is what is seen of it in its room: what furniture covers altogether has none.
     """
+    if view is not None and view.is_hidden:
+        return []
     sides = tuple(carpets)
     grounds: Grounds = []
     if kind is SeamKind.CROSS:
@@ -64,13 +66,14 @@ def grounds_of(
     if any(carpet.patterned for carpet in sides):
         grounds.append((1, "the pattern crosses it"))
     grounds += _differences(sides)
-    for bearing, words in ((traffic_deg, "people walk across it"), (light_deg, "window light strikes across it")):
-        if bearing is not None and bearing_deg is not None and _crosses(bearing_deg, bearing):
-            grounds.append((1, words))
-    if across_lane and not any(words == "people walk across it" for _, words in grounds):
+    if view is not None and view.across_lane:
+        grounds.append((1, "it runs across the way people walk"))
+    elif _across(bearing_deg, traffic_deg):
         grounds.append((1, "people walk across it"))
-    if in_doorway:
-        grounds.append((1, "it lies in a doorway"))
+    if _across(bearing_deg, light_deg):
+        grounds.append((1, "window light strikes across it"))
+    if view is not None and view.doorway:
+        grounds.append((1, f"it lies in {view.doorway}"))
     return sorted(grounds, key=lambda ground: (-ground[0], ground[1]))
 
 
@@ -103,7 +106,6 @@ def show_of(points: int) -> Show:
     return tuple(Show)[grade_of(points)]
 
 
-def _crosses(along_deg: float, bearing_deg: float) -> bool:
-    """True if a bearing runs more across than along a line."""
-    apart = between(along_deg, bearing_deg) % 180.0
-    return 45.0 < apart < 135.0 and math.isfinite(apart)
+def _across(along_deg: float | None, bearing_deg: float | None) -> bool:
+    """True if both are known and the second runs more across than along the first."""
+    return along_deg is not None and bearing_deg is not None and crosses(along_deg, bearing_deg)

@@ -6,9 +6,23 @@ from remnants.actions.fit_job import Fitted, fit_stock
 from remnants.exchange import Stock
 from remnants.geometry import rectangle
 from remnants.geometry.outline import outline_of
-from remnants.model import Allowance, Construction, Finish, Job, Kind, Lab, MayUse, Patch, Piece, Style, Wanted
+from remnants.model import (
+    Allowance,
+    Construction,
+    Finish,
+    Job,
+    Kind,
+    Lab,
+    MayUse,
+    Opening,
+    Patch,
+    Piece,
+    RepairRoom,
+    Style,
+    Wanted,
+)
 
-__all__ = ["Answered", "ask", "patch", "piece"]
+__all__ = ["Answered", "ask", "patch", "piece", "room"]
 
 TWIST = "Aldern Twist"
 LOOP = "Velder Loop"
@@ -89,12 +103,38 @@ def patch(
     substitute: bool = False,
     traffic: float | None = None,
     light: float | None = None,
+    at: tuple[float, float] = (0.0, 0.0),
 ) -> Patch:
     """A patch in inches; edges without a word are walls, so that what is seen is the carpet and the seams inside."""
-    ring = rectangle(width * 25.4, length * 25.4).ring
+    ring = rectangle(width * 25.4, length * 25.4, (at[0] * 25.4, at[1] * 25.4)).ring
     finishes = tuple(Finish(edges) for _ in ring) if isinstance(edges, str) else tuple(Finish(edge) for edge in edges)
     wanted = Wanted(style, colour, lot, lab=lab, worn=worn, room=room, substitute=substitute)
     return Patch(name, ring, pile, finishes, wanted, max_parts=parts, turns=turns, traffic_deg=traffic, light_deg=light)
+
+
+def room(
+    width: float,
+    length: float,
+    *,
+    doors: tuple[tuple[int, float, float], ...] = (),
+    lanes: tuple[tuple[tuple[float, float], ...], ...] = (),
+    hidden: tuple[tuple[float, float, float, float], ...] = (),
+    light: float | None = None,
+    name: str = "hall",
+) -> RepairRoom:
+    """A room in inches: doors as (edge, from, width), edges counted from the lower one counter-clockwise; furniture as boxes."""
+    return RepairRoom(
+        name,
+        rectangle(width * 25.4, length * 25.4).ring,
+        (Finish.WALL,) * 4,
+        tuple(Opening(edge, start * 25.4, wide * 25.4) for edge, start, wide in doors),
+        tuple(tuple((x * 25.4, y * 25.4) for x, y in lane) for lane in lanes),
+        tuple(
+            rectangle((right - left) * 25.4, (top - low) * 25.4, (left * 25.4, low * 25.4)).ring
+            for left, low, right, top in hidden
+        ),
+        light_deg=light,
+    )
 
 
 def ask(
@@ -103,8 +143,10 @@ def ask(
     house: str = "Alder Court 7",
     customer: str = "",
     may_use: str | tuple[str, ...] = (),
+    rooms: tuple[RepairRoom, ...] = (),
 ) -> Answered:
     """What a stock of these pieces answers to a job of these patches, by default one in a hall."""
     allowed = frozenset(MayUse(each) for each in ((may_use,) if isinstance(may_use, str) else may_use))
-    job = Job("a job", patches or (patch(),), Allowance(25.4, 25.4, 25.4), house=house, customer=customer, may_use=allowed)
+    allowance = Allowance(25.4, 25.4, 25.4)
+    job = Job("a job", patches or (patch(),), allowance, house=house, customer=customer, may_use=allowed, rooms=rooms)
     return Answered(fit_stock(Stock(STYLES, pieces), job, ways=True))

@@ -17,6 +17,7 @@ from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.same_donor_layouts import Option, shared_donors
 from remnants.fitting.patch.same_donor_pairs import one_donor_pairs, turned_apart
 from remnants.fitting.patch.seam_places import joined, pairs
+from remnants.fitting.patch.seam_spans import Where, spans_along
 from remnants.fitting.patch.shape import Axis, Shape, splits
 from remnants.fitting.patch.whole import lying
 from remnants.fitting.rules import FitRules
@@ -26,6 +27,7 @@ from remnants.geometry.turn import levelled_ring, turned_point, turned_ring, who
 from remnants.model.match import Candidate
 from remnants.model.merit import Merit, thrift_key
 from remnants.model.patch import LEAST_PART_MM, Job, Patch
+from remnants.sights import Surroundings, View
 
 __all__ = ["ask_of", "best_for", "donors_of"]
 
@@ -50,7 +52,10 @@ def ask_of(job: Job, patch: Patch, rules: FitRules, *, thrifty: bool = False) ->
     ring = levelled_ring(turned_ring(patch.ring, whole_turn(-patch.pile_deg)))
     shape = Shape(ring, patch.edges, job.allowance)
     motif = None if patch.motif is None else turned_point(patch.motif, whole_turn(-patch.pile_deg))
-    return Ask(patch, shape, motif, max(job.min_part_mm, LEAST_PART_MM), rules, thrifty=thrifty)
+    room, turn = job.room_of(patch), whole_turn(-patch.pile_deg)
+    around = Surroundings.of(room).turned(turn) if room is not None else Surroundings()
+    least_mm = max(job.min_part_mm, LEAST_PART_MM)
+    return Ask(patch, shape, motif, least_mm, rules, thrifty=thrifty, surroundings=around)
 
 
 def donors_of(patch: Patch, candidates: Sequence[Candidate], left: Mapping[str, Outline]) -> list[Donor]:
@@ -145,34 +150,39 @@ class _Best:
                 self.take([made])
         if self.ask.thrifty and self.best is not None:
             return  # both parts of one piece spend more than the whole does
-        numbers, firsts = self.field.looks
         for axis in AXES:
-            looks = [_least(self.ask, axis, (first,), inner=1) for first in firsts]
-            for look, group in groupby(sorted(range(len(firsts)), key=lambda i: looks[i].key), key=lambda i: looks[i]):
-                if self.worse(look):
-                    break
-                self.one_donor(look, axis, self.field.some(np.isin(numbers, list(group))))
-            self.one_donor_turned(axis)
+            for view, where in spans_along(self.ask, axis):
+                self.one_donor(axis, view, where)
+                self.one_donor_turned(axis, view, where)
 
-    def one_donor(self, look: Merit, axis: Axis, alike: Field) -> None:
+    def one_donor(self, axis: Axis, view: View, where: Where) -> None:
+        """Both parts from one piece at one turn, the seam where it is seen alike: of the kinds that show least first."""
+        numbers, firsts = self.field.looks
+        looks = [_least(self.ask, axis, (first,), inner=1, view=view) for first in firsts]
+        for look, group in groupby(sorted(range(len(firsts)), key=lambda i: looks[i].key), key=lambda i: looks[i]):
+            if self.worse(look):
+                break
+            self.alike_alone(look, self.field.some(np.isin(numbers, list(group))), where)
+
+    def alike_alone(self, look: Merit, alike: Field, where: Where) -> None:
         """Both parts from one of some pieces that look alike; in full where such a way would beat the one in hand."""
         better = self.beats(look)
         full = self.best is None or (better and len(alike.donors) <= MOST_LOOKED_AT)
         tries = None if full else TRIES_BESIDE
         most = PLACES_OF_A_SEAM if full and self.best is not None else self.ask.rules.donors_weighed
-        self.take(_first(self.ask, one_donor_pairs(self.ask, self.ask.shape, alike, tries, axes=(axis,)), most))
+        self.take(_first(self.ask, one_donor_pairs(self.ask, self.ask.shape, alike, tries, where=where), most))
         if better and not full and self.beats(look):
             self.open.append(look)
 
-    def one_donor_turned(self, axis: Axis) -> None:
-        """Both parts from one piece, at two allowed turns: those of the best look first."""
+    def one_donor_turned(self, axis: Axis, view: View, where: Where) -> None:
+        """Both parts from one piece at two allowed turns, the seam where it is seen alike: those of the best look first."""
         by_look: dict[Merit, list[tuple[int, int]]] = {}
         kinds: dict[tuple[int, int], Merit] = {}
         numbers, firsts = self.field.looks
         for one, two in turned_apart(self.field, self.ask.shape):
             kind = int(numbers[one]), int(numbers[two])
             if kind not in kinds:
-                kinds[kind] = _least(self.ask, axis, (firsts[kind[0]], firsts[kind[1]]), inner=1)
+                kinds[kind] = _least(self.ask, axis, (firsts[kind[0]], firsts[kind[1]]), inner=1, view=view)
             by_look.setdefault(kinds[kind], []).append((one, two))
         for look in sorted(by_look, key=lambda each: each.key):
             if self.worse(look):
@@ -180,7 +190,7 @@ class _Best:
             better, places = self.beats(look), by_look[look]
             full = self.best is None or (better and len(places) <= MOST_LOOKED_AT)
             tries, most = (None if full else TRIES_BESIDE), self.ask.rules.donors_weighed
-            found = one_donor_pairs(self.ask, self.ask.shape, self.field, tries, axes=(axis,), places=places)
+            found = one_donor_pairs(self.ask, self.ask.shape, self.field, tries, where=where, places=places)
             self.take(_first(self.ask, found, most))
             if better and not full and self.beats(look):
                 self.open.append(look)
@@ -214,9 +224,9 @@ class _Best:
         return [int(self.field.shades[np.flatnonzero(numbers == number)[0]]) for number in range(len(firsts))]
 
 
-def _least(ask: Ask, axis: Axis | None, donors: tuple[Donor, ...], *, inner: int = 0) -> Merit:
+def _least(ask: Ask, axis: Axis | None, donors: tuple[Donor, ...], *, inner: int = 0, view: View | None = None) -> Merit:
     """A look with its trouble that no way of these kinds beats."""
-    return replace(least_look(ask, axis, donors, inner=inner), trouble=least_trouble(donors))
+    return replace(least_look(ask, axis, donors, inner=inner, view=view), trouble=least_trouble(donors))
 
 
 def _free_phase(ask: Ask, field: Field) -> bool:

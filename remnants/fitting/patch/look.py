@@ -1,6 +1,5 @@
 """What a way to make a patch looks like: its sights, the points of its seams and how long they are, as `Merit` compares them."""
 
-import math
 from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
@@ -8,25 +7,28 @@ from dataclasses import replace
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Layout, Leaf, Segment, leaves, segments
 from remnants.fitting.patch.question import Ask
+from remnants.fitting.patch.seam_spans import least_view
 from remnants.fitting.patch.shape import Axis
 from remnants.geometry.outline import TOLERANCE_MM, Point, Ring
+from remnants.geometry.segments import away_mm, edges_of
 from remnants.model.merit import Merit, Rank, Trouble
-from remnants.model.patch import Finish
 from remnants.model.plan import SeamKind
-from remnants.sights import Carpet, Grounds, Run, Stretch, grade_of, grounds_of, points_in
+from remnants.sights import Carpet, Grounds, Run, Stretch, View, grade_of, grounds_of, points_in
 from remnants.sights.grounds import bearing_kind
 
 __all__ = [
     "carpet_of",
     "doorway_distance",
+    "grounds_along",
     "grounds_between",
+    "grounds_of_segment",
     "grounds_round",
     "inner_runs",
     "least_look",
     "least_trouble",
     "look_of",
     "merit_from",
-    "reaches_stretch",
+    "seams_round",
     "trouble_of",
     "troubled_by",
 ]
@@ -37,7 +39,7 @@ def carpet_of(donor: Donor) -> Carpet:
     return Carpet.of(donor.candidate, donor.lay_deg)
 
 
-def grounds_between(ask: Ask, axis: Axis, one: Donor, two: Donor, *, lots_differ: bool = False) -> Grounds:
+def grounds_between(ask: Ask, axis: Axis, one: Donor, two: Donor, view: View, *, lots_differ: bool = False) -> Grounds:
     """The grounds on which a seam between parts of two donors shows; with `lots_differ` these stand for any two lots."""
     patch = ask.patch
     kind = SeamKind.SIDE if axis is Axis.ACROSS else SeamKind.CROSS
@@ -45,7 +47,8 @@ def grounds_between(ask: Ask, axis: Axis, one: Donor, two: Donor, *, lots_differ
     first, second = carpet_of(one), carpet_of(two)
     if lots_differ and first.name == second.name:
         second = replace(second, name=(*second.name[:2], f"another than {second.name[2]}"))
-    return grounds_of(kind, (first, second), bearing_deg=bearing, traffic_deg=patch.traffic_deg, light_deg=patch.light_deg)
+    told = {"bearing_deg": bearing, "traffic_deg": patch.traffic_deg, "light_deg": ask.light_deg}
+    return grounds_of(kind, (first, second), view=view, **told)
 
 
 def grounds_round(ask: Ask, stretch: Stretch, carpet: Carpet) -> Grounds:
@@ -53,7 +56,8 @@ def grounds_round(ask: Ask, stretch: Stretch, carpet: Carpet) -> Grounds:
     patch = ask.patch
     bearing = patch.pile_deg + stretch.bearing_deg
     kind = bearing_kind(stretch.bearing_deg)
-    return grounds_of(kind, (carpet,), bearing_deg=bearing, traffic_deg=patch.traffic_deg, light_deg=patch.light_deg)
+    told = {"bearing_deg": bearing, "traffic_deg": patch.traffic_deg, "light_deg": ask.light_deg}
+    return grounds_of(kind, (carpet,), view=ask.view_of(stretch.line), **told)
 
 
 def look_of(ask: Ask, layout: Layout) -> Merit:
@@ -72,23 +76,31 @@ def merit_from(shades: Iterable[Rank], seams: Iterable[tuple[int, float]]) -> Me
     return Merit(0, tuple(sorted(ranks, reverse=True)), tuple(points), round(sum(length for _, length in seams)))
 
 
-def least_look(ask: Ask, axis: Axis | None, donors: Sequence[Donor], *, inner: int = 0, lots_differ: bool = False) -> Merit:
+def least_look(
+    ask: Ask,
+    axis: Axis | None,
+    donors: Sequence[Donor],
+    *,
+    inner: int = 0,
+    view: View | None = None,
+    lots_differ: bool = False,
+) -> Merit:
     """A look that no way beats which takes parts of these donors' kinds, with `inner` seams square to `axis` (None: whichever).
 
-    `lots_differ`: the donors stand for kinds of any two lots. Exact for one or two parts of a rectangle.
+    `view` is how the seam is seen where it is known where it lies. `lots_differ`: the donors stand for kinds of any two lots.
+    Exact for one or two parts of a rectangle.
     """
     shades = [donor.candidate.match.shade for donor in donors]
     if not lots_differ:
         names = [(carpet_of(donor).name, donor.candidate.match.shade) for donor in donors]
         shades = [rank for _, rank in dict.fromkeys(names)]
     around = [_around(ask, carpet_of(donor)) for donor in donors]
-    seams: list[tuple[int, float]] = [
-        (min(each), run.length_mm) for each, run in zip(zip(*around, strict=True), ask.runs, strict=True)
-    ]
+    seams = [(min(each), shown_mm) for each, shown_mm in zip(zip(*around, strict=True), ask.round_mm, strict=True)]
     if inner:
+        views = least_view(ask, axis, inner=inner) if view is None or axis is None else [(axis, view)]
         found = [
-            (points_in(grounds_between(ask, way, one, two, lots_differ=lots_differ)), _seam_length(ask, way))
-            for way in (tuple(Axis) if axis is None else (axis,))
+            (points_in(grounds_between(ask, way, one, two, seen, lots_differ=lots_differ)), seen.shown_mm)
+            for way, seen in views
             for number, one in enumerate(donors)
             for two in (donors[number + 1 :] or (one,))
         ]
@@ -116,11 +128,6 @@ def troubled_by(parts: Sequence[Leaf]) -> frozenset[tuple[int, str]]:
     return frozenset(_troubled(leaf.donor for leaf in parts))
 
 
-def _seam_length(ask: Ask, axis: Axis) -> float:
-    """The least length of one seam through the whole patch; of an odd patch nothing is known."""
-    return ask.shape.extent(Axis(1 - axis)) if ask.shape.is_rectangle else 0.0
-
-
 def _around(ask: Ask, carpet: Carpet) -> tuple[int, ...]:
     """Points of each seam round the patch with one carpet inside."""
     key = carpet.construction, carpet.patterned, carpet.lay_deg
@@ -131,30 +138,34 @@ def _around(ask: Ask, carpet: Carpet) -> tuple[int, ...]:
     return ask.around[key]
 
 
+def seams_round(ask: Ask, carpet: Carpet) -> list[tuple[int, float]]:
+    """Points of each seam round the patch with one carpet inside, and how much of it is seen (mm)."""
+    return list(zip(_around(ask, carpet), ask.round_mm, strict=True))
+
+
 def _round(ask: Ask, parts: Sequence[Leaf]) -> list[tuple[int, float]]:
-    """Points and length of each seam round the patch."""
+    """Points of each seam round the patch, and how much of it is seen (mm)."""
     around = list(dict.fromkeys(_around(ask, carpet_of(leaf.donor)) for leaf in parts))
     if len(around) == 1:
-        return [(points, run.length_mm) for points, run in zip(around[0], ask.runs, strict=True)]
-    return [(_worst_along(ask, run, parts), run.length_mm) for run in ask.runs]
+        return list(zip(around[0], ask.round_mm, strict=True))
+    points = (points_in(max(grounds_along(ask, run, parts), key=points_in, default=[])) for run in ask.runs)
+    return list(zip(points, ask.round_mm, strict=True))
 
 
-def _worst_along(ask: Ask, run: Run, parts: Sequence[Leaf]) -> int:
-    """The most points that a run shows anywhere, each stretch with the carpets of the parts that reach it."""
-    return max(
-        (
-            points_in(grounds_round(ask, stretch, carpet_of(leaf.donor)))
-            for stretch in run.stretches
-            for leaf in parts
-            if reaches_stretch(leaf.shape.ring, stretch)
-        ),
-        default=0,
-    )
+def grounds_along(ask: Ask, run: Run, parts: Sequence[Leaf]) -> list[Grounds]:
+    """On what grounds a seam round the patch shows, each stretch with the carpets of the parts that are seen along it."""
+    return [
+        grounds_round(ask, stretch, carpet_of(leaf.donor))
+        for stretch in run.stretches
+        for leaf in parts
+        if len(parts) == 1 or _seen_along(ask, leaf.shape.ring, stretch)
+    ]
 
 
-def reaches_stretch(ring: Ring, stretch: Stretch) -> bool:
-    """True if an edge of the ring lies along the stretch."""
-    return any(_on(a, stretch.line) and _on(b, stretch.line) for a, b in zip(ring, (*ring[1:], ring[0]), strict=True))
+def _seen_along(ask: Ask, ring: Ring, stretch: Stretch) -> bool:
+    """True if an edge of the ring lies along the stretch and furniture doesn't cover it."""
+    along = (edge for edge in edges_of(ring, closed=True) if _on(edge[0], stretch.line) and _on(edge[1], stretch.line))
+    return any(not ask.view_of(edge).is_hidden for edge in along)
 
 
 def _on(point: Point, line: tuple[Point, Point]) -> bool:
@@ -176,11 +187,16 @@ def inner_runs(ask: Ask, layout: Layout) -> list[tuple[int, float, tuple[Segment
             lines.append([segment])
     found = []
     for line in lines:
-        shown = [
-            points_in(grounds_between(ask, each.axis, parts[each.parts[0]].donor, parts[each.parts[1]].donor)) for each in line
-        ]
-        found.append((max(shown), sum(_length(each) for each in line), tuple(line)))
+        views = [ask.view_of(each.line) for each in line]
+        shown = [points_in(grounds_of_segment(ask, each, parts)) for each in line]
+        found.append((max(shown), sum(view.shown_mm for view in views), tuple(line)))
     return found
+
+
+def grounds_of_segment(ask: Ask, segment: Segment, parts: Sequence[Leaf]) -> Grounds:
+    """On what grounds a stretch of seam between two parts shows."""
+    one, two = (parts[index].donor for index in segment.parts)
+    return grounds_between(ask, segment.axis, one, two, ask.view_of(segment.line))
 
 
 def _one_line(one: Segment, two: Segment) -> bool:
@@ -192,24 +208,7 @@ def _one_line(one: Segment, two: Segment) -> bool:
     return bool(begins <= ends + TOLERANCE_MM)
 
 
-def _length(segment: Segment) -> float:
-    (ax, ay), (bx, by) = segment.line
-    return abs(bx - ax) + abs(by - ay)
-
-
 def doorway_distance(ask: Ask, layout: Layout) -> int:
-    """How far (mm) the seams inside keep from an edge that meets another floor, where feet turn; 0 where there is neither."""
-    doors = [
-        (start, end)
-        for start, end, finish in zip(ask.shape.ring, (*ask.shape.ring[1:], ask.shape.ring[0]), ask.shape.finishes, strict=True)
-        if finish is Finish.TRANSITION
-    ]
+    """How far (mm) the seams inside keep from a doorway, where feet turn; 0 where there is neither."""
     middles = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in (segment.line for segment in segments(layout))]
-    return min((round(_away(middle, door)) for middle in middles for door in doors), default=0)
-
-
-def _away(point: Point, line: tuple[Point, Point]) -> float:
-    (ax, ay), (bx, by) = line
-    squared = (bx - ax) ** 2 + (by - ay) ** 2
-    share = max(0.0, min(1.0, ((point[0] - ax) * (bx - ax) + (point[1] - ay) * (by - ay)) / squared)) if squared else 0.0
-    return math.dist(point, (ax + share * (bx - ax), ay + share * (by - ay)))
+    return min((round(away_mm(middle, door)) for middle in middles for door in ask.doorways), default=0)

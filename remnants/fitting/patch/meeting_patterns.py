@@ -21,6 +21,7 @@ from remnants.fitting.patch.same_donor import Effort, Row, place_together
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.same_donor_pairs import MEETS_MM, TOO_MANY_EVENTS, Sides, clear
 from remnants.fitting.patch.seam_events import stretches
+from remnants.fitting.patch.seam_spans import spans_of
 from remnants.fitting.patch.shape import Split, splits
 from remnants.geometry.lie import region
 from remnants.geometry.outline import TOLERANCE_MM, Point
@@ -73,11 +74,16 @@ def pairs_in_phase(ask: Ask, field: Field) -> Iterator[Option]:
                 one, two = field.donors[i], field.donors[j]
                 if not lows.at[i] >= highs.at[j] - TOLERANCE_MM:
                     continue
-                kinds = axis, one.name, one.look_key, two.name, two.look_key
-                if kinds not in looks:
-                    looks[kinds] = replace(least_look(ask, axis, (one, two), inner=1), trouble=least_trouble((one, two))).key
                 area = one.area_mm2 if one.tag == two.tag else one.area_mm2 + two.area_mm2
-                waiting.append(((looks[kinds], area, one.tag, two.tag), split, one, two, float(highs.at[j]), float(lows.at[i])))
+                for span in spans_of(ask, split):
+                    least, greatest = max(float(highs.at[j]), span.low), min(float(lows.at[i]), span.high)
+                    if least > greatest + TOLERANCE_MM:
+                        continue
+                    kinds = axis, span.view, one.name, one.look_key, two.name, two.look_key
+                    if kinds not in looks:
+                        look = least_look(ask, axis, (one, two), inner=1, view=span.view)
+                        looks[kinds] = replace(look, trouble=least_trouble((one, two))).key
+                    waiting.append(((looks[kinds], area, one.tag, two.tag), split, one, two, least, greatest))
     waiting.sort(key=lambda each: each[0])
     for _, split, one, two, least, greatest in waiting[:MOST_PAIRS]:
         try:

@@ -13,11 +13,12 @@ from remnants.geometry.lattice import Lattice, Rows
 from remnants.geometry.lie import fits, region
 from remnants.geometry.outline import TOLERANCE_MM, Point, bounds
 from remnants.geometry.room import room_for
+from remnants.geometry.segments import Line, edges_of
 from remnants.geometry.tolerances import CLOSE_MM, NUDGE_MM
 from remnants.model.patch import Finish, Patch
 from remnants.model.style import Repeat
 from remnants.packing import Watch
-from remnants.sights import Run, runs_round
+from remnants.sights import Run, Surroundings, View, runs_round
 
 __all__ = ["AXES", "OUT_OF_TIME", "Ask", "OutOfTime", "Side"]
 
@@ -39,6 +40,7 @@ class Ask:
 
     `known` remembers each donor's thresholds as long as the donor lives: they are asked again for every shade and for every way
     to share out parts; `around` what the seams round the patch show. `thrifty`: the stock is spared before the look.
+    `surroundings` are what the job tells of the room, in the pile frame; `views` and `spans` what is seen of seams there.
     `watch` ends the search, wherever it is, by time or where somebody asks to stop; it is looked at before each piece of work.
     `programmes` limits how many linear programmes one donor is worth. `undecided` names what a search gave up on: a no is then
     no proof.
@@ -55,6 +57,9 @@ class Ask:
     known: WeakKeyDictionary[Donor, dict[tuple[object, ...], float | None]] = field(default_factory=WeakKeyDictionary, repr=False)
     undecided: set[str] = field(default_factory=set)
     around: dict[tuple[object, ...], tuple[int, ...]] = field(default_factory=dict, repr=False)
+    surroundings: Surroundings = field(default_factory=Surroundings)
+    views: dict[Line, View] = field(default_factory=dict, repr=False)
+    spans: dict[tuple[object, ...], tuple[tuple[float, float, View], ...]] = field(default_factory=dict, repr=False)
 
     def go_on(self) -> None:
         """Nothing while there is time. Raises OutOfTime."""
@@ -70,14 +75,38 @@ class Ask:
         """The seams round the patch (pile frame), each as people see it."""
         return runs_round(self.shape.ring, self.shape.finishes)
 
+    @property
+    def light_deg(self) -> float | None:
+        """The bearing (in room axes) from which light comes in, as the room has it or else the patch."""
+        return self.patch.light_deg if self.surroundings.light_deg is None else self.surroundings.light_deg
+
+    def view_of(self, line: Line) -> View:
+        """What is seen of a seam along a line (pile frame)."""
+        if line not in self.views:
+            self.views[line] = self.surroundings.view_of(line)
+        return self.views[line]
+
+    @cached_property
+    def round_mm(self) -> tuple[float, ...]:
+        """How much is seen of each seam round the patch (mm)."""
+        return tuple(sum(self.view_of(stretch.line).shown_mm for stretch in run.stretches) for run in self.runs)
+
     def has_pins(self, tags: Collection[str]) -> bool:
         """Whether every piece that must give a part of the patch is among the tags."""
         return set(tags).issuperset(self.patch.use)
 
     @cached_property
     def by_doorway(self) -> bool:
-        """True where an edge meets another floor: seams keep away from there."""
-        return Finish.TRANSITION in self.shape.finishes
+        """True where a doorway is known, or an edge meets another floor: seams keep away from there."""
+        return bool(self.doorways)
+
+    @cached_property
+    def doorways(self) -> tuple[Line, ...]:
+        """The doorways where feet turn (pile frame): those of the room, or else the edges that meet another floor."""
+        if self.surroundings.doorways:
+            return tuple(line for line, _ in self.surroundings.doorways)
+        edges = zip(edges_of(self.shape.ring, closed=True), self.shape.finishes, strict=True)
+        return tuple(edge for edge, finish in edges if finish is Finish.TRANSITION)
 
     def lattice_of(self, donor: Donor) -> Lattice | None:
         """The donor's pattern lattice; None for plain goods."""

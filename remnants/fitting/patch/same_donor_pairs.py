@@ -10,12 +10,13 @@ import numpy as np
 from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Leaf
-from remnants.fitting.patch.question import AXES, Ask
+from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field, Reaches
 from remnants.fitting.patch.same_donor import Free, Row, free_part, place_together
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.seam_events import stretches
-from remnants.fitting.patch.shape import Axis, Shape, Split, splits
+from remnants.fitting.patch.seam_spans import Where, clear_of, every_span
+from remnants.fitting.patch.shape import Shape, Split
 from remnants.geometry.lie import apart, overlap, region
 from remnants.geometry.outline import TOLERANCE_MM, Point, Ring, area_mm2, bounds, perimeter_mm
 from remnants.geometry.turn import moved_ring, turned_point, turned_ring, whole_turn
@@ -120,15 +121,17 @@ def one_donor_pairs(
     field: Field,
     tries: int | None = None,
     *,
-    axes: Sequence[Axis] = AXES,
+    where: Where = (),
     places: Sequence[tuple[int, int]] | None = None,
 ) -> Iterator[Option]:
     """Two parts from one donor, the smallest donors first. Nothing if none can give both (of the first `tries`, if given).
 
-    Seams are tried along the pile, across it, or both (`axes`); beside a doorway up to three places of the seam for each donor.
+    Seams are tried along the pile and across it, or `where` it is told; beside a doorway up to three places of the seam for each
+    donor.
     `places`: the donors of the low and the high part, one piece at two turns; without, each donor gives both at its own.
     """
-    families = [split for axis in axes for split in splits(shape, axis)]
+    tried = where or every_span(ask, shape)
+    families = [split for split, _ in tried]
     reaches = [(Reaches.of(ask, field, split, low=True), Reaches.of(ask, field, split, low=False)) for split in families]
     chosen = np.array([(place, place) for place in range(len(field.donors))] if places is None else places, dtype=np.int64)
     ones, twos = chosen.reshape(-1, 2).T
@@ -137,21 +140,27 @@ def one_donor_pairs(
     able = np.flatnonzero(any_may & (field.areas[ones] >= area_mm2(shape.ring) - TOLERANCE_MM * perimeter_mm(shape.ring)))
     for number in able[np.argsort(field.areas[ones[able]], kind="stable")][:tries]:
         sides = Sides(field.donors[ones[number]], field.donors[twos[number]])
-        for split, (lows, highs), can in zip(families, reaches, may, strict=True):
+        for (split, span), (lows, highs), can in zip(tried, reaches, may, strict=True):
             if not can[number]:
                 continue
             low, high = lows.settle(int(ones[number])), highs.settle(int(twos[number]))
             if not low >= high - TOLERANCE_MM or not _room(split, (low + high) / 2, sides.low):
                 continue
+            least, greatest = max(min(high, low), span.low), min(max(high, low), span.high)
+            if least > greatest:
+                continue
+            off = clear_of(span, least, greatest)
             try:
-                option = _both(ask, split, sides, min(high, low), max(high, low))
+                option = _both(ask, split, sides, *off)
+                if option is None and off != (least, greatest):
+                    option = _both(ask, split, sides, least, greatest)
             except GaveUp:
                 ask.undecided.add(f"both parts from {sides.low.tag}")
                 continue
             if option is not None:
                 yield option
                 if ask.by_doorway and ask.motif is None:
-                    yield from _at_ends(split, sides, min(high, low), max(high, low))
+                    yield from _at_ends(split, sides, *off)
 
 
 def _at_ends(split: Split, sides: Sides, least: float, greatest: float) -> Iterator[Option]:

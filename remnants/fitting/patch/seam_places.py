@@ -20,9 +20,11 @@ from remnants.fitting.patch.layout import Joint, Layout, Leaf
 from remnants.fitting.patch.look import least_look, least_trouble
 from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.room_on_donors import Field, Reaches
+from remnants.fitting.patch.seam_spans import Span, clear_of, spans_of
 from remnants.fitting.patch.shape import Axis, Shape, Split, splits
 from remnants.geometry.outline import TOLERANCE_MM
 from remnants.model.merit import Merit
+from remnants.sights import View
 
 __all__ = ["joined", "pairs"]
 
@@ -32,10 +34,11 @@ Key = tuple[tuple[object, ...], float, str, str]
 
 @dataclass(eq=False)
 class _Contest:
-    """The pairs of two kinds of carpet on either side of one split; working state of `pairs`."""
+    """The pairs of two kinds of carpet on either side of one split, the seam in one span; working state of `pairs`."""
 
     lows: Reaches
     highs: Reaches
+    span: Span
     low_places: NDArray[np.int64]
     high_places: NDArray[np.int64]
     look: Merit
@@ -45,6 +48,8 @@ class _Contest:
         field = self.lows.field
         lows = _by_reach(self.low_places, -self.lows.at)
         highs = _by_reach(self.high_places, self.highs.at)
+        lows = lows[self.lows.at[lows] >= self.span.low - TOLERANCE_MM]
+        highs = highs[self.highs.at[highs] <= self.span.high + TOLERANCE_MM]
         reach = np.searchsorted(self.highs.at[highs], self.lows.at[lows], side="right")
         lows, reach = lows[reach > 0], reach[reach > 0]
         if not lows.size:
@@ -62,12 +67,18 @@ class _Contest:
         low, high = int(lows[best]), int(one[best])
         return (self.look.key, float(total[best]), field.donors[low].tag, field.donors[high].tag), low, high
 
+    def meets(self, low: int, high: int) -> bool:
+        """True if the true figures of a pair meet, within the span."""
+        reach, least = self.lows.settle(low), self.highs.settle(high)
+        within = reach >= self.span.low - TOLERANCE_MM and least <= self.span.high + TOLERANCE_MM
+        return bool(reach >= least and within)
+
     def kept_beside(self, low: int, high: int) -> int | None:
         """The smallest donor that may meet a low one and lies in its place, where the `high` one lies in another."""
         field = self.lows.field
         if field.stored[low] == field.stored[high]:
             return None
-        meets = self.highs.at[self.high_places] <= self.lows.at[low]
+        meets = self.highs.at[self.high_places] <= min(self.lows.at[low], self.span.high)
         near = self.high_places[meets & (field.stored[self.high_places] == field.stored[low])]
         near = near[field.pieces[near] != field.pieces[low]]
         return int(near[np.argmin(field.areas[near])]) if near.size else None
@@ -103,28 +114,29 @@ def pairs(ask: Ask, shape: Shape, field: Field) -> Iterator[tuple[Merit, Layout]
                 sides[pairing.family] = _sides(ask, field, families[pairing.family])
             reaches = sides[pairing.family]
             if reaches is not None:
-                contests.append(_Contest(*reaches, pairing.low, pairing.high, pairing.look))
+                contests.append(_Contest(*reaches, pairing.span, pairing.low, pairing.high, pairing.look))
                 _push(queue, len(contests) - 1, contests[-1])
         if not queue:
             return
         _, number, low, high = heapq.heappop(queue)
         contest = contests[number]
-        if contest.lows.settle(low) >= contest.highs.settle(high):
+        if contest.meets(low, high):
             yield contest.look, _joint(contest, low, high)
             if ask.by_doorway:
                 yield contest.look, _joint(contest, low, high, other_end=True)
             near = contest.kept_beside(low, high)
-            if near is not None and contest.highs.settle(near) <= contest.lows.at[low]:
+            if near is not None and contest.meets(low, near):
                 yield contest.look, _joint(contest, low, near)
             contest.low_places = contest.low_places[contest.low_places != low]
         _push(queue, number, contest)
 
 
 class _Pairing(NamedTuple):
-    """Donors (their places) on either side of a family of seams (its number), and a look that no pair of them beats."""
+    """Donors (their places) on either side of a family of seams (its number), where in it, and a look that no pair beats."""
 
     look: Merit
     family: int
+    span: Span
     low: NDArray[np.int64]
     high: NDArray[np.int64]
 
@@ -148,18 +160,20 @@ def _pairings(ask: Ask, field: Field, families: Sequence[Split]) -> list[_Pairin
         for two in kinds
     ]
     found = []
+    spans = [spans_of(ask, split) for split in families]
     for lows, highs, one, two, same in (*by_name, *by_look):
         for number, split in enumerate(families):
-            key = split.axis, one.look_key, two.look_key, same
-            if key not in looks:
-                looks[key] = _look(ask, split.axis, one, two, same=same)
-            found.append(_Pairing(looks[key], number, lows, highs))
-    return sorted(found, key=lambda pairing: (pairing.look.key, pairing.family), reverse=True)
+            for span in spans[number]:
+                key = split.axis, span.view, one.look_key, two.look_key, same
+                if key not in looks:
+                    looks[key] = _look(ask, split.axis, one, two, view=span.view, same=same)
+                found.append(_Pairing(looks[key], number, span, lows, highs))
+    return sorted(found, key=lambda pairing: (pairing.look.key, pairing.family, pairing.span.low), reverse=True)
 
 
-def _look(ask: Ask, axis: Axis, one: Donor, two: Donor, *, same: bool) -> Merit:
+def _look(ask: Ask, axis: Axis, one: Donor, two: Donor, *, view: View, same: bool) -> Merit:
     """A look that no pair of these kinds beats; of kinds of any name, that of two lots."""
-    look = least_look(ask, axis, (one, two), inner=1, lots_differ=not same)
+    look = least_look(ask, axis, (one, two), inner=1, view=view, lots_differ=not same)
     trouble = least_trouble((one, two))
     return replace(look, trouble=trouble)
 
@@ -190,7 +204,7 @@ def _joint(contest: _Contest, low: int, high: int, *, other_end: bool = False) -
     `other_end`: it uses the larger one up.
     """
     donors, split = contest.lows.field.donors, contest.lows.split
-    greatest, least = float(contest.lows.at[low]), float(contest.highs.at[high])
+    least, greatest = clear_of(contest.span, float(contest.highs.at[high]), float(contest.lows.at[low]))
     at = (least + greatest) / 2
     row = max(donors[i].candidate.style.row_mm or 0.0 for i in (low, high))
     play = max(row, TOLERANCE_MM)  # a row's play lets the seam fall between two of them

@@ -12,18 +12,19 @@ from dataclasses import dataclass
 
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Leaf
-from remnants.fitting.patch.look import grounds_between, least_look
+from remnants.fitting.patch.look import carpet_of, grounds_between, seams_round
 from remnants.fitting.patch.made import Made, settled
-from remnants.fitting.patch.question import AXES, Ask
+from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.same_donor_layouts import Option
-from remnants.fitting.patch.shape import Axis, Split, splits
+from remnants.fitting.patch.seam_spans import Span, every_span
+from remnants.fitting.patch.shape import Axis, Split
 from remnants.fitting.sharing.exact_terms import RANKS_A_WORST, Stage, Term, applies, counts_of, merit_from_terms, stages_of
 from remnants.geometry.blocks import blocked
 from remnants.geometry.outline import Point, area_mm2, bounds
 from remnants.model.merit import Merit
 from remnants.packing.exact_solver import cp_model, solve_watched
 from remnants.packing.watch import Watch
-from remnants.sights import grade_of, points_in
+from remnants.sights import View, grade_of, points_in
 
 __all__ = ["Exact", "solve_exactly"]
 
@@ -91,8 +92,8 @@ class _Model:
         filled = self.model.new_bool_var("")
         self.filled.append(filled)
         self._term(("unfilled", 0), 1, 1 - filled)
-        for points, run in zip(least_look(ask, None, donors[:1]).points if donors else (), ask.runs, strict=bool(donors)):
-            self._seam(points, run.length_mm, filled)
+        for points, shown_mm in seams_round(ask, carpet_of(donors[0])) if donors else ():
+            self._seam(points, shown_mm, filled)
         left, bottom, right, top = _grid(bounds(ask.shape.cut))
         whole = [self._place(donor, right - left, top - bottom, left, bottom) for donor in donors]
         self.whole.append(whole)
@@ -100,14 +101,13 @@ class _Model:
         places = list(whole)
         joins = []
         if ask.patch.max_parts > 1:
-            for axis in AXES:
-                for split in splits(ask.shape, axis):
-                    join = self._join(ask, split, donors)
-                    if join is not None:
-                        joined, entry = join
-                        ways.append(joined)
-                        joins.append(entry)
-                        places += [*entry[2], *entry[3]]
+            for split, span in every_span(ask, ask.shape):
+                join = self._join(ask, split, span, donors)
+                if join is not None:
+                    joined, entry = join
+                    ways.append(joined)
+                    joins.append(entry)
+                    places += [*entry[2], *entry[3]]
         self.joins.append(joins)
         self.model.add(sum(ways) == filled)
         self._shades(places)
@@ -164,7 +164,8 @@ class _Model:
             left, bottom, right, top = _grid(bounds(ask.shape.cut))
             tags = tuple((donor.tag, donor.turn_deg) for donor in own)
             patch = ask.patch
-            key = right - left, top - bottom, ask.shape.finishes, patch.max_parts, patch.traffic_deg, patch.light_deg, tags
+            seen = (patch.traffic_deg, ask.light_deg, None if ask.surroundings.is_plain else (ask.surroundings, ask.shape.box))
+            key = right - left, top - bottom, ask.shape.finishes, patch.max_parts, seen, tags
             before = last.get(key)
             last[key] = index
             if before is None:
@@ -193,10 +194,13 @@ class _Model:
                 self.model.add_hint(place.chosen, False)
 
     def _join(
-        self, ask: Ask, split: Split, donors: Sequence[Donor]
+        self, ask: Ask, split: Split, span: Span, donors: Sequence[Donor]
     ) -> tuple[cp_model.IntVar, tuple[Split, cp_model.IntVar, list[_Place], list[_Place]]] | None:
         first, last = split.limits(ask.min_part_mm)
         if first > last:
+            return None
+        first, last = max(first, span.low), min(last, span.high)
+        if round(first * MICRONS) > round(last * MICRONS):
             return None
         joined = self.model.new_bool_var("")
         at = self.model.new_int_var(round(first * MICRONS), round(last * MICRONS), "")
@@ -212,24 +216,24 @@ class _Model:
             sizes = (moving, still) if axis is Axis.ACROSS else (still, moving)
             sides.append([self._place(donor, sizes[0], sizes[1], 0, 0) for donor in donors])
             self.model.add(sum(place.chosen for place in sides[-1]) == joined)
-        self._joint(ask, split.axis, sides, joined)
+        self._joint(ask, (split.axis, span.view), sides, joined)
         return joined, (split, at, sides[0], sides[1])
 
-    def _joint(self, ask: Ask, axis: Axis, sides: Sequence[Sequence[_Place]], joined: cp_model.IntVar) -> None:
-        """What the seam shows, by the kinds of carpet on either side."""
-        length = ask.shape.extent(Axis(1 - axis))
+    def _joint(self, ask: Ask, seam: tuple[Axis, View], sides: Sequence[Sequence[_Place]], joined: cp_model.IntVar) -> None:
+        """What a seam that is seen so shows, by the kinds of carpet on either side."""
+        axis, view = seam
         shown: dict[int, list[tuple[_Place, _Place]]] = {}
         for one in sides[0]:
             for two in sides[1]:
-                points = points_in(grounds_between(ask, axis, one.donor, two.donor))
+                points = points_in(grounds_between(ask, axis, one.donor, two.donor, view))
                 shown.setdefault(points, []).append((one, two))
         if len(shown) == 1:
-            self._seam(next(iter(shown)), length, joined)
+            self._seam(next(iter(shown)), view.shown_mm, joined)
             return
         at = {points: self.model.new_bool_var("") for points in sorted(shown)}
         self.model.add(sum(at.values()) == joined)
         for points, pairs in shown.items():
-            self._seam(points, length, at[points])
+            self._seam(points, view.shown_mm, at[points])
             for one, two in pairs:
                 self.model.add_bool_or([at[points], one.chosen.negated(), two.chosen.negated()])
 

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.question import Ask
+from remnants.fitting.patch.seam_spans import every_span
 from remnants.geometry.blocks import blocked
 from remnants.model.merit import Merit
 
@@ -69,8 +70,10 @@ def merit_from_terms(counts: Mapping[Term, int]) -> Merit:
 
 def applies(asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> bool:
     """True for plain rectangles on square-cut donors, few enough, each donor lying one way."""
-    choices = sum(len(own) * (5 if ask.patch.max_parts > 1 else 1) for ask, own in zip(asks, donors, strict=True))
-    if choices > MOST_CHOICES or any(not ask.shape.is_rectangle for ask in asks):
+    if any(not ask.shape.is_rectangle for ask in asks):
+        return False
+    choices = sum(len(own) * _ways(ask) for ask, own in zip(asks, donors, strict=True))
+    if choices > MOST_CHOICES:
         return False
     every = [donor for own in donors for donor in own]
     lays = {(donor.tag, donor.turn_deg) for donor in every}
@@ -81,3 +84,10 @@ def applies(asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> bool:
         and around
         and all(donor.candidate.style.repeat is None and blocked(donor.ground.outline) is not None for donor in every)
     )
+
+
+def _ways(ask: Ask) -> int:
+    """In how many ways one donor may serve a patch: whole, or on either side of each family of seams that is seen alike."""
+    if ask.patch.max_parts == 1:
+        return 1
+    return 1 + 2 * len(every_span(ask, ask.shape))

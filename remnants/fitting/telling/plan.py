@@ -135,12 +135,12 @@ def _part(patch: Patch, leaf: Leaf, move: Point) -> Part:
 def _seam(ask: Ask, segment: Segment, sides: tuple[Leaf, Leaf], unit: Unit) -> Seam:
     axis, line = segment.axis, segment.line
     kind = SeamKind.SIDE if axis is Axis.ACROSS else SeamKind.CROSS
-    grounds = grounds_between(ask, axis, sides[0].donor, sides[1].donor)
+    grounds = grounds_between(ask, axis, sides[0].donor, sides[1].donor, ask.view_of(line))
     pile = whole_turn(ask.patch.pile_deg)
     start, end = turned_point(line[0], pile), turned_point(line[1], pile)
     length = abs(line[1][0] - line[0][0]) + abs(line[1][1] - line[0][1])
     pattern = pattern_words(sides[0].donor.candidate.style, kind, length, unit, ask.rules)
-    sentence = f"{sentence_of(kind, grounds)} {pattern}".strip()
+    sentence = f"{sentence_of(kind, grounds, ask.view_of(line))} {pattern}".strip()
     return Seam(kind, (start, end), length, segment.parts, show_of(points_in(grounds)), sentence)
 
 

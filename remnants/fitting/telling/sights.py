@@ -5,7 +5,7 @@ And how exactly a pattern must be measured to meet along a seam.
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from remnants.fitting.patch.look import carpet_of, grounds_between, grounds_round, inner_runs, reaches_stretch
+from remnants.fitting.patch.look import carpet_of, grounds_along, grounds_of_segment, inner_runs
 from remnants.fitting.patch.made import Made
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.rules import FitRules
@@ -14,10 +14,14 @@ from remnants.geometry.turn import turned_point, whole_turn
 from remnants.model.plan import SeamKind, Show
 from remnants.model.sight import MOST_SEEN, SEEN_WORDS, Sight, SightKind
 from remnants.model.style import Style
-from remnants.sights import Grounds, grade_of, points_in, show_of
+from remnants.sights import Grounds, View, grade_of, points_in, show_of
 from remnants.units import Unit, write_length
 
 __all__ = ["listed", "pattern_words", "sentence_of", "sights_of"]
+
+
+LEAST_TOLD_MM = 1.0
+"""Less of a seam than this under furniture is not told."""
 
 
 def sights_of(ask: Ask, made: Made, unit: Unit) -> tuple[Sight, ...]:
@@ -39,28 +43,27 @@ def _shades(ask: Ask, made: Made) -> Iterator[Sight]:
 
 def _round(ask: Ask, made: Made, unit: Unit) -> Iterator[Sight]:
     for run in ask.runs:
-        grounds: list[Grounds] = [
-            grounds_round(ask, stretch, carpet_of(leaf.donor))
-            for stretch in run.stretches
-            for leaf in made.parts
-            if len(made.parts) == 1 or reaches_stretch(leaf.shape.ring, stretch)
-        ]
-        worst = max(grounds, key=points_in, default=[])
-        yield _seam(ask, worst, run.line, length_mm=run.length_mm, what="Seam with the floor, {}", unit=unit)
+        worst = max(grounds_along(ask, run, made.parts), key=points_in, default=[])
+        views = [ask.view_of(stretch.line) for stretch in run.stretches]
+        yield _seam(ask, worst, run.line, views=views, what="Seam with the floor, {}", unit=unit)
 
 
 def _inside(ask: Ask, made: Made, unit: Unit) -> Iterator[Sight]:
-    for _, length_mm, segments in inner_runs(ask, made.layout):
-        grounds = [
-            grounds_between(ask, each.axis, made.parts[each.parts[0]].donor, made.parts[each.parts[1]].donor) for each in segments
-        ]
+    for _, _, segments in inner_runs(ask, made.layout):
+        worst = max((grounds_of_segment(ask, each, made.parts) for each in segments), key=points_in)
+        views = [ask.view_of(each.line) for each in segments]
         line = (segments[0].line[0], segments[-1].line[1])
-        yield _seam(ask, max(grounds, key=points_in), line, length_mm=length_mm, what="Seam inside the patch, {}", unit=unit)
+        yield _seam(ask, worst, line, views=views, what="Seam inside the patch, {}", unit=unit)
 
 
-def _seam(ask: Ask, grounds: Grounds, line: Sequence[Point], *, length_mm: float, what: str, unit: Unit) -> Sight:
+def _seam(ask: Ask, grounds: Grounds, line: Sequence[Point], *, views: Sequence[View], what: str, unit: Unit) -> Sight:
     grade = grade_of(points_in(grounds))
-    why = f": {listed(words for _, words in grounds)}" if grounds else ": it runs with the pile; no seam is invisible"
+    length_mm, hidden_mm = sum(view.length_mm for view in views), sum(view.hidden_mm for view in views)
+    if all(view.is_hidden for view in views):
+        why = ": furniture covers it"
+    else:
+        why = f": {listed(words for _, words in grounds)}" if grounds else ": it runs with the pile; no seam is invisible"
+        why += f"; furniture covers {write_length(hidden_mm, unit)} of it" if hidden_mm > LEAST_TOLD_MM else ""
     told = f"{what.format(write_length(length_mm, unit))}: {SEEN_WORDS[grade]}{why}."
     pile = whole_turn(ask.patch.pile_deg)
     return Sight(SightKind.SEAM, ask.patch.name, grade, grade, told, tuple(turned_point(point, pile) for point in line))
@@ -70,10 +73,12 @@ def _range(best: int, worst: int) -> str:
     return SEEN_WORDS[best] if best == worst else f"{SEEN_WORDS[best]} at best, {SEEN_WORDS[worst]} at worst"
 
 
-def sentence_of(kind: SeamKind, grounds: Grounds) -> str:
-    """One sentence for the customer."""
+def sentence_of(kind: SeamKind, grounds: Grounds, view: View) -> str:
+    """One sentence for the customer, of a seam of which so much is seen."""
     name = {SeamKind.SIDE: "side seam", SeamKind.CROSS: "cross seam", SeamKind.ANGLED: "angled seam"}[kind]
     show = show_of(points_in(grounds))
+    if view.is_hidden:
+        return f"This {name} lies under furniture."
     if show is Show.HARDLY:
         return f"This {name} runs with the pile and should hardly show; no seam is invisible."
     why = listed(words for _, words in grounds)
