@@ -33,6 +33,7 @@ from remnants.model import (
     Seam,
     Short,
     Sight,
+    Spare,
     Way,
 )
 from remnants.model.merit import STEP_MM2
@@ -60,6 +61,8 @@ def answer_json(plan: Plan, ways: Sequence[Way] = ()) -> dict[str, Any]:
         **_asking_json(plan),
     }
     told |= {"proof": [_proof_json(proof, unit) for proof in plan.proof]} if plan.proof else {}
+    if plan.spare is not None:
+        told["spare"] = _spare_json(plan.spare, unit)
     return told | ({"ways": [_way_json(way, unit) for way in ways]} if len(ways) > 1 else {})
 
 
@@ -67,6 +70,14 @@ def _asking_json(plan: Plan) -> dict[str, Any]:
     """Whom to ask first, without names: an answer may be read by anybody."""
     told = [{"piece": each.piece, "may_use": each.allowed.value, "told": asking_words(each, pieces={})} for each in plan.asking]
     return {"asking": told} if told else {}
+
+
+def _spare_json(spare: Spare, unit: Unit) -> dict[str, Any]:
+    return {
+        "plan": figure(spare.plan_mm, unit),
+        "parts": [figure(part, unit) for part in spare.parts_mm],
+        "seams": [[figure(back, unit), figure(forth, unit)] for back, forth in spare.seams_mm],
+    }
 
 
 def _sight_json(sight: Sight, unit: Unit) -> dict[str, Any]:
@@ -131,6 +142,7 @@ def read_answer(source: Source) -> Plan:
         sights=tuple(Sight(each.kind, each.patch, each.best, each.worst, each.sentence, each.line) for each in entry.sights),
         proof=tuple(_proof(each) for each in entry.proof),
         asking=tuple(Asking(each.piece, each.may_use) for each in entry.asking),
+        spare=Spare(entry.spare.plan, entry.spare.parts, entry.spare.seams) if entry.spare else None,
     )
 
 

@@ -137,6 +137,14 @@ class ProofEntry(Entry):
     figures: tuple[FigureEntry, ...] = ()
 
 
+class SpareEntry(Entry):
+    """How far a tape may be out before the plan fails, and how far each seam may move."""
+
+    plan: Length
+    parts: tuple[Length, ...] = ()
+    seams: tuple[tuple[Length, Length], ...] = ()
+
+
 class AnswerFile(Entry):
     """A whole answer file."""
 
@@ -150,5 +158,6 @@ class AnswerFile(Entry):
     bound: str = ""
     sights: tuple[SightEntry, ...] = ()
     asking: tuple[AskingEntry, ...] = ()
+    spare: SpareEntry | None = None
     ways: tuple[dict[str, Any], ...] = ()
     proof: tuple[ProofEntry, ...] = ()

@@ -87,7 +87,8 @@ def _with_pile(reading: Reading, item: Any, place: str, rooms: Mapping[str, Repa
 
 
 def _job(header: JobHeader, allowance: Allowance, patches: Sequence[Patch], rooms: Sequence[RepairRoom]) -> Job:
-    given = {} if header.min_part is None else {"min_part_mm": header.min_part}
+    figures = {"min_part_mm": header.min_part, "tape_error_mm": header.tape_error}
+    given = {name: value for name, value in figures.items() if value is not None}
     return Job(
         header.job.strip() or _UNNAMED,
         _numbered(patches),
@@ -152,6 +153,7 @@ def job_json(job: Job) -> dict[str, Any]:
             "transition": figure(allowance.transition_mm, unit),
         },
         "min_part": figure(job.min_part_mm, unit),
+        "tape_error": figure(job.tape_error_mm, unit),
         **given_only(
             house=job.house or None,
             customer=job.customer or None,

@@ -54,6 +54,7 @@ class JobHeader(WantedEntry):
     job: Text = ""
     allowance: AllowanceEntry = AllowanceEntry()
     min_part: LengthFromZero | None = None
+    tape_error: LengthFromZero | None = None
     house: Text = ""
     customer: Text = ""
     may_use: tuple[MayUse, ...] = ()

@@ -1,14 +1,15 @@
 """The front door: from a job and its candidates to a plan. Pure: the same input, seed and tries give the same plan."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from remnants.fitting.patch.best_way import ask_of, donors_of
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules
 from remnants.fitting.sharing.donors_left import fields_of, left_of
-from remnants.fitting.sharing.search import Shared, Told, share
+from remnants.fitting.sharing.search import Shared, Told, merit_of, rooms_of, share
+from remnants.fitting.sharing.slack import loosened
 from remnants.fitting.telling.misses import Misses
 from remnants.fitting.telling.plan import plan_of
 from remnants.fitting.telling.reasons import short_of
@@ -69,8 +70,10 @@ class _Worked:
         return self.shared.merit
 
     def plan(self) -> Plan:
-        """The plan, told in full."""
-        job, shared = self.job, self.shared
+        """The plan, its seams set where most is to spare, told in full."""
+        job, asks = self.job, self.shared.asks
+        made = loosened(asks, self.shared.made, 2 * job.tape_error_mm)
+        shared = replace(self.shared, made=made, merit=merit_of(made, rooms_of(asks)))
         fields = enumerate(zip(shared.asks, shared.fields, strict=True))
         misses = [self.known.misses(index, ask, field, job.unit) for index, (ask, field) in fields]
         left = left_of(self.candidates, shared.made)
@@ -101,9 +104,9 @@ def fit(
 ) -> Plan:
     """The plan for a job from the candidates of each of its patches, in the order of `job.patches`.
 
-    First everything is filled; then `Merit` decides: what will be seen, whom it troubles, what it spends. `watch` ends the search
-    for plans that share donors better; `told` hears of each better one and of the bound. More tries or time never give a worse
-    plan. `known` is what other fits of this job found out.
+    First everything is filled; then `Merit` decides: what will be seen, whom it troubles, what it spends. Last, seams are set
+    where most is to spare. `watch` ends the search for plans that share donors better; `told` hears of each better one and of the
+    bound. More tries or time never give a worse plan. `known` is what other fits of this job found out.
     """
     return _worked(job, candidates, rules, seed=seed, watch=watch or Watch(tries=TRIES), told=told, known=known).plan()
 

@@ -1,4 +1,4 @@
-"""From net to cut: an outline grown by an allowance at each edge.
+"""From net to cut: an outline grown by an allowance at each edge; and a piece with its edges drawn in.
 
 Each edge gets its strip, square to the edge; at an outward corner the strips are carried on to where their outer edges meet
 (a mitre), never past either. Lengths are millimetres, rings counter-clockwise; growth is never negative.
@@ -10,10 +10,13 @@ from collections.abc import Sequence
 import shapely
 from shapely.geometry import Polygon
 
-from remnants.geometry.outline import TOLERANCE_MM, Point, Ring, area_mm2, bounds
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, bounds
 from remnants.geometry.tolerances import UNION_GRID_MM
 
-__all__ = ["corner_fill", "edge_strip", "grown", "grown_bounds"]
+__all__ = ["corner_fill", "drawn_in", "edge_strip", "grown", "grown_bounds"]
+
+SHARPEST = 100.0
+"""Corners of a piece drawn in are mitred up to this many times the way."""
 
 PARALLEL = 1e-9
 """Sine of the angle below which two edges run the same way."""
@@ -39,9 +42,25 @@ def grown(ring: Ring, extra_mm: Sequence[float]) -> Ring:
     whole = shapely.union_all(shapes, grid_size=UNION_GRID_MM)
     if not isinstance(whole, Polygon):  # strips share an edge with the ring, so only dust can lie apart
         whole = max(shapely.get_parts(whole), key=lambda part: part.area)
-    corners = tuple((x, y) for x, y in whole.exterior.coords[:-1])
-    corners = corners if area_mm2(corners) > 0 else corners[::-1]
-    return _without_straight_corners(corners)
+    return _without_straight_corners(_corners(whole.exterior))
+
+
+def drawn_in(outline: Outline, by_mm: float) -> tuple[Outline, ...]:
+    """What is left of a piece with each edge, its cutouts' too, `by_mm` further in, corners mitred: outlines, largest first."""
+    if by_mm <= 0:
+        return (outline,)
+    left = shapely.get_parts(outline.usable.buffer(-by_mm, join_style="mitre", mitre_limit=SHARPEST))
+    return tuple(
+        Outline(_corners(part.exterior), tuple(_corners(ring) for ring in part.interiors))
+        for part in sorted(left, key=lambda part: -part.area)
+        if not part.is_empty
+    )
+
+
+def _corners(ring: shapely.LinearRing) -> Ring:
+    """Corners of a ring, counter-clockwise."""
+    corners = tuple((x, y) for x, y in ring.coords[:-1])
+    return corners if area_mm2(corners) > 0 else corners[::-1]
 
 
 def grown_bounds(ring: Ring, extra_mm: Sequence[float]) -> tuple[float, float, float, float]:

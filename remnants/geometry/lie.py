@@ -318,6 +318,8 @@ def _common(one: Paths, two: Paths) -> tuple[float, float] | None:
         offset = pyclipper.PyclipperOffset(2.0)
         offset.AddPaths(paths, pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON)
         grown.append(offset.Execute(TOUCH))
+    if not all(grown):  # a region that is a line, at the very end of the tolerance
+        return None
     clipper = pyclipper.Pyclipper()
     clipper.AddPaths(grown[0], pyclipper.PT_SUBJECT, True)
     clipper.AddPaths(grown[1], pyclipper.PT_CLIP, True)

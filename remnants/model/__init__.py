@@ -7,7 +7,21 @@ from remnants.model.no_proof import NoProof, RoomFigure
 from remnants.model.patch import Allowance, Job, MayUse, Patch, Wanted
 from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind, Theme
 from remnants.model.piece import Kind, Piece
-from remnants.model.plan import Asking, Leftover, Part, PassedOver, PatchPlan, Plan, Seam, SeamKind, Short, Show, Verdict, Way
+from remnants.model.plan import (
+    Asking,
+    Leftover,
+    Part,
+    PassedOver,
+    PatchPlan,
+    Plan,
+    Seam,
+    SeamKind,
+    Short,
+    Show,
+    Spare,
+    Verdict,
+    Way,
+)
 from remnants.model.repair_room import Opening, RepairRoom
 from remnants.model.shade import Colourway, Lab
 from remnants.model.sight import Sight, SightKind
@@ -51,6 +65,7 @@ __all__ = [
     "Show",
     "Sight",
     "SightKind",
+    "Spare",
     "Style",
     "Theme",
     "Verdict",

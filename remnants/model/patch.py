@@ -154,6 +154,7 @@ class Job:
     `house` is the address (empty: the name up to its first comma), `customer` the shop's reference of whom the job is for.
     Tags in `use` must give carpet, those in `avoid` give none; `may_use` tells which carpet may be used that else is left alone.
     `rooms` are those that patches lie in, as far as they are described.
+    `tape_error_mm` is what a tape may be wrong by, 1/4 in (common practice, no source).
     """
 
     name: str
@@ -167,11 +168,14 @@ class Job:
     avoid: tuple[str, ...] = ()
     use: tuple[str, ...] = ()
     rooms: tuple[RepairRoom, ...] = ()
+    tape_error_mm: float = 6.35
 
     def __post_init__(self) -> None:
         faults = [] if self.patches else [Fault("patches", "the job has no patches; give at least one")]
         if not (math.isfinite(self.min_part_mm) and self.min_part_mm >= 0):
             faults.append(Fault("min_part", f"{self.min_part_mm!r} mm is no width: give zero or more"))
+        if not (math.isfinite(self.tape_error_mm) and self.tape_error_mm >= 0):
+            faults.append(Fault("tape_error", f"{self.tape_error_mm!r} mm is no error of a tape: give zero or more"))
         if "," in self.house:
             what = f"{self.house!r} has a comma: give the address only up to it, as it stands first in the place of pieces there"
             faults.append(Fault("house", what))

@@ -14,7 +14,21 @@ from remnants.model.patch import MayUse
 from remnants.model.sight import Sight
 from remnants.units import Unit
 
-__all__ = ["Asking", "Leftover", "Part", "PassedOver", "PatchPlan", "Plan", "Seam", "SeamKind", "Short", "Show", "Verdict", "Way"]
+__all__ = [
+    "Asking",
+    "Leftover",
+    "Part",
+    "PassedOver",
+    "PatchPlan",
+    "Plan",
+    "Seam",
+    "SeamKind",
+    "Short",
+    "Show",
+    "Spare",
+    "Verdict",
+    "Way",
+]
 
 
 class Verdict(StrEnum):
@@ -124,11 +138,24 @@ class Asking:
     allowed: MayUse
 
 
+@dataclass(frozen=True, slots=True)
+class Spare:
+    """How far a tape may be out, at each edge of every piece and cut, before the plan fails (mm): at all, and of each part.
+
+    `seams_mm`: how far each seam may move, back and forth (to lower and higher places across it in the pile frame), all else as
+    it is. Parts and seams in the order of the plan's patches.
+    """
+
+    plan_mm: float
+    parts_mm: tuple[float, ...]
+    seams_mm: tuple[tuple[float, float], ...] = ()
+
+
 @dataclass(frozen=True)
 class Plan:
     """The whole answer to a job. `bound` tells how far from the best it can be, `sights` what will be seen of it, `merit` how it
-    compares; None for a plan that was not made here. `asking` are the pieces for which somebody must be asked first, `proof`
-    tells of each patch without parts what stands behind the no.
+    compares, `spare` how exact the tape must be; None for a plan that was not made here. `asking` are the pieces for which
+    somebody must be asked first, `proof` tells of each patch without parts what stands behind the no.
     """
 
     job: str
@@ -143,6 +170,7 @@ class Plan:
     merit: Merit | None = None
     asking: tuple[Asking, ...] = ()
     proof: tuple[NoProof, ...] = ()
+    spare: Spare | None = None
 
     @property
     def leftover_names(self) -> tuple[str, ...]:

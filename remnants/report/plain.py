@@ -28,6 +28,7 @@ from remnants.report.wording import (
     piece_line,
     sentence,
     size_text,
+    spare_lines,
     turn_text,
     visible,
     where_text,
@@ -80,6 +81,8 @@ def fit_text(
             page.line(f"{called.capitalize()}: {words}")
         _write_patch(page, answer, rows, shown)
         _write_shorts(page, answer, shorts)
+    for line in spare_lines(plan, job, shown):
+        page.line(line)
     _write_sights(page, plan.sights)
     _write_ways(page, ways)
     _write_leftovers(page, plan, shown)

@@ -33,7 +33,7 @@ from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
 from remnants.report.plan_pages import PlanDrawn, patch_blocks, plan_pages
 from remnants.report.templates import Tile, templates_of, tiles
-from remnants.report.wording import VERDICTS, consents, extent_text, piece_line, sentence, where_text
+from remnants.report.wording import VERDICTS, consents, extent_text, piece_line, sentence, spare_lines, where_text
 
 __all__ = ["Backfill", "Sheet", "customer_pdf", "sheet_pdf"]
 
@@ -102,6 +102,7 @@ def _cover(sheet: Sheet, room: float) -> Iterator[Block]:
         for patch, answer in zip(job.patches, plan.patches, strict=True)
     ]
     yield table(("patch", "net size", "can it be made?", "why"), rows, (3, 3, 3, 7), room)
+    yield from (text(line) for line in spare_lines(plan, job, setting.unit))
     yield heading("Donors")
     yield table(("piece", "what it is", "where", "about"), list(_donor_rows(sheet)), (2, 5, 4, 2), room)
     needs = needs_of(plan, job, rules=setting.rules, fixing=setting.fixing, unit=setting.unit)

@@ -1,13 +1,14 @@
 """Turns, bearings, sizes and kinds in plain words, the same on screen and on paper. Lengths mm, angles degrees clockwise."""
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from unicodedata import category
 
 from remnants.belonging import asking_words, consent_words
 from remnants.geometry.outline import Ring, bounds
 from remnants.geometry.turn import whole_turn
-from remnants.model import Asking, Construction, Kind, Piece, Plan, SeamKind, Show, Verdict
-from remnants.units import Unit, is_imperial, write_length
+from remnants.model import Asking, Construction, Job, Kind, Piece, Plan, SeamKind, Show, Verdict
+from remnants.units import MM_PER_IN, Unit, is_imperial, write_length
 
 __all__ = [
     "CONSTRUCTIONS",
@@ -23,11 +24,15 @@ __all__ = [
     "scale_text",
     "sentence",
     "size_text",
+    "spare_lines",
     "stopped",
     "turn_text",
     "visible",
     "where_text",
 ]
+
+SAME = 0.02
+"""Of a step of the tape: what is so little under the next one is that one."""
 
 KINDS = {
     Kind.REMNANT: "remnant",
@@ -128,6 +133,30 @@ def sentence(text: str) -> str:
 def stopped(text: str) -> str:
     """The text with a stop at its end, and never two."""
     return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def spare_lines(plan: Plan, job: Job, unit: Unit) -> tuple[str, ...]:
+    """What a tape may be out, rounded down to what it shows, with a warning below the job's own error; and each seam's play."""
+    if plan.spare is None:
+        return ()
+    step = MM_PER_IN / 16 if is_imperial(unit) else 1.0
+    shown = math.floor(plan.spare.plan_mm / step + SAME) * step
+    usual = write_length(job.tape_error_mm, unit)
+    if not shown:
+        first = "No spare: measure the pieces and the patch again before you cut."
+    elif shown < job.tape_error_mm:
+        first = f"Only {write_length(shown, unit)} to spare, and a tape may be out by {usual}: measure again before you cut."
+    else:
+        first = f"{write_length(shown, unit)} to spare: a tape may be out by that much at every edge."
+    seams = [seam for patch in plan.patches for seam in patch.seams]
+    plays = [
+        (math.floor(back / step + SAME) * step, math.floor(forth / step + SAME) * step) for back, forth in plan.spare.seams_mm
+    ]
+    return first, *(
+        f"The {SEAMS[seam.kind]} may move {write_length(back, unit)} one way and {write_length(forth, unit)} the other."
+        for seam, (back, forth) in zip(seams, plays, strict=False)
+        if back or forth
+    )
 
 
 def visible(text: str) -> str:

@@ -210,12 +210,13 @@ def test_the_seam_lies_away_from_the_doorway() -> None:
 def test_both_parts_of_one_closet_may_change_places_so_that_the_seam_leaves_the_doorway() -> None:
     """A patch 33 across by 36 along, an inch of allowance all round, from a closet 31 1/2 along: its longest part is 29 1/2 net.
 
-    So the seam may lie from 6 1/2 to 29 1/2 in from the doorway; where feet turn it is worst (CRI 2011 §6.2).
+    So the seam may lie from 6 1/2 to 29 1/2 in from the doorway; where feet turn it is worst (CRI 2011 §6.2). Of the far end it
+    keeps 2 in, so that each edge of closet and cut may be out by 1/2 in, twice what a tape is (common practice, no source).
     """
     edges = ("transition", "wall", "seam", "wall")  # the doorway is the lower side
     answer = ask(piece("L-1", 84, 31.5, **CLOSET), patches=(patch(33, 36, edges=edges),))
     (seam,) = answer.fitted.plan.patches[0].seams
-    assert min(y for _, y in seam.line) / 25.4 == pytest.approx(29.5, abs=0.01)
+    assert min(y for _, y in seam.line) / 25.4 == pytest.approx(27.5, abs=0.02)
 
 
 def test_a_reason_is_the_first_term_that_differs() -> None:

@@ -20,7 +20,7 @@ from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.diagram import drawings
 from remnants.report.drawing import Drawing
 from remnants.report.sheet_words import SheetWords, sheet_words
-from remnants.report.wording import SEAMS, SHOWS, consents, extent_text
+from remnants.report.wording import SEAMS, SHOWS, consents, extent_text, spare_lines
 from remnants.units import TypedLength, Unit, typed_length
 from remnants_web.access import asking
 from remnants_web.figures import SCREEN, on_page
@@ -111,6 +111,10 @@ class Answer:
     def sights(self) -> tuple[Sight, ...]:
         """What will be seen of it, the plainest first."""
         return tuple(sorted(self.fitted.plan.sights, key=lambda sight: (-sight.worst, -sight.best)))
+
+    def spare(self, unit: Unit) -> tuple[str, ...]:
+        """How exact the tape must be, and how far each seam may move."""
+        return spare_lines(self.fitted.plan, self.fitted.job, unit)
 
     def cut_sizes(self, unit: Unit) -> tuple[str, ...]:
         """Width by length of what is cut, for each part."""

@@ -13,7 +13,7 @@ from remnants.fitting.patch.worth import best_move, spoiled_mm2
 from remnants.geometry.outline import Point, Ring
 from remnants.model.merit import STEP_MM2, Merit
 
-__all__ = ["NO_LESS", "Made", "settled"]
+__all__ = ["NO_LESS", "Made", "settled", "snug"]
 
 NO_LESS = Merit()
 """The look that nothing beats."""
@@ -72,7 +72,7 @@ def settled(ask: Ask, option: Option) -> Made | None:
     """The option with a move for every leaf, and what it costs."""
     parts = leaves(option.layout)
     if option.moves is not None:
-        ways = [option.moves, *_snug(ask, parts)]
+        ways = [option.moves, *snug(ask, parts)]
     else:
         found = [best_move(leaf.donor, leaf.shape.cut, ask.rules, ask.moves(leaf.shape, leaf.donor)) for leaf in parts]
         ways = [tuple(move for move in found if move is not None)]
@@ -91,14 +91,16 @@ def _spoiled(ask: Ask, parts: Sequence[Leaf], moves: Sequence[Point]) -> float:
     return sum(spoiled_mm2(donor, rings, ask.rules) for donor, rings in cuts.values())
 
 
-def _snug(ask: Ask, parts: Sequence[Leaf]) -> Iterator[tuple[Point, ...]]:
+def snug(ask: Ask, parts: Sequence[Leaf], *, any_outline: bool = False) -> Iterator[tuple[Point, ...]]:
     """Both parts of one plain donor, either of them laid first where it spoils least, then the other in what that leaves.
 
-    Nothing for patterned goods, whose parts lie where they meet.
+    `any_outline`: of a donor and in parts of any outline, which takes longer. Nothing for patterned goods, whose parts lie where
+    they meet.
     """
     donor = parts[0].donor
-    plain = donor.is_plain and all(leaf.donor is donor and leaf.shape.is_rectangle for leaf in parts)
-    if len(parts) != 2 or not plain or donor.candidate.style.repeat is not None:
+    plain = donor.is_plain and all(leaf.shape.is_rectangle for leaf in parts)
+    of_one = len(parts) == 2 and parts[1].donor is donor
+    if not of_one or not (plain or any_outline) or donor.candidate.style.repeat is not None:
         return
     for first, second in ((0, 1), (1, 0)):
         one, two = parts[first].shape, parts[second].shape

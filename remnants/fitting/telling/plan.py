@@ -11,6 +11,7 @@ from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.shape import Axis
 from remnants.fitting.rules import FitRules
 from remnants.fitting.sharing.search import Shared, rooms_of, seen_together
+from remnants.fitting.sharing.slack import spare_of
 from remnants.fitting.telling.misses import Misses
 from remnants.fitting.telling.no_proof import no_proofs
 from remnants.fitting.telling.reasons import not_chosen, reason_joined, reason_whole
@@ -62,6 +63,7 @@ def plan_of(
         tuple(_sights(job, shared)),
         shared.merit,
         proof=no_proofs(shared),
+        spare=spare_of(shared.asks, shared.made),
     )
 
 

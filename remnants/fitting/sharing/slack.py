@@ -1,0 +1,347 @@
+"""Room to spare: how far a tape may be out before a plan fails, how far each seam may move, and seams set where most is to spare.
+
+The measure (common practice, no source): each edge of every piece may lie e further in and each edge of every cut e further out,
+and the cuts still lie on their pieces. Each may move on its piece for that: a cut laid in a corner is measured from the piece's
+own edges, so what counts is how much there is beyond it.
+"""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import permutations
+
+from remnants.fitting.patch.donor import Donor
+from remnants.fitting.patch.layout import Joint, Layout, Leaf, leaves, segments
+from remnants.fitting.patch.made import Made, settled, snug
+from remnants.fitting.patch.question import Ask, OutOfTime
+from remnants.fitting.patch.same_donor_layouts import Option
+from remnants.fitting.patch.shape import Shape, splits
+from remnants.geometry.grow import drawn_in, grown
+from remnants.geometry.lattice import Lattice
+from remnants.geometry.lie import Ground, Region, apart, region
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Ring, bounds
+from remnants.geometry.remainders import remainders
+from remnants.geometry.turn import turned, turned_ring
+from remnants.model.merit import STEP_MM2
+from remnants.model.piece import Piece
+from remnants.model.plan import Spare
+
+__all__ = ["loosened", "spare_of"]
+
+CLOSE_MM = 0.25
+"""How closely the spare of what is no rectangle is found."""
+
+PLAY_MM = 0.01
+"""How closely the play of a seam is found."""
+
+NO_ROOM = -1.0
+"""The spare of a cut that does not lie on its piece at all."""
+
+STEPS, EXACT_STEPS = 14, 30
+"""Steps to the best place of a seam, each of which keeps two thirds of where it can be; between rectangles, which are quick."""
+
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True)
+class Cut:
+    """A cut of a piece (piece axes, mm) where it lies now, and what it is to become; both the same where no seam moves.
+
+    `lattice`: the steps in which its pattern lets it move (pile frame); None where it may lie anywhere.
+    """
+
+    lies: Ring
+    becomes: Ring
+    lattice: Lattice | None
+
+
+def spare_of(asks: Sequence[Ask], made: Sequence[Made | None]) -> Spare | None:
+    """The spare of a plan: as a whole, of each part, and how far each seam may move back and forth (mm).
+
+    Parts and seams in the order of the patches. Parts that are cut from one piece have the same: they must hold together. Exact
+    for rectangles on a rectangle that keep their order; else within `CLOSE_MM`, and never more than there is. None without parts,
+    or where time is up.
+    """
+    parts: list[float] = []
+    seams: list[tuple[float, float]] = []
+    try:
+        for index, (ask, way) in enumerate(zip(asks, made, strict=True)):
+            if way is not None:
+                others = _others(asks, made, index)
+                by_tag = _spares(ask, way, way.layout, others)
+                parts += [max(0.0, by_tag[leaf.donor.tag]) for leaf in way.parts]
+                seams += [_play(ask, way, joint, others) for joint in _joints_of_segments(way.layout)]
+    except OutOfTime:
+        return None
+    return Spare(min(parts), tuple(parts), tuple(seams)) if parts else None
+
+
+def loosened(asks: Sequence[Ask], made: Sequence[Made | None], enough_mm: float) -> tuple[Made | None, ...]:
+    """The ways with each seam set where its patch has most to spare, moved no further than to have `enough_mm`.
+
+    A seam stays where moving it would make the patch look otherwise, or spend a step more of the stock.
+    """
+    ways = list(made)
+    for index, (ask, way) in enumerate(zip(asks, made, strict=True)):
+        if way is not None:
+            ways[index] = _with_seams_set(ask, way, _others(asks, ways, index), enough_mm)
+    return tuple(ways)
+
+
+def _with_seams_set(ask: Ask, way: Made, others: Mapping[str, list[Cut]], enough_mm: float) -> Made:
+    """The way with one seam after the other set; as far as there is time."""
+    try:
+        for number in range(len(_joints(way.layout))):
+            way = _with_seam_set(ask, way, _joints(way.layout)[number], others, enough_mm)
+    except OutOfTime:
+        pass
+    return way
+
+
+def _with_seam_set(ask: Ask, way: Made, joint: Joint, others: Mapping[str, list[Cut]], enough_mm: float) -> Made:
+    def least(by: float) -> float:
+        layout = _with(way.layout, joint, joint.at + by)
+        return NO_ROOM if layout is None else min(_spares(ask, way, layout, others).values())
+
+    if least(0.0) >= enough_mm:
+        return way
+    back, forth = _play(ask, way, joint, others)
+    low, high = -back, forth
+    for _ in range(EXACT_STEPS if _is_straight(way) else STEPS):
+        one, two = low + (high - low) / 3, high - (high - low) / 3
+        low, high = (one, high) if least(one) < least(two) else (low, two)
+    by = _nearest(lambda by: least(by) >= enough_mm, (low + high) / 2)
+    layout = _with(way.layout, joint, round(joint.at + by, 3))
+    if layout is None or min(_spares(ask, way, layout, others).values()) <= least(0.0) + CLOSE_MM:
+        return way
+    found = _laid_again(ask, _from_what_is_left(layout, others, {}))
+    if found is None or replace(found.merit, spent_mm2=0.0) != replace(way.merit, spent_mm2=0.0):
+        return way
+    if found.merit.spent_mm2 >= way.merit.spent_mm2 + STEP_MM2:
+        return way
+    return replace(found, floor=way.floor)
+
+
+def _nearest(holds: Callable[[float], bool], at: float) -> float:
+    """The place nearest to 0, on the way to `at`, from which on it holds; `at` where it doesn't hold there."""
+    near, far = 0.0, at
+    while holds(at) and abs(far - near) > PLAY_MM:
+        middle = (near + far) / 2
+        near, far = (near, middle) if holds(middle) else (middle, far)
+    return far
+
+
+def _laid_again(ask: Ask, layout: Layout) -> Made | None:
+    """The layout with places for its parts; None where more than two are cut from one piece."""
+    parts = leaves(layout)
+    if len({leaf.donor.tag for leaf in parts}) == len(parts):
+        return settled(ask, Option(layout))
+    moves = next(snug(ask, parts, any_outline=True), None)
+    return None if moves is None else settled(ask, Option(layout, moves))
+
+
+def _from_what_is_left(layout: Layout, others: Mapping[str, list[Cut]], known: dict[Donor, Donor]) -> Layout:
+    """The layout on donors from which all other patches are cut; `known` are those made so far."""
+    if isinstance(layout, Joint):
+        low, high = (_from_what_is_left(each, others, known) for each in (layout.low, layout.high))
+        return replace(layout, low=low, high=high)
+    donor = layout.donor
+    if donor not in known:
+        whole = donor.candidate.piece.outline
+        taken = tuple(cut.lies for cut in others.get(donor.tag, ()))
+        known[donor] = replace(donor, left=replace(whole, cutouts=(*whole.cutouts, *taken)))
+    return Leaf(layout.shape, known[donor])
+
+
+def _others(asks: Sequence[Ask], made: Sequence[Made | None], index: int) -> dict[str, list[Cut]]:
+    """The cuts of all other patches, by piece."""
+    found: dict[str, list[Cut]] = {}
+    for place, (ask, way) in enumerate(zip(asks, made, strict=True)):
+        if way is not None and place != index:
+            for leaf, (tag, ring) in zip(way.parts, way.cuts, strict=True):
+                found.setdefault(tag, []).append(Cut(ring, ring, _lattice(ask, way, leaf)))
+    return found
+
+
+def _lattice(ask: Ask, way: Made, leaf: Leaf) -> Lattice | None:
+    """The steps in which the pattern lets a part move; None for plain goods, and where one part may meet any of the pattern."""
+    return None if ask.motif is None and len(way.parts) == 1 else ask.lattice_of(leaf.donor)
+
+
+def _spares(ask: Ask, way: Made, layout: Layout, others: Mapping[str, list[Cut]]) -> dict[str, float]:
+    """The spare on each piece that gives to a patch, if its parts became those of the layout; below 0 where one has no room."""
+    ask.go_on()
+    own: dict[str, list[Cut]] = {}
+    for old, new, move in zip(way.parts, leaves(layout), way.moves, strict=True):
+        lies, becomes = old.donor.to_piece(old.shape.cut, move), old.donor.to_piece(new.shape.cut, move)
+        own.setdefault(old.donor.tag, []).append(Cut(lies, becomes, _lattice(ask, way, old)))
+    pieces = {leaf.donor.tag: leaf.donor.candidate.piece for leaf in way.parts}
+    narrow = any(not leaf.shape.wide_enough(ask.min_part_mm) or not leaf.shape.is_simple for leaf in leaves(layout))
+    return {tag: NO_ROOM if narrow else _on_piece(pieces[tag], cuts, others.get(tag, [])) for tag, cuts in own.items()}
+
+
+def _on_piece(piece: Piece, own: Sequence[Cut], others: Sequence[Cut]) -> float:
+    cuts = [*own, *others]
+    straight = piece.outline.is_rectangle and all(cut.lattice is None and Outline(cut.becomes).is_rectangle for cut in cuts)
+    if straight:
+        return _of_boxes(bounds(piece.outline.ring), [(bounds(cut.lies), bounds(cut.becomes)) for cut in cuts])
+    rest = remainders(piece.outline, [cut.lies for cut in others])
+    if len(own) == 1:
+        return max((_alone(outline, piece.pile_deg, own[0]) for outline in rest), default=NO_ROOM)
+    if len(own) == 2 and not any(cut.lattice for cut in own):
+        return max((_two(outline, *own) for outline in rest), default=NO_ROOM)
+    return min(_as_it_lies(piece.outline, cut, [other for other in cuts if other is not cut]) for cut in own)
+
+
+def _of_boxes(sheet: Box, cuts: Sequence[tuple[Box, Box]]) -> float:
+    """The spare of boxes (where each lies, what it becomes) that keep their order on a rectangle, mm.
+
+    Two boxes stay apart along the axis on which there is more between them. In a row of n boxes from edge to edge of the piece,
+    its two edges take e each and every box 2e: e is at most (extent - what the boxes take) / (2n + 2). The least of all counts.
+    """
+    least = float("inf")
+    for axis in (0, 1):
+        extent = sheet[axis + 2] - sheet[axis]
+        taken: dict[int, dict[int, float]] = {}
+        """By the box that ends a row and the number of boxes in it: the most that such a row takes."""
+        for index in sorted(range(len(cuts)), key=lambda i: cuts[i][0][axis]):
+            lies, becomes = cuts[index]
+            width = becomes[axis + 2] - becomes[axis]
+            rows = {1: width}
+            for before, its_rows in taken.items():
+                if _apart(cuts[before][0], lies) == axis:
+                    for count, most in its_rows.items():
+                        rows[count + 1] = max(rows.get(count + 1, 0.0), most + width)
+            taken[index] = rows
+        for rows in taken.values():
+            least = min(least, *(_each(extent - most, 2 * count + 2) for count, most in rows.items()))
+    return least
+
+
+def _each(left_mm: float, shares: int) -> float:
+    """What is left of a row, shared out; what is short by no more than the tolerance just fits."""
+    return 0.0 if -TOLERANCE_MM <= left_mm < 0 else left_mm / shares
+
+
+def _apart(one: Box, two: Box) -> int:
+    """The axis on which there is more between two boxes."""
+    between = [max(two[axis] - one[axis + 2], one[axis] - two[axis + 2]) for axis in (0, 1)]
+    return 0 if between[0] > between[1] else 1
+
+
+def _alone(outline: Outline, pile_deg: float, cut: Cut) -> float:
+    """The spare of one cut on what is left of a piece, wherever it then lies."""
+    whole, ring = turned(outline, -pile_deg), turned_ring(cut.becomes, -pile_deg)
+    room, box = whole.bounds, bounds(ring)
+    most = min(room[2] - room[0] - (box[2] - box[0]), room[3] - room[1] - (box[3] - box[1])) / 4
+
+    def holds(error_mm: float) -> bool:
+        larger = grown(ring, [error_mm] * len(ring))
+        return any(_lies(region(Ground(left), larger), cut.lattice) for left in drawn_in(whole, error_mm))
+
+    return _greatest(holds, most)
+
+
+def _lies(found: Region, lattice: Lattice | None) -> bool:
+    """True if there is a place, one to which the pattern lets the cut move."""
+    if not found or lattice is None:
+        return bool(found)
+    return any(found.holds((float(x), float(y))) for x, y in lattice.points_in(found.box))
+
+
+def _two(outline: Outline, one: Cut, two: Cut) -> float:
+    """The spare of two cuts on what is left of a piece, wherever they then lie."""
+    room, boxes = outline.bounds, (bounds(one.becomes), bounds(two.becomes))
+    over = [room[axis + 2] - room[axis] - max(box[axis + 2] - box[axis] for box in boxes) for axis in (0, 1)]
+
+    def holds(error_mm: float) -> bool:
+        rings = [grown(cut.becomes, [error_mm] * len(cut.becomes)) for cut in (one, two)]
+        grounds = [Ground(left) for left in drawn_in(outline, error_mm)]
+        places = [[region(ground, ring) for ring in rings] for ground in grounds]
+        if any(first and second and apart(rings[0], rings[1], first, second) for first, second in places):
+            return True
+        return any(a[0] and b[1] for a, b in permutations(places, 2))
+
+    return _greatest(holds, min(over) / 4)
+
+
+def _as_it_lies(outline: Outline, cut: Cut, others: Sequence[Cut]) -> float:
+    """The spare of one of several cuts on a piece that is no rectangle, none of them moved: no more than there is."""
+    rest = remainders(outline, [other.lies for other in others])
+    box = bounds(cut.becomes)
+
+    def holds(error_mm: float) -> bool:
+        larger = grown(cut.becomes, [error_mm] * len(cut.becomes))
+        grounds = [Ground(left) for each in rest for left in drawn_in(each, error_mm)]
+        return any(region(ground, larger).holds((0.0, 0.0)) for ground in grounds)
+
+    return _greatest(holds, min(box[2] - box[0], box[3] - box[1]) / 4)
+
+
+def _greatest(holds: Callable[[float], bool], most: float, close_mm: float = CLOSE_MM) -> float:
+    """The greatest error up to `most` at which it holds, within `close_mm` below it; what holds, holds for all that is less."""
+    if not holds(0.0):
+        return NO_ROOM
+    if most <= 0 or holds(most):
+        return max(most, 0.0)
+    low, high = 0.0, most
+    while high - low > close_mm:
+        middle = (low + high) / 2
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return low
+
+
+def _play(ask: Ask, way: Made, joint: Joint, others: Mapping[str, list[Cut]]) -> tuple[float, float]:
+    """How far a seam may move, to lower and to higher positions (mm), all else as it is."""
+    low, high = joint.split.limits(ask.min_part_mm)
+
+    def lies(by: float) -> bool:
+        layout = _with(way.layout, joint, joint.at + by)
+        return layout is not None and min(_spares(ask, way, layout, others).values()) >= 0
+
+    return (
+        max(0.0, _greatest(lambda by: lies(-by), joint.at - low, PLAY_MM)),
+        max(0.0, _greatest(lies, high - joint.at, PLAY_MM)),
+    )
+
+
+def _is_straight(way: Made) -> bool:
+    return all(leaf.shape.is_rectangle and leaf.donor.candidate.piece.outline.is_rectangle for leaf in way.parts)
+
+
+def _joints(layout: Layout) -> list[Joint]:
+    """Every joint, outermost first."""
+    return [] if isinstance(layout, Leaf) else [layout, *_joints(layout.low), *_joints(layout.high)]
+
+
+def _joints_of_segments(layout: Layout) -> Iterator[Joint]:
+    """For each stretch of seam, as `segments` tells them, the joint that it belongs to."""
+    if isinstance(layout, Joint):
+        inner = len(segments(layout.low)) + len(segments(layout.high))
+        yield from [layout] * (len(segments(layout)) - inner)
+        yield from _joints_of_segments(layout.low)
+        yield from _joints_of_segments(layout.high)
+
+
+def _with(layout: Layout, joint: Joint, at: float) -> Layout | None:
+    """The layout with one joint at another position; None where a joint inside it no longer has its place."""
+    if isinstance(layout, Leaf):
+        return layout
+    if layout is joint:
+        low, high = layout.split.halves(at)
+        return _joined(replace(layout, at=at), _on(layout.low, low), _on(layout.high, high))
+    return _joined(layout, _with(layout.low, joint, at), _with(layout.high, joint, at))
+
+
+def _joined(joint: Joint, low: Layout | None, high: Layout | None) -> Layout | None:
+    return None if low is None or high is None else replace(joint, low=low, high=high)
+
+
+def _on(layout: Layout, shape: Shape) -> Layout | None:
+    """The same joints on another shape."""
+    if isinstance(layout, Leaf):
+        return Leaf(shape, layout.donor)
+    for split in splits(shape, layout.split.axis):
+        if split.low - TOLERANCE_MM <= layout.at <= split.high + TOLERANCE_MM:
+            low, high = split.halves(layout.at)
+            return _joined(replace(layout, split=split), _on(layout.low, low), _on(layout.high, high))
+    return None

@@ -1,0 +1,154 @@
+"""How far a tape may be out before a plan fails, and how far a seam may move: worked by hand, and proved with smaller pieces."""
+
+import json
+import random
+
+import pytest
+import shapely
+
+from remnants.errors import BadFile
+from remnants.exchange import answer_json, job_json, read_answer, read_job
+from remnants.fitting import fit
+from remnants.geometry.outline import outline_of
+from remnants.model import Allowance, Candidate, Job, Plan, Repeat, Style, Verdict
+from remnants.report.wording import spare_lines
+from remnants.units import Unit
+from tests.fitting.builders import OTHER, a_job, a_patch, a_piece, a_plan
+
+
+def spare_of(plan: Plan) -> float:
+    assert plan.spare is not None
+    return plan.spare.plan_mm
+
+
+def test_a_rectangle_on_a_rectangle_has_a_quarter_of_what_is_over() -> None:
+    """620 on 660: 40 over, of which each edge of the piece and each edge of the cut takes 10; along it 30 is over, so 7.5."""
+    job = a_job(a_patch(620, 400))
+    assert spare_of(fit(job, [[a_piece("R-1", 660, 430)]])) == pytest.approx(7.5)
+
+
+def test_one_that_just_fits_has_none() -> None:
+    assert spare_of(fit(a_job(a_patch(620, 400)), [[a_piece("R-1", 620, 900)]])) == 0.0
+
+
+def test_two_cuts_in_a_row_share_what_is_over() -> None:
+    """Two of 300 on 660: 60 over; two edges of the piece and four of the cuts take 10 each."""
+    job = a_job(a_patch(300, 400, name="a"), a_patch(300, 400, name="b"))
+    donors = [a_piece("R-1", 660, 500)]
+    plan = fit(job, [donors, donors])
+    assert plan.spare is not None
+    assert plan.spare.parts_mm == pytest.approx((10.0, 10.0))
+
+
+def test_a_seam_stands_where_both_sides_have_most_to_spare() -> None:
+    """600 from 350 and 300: the seam may stand from 300 to 350; at 325 each side has 25 over, so 6.25."""
+    plan = a_plan(a_job(a_patch(600, 400)), a_piece("R-1", 350, 500), a_piece("R-2", 300, 500))
+    assert plan.spare is not None
+    assert plan.spare.plan_mm == pytest.approx(6.25, abs=0.1)
+    ((back, forth),) = plan.spare.seams_mm
+    assert [back, forth] == pytest.approx([25, 25], abs=0.1)
+
+
+def test_a_seam_with_play_enough_stays_where_it_spends_least() -> None:
+    plan = fit(a_job(a_patch(600, 400)), [[a_piece("R-1", 550, 500), a_piece("R-2", 500, 500)]])
+    assert spare_of(plan) >= 12.7
+
+
+def test_a_notch_takes_from_what_is_over() -> None:
+    """An L of 900 x 600 with a foot of 500 x 200: 460 x 580 stands in the foot's column, 40 over across it and 20 along."""
+    outline = outline_of([(0, 0), (900, 0), (900, 200), (500, 200), (500, 600), (0, 600)])
+    plan = fit(a_job(a_patch(460, 580)), [[a_piece("R-1", outline=outline)]])
+    assert spare_of(plan) == pytest.approx(5.0, abs=0.25)
+
+
+def test_a_pattern_that_must_meet_leaves_less_play() -> None:
+    """On a repeat of 100 the cut stands 20 from the left edge and 40 from the right: each edge takes 10 of that, not 15."""
+    style = Style("Velder Figure", repeat=Repeat(100.0, 100.0))
+    piece = a_piece("R-1", 660, 660, style=style, motif=(0.0, 0.0))
+    met = fit(a_job(a_patch(600, 600, motif=(80.0, 80.0))), [[piece]])
+    assert spare_of(met) == pytest.approx(10.0, abs=0.25)
+    assert spare_of(fit(a_job(a_patch(600, 600)), [[piece]])) == pytest.approx(15.0, abs=0.25)
+
+
+def smaller(candidate: Candidate, by_mm: float) -> Candidate:
+    """The piece with each edge further in."""
+    outline = candidate.piece.outline
+    left = shapely.Polygon(outline.ring, outline.cutouts).buffer(-by_mm, join_style="mitre")
+    assert isinstance(left, shapely.Polygon)
+    rings = [list(ring.coords)[:-1] for ring in left.interiors]
+    piece = a_piece(candidate.piece.tag, outline=outline_of(list(left.exterior.coords)[:-1], rings))
+    return Candidate(piece.piece, candidate.style, candidate.match)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_plan_holds_with_all_pieces_smaller_and_all_cuts_larger_by_its_spare_and_fails_beyond(seed: int) -> None:
+    chance = random.Random(seed)
+    corner = chance.choice([0, 60, 150])
+    width, length = chance.randint(500, 900), chance.randint(500, 900)
+    ring = [(0, 0), (width, 0), (width, length - corner), (width - corner, length), (0, length)]
+    donor = a_piece("R-1", outline=outline_of(ring if corner else [*ring[:2], (width, length), (0, length)]))
+    patch = a_patch(width - chance.randint(60, 200), length - chance.randint(60, 200), parts=1)
+    plan = fit(a_job(patch), [[donor]])
+    if plan.verdict is Verdict.NONE:
+        pytest.skip("nothing to spare of what can't be made")
+    spare = spare_of(plan)
+    for error, holds in ((max(0.0, spare - 0.3), True), (spare + 0.6, False)):
+        job = a_job(patch, allowance=Allowance(error, error, error))
+        assert (fit(job, [[smaller(donor, error)]]).verdict is Verdict.WHOLE) is holds, error
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_a_joined_plan_holds_with_all_pieces_smaller_and_all_cuts_larger_by_its_spare(seed: int) -> None:
+    chance = random.Random(seed)
+    donors = [a_piece(f"R-{n}", chance.randint(250, 450), chance.randint(420, 600), match=OTHER) for n in (1, 2, 3)]
+    patch = a_patch(600, 400, parts=3)
+    plan = a_plan(a_job(patch), *donors)
+    if plan.verdict is Verdict.NONE:
+        pytest.skip("nothing to spare of what can't be made")
+    error = max(0.0, spare_of(plan) - 0.05)
+    job = a_job(patch, allowance=Allowance(error, error, error))
+    assert fit(job, [[smaller(donor, error) for donor in donors]]).verdict is Verdict.JOINED
+
+
+def told(plan: Plan, job: Job, unit: Unit) -> str:
+    return " ".join(spare_lines(plan, job, unit))
+
+
+def test_it_is_told_rounded_down_with_a_warning_below_what_a_tape_may_be_out() -> None:
+    job = a_job(a_patch(620, 400))
+    assert told(fit(job, [[a_piece("R-1", 660, 900)]]), job, Unit.IN).startswith(
+        "3/8 in to spare: a tape may be out by that much"
+    )
+    tight = fit(job, [[a_piece("R-1", 632, 900)]])  # 3 mm, under 1/8 in
+    assert told(tight, job, Unit.IN) == "Only 1/16 in to spare, and a tape may be out by 1/4 in: measure again before you cut."
+    assert told(tight, job, Unit.MM) == "Only 3 mm to spare, and a tape may be out by 6 mm: measure again before you cut."
+    just = fit(job, [[a_piece("R-1", 620, 900)]])
+    assert told(just, job, Unit.MM) == "No spare: measure the pieces and the patch again before you cut."
+
+
+def test_it_is_told_how_far_a_seam_may_move() -> None:
+    job = a_job(a_patch(600, 400))
+    plan = fit(job, [[a_piece("R-1", 350, 500), a_piece("R-2", 300, 500)]])
+    assert told(plan, job, Unit.MM).endswith("The side seam may move 25 mm one way and 25 mm the other.")
+
+
+def test_the_answer_file_has_it_and_is_read_back() -> None:
+    job = a_job(a_patch(600, 400))
+    plan = fit(job, [[a_piece("R-1", 350, 500), a_piece("R-2", 300, 500)]])
+    written = answer_json(plan)
+    assert set(written["spare"]) == {"plan", "parts", "seams"}
+    assert (len(written["spare"]["parts"]), len(written["spare"]["seams"])) == (2, 1)
+    back = read_answer(json.dumps(written)).spare
+    assert back is not None
+    assert plan.spare is not None
+    assert back.parts_mm == pytest.approx(plan.spare.parts_mm)
+    assert back.seams_mm[0] == pytest.approx(plan.spare.seams_mm[0])
+
+
+def test_a_job_tells_what_its_tape_may_be_out() -> None:
+    given = {"unit": "in", "tape_error": "1/8 in", "patches": [{"width": 30, "length": 40, "pile": 0}]}
+    job = read_job(json.dumps(given))
+    assert job.tape_error_mm == pytest.approx(3.175)
+    assert read_job(json.dumps(job_json(job))).tape_error_mm == pytest.approx(3.175)
+    with pytest.raises(BadFile, match="tape_error"):
+        read_job(json.dumps(given | {"tape_error": -1}))
