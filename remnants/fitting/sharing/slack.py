@@ -20,6 +20,7 @@ from remnants.geometry.lattice import Lattice
 from remnants.geometry.lie import Ground, Region, apart, region
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Ring, bounds
 from remnants.geometry.remainders import remainders
+from remnants.geometry.tolerances import CLOSE_MM
 from remnants.geometry.turn import turned, turned_ring
 from remnants.model.merit import STEP_MM2
 from remnants.model.piece import Piece
@@ -27,11 +28,8 @@ from remnants.model.plan import Spare
 
 __all__ = ["loosened", "spare_of"]
 
-CLOSE_MM = 0.25
-"""How closely the spare of what is no rectangle is found."""
-
-PLAY_MM = 0.01
-"""How closely the play of a seam is found."""
+SPARE_MM = 0.25
+"""How closely the spare of what is no rectangle is found: less than a tape shows."""
 
 NO_ROOM = -1.0
 """The spare of a cut that does not lie on its piece at all."""
@@ -58,7 +56,7 @@ def spare_of(asks: Sequence[Ask], made: Sequence[Made | None]) -> Spare | None:
     """The spare of a plan: as a whole, of each part, and how far each seam may move back and forth (mm).
 
     Parts and seams in the order of the patches. Parts that are cut from one piece have the same: they must hold together. Exact
-    for rectangles on a rectangle that keep their order; else within `CLOSE_MM`, and never more than there is. None without parts,
+    for rectangles on a rectangle that keep their order; else within `SPARE_MM`, and never more than there is. None without parts,
     or where time is up.
     """
     parts: list[float] = []
@@ -111,7 +109,7 @@ def _with_seam_set(ask: Ask, way: Made, joint: Joint, others: Mapping[str, list[
         low, high = (one, high) if least(one) < least(two) else (low, two)
     by = _nearest(lambda by: least(by) >= enough_mm, (low + high) / 2)
     layout = _with(way.layout, joint, round(joint.at + by, 3))
-    if layout is None or min(_spares(ask, way, layout, others).values()) <= least(0.0) + CLOSE_MM:
+    if layout is None or min(_spares(ask, way, layout, others).values()) <= least(0.0) + SPARE_MM:
         return way
     found = _laid_again(ask, _from_what_is_left(layout, others, {}))
     if found is None or replace(found.merit, spent_mm2=0.0) != replace(way.merit, spent_mm2=0.0):
@@ -124,7 +122,7 @@ def _with_seam_set(ask: Ask, way: Made, joint: Joint, others: Mapping[str, list[
 def _nearest(holds: Callable[[float], bool], at: float) -> float:
     """The place nearest to 0, on the way to `at`, from which on it holds; `at` where it doesn't hold there."""
     near, far = 0.0, at
-    while holds(at) and abs(far - near) > PLAY_MM:
+    while holds(at) and abs(far - near) > CLOSE_MM:
         middle = (near + far) / 2
         near, far = (near, middle) if holds(middle) else (middle, far)
     return far
@@ -277,7 +275,7 @@ def _as_it_lies(outline: Outline, cut: Cut, others: Sequence[Cut]) -> float:
     return _greatest(holds, min(box[2] - box[0], box[3] - box[1]) / 4)
 
 
-def _greatest(holds: Callable[[float], bool], most: float, close_mm: float = CLOSE_MM) -> float:
+def _greatest(holds: Callable[[float], bool], most: float, close_mm: float = SPARE_MM) -> float:
     """The greatest error up to `most` at which it holds, within `close_mm` below it; what holds, holds for all that is less."""
     if not holds(0.0):
         return NO_ROOM
@@ -299,8 +297,8 @@ def _play(ask: Ask, way: Made, joint: Joint, others: Mapping[str, list[Cut]]) ->
         return layout is not None and min(_spares(ask, way, layout, others).values()) >= 0
 
     return (
-        max(0.0, _greatest(lambda by: lies(-by), joint.at - low, PLAY_MM)),
-        max(0.0, _greatest(lies, high - joint.at, PLAY_MM)),
+        max(0.0, _greatest(lambda by: lies(-by), joint.at - low, CLOSE_MM)),
+        max(0.0, _greatest(lies, high - joint.at, CLOSE_MM)),
     )
 
 
