@@ -53,7 +53,8 @@ def drawings(
     for index, (patch, answer) in enumerate(zip(job.patches, plan.patches, strict=True)):
         own = patch_cuts(cuts, index)
         style = styles.get(pieces[own[0].piece].style) if own else None
-        made.append(patch_drawing(patch, answer, cuts=own, pieces=pieces, style=style, unit=shown, paper=paper))
+        room = job.room_of(patch)
+        made.append(patch_drawing(patch, answer, cuts=own, pieces=pieces, style=style, unit=shown, paper=paper, room=room))
     return tuple(made)
 
 

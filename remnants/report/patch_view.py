@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from remnants.geometry.outline import Point, bounds
 from remnants.materials.cuts import Cut
-from remnants.model import Finish, Patch, PatchPlan, Piece, Seam, Style
+from remnants.model import Finish, Patch, PatchPlan, Piece, RepairRoom, Seam, Style
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.attribute_words import told_lines
 from remnants.report.board import SMALL_MM, Board, Heading, Paper
@@ -13,6 +13,7 @@ from remnants.report.drawing import Anchor, Area, Drawing, Fill, Pen, Words
 from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
 from remnants.report.lettering import width_mm
 from remnants.report.marks import across, edge, seam, upright_deg
+from remnants.report.room_view import draw_room, name_room, room_signs
 from remnants.report.wording import (
     SEAMS,
     SHOWS,
@@ -48,13 +49,16 @@ def patch_drawing(
     style: Style | None,
     unit: Unit,
     paper: Paper,
+    room: RepairRoom | None = None,
 ) -> Drawing:
-    """The lay diagram of one patch in room axes, seen from above. Lengths are shown in `unit`."""
+    """The lay diagram of one patch in room axes, seen from above, its room lightly behind it. Lengths are shown in `unit`."""
     box = bounds(patch.ring)
     size = (box[2] - box[0], box[3] - box[1])
     board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper)
     frame = board.frame
     board.add(Area((frame.ring(patch.ring),), Fill.PAPER, None))
+    if room is not None:
+        draw_room(board, room)
     for cut in cuts:
         board.add(Area((frame.ring(cut.part.net),), Fill.NONE, Pen.HAIR))
     for joint in answer.seams:
@@ -64,6 +68,8 @@ def patch_drawing(
     dimension(board, rings, ("left", "bottom"), unit=unit, off_mm=DIMENSIONS_OFF_MM)
     tag_all(board, [Tag(str(cut.number), frame.ring(cut.part.net), (cut.piece, extent_text(cut.part.net, unit))) for cut in cuts])
     _name_seams(board, answer.seams, unit)
+    if room is not None:
+        name_room(board, room)
     has_rows = style is not None and style.row_mm is not None
     surround(board, (write_length(size[0], unit), write_length(size[1], unit)), patch.pile_deg, rows=has_rows, off_mm=9.0)
     under = (
@@ -75,7 +81,7 @@ def patch_drawing(
         *(f"{called}\t{words}" for called, words in told_lines(PATCH_MORE, patch, unit)),
         *(_part_key(cut, pieces, unit) for cut in sorted(cuts, key=lambda cut: cut.number)),
         *(_seam_key(joint, cuts, unit) for joint in answer.seams),
-        _signs(patch),
+        " ".join(filter(None, (_signs(patch), room_signs(board, room) if room is not None else ""))),
     ]
     title = f"{patch.name}: {VERDICTS[answer.verdict].lower()}"
     told = " ".join(stopped(line.replace("\t", ": ")) for line in (f"Patch {title}", *under, *key[:-1]))

@@ -23,6 +23,7 @@ from remnants.model import (
     PatchPlan,
     Piece,
     Plan,
+    RepairRoom,
     Seam,
     SeamKind,
     Short,
@@ -69,6 +70,7 @@ class Layout:
     patches: list[Patch] = field(default_factory=list)
     answers: list[PatchPlan] = field(default_factory=list)
     cuts: dict[str, list[Ring]] = field(default_factory=dict)
+    rooms: tuple[RepairRoom, ...] = ()
 
     def part(self, patch: Patch, tag: str, corner: Point, net: Ring | None = None, finishes: Sequence[str] = ()) -> Part:
         """A part of `patch`, its cut's least corner laid at `corner` of the donor; `net` and its finishes where it's not all."""
@@ -107,7 +109,7 @@ class Layout:
 
     @property
     def job(self) -> Job:
-        return Job(self.name, tuple(self.patches), self.allowance, 6 * IN, self.unit)
+        return Job(self.name, tuple(self.patches), self.allowance, 6 * IN, self.unit, rooms=self.rooms)
 
     @property
     def plan(self) -> Plan:

@@ -2,6 +2,7 @@
 
 import math
 import re
+from dataclasses import replace
 from itertools import combinations
 from typing import Any
 from xml.etree import ElementTree
@@ -12,10 +13,10 @@ from remnants.errors import NotFound
 from remnants.geometry.outline import Point, outline_of, rectangle, round_outline
 from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.materials.cuts import cuts_of
-from remnants.model import Kind
+from remnants.model import Finish, Kind, Opening, RepairRoom
 from remnants.report.board import Paper
 from remnants.report.diagram import drawings, file_names, write_svgs
-from remnants.report.drawing import Area, Drawing, Lines, Words, box_of, points_of
+from remnants.report.drawing import Area, Dash, Drawing, Lines, Words, box_of, points_of
 from remnants.units import Unit
 from tests.report.plans import FT, IN, Layout, a_joined_layout, a_layout, a_patch, a_piece, a_style
 
@@ -49,12 +50,26 @@ def many_treads() -> Layout:
     return layout
 
 
+def in_a_room() -> Layout:
+    """A hallway patch at a doorway: a lane runs out of it, a bed covers a corner, a door that stays shut is a wall."""
+    layout = a_joined_layout()
+    (hall,) = layout.patches
+    layout.patches = [replace(hall, wanted=replace(hall.wanted, room="hall"))]
+    walls = rectangle(200 * IN, 60 * IN, (-160 * IN, 0.0)).ring
+    doorways = (Opening(1, 2 * IN, 30 * IN, "stairs"), Opening(2, 0.0, 30 * IN, shut=True))
+    lane = ((-100 * IN, 7 * IN), (40 * IN, 7 * IN))
+    bed = rectangle(15 * IN, 40 * IN, (-5 * IN, 8 * IN)).ring
+    layout.rooms = (RepairRoom("hall", walls, (Finish.WALL,) * 4, doorways, (lane,), (bed,)),)
+    return layout
+
+
 LAYOUTS = {
     "whole": lambda: a_layout().whole(a_patch(), "R-0142", (2 * IN, 3 * IN)),
     "joined": a_joined_layout,
     "tiny on long": a_tiny_patch_on_a_long_donor,
     "odd shapes": odd_shapes,
     "many treads": many_treads,
+    "in a room": in_a_room,
 }
 
 
@@ -102,6 +117,18 @@ def test_svg_is_xml_with_a_title_and_a_telling(name: str) -> None:
         assert re.fullmatch(r"[\w-]+\.svg", file_name)
         assert len(root.findtext(f"{SVG}title") or "") > 5
         assert (root.findtext(f"{SVG}desc") or "").count(".") >= 3
+
+
+def test_the_room_is_drawn_lightly_behind_the_patch() -> None:
+    drawing = drawn(in_a_room())[1]
+    assert drawing.key[-1].endswith(
+        "Of the room: doorway: a stroke at either jamb; people walk: dots and dashes; under furniture: dotted."
+    )
+    dashes = {mark.dash for mark in drawing.marks if isinstance(mark, Lines)}
+    assert {Dash.CHAIN, Dash.DOTTED} <= dashes
+    bare = drawn(a_joined_layout())[1]
+    assert Dash.CHAIN not in {mark.dash for mark in bare.marks if isinstance(mark, Lines)}
+    assert (bare.scale, bare.width_mm) == (drawing.scale, drawing.width_mm)  # the room takes no room
 
 
 def test_there_is_one_drawing_for_each_donor_and_each_patch() -> None:
