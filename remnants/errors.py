@@ -16,6 +16,7 @@
     ├── CatalogueUnusable (OSError)    the catalogue can't be opened, read or written
     ├── NoPlan (LookupError)           nothing fits, where a plan is needed to go on
     ├── GaveUp (TimeoutError)          stopped before there was any answer
+    │   └── Crowded                    too much is asked at once: wait
     └── Unproved (AssertionError)      a plan failed its independent check: never shown
 
 Each says what was refused, where, why, and what to do about it.
@@ -33,6 +34,7 @@ __all__ = [
     "BadMeasure",
     "BadOutline",
     "CatalogueUnusable",
+    "Crowded",
     "Fault",
     "GaveUp",
     "MadeByAnother",
@@ -154,6 +156,10 @@ class NoPlan(RemnantsError, LookupError):
 
 class GaveUp(RemnantsError, TimeoutError):
     """Stopped by limit or by hand before there was any answer."""
+
+
+class Crowded(GaveUp):
+    """Too much is asked at once, by this person or by all: nothing was begun."""
 
 
 class Unproved(RemnantsError, AssertionError):

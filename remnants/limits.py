@@ -20,6 +20,7 @@ __all__ = [
     "DRAWING_CORNERS",
     "FAULTS_TOLD",
     "FILE_BYTES",
+    "FIT_SECONDS",
     "FORM_BYTES",
     "HEAD_SECONDS",
     "IDLE_SECONDS",
@@ -32,6 +33,8 @@ __all__ = [
     "PIECES",
     "PIECES_A_ROW",
     "PRICES",
+    "QUESTIONS",
+    "QUESTIONS_EACH",
     "ROLL_WIDTHS",
     "ROOMS",
     "ROOMS_FILE_BYTES",
@@ -50,6 +53,8 @@ __all__ = [
     "UNPACKED_BYTES",
     "WINDERS",
     "WORKBOOK_BYTES",
+    "WORK_MEMORY",
+    "WORK_SECONDS",
 ]
 
 MIB = 1024 * 1024
@@ -167,6 +172,21 @@ SENT_OUTLINES = 40
 
 ROOMS_FILE_BYTES = 128 * 1024
 """Bytes of a rooms file that stands in a page's form. A house takes a few KB."""
+
+QUESTIONS = 40
+"""Questions that wait at a server to be worked out, or are being worked on."""
+
+QUESTIONS_EACH = 4
+"""Questions of one person that wait to be worked out, or are being worked on."""
+
+FIT_SECONDS = 20
+"""Seconds that a server searches for one answer. The best one found by then is shown, and marked as such."""
+
+WORK_SECONDS = 60
+"""Seconds after which work on a question is ended, whatever there is."""
+
+WORK_MEMORY = 2048 * MIB
+"""Bytes of memory, mapped or used, of a process that works on questions."""
 
 STRANGER_BYTES = 64 * 1024
 """Bytes of a request of somebody who isn't signed in. A name and a passphrase."""

@@ -20,7 +20,7 @@ ROOT = Path(__file__).resolve().parent.parent
 TIERS = (
     {"limits", "marks"},
     {"errors", "units", "late", "cells", "private"},
-    {"geometry"},
+    {"geometry", "desk"},
     {"rules"},
     {"model"},
     {"packing", "proof"},
@@ -43,7 +43,7 @@ INSIDE = (
 PEERS = {("units", "errors"), ("cli", "web")}
 """(importer, imported) within one tier, where that is allowed: `serve` is the one door to the pages, opened only when asked."""
 
-WEB_MAY_IMPORT = {"actions", "exchange", "report", "model", "rules", "units", "cells", "errors", "limits", "marks"}
+WEB_MAY_IMPORT = {"actions", "desk", "exchange", "report", "model", "rules", "units", "cells", "errors", "limits", "marks"}
 PROOF_MAY_IMPORT = {"model", "units", "errors"}
 
 ONLY_IN = {

@@ -10,8 +10,7 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
-from remnants.errors import GaveUp
-from remnants_web import estimates
+from remnants_web import questions
 from tests.web.conftest import House
 from tests.web.test_bookings import shown
 
@@ -173,27 +172,14 @@ def test_what_was_shown_is_what_is_downloaded_and_is_not_searched_twice(house: H
     def never(*_args: object, **_more: object) -> None:
         raise AssertionError("searched again")
 
-    monkeypatch.setattr(estimates, "estimate_job", never)
+    monkeypatch.setattr(questions, "estimate_job", never)
     assert lou.post("/order/order.csv", data=LOUNGE).status_code == 200
     assert lou.get("/order", query_string=LOUNGE | {"width_1": "15 ft"}).status_code == 500
 
 
-def test_a_third_search_waits_its_turn_and_is_told_so(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(estimates, "SECONDS", 0.01)
-    places = house.app.extensions["estimates"].places
-    for _ in range(estimates.AT_ONCE):
-        assert places.acquire()
-    busy = house.browser("Lou").get("/order", query_string=LOUNGE)
-    assert busy.status_code == 503 and busy.headers["Retry-After"] and "few seconds" in busy.text
-    for _ in range(estimates.AT_ONCE):
-        places.release()
-    assert house.browser("Lou").get("/order", query_string=LOUNGE).status_code == 200
-    assert issubclass(GaveUp, Exception)
-
-
 def test_a_hard_order_ends_by_the_watch(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     """Twelve L-shaped rooms with a pattern: the search is handed its seconds, and the page says how far it came."""
-    monkeypatch.setattr(estimates, "SECONDS", 1)
+    monkeypatch.setattr(questions, "ORDER_SECONDS", 1)
     rooms = [
         {"name": f"r{i}", "outline": [[0, 0], [5000 + i * 130, 0], [5000 + i * 130, 2100], [3300, 2100], [3300, 4100], [0, 4100]]}
         for i in range(12)

@@ -5,14 +5,15 @@ from dataclasses import replace
 import pytest
 
 from remnants.actions import Catalogue, open_catalogue
-from remnants.actions.fit_job import Fitted, fit_job
+from remnants.actions.fit_in_time import fit_in_time
+from remnants.actions.fit_job import Fitted
 from remnants.actions.keep_job import find_job
 from remnants.actions.log_pieces import log_pieces
 from remnants.actions.show_piece import show_piece
 from remnants.exchange import Stock
 from remnants.geometry import rectangle
 from remnants.model import Job
-from remnants_web import bookings, shown
+from remnants_web import questions, shown
 from tests.stock_values import IN, SIGNED
 from tests.web.conftest import Clock, House
 from tests.web.test_bookings import shown as answer_shown
@@ -25,9 +26,9 @@ def fitted_anew(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
     def watched(catalogue: Catalogue, job: Job, **more: object) -> Fitted:
         jobs.append(job.name)
-        return fit_job(catalogue, job, **more)  # type: ignore[arg-type]
+        return fit_in_time(catalogue, job, **more)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(bookings, "fit_job", watched)
+    monkeypatch.setattr(questions, "fit_in_time", watched)
     return jobs
 
 

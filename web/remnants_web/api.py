@@ -10,7 +10,7 @@ from werkzeug.wrappers import Response
 
 from remnants.actions.booking import answered
 from remnants.actions.find_pieces import find_pieces
-from remnants.actions.fit_job import fit_job
+from remnants.actions.fit_job import Fitted
 from remnants.actions.job_names import Which, row_of
 from remnants.actions.keep_job import KeptJob, cut_job, every_job, find_job, hold_job, release_job
 from remnants.actions.log_pieces import known_styles, log_pieces
@@ -24,10 +24,11 @@ from remnants.report.life import life_facts
 from remnants.units import Unit
 from remnants_web.access import anyone, asking, needs, signature
 from remnants_web.api_description import LONGEST_KEY, description
+from remnants_web.ask import answer_to
 from remnants_web.choices import chosen
 from remnants_web.gate import job_sent
+from remnants_web.questions import PlanAsked
 from remnants_web.shop import catalogue, settings
-from remnants_web.turns import in_turn
 
 __all__ = ["area"]
 
@@ -54,7 +55,7 @@ def described() -> Response:
 @needs(Role.LOOK, scope=Scope.FIT)
 def fit() -> Response:
     """A job in, its answer out. Changes nothing."""
-    fitted = in_turn(fit_job)(catalogue(), job_sent(_body()), ways=True)
+    fitted: Fitted = answer_to(PlanAsked(settings().catalogue, job_sent(_body()), settings().now().date(), ways=True))
     return jsonify(answer_json(fitted.plan, fitted.ways))
 
 
@@ -108,7 +109,7 @@ def hold() -> tuple[Response, int]:
     number = request.args.get("job", "").strip()[:LONGEST_KEY]
     which = Which(number, again=chosen(YesNo, request.args.get("again"), "again", default=YesNo.NO) is YesNo.YES)
     own = row_of(opened, number).name if number else "" if which.again else None
-    fitted = in_turn(fit_job)(opened, job, today=settings().now().date(), own=own)
+    fitted: Fitted = answer_to(PlanAsked(settings().catalogue, job, settings().now().date(), own=own))
     held = hold_job(opened, fitted, until=until, signed=signature(), key=_key(), which=which)
     return jsonify(_job_facts(find_job(opened, held.number))), 201
 

@@ -123,6 +123,7 @@ _REFUSALS = {
     "413": "too large",
     "415": "not JSON",
     "422": "faults in what was sent, each with its place",
+    "429": "too much is asked at once: wait",
     "503": "the catalogue is out of reach just now",
 }
 

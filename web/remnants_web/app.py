@@ -4,13 +4,15 @@ from flask import Flask
 from jinja2 import StrictUndefined
 from werkzeug.middleware.proxy_fix import ProxyFix
 
+from remnants.desk import Desk, InPlace
 from remnants_web.access import check_all_said, guard
 from remnants_web.api import area as api
+from remnants_web.ask import area as ask
+from remnants_web.ask import keep_desk
 from remnants_web.away import area as away
 from remnants_web.bookings import area as bookings
 from remnants_web.changes import area as changes
 from remnants_web.count import area as count
-from remnants_web.estimates import keep_estimates
 from remnants_web.headers import add_headers
 from remnants_web.log import area as log
 from remnants_web.me import area as me
@@ -36,12 +38,15 @@ __all__ = ["create_app"]
 
 AREAS = (
     *(start, patch, pieces, log, bookings, changes, count, photos, racks, tags, order, stock),
-    *(me, people, rules, unsent, away, api),
+    *(me, people, rules, unsent, away, api, ask),
 )
 
 
-def create_app(settings: Settings) -> Flask:
-    """A WSGI app that serves one catalogue. Raises RuntimeError when a view does not say who may use it."""
+def create_app(settings: Settings, desk: Desk | None = None) -> Flask:
+    """A WSGI app that serves one catalogue; what takes long is worked out at the `desk`, else by whoever asks.
+
+    Raises RuntimeError when a view does not say who may use it.
+    """
     app = Flask(__name__)
     app.config.update(
         MAX_CONTENT_LENGTH=settings.largest_body,
@@ -54,7 +59,7 @@ def create_app(settings: Settings) -> Flask:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.json.sort_keys = False  # type: ignore[attr-defined]
     open_shop(app, settings)
-    keep_estimates(app)
+    keep_desk(app, desk or InPlace())
     keep_figures(app)
     keep_answers(app)
     app.before_request(guard)

@@ -10,7 +10,7 @@ from werkzeug.exceptions import NotFound
 from werkzeug.wrappers import Response as BaseResponse
 
 from remnants.actions.booking import answered
-from remnants.actions.fit_job import Fitted, fit_job
+from remnants.actions.fit_job import Fitted
 from remnants.actions.job_names import Which, jobs_called, number_text
 from remnants.actions.keep_job import (
     KeptJob,
@@ -36,12 +36,13 @@ from remnants.report.job_csv import job_csv
 from remnants.report.sheet import customer_pdf, sheet_pdf
 from remnants.report.wording import consents
 from remnants_web.access import asking, needs, signature
+from remnants_web.ask import answer_to
 from remnants_web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
 from remnants_web.problems import STATUS, wants_json
+from remnants_web.questions import PlanAsked
 from remnants_web.shapes import entry_unit
 from remnants_web.shop import catalogue, settings
 from remnants_web.shown import shown_to_them
-from remnants_web.turns import in_turn
 from remnants_web.words import reader_unit
 
 __all__ = ["area"]
@@ -98,7 +99,7 @@ def show(name: str) -> str:
     return render_template(
         "job.html",
         kept=kept,
-        pictures=pictures_of(fitted, unit),
+        pictures=pictures_of(fitted, unit, asking().role),
         words=words_of(fitted, unit),
         consents=consents(fitted.plan, fitted.pieces),
         changed="",
@@ -203,7 +204,7 @@ def _as_shown(job: Job) -> Fitted:
     if kept is not None and _donors_stand(kept):
         return kept
     way = {"2": 2, "3": 3}.get(request.form.get("way", ""), 1)
-    fitted = in_turn(fit_job)(catalogue(), job, today=settings().now().date(), ways=way > 1)
+    fitted: Fitted = answer_to(PlanAsked(settings().catalogue, job, settings().now().date(), ways=way > 1))
     fitted = fitted.taken(way) if way <= max(1, len(fitted.ways)) else fitted
     if digest_of(fitted) != digest:
         refuse_changed(catalogue(), _seen(), job.name)

@@ -1,66 +1,27 @@
-"""Estimates worked out for pages and downloads: bounded in time, two at once at most, and kept for a while.
+"""Estimates for pages and downloads. What was shown is what is downloaded: the desk keeps it under what was asked."""
 
-What was shown is what is downloaded: an estimate is kept under what was asked, the day and the state of the stock.
-"""
-
-import threading
-import time
-from dataclasses import dataclass, field
-from datetime import date
 from typing import Any
 
-from flask import Flask, current_app
-
-from remnants.actions.estimate_job import Estimate, asked_as_room, estimate_job, held_repairs, stock_mark
-from remnants.actions.order_rooms import Limits, by_shop_rules
-from remnants.errors import BadInput, Fault, GaveUp
-from remnants.exchange.rooms import RoomsAsked
+from remnants.actions.estimate_job import asked_as_room, held_repairs
+from remnants.actions.order_rooms import by_shop_rules
+from remnants.errors import BadInput, Fault
 from remnants.exchange.source import read_json
 from remnants.limits import ROOMS_FILE_BYTES
 from remnants.model import Job
+from remnants_web.ask import answer_to
 from remnants_web.gate import rooms_sent
-from remnants_web.kept import Kept
+from remnants_web.questions import OrderAsked, Worked
 from remnants_web.rooms_form import repairs_asked, rooms_asked, told_at
 from remnants_web.shapes import Form
 from remnants_web.shop import catalogue, settings
 
-__all__ = ["SECONDS", "Worked", "keep_estimates", "worked_out"]
-
-SECONDS = 8
-"""Longest search for one estimate; the page says so."""
-
-TRIES = 400
-"""Enough for a house; it ends most searches first, so that the same answer comes each time."""
-
-AT_ONCE = 2
-KEPT = 24
+__all__ = ["worked_out"]
 
 
-@dataclass(frozen=True)
-class Worked:
-    """An estimate, and what it answers."""
-
-    asked: RoomsAsked
-    estimate: Estimate
-
-
-@dataclass
-class _Desk:
-    """Places to search at, and what was found lately."""
-
-    places: threading.BoundedSemaphore = field(default_factory=lambda: threading.BoundedSemaphore(AT_ONCE))
-    found: Kept[Worked] = field(default_factory=lambda: Kept(KEPT))
-
-
-def keep_estimates(app: Flask) -> None:
-    """Gives the app its desk."""
-    app.extensions["estimates"] = _Desk()
-
-
-def worked_out(form: Form) -> Worked:
+def worked_out(form: Form, *, page: bool = False) -> Worked:
     """The estimate that the form asks for, worked out now or lately.
 
-    Raises BadInput at the form's fields, NotFound, NoPlan, StockChanged, and GaveUp when others are searching.
+    Raises BadInput at the form's fields, NotFound, NoPlan, StockChanged, and as `answer_to`, which a `page` is shown by.
     """
     held_name = form.get("held", "").strip()
     held = held_repairs(catalogue(), held_name) if held_name else None
@@ -77,25 +38,8 @@ def worked_out(form: Form) -> Worked:
             raise told_at(error, form) from None
     day = settings().now().date()
     asked = by_shop_rules(catalogue(), asked, today=day)
-    key = (rooms, repr(repairs), held_name, stock_mark(catalogue()), day, asked.rules.keep)
-    return _desk().found.find(key) or _search(key, asked, repairs=repairs, held=held, today=day)
-
-
-def _search(key: tuple[Any, ...], asked: RoomsAsked, *, repairs: Job | None, held: Any, today: date) -> Worked:
-    desk = _desk()
-    if not desk.places.acquire(timeout=SECONDS):
-        raise GaveUp("other orders are being worked out just now; ask again in a few seconds")
-    try:
-        limits = Limits(seconds=SECONDS, tries=TRIES, clock=time.monotonic)
-        worked = Worked(asked, estimate_job(catalogue(), asked, repairs=repairs, held=held, today=today, limits=limits))
-    finally:
-        desk.places.release()
-    return desk.found.keep(key, worked)
-
-
-def _desk() -> _Desk:
-    found: _Desk = current_app.extensions["estimates"]
-    return found
+    worked: Worked = answer_to(OrderAsked(settings().catalogue, rooms, asked, repairs, held_name, day), page=page)
+    return worked
 
 
 def _file_with(text: str, jobs: tuple[Job, ...]) -> dict[str, Any]:

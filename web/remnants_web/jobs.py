@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -10,23 +10,23 @@ from typing import Any
 from markupsafe import Markup
 
 from remnants.actions import Catalogue
-from remnants.actions.fit_job import Fitted, fit_offer, offer_of
+from remnants.actions.fit_in_time import donors_alone, fit_in_time
+from remnants.actions.fit_job import Fitted
 from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
 from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange import answer_json, read_job
-from remnants.model import Job, MayUse, Sight, Verdict, Way
+from remnants.limits import FIT_SECONDS
+from remnants.model import Job, MayUse, Role, Sight, Verdict, Way
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.diagram import drawings
 from remnants.report.drawing import Drawing
 from remnants.report.sheet_words import SheetWords, sheet_words
 from remnants.report.wording import SEAMS, SHOWS, consents, extent_text, spare_lines
 from remnants.units import TypedLength, Unit, typed_length
-from remnants_web.access import asking
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.gate import job_sent
 from remnants_web.shapes import MOST_EDGES, SIZES, Form, Typed, at_fields, entry_unit, patch_of
-from remnants_web.turns import in_turn
 from remnants_web.words import reader_unit
 
 __all__ = [
@@ -204,16 +204,25 @@ def read_form_job(asked: str | Mapping[str, Any]) -> Job:
         raise at_fields(error) from None
 
 
-@in_turn
-def answers(catalogue: Catalogue, asked: Mapping[str, Any], unit: Unit, *, today: date) -> tuple[Answer, ...]:
-    """The recommended way, and beside it up to two more that nothing beats in every term."""
-    job, text = read_form_job(asked), json.dumps(asked, default=str)
+def answers(
+    catalogue: Catalogue,
+    job: Job,
+    file: str,
+    unit: Unit,
+    *,
+    role: Role,
+    today: date,
+    stop: Callable[[], bool] = lambda: False,
+) -> tuple[Answer, ...]:
+    """The recommended way for a job (`file` is its text), and beside it up to two more that nothing beats in every term.
+
+    Told as people of the `role` are. The search ends in time, or when `stop` says so. Raises BadInput at the form's fields.
+    """
     try:
-        offer = offer_of(catalogue, job, today=today)
+        fitted = fit_in_time(catalogue, job, today=today, ways=True, seconds=FIT_SECONDS, stop=stop)
     except BadInput as error:
         raise at_fields(error) from None
-    fitted = fit_offer(offer, job, ways=True)
-    return tuple(_answer(number, fitted, text, unit) for number in range(1, max(1, len(fitted.ways)) + 1))
+    return tuple(_answer(number, fitted, file, unit, role) for number in range(1, max(1, len(fitted.ways)) + 1))
 
 
 def digest_of(fitted: Fitted) -> str:
@@ -222,11 +231,11 @@ def digest_of(fitted: Fitted) -> str:
     return hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()[:32]
 
 
-def pictures_of(fitted: Fitted, unit: Unit, first: int = 1) -> tuple[Picture, ...]:
-    """Every donor with its cuts and every patch with its parts; `first` keeps their ids apart on one page."""
+def pictures_of(fitted: Fitted, unit: Unit, role: Role, *, first: int = 1) -> tuple[Picture, ...]:
+    """Every donor with its cuts and every patch with its parts, as the role is told of them; `first` keeps their ids apart."""
     if not fitted.plan.patches:
         return ()
-    fitted = fitted_told(asking().role, fitted)
+    fitted = fitted_told(role, fitted)
     made = drawings(fitted.plan, fitted.job, pieces=fitted.pieces, styles=fitted.styles, unit=unit, paper=SCREEN)
     donors = len(made) - len(fitted.plan.patches)
     titles = [*(f"Cut from {each.title}" for each in made[:donors]), *(f"Lay: {each.name}" for each in fitted.plan.patches)]
@@ -243,12 +252,14 @@ def words_of(fitted: Fitted, unit: Unit) -> SheetWords:
     return sheet_words(make_sheet(fitted, SheetWish(own_texts(), unit=unit, backfill=False)))
 
 
-def _answer(number: int, fitted: Fitted, text: str, unit: Unit) -> Answer:
+def _answer(number: int, fitted: Fitted, text: str, unit: Unit, role: Role) -> Answer:
     way = fitted.ways[number - 1] if fitted.ways else Way(fitted.plan)
-    taken = fitted_told(asking().role, fitted.taken(number))
-    pictures = pictures_of(taken, unit, 1 + 100 * (number - 1))
+    taken = fitted_told(role, fitted.taken(number))
+    pictures = pictures_of(taken, unit, role, first=1 + 100 * (number - 1))
     words, digest = words_of(taken, unit), digest_of(taken)
-    return Answer(WAYS[number - 1], taken, pictures, text, digest, words, number, way.speaks_for, way.speaks_against)
+    return Answer(
+        WAYS[number - 1], donors_alone(taken), pictures, text, digest, words, number, way.speaks_for, way.speaks_against
+    )
 
 
 def key_lines(drawing: Drawing) -> tuple[tuple[str, str], ...]:

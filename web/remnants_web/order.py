@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from itertools import count
 
-from flask import Blueprint, Response, make_response, render_template, request
+from flask import Blueprint, Response, g, make_response, render_template, request
+from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as BaseResponse
 
 from remnants.actions.estimate_job import Estimate, held_names
@@ -17,10 +18,11 @@ from remnants.report.order_view import order_drawings
 from remnants.report.plan_pages import PlanDrawn
 from remnants.units import Unit, write_area, write_length
 from remnants_web.access import asking, needs
-from remnants_web.estimates import SECONDS, Worked, worked_out
+from remnants_web.estimates import worked_out
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.jobs import Picture, key_lines, pictures_of
 from remnants_web.problems import STATUS
+from remnants_web.questions import ORDER_SECONDS, Worked
 from remnants_web.rooms_file import DRAWING_UNITS, sent_rooms
 from remnants_web.rooms_form import CORNERS, MOST_ROOMS, PILES, USES, WALLS, rows_of
 from remnants_web.shapes import Typed
@@ -59,7 +61,8 @@ def ask() -> BaseResponse:
         form |= sent_rooms(form, request.files.get("file"))
         if "more" in form or not (rows_of(form) or form["held"] or form["steps"] or form["rooms_file"].strip()):
             return make_response(_page(form))
-        worked = worked_out(form)
+        g.sent = MultiDict(form)  # with the file's content: a page that waits sends it again
+        worked = worked_out(form, page=True)
     except (BadInput, NoPlan, NotFound) as error:
         faults = error.told if isinstance(error, BadInput) else (Fault("", str(error)),)
         return make_response(_page(form, faults=faults), STATUS[BadInput])
@@ -117,7 +120,7 @@ def _page(form: Typed, *, faults: tuple[Fault, ...] = (), shown: OrderShown | No
         shown=shown,
         rows=rows,
         most=MOST_ROOMS,
-        seconds=SECONDS,
+        seconds=ORDER_SECONDS,
         pers=PER_WORDS,
         uses=USES,
         corners=CORNERS,
@@ -178,5 +181,8 @@ def _shown(worked: Worked) -> OrderShown:
     drawn = order_drawings(estimate.best, unit=unit, paper=SCREEN)
     numbers = count(200)
     pictures = tuple(Picture(on_page(each, next(numbers)), each.title, key_lines(each)) for each in drawn)
-    repairs = tuple(each for index, fitted in enumerate(estimate.repairs) for each in pictures_of(fitted, unit, 300 + 50 * index))
+    drawn_repairs = (
+        pictures_of(fitted, unit, asking().role, first=300 + 50 * index) for index, fitted in enumerate(estimate.repairs)
+    )
+    repairs = tuple(each for pictures in drawn_repairs for each in pictures)
     return OrderShown(parts.headline, parts.said, tables, pictures, repairs, _notes(worked, unit), parts.passed_over)

@@ -1,5 +1,6 @@
 """The patch flow: say what carpet, draw what is missing, get the answer, hold or cut."""
 
+import json
 from dataclasses import dataclass
 from functools import partial
 from urllib.parse import urlencode
@@ -15,9 +16,11 @@ from remnants.errors import BadInput, NotFound
 from remnants.model import Finish, Piece, Role
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants_web.access import asking, needs
-from remnants_web.jobs import answers, asked_before, job_asked, read_form_job, tags_in, with_patch, without_patch
+from remnants_web.ask import answer_to
+from remnants_web.jobs import Answer, asked_before, job_asked, read_form_job, tags_in, with_patch, without_patch
 from remnants_web.laid import log_laid
 from remnants_web.problems import STATUS
+from remnants_web.questions import AnswerAsked
 from remnants_web.shapes import BEARINGS, MOST_EDGES, SIZES, ShapeKind, Typed
 from remnants_web.shop import catalogue, settings
 from remnants_web.shown import keep_shown
@@ -82,7 +85,10 @@ def answer() -> Response:
     """The answer to the question in the address: asking again asks today's stock. A device keeps it for times without signal."""
     form = Typed(request.args.to_dict())
     try:
-        found = answers(catalogue(), job_asked(form), reader_unit(), today=settings().now().date())
+        asked = job_asked(form)
+        job, file = read_form_job(asked), json.dumps(asked, default=str)
+        question = AnswerAsked(settings().catalogue, file, job, reader_unit(), asking().role, settings().now().date())
+        found: tuple[Answer, ...] = answer_to(question, page=True)
     except BadInput as error:
         return make_response(_form(form, error), STATUS[BadInput])
     for each in found:

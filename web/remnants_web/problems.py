@@ -1,7 +1,7 @@
 """Refusals as answers: one shape for programs (RFC 9457 problem details), one page for people.
 
 error -> status        BadInput 422 · NotFound 404 · NotAllowed 409 · NoPlan 409 · NotPermitted 403 · SignInRefused 401
-                       TooManyTries 429 · CatalogueUnusable 503 · GaveUp 503 · Unproved 500
+                       TooManyTries 429 · Crowded 429 · CatalogueUnusable 503 · GaveUp 503 · Unproved 500
 """
 
 import logging
@@ -27,6 +27,7 @@ STATUS: dict[type[errors.RemnantsError], int] = {
     errors.TooManyTries: 429,
     errors.CatalogueUnusable: 503,
     errors.GaveUp: 503,
+    errors.Crowded: 429,
     errors.Unproved: 500,
 }
 """The nearest class in an error's family decides."""
@@ -80,7 +81,7 @@ def problem_of(error: Exception) -> Problem:
         kind = next(kind for kind in type(error).__mro__ if kind in STATUS)
         status = STATUS[kind]
         faults = error.told if isinstance(error, errors.BadInput) else ()
-        wait_s = error.wait_s if isinstance(error, errors.TooManyTries) else (5 if status == 503 else None)
+        wait_s = error.wait_s if isinstance(error, errors.TooManyTries) else (5 if status in (429, 503) else None)
         return Problem(status, _title(status), str(error), faults, wait_s, _KINDS.get(type(error), "about:blank"))
     if isinstance(error, HTTPException):
         status = error.code or 500

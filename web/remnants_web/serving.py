@@ -1,12 +1,13 @@
 """Starts the pages on waitress, and prints what a person needs to come in."""
 
 import logging
+import os
 import signal
 import socket
 import sys
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from functools import partial
 from multiprocessing import get_context
@@ -15,16 +16,24 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from remnants.actions import doors, open_catalogue, people
+from remnants.desk import Address, Budget, Desk, FarDesk, WorkDesk, Worker, reached_from_afar
 from remnants.errors import CatalogueUnusable
 from remnants.limits import CONNECTIONS_EACH
 from remnants_web.app import create_app
 from remnants_web.connections import make_server
 from remnants_web.demo import make_accounts, tell
+from remnants_web.questions import Warming
 from remnants_web.settings import Settings, utc_now
 
 __all__ = ["THREADS", "Door", "host_names", "serve", "serve_demo"]
 
 THREADS = 32
+
+MOST_LARGE = 4
+"""Workers for large questions at most, one a processor; one more is for small ones alone."""
+
+BEFORE = ("remnants_web.questions",)
+"""What a worker has at hand when it starts."""
 
 logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # that requests wait a moment is no news for a terminal
 
@@ -97,19 +106,35 @@ def host_names(listen: str, more: tuple[str, ...]) -> tuple[str, ...]:
 def _run(settings: Settings, door: Door, greet: Callable[[str], None]) -> None:
     family = socket.AF_INET6 if ":" in door.listen else socket.AF_INET
     opened = socket.create_server((door.listen, door.port), family=family)
-    greet(_address(settings, door.listen, opened.getsockname()[1]))
-    with closing(opened), _helped(settings, opened, door.processes - 1):
-        _answer(settings, opened)
+    with closing(opened), _desk(settings) as desk, _helped(settings, opened, desk, door.processes - 1):
+        greet(_address(settings, door.listen, opened.getsockname()[1]))
+        _answer(settings, opened, desk)
 
 
-def _answer(settings: Settings, opened: socket.socket) -> None:
+@contextmanager
+def _desk(settings: Settings) -> Iterator[WorkDesk]:
+    """The desk where questions are worked out beside the pages, its workers warm before somebody asks."""
+    large = min(os.cpu_count() or 1, MOST_LARGE)
+    desk = WorkDesk(partial(Worker, Budget(), BEFORE), large=large, warm=Warming(settings.catalogue, settings.now().date()))
+    try:
+        yield desk
+    finally:
+        desk.close()
+
+
+def _answer(settings: Settings, opened: socket.socket, desk: Desk) -> None:
     """Answers in this process until stopped."""
     each = None if settings.proxies else CONNECTIONS_EACH
-    server = make_server(create_app(settings), opened, was_let_in=partial(_was_let_in, settings), threads=THREADS, each=each)
+    app = create_app(settings, desk)
+    server = make_server(app, opened, was_let_in=partial(_was_let_in, settings), threads=THREADS, each=each)
     try:
         server.run()
     finally:
         server.close()
+
+
+def _answer_beside(settings: Settings, opened: socket.socket, address: Address, secret: bytes) -> None:
+    _answer(settings, opened, FarDesk(address, secret))
 
 
 def _was_let_in(settings: Settings, secret: str) -> bool:
@@ -122,18 +147,21 @@ def _was_let_in(settings: Settings, secret: str) -> bool:
 
 
 @contextmanager
-def _helped(settings: Settings, opened: socket.socket, count: int) -> Iterator[None]:
-    """That many further processes answer at the same door meanwhile."""
+def _helped(settings: Settings, opened: socket.socket, desk: Desk, count: int) -> Iterator[None]:
+    """That many further processes answer at the same door meanwhile, and bring their questions to the same desk."""
     helping = get_context("spawn")
-    others = [helping.Process(target=_answer, args=(settings, opened), daemon=True) for _ in range(count)]
-    for other in others:
-        other.start()
-    try:
+    with ExitStack() as stack:
+        if count:
+            address, secret = stack.enter_context(reached_from_afar(desk))
+            others = [
+                helping.Process(target=_answer_beside, args=(settings, opened, address, secret), daemon=True)
+                for _ in range(count)
+            ]
+            for other in others:
+                other.start()
+                stack.callback(other.join)
+                stack.callback(other.terminate)
         yield
-    finally:
-        for other in others:
-            other.terminate()
-            other.join()
 
 
 @contextmanager

@@ -17,6 +17,7 @@ bring("[data-suggest]", "./suggest.js", (suggest) => suggest.watch());
 bring(".scan-place", "./scan.js", (scan) => scan.count(document.querySelector(".scan-place")));
 bring("input[type=file][capture]", "./photo.js", (photo) => photo.all(document.querySelectorAll("input[type=file][capture]")));
 bring(".zoomable", "./zoom.js", (zoom) => zoom.all());
+bring("#place[data-again]", "./place.js", (place) => place.watch(document.getElementById("place")));
 bring("[type=password]", "./reveal.js", (reveal) => reveal.all(document.querySelectorAll("[type=password]")));
 
 function bring(wanted, module, use) {

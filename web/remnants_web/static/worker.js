@@ -44,7 +44,7 @@ async function only(session) {
 }
 
 async function kept(name, asked, answer) {
-  if (answer.ok && !answer.redirected) {
+  if (answer.status === 200 && !answer.redirected) { // not a page that waits for its answer (202)
     const cache = await caches.open(name);
     await cache.put(asked, answer.clone());
     if (name !== SHELL) for (const old of (await cache.keys()).slice(0, -MOST_PAGES)) await cache.delete(old);

@@ -5,7 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from remnants_web.turns import MOST_AT_ONCE, in_turn
+from remnants.desk.turns import MOST_AT_ONCE, in_turn
 
 
 def test_no_more_than_so_many_work_at_once_and_all_get_their_turn() -> None:

@@ -1,0 +1,172 @@
+"""A process that works on questions, one after the other, within bounds of seconds and memory; ended and replaced past them.
+
+It is told to stop before it is ended: a search then gives the best it has. What it answers or raises comes back pickled.
+"""
+
+import os
+import pickle
+import signal
+import time
+import traceback
+from collections.abc import Callable, Sequence
+from multiprocessing import get_all_start_methods, get_context
+from multiprocessing.connection import Connection, wait
+from multiprocessing.context import BaseContext
+from multiprocessing.sharedctypes import Synchronized
+from typing import Any, Protocol
+
+from remnants.errors import GaveUp, RemnantsError
+from remnants.limits import WORK_MEMORY, WORK_SECONDS
+
+try:
+    import resource
+except ImportError:  # not on Windows: work is bounded in seconds there, not in memory
+    resource = None  # type: ignore[assignment]
+
+__all__ = ["Budget", "Question", "Stop", "Worker", "is_answer", "outcome_of", "parcel_of", "value_of"]
+
+Stop = Callable[[], bool]
+"""Asked while working: whether nobody waits any longer."""
+
+LOOK_SECONDS = 0.1
+GRACE_SECONDS = 2.0
+"""How long a search that was asked to stop may take to give what it has."""
+
+POLITENESS = 5
+"""How far work stands back (nice) behind those who answer pages."""
+
+
+_ANSWERED, _RAISED = b"+", b"-"
+
+
+class Question(Protocol):
+    """What can be worked out apart: plain values that can be pickled."""
+
+    def answer(self, stop: Stop) -> Any:
+        """The answer. Raises what the work raises."""
+
+
+class Budget:
+    """What one question may take: seconds until its process is ended, bytes of its memory."""
+
+    def __init__(self, seconds: float = WORK_SECONDS, memory: int | None = WORK_MEMORY) -> None:
+        self.seconds = seconds
+        self.memory = memory
+
+
+class Worker:
+    """A process at work, from its start to its end. `before` are modules that it has at hand, where processes can be forked."""
+
+    def __init__(self, budget: Budget, before: Sequence[str] = ()) -> None:
+        context = _context(tuple(before))
+        self._budget = budget
+        self._stop: Synchronized[int] = context.Value("b", 0)
+        self._pipe, theirs = context.Pipe()
+        self._process = context.Process(target=_work, args=(theirs, self._stop, budget.memory), daemon=True)
+        self._process.start()
+        theirs.close()
+
+    def work(self, parcel: bytes, wanted: Callable[[], bool] = lambda: True) -> bytes:
+        """The outcome of a pickled question: see `value_of`. `wanted` is asked now and then whether anybody waits.
+
+        A process that takes too long, takes too much memory or ends by itself gives GaveUp; then `fit_to_go_on` is False.
+        """
+        self._stop.value = 0
+        try:
+            self._pipe.send_bytes(parcel)
+            return self._outcome(wanted)
+        except (EOFError, OSError):
+            self.end()
+            return _raised(GaveUp("working it out took more memory than is given, or broke off; ask for less at once"))
+
+    def _outcome(self, wanted: Callable[[], bool]) -> bytes:
+        ends = time.monotonic() + self._budget.seconds
+        while not wait([self._pipe, self._process.sentinel], LOOK_SECONDS):
+            now = time.monotonic()
+            if not self._stop.value and (now >= ends or not wanted()):
+                self._stop.value = 1
+                ends = now + GRACE_SECONDS
+            elif now >= ends:
+                self.end()
+                told = f"it was not worked out within {self._budget.seconds:g} seconds; ask for less at once"
+                return _raised(GaveUp(told))
+        outcome: bytes = self._pipe.recv_bytes()
+        return outcome
+
+    @property
+    def fit_to_go_on(self) -> bool:
+        """Whether it can be handed another question."""
+        return bool(self._process.is_alive())
+
+    def break_off(self) -> None:
+        """Ends what it works on at once; for another thread than the one that waits for the outcome."""
+        self._process.kill()
+
+    def end(self) -> None:
+        """Ends the process, whatever it does."""
+        self._process.kill()
+        self._process.join()
+        self._pipe.close()
+
+
+def parcel_of(question: Question) -> bytes:
+    """A question as it is handed to a process of our own."""
+    return pickle.dumps(question)
+
+
+def outcome_of(question: Question, stop: Stop) -> bytes:
+    """The answer or what was raised instead, pickled."""
+    try:
+        return _ANSWERED + pickle.dumps(question.answer(stop))
+    except RemnantsError as error:
+        return _raised(error)
+    except MemoryError:
+        return _raised(GaveUp("working it out took more memory than is given; ask for less at once"))
+    except Exception as error:
+        error.add_note(traceback.format_exc())  # where it was raised is lost on the way
+        return _raised(error)
+
+
+def value_of(outcome: bytes) -> Any:
+    """The answer in an outcome. Raises what was raised instead."""
+    value = pickle.loads(outcome[1:])
+    if not is_answer(outcome):
+        raise value
+    return value
+
+
+def is_answer(outcome: bytes) -> bool:
+    """Whether an outcome is an answer, and not an error that was raised instead."""
+    return outcome.startswith(_ANSWERED)
+
+
+def _raised(error: Exception) -> bytes:
+    try:
+        return _RAISED + pickle.dumps(error)
+    except Exception:  # an error that holds what can't be handed on
+        return _RAISED + pickle.dumps(RuntimeError(repr(error)))
+
+
+def _context(before: tuple[str, ...]) -> Any:
+    """Processes that start quickly, where there are such: forked from one that has loaded the modules already."""
+    if "forkserver" not in get_all_start_methods():
+        return get_context("spawn")
+    context: BaseContext = get_context("forkserver")
+    context.set_forkserver_preload(list(before))
+    return context
+
+
+def _work(pipe: Connection, stop: "Synchronized[int]", memory: int | None) -> None:
+    """In the process: question after question until the pipe is closed at the other end."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches every process of a terminal; the first one ends the others
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    if hasattr(os, "nice"):
+        os.nice(POLITENESS)
+    if resource is not None and memory is not None:
+        resource.setrlimit(resource.RLIMIT_AS, (memory, memory))
+    while True:
+        try:
+            parcel = pipe.recv_bytes()
+        except (EOFError, OSError):
+            return
+        pipe.send_bytes(outcome_of(pickle.loads(parcel), lambda: bool(stop.value)))

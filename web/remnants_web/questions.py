@@ -1,0 +1,161 @@
+"""What is worked out beside the pages: the answer to a patch page, the plan for a job, an order. Plain values for a process.
+
+Each names the catalogue and tells what is asked as text; with the state of the stock and the day, that is its key.
+"""
+
+import hashlib
+import json
+import time
+from contextlib import AbstractContextManager
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+from remnants.actions import Catalogue, open_catalogue
+from remnants.actions.estimate_job import Estimate, estimate_job, held_repairs, stock_mark
+from remnants.actions.fit_in_time import donors_alone, fit_in_time
+from remnants.actions.fit_job import Fitted
+from remnants.actions.log_pieces import known_styles
+from remnants.actions.order_rooms import Limits
+from remnants.actions.shop_rules import keep_rule
+from remnants.desk import Stop
+from remnants.exchange import job_json, read_job
+from remnants.exchange.rooms import RoomsAsked
+from remnants.limits import FIT_SECONDS
+from remnants.model import Job, Role
+from remnants.units import Unit
+from remnants_web.jobs import Answer, answers
+
+__all__ = ["ORDER_SECONDS", "AnswerAsked", "OrderAsked", "PlanAsked", "Warming", "Worked", "key_of"]
+
+NOON = datetime.min.replace(hour=12).time()
+
+LARGE = 8
+"""Patches from which a job may take more than a second."""
+
+ORDER_SECONDS = 8
+"""Longest search for one order; the page says so."""
+
+ORDER_TRIES = 400
+"""Enough for a house; it ends most searches first, so that the same answer comes each time."""
+
+
+@dataclass(frozen=True)
+class Worked:
+    """An estimate, and what it answers."""
+
+    asked: RoomsAsked
+    estimate: Estimate
+
+
+@dataclass(frozen=True)
+class PlanAsked:
+    """The plan for a job on a day. `own` is what the ledger calls it; `ways` asks for others beside it."""
+
+    catalogue: Path
+    job: Job
+    today: date
+    own: str | None = None
+    ways: bool = False
+
+    @property
+    def large(self) -> bool:
+        """Whether it may take more than a second."""
+        return len(self.job.patches) >= LARGE
+
+    @property
+    def text(self) -> str:
+        """What is asked."""
+        return json.dumps(["plan", self.job.name, job_json(self.job), self.own, self.ways], sort_keys=True)
+
+    def answer(self, stop: Stop) -> Fitted:
+        """The plan with its donors. Raises as `fit_job`."""
+        with _on_the_day(self) as opened:
+            fitted = fit_in_time(opened, self.job, today=self.today, own=self.own, ways=self.ways, seconds=FIT_SECONDS, stop=stop)
+            return donors_alone(fitted)
+
+
+@dataclass(frozen=True)
+class AnswerAsked:
+    """The ways to make a job as a page shows them to people of a role, drawn in a unit. `file` is the job as a file's text."""
+
+    catalogue: Path
+    file: str
+    job: Job
+    unit: Unit
+    role: Role
+    today: date
+
+    @property
+    def large(self) -> bool:
+        """Whether it may take more than a second."""
+        return len(self.job.patches) >= LARGE
+
+    @property
+    def text(self) -> str:
+        """What is asked."""
+        return json.dumps(["answer", self.file, self.unit, self.role])
+
+    def answer(self, stop: Stop) -> tuple[Answer, ...]:
+        """The ways, the recommended one first. Raises BadInput at the form's fields, and as `fit_job`."""
+        with _on_the_day(self) as opened:
+            return answers(opened, self.job, self.file, self.unit, role=self.role, today=self.today, stop=stop)
+
+
+@dataclass(frozen=True)
+class OrderAsked:
+    """The order for rooms and repairs; `held` names a job whose repairs are held already. `file` tells the rooms as text."""
+
+    catalogue: Path
+    file: str
+    rooms: RoomsAsked = field(repr=False)
+    repairs: Job | None
+    held: str
+    today: date
+
+    @property
+    def large(self) -> bool:
+        """It searches for as long as it is given."""
+        return True
+
+    @property
+    def text(self) -> str:
+        """What is asked."""
+        repairs = job_json(self.repairs) if self.repairs else None
+        return json.dumps(["order", self.file, repairs, self.held], sort_keys=True)
+
+    def answer(self, stop: Stop) -> Worked:
+        """The order. Raises as `estimate_job`."""
+        limits = Limits(seconds=ORDER_SECONDS, tries=ORDER_TRIES, clock=time.monotonic, stop=stop)
+        with _on_the_day(self) as opened:
+            held = held_repairs(opened, self.held) if self.held else None
+            found = estimate_job(opened, self.rooms, repairs=self.repairs, held=held, today=self.today, limits=limits)
+            return Worked(self.rooms, found)
+
+
+@dataclass(frozen=True)
+class Warming:
+    """What whoever works out questions is asked first: what it reads and loads is then at hand for the next."""
+
+    catalogue: Path
+    today: date
+
+    def answer(self, stop: Stop) -> None:
+        """Makes a patch of some style in stock, and throws the answer away."""
+        with _on_the_day(self) as opened:
+            style = next(iter(known_styles(opened)), "any")
+            file = json.dumps({"unit": "mm", "style": style, "patches": [{"width": 500, "length": 500, "pile": 0}]})
+            answers(opened, read_job(file), file, Unit.MM, role=Role.LOOK, today=self.today, stop=stop)
+
+
+def _on_the_day(question: PlanAsked | AnswerAsked | OrderAsked | Warming) -> AbstractContextManager[Catalogue]:
+    """The catalogue, holds looked at by the day of the question."""
+    noon = datetime.combine(question.today, NOON, UTC)
+    return open_catalogue(question.catalogue, write=False, now=lambda: noon)
+
+
+def key_of(catalogue: Catalogue, question: PlanAsked | AnswerAsked | OrderAsked) -> str:
+    """What stands for a question, the day, and the state of stock and rules: the same key has the same answer."""
+    keep = keep_rule(catalogue, today=question.today)
+    state = f"{stock_mark(catalogue)} {question.today} {keep!r} {question.catalogue}"
+    return hashlib.sha256(f"{state}\n{question.text}".encode("utf-8", "surrogatepass")).hexdigest()
