@@ -7,10 +7,12 @@ from remnants.belonging import tier_of
 from remnants.exchange import Stock
 from remnants.fitting import FitRules, Known, fit_ways
 from remnants.matching.grade import Graded
-from remnants.model import Candidate, Job, Kind, Plan, Way
+from remnants.model import Candidate, Job, Kind, PassedOver, Plan, Way
 from remnants.proof import check_plan
 
 __all__ = ["ways_beside", "with_tiers"]
+
+NOT_LIFTED = "not in this way: it must be lifted or asked for"
 
 
 def with_tiers(graded: Sequence[Graded], job: Job) -> tuple[Graded, ...]:
@@ -22,6 +24,18 @@ def _tiered(candidate: Candidate, job: Job) -> Candidate:
     piece = candidate.piece
     on_shelf = piece.kind in (Kind.REMNANT, Kind.OFFCUT) and not piece.customer
     return candidate if on_shelf else replace(candidate, tier=int(tier_of(piece, job)))
+
+
+def _with_what_waits(way: Plan, first: Plan, offered: Sequence[Sequence[Candidate]]) -> Plan:
+    """The way, and of pieces that would have to be lifted or asked for and it says nothing of, that it does without them."""
+    told = {passed.piece: passed.reason for passed in first.passed_over}
+    known = {passed.piece for passed in way.passed_over} | {part.piece for patch in way.patches for part in patch.parts}
+    waiting = dict.fromkeys(
+        each.piece.tag for own in offered for each in own if each.trouble is not None and each.piece.tag not in known
+    )
+    amiss = {tag: reason for tag, reason in told.items() if not reason.startswith("would do")}
+    left = tuple(PassedOver(tag, amiss.get(tag, NOT_LIFTED)) for tag in waiting)
+    return replace(way, passed_over=(*way.passed_over, *left))
 
 
 def ways_beside(
@@ -43,6 +57,7 @@ def ways_beside(
     if job.use:
         return (Way(plan),)
     found = fit_ways(job, [each.candidates for each in graded], plan, rules, seed=seed, stop=stop, known=known)
-    others = [replace(way, plan=told(way.plan)) for way in found[1:]]
+    offered = [each.candidates for each in graded]
+    others = [replace(way, plan=told(_with_what_waits(way.plan, plan, offered))) for way in found[1:]]
     proved = [way for way in others if not check_plan(job, stock.piece_of, stock.style_of, way.plan)]
     return (replace(found[0], plan=plan), *proved)

@@ -225,3 +225,16 @@ def test_a_reason_is_the_first_term_that_differs() -> None:
     assert "lies ready" in ask(piece("R-1", 140, 300), piece("L-1", 33, 43, **CLOSET)).why_not("L-1")
     assert "spares more" in ask(piece("R-1", 33, 43), piece("R-2", 140, 300)).why_not("R-2")
     assert "just as well" in ask(piece("R-1"), piece("R-2")).why_not("R-2")
+
+
+def test_a_worst_case_that_comes_from_a_wear_nobody_told_says_so() -> None:
+    """Same lot is 0 to 1; the room's wear may be any from 0 to 3 and makes it plain at worst."""
+    (sight,) = ask(piece("R-1"), patches=(patch(worn=None),)).fitted.plan.sights
+    assert "hard to find at best, plain at worst" in sight.sentence and "the room's wear not stated" in sight.sentence
+
+
+def test_in_the_way_that_lifts_nothing_the_closet_is_told_as_left_alone() -> None:
+    answer = ask(piece("L-1", **CLOSET), piece("R-1", lot="L2"))
+    (_, second) = answer.fitted.ways
+    told = {passed.piece: passed.reason for passed in second.plan.passed_over}
+    assert told == {"L-1": "not in this way: it must be lifted or asked for"}

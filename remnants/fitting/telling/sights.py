@@ -37,6 +37,8 @@ def _shades(ask: Ask, made: Made) -> Iterator[Sight]:
     for (_, (worst, best), sentence), tags in found.items():
         grades = min(best, MOST_SEEN), min(worst, MOST_SEEN)
         why = sentence[:1].upper() + sentence[1:]
+        if ask.patch.wanted.worn is None and "wear" not in sentence:  # or nobody would see where the worst case comes from
+            why += "; the room's wear not stated"
         told = f"Carpet of {listed(dict.fromkeys(tags))} beside the floor: {_range(*grades)}. {why}."
         yield Sight(SightKind.SHADE, ask.patch.name, *grades, told)
 
