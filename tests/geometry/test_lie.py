@@ -116,3 +116,52 @@ def test_a_just_fitting_part_has_its_places_along_a_bent_line() -> None:
     assert not region(Ground(left), part, slack=False)
     assert set(found.middles()) == {(0.0, 100.0), (200.0, 100.0), (200.0, 0.0)}
     assert all(inside(part, move, left, TOLERANCE_MM) for move in found.middles())
+
+
+FRAME = Ground(outline_of(rectangle(500, 400).ring, [((100, 100), (400, 100), (400, 300), (100, 300))]))
+"""100 wide all round."""
+
+
+def test_a_region_with_a_hole_holds_what_lies_round_it() -> None:
+    """50 x 50 on the frame: its lower left corner anywhere up to (450, 350), but not within (50, 50) to (400, 300)."""
+    found = region(FRAME, rectangle(50, 50).ring)
+    assert len(found.paths) == 2
+    assert all(
+        found.holds(move) for move in ((0, 0), (450, 350), (50, 50), (400, 300), (25, 200), (425, 100), (200, 0), (200, 350))
+    )
+    assert not any(found.holds(move) for move in ((225, 175), (51, 51), (399, 299), (300, 52), (451, 0), (0, 351), (-1, 0)))
+
+
+def test_the_box_of_a_region_is_that_of_its_moves() -> None:
+    assert region(FRAME, rectangle(100, 30).ring).box == pytest.approx((0, 0, 400, 370), abs=2 * TOLERANCE_MM)
+
+
+def lies_apart(ground: Ground, first: Ring, second: Ring) -> bool:
+    """True if both parts are found a place, which is then looked at by shapely."""
+    placed = apart(first, second, region(ground, first), region(ground, second))
+    if placed is None:
+        return False
+    one, two = (affinity.translate(Polygon(ring), *move) for ring, move in zip((first, second), placed, strict=True))
+    assert all(ground.outline.usable.buffer(2 * TOLERANCE_MM, join_style="mitre").covers(each) for each in (one, two))
+    assert one.intersection(two).area <= 2 * TOLERANCE_MM * 1000
+    return True
+
+
+def test_two_parts_lie_on_a_frame_side_by_side_but_not_across() -> None:
+    along, across = rectangle(500, 100).ring, rectangle(100, 400).ring
+    assert lies_apart(FRAME, along, along)
+    assert lies_apart(FRAME, across, across)
+    assert lies_apart(FRAME, across, rectangle(400, 100).ring)
+    assert not lies_apart(FRAME, along, across)
+
+
+def test_two_rectangles_share_a_rectangle_just_when_one_way_of_cutting_it_serves() -> None:
+    rng = random.Random(1)
+    found = []
+    for _ in range(60):
+        (a, b), (c, d) = ((rng.randint(1, 9), rng.randint(1, 9)) for _ in range(2))
+        side_by_side, end_to_end = a + c <= 10 and max(b, d) <= 8, max(a, c) <= 10 and b + d <= 8
+        shape = Ground(rectangle(1000, 800))
+        found.append(lies_apart(shape, rectangle(100 * a, 100 * b).ring, rectangle(100 * c, 100 * d).ring))
+        assert found[-1] is (side_by_side or end_to_end), (a, b, c, d)
+    assert 10 < sum(found) < 50
