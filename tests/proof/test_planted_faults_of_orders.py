@@ -356,6 +356,34 @@ def test_a_pattern_is_counted_from_the_motif_of_a_piece_however_it_lies() -> Non
         assert "pattern" in given.placed(0, at=(131.0, 40.0)).refusals
 
 
+def test_a_pattern_goes_on_from_run_to_run() -> None:
+    """Five, four and four steps of 430: they begin at 0, 2150 and 3870."""
+
+    def in_three(begins: float) -> GivenOrder:
+        steps = (5, 0.0, 2150.0), (4, 2150.0, 3870.0), (4, begins, begins + 1720)
+        runs = tuple(
+            replace(RUNS[1], name=f"Stairs {number}", box=(0, low, 800, high), length_mm=2500.0, steps=count)
+            for number, (count, low, high) in enumerate(steps, 2)
+        )
+        return STAIRS.laid(cuts=(RUNS[0], *runs))
+
+    assert "stairs" not in in_three(3870.0).refusals
+    assert "stairs" in in_three(2150.0).refusals
+    assert "stairs" in in_three(0.0).refusals
+
+
+def test_a_trim_is_due_at_every_side_of_every_cut() -> None:
+    left, low, right, high = TWO.box
+    for less in (
+        (left + 1, low, right, high),
+        (left, low + 1, right, high),
+        (left, low, right - 1, high),
+        (left, low, right, high - 1),
+    ):
+        assert "trims" in LOUNGE.cut(1, box=less).refusals
+        assert "trims" in turned_a_quarter(LOUNGE.cut(1, box=less)).refusals
+
+
 def test_a_piece_of_the_rolls_own_lot_may_lie_beside_it() -> None:
     taken = replace(
         DOOR.placed(1, source="R-2", at=(0.0, 0.0)).rolled(lot="77"), stock=(of_the_lot(a_candidate("R-2", 3000, 4000)),)
