@@ -17,6 +17,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from remnants.cli import main
+from tests.thorough import EVERY
 
 __all__ = ["Killed", "killed_at_each_step", "killed_past_each_size"]
 
@@ -31,7 +32,7 @@ STEPS = {
     "shutil.rmtree",
     "sqlite3.connect",
 }
-MOST = 400
+FIRST, MOST = 10, 400
 
 Killed = dict[Path, bool]
 """The folder of each try, and whether the command was killed in it before its end."""
@@ -39,7 +40,7 @@ Killed = dict[Path, bool]
 
 def killed_at_each_step(template: Path, words: Sequence[str], *, into: Path) -> Killed:
     """Runs the command on a copy of the folder for each step at which it is killed; `@` in a word stands for that folder."""
-    return _told(template, words, into, "step", list(range(1, MOST)))
+    return _told(template, words, into, "step", [*range(1, FIRST), *range(FIRST, MOST, EVERY)])
 
 
 def killed_past_each_size(template: Path, words: Sequence[str], sizes: Sequence[int], *, into: Path) -> Killed:

@@ -26,6 +26,7 @@ from remnants.geometry import rectangle
 from remnants.ledger import Act, Signed
 from remnants.model import Allowance, Finish, Job, Patch, Repeat, Wanted
 from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
+from tests.thorough import share
 
 PLAIN = (a_style(repeat=None, row_mm=None),)
 TODAY = SIGNED.at.date()
@@ -119,7 +120,7 @@ def test_a_plan_that_a_new_word_about_the_style_spoils_is_refused(catalogue: Cat
     assert [entry.act for entry in history_of(catalogue, "R-1").entries] == [Act.RECEIVED, Act.HELD]
 
 
-KILLS = 60
+KILLS = share(75)
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="kills a forked writer")

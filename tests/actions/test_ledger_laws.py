@@ -32,6 +32,7 @@ from remnants.model import Allowance, Finish, Job, Patch, Wanted
 from remnants.store import ledger, over_time, pieces
 from remnants.store.store_change import STORE_TOLD
 from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
+from tests.thorough import share
 
 PLACES = ("Bay 1", "Bay 2")
 PLAIN = (a_style(repeat=None, row_mm=None),)
@@ -210,5 +211,5 @@ def in_store(history: History) -> tuple[int, float]:
     return (1, history.standing.piece.outline.usable_area_mm2) if there and history.standing else (0, 0.0)
 
 
-Shop.TestCase.settings = settings(max_examples=25, stateful_step_count=25, deadline=None)
+Shop.TestCase.settings = settings(max_examples=share(30), stateful_step_count=25, deadline=None)
 TestShop = Shop.TestCase
