@@ -136,6 +136,9 @@ def pattern(case: OrderCase) -> Iterator[Fault]:
             yield Fault(placed.cut.name, "its pattern is not placed")
             continue
         motif = _motif(case, placed.source)
+        if motif is None:
+            yield Fault(placed.cut.name, f"no motif point is recorded of {placed.source}, which it is cut from")
+            continue
         step = (
             placed.cut.box[0] - origin[0] - placed.at[0] + motif[0],
             placed.cut.box[1] - origin[1] - placed.at[1] + motif[1],
@@ -156,12 +159,12 @@ def pattern(case: OrderCase) -> Iterator[Fault]:
                     yield Fault(spread.room.name, f"its pattern is {gap:.2f} mm off where it was asked for")
 
 
-def _motif(case: OrderCase, source: str) -> Point:
-    """Where the pattern's reference point lies on a source, the pile along +y."""
+def _motif(case: OrderCase, source: str) -> Point | None:
+    """Where the pattern's reference point lies on a source, the pile along +y; None where nobody recorded it."""
     if source not in case.pieces:
         return 0.0, 0.0
     piece = case.pieces[source].piece
-    return turned(piece.motif, -piece.pile_deg) if piece.motif else (0.0, 0.0)
+    return turned(piece.motif, -piece.pile_deg) if piece.motif else None
 
 
 QUESTIONS: tuple[OrderQuestion, ...] = (lengths, roll_length, ordered, on_roll, on_pieces, cuts_apart, lots, pattern)

@@ -238,6 +238,10 @@ FAULTS: dict[str, tuple[str, GivenOrder]] = {
     "a pattern 3 mm off on the roll": ("pattern", PATTERNED.placed(0, at=(0.0, 3.0))),
     "a pattern 3 mm off where it was asked for": ("pattern", PATTERNED.cut(0, origin=(500.0, 1003.0)).placed(0, at=(0.0, -3.0))),
     "a pattern that isn't placed": ("pattern", PATTERNED.cut(0, origin=None)),
+    "a pattern of a piece that nobody has recorded": (
+        "pattern",
+        replace(PATTERNED.placed(0, source="P-1"), stock=(a_candidate("P-1", 4000, 3000),)),
+    ),
     "two patterns on one floor": ("pattern", STAIRS.cut(2, origin=(0.0, 500.0))),
     # what is left, and what it comes to
     "a leftover of a piece that isn't cut": ("left_inside", LOUNGE.left(1, piece="R-9")),
@@ -389,6 +393,12 @@ def test_a_piece_of_the_rolls_own_lot_may_lie_beside_it() -> None:
         DOOR.placed(1, source="R-2", at=(0.0, 0.0)).rolled(lot="77"), stock=(of_the_lot(a_candidate("R-2", 3000, 4000)),)
     )
     assert "lots" not in taken.refusals
+
+
+def test_the_floor_under_islands_that_overlap_is_measured_by_nobody() -> None:
+    beside = tuple((x + 200, y) for x, y in ISLAND)
+    assert "areas" not in LOUNGE.room(outline=Outline(box(0, 0, 6000, 5000), (ISLAND, beside))).refusals
+    assert "areas" in LOUNGE.room(outline=Outline(box(0, 0, 6000, 5000), (ISLAND,))).refusals
 
 
 def test_a_leftover_just_as_large_as_the_rule_is_worth_keeping() -> None:
