@@ -81,6 +81,12 @@ def test_walls_and_pile_are_the_rooms_where_the_patch_tells_none() -> None:
     assert read_job(a_job(HALL, patches=(PATCH | {"pile": 0},))).patches[0].pile_deg == 0
 
 
+def test_the_rooms_light_is_taken_before_the_patchs_and_that_is_told() -> None:
+    notes: list[str] = []
+    read_job(a_job(HALL, patches=(PATCH | {"pile": 0, "light": 0},)), note=lambda fault: notes.append(str(fault)))
+    assert notes == ["patches[0].light: not taken: the light of the room 'hall' counts, 90 degrees"]
+
+
 @pytest.mark.parametrize("unit", list(Unit))
 def test_rooms_written_and_read_back_are_the_same(unit: Unit) -> None:
     deep = HALL | {"name": "den", "doorways": [{"edge": 1, "from": 5, "width": 30, "depth": 4, "entry": True}]}
@@ -124,7 +130,7 @@ def test_a_patch_without_a_pile_is_refused_where_no_room_tells_it() -> None:
         ({"lanes": [[]]}, "rooms[0].lanes[0]", "no points"),
         ({"edges": ["wall"]}, "rooms[0].edges", "1 finishes for 4 edges"),
         ({"hidden": [[[0, 0], [1, 0]]]}, "rooms[0].hidden[0]", "at least three"),
-        ({"hidden": [{"centre": [0, 0], "radius": 1e9}]}, "rooms[0].hidden[0].radius", "no radius"),
+        ({"hidden": [{"centre": [0, 0], "radius": 1e9}]}, "rooms[0].hidden[0].radius", "under 1 km"),
         ({"row": 0}, "rooms[0].row", "no size"),
         ({"light": "north"}, "rooms[0].light", "no number"),
         ({"name": " "}, "rooms[0].name", "give a name"),

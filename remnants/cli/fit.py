@@ -45,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
     both = contested(plans)
     if args.json:
         remarks(contested_lines(both))
-        told = [answer_json(fitted.plan, fitted.ways) for fitted in found]
+        told = [answer_json(fitted.plan, fitted.ways, notes=fitted.notes) for fitted in found]
         show_json(told if len(told) > 1 else told[0])
     else:
         texts = [text + line for text, line in zip(_texts(args, found), drawn, strict=True)]

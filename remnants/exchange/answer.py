@@ -42,8 +42,11 @@ from remnants.units import Unit
 __all__ = ["answer_json", "read_answer"]
 
 
-def answer_json(plan: Plan, ways: Sequence[Way] = ()) -> dict[str, Any]:
-    """The plan as the content of an answer file, in the job's unit; `ways` are the plan itself and those beside it."""
+def answer_json(plan: Plan, ways: Sequence[Way] = (), *, notes: Sequence[str] = ()) -> dict[str, Any]:
+    """The plan as the content of an answer file, in the job's unit; `ways` are the plan itself and those beside it.
+
+    `notes` are what is to be said of the job's own words: what was taken for what, and what may not be meant.
+    """
     unit = Unit(plan.unit)
     told: dict[str, Any] = {
         "job": plan.job,
@@ -59,6 +62,7 @@ def answer_json(plan: Plan, ways: Sequence[Way] = ()) -> dict[str, Any]:
         "bound": plan.bound,
         "sights": [_sight_json(sight, unit) for sight in plan.sights],
         **_asking_json(plan),
+        **given_only(notes=list(notes) or None),
     }
     told |= {"proof": [_proof_json(proof, unit) for proof in plan.proof]} if plan.proof else {}
     if plan.spare is not None:

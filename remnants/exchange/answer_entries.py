@@ -161,3 +161,4 @@ class AnswerFile(Entry):
     spare: SpareEntry | None = None
     ways: tuple[dict[str, Any], ...] = ()
     proof: tuple[ProofEntry, ...] = ()
+    notes: tuple[str, ...] = ()

@@ -45,7 +45,7 @@ def read_job(source: Source, *, note: Note = quiet, kept: bool = False) -> Job:
     for index, item in enumerate(reading.items("patches", PATCHES, needed=True)):
         make = partial(_patches, job=header, unnamed=f"patch {index + 1}", rooms=rooms, unit=reading.unit)
         place = f"patches[{index}]"
-        patches += reading.entry_made(PatchEntry, _with_pile(reading, item, place, rooms), place, make) or ()
+        patches += reading.entry_made(PatchEntry, _in_its_room(reading, item, place, rooms), place, make) or ()
         if len(patches) > PATCHES:
             what = f"more than {PATCHES:,} patches with these: give the others in another job"
             reading.faults.append(Fault(f"patches[{index}].count", what))
@@ -72,13 +72,18 @@ def _rooms(reading: Reading) -> dict[str, RepairRoom | None]:
     return rooms
 
 
-def _with_pile(reading: Reading, item: Any, place: str, rooms: Mapping[str, RepairRoom | None]) -> Any:
-    """A patch as given, with the pile of its room where it tells none itself."""
-    if not isinstance(item, dict) or "pile" in item:
+def _in_its_room(reading: Reading, item: Any, place: str, rooms: Mapping[str, RepairRoom | None]) -> Any:
+    """A patch as given, with the pile of its room where it tells none itself; what is taken from the room is noted."""
+    if not isinstance(item, dict) or not rooms:
         return item
     named = item.get("room") if item.get("room") is not None else reading.raw.get("room")
     key = name_key(named) if isinstance(named, str) else ""
     room = rooms.get(key)
+    if room is not None and room.light_deg is not None and item.get("light") not in (None, room.light_deg):
+        what = f"not taken: the light of the room {room.name!r} counts, {degrees(room.light_deg)} degrees"
+        reading.note(Fault(f"{place}.light", what))
+    if "pile" in item:
+        return item
     if room is not None and room.pile_deg is not None:
         reading.note(Fault(f"{place}.pile", f"taken from the room {room.name!r}: {degrees(room.pile_deg)} degrees"))
         return item | {"pile": room.pile_deg}

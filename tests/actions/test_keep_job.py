@@ -22,9 +22,10 @@ from remnants.actions.log_pieces import log_pieces
 from remnants.actions.show_piece import history_of
 from remnants.actions.undo import undo_last
 from remnants.errors import BadInput, NotAllowed, StockChanged
+from remnants.exchange import job_json
 from remnants.geometry import rectangle
 from remnants.ledger import Act, Signed
-from remnants.model import Allowance, Finish, Job, Patch, Repeat, Wanted
+from remnants.model import Allowance, Finish, Job, Opening, Patch, RepairRoom, Repeat, Wanted
 from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
 from tests.thorough import share
 
@@ -52,6 +53,21 @@ def a_fit(catalogue: Catalogue, job: str, width: float = 20, length: float = 20)
 
 def by(who: str) -> Signed:
     return replace(SIGNED, who=who)
+
+
+def test_a_kept_job_keeps_its_rooms(catalogue: Catalogue) -> None:
+    wide = ((0.0, 0.0), (100 * IN, 0.0), (100 * IN, 90 * IN), (0.0, 90 * IN))
+    lane, bed = ((0.0, 10 * IN), (50 * IN, 10 * IN)), rectangle(9 * IN, 9 * IN).ring
+    walls = RepairRoom("hall", wide, (Finish.WALL,) * 4, (Opening(1, 5 * IN, 30 * IN, "stairs"),), (lane,), (bed,))
+    hall = replace(walls, light_deg=45.0, pile_deg=0.0, row_mm=6.35, row_from=(1.0, 2.0))
+    asked = a_fit(catalogue, "Alder Court 7").job
+    patch = replace(asked.patches[0], wanted=Wanted("Velder Loop", room="Hall"))
+    fitted = fit_job(catalogue, replace(asked, patches=(patch,), rooms=(hall,)), today=TODAY)
+    held = hold_job(catalogue, fitted, until=UNTIL, signed=SIGNED)
+    assert job_json(find_job(catalogue, held.number).job) == job_json(fitted.job)
+    assert find_job(catalogue, held.number).job.rooms[0].doorways == hall.doorways
+    cut_job(catalogue, held.number, signed=SIGNED)
+    assert find_job(catalogue, held.number).job.rooms[0].row_from == (1.0, 2.0)
 
 
 def test_taking_back_an_earlier_cut_leaves_a_job_that_was_cut_again_as_it_is(catalogue: Catalogue) -> None:

@@ -46,6 +46,26 @@ def test_a_job_file_gets_an_answer_file(house: House) -> None:
     assert answer.get_json()["patches"][0]["parts"][0]["piece"] == "O-0007"
 
 
+def test_what_is_to_be_said_of_the_jobs_own_words_is_told_with_the_answer(house: House) -> None:
+    """A room's pile that a patch takes, and a house in which nothing is kept or laid."""
+    hall = {"name": "hall", "width": 90, "length": 60, "pile": 90}
+    patch = {"name": "hall", "room": "Hall", "width": 40, "length": 14}
+    answer = call(house, "POST", "/api/fit", json=JOB | {"rooms": [hall], "patches": [patch], "house": "Fern Row 2"})
+    taken, nothing = answer.get_json()["notes"]
+    assert taken == "patches[0].pile: taken from the room 'hall': 90 degrees"
+    assert nothing.startswith("house: nothing is kept or laid in 'Fern Row 2'")
+    assert read_answer(answer.text).verdict is Verdict.WHOLE
+    assert "notes" not in call(house, "POST", "/api/fit", json=JOB).get_json()
+
+
+def test_a_tag_or_a_room_that_there_is_none_of_is_refused_at_its_place(house: House) -> None:
+    patch = {"name": "hall", "room": "hal", "width": 40, "length": 14, "pile": 90}
+    asked = JOB | {"rooms": [{"name": "hall"}], "patches": [patch]}
+    assert [fault["where"] for fault in call(house, "POST", "/api/fit", json=asked).get_json()["faults"]] == ["patches[0].room"]
+    answer = call(house, "POST", "/api/fit", json=JOB | {"use": ["O-0008"], "avoid": ["Q-1"]}).get_json()
+    assert [fault["where"] for fault in answer["faults"]] == ["use[0]", "avoid[0]"]
+
+
 def test_pieces_are_logged_found_and_shown_as_stock_files(house: House) -> None:
     new = json.loads(STOCK) | {
         "pieces": [{"tag": "R-0100", "kind": "remnant", "style": "New Fell", "width": 40, "length": 50, "pile": 0}]

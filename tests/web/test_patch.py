@@ -1,6 +1,7 @@
 """The patch flow without scripts: the form, the answer, what can't be read."""
 
 import html
+import json
 import re
 
 import pytest
@@ -176,6 +177,23 @@ def test_bare_figures_are_in_the_readers_unit(house: House, unit: str, typed: st
     length = {"cm": "35.56", "m": "0.3556", "mm": "355.6"}[unit]
     answer = wim.post("/patch", data=ASKED | {"width": typed, "length": length})
     assert "Yes, in one piece" in wim.get(answer.location).text
+
+
+def test_the_rooms_of_a_job_stay_with_it_through_asking_adding_and_asking_again(house: House) -> None:
+    hall = {"name": "hall", "width": "80 in", "length": "40 in", "lanes": [[["20 in", "0 in"], ["20 in", "40 in"]]]}
+    rooms = json.dumps([hall])
+    page = ask(house, room="hall", rooms=rooms)
+    assert "it runs across the way people walk" in visible(page.text)
+    wim = house.browser("Wim")
+    added = wim.post("/patch", data=ASKED | {"room": "hall", "rooms": rooms, "add": "1", "name": "first"})
+    form = wim.get(added.location).text
+    assert html.escape(rooms).replace("&quot;", "&#34;") in form
+    assert "first, in hall" in visible(form)
+    lost = wim.post("/patch", data=ASKED | {"room": "den", "rooms": rooms})
+    assert lost.status_code == 422 and "none of the job's rooms" in html.unescape(lost.text)
+    again = re.search(r'href="([^"]+)" aria-label="Leave O-0007 out"', page.text)
+    assert again is not None and "rooms=" in again[1]
+    assert "people walk" in visible(wim.get(html.unescape(again[1])).text)
 
 
 def test_the_same_closet_asked_twice_is_one_piece(house: House) -> None:

@@ -55,8 +55,10 @@ def described() -> Response:
 @needs(Role.LOOK, scope=Scope.FIT)
 def fit() -> Response:
     """A job in, its answer out. Changes nothing."""
-    fitted: Fitted = answer_to(PlanAsked(settings().catalogue, job_sent(_body()), settings().now().date(), ways=True))
-    return jsonify(answer_json(fitted.plan, fitted.ways))
+    read: list[Fault] = []
+    job = job_sent(_body(), note=read.append)
+    fitted: Fitted = answer_to(PlanAsked(settings().catalogue, job, settings().now().date(), ways=True))
+    return jsonify(answer_json(fitted.plan, fitted.ways, notes=(*map(str, read), *fitted.notes)))
 
 
 @area.get("/pieces")

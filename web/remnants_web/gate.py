@@ -7,7 +7,7 @@ What a file holds is bounded by its reader; these bounds are narrower, as a serv
 from collections.abc import Iterable
 
 from remnants.errors import BadInput, Fault
-from remnants.exchange import read_job
+from remnants.exchange import Note, read_job
 from remnants.exchange.rooms import RoomsAsked, read_rooms
 from remnants.exchange.source import Source
 from remnants.limits import SENT_CORNERS, SENT_PARTS, SENT_PATCHES
@@ -16,15 +16,16 @@ from remnants.model import Job
 __all__ = ["job_sent", "rooms_sent"]
 
 
-def job_sent(source: Source) -> Job:
+def job_sent(source: Source, *, note: Note | None = None) -> Job:
     """The job in a text or mapping that was sent. Raises BadFile as `read_job`, BadInput where it asks for too much."""
-    job = read_job(source)
+    job = read_job(source, note=note) if note else read_job(source)
+    around = sum(len(ring) for room in job.rooms for ring in (room.ring, *room.hidden, *room.lanes))
     _refuse_over(
         "patches",
         (
             (len(job.patches), SENT_PATCHES, "patches"),
             (sum(patch.max_parts for patch in job.patches), SENT_PARTS, "parts to join patches from"),
-            (sum(len(patch.ring) for patch in job.patches), SENT_CORNERS, "corners"),
+            (sum(len(patch.ring) for patch in job.patches) + around, SENT_CORNERS, "corners"),
         ),
         "ask in several jobs, or by `remnants fit`",
     )

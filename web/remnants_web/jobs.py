@@ -140,7 +140,8 @@ def job_asked(form: Form) -> dict[str, Any]:
     job |= {key: form.get(key, "").strip() for key in ("house", "customer")}
     job |= {key: list(tags_in(form.get(key, ""))) for key in ("use", "avoid")}
     job["may_use"] = [each.value for each in MayUse if form.get(f"may_{each.name.lower()}")]
-    before = _before(form)
+    before, rooms = _told(form, "patches"), _told(form, "rooms")
+    job |= {"rooms": rooms} if rooms else {}
     typed = not before or any(form.get(field, "").strip() for field in SIZES)
     job["patches"] = [*before, *([patch_of(form)] if typed else [])]
     return job
@@ -163,7 +164,7 @@ def with_patch(form: Form) -> Typed:
 
 def without_patch(form: Form) -> Typed:
     """The form without the earlier patch that its `drop` names, counted from 0."""
-    left = [patch for index, patch in enumerate(_before(form)) if str(index) != form.get("drop")]
+    left = [patch for index, patch in enumerate(_told(form, "patches")) if str(index) != form.get("drop")]
     kept = Typed({field: text for field, text in form.items() if field not in ("drop", "patches")})
     return Typed(kept | {"patches": json.dumps(left)}) if left else kept
 
@@ -171,8 +172,8 @@ def without_patch(form: Form) -> Typed:
 def asked_before(form: Form) -> tuple[str, ...]:
     """The patches of the job that were told already, each in a few words; none where they can't be read."""
     try:
-        before = _before(form)
-        job = read_job({"unit": "mm", "patches": before}) if before else None
+        before, rooms = _told(form, "patches"), _told(form, "rooms")
+        job = read_job({"unit": reader_unit().value, "patches": before, "rooms": rooms}) if before else None
     except BadInput:
         return ()
     told = (
@@ -182,16 +183,16 @@ def asked_before(form: Form) -> tuple[str, ...]:
     return tuple(", ".join(text for text in texts if text) for texts in told)
 
 
-def _before(form: Form) -> list[dict[str, Any]]:
-    """The patches of the job that were told already, as the keys of files. Raises BadInput."""
-    text = form.get("patches", "")
+def _told(form: Form, what: str) -> list[dict[str, Any]]:
+    """The patches or rooms of the job that were told already, as the keys of files. Raises BadInput."""
+    text = form.get(what, "")
     try:
-        patches = json.loads(text[:_LONGEST_JOB]) if text else []
+        told = json.loads(text[:_LONGEST_JOB]) if text else []
     except (ValueError, RecursionError):
-        patches = None
-    if not isinstance(patches, list) or not all(isinstance(patch, dict) for patch in patches):
-        raise BadInput("the patches told before can't be read; tell them again")
-    return patches
+        told = None
+    if not isinstance(told, list) or not all(isinstance(each, dict) for each in told):
+        raise BadInput(f"the {what} told before can't be read; tell them again")
+    return told
 
 
 def read_form_job(asked: str | Mapping[str, Any]) -> Job:
