@@ -30,11 +30,14 @@ __all__ = [
     "PHOTO_BYTES",
     "PHOTO_PIXELS",
     "PHOTO_PIXELS_WHOLE",
+    "PHOTO_SCANS",
     "PIECES",
     "PIECES_A_ROW",
     "PRICES",
     "QUESTIONS",
     "QUESTIONS_EACH",
+    "READ_MEMORY",
+    "READ_SECONDS",
     "ROLL_WIDTHS",
     "ROOMS",
     "ROOMS_FILE_BYTES",
@@ -147,7 +150,10 @@ PHOTO_PIXELS = 80_000_000
 """Pixels of a photograph."""
 
 PHOTO_PIXELS_WHOLE = 24_000_000
-"""Pixels of a photograph that has to be read whole before it can be made smaller: a PNG or WebP."""
+"""Pixels of a photograph that has to be read whole before it can be made smaller: a PNG, a WebP, a progressive JPEG."""
+
+PHOTO_SCANS = 20
+"""Scans of a progressive JPEG: how often its picture is gone over. Cameras and programs make some ten."""
 
 SENT_BYTES = 12 * MIB
 """Bytes sent to a page or to the programs' interface at once. A photograph of 10 MB and what stands beside it."""
@@ -187,6 +193,12 @@ WORK_SECONDS = 60
 
 WORK_MEMORY = 2048 * MIB
 """Bytes of memory, mapped or used, of a process that works on questions."""
+
+READ_SECONDS = 20
+"""Seconds that a server takes to read a photograph or a drawing that was sent."""
+
+READ_MEMORY = 768 * MIB
+"""Bytes of memory, mapped or used, of the process that reads them, one after the other."""
 
 STRANGER_BYTES = 64 * 1024
 """Bytes of a request of somebody who isn't signed in. A name and a passphrase."""

@@ -1,6 +1,7 @@
 """Photographs of pieces: put in, shown, taken away. Each is told in the ledger, with who put it there and who took it away."""
 
 import hashlib
+from collections.abc import Callable
 
 from remnants.actions.booking import once, standing_of
 from remnants.errors import NotAllowed, NotFound
@@ -26,13 +27,21 @@ MOST_PHOTOS = 6
 """Of one piece at a time."""
 
 
-def add_photo(catalogue: Catalogue, tag: str, photo: bytes, *, signed: Signed, key: str = "") -> int:
-    """Keeps a photograph of a piece and gives its number.
+def add_photo(
+    catalogue: Catalogue,
+    tag: str,
+    photo: bytes,
+    *,
+    signed: Signed,
+    key: str = "",
+    read: Callable[[bytes], Picture] = kept_picture,
+) -> int:
+    """Keeps a photograph of a piece and gives its number. `read` makes the picture out of what was sent.
 
     Raises NotFound; BadFile for what is no picture; NotAllowed for one too many.
     """
     own = standing_of(catalogue, tag).piece.tag
-    picture = kept_picture(photo)
+    picture = read(photo)
     asked = ["photo", own, hashlib.sha256(photo).hexdigest()]
     return int(once(catalogue, key, asked, signed, lambda: keep_picture(catalogue, own, picture, signed)))
 

@@ -60,6 +60,7 @@ class Known:
     """Outcomes by key, the latest used last; for one thread at a time."""
 
     clock: Callable[[], float]
+    most: int = KNOWN
     _kept: OrderedDict[str, tuple[bytes, float]] = field(default_factory=OrderedDict)
     _bytes: int = 0
 
@@ -76,7 +77,7 @@ class Known:
         old, _ = self._kept.pop(key, (b"", 0.0))
         self._kept[key] = outcome, self.clock() + (math.inf if is_answer(outcome) else TRY_AGAIN_SECONDS)
         self._bytes += len(outcome) - len(old)
-        while len(self._kept) > KNOWN or (self._bytes > KNOWN_BYTES and len(self._kept) > 1):
+        while len(self._kept) > self.most or (self._bytes > KNOWN_BYTES and len(self._kept) > 1):
             _, (gone, _) = self._kept.popitem(last=False)
             self._bytes -= len(gone)
 
@@ -104,14 +105,17 @@ class InPlace:
 
 
 class WorkDesk:
-    """A desk with workers: one for small questions alone, that works out `warm` first, and `large` ones.
+    """A desk with workers: one for small questions alone, that works out `warm` first, and so many for `large` ones.
 
-    Those start when there is something for them: a large question, or a small one while the other is at work.
+    Those start when there is something for them: a large question, or a small one while the other is at work. So many outcomes
+    are `known` afterwards.
     """
 
-    def __init__(self, make_worker: Callable[[], Worker], *, large: int, warm: Question | None = None) -> None:
+    def __init__(
+        self, make_worker: Callable[[], Worker], *, large: int, warm: Question | None = None, known: int = KNOWN
+    ) -> None:
         self._line = Line(time.monotonic)
-        self._known = Known(time.monotonic)
+        self._known = Known(time.monotonic, known)
         self._changed = threading.Condition()
         self._closing = False
         self._workers: set[Worker] = set()
@@ -156,7 +160,7 @@ class WorkDesk:
     def _serve(self, large: bool) -> None:
         """What the thread of one worker does; one that can't go on is replaced."""
         while not self._closing:
-            asked = self._taken(large) if large else None
+            asked = self._taken(large) if large or not self._warm else None
             with self._begun() as worker:
                 if not large and self._warm:
                     worker.work(self._warm, lambda: not self._closing)

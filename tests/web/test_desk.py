@@ -1,6 +1,7 @@
 """The desk: questions are worked out once, waited for in a bounded line, and known afterwards; pages go on meanwhile."""
 
 import http.client
+import io
 import json
 import pickle
 import threading
@@ -11,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from remnants.desk.desk import FarDesk, InPlace, WorkDesk, reached_from_afar
+from remnants.desk.desk import FarDesk, InPlace, Reply, WorkDesk, reached_from_afar
 from remnants.desk.workers import Stop, outcome_of, value_of
 from remnants.errors import Crowded
 from remnants.exchange import read_job
@@ -23,6 +24,7 @@ from remnants_web import ask, create_app
 from remnants_web.questions import AnswerAsked, OrderAsked, PlanAsked, Warming
 from tests.web.conftest import Browser, House
 from tests.web.served import Served
+from tests.web.test_photos import a_photo
 
 JOB = {"unit": "in", "job": "x", "style": "Harrow Twist", "patches": [{"name": "hall", "width": 40, "length": 14, "pile": 90}]}
 ASKED = {"style": "Harrow Twist", "width": "40 in", "length": "14 in", "pile": "90"}
@@ -239,3 +241,30 @@ def test_34_heavy_questions_by_a_key_that_may_only_look_keep_nobody_from_signing
             assert sorted(each.result()[0] for each in heavy) == [200] * QUESTIONS_EACH + [429] * (34 - QUESTIONS_EACH)
     finally:
         served.end()
+
+
+class Reading(InPlace):
+    """A desk that notes what it is handed."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.handed: list[str] = []
+
+    def ask(self, key: str, who: str, parcel: bytes, *, large: bool, wait_s: float) -> Reply:
+        self.handed.append(type(pickle.loads(parcel)).__name__)
+        return super().ask(key, who, parcel, large=large, wait_s=wait_s)
+
+
+def test_photographs_and_drawings_are_read_apart(house: House) -> None:
+    reading = Reading()
+    house.app = create_app(house.settings, reading=reading)
+    house.app.test_client_class = Browser
+    wim = house.browser("Wim")
+    photo = {"photo": (io.BytesIO(a_photo()), "a.jpg")}
+    assert wim.post("/pieces/R-0001/photos", data=photo, content_type="multipart/form-data").status_code == 303
+    broken = {"photo": (io.BytesIO(b"no picture"), "a.jpg")}
+    told = wim.post("/pieces/R-0001/photos", data=broken, content_type="multipart/form-data")
+    assert told.status_code == 422 and "this is no picture that can be read" in told.text
+    drawing = {"file": (io.BytesIO(b"0\nSECTION\n2\nENTITIES\n0\nENDSEC\n0\nEOF\n"), "flat.dxf")}
+    assert wim.post("/order", data=drawing, content_type="multipart/form-data").status_code == 422
+    assert reading.handed == ["PictureSent", "PictureSent", "DrawingSent"]

@@ -235,3 +235,36 @@ def test_what_must_be_read_whole_may_have_fewer_pixels_than_what_is_read_small()
     with pytest.raises(BadFile, match="at most 24 million pixels, or a JPEG"):
         kept_picture(a_png_of(8_900, 8_900))
     assert kept_picture(a_photo((8_000, 3_100))).across == 1280
+
+
+def told_larger(jpeg: bytes, across: int, down: int) -> bytes:
+    """The same JPEG, saying that it is so large."""
+    at = next(at for at in (jpeg.find(mark) for mark in (b"\xff\xc2", b"\xff\xc0")) if at > 0)
+    return jpeg[: at + 5] + struct.pack(">HH", down, across) + jpeg[at + 9 :]
+
+
+def gone_over(jpeg: bytes, scans: int) -> bytes:
+    """The same progressive JPEG, its last scan there so often."""
+    last = jpeg.rindex(b"\xff\xda")
+    return jpeg[:last] + jpeg[last:-2] * scans + b"\xff\xd9"
+
+
+def test_a_jpeg_that_takes_its_whole_picture_in_memory_may_have_fewer_pixels_too() -> None:
+    """A progressive one of 80 million pixels in 453 KB took 474 MB. It is refused by its head; one that a camera makes is not."""
+    progressive = a_photo((900, 600), progressive=True)
+    with pytest.raises(BadFile, match="9000 x 8800; give one of at most 24 million pixels"):
+        kept_picture(told_larger(progressive, 9_000, 8_800))
+    assert kept_picture(progressive).across == 900
+    assert kept_picture(a_photo((4_000, 2_000), progressive=True)).across == 1280
+
+
+def test_a_jpeg_gone_over_a_thousand_times_is_refused_by_its_marks() -> None:
+    """One of 20,000 scans took over a minute."""
+    with pytest.raises(BadFile, match="over 20 scans; save it anew"):
+        kept_picture(gone_over(a_photo((900, 600), progressive=True), 1_000))
+
+
+def test_a_small_picture_of_itself_inside_a_jpeg_is_no_scan() -> None:
+    exif = Image.Exif()
+    exif[0x9286] = b"\xff\xda\x00\x02" * 100
+    assert kept_picture(a_photo((900, 600), exif=exif)).across == 900

@@ -8,7 +8,7 @@ from remnants.desk import Desk, InPlace
 from remnants_web.access import check_all_said, guard
 from remnants_web.api import area as api
 from remnants_web.ask import area as ask
-from remnants_web.ask import keep_desk
+from remnants_web.ask import keep_desks
 from remnants_web.away import area as away
 from remnants_web.bookings import area as bookings
 from remnants_web.changes import area as changes
@@ -42,10 +42,10 @@ AREAS = (
 )
 
 
-def create_app(settings: Settings, desk: Desk | None = None) -> Flask:
-    """A WSGI app that serves one catalogue; what takes long is worked out at the `desk`, else by whoever asks.
+def create_app(settings: Settings, desk: Desk | None = None, reading: Desk | None = None) -> Flask:
+    """A WSGI app that serves one catalogue; what takes long is worked out at the `desk`, what is sent read at `reading`.
 
-    Raises RuntimeError when a view does not say who may use it.
+    Without them it is done by whoever asks. Raises RuntimeError when a view does not say who may use it.
     """
     app = Flask(__name__)
     app.config.update(
@@ -59,7 +59,7 @@ def create_app(settings: Settings, desk: Desk | None = None) -> Flask:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.json.sort_keys = False  # type: ignore[attr-defined]
     open_shop(app, settings)
-    keep_desk(app, desk or InPlace())
+    keep_desks(app, desk or InPlace(), reading or InPlace())
     keep_figures(app)
     keep_answers(app)
     app.before_request(guard)

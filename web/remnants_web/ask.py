@@ -14,16 +14,16 @@ from typing import Any
 from flask import Blueprint, Flask, current_app, g, jsonify, redirect, render_template, request
 from werkzeug.wrappers import Response
 
-from remnants.desk import Desk, Place, parcel_of, value_of
+from remnants.desk import Desk, Place, Question, parcel_of, value_of
 from remnants.errors import Crowded, GaveUp
 from remnants.limits import QUESTIONS_EACH, WORK_SECONDS
 from remnants.model import Role
 from remnants_web.access import asking, local_path, needs
 from remnants_web.problems import wants_json
-from remnants_web.questions import AnswerAsked, OrderAsked, PlanAsked, key_of
+from remnants_web.questions import AnswerAsked, DrawingSent, OrderAsked, PictureSent, PlanAsked, key_of
 from remnants_web.shop import catalogue
 
-__all__ = ["Waits", "answer_to", "area", "keep_desk"]
+__all__ = ["Waits", "answer_to", "area", "keep_desks", "read_apart"]
 
 PAGE_SECONDS = 1.5
 """How long a page is held back for its answer, before it tells that one waits: most answers are there by then."""
@@ -72,9 +72,9 @@ class _Waiting:
                 self.count[who] -= may
 
 
-def keep_desk(app: Flask, desk: Desk) -> None:
-    """Gives the app its desk."""
-    app.extensions["desk"] = desk
+def keep_desks(app: Flask, work: Desk, reading: Desk) -> None:
+    """Gives the app its desks: where questions are worked out, and where what was sent is read."""
+    app.extensions["desk"], app.extensions["reading"] = work, reading
     app.extensions["waiting"] = _Waiting()
     app.register_error_handler(Waits, _waiting_page)
 
@@ -86,15 +86,25 @@ def answer_to(question: PlanAsked | AnswerAsked | OrderAsked, *, page: bool = Fa
     takes too long, or whoever asked is gone.
     """
     desk: Desk = current_app.extensions["desk"]
+    return _brought(desk, key_of(catalogue(), question), question, large=question.large, page=page)
+
+
+def read_apart(question: PictureSent | DrawingSent) -> Any:
+    """What is read out of a file that was sent, by a process that may take little memory and time. Raises as `answer_to`."""
+    desk: Desk = current_app.extensions["reading"]
+    return _brought(desk, question.key, question, large=False, page=False)
+
+
+def _brought(desk: Desk, key: str, question: Question, *, large: bool, page: bool) -> Any:
     waiting: _Waiting = current_app.extensions["waiting"]
-    who, key, parcel = asking().name, key_of(catalogue(), question), parcel_of(question)
+    who, parcel = asking().name, parcel_of(question)
     with waiting.one(who) as may_wait:
         if not (may_wait or page):
             raise Crowded("many questions wait already, yours or others': ask again in a few seconds")
         ends = time.monotonic() + (0.0 if not may_wait else PAGE_SECONDS if page else LONGEST_SECONDS)
         while True:
             left = max(0.0, ends - time.monotonic())
-            reply = desk.ask(key, who, parcel, large=question.large, wait_s=min(left, LOOK_SECONDS))
+            reply = desk.ask(key, who, parcel, large=large, wait_s=min(left, LOOK_SECONDS))
             if reply.outcome:
                 return value_of(reply.outcome)
             if _is_gone():

@@ -8,7 +8,7 @@ from werkzeug.exceptions import Forbidden
 from remnants.actions.booking import once
 from remnants.actions.laid_floor import log_or_correct
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
-from remnants.actions.photos import keep_picture, kept_picture
+from remnants.actions.photos import keep_picture
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange import read_stock
@@ -17,6 +17,7 @@ from remnants.model.attributes import PLAIN, Asked
 from remnants.model.picture import Picture
 from remnants_web.access import asking, signature
 from remnants_web.choices import chosen
+from remnants_web.photos import picture_in
 from remnants_web.shapes import Form, at_fields, entry_unit, outline_of
 from remnants_web.shop import catalogue
 
@@ -90,6 +91,6 @@ def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"", prefix: str =
 
 def _picture(photo: bytes) -> Picture:
     try:
-        return kept_picture(photo)
+        return picture_in(photo)
     except BadFile as error:
         raise BadInput([Fault("photo", str(error))]) from None

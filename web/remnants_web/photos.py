@@ -9,10 +9,13 @@ from remnants.actions.show_piece import history_of
 from remnants.actions.told_to import photos_kept_back
 from remnants.errors import BadInput, Fault
 from remnants.model import Role
+from remnants.model.picture import Picture
 from remnants_web.access import asking, needs, signature
+from remnants_web.ask import read_apart
+from remnants_web.questions import PictureSent
 from remnants_web.shop import catalogue
 
-__all__ = ["area", "sent_photo"]
+__all__ = ["area", "picture_in", "sent_photo"]
 
 area = Blueprint("photos", __name__)
 
@@ -24,7 +27,7 @@ def add(tag: str) -> AnyResponse:
     photo = sent_photo()
     if not photo:
         raise BadInput([Fault("photo", "choose a photograph first")])
-    add_photo(catalogue(), tag, photo, signed=signature(), key=request.form.get("key", "").strip()[:100])
+    add_photo(catalogue(), tag, photo, signed=signature(), key=request.form.get("key", "").strip()[:100], read=picture_in)
     return redirect(url_for("pieces.show", tag=tag), 303)
 
 
@@ -43,6 +46,12 @@ def show(number: int) -> Response:
 def take_away(number: int) -> AnyResponse:
     """Erases the photograph."""
     return redirect(url_for("pieces.show", tag=take_photo_away(catalogue(), number, signed=signature())), 303)
+
+
+def picture_in(photo: bytes) -> Picture:
+    """The picture in a photograph that was sent, read apart. Raises BadFile."""
+    picture: Picture = read_apart(PictureSent(photo))
+    return picture
 
 
 def sent_photo() -> bytes:

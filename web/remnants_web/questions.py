@@ -10,6 +10,7 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import Any
 
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.estimate_job import Estimate, estimate_job, held_repairs, stock_mark
@@ -17,16 +18,19 @@ from remnants.actions.fit_in_time import donors_alone, fit_in_time
 from remnants.actions.fit_job import Fitted
 from remnants.actions.log_pieces import known_styles
 from remnants.actions.order_rooms import Limits
+from remnants.actions.photos import kept_picture
 from remnants.actions.shop_rules import keep_rule
 from remnants.desk import Stop
 from remnants.exchange import job_json, read_job
 from remnants.exchange.rooms import RoomsAsked
+from remnants.exchange.sent_drawing import rooms_of_sent
 from remnants.limits import FIT_SECONDS
 from remnants.model import Job, Role
+from remnants.model.picture import Picture
 from remnants.units import Unit
 from remnants_web.jobs import Answer, answers
 
-__all__ = ["ORDER_SECONDS", "AnswerAsked", "OrderAsked", "PlanAsked", "Warming", "Worked", "key_of"]
+__all__ = ["ORDER_SECONDS", "AnswerAsked", "DrawingSent", "OrderAsked", "PictureSent", "PlanAsked", "Warming", "Worked", "key_of"]
 
 NOON = datetime.min.replace(hour=12).time()
 
@@ -131,6 +135,41 @@ class OrderAsked:
             held = held_repairs(opened, self.held) if self.held else None
             found = estimate_job(opened, self.rooms, repairs=self.repairs, held=held, today=self.today, limits=limits)
             return Worked(self.rooms, found)
+
+
+@dataclass(frozen=True)
+class PictureSent:
+    """A photograph that was sent, to be drawn anew."""
+
+    photo: bytes = field(repr=False)
+
+    @property
+    def key(self) -> str:
+        """What stands for it."""
+        return hashlib.sha256(self.photo).hexdigest()
+
+    def answer(self, stop: Stop) -> Picture:
+        """The picture as it is kept. Raises BadFile."""
+        return kept_picture(self.photo)
+
+
+@dataclass(frozen=True)
+class DrawingSent:
+    """A drawing of rooms that was sent, by its name; its unit, if it was told, and the reader's."""
+
+    data: bytes = field(repr=False)
+    name: str
+    unit: Unit | None
+    reader: Unit
+
+    @property
+    def key(self) -> str:
+        """What stands for it."""
+        return hashlib.sha256(self.data + repr(self).encode("utf-8", "surrogatepass")).hexdigest()
+
+    def answer(self, stop: Stop) -> dict[str, Any]:
+        """The rooms file in it. Raises BadFile."""
+        return rooms_of_sent(self.data, self.name, unit=self.unit, reader=self.reader)
 
 
 @dataclass(frozen=True)

@@ -7,10 +7,12 @@ from typing import Any
 from werkzeug.datastructures import FileStorage
 
 from remnants.errors import BadInput, BadMeasure, Fault
-from remnants.exchange.sent_drawing import is_drawing, rooms_of_sent
+from remnants.exchange.sent_drawing import is_drawing
 from remnants.limits import SENT_DRAWING_BYTES
 from remnants.units import Unit, parse_length
+from remnants_web.ask import read_apart
 from remnants_web.choices import chosen
+from remnants_web.questions import DrawingSent
 from remnants_web.shapes import Form, entry_unit
 
 __all__ = ["DRAWING_UNITS", "sent_rooms"]
@@ -49,7 +51,7 @@ def _of_drawing(data: bytes, name: str, form: Form) -> str:
     except BadMeasure as error:
         raise BadInput([Fault("drawing_width", str(error))]) from None
     try:
-        rooms = rooms_of_sent(data, name, unit=unit, reader=entry_unit())
+        rooms: dict[str, Any] = read_apart(DrawingSent(data, name, unit, entry_unit()))
     except BadInput as error:
         told = "; ".join(f"{fault.where}: {fault.what}" if fault.where else fault.what for fault in error.faults[:5])
         raise BadInput([Fault("file", told)]) from None

@@ -6,7 +6,7 @@ import signal
 import socket
 import sys
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from functools import partial
@@ -18,7 +18,7 @@ from typing import Any
 from remnants.actions import doors, open_catalogue, people
 from remnants.desk import Address, Budget, Desk, FarDesk, WorkDesk, Worker, reached_from_afar
 from remnants.errors import CatalogueUnusable
-from remnants.limits import CONNECTIONS_EACH
+from remnants.limits import CONNECTIONS_EACH, READ_MEMORY, READ_SECONDS
 from remnants_web.app import create_app
 from remnants_web.connections import make_server
 from remnants_web.demo import make_accounts, tell
@@ -31,6 +31,9 @@ THREADS = 32
 
 MOST_LARGE = 4
 """Workers for large questions at most, one a processor; one more is for small ones alone."""
+
+MOST_READ = 8
+"""Files that were read lately and are known, such as one that is sent again after a slip in its form."""
 
 BEFORE = ("remnants_web.questions",)
 """What a worker has at hand when it starts."""
@@ -106,26 +109,28 @@ def host_names(listen: str, more: tuple[str, ...]) -> tuple[str, ...]:
 def _run(settings: Settings, door: Door, greet: Callable[[str], None]) -> None:
     family = socket.AF_INET6 if ":" in door.listen else socket.AF_INET
     opened = socket.create_server((door.listen, door.port), family=family)
-    with closing(opened), _desk(settings) as desk, _helped(settings, opened, desk, door.processes - 1):
+    with closing(opened), _desks(settings) as desks, _helped(settings, opened, desks, door.processes - 1):
         greet(_address(settings, door.listen, opened.getsockname()[1]))
-        _answer(settings, opened, desk)
+        _answer(settings, opened, *desks)
 
 
 @contextmanager
-def _desk(settings: Settings) -> Iterator[WorkDesk]:
-    """The desk where questions are worked out beside the pages, its workers warm before somebody asks."""
-    large = min(os.cpu_count() or 1, MOST_LARGE)
-    desk = WorkDesk(partial(Worker, Budget(), BEFORE), large=large, warm=Warming(settings.catalogue, settings.now().date()))
+def _desks(settings: Settings) -> Iterator[tuple[Desk, Desk]]:
+    """The desk where questions are worked out beside the pages, warm before somebody asks; and the one where files are read."""
+    large, warm = min(os.cpu_count() or 1, MOST_LARGE), Warming(settings.catalogue, settings.now().date())
+    work = WorkDesk(partial(Worker, Budget(), BEFORE), large=large, warm=warm)
+    reading = WorkDesk(partial(Worker, Budget(READ_SECONDS, READ_MEMORY), BEFORE), large=0, known=MOST_READ)
     try:
-        yield desk
+        yield work, reading
     finally:
-        desk.close()
+        reading.close()
+        work.close()
 
 
-def _answer(settings: Settings, opened: socket.socket, desk: Desk) -> None:
+def _answer(settings: Settings, opened: socket.socket, work: Desk, reading: Desk) -> None:
     """Answers in this process until stopped."""
     each = None if settings.proxies else CONNECTIONS_EACH
-    app = create_app(settings, desk)
+    app = create_app(settings, work, reading)
     server = make_server(app, opened, was_let_in=partial(_was_let_in, settings), threads=THREADS, each=each)
     try:
         server.run()
@@ -133,8 +138,9 @@ def _answer(settings: Settings, opened: socket.socket, desk: Desk) -> None:
         server.close()
 
 
-def _answer_beside(settings: Settings, opened: socket.socket, address: Address, secret: bytes) -> None:
-    _answer(settings, opened, FarDesk(address, secret))
+def _answer_beside(settings: Settings, opened: socket.socket, *reached: tuple[Address, bytes]) -> None:
+    work, reading = (FarDesk(address, secret) for address, secret in reached)
+    _answer(settings, opened, work, reading)
 
 
 def _was_let_in(settings: Settings, secret: str) -> bool:
@@ -147,16 +153,13 @@ def _was_let_in(settings: Settings, secret: str) -> bool:
 
 
 @contextmanager
-def _helped(settings: Settings, opened: socket.socket, desk: Desk, count: int) -> Iterator[None]:
-    """That many further processes answer at the same door meanwhile, and bring their questions to the same desk."""
+def _helped(settings: Settings, opened: socket.socket, desks: Sequence[Desk], count: int) -> Iterator[None]:
+    """That many further processes answer at the same door meanwhile, and bring their questions to the same desks."""
     helping = get_context("spawn")
     with ExitStack() as stack:
         if count:
-            address, secret = stack.enter_context(reached_from_afar(desk))
-            others = [
-                helping.Process(target=_answer_beside, args=(settings, opened, address, secret), daemon=True)
-                for _ in range(count)
-            ]
+            own = (settings, opened, *[stack.enter_context(reached_from_afar(desk)) for desk in desks])
+            others = [helping.Process(target=_answer_beside, args=own, daemon=True) for _ in range(count)]
             for other in others:
                 other.start()
                 stack.callback(other.join)

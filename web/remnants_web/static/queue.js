@@ -74,7 +74,7 @@ async function drain(sign) {
       try { answer = await fetch(one.address, { method: "POST", body: await formOf(one), headers: { Accept: "application/json, text/html;q=0.5" } }); } catch { break; }
       const problem = answer.ok ? {} : await answer.json().catch(() => ({}));
       if (answer.ok) { await drop(one.id); done(one, answer); }
-      else if (answer.status === 401 || answer.status >= 500 || problem.type === MADE_BY_ANOTHER) break;
+      else if (answer.status === 401 || answer.status === 429 || answer.status >= 500 || problem.type === MADE_BY_ANOTHER) break;
       else await keep({ ...one, refused: problem.detail || `refused (${answer.status})`, choices: problem.choices || [] });
     }
   }
