@@ -93,7 +93,12 @@ class Region:
             paths = offset.Execute(-draw_in)
             if paths:
                 return tuple(dict.fromkeys(self._rounded(move) for move in Region(paths).corners()))
-        return ()
+        centres = [((left + right) / 2, (low + high) / 2) for left, low, right, high in map(bounds, self._tuples())]
+        held = [(x / MICRONS, y / MICRONS) for x, y in centres if self.holds((x / MICRONS, y / MICRONS))]
+        return tuple(held) or self.corners()  # a point or a line: there is no inside to draw in
+
+    def _tuples(self) -> list[list[Point]]:
+        return [[(x, y) for x, y in path] for path in self.paths]
 
     def _rounded(self, move: Point) -> Point:
         round_move = (round(move[0], 2), round(move[1], 2))

@@ -3,7 +3,8 @@
     python -m tests.bench.adversary --cases 50 --seed 7 --kind "two of one"
 
 The planter (`adversary_plant`) makes pieces round an answer, or too small for one; the judge (`adversary_judge`) measures each
-plan with geometry of its own. `wrong no`: told as proved though a plan exists. Seeds of all that went amiss are printed.
+plan with geometry of its own. `wrong no`: told as proved though a plan exists;
+`withheld`: a right plan that the program's own proof refuses. Seeds of all that went amiss are printed.
 """
 
 import argparse
@@ -16,6 +17,7 @@ from types import FrameType
 
 from remnants.fitting import fit
 from remnants.model import Verdict
+from remnants.proof import check_plan
 from tests.bench.adversary_judge import what_is_wrong
 from tests.bench.adversary_plant import KINDS, Planted, planted
 
@@ -31,6 +33,7 @@ class Outcome(StrEnum):
     WRONG_NO = "wrong no"
     UNDECIDED = "undecided"
     WRONG_PLAN = "wrong plan"
+    WITHHELD = "withheld"
     STALLED = "stalled"
 
 
@@ -52,7 +55,8 @@ def outcome_of(case: Planted) -> tuple[Outcome, str]:
     wrong = what_is_wrong(case.job, pieces, styles, plan)
     if wrong or not case.exists:
         return Outcome.WRONG_PLAN, "; ".join(wrong) or "a plan where none can be"
-    return Outcome.RIGHT, ""
+    faults = check_plan(case.job, pieces, styles, plan)
+    return (Outcome.WITHHELD, "; ".join(map(str, faults))) if faults else (Outcome.RIGHT, "")
 
 
 def _stop(_signal: int, _frame: FrameType | None) -> None:

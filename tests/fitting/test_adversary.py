@@ -25,7 +25,9 @@ FOUND = {
     "bearing": range(1, 7),
     "hair": range(1, 11),
     "three, rectangles": range(1, 6),
+    "three, others": range(5, 9),
     "three, shared": range(1, 6),
+    "four, others": (3,),
 }
 """Kinds of which a plan exists, and the seeds of the cases asked."""
 

@@ -12,11 +12,12 @@ from remnants.fitting.patch.layout import Leaf, leaves
 from remnants.fitting.patch.look import least_look, least_trouble
 from remnants.fitting.patch.made import NO_LESS, Made, settled
 from remnants.fitting.patch.meeting_patterns import pairs_in_phase
+from remnants.fitting.patch.more_parts import joined
 from remnants.fitting.patch.question import AXES, OUT_OF_TIME, Ask, OutOfTime
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.same_donor_layouts import Option, shared_donors
 from remnants.fitting.patch.same_donor_pairs import one_donor_pairs, turned_apart
-from remnants.fitting.patch.seam_places import joined, pairs
+from remnants.fitting.patch.seam_places import pairs
 from remnants.fitting.patch.seam_spans import Where, spans_along
 from remnants.fitting.patch.shape import Axis, Shape, splits
 from remnants.fitting.patch.whole import lying

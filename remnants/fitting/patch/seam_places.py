@@ -9,7 +9,6 @@ optimistic figure; exact work goes to the few pairs that could still win.
 import heapq
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import product
 from typing import NamedTuple
 
 import numpy as np
@@ -26,7 +25,7 @@ from remnants.geometry.outline import TOLERANCE_MM
 from remnants.model.merit import Merit
 from remnants.sights import View
 
-__all__ = ["joined", "pairs"]
+__all__ = ["pairs"]
 
 Key = tuple[tuple[object, ...], float, str, str]
 """The key of a look, the area of both donors (mm²), their tags."""
@@ -213,127 +212,3 @@ def _joint(contest: _Contest, low: int, high: int, *, other_end: bool = False) -
         at = greatest - play if low_first is not other_end else least + play
     below, above = split.halves(at)
     return Joint(split, at, Leaf(below, donors[low]), Leaf(above, donors[high]))
-
-
-def joined(ask: Ask, shape: Shape, field: Field, parts: int) -> Iterator[Layout]:
-    """Layouts of a shape in exactly `parts` parts (two or more), each from a piece of its own. Nothing if none exists."""
-    ask.go_on()
-    if parts == 2:
-        yield from (layout for _, layout in pairs(ask, shape, field))
-        return
-    for axis in AXES:
-        for split in splits(shape, axis):
-            yield from _one_and_rest(ask, split, field, parts, low=True)
-            yield from _one_and_rest(ask, split, field, parts, low=False)
-            if parts == 4:
-                yield from _two_and_two(ask, split, field)
-
-
-def _one_and_rest(ask: Ask, split: Split, field: Field, parts: int, *, low: bool) -> Iterator[Layout]:
-    """One part pushed as far as its donor goes, the rest from the others.
-
-    Only the `parts` furthest-reaching pieces need trying: were a plan made with another, one of these is free and reaches
-    further, and the rest only gets smaller. Where that leaves the rest too narrow for so many parts beside one another, it is
-    pushed only so far that there is room for them.
-    """
-    for donor, reach in _furthest(Reaches.of(ask, field, split, low=low), parts):
-        for at in _with_room(split, reach, parts - 1, ask.min_part_mm, low=low):
-            one, rest = split.halves(at)[:: 1 if low else -1]
-            if not rest.wide_enough(ask.min_part_mm):
-                continue
-            inner = next(joined(ask, rest, field.without({donor.tag}), parts - 1), None)
-            if inner is not None:
-                leaf = Leaf(one, donor)
-                yield Joint(split, at, leaf, inner) if low else Joint(split, at, inner, leaf)
-
-
-def _with_room(split: Split, reach: float, parts: int, least_mm: float, *, low: bool) -> list[float]:
-    """The furthest position, and those nearer that leave room for two and more (up to `parts`) of the narrowest in a row."""
-    places = [reach]
-    end = split.shape.box[split.axis + (2 if low else 0)]
-    for many in range(2, parts + 1):
-        at = end - many * least_mm if low else end + many * least_mm
-        if (split.low <= at < reach - TOLERANCE_MM) if low else (reach + TOLERANCE_MM < at <= split.high):
-            places.append(at)
-    return places
-
-
-def _furthest(reaches: Reaches, most: int) -> list[tuple[Donor, float]]:
-    """The furthest-reaching donors of different pieces with their true figures, the furthest first."""
-    found: dict[str, tuple[Donor, float]] = {}
-    sign = -1.0 if reaches.low else 1.0
-    queue = [(sign * float(at), index) for index, at in enumerate(reaches.at) if not np.isnan(at)]
-    heapq.heapify(queue)
-    while queue and len(found) < most:
-        told, index = heapq.heappop(queue)
-        true = sign * reaches.settle(index)
-        if np.isnan(true):
-            continue
-        if true > told:
-            heapq.heappush(queue, (true, index))
-            continue
-        donor = reaches.field.donors[index]
-        found.setdefault(donor.tag, (donor, sign * true))
-    return list(found.values())
-
-
-def _two_and_two(ask: Ask, split: Split, field: Field) -> Iterator[Layout]:
-    """Both halves joined from two parts each: the low half pushed as far as a pair goes, conflicts settled by exclusion.
-
-    Two parts beside one another need twice the narrowest: so the low half starts, and the high half ends, with room for them.
-    """
-    low, high = split.limits(ask.min_part_mm)
-    if low > high:
-        return
-    left, right = (split.shape.box[split.axis + end] for end in (0, 2))
-    starts = dict.fromkeys((low, max(low, left + 2 * ask.min_part_mm)))
-    ends = dict.fromkeys((high, min(high, right - 2 * ask.min_part_mm)))
-    for first, last in product(starts, ends):
-        if first <= last:
-            found = _two_pairs(ask, split, field, first, last)
-            if found is not None:
-                yield found
-                return
-
-
-def _two_pairs(ask: Ask, split: Split, field: Field, low: float, high: float) -> Layout | None:
-    """As above, with the seam between two positions."""
-    pending: list[frozenset[str]] = [frozenset()]
-    tried: set[frozenset[str]] = set(pending)
-    while pending:
-        barred = pending.pop()
-        reach = _furthest_pair(ask, split, field.without(barred), low, high)
-        if reach is None:
-            continue
-        at, inner = reach
-        used = frozenset(leaf.donor.tag for leaf in (inner.low, inner.high) if isinstance(leaf, Leaf))
-        rest = next(pairs(ask, split.halves(at)[1], field.without(used)), None)
-        if rest is not None:
-            return Joint(split, at, inner, rest[1])
-        for tag in sorted(used):
-            more = barred | {tag}
-            if len(more) <= 3 and more not in tried:
-                tried.add(more)
-                pending.append(more)
-    return None
-
-
-def _furthest_pair(ask: Ask, split: Split, field: Field, low: float, high: float) -> tuple[float, Joint] | None:
-    """The greatest position at which the low half can be joined from two of the donors, and how."""
-
-    def made(at: float) -> Joint | None:
-        half = split.halves(at)[0]
-        found = next(pairs(ask, half, field), None) if half.wide_enough(ask.min_part_mm) else None
-        return found[1] if found is not None and isinstance(found[1], Joint) else None
-
-    best = made(low)
-    if best is None:
-        return None
-    at_end = made(high)
-    if at_end is not None:
-        return high, at_end
-    while high - low > TOLERANCE_MM / 4:
-        middle = (low + high) / 2
-        layout = made(middle)
-        low, high, best = (middle, high, layout) if layout is not None else (low, middle, best)
-    return low, best
