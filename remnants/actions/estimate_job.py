@@ -18,6 +18,7 @@ from remnants.geometry.outline import area_mm2
 from remnants.model import Finish, Job, Patch
 from remnants.store import Catalogue, ledger
 from remnants.store.styles import all_styles
+from remnants.units import TypedLength
 
 __all__ = ["Estimate", "asked_as_room", "estimate_job", "held_names", "held_repairs", "stock_mark"]
 
@@ -54,11 +55,15 @@ def asked_as_room(patch: Patch, job: Job) -> dict[str, object]:
     """A repair as an entry of a rooms file, for the order in which it is cut from roll: its edges' allowances are the trims."""
     return {
         "name": _room_name(patch),
-        "outline": [[f"{x!r} mm", f"{y!r} mm"] for x, y in patch.ring],
-        "trims": [f"{job.allowance.of(edge)!r} mm" for edge in patch.edges],
+        "outline": [[_known(x), _known(y)] for x, y in patch.ring],
+        "trims": [_known(job.allowance.of(edge)) for edge in patch.edges],
         "pile": patch.pile_deg,
         "hidden": True,
     }
+
+
+def _known(length_mm: float) -> TypedLength:
+    return TypedLength(f"{length_mm:g} mm", length_mm)
 
 
 def held_names(catalogue: Catalogue) -> tuple[tuple[str, str], ...]:

@@ -23,6 +23,7 @@ from remnants.units import Unit
 __all__ = ["RoomsAsked", "read_rooms", "rooms_of_drawing"]
 
 _LISTS = ("rooms", "stairs", "prices")
+_NAME_SHOWN = 40
 
 
 @dataclass(frozen=True)
@@ -161,10 +162,16 @@ def _rooms(reading: Reading, rules: OrderRules, drawn: Mapping[str, tuple[tuple[
         entry = reading.entry(RoomEntry, raw, place)
         name = _name_of(raw, entry, f"room {index + 1}")
         room = reading.made(place, _room, entry, name, rules, drawn) if entry else None
-        reading.faults[before:] = [Fault(fault.where, f"{name}: {fault.what}") for fault in reading.faults[before:]]
+        reading.faults[before:] = _called(name, reading.faults[before:])
         if room:
             rooms.append(room)
     return rooms
+
+
+def _called(name: str, faults: Sequence[Fault]) -> list[Fault]:
+    """The faults of a room or flight, each beginning with its name."""
+    short = name if len(name) <= _NAME_SHOWN else f"{name[:_NAME_SHOWN]}..."
+    return [Fault(fault.where, f"{short}: {fault.what}") for fault in faults]
 
 
 def _name_of(raw: Any, entry: RoomEntry | StairsEntry | None, unnamed: str) -> str:
@@ -190,7 +197,7 @@ def _stairs(reading: Reading) -> list[Stairs]:
         entry = reading.entry(StairsEntry, raw, place)
         name = _name_of(raw, entry, f"stairs {index + 1}")
         flight = reading.made(place, _flight, entry, name) if entry else None
-        reading.faults[before:] = [Fault(fault.where, f"{name}: {fault.what}") for fault in reading.faults[before:]]
+        reading.faults[before:] = _called(name, reading.faults[before:])
         if flight:
             flights.append(flight)
     return flights

@@ -1,7 +1,7 @@
 """What is to be laid: rooms with their doorways and light, and flights of stairs. Frozen, checked when made; lengths mm."""
 
 import math
-from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -179,8 +179,9 @@ class Floors:
 
     def __post_init__(self) -> None:
         faults = [] if self.rooms or self.stairs else [Fault("rooms", "there is nothing to lay; give a room or stairs")]
-        names = [room.name for room in self.rooms] + [flight.name for flight in self.stairs]
-        faults += [Fault("", f"{name!r} is the name of two floors; give each its own") for name in _twice(names)]
+        named = [(f"rooms[{index}].name", room.name) for index, room in enumerate(self.rooms)]
+        named += [(f"stairs[{index}].name", flight.name) for index, flight in enumerate(self.stairs)]
+        faults += [Fault(place, f"{name!r} is the name of two floors; give each its own") for place, name in _again(named)]
         known = {room.name for room in self.rooms}
         for index, room in enumerate(self.rooms):
             for number, door in enumerate(room.doorways):
@@ -243,5 +244,10 @@ def _rounded_up(value: float, step: float) -> float:
     return step * math.ceil(round(value / step, 9)) if step else value
 
 
-def _twice(names: list[str]) -> list[str]:
-    return sorted(name for name, times in Counter(names).items() if times > 1)
+def _again(named: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """Those whose name one before them has."""
+    seen: set[str] = set()
+    for place, name in named:
+        if name in seen:
+            yield place, name
+        seen.add(name)

@@ -79,7 +79,7 @@ def test_what_is_wrong_in_a_rare_field_is_told_there_and_the_fields_stand_open(h
         ({"width": "-4", "length": "-3 cm"}, "Up : '-3 cm' is no size"),
         ({"shape": "round", "across": "-4"}, "Across the circle : '-4' is no size"),
         ({"shape": "ell", "ell_width": "-4", "ell_length": "9"}, "Across, whole : '-4' is no size"),
-        ({"shape": "corners", "corners": "0,0\n4,4\n4,0\n0,4"}, "Corners : "),
+        ({"shape": "corners", "corners": "0,0\n4,4\n4,0\n0,4"}, "Corners, one a line : "),
         ({"width": ""}, "Across : give a length"),
         ({"worn": "awful"}, "Wear : 'awful' is no wear"),
     ],

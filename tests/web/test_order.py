@@ -11,6 +11,8 @@ import pdfplumber
 import pytest
 
 from remnants_web import questions
+from remnants_web.estimates import order_asked
+from remnants_web.shapes import Typed
 from tests.web.conftest import House
 from tests.web.test_bookings import shown
 
@@ -50,6 +52,16 @@ def test_an_l_shaped_room_with_a_doorway_is_typed_and_laid(house: House) -> None
     assert re.search(r"<b>door</b>\s*to hall, 2&#39; 8&#34; wide", page.text)
     covered = [line for line in sheet(house, SHAPED) if line[0] == "cut" and line[1].startswith("lounge")]
     assert sum(float(line[6]) for line in covered) >= 204 * 0.09290304
+
+
+@pytest.mark.parametrize(
+    "changed", [{"out_width_1": "4 ft 1"}, {"out_length_1": "6 ft"}, {"door_from_1": "2 ft"}, {"width_2": "5 ft"}]
+)
+def test_a_figure_told_otherwise_is_another_question(house: House, changed: dict[str, str]) -> None:
+    """Also one that only helps to work out where a corner or a doorway lies: else the first one's order would be shown."""
+    with house.app.test_request_context("/order"):
+        assert order_asked(Typed(SHAPED)).text == order_asked(Typed(SHAPED)).text
+        assert order_asked(Typed(SHAPED)).text != order_asked(Typed(SHAPED | changed)).text
 
 
 def test_a_doorway_in_the_upper_wall_is_measured_from_its_left_end(house: House) -> None:

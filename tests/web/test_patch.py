@@ -115,7 +115,7 @@ def test_what_does_not_fit_is_told_with_the_figure(house: House) -> None:
         ({"shape": "corners", "corners": "0,0\n1"}, "corners", "two lengths"),
         ({"shape": "corners", "corners": "0,0\n10,10\n10,0\n0,10"}, "corners", "crosses"),
         ({"pile": "north"}, "pile", "no bearing"),
-        ({"edge_0": "glue"}, "edge_0", "none of"),
+        ({"edge_0": "glue"}, "edge_0", "not one of"),
         ({"max_parts": "9"}, "max_parts", "4"),
         ({"seam": "-1"}, "seam", ""),
         ({"shape": "ell", "ell_width": "40", "ell_length": "20", "out_width": "50", "out_length": "3"}, "out_width", "smaller"),

@@ -1,11 +1,14 @@
 """What the fields of forms are called, where they stand and where a refusal names them."""
 
+import re
+from collections.abc import Mapping
+
 from remnants.model.attributes import PIECE
 from remnants.model.patch_attributes import PATCH, WANTED
 
 __all__ = ["label_of"]
 
-_LABELS = {
+_LABELS: Mapping[str, str] = {attribute.name: attribute.called for attribute in (*WANTED, *PATCH, *PIECE)} | {
     "width": "Across",
     "length": "Up",
     "ell_width": "Across, whole",
@@ -13,19 +16,90 @@ _LABELS = {
     "out_width": "Cut out, across",
     "out_length": "Cut out, up",
     "across": "Across the circle",
-    "corners": "Corners",
+    "corners": "Corners, one a line",
+    "pile": "The pile lays towards",
     "lot": "Dye lot",
     "new_tag": "Tag",
-    "laid_room": "Where it lies",
-    "edge_0": "Edges",
+    "photo": "Photograph",
 }
-"""Of those that no attribute names, or that pages call otherwise."""
+"""Of fields that mean the same on each form; a piece's and a patch's attributes are called as their tables say."""
 
-_ATTRIBUTES = {attribute.name: attribute.called for attribute in (*WANTED, *PATCH, *PIECE)}
+_OF_AREA: Mapping[str, Mapping[str, str]] = {
+    "patch": {
+        "tag": "Same as a piece",
+        "name": "What to call it",
+        "seam": "At a seam",
+        "wall": "At a wall",
+        "transition": "At a transition",
+        "use": "Cut from",
+        "avoid": "Don't cut from",
+        "laid_room": "Where it lies",
+        "laid_hidden": "Does anybody see it there?",
+    },
+    "order": {
+        "order": "Job or order",
+        "held": "With the repairs held for",
+        "steps": "Steps",
+        "stair_width": "Steps are wide",
+        "stair_tread": "Tread",
+        "stair_riser": "Riser",
+        "stair_joins": "Seen with room",
+        "roll_width": "Roll is wide",
+        "roll_width_2": "or wide",
+        "roll_width_3": "or else wide",
+        "roll_lot": "Dye lot of the roll",
+        "amount": "Price",
+        "per": "for each",
+        "step": "Sold in steps of",
+        "trim_wall": "More at each wall",
+        "trim_seam": "More at each seam",
+        "file": "Drawing or rooms file",
+        "drawing_unit": "Its unit",
+        "drawing_width": "Width of the roll",
+        "drawing_style": "Style wanted",
+        "drawing_colour": "Colour wanted",
+        "drawing_lot": "Lot wanted",
+        "rooms_file": "or its text",
+    },
+    "rules": {
+        "hold_days": "Days of a hold",
+        "keep_short": "Kept from: shorter side",
+        "keep_long": "Kept from: longer side",
+        "patches_enough": "Patches that tell what is usual",
+        "old_days": "Days until a piece is old",
+    },
+    "stock": {"amount": "Price of new carpet", "per": "for each"},
+}
+"""Of fields that one form alone has, or that it calls otherwise."""
+
+_DOORWAY = {"from": "From the wall's left or lower end", "width": "Doorway is wide", "to": "Leads to room"}
+_OF_ROOMS: Mapping[str, str] = {
+    "use": "It is a",
+    "corner": "Corner cut out",
+    "door": "Doorway in the",
+    "second": "Second doorway in the",
+    **{f"{name}_{what}": label for name in ("door", "second") for what, label in _DOORWAY.items()},
+}
+"""Of the fields that each room of an order has, beside those of shapes."""
+
+_NUMBERED = re.compile(r"(\w+)_(\d+)")
 
 
-def label_of(field: str) -> str:
-    """What a field is called: `Across` for `width`, and for `laid_width` of carpet that lies there already."""
-    plain = field if field in _LABELS else field.removeprefix("laid_")
-    told = _LABELS.get(plain) or _ATTRIBUTES.get(plain, plain.replace("_", " "))
-    return told[:1].upper() + told[1:]
+def label_of(field: str, area: str = "", *, of_row: bool = False) -> str:
+    """What a field is called on the forms of an area: `Across` for `width`, and for `laid_width` of carpet that lies there.
+
+    A room's fields are called so beside their room's number; with `of_row` as the field itself says, in its row.
+    """
+    own = _OF_AREA.get(area, {})
+    numbered = None if field in own else _NUMBERED.fullmatch(field)
+    if numbered and numbered[1] == "edge":
+        return f"Side {int(numbered[2]) + 1}"
+    if numbered and area == "order":
+        told = f"Room {numbered[2]}"
+        if numbered[1] == "name":
+            return told
+        called = _OF_ROOMS.get(numbered[1]) or _LABELS.get(numbered[1], numbered[1])
+        return called if of_row else f"{told}, {called[:1].lower()}{called[1:]}"
+    plain = field if field in own else field.removeprefix("laid_")
+    called = own.get(plain) or _LABELS.get(plain, plain.replace("_", " "))
+    return called[:1].upper() + called[1:]

@@ -9,7 +9,7 @@ from werkzeug.datastructures import FileStorage
 from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange.sent_drawing import is_drawing
 from remnants.limits import SENT_DRAWING_BYTES
-from remnants.units import Unit, parse_length
+from remnants.units import Unit, typed_size
 from remnants_web.ask import read_apart
 from remnants_web.choices import chosen
 from remnants_web.questions import DrawingSent
@@ -47,7 +47,7 @@ def _of_drawing(data: bytes, name: str, form: Form) -> str:
     more: dict[str, Any] = {key: text for key in ("style", "colour", "lot") if (text := form.get(f"drawing_{key}", "").strip())}
     width = form.get("drawing_width", "").strip()
     try:
-        more["roll"] = {"width": f"{parse_length(width, entry_unit())!r} mm"} if width else {}
+        more["roll"] = {"width": str(typed_size(width, entry_unit()))} if width else {}
     except BadMeasure as error:
         raise BadInput([Fault("drawing_width", str(error))]) from None
     try:

@@ -10,8 +10,10 @@ from enum import StrEnum
 from typing import Any
 
 from remnants.errors import BadInput, BadMeasure, Fault
+from remnants.model import Finish
 from remnants.model.patch_attributes import PATCH_MORE
-from remnants.units import TypedLength, Unit, typed_length
+from remnants.units import TypedLength, Unit, typed_length, typed_size
+from remnants_web.choices import chosen
 from remnants_web.words import reader_unit
 
 __all__ = [
@@ -48,7 +50,7 @@ class Typed(dict[str, str]):
 
 _ROUND = "round"
 _CORNER_LINE = re.compile(r"[;\n]+")
-_FIELDS = {"outline": "corners", "tag": "tag", "centre": "across", "radius": "across", "edges": "edge_0"}
+_FIELDS = {"outline": "corners", "tag": "new_tag", "centre": "across", "radius": "across", "edges": "edge_0"}
 
 
 class ShapeKind(StrEnum):
@@ -74,10 +76,7 @@ class _Reader:
         try:
             if not text:
                 raise BadMeasure(f"give a length, such as {_example(self.unit)}")
-            typed = typed_length(text, self.unit)
-            if typed.mm <= 0:
-                raise BadMeasure(f"{typed!r} is no size: give a length above zero")
-            return typed
+            return typed_size(text, self.unit)
         except BadMeasure as error:
             self.faults.append(Fault(field, str(error)))
             return TypedLength("", 1000.0)
@@ -104,12 +103,11 @@ def outline_of(form: Form, prefix: str = "") -> dict[str, Any]:
     return made
 
 
-def edges_of(form: Form, count: int) -> list[str]:
-    """A finish for each of `count` edges, `seam` where none is chosen."""
-    last = form.get("edge_0") or "seam"
-    finishes = []
+def edges_of(form: Form, count: int) -> list[Finish]:
+    """A finish for each of `count` edges, `seam` where none is chosen. Raises BadInput at the first field that names none."""
+    last, finishes = Finish.SEAM, []
     for index in range(count):
-        last = form.get(f"edge_{index}") or last
+        last = chosen(Finish, form.get(f"edge_{index}"), f"edge_{index}", default=last)
         finishes.append(last)
     return finishes
 
@@ -118,7 +116,7 @@ def patch_of(form: Form) -> dict[str, Any]:
     """The keys of a patch: shape, finishes, pile. Raises BadInput."""
     shape = outline_of(form)
     count = len(shape.get("outline", ())) or 4
-    edges: Any = (form.get("edge_0") or "seam") if "radius" in shape else edges_of(form, count)
+    edges: Any = edges_of(form, 1)[0] if "radius" in shape else edges_of(form, count)
     named = {"name": form.get("name", "").strip() or "patch"} | ({"room": room} if (room := form.get("room", "").strip()) else {})
     more = {attribute.name: attribute.of_text(text) for attribute in PATCH_MORE if (text := form.get(attribute.name, "").strip())}
     return {**named, **shape, **more, "edges": edges, "pile": _bearing(form, "pile")}

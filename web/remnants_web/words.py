@@ -62,7 +62,8 @@ def add_words(app: Flask) -> None:
         place=_place,
         wear=_wear,
         sentence=sentence,
-        label=label_of,
+        label=_label,
+        row_label=_row_label,
     )
     app.context_processor(_context)
 
@@ -83,6 +84,14 @@ def _context() -> dict[str, Any]:
         "seal": base64.b64encode(session.seal).decode() if session else "",
         "fresh_key": lambda: str(uuid4()),
     }
+
+
+def _label(field: str) -> str:
+    return label_of(field, request.blueprint or "")
+
+
+def _row_label(field: str) -> str:
+    return label_of(field, request.blueprint or "", of_row=True)
 
 
 def _length(length_mm: float) -> str:
