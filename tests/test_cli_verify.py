@@ -55,6 +55,14 @@ def test_what_was_changed_behind_the_ledger_is_found(remnants: Remnants, harm: s
     assert told in done.out
 
 
+def test_a_job_from_before_a_rule_of_files_is_sound_and_counts(remnants: Remnants) -> None:
+    """An unseen mark in its name, or parts of no width: taken then, refused today, and no harm in the catalogue."""
+    with sqlite3.connect(remnants.catalogue) as catalogue:
+        catalogue.execute("UPDATE job SET file = json_set(file, '$.min_part', 0, '$.patches[0].name', 'hall' || char(8206))")
+    assert "all is well" in remnants.ok("verify")
+    assert "hold_days" in remnants.ok("rules")
+
+
 def test_the_ledger_itself_lets_nothing_be_changed(remnants: Remnants) -> None:
     behind = sqlite3.connect(remnants.catalogue)
     for harm in ("DELETE FROM entry", "UPDATE entry SET who = 'somebody'", "UPDATE entry SET erased = 1, tag = 'R-2'"):

@@ -1,6 +1,5 @@
 """Copies of the catalogue, and proving that a catalogue is sound."""
 
-import json
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -81,8 +80,8 @@ def _planned_donors(row: JobRow) -> frozenset[str]:
 
     Raises BadInput when its file or plan can't be read, or is that of another job.
     """
-    plan = answer.read_answer(json.dumps(row.plan))
-    for word, name in (("file", job.read_job(json.dumps(row.file)).name), ("plan", plan.job)):
+    plan = answer.read_answer(row.plan)
+    for word, name in (("file", job.read_job(row.file, kept=True).name), ("plan", plan.job)):
         if name != row.called:
             raise BadInput(f"its {word} is that of the job {name!r}")
     return frozenset(part.piece for patch in plan.patches for part in patch.parts)

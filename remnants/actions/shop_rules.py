@@ -1,6 +1,5 @@
 """The rules that the shop works by: those it set, and what a year of its own patches makes of the rule for leftovers."""
 
-import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -106,7 +105,7 @@ def _sizes_cut(catalogue: Catalogue, today: date) -> Iterator[tuple[float, float
     """Across and along (mm, with allowance) of the patches of jobs that were cut within the year, the latest first."""
     told = 0
     for file in jobs.files_cut_since(catalogue, today - A_YEAR):
-        job = read_job(json.dumps(file))
+        job = read_job(file, kept=True)
         for size in _sizes(job):
             yield size
             told += 1

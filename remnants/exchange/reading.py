@@ -2,6 +2,7 @@
 
 import difflib
 from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
@@ -49,11 +50,11 @@ class Reading:
         self._looked_at = 0
         self._source = source
         self._kept = kept
-        raw = dict(source) if isinstance(source, Mapping) else read_json(source)
-        if not isinstance(raw, dict):
+        raw: Any = read_json(source) if isinstance(source, str | Path) else source
+        if not isinstance(raw, Mapping):
             self.faults.append(Fault("", f"{what} is a JSON object {{...}}, but this file holds {_kind_of(raw)}"))
             self.close()
-        self.raw: dict[str, Any] = raw
+        self.raw = dict(raw)
         units = {unit.value: unit for unit in Unit}
         named = raw.get("unit")
         self.unit = units.get(named, Unit.MM) if isinstance(named, str) else Unit.MM

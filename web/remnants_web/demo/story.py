@@ -4,7 +4,6 @@ Told backwards from `now`, so that the last entries are of these days; the same 
 own jobs cut (the hall at Tollgate Yard 3, the landing at Alder Court 7) is left alone, so that they can still be asked.
 """
 
-import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -165,4 +164,4 @@ def _fitted(catalogue: Catalogue, asked: _Asked, signed: Signed) -> Fitted:
         "allowance": {"seam": 1},
         "patches": [patch],
     }
-    return fit_job(catalogue, read_job(json.dumps(file)), today=signed.at.date(), without=LEFT_ALONE)
+    return fit_job(catalogue, read_job(file), today=signed.at.date(), without=LEFT_ALONE)
