@@ -181,3 +181,33 @@ def test_whose_carpet_it_is_can_be_said_at_the_terminal(remnants: Remnants) -> N
     assert "the nearest are K-1" in remnants.refused(*ask, "--avoid", "K-11", code=2)
     assert "other customers" in remnants.refused(*ask, "--may-use", "anything", code=2)
     assert "has a comma" in remnants.refused(*ask, "--house", "Finch Row 12, attic", code=2)
+
+
+@pytest.mark.parametrize("from_catalogue", [False, True])
+def test_a_house_where_nothing_lies_is_told_and_a_tag_that_nothing_has_is_refused(
+    remnants: Remnants, *, from_catalogue: bool
+) -> None:
+    source = remnants.file("stock.json", WHOLE)
+    elsewhere: tuple[str | Path, ...] = ("--stock", source)
+    if from_catalogue:
+        remnants.ok("log", source)
+        elsewhere = ()
+    done = remnants("fit", remnants.file("job.json", hall() | {"house": "Fern Row 2"}), "--json", *elsewhere)
+    assert done.code == 0 and "nothing is kept or laid in 'Fern Row 2'" in done.err
+    assert "nothing is kept or laid in 'Fern Row 2'" in json.loads(done.out)["notes"][0]
+    told = remnants.refused("fit", remnants.file("job.json", hall() | {"use": ["R-11"], "avoid": ["Q"]}), *elsewhere, code=2)
+    assert "use[0]: no piece has the tag 'R-11'; the nearest are R-1" in told and "avoid[0]: no piece has the tag 'Q'" in told
+
+
+def test_the_room_of_a_patch_is_told_with_its_answer(remnants: Remnants) -> None:
+    """The pile that the patch takes from its room, and the seam that lies where people walk; another room is refused."""
+    room = {"name": "Hall", "width": 60, "length": 12, "pile": 90, "lanes": [[[0, 6], [60, 6]]]}
+    asked = hall(room="hall") | {"rooms": [room]}
+    asked["patches"][0].pop("pile")
+    source = remnants.file("stock.json", CLOSET)
+    done = remnants("fit", remnants.file("job.json", asked), "--stock", source)
+    assert done.code == 0 and "patches[0].pile: taken from the room 'Hall': 90 degrees" in done.err
+    assert "it runs across the way people walk" in done.out
+    asked["patches"][0]["room"] = "den"
+    told = remnants.refused("fit", remnants.file("job.json", asked), "--stock", source, code=2)
+    assert "patches[0].room: 'den' is none of the job's rooms, 'Hall'" in told

@@ -1,10 +1,12 @@
 """What lies round a seam: doorways, the lanes that people walk, what furniture covers, and where light comes from."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from remnants.geometry.outline import TOLERANCE_MM, Point, Ring
+from remnants.geometry.inside import plainer, plainer_path
+from remnants.geometry.outline import TOLERANCE_MM, Point, Ring, bounds
 from remnants.geometry.segments import Line, bearing_deg, edges_of, gap_mm, part_of, shares_outside
 from remnants.geometry.turn import between, turned_point, turned_ring
 from remnants.model import RepairRoom
@@ -13,6 +15,11 @@ __all__ = ["ACROSS_DEG", "Surroundings", "View", "crosses"]
 
 ACROSS_DEG = 45.0
 """A line that lies further than this from along another runs across it."""
+
+MOST_CORNERS = 80
+"""Corners of furniture on one patch, in all, as far as the search looks at them."""
+MOST_POINTS = 120
+"""Points of lanes on one patch, in all."""
 
 
 def crosses(along_deg: float, bearing_deg: float) -> bool:
@@ -54,11 +61,17 @@ class Surroundings:
     light_deg: float | None = None
 
     @classmethod
-    def of(cls, room: RepairRoom) -> "Surroundings":
-        """Those of a room, in its axes; a door that stays shut is a wall."""
+    def of(cls, room: RepairRoom, patch: Ring) -> "Surroundings":
+        """Those of a room near a patch, in its axes; a door that stays shut is a wall.
+
+        Furniture of very many corners is drawn in to fewer, and lanes are made plainer, within what nobody measures.
+        """
         walked = (door for door in room.doorways if not door.shut)
         doorways = tuple((room.line_of(door), f"the doorway to {door.to}" if door.to else "a doorway") for door in walked)
-        return cls(doorways, room.lanes, room.hidden, room.light_deg)
+        near = [ring for ring in room.hidden if _meet(bounds(ring), bounds(patch))]
+        steps = [lane for lane in room.lanes if _meet(bounds(lane), bounds(patch))]
+        lanes = tuple(plainer_path(lane, MOST_POINTS // max(1, len(steps))) for lane in steps)
+        return cls(doorways, lanes, plainer(near, MOST_CORNERS), room.light_deg)
 
     def turned(self, degrees: float) -> "Surroundings":
         """The same in axes turned by so many degrees; bearings of light stay those of the room."""
@@ -88,3 +101,9 @@ class Surroundings:
         across = [step for step in self.steps if crosses(own, bearing_deg(step))]
         meets = any(gap_mm(part, step) <= TOLERANCE_MM for part in shown for step in across)
         return View(math.fsum(math.dist(*part) for part in shown), length_mm, doorway, meets)
+
+
+def _meet(one: Sequence[float], two: Sequence[float]) -> bool:
+    """True if two boxes (mm) meet, a hair apart counting as meeting."""
+    apart = max(one[0] - two[2], two[0] - one[2], one[1] - two[3], two[1] - one[3])
+    return apart <= TOLERANCE_MM

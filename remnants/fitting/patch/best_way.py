@@ -54,7 +54,7 @@ def ask_of(job: Job, patch: Patch, rules: FitRules, *, thrifty: bool = False) ->
     shape = Shape(ring, patch.edges, job.allowance)
     motif = None if patch.motif is None else turned_point(patch.motif, whole_turn(-patch.pile_deg))
     room, turn = job.room_of(patch), whole_turn(-patch.pile_deg)
-    around = Surroundings.of(room).turned(turn) if room is not None else Surroundings()
+    around = Surroundings.of(room, patch.ring).turned(turn) if room is not None else Surroundings()
     least_mm = max(job.min_part_mm, LEAST_PART_MM)
     return Ask(patch, shape, motif, least_mm, rules, thrifty=thrifty, surroundings=around)
 

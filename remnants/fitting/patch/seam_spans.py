@@ -21,9 +21,6 @@ __all__ = ["Span", "Where", "clear_of", "every_span", "least_view", "seam_length
 CLEAR_MM = 25.4
 """How far a seam is set from a doorway, a lane or the edge of furniture where there is room (common practice, no source)."""
 
-MOST_LINES = 240
-"""Edges round a patch up to which each is compared with each; of more only their corners are looked at."""
-
 ALIKE_MM = 0.5
 """Seams whose seen lengths differ by no more are seen alike."""
 
@@ -133,12 +130,12 @@ def _events(ask: Ask, split: Split) -> list[float]:
     others = [line for line in (*around.steps, *(line for line, _ in around.doorways)) if _near(line, box)]
     told = [*(edge for ring in rings for edge in ring), *others]
     places = [point[split.axis] for line in told for point in line]
-    if len(told) <= MOST_LINES:
-        walls = tuple(edges_of(split.shape.ring, closed=True))
-        pairs = [(edge, wall) for edge in told for wall in walls]
-        pairs += [(edge, other) for ring in rings for edge in ring for other in others]
-        pairs += [(edge, other) for one, two in combinations(rings, 2) for edge in one for other in two]
-        places += [part_of(one, share, 1.0)[0][split.axis] for one, two in pairs if (share := meeting(one, two)) is not None]
+    ring = split.shape.ring
+    walls = [(ring[edge], ring[(edge + 1) % len(ring)]) for edge in (split.rising, split.falling)]
+    pairs = [(line, wall) for line in told for wall in walls]
+    pairs += [(edge, other) for ring in rings for edge in ring for other in others]
+    pairs += [(edge, other) for one, two in combinations(rings, 2) for edge in one for other in two]
+    places += [part_of(one, share, 1.0)[0][split.axis] for one, two in pairs if (share := meeting(one, two)) is not None]
     found: list[float] = []
     for at in sorted(places):
         if split.low + BESIDE_MM < at < split.high - BESIDE_MM and (not found or at - found[-1] > BESIDE_MM):
