@@ -14,10 +14,12 @@ from remnants.belonging import asking_of, divided, why_left_alone
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
 from remnants.fitting import FitRules, Known, Told, fit
+from remnants.fitting.bargains import MOST_FITS, bargains_for
 from remnants.ledger import Standing
 from remnants.matching.grade import Graded, grade_pieces, possible_styles
 from remnants.matching.stock_names import Label, StockNames
-from remnants.model import Job, PassedOver, Piece, Plan, Short, Style, Way
+from remnants.model import Bargains, Job, PassedOver, Piece, Plan, Short, Style, Way
+from remnants.model.bargain import NO_BARGAINS
 from remnants.packing import Watch
 from remnants.rules import KeepRule
 from remnants.store import Catalogue, pieces, styles
@@ -27,6 +29,11 @@ __all__ = ["ALL_TOLD", "Fitted", "Offer", "Searching", "fit_job", "fit_offer", "
 
 ALL_TOLD = 2_000
 """Pieces on hand up to which each one is looked at and told; beyond, styles that can't match are left out and counted."""
+
+NOTHING_TO_TAKE = "no change is told that would help: leave --take out"
+
+MOST_BARGAINED = 4_000
+"""Pieces up to which a search for bargains has all its fits; of more pieces it has fewer, so that the answer waits no longer."""
 
 MOST_NAMED = 2
 _NAMED: dict[bytes, tuple[Mapping[str, int], StockNames]] = {}
@@ -47,8 +54,8 @@ class Fitted:
     """A proved plan, the stock that it was made from, and what typed names were taken for.
 
     `versions` are those of the donors in the catalogue when the plan was made, by tag. `ways` are the plan and up to two beside
-    it, where they were asked for; `known_versions` those of all that was offered. `chosen` tells which way a person took instead
-    of the first, and what speaks for it.
+    it, where they were asked for; `bargains` what would fill more where some is left open; `known_versions` are those of all that
+    was offered. `chosen` tells which way a person took instead of the first, and what speaks for it.
     """
 
     plan: Plan
@@ -58,8 +65,24 @@ class Fitted:
     notes: tuple[str, ...] = ()
     versions: Mapping[str, int] = field(default_factory=dict)
     ways: tuple[Way, ...] = ()
+    bargains: Bargains = NO_BARGAINS
     known_versions: Mapping[str, int] = field(default_factory=dict)
     chosen: str = ""
+
+    def with_bargain(self, number: int) -> "Fitted":
+        """The answer to the job with one of its bargains, counted from 1. Raises BadInput where there is no such bargain."""
+        found = self.bargains.found
+        if not 1 <= number <= len(found):
+            count = len(found)
+            what = f"{count} changes are told: give 1 to {count}" if count > 1 else "one change is told: give 1"
+            what = what if found else NOTHING_TO_TAKE
+            raise BadInput([Fault("--take", what)])
+        bargain = found[number - 1]
+        used = {part.piece for patch in bargain.plan.patches for part in patch.parts}
+        versions = {tag: version for tag, version in self.known_versions.items() if tag in used}
+        return replace(
+            self, plan=bargain.plan, job=bargain.job, versions=versions, ways=(), bargains=NO_BARGAINS, chosen=bargain.sentence
+        )
 
     def taken(self, number: int) -> "Fitted":
         """The same with another of its ways, counted from 1. Raises BadInput where there is no such way."""
@@ -171,7 +194,28 @@ def _held_words(standing: Standing) -> str:
 def fit_offer(
     offer: Offer, job: Job, *, rules: FitRules | None = None, search: Searching | None = None, ways: bool = False
 ) -> Fitted:
-    """The plan for a job from what is offered for it. Raises Unproved when no plan passes its proof."""
+    """The plan for a job from what is offered for it. Raises Unproved when no plan passes its proof.
+
+    `ways`: others are looked for too, and where patches are left open what would fill them.
+    """
+    fitted = _from_offer(offer, job, rules=rules, search=search, ways=ways)
+    if not ways or not fitted.plan.short:
+        return fitted
+    how = search or Searching()
+    stop = how.watch.timed_out if how.watch else lambda: False
+    quick = Searching(how.seed, Watch(tries=1, stop=stop))
+    fits = max(1, min(MOST_FITS, MOST_FITS * MOST_BARGAINED // max(1, len(offer.stock.pieces))))
+
+    def fits_anew(changed: Job) -> Plan:
+        return _from_offer(offer, changed, rules=rules, search=quick).plan
+
+    bargains = bargains_for(job, fitted.plan, fits_anew, most_fits=fits, stop=stop)
+    return replace(fitted, bargains=bargains, known_versions=offer.versions)
+
+
+def _from_offer(
+    offer: Offer, job: Job, *, rules: FitRules | None = None, search: Searching | None = None, ways: bool = False
+) -> Fitted:
     rules = rules or FitRules(keep=offer.keep)
     fitted = fit_stock(offer.stock, job, rules=rules, names=offer.names, staircases=offer.staircases, search=search, ways=ways)
     used = {part.piece for patch in fitted.plan.patches for part in patch.parts}

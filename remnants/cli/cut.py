@@ -21,7 +21,7 @@ from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import Booked, cut_job, cut_plan
 from remnants.actions.leftovers import Choice
-from remnants.cli.fit_options import add_belonging, add_way, asked_of, named_of
+from remnants.cli.fit_options import add_belonging, add_way, asked_of, chosen, has_chosen, named_of
 from remnants.cli.job_choice import add_which, which_job
 from remnants.cli.options import add_signature, now, signature
 from remnants.cli.printing import agreed, page_width, remark, remarks, show_text
@@ -83,11 +83,12 @@ def _choice(args: argparse.Namespace) -> Choice:
 def _cut_file(args: argparse.Namespace, catalogue: Catalogue) -> Booked | None:
     job = asked_of(args, read_job(Path(args.job), note=remark))
     which, own = which_job(args, catalogue, job.name)
-    fitted = fit_job(catalogue, job, today=now().date(), own=own, ways=args.way > 1).taken(args.way)
+    fitted = fit_job(catalogue, job, today=now().date(), own=own, ways=has_chosen(args))
+    fitted = chosen(args, fitted)
     fitted = replace(fitted, plan=_choice(args).made(fitted.plan))
     remarks(fitted.notes)
     width, styled = page_width()
-    show_text(fit_text(fitted.plan, job, fitted.pieces, fitted.styles, unit=args.shown_unit, width=width, styled=styled))
+    show_text(fit_text(fitted.plan, fitted.job, fitted.pieces, fitted.styles, unit=args.shown_unit, width=width, styled=styled))
     if not (args.yes or agreed("Book these cuts?", otherwise="--yes")):
         return None
     return cut_plan(catalogue, fitted, signed=signature(args), key=args.key, choice=_choice(args), which=which)

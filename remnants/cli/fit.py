@@ -15,7 +15,7 @@ from dataclasses import replace
 
 from remnants.actions.fit_job import Fitted
 from remnants.cli.files import write_texts
-from remnants.cli.fit_options import add_arguments, asked_of
+from remnants.cli.fit_options import add_arguments, asked_of, chosen
 from remnants.cli.fit_run import answers
 from remnants.cli.job_files import jobs_and_stock
 from remnants.cli.printing import page_width, remark, remarks, show_json, show_text
@@ -38,14 +38,14 @@ def run(args: argparse.Namespace) -> int:
     if args.shown_unit and not args.json:
         jobs = tuple(replace(job, unit=args.shown_unit) for job in jobs)
     found, stopped = answers(args, jobs, stock)
-    found = tuple(fitted.taken(args.way) for fitted in found)
+    found = tuple(chosen(args, fitted) for fitted in found)
     remarks(dict.fromkeys(note for fitted in found for note in fitted.notes))
     drawn = _draw(args, found)
     plans = [fitted.plan for fitted in found]
     both = contested(plans)
     if args.json:
         remarks(contested_lines(both))
-        told = [answer_json(fitted.plan, fitted.ways, notes=fitted.notes) for fitted in found]
+        told = [answer_json(fitted.plan, fitted.ways, bargains=fitted.bargains, notes=fitted.notes) for fitted in found]
         show_json(told if len(told) > 1 else told[0])
     else:
         texts = [text + line for text, line in zip(_texts(args, found), drawn, strict=True)]
@@ -60,7 +60,17 @@ def run(args: argparse.Namespace) -> int:
 def _texts(args: argparse.Namespace, found: tuple[Fitted, ...]) -> list[str]:
     width, styled = page_width()
     return [
-        fit_text(each.plan, each.job, each.pieces, each.styles, unit=args.shown_unit, width=width, styled=styled, ways=each.ways)
+        fit_text(
+            each.plan,
+            each.job,
+            each.pieces,
+            each.styles,
+            unit=args.shown_unit,
+            width=width,
+            styled=styled,
+            ways=each.ways,
+            bargains=each.bargains,
+        )
         for each in found
     ]
 

@@ -4,12 +4,13 @@ import argparse
 from dataclasses import replace
 from pathlib import Path
 
+from remnants.actions.fit_job import Fitted
 from remnants.actions.fit_tasks import Limits
 from remnants.cli.options import at_least_one
 from remnants.fitting import TRIES
 from remnants.model import Job, MayUse
 
-__all__ = ["add_arguments", "add_belonging", "add_way", "asked_of", "limits_of", "named_of"]
+__all__ = ["add_arguments", "add_belonging", "add_way", "asked_of", "chosen", "has_chosen", "limits_of", "named_of"]
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -68,6 +69,7 @@ def named_of(args: argparse.Namespace) -> tuple[str, ...]:
     """Those of these options that were given, as they are called."""
     given = {
         "--way": args.way > 1,
+        "--take": args.take is not None,
         "--house": args.house is not None,
         "--customer": args.customer is not None,
         "--use": args.use,
@@ -82,6 +84,22 @@ def limits_of(args: argparse.Namespace) -> Limits:
     return Limits(args.tries or (None if args.seconds else TRIES), args.seconds, args.seed, ways=True)
 
 
+def has_chosen(args: argparse.Namespace) -> bool:
+    """Whether another way, or a change that would help, is taken: these have to be looked for."""
+    return args.way > 1 or args.take is not None
+
+
+def chosen(args: argparse.Namespace, fitted: Fitted) -> Fitted:
+    """The way, or the change, that the options take. Raises BadInput where there is no such one."""
+    return fitted.taken(args.way) if args.take is None else fitted.with_bargain(args.take)
+
+
 def add_way(parser: argparse.ArgumentParser) -> None:
-    """The option that takes another of the ways that `remnants fit` tells."""
+    """The options that take another of the ways that `remnants fit` tells, or one of the changes that would help."""
     parser.add_argument("--way", type=at_least_one, metavar="N", default=1, help="take way N of those that `remnants fit` tells")
+    parser.add_argument(
+        "--take",
+        type=at_least_one,
+        metavar="N",
+        help="make change N of those that `remnants fit` tells after a no, and go on",
+    )

@@ -18,7 +18,7 @@ from remnants.actions import open_catalogue
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import hold_job
 from remnants.actions.shop_rules import held_until
-from remnants.cli.fit_options import add_belonging, add_way, asked_of
+from remnants.cli.fit_options import add_belonging, add_way, asked_of, chosen, has_chosen
 from remnants.cli.job_choice import add_which, which_job
 from remnants.cli.options import add_signature, day, now, signature
 from remnants.cli.printing import remark, remarks, show_text
@@ -49,7 +49,8 @@ def run(args: argparse.Namespace) -> int:
     with open_catalogue(args.catalogue, write=True) as catalogue:
         until = args.until or held_until(catalogue, today)
         which, own = which_job(args, catalogue, job.name)
-        fitted = fit_job(catalogue, job, today=today, own=own, ways=args.way > 1).taken(args.way)
+        fitted = fit_job(catalogue, job, today=today, own=own, ways=has_chosen(args))
+        fitted = chosen(args, fitted)
         remarks(fitted.notes)
         held = hold_job(catalogue, fitted, until=until, signed=signature(args), key=args.key, which=which)
     for patch in fitted.plan.patches:

@@ -20,6 +20,8 @@ from remnants.exchange.source import Source
 from remnants.geometry import Outline
 from remnants.model import (
     Asking,
+    Bargain,
+    Bargains,
     Grade,
     Leftover,
     Match,
@@ -36,16 +38,20 @@ from remnants.model import (
     Spare,
     Way,
 )
+from remnants.model.bargain import NO_BARGAINS
 from remnants.model.merit import STEP_MM2
 from remnants.units import Unit
 
 __all__ = ["answer_json", "read_answer"]
 
 
-def answer_json(plan: Plan, ways: Sequence[Way] = (), *, notes: Sequence[str] = ()) -> dict[str, Any]:
+def answer_json(
+    plan: Plan, ways: Sequence[Way] = (), *, notes: Sequence[str] = (), bargains: Bargains = NO_BARGAINS
+) -> dict[str, Any]:
     """The plan as the content of an answer file, in the job's unit; `ways` are the plan itself and those beside it.
 
-    `notes` are what is to be said of the job's own words: what was taken for what, and what may not be meant.
+    `bargains` tell what would fill more of it. `notes` are what is to be said of the job's own words: what was taken for what,
+    and what may not be meant.
     """
     unit = Unit(plan.unit)
     told: dict[str, Any] = {
@@ -67,6 +73,10 @@ def answer_json(plan: Plan, ways: Sequence[Way] = (), *, notes: Sequence[str] = 
     told |= {"proof": [_proof_json(proof, unit) for proof in plan.proof]} if plan.proof else {}
     if plan.spare is not None:
         told["spare"] = _spare_json(plan.spare, unit)
+    if bargains.found:
+        told["bargains"] = [_bargain_json(bargain, unit) for bargain in bargains.found]
+    if bargains.no_help:
+        told["no_help"] = list(bargains.no_help)
     return told | ({"ways": [_way_json(way, unit) for way in ways]} if len(ways) > 1 else {})
 
 
@@ -74,6 +84,25 @@ def _asking_json(plan: Plan) -> dict[str, Any]:
     """Whom to ask first, without names: an answer may be read by anybody."""
     told = [{"piece": each.piece, "may_use": each.allowed.value, "told": asking_words(each, pieces={})} for each in plan.asking]
     return {"asking": told} if told else {}
+
+
+def _bargain_json(bargain: Bargain, unit: Unit) -> dict[str, Any]:
+    changes = [
+        given_only(
+            kind=change.kind.value,
+            patch=change.patch or None,
+            by=change.count if change.by_mm is None else figure(change.by_mm, unit),
+            edge=change.edge,
+            finish=change.finish or None,
+        )
+        for change in bargain.changes
+    ]
+    return {
+        "change": changes[0] if len(changes) == 1 else changes,
+        "sentence": bargain.sentence,
+        "verdict": bargain.plan.verdict.value,
+        "answer": answer_json(bargain.plan),
+    }
 
 
 def _spare_json(spare: Spare, unit: Unit) -> dict[str, Any]:

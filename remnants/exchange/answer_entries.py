@@ -159,6 +159,8 @@ class AnswerFile(Entry):
     sights: tuple[SightEntry, ...] = ()
     asking: tuple[AskingEntry, ...] = ()
     spare: SpareEntry | None = None
+    bargains: tuple[dict[str, Any], ...] = ()
+    no_help: tuple[str, ...] = ()
     ways: tuple[dict[str, Any], ...] = ()
     proof: tuple[ProofEntry, ...] = ()
     notes: tuple[str, ...] = ()

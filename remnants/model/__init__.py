@@ -1,5 +1,6 @@
 """Frozen values of the trade, checked when made."""
 
+from remnants.model.bargain import Bargain, Bargains, Change, ChangeKind
 from remnants.model.finish import Finish
 from remnants.model.match import Candidate, Grade, Match
 from remnants.model.merit import Merit
@@ -30,7 +31,11 @@ from remnants.model.style import Construction, Repeat, Style
 __all__ = [
     "Allowance",
     "Asking",
+    "Bargain",
+    "Bargains",
     "Candidate",
+    "Change",
+    "ChangeKind",
     "Colourway",
     "Construction",
     "Finish",

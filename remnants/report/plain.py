@@ -15,7 +15,8 @@ from rich.text import Text
 
 from remnants.fitting import BEST_POSSIBLE
 from remnants.materials.cuts import Cut, cuts_of, patch_cuts
-from remnants.model import Asking, Job, PassedOver, PatchPlan, Piece, Plan, Short, Sight, Style, Verdict, Way
+from remnants.model import Asking, Bargains, Job, PassedOver, PatchPlan, Piece, Plan, Short, Sight, Style, Verdict, Way
+from remnants.model.bargain import NO_BARGAINS
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.attribute_words import told_lines
 from remnants.report.wording import (
@@ -55,6 +56,7 @@ def fit_text(
     width: int = WIDTH,
     styled: bool = False,
     ways: Sequence[Way] = (),
+    bargains: Bargains = NO_BARGAINS,
 ) -> str:
     """The whole answer to a job: verdict, then patch by patch reason, parts and seams, what is missing, left over, passed over.
 
@@ -83,6 +85,7 @@ def fit_text(
         _write_shorts(page, answer, shorts)
     for line in spare_lines(plan, job, shown):
         page.line(line)
+    _write_bargains(page, bargains)
     _write_sights(page, plan.sights)
     _write_ways(page, ways)
     _write_leftovers(page, plan, shown)
@@ -154,6 +157,20 @@ def _write_ways(page: "_Page", ways: Sequence[Way]) -> None:
         against = f" Against it: {'; '.join(way.speaks_against)}." if way.speaks_against else ""
         page.line(f"{head}.{speaks_for}{against}")
     page.line("`--way 2` with fit, hold or cut takes the second.", style="dim")
+
+
+def _write_bargains(page: "_Page", bargains: Bargains) -> None:
+    if not (bargains.found or bargains.no_help):
+        return
+    page.heading("What would make it a yes")
+    for number, bargain in enumerate(bargains.found, 1):
+        page.line(f"{number}: {bargain.sentence}")
+    if bargains.found:
+        page.line("`--take 1` with fit, hold or cut makes the first change and goes on from there.", style="dim")
+    if bargains.no_help:
+        page.line(f"Tried and of no help: {', '.join(bargains.no_help)}.")
+    if bargains.stopped:
+        page.line("Not all was tried: with so much stock it would take too long.")
 
 
 def _write_leftovers(page: "_Page", plan: Plan, unit: Unit) -> None:

@@ -14,9 +14,9 @@ from remnants.actions import open_catalogue
 from remnants.actions.keep_job import every_job
 from remnants.actions.log_pieces import log_pieces
 from remnants.actions.show_piece import history_of
-from remnants.exchange import read_stock
+from remnants.exchange import Stock, read_stock
 from tests.reading import found
-from tests.stock_values import SIGNED
+from tests.stock_values import SIGNED, a_piece, a_style
 from tests.web.conftest import Browser, Clock, House
 from tests.web.test_patch import ASKED
 
@@ -59,6 +59,32 @@ def test_the_second_way_is_held_from_its_own_form(house: House, monkeypatch: pyt
     for address in (held.location, "/pieces/O-0140"):
         assert f"<dt>Why</dt><dd>{told}</dd>" in wim.get(address).text
     assert told not in house.browser("Lou").get(held.location).text, "a reason may name a customer"
+
+
+SHORT = {
+    "style": "Fen Loop", "shape": "rectangle", "width": "30 in", "length": "40 in", "pile": "0", "job": "Fen Row 4",
+    "edge_0": "seam", "edge_1": "seam", "edge_2": "seam", "edge_3": "seam", "seam": "1 in",
+}  # fmt: skip
+SHAVED = "Shave the patch 2&#34; on its right side (seam), and R-0188 makes it whole."
+
+
+def test_after_a_no_a_change_that_helps_is_held_from_its_own_form(house: House) -> None:
+    """An inch at each seam makes 32 in of the 30; the piece is 30 in wide."""
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        stock = Stock((a_style("Fen Loop", repeat=None),), (a_piece("R-0188", 30, 60, style="Fen Loop"),))
+        log_pieces(catalogue, stock, signed=SIGNED)
+    wim = house.browser("Wim")
+    page = wim.get("/patch/answer", query_string=SHORT).text
+    assert "No, nothing fits" in page
+    assert SHAVED in page
+    form = page[page.index(f"<p>{SHAVED}</p>") :].split('action="/jobs/hold"')[1].partition("</form>")[0]
+    fields = {name: html.unescape(text) for name, text in re.findall(r'name="(\w+)" value="([^"]*)"', form)}
+    held = wim.post("/jobs/hold", data=fields)
+    assert held.status_code == 303
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        (kept_job,) = every_job(catalogue)
+    assert set(kept_job.versions) == {"R-0188"}
+    assert max(x for x, _ in kept_job.job.patches[0].ring) == pytest.approx(28 * 25.4)
 
 
 def test_an_answer_is_held_shown_printed_and_cut_in_the_persons_name(house: House) -> None:

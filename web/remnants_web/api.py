@@ -58,7 +58,7 @@ def fit() -> Response:
     read: list[Fault] = []
     job = job_sent(_body(), note=read.append)
     fitted: Fitted = answer_to(PlanAsked(settings().catalogue, job, settings().now().date(), ways=True))
-    return jsonify(answer_json(fitted.plan, fitted.ways, notes=(*map(str, read), *fitted.notes)))
+    return jsonify(answer_json(fitted.plan, fitted.ways, bargains=fitted.bargains, notes=(*map(str, read), *fitted.notes)))
 
 
 @area.get("/pieces")

@@ -15,7 +15,7 @@ from remnants.actions.fit_job import Fitted
 from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
 from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, BadMeasure, Fault
-from remnants.exchange import answer_json, read_job
+from remnants.exchange import answer_json, job_json, read_job
 from remnants.limits import FIT_SECONDS
 from remnants.model import Job, MayUse, Role, Sight, Verdict, Way
 from remnants.model.patch_attributes import PATCH_MORE
@@ -75,6 +75,7 @@ class Answer:
     way: int = 1
     speaks_for: tuple[str, ...] = ()
     speaks_against: tuple[str, ...] = ()
+    change: str = ""
 
     @property
     def verdict(self) -> Verdict:
@@ -223,7 +224,9 @@ def answers(
         fitted = fit_in_time(catalogue, job, today=today, ways=True, seconds=FIT_SECONDS, stop=stop)
     except BadInput as error:
         raise at_fields(error) from None
-    return tuple(_answer(number, fitted, file, unit, role) for number in range(1, max(1, len(fitted.ways)) + 1))
+    ways = (_answer(number, fitted, file, unit, role) for number in range(1, max(1, len(fitted.ways)) + 1))
+    changed = (_changed(number, fitted, unit, role) for number in range(1, len(fitted.bargains.found) + 1))
+    return (*ways, *changed)
 
 
 def digest_of(fitted: Fitted) -> str:
@@ -261,6 +264,15 @@ def _answer(number: int, fitted: Fitted, text: str, unit: Unit, role: Role) -> A
     return Answer(
         WAYS[number - 1], donors_alone(taken), pictures, text, digest, words, number, way.speaks_for, way.speaks_against
     )
+
+
+def _changed(number: int, fitted: Fitted, unit: Unit, role: Role) -> Answer:
+    """The answer with one of the changes that would help: a job of its own, to be held or cut as it stands."""
+    taken = fitted.with_bargain(number)
+    file, told = json.dumps(job_json(taken.job)), fitted_told(role, taken)
+    pictures = pictures_of(told, unit, role, first=1 + 100 * number)
+    words, digest = words_of(told, unit), digest_of(told)
+    return Answer(f"Change {number}", donors_alone(told), pictures, file, digest, words, change=taken.chosen)
 
 
 def key_lines(drawing: Drawing) -> tuple[tuple[str, str], ...]:

@@ -1,0 +1,136 @@
+"""What would make a no a yes: the least change, worked by hand, and never one that does not help."""
+
+import random
+from collections.abc import Sequence
+
+import pytest
+
+from remnants.fitting import fit
+from remnants.fitting.bargains import bargains_for
+from remnants.model import Allowance, Bargains, Candidate, Change, ChangeKind, Job, Plan, Verdict
+from remnants.units import Unit
+from tests.fitting.builders import a_job, a_patch, a_piece, faults_of, mm
+
+INCH = 25.4
+USUAL = Allowance()
+
+
+def asked(job: Job, *donors: Candidate, most_fits: int = 90) -> tuple[Bargains, int]:
+    """The bargains, and how many fits they took."""
+    count = 0
+
+    def fits(changed: Job) -> Plan:
+        nonlocal count
+        count += 1
+        return fit(changed, [donors] * len(changed.patches))
+
+    return bargains_for(job, fits(job), fits, most_fits=most_fits), count - 1
+
+
+def sentences(bargains: Bargains) -> list[str]:
+    return [bargain.sentence for bargain in bargains.found]
+
+
+def inches(width: float, length: float, *, edges: str = "seam", parts: int = 1) -> Job:
+    patch = a_patch(width * INCH, length * INCH, edges=edges, parts=parts)
+    return a_job(patch, allowance=USUAL, min_part=6 * INCH, unit=Unit.IN)
+
+
+def test_a_closet_two_inches_short_makes_a_patch_shaved_by_two() -> None:
+    """30 in and an inch at either seam are 32; the closet is 30 in wide."""
+    bargains, _ = asked(inches(30, 40), a_piece("R-1", "30 in", "60 in"))
+    assert "Shave the patch 2 in on its right side (seam), and R-1 makes it whole." in sentences(bargains)
+    (shave,) = (each for each in bargains.found if each.changes[0].kind is ChangeKind.SHAVE)
+    (change,) = shave.changes
+    assert (change.patch, change.edge, change.finish) == ("hall", 1, "seam")
+    assert change.by_mm == pytest.approx(50.8)
+    assert shave.plan.verdict is Verdict.WHOLE
+
+
+def test_wall_to_wall_three_inches_short_takes_half_the_allowance_at_the_walls() -> None:
+    """33 in and 3 in at either wall are 39; of 36 in there is 1 1/2 in for either."""
+    bargains, _ = asked(inches(33, 40, edges="wall"), a_piece("R-1", "36 in", "60 in"))
+    assert sentences(bargains)[0] == "Add 1 1/2 in instead of 3 in at walls, and R-1 makes it whole."
+
+
+def test_no_allowance_is_cut_below_its_floor() -> None:
+    """At 20 mm and at 25 mm a tape's error already shows: a seam keeps 10 mm, a wall 25 mm."""
+    bargains, _ = asked(inches(33, 40, edges="wall"), a_piece("R-1", "34 in", "60 in"))
+    assert not [each for each in bargains.found if each.changes[0].kind is ChangeKind.ALLOWANCE]
+    assert "smaller allowances" in bargains.no_help
+
+
+def test_one_part_more_is_told() -> None:
+    bargains, _ = asked(inches(30, 40), a_piece("R-1", "20 in", "60 in"), a_piece("R-2", "20 in", "60 in"))
+    (more,) = (each for each in bargains.found if each.changes[0].kind is ChangeKind.PARTS)
+    assert more.changes[0].count == 2
+    assert more.sentence == "Join the patch from 2 parts, and R-1 and R-2 make it with a seam."
+
+
+def test_where_no_single_change_helps_two_do() -> None:
+    """32 by 42 in are needed of 29 by 39: three too much either way."""
+    bargains, _ = asked(inches(30, 40), a_piece("R-1", "29 in", "39 in"))
+    assert len(bargains.found) == 1
+    assert [change.by_mm for change in bargains.found[0].changes] == pytest.approx([76.2, 76.2])
+    assert "more parts" in bargains.no_help
+
+
+def test_nothing_is_told_of_a_job_that_is_made() -> None:
+    assert asked(inches(30, 40), a_piece("R-1", "60 in", "60 in")) == (Bargains(), 0)
+
+
+def test_what_is_of_no_help_is_said() -> None:
+    bargains, _ = asked(inches(30, 40), a_piece("R-1", "12 in", "12 in"))
+    assert not bargains.found
+    assert {"smaller allowances", "a smaller patch", "more parts", "pile the other way"} <= set(bargains.no_help)
+
+
+@pytest.mark.parametrize("most", [0, 1, 7])
+def test_no_more_fits_are_asked_than_it_may_and_that_is_said(most: int) -> None:
+    bargains, count = asked(inches(30, 40), a_piece("R-1", "30 in", "60 in"), most_fits=most)
+    assert count == most
+    assert bargains.stopped
+    assert not bargains.no_help
+
+
+def test_a_search_that_is_stopped_asks_no_more() -> None:
+    job = inches(30, 40)
+    donors = [a_piece("R-1", "30 in", "60 in")]
+    told = bargains_for(job, fit(job, [donors]), lambda _job: pytest.fail("asked"), stop=lambda: True)
+    assert told == Bargains(stopped=True)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_each_is_a_proved_yes_and_a_little_less_of_it_is_none(seed: int) -> None:
+    chance = random.Random(seed)
+    donors = [a_piece(f"R-{n}", chance.randint(300, 900), chance.randint(300, 900)) for n in range(1, 4)]
+    edges = [chance.choice(["seam", "wall", "transition"]) for _ in range(4)]
+    job = a_job(
+        a_patch(chance.randint(500, 900), chance.randint(500, 900), edges=edges, parts=1), allowance=USUAL, min_part=mm("6 in")
+    )
+    if fit(job, [donors]).verdict is not Verdict.NONE:
+        return
+    bargains, _ = asked(job, *donors)
+    for bargain in bargains.found:
+        assert bargain.plan.verdict is not Verdict.NONE
+        assert faults_of(bargain.job, donors, bargain.plan) == ()
+        assert not less_would_do(job, bargain.job, bargain.changes, donors), bargain.sentence
+
+
+def less_would_do(job: Job, changed: Job, changes: Sequence[Change], donors: Sequence[Candidate]) -> bool:
+    """Whether a millimetre less of a single change of a length makes it too."""
+    change = changes[0]
+    if len(changes) > 1 or change.by_mm is None or change.by_mm < 1:
+        return False
+    if change.kind is ChangeKind.SHAVE:
+        pairs = zip(job.patches[0].ring, changed.patches[0].ring, strict=True)
+        ring = [(x + (x < a) - (x > a), y + (y < b) - (y > b)) for (a, b), (x, y) in pairs]
+        patch = a_patch(ring=ring, edges=[edge.value for edge in job.patches[0].edges], parts=1)
+        less = a_job(patch, allowance=job.allowance, min_part=job.min_part_mm)
+    elif change.kind is ChangeKind.ALLOWANCE:
+        given = changed.allowance
+        more = {name: getattr(given, f"{name}_mm") + (name == change.finish) for name in ("seam", "wall", "transition")}
+        less = a_job(*job.patches, allowance=Allowance(more["seam"], more["wall"], more["transition"]), min_part=job.min_part_mm)
+    else:
+        return False
+    return fit(less, [donors]).verdict is not Verdict.NONE

@@ -1,0 +1,61 @@
+"""A no at the terminal tells what would make it a yes, and `--take` goes on from there."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.commands import Remnants
+
+LOG = ("log", "--style", "Velder Loop", "--lot", "4471-B", "--pile", "up")
+
+
+@pytest.fixture
+def short(remnants: Remnants) -> Path:
+    """A job of 30 by 40 in, an inch at each seam, and a piece of 30 by 60."""
+    remnants.ok(*LOG, "--tag", "R-0188", "--width", "30 in", "--length", "60 in")
+    patch = {"name": "hall", "width": 30, "length": 40, "pile": 0}
+    job = {"unit": "in", "job": "Fen Row 4", "style": "Velder Loop", "max_parts": 1, "patches": [patch]}
+    return remnants.file("short.json", job)
+
+
+SHAVE = "Shave the patch 2 in on its right side (seam), and R-0188 makes it whole."
+
+
+def test_a_no_tells_the_least_change_that_helps_and_what_does_not(remnants: Remnants, short: Path) -> None:
+    told = remnants.ok("fit", short)
+    assert f"1: {SHAVE}" in told
+    assert "Tried and of no help: smaller allowances," in told
+
+
+def test_the_answer_file_has_each_change_with_its_own_answer(remnants: Remnants, short: Path) -> None:
+    answer = json.loads(remnants.ok("fit", short, "--json"))
+    (first, *_) = answer["bargains"]
+    assert first["change"] == {"kind": "shave", "patch": "hall", "by": 2, "edge": 1, "finish": "seam"}
+    assert (first["sentence"], first["verdict"], first["answer"]["verdict"]) == (SHAVE, "whole", "whole")
+    assert "smaller allowances" in answer["no_help"]
+
+
+def test_taking_one_goes_on_from_it(remnants: Remnants, short: Path) -> None:
+    told = remnants.ok("fit", short, "--take", "1")
+    assert told.startswith("Fen Row 4: YES, in one piece")
+    assert "30 in × 42 in" in told
+    assert "What would make it a yes" not in told
+
+
+def test_it_is_held_and_cut_as_changed_and_the_ledger_says_why(remnants: Remnants, short: Path) -> None:
+    assert "R-0188" in remnants.ok("hold", short, "--take", "1")
+    assert "Shave the patch 2 in on its right side" in remnants.ok("history", "R-0188")
+    remnants.ok("cut", "J-0001", "--yes")
+    assert "all is well" in remnants.ok("verify")
+
+
+@pytest.mark.parametrize("verb", ["fit", "hold", "cut"])
+def test_one_that_is_not_there_is_refused(remnants: Remnants, short: Path, verb: str) -> None:
+    told = remnants.refused(verb, short, "--take", "9", code=2)
+    assert "--take: one change is told: give 1" in told
+
+
+def test_where_nothing_is_to_be_changed_it_says_so(remnants: Remnants, short: Path) -> None:
+    remnants.ok(*LOG, "--tag", "R-0200", "--width", "60 in", "--length", "60 in")
+    assert "--take: no change is told that would help: leave --take out" in remnants.refused("fit", short, "--take", "1", code=2)
