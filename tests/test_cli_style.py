@@ -50,7 +50,8 @@ def test_what_a_backing_is_made_of_is_told_by_option_and_file_and_told_again(rem
 
 def test_what_is_told_wrongly_names_the_option(remnants: Remnants) -> None:
     assert "--roll-width: 'wide' is no length" in remnants.refused("style", "V", "--roll-width", "wide", code=2)
-    assert "--repeat: " in remnants.refused("style", "V", "--repeat", "12", code=2)
+    assert "--repeat: '12' is no repeat: give ACROSS,ALONG" in remnants.refused("style", "V", "--repeat", "12", code=2)
+    assert "(choose from 'cut', 'loop'" in remnants.refused("style", "V", "--construction", "wool", code=2)
     assert "--mass: 'heavy' is no number" in remnants.refused("style", "V", "--mass", "heavy", code=2)
     assert "--pile-height: '0' is no size: give a length above zero" in remnants.refused(
         "style", "V", "--pile-height", "0", code=2

@@ -11,7 +11,7 @@ from remnants.cli.options import signature
 from remnants.cli.piece_options import kind_of, stock_from_options
 from remnants.cli.printing import remark
 from remnants.errors import BadInput
-from remnants.units import parse_length
+from remnants.units import typed_size
 
 __all__ = ["log_answers"]
 
@@ -38,8 +38,8 @@ def _log_one(catalogue: Catalogue, args: argparse.Namespace, known: dict[str, st
     questions: dict[str, tuple[str, str, Callable[[str], object]]] = {
         "colour": ("colour", known.get("colour", ""), str),
         "lot": ("dye lot", known.get("lot", ""), str),
-        "width": (f"width ({args.unit} unless you give another)", "", lambda text: parse_length(text, args.unit)),
-        "length": (f"length ({args.unit} unless you give another)", "", lambda text: parse_length(text, args.unit)),
+        "width": (f"width ({args.unit} unless you give another)", "", lambda text: typed_size(text, args.unit)),
+        "length": (f"length ({args.unit} unless you give another)", "", lambda text: typed_size(text, args.unit)),
         "pile": ("pile, degrees clockwise from up the length", "0", float),
         "worn": ("worn, 0 new to 4 heavily, or in words", "0", str),
         "place": ("place", known.get("place", ""), str),
@@ -57,7 +57,8 @@ def _log_one(catalogue: Catalogue, args: argparse.Namespace, known: dict[str, st
             again = [fault.where.removeprefix("--") for fault in error.faults]
             if not questions.keys() >= set(again):
                 raise
-            print(error, file=sys.stderr)
+            for name, fault in zip(again, error.faults, strict=True):
+                print(f"{name}: {fault.what}", file=sys.stderr)
             answers |= {name: _asked(questions[name][0], answers[name], questions[name][2]) for name in dict.fromkeys(again)}
     last.update({name: answers[name] for name in _KEPT})
     return tag

@@ -30,7 +30,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants style`."""
     parser.add_argument("name", metavar="NAME", nargs="?", help="the style's name; none lists all")
     for attribute in _OPTIONS:
-        choices = tuple(attribute.choices) if attribute.choices else None
+        choices = [each.value for each in attribute.choices] if attribute.choices else None
         parser.add_argument(_flag(attribute.name), metavar=attribute.hint, choices=choices, help=attribute.told)
     parser.add_argument("--drop", type=float, metavar="SHARE", help="0 set match, 0.5 half-drop, 0.25 quarter-drop")
     add_signature(parser)
@@ -62,7 +62,9 @@ def _told(args: argparse.Namespace) -> dict[str, Any]:
     if args.drop is not None and not args.repeat:
         raise BadInput([Fault("--drop", "a drop goes with a repeat; give --repeat too")])
     if args.repeat:
-        across, _, along = args.repeat.partition(",")
+        across, comma, along = args.repeat.partition(",")
+        if not comma:
+            raise BadInput([Fault("--repeat", f"{args.repeat!r} is no repeat: give ACROSS,ALONG, such as 12,18")])
         told["repeat"] = {"across": across.strip(), "along": along.strip(), "drop": args.drop or 0.0}
     return told
 

@@ -11,6 +11,9 @@ from remnants.errors import BadFile, BadInput, Fault, join_place
 from remnants.exchange.entries import CHOICES, Entry, entry_of
 from remnants.exchange.source import Source, in_file, read_json, shown
 from remnants.limits import NOTES_TOLD
+from remnants.model.attributes import PIECE, Value
+from remnants.model.patch_attributes import PATCH
+from remnants.model.style_attributes import STYLE
 from remnants.units import Unit
 
 __all__ = ["MISSING", "Note", "Reading", "fault_words", "quiet", "shown"]
@@ -23,7 +26,12 @@ _MANY = 10
 
 SHAPE_KEYS = frozenset({"outline", "width", "length", "centre", "radius", "cutouts"})
 MISSING = "this is missing; give it"
-STAND_INS = {"name": "-", "tag": "-", "kind": "remnant", "style": "-", "pile": 0}
+_OF_KIND = {Value.NAME: "-", Value.BEARING: 0}
+STAND_INS = {
+    each.name: next(iter(each.choices)).value if each.choices else _OF_KIND[each.value]
+    for each in (*STYLE, *PIECE, *PATCH)
+    if each.needed
+}
 """Values for the keys that an entry must have, while looking for its other faults."""
 
 _LOOKED_AT = 2_000
