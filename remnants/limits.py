@@ -179,7 +179,7 @@ SENT_OUTLINES = 40
 ROOMS_FILE_BYTES = 128 * 1024
 """Bytes of a rooms file that stands in a page's form. A house takes a few KB."""
 
-QUESTIONS = 40
+QUESTIONS = 100
 """Questions that wait at a server to be worked out, or are being worked on."""
 
 QUESTIONS_EACH = 4

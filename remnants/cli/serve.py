@@ -40,7 +40,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=at_least_one,
         default=1,
         metavar="N",
-        help="processes that answer; dozens of people need 2 (default 1)",
+        help="processes that answer pages; what takes long is worked out beside them (default 1)",
     )
 
 

@@ -108,11 +108,11 @@ class WorkDesk:
     """A desk with workers: one for small questions alone, that works out `warm` first, and so many for `large` ones.
 
     Those start when there is something for them: a large question, or a small one while the other is at work. So many outcomes
-    are `known` afterwards.
+    are `known` afterwards. `make_worker` is told whether one for large questions is wanted.
     """
 
     def __init__(
-        self, make_worker: Callable[[], Worker], *, large: int, warm: Question | None = None, known: int = KNOWN
+        self, make_worker: Callable[[bool], Worker], *, large: int, warm: Question | None = None, known: int = KNOWN
     ) -> None:
         self._line = Line(time.monotonic)
         self._known = Known(time.monotonic, known)
@@ -161,7 +161,7 @@ class WorkDesk:
         """What the thread of one worker does; one that can't go on is replaced."""
         while not self._closing:
             asked = self._taken(large) if large or not self._warm else None
-            with self._begun() as worker:
+            with self._begun(large) as worker:
                 if not large and self._warm:
                     worker.work(self._warm, lambda: not self._closing)
                 while worker.fit_to_go_on and (asked := asked or self._taken(large)) is not None:
@@ -171,8 +171,8 @@ class WorkDesk:
                 self._changed.wait(0.0 if self._closing else REST_SECONDS)  # where none can be started, not over and over
 
     @contextmanager
-    def _begun(self) -> Iterator[Worker]:
-        worker = self._make_worker()
+    def _begun(self, large: bool) -> Iterator[Worker]:
+        worker = self._make_worker(large)
         with self._changed:
             self._workers.add(worker)
             if self._closing:

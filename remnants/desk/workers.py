@@ -9,10 +9,11 @@ import signal
 import time
 import traceback
 from collections.abc import Callable, Sequence
+from ctypes import c_byte
+from dataclasses import dataclass
 from multiprocessing import get_all_start_methods, get_context
 from multiprocessing.connection import Connection, wait
 from multiprocessing.context import BaseContext
-from multiprocessing.sharedctypes import Synchronized
 from typing import Any, Protocol
 
 from remnants.errors import GaveUp, RemnantsError
@@ -32,10 +33,6 @@ LOOK_SECONDS = 0.1
 GRACE_SECONDS = 2.0
 """How long a search that was asked to stop may take to give what it has."""
 
-POLITENESS = 5
-"""How far work stands back (nice) behind those who answer pages."""
-
-
 _ANSWERED, _RAISED = b"+", b"-"
 
 
@@ -46,12 +43,13 @@ class Question(Protocol):
         """The answer. Raises what the work raises."""
 
 
+@dataclass(frozen=True, slots=True)
 class Budget:
-    """What one question may take: seconds until its process is ended, bytes of its memory."""
+    """What one question may take: seconds until its process is ended, bytes of its memory; and how far it stands back (nice)."""
 
-    def __init__(self, seconds: float = WORK_SECONDS, memory: int | None = WORK_MEMORY) -> None:
-        self.seconds = seconds
-        self.memory = memory
+    seconds: float = WORK_SECONDS
+    memory: int | None = WORK_MEMORY
+    nice: int = 0
 
 
 class Worker:
@@ -60,9 +58,9 @@ class Worker:
     def __init__(self, budget: Budget, before: Sequence[str] = ()) -> None:
         context = _context(tuple(before))
         self._budget = budget
-        self._stop: Synchronized[int] = context.Value("b", 0)
+        self._stop: c_byte = context.RawValue("b", 0)
         self._pipe, theirs = context.Pipe()
-        self._process = context.Process(target=_work, args=(theirs, self._stop, budget.memory), daemon=True)
+        self._process = context.Process(target=_work, args=(theirs, self._stop, budget), daemon=True)
         self._process.start()
         theirs.close()
 
@@ -156,14 +154,14 @@ def _context(before: tuple[str, ...]) -> Any:
     return context
 
 
-def _work(pipe: Connection, stop: "Synchronized[int]", memory: int | None) -> None:
+def _work(pipe: Connection, stop: c_byte, budget: Budget) -> None:
     """In the process: question after question until the pipe is closed at the other end."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches every process of a terminal; the first one ends the others
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     if hasattr(os, "nice"):
-        os.nice(POLITENESS)
-    if resource is not None and memory is not None:
-        resource.setrlimit(resource.RLIMIT_AS, (memory, memory))
+        os.nice(budget.nice)
+    if resource is not None and budget.memory is not None:
+        resource.setrlimit(resource.RLIMIT_AS, (budget.memory, budget.memory))
     while True:
         try:
             parcel = pipe.recv_bytes()

@@ -4,13 +4,15 @@
 
 First what each answer costs the processor, asked by one person in one process; it holds on a busy machine too. Then the crowds.
 
-Everything stays on the loopback: servers in processes of their own, people as threads here, each with one kept connection. Each
-crowd comes twice: at a person's pace (a few seconds between requests) and as fast as it can. Prints p50, p95 and errors.
+Everything stays on the loopback: servers in processes of their own, people as threads here, each with one kept connection. The
+crowd comes at a person's pace (a few seconds between requests), again while two of them ask the largest jobs over and over, and
+as fast as it can. A page that waits is looked at again until the answer is there. Prints p50, p95 and errors.
 """
 
 import argparse
 import http.client
 import itertools
+import json
 import random
 import re
 import statistics
@@ -31,6 +33,7 @@ from flask import Flask
 from remnants.actions import doors, open_catalogue, people
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import Stock
+from remnants.limits import SENT_PATCHES
 from remnants.model import Role, Style
 from remnants_web import Settings, create_app
 from remnants_web.serving import THREADS, Door, serve
@@ -43,10 +46,17 @@ BARE = "bare page"
 MIX = (("find", 4), ("piece", 2), ("patch form", 1), ("fit", 3))
 """What a person asks, and how often of ten times."""
 
+CROWDS = (("at a person's pace", True, 0), ("and two with the largest jobs", True, 2), ("without a pause", False, 0))
+AGAIN_S = 0.5
+LARGEST = "largest job"
+
 
 @dataclass(frozen=True)
 class Crowd:
-    """Who comes where: the port, the people's sessions, what they ask, of how many pieces, for how long, and how fast."""
+    """Who comes where: the port, the people's sessions, what they ask, of how many pieces, for how long, and how fast.
+
+    The first few (`heavy`) ask the largest jobs, without a pause.
+    """
 
     port: int
     secrets: list[str]
@@ -54,6 +64,7 @@ class Crowd:
     pieces: int
     seconds: float
     paced: bool
+    heavy: int = 0
 
 
 @dataclass
@@ -79,32 +90,48 @@ def address_of(kind: str, dice: random.Random, pieces: int) -> str:
         sizes = {"width": f"{dice.randrange(20, 60)} in", "length": f"{dice.randrange(10, 50)} in"}
         wanted = {"style": f"quorl {KINDS[style % 5].lower()} {style}", "colour": f"shade {dice.randrange(COLOURS)}", "pile": 0}
         return "/patch/answer?" + urlencode(wanted | sizes)
+    if kind == LARGEST:
+        wanted = {"style": f"quorl {KINDS[style % 5].lower()} {style}", "pile": 0}
+        patches = [
+            {"width": f"{dice.randrange(20, 60)} in", "length": f"{dice.randrange(10, 50)} in", "pile": 0}
+            for _ in range(SENT_PATCHES)
+        ]
+        return "/patch/answer?" + urlencode({**wanted, "patches": json.dumps(patches)})
     return "/patch" if kind == "patch form" else "/"
 
 
 def person(number: int, crowd: Crowd, until: float, met: Met) -> None:
     """Asks one thing after another until the time is up."""
-    dice = random.Random(number)
+    dice = random.Random(f"{number} {crowd.paced} {crowd.heavy} {crowd.seconds}")  # no question comes twice
     asked = http.client.HTTPConnection("127.0.0.1", crowd.port, timeout=60)
     headers = {"Cookie": f"remnants={crowd.secrets[number]}", "Accept": "text/html"}
-    if crowd.paced:
+    heavy = number < crowd.heavy
+    paced = crowd.paced and not heavy
+    if paced:
         time.sleep(dice.uniform(0, PACE_S[1]))
     while time.perf_counter() < until:
-        kind = dice.choice(crowd.kinds)
-        start = time.perf_counter()
+        kind = LARGEST if heavy else dice.choice(crowd.kinds)
+        start, address = time.perf_counter(), address_of(kind, dice, crowd.pieces)
         try:
-            asked.request("GET", address_of(kind, dice, crowd.pieces), headers=headers)
-            answer = asked.getresponse()
-            answer.read()
-            if answer.status != 200:
-                met.errors.append(f"{kind} {answer.status}")
+            while (status := status_of(asked, address, headers)) == 202 and time.perf_counter() < until:
+                time.sleep(AGAIN_S)
+            if status not in (200, 202):
+                met.errors.append(f"{kind} {status}")
         except (OSError, http.client.HTTPException) as error:
             met.errors.append(f"{kind} {error!r}")
             asked.close()
         met.note(kind, time.perf_counter() - start)
-        if crowd.paced:
+        if paced:
             time.sleep(dice.uniform(*PACE_S))
     asked.close()
+
+
+def status_of(asked: http.client.HTTPConnection, address: str, headers: dict[str, str]) -> int:
+    """The status of an answer that is read whole."""
+    asked.request("GET", address, headers=headers)
+    answer = asked.getresponse()
+    answer.read()
+    return answer.status
 
 
 def met_by(crowd: Crowd) -> Met:
@@ -202,15 +229,15 @@ def told(name: str, met: Met, seconds: float) -> list[str]:
     return rows if len(rows) < 2 else [*rows, line(name, "all", every, len(met.errors), seconds)]
 
 
-def table(path: Path, secrets: list[str], pieces: int, seconds: float) -> list[str]:
+def table(path: Path, secrets: list[str], pieces: int, seconds: float, *, crowds: int, servers: int) -> list[str]:
     """Each server, each crowd: their rows."""
     kinds = [kind for kind, often in MIX for _ in range(often)]
     rows: list[str] = []
-    for serving, processes, asks in ((str(path), 1, kinds), (str(path), 2, kinds), (BARE, 1, [BARE])):
+    for serving, processes, asks in ((str(path), 1, kinds), (BARE, 1, [BARE]), (str(path), 2, kinds))[:servers]:
         with served(serving, processes) as port:
-            met_by(Crowd(port, secrets, asks, pieces, 4.0, paced=False))  # the first look at the names is not counted
-            for name, paced in (("at a person's pace", True), ("without a pause", False)):
-                met = met_by(Crowd(port, secrets, asks, pieces, seconds, paced))
+            met_by(Crowd(port, secrets, asks, pieces, 6.0, paced=True))  # the first look at the names is not counted
+            for name, paced, heavy in CROWDS[: 1 if serving == BARE else crowds]:
+                met = met_by(Crowd(port, secrets, asks, pieces, seconds, paced, heavy))
                 rows += told(f"{processes} | {name}", met, seconds)
                 for error in sorted(set(met.errors))[:5]:
                     print(f"error: {error}", file=sys.stderr)
@@ -224,7 +251,9 @@ def main() -> None:
     parser.add_argument("--people", type=int, default=50)
     parser.add_argument("--seconds", type=float, default=14.0)
     parser.add_argument("--serve", default="")
-    parser.add_argument("--processes", type=int, default=1)
+    parser.add_argument("--processes", type=int, default=1, help=argparse.SUPPRESS)
+    parser.add_argument("--crowds", type=int, default=len(CROWDS), help="how many of the crowds come")
+    parser.add_argument("--servers", type=int, default=3, help="how many of: one process, the bare page, two processes")
     given = parser.parse_args()
     if given.serve:
         serve_here(given.serve, given.processes)
@@ -236,7 +265,9 @@ def main() -> None:
         pages = create_app(Settings(path))
         print("\n".join(processor_ms(pages, secrets[0], (kind for kind, _ in MIX), given.pieces)), flush=True)
         print("\n".join(processor_ms(bare_app(), "", [BARE], given.pieces)), flush=True)
-        rows = table(path, secrets, given.pieces, given.seconds) if given.seconds else []
+        rows = (
+            table(path, secrets, given.pieces, given.seconds, crowds=given.crowds, servers=given.servers) if given.seconds else []
+        )
     print("| processes | crowd | asks | answers | a second | p50 ms | p95 ms | errors |")
     print("| --- | --- | --- | --- | --- | --- | --- | --- |")
     print("\n".join(rows))

@@ -50,7 +50,7 @@ class Bench:
         self.worked: list[bytes] = []
         self.left: list[bytes] = []
 
-    def worker(self) -> Any:
+    def worker(self, _large: bool) -> Any:
         return Hand(self)
 
 

@@ -32,6 +32,9 @@ THREADS = 32
 MOST_LARGE = 4
 """Workers for large questions at most, one a processor; one more is for small ones alone."""
 
+STANDS_BACK = 10
+"""How far work on large questions stands back (nice) behind small ones and the pages."""
+
 MOST_READ = 8
 """Files that were read lately and are known, such as one that is sent again after a slip in its form."""
 
@@ -118,13 +121,21 @@ def _run(settings: Settings, door: Door, greet: Callable[[str], None]) -> None:
 def _desks(settings: Settings) -> Iterator[tuple[Desk, Desk]]:
     """The desk where questions are worked out beside the pages, warm before somebody asks; and the one where files are read."""
     large, warm = min(os.cpu_count() or 1, MOST_LARGE), Warming(settings.catalogue, settings.now().date())
-    work = WorkDesk(partial(Worker, Budget(), BEFORE), large=large, warm=warm)
-    reading = WorkDesk(partial(Worker, Budget(READ_SECONDS, READ_MEMORY), BEFORE), large=0, known=MOST_READ)
+    work = WorkDesk(_worker, large=large, warm=warm)
+    reading = WorkDesk(_reader, large=0, known=MOST_READ)
     try:
         yield work, reading
     finally:
         reading.close()
         work.close()
+
+
+def _worker(large: bool) -> Worker:
+    return Worker(Budget(nice=STANDS_BACK if large else 0), BEFORE)
+
+
+def _reader(_large: bool) -> Worker:
+    return Worker(Budget(READ_SECONDS, READ_MEMORY), BEFORE)
 
 
 def _answer(settings: Settings, opened: socket.socket, work: Desk, reading: Desk) -> None:
