@@ -118,11 +118,10 @@ def strips(net: Sequence[Point], extras: Sequence[float]) -> Iterator[tuple[int,
     edges = edges_of(net)
     for edge, after in zip(edges, (*edges[1:], edges[0]), strict=True):
         one, two = extras[edge.number], extras[after.number]
-        if one <= 0:
-            continue
         x, y = edge.uy * one, -edge.ux * one
         start, end = (edge.ax, edge.ay), (edge.bx, edge.by)
-        yield edge.number, Region(((start, (start[0] + x, start[1] + y), (end[0] + x, end[1] + y), end),))
+        if one > 0:
+            yield edge.number, Region(((start, (start[0] + x, start[1] + y), (end[0] + x, end[1] + y), end),))
         tip = _tip(edge, one, after, two)
         if tip is not None:
             foot = end[0] + after.uy * two, end[1] - after.ux * two
@@ -130,14 +129,17 @@ def strips(net: Sequence[Point], extras: Sequence[float]) -> Iterator[tuple[int,
 
 
 def _tip(edge: Edge, one: float, after: Edge, two: float) -> Point | None:
-    """Where the outer sides of two strips meet past the outward corner between them; None if short of either's end."""
+    """Where the outer sides of two strips meet past the outward corner between them; None if short of either's end.
+
+    A free edge has no strip: its own line is its outer side.
+    """
     sine = edge.ux * after.uy - edge.uy * after.ux
-    if two <= 0 or sine <= DUST_MM:
+    if sine <= DUST_MM:
         return None
     # corner + one * normal + ahead * edge is on both sides; and as far back along the second edge
     cosine = edge.ux * after.ux + edge.uy * after.uy
     ahead, back = (two - one * cosine) / sine, (one - two * cosine) / sine
-    if ahead < 0 or back < 0:
+    if min(ahead, back) < (0.0 if one > 0 and two > 0 else DUST_MM):
         return None
     return edge.bx + one * edge.uy + ahead * edge.ux, edge.by - one * edge.ux + ahead * edge.uy
 

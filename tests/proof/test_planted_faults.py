@@ -360,6 +360,44 @@ def test_a_seam_with_a_bend_is_two() -> None:
         assert "meetings_told" in floor_turned(TWO.made(parts=parts, seams=(straight,)), degrees).refusals
 
 
+BESIDE_FREE: dict[str, tuple[Ring, tuple[Finish, ...], Ring]] = {
+    "before it": (
+        ((0, 0), (400, 100), (400, 300), (0, 300)),
+        (Finish.FREE, Finish.SEAM, Finish.SEAM, Finish.WALL),
+        ((-75, -18.75), (0, 0), (400, 100), (425, 100), (425, 325), (-75, 325)),
+    ),
+    "after it": (
+        ((0, 100), (400, 0), (400, 300), (0, 300)),
+        (Finish.FREE, Finish.WALL, Finish.SEAM, Finish.SEAM),
+        ((475, -18.75), (475, 325), (-25, 325), (-25, 100), (0, 100), (400, 0)),
+    ),
+}
+
+
+@pytest.mark.parametrize("where", BESIDE_FREE)
+def test_a_wall_at_an_acute_corner_runs_on_as_far_as_the_free_edge(where: str) -> None:
+    """1 down in 4 along: 75 beyond the corner the free edge's line is 18.75 further down than the corner."""
+    ring, edges, cut = BESIDE_FREE[where]
+    (x, y), *others = cut
+    assert (abs(y), abs(x) % 400) == (18.75, 75)
+
+    def laid(first: tuple[float, float]) -> set[str]:
+        part = replace(PARTS[0], net=ring, cut=moved((first, *others), (25, 75)), shift=(-25, -75), finishes=edges)
+        return set(TWO.patched(ring=ring, edges=edges).made(parts=(part,), seams=(), verdict=Verdict.WHOLE).refusals)
+
+    assert not {"allowance", "covered", "outlines", "finishes"} & laid((x, y))
+    assert "allowance" in laid((x, 0.0))
+
+
+def test_what_a_patch_needs_is_told_with_its_acute_corners() -> None:
+    """75 + 400 + 25 across, and 18.75 + 300 + 25 along the pile."""
+    ring, edges, _ = BESIDE_FREE["before it"]
+    for told, right in (("500 mm across by 344 mm", True), ("500 mm across by 325 mm", False)):
+        need = f"loft needs {told} along the pile, allowance included; no piece makes it whole."
+        given = SHARED.patched(2, ring=ring, edges=edges).made(2, reason=need).planned(short=(Short("loft", need),))
+        assert ("needs_told" not in given.refusals) is right
+
+
 def test_an_edge_that_is_partly_a_wall_and_partly_a_seam_takes_the_allowance_of_each() -> None:
     """The right edge of the left part is a seam for 150, then a wall: 25 and then 75 beyond it."""
     patch: Ring = (0, 0), (1000, 0), (1000, 150), (600, 150), (600, 800), (0, 800)
