@@ -12,7 +12,19 @@ from dataclasses import dataclass
 from remnants.geometry.outline import Outline
 from remnants.model import Allowance, Candidate, Finish, Grade, Job, Kind, Match, Patch, Piece, Repeat, Style
 from tests.bench.adversary_judge import two_rectangles_can
-from tests.bench.plain_geometry import Place, area, box_of, clipped, extent, kept_of, mirrored, moved, offset, turned_clockwise
+from tests.bench.plain_geometry import (
+    Place,
+    area,
+    box_of,
+    clipped,
+    extent,
+    kept_of,
+    mirrored,
+    moved,
+    offset,
+    turned_clockwise,
+    with_strips,
+)
 
 __all__ = ["KINDS", "Planted", "planted"]
 
@@ -59,7 +71,8 @@ class _Plan:
         least = min((extent(ring, axis) for ring, _, axes in parts for axis in axes), default=100.0)
         motif = (rng.uniform(0, 300), rng.uniform(0, 300)) if self.repeat else None
         style = Style("Velder Twist", repeat=self.repeat)
-        cuts = [offset(ring, [self.takes.of(Finish(word)) for word in words]) for ring, words, _ in parts]
+        drawn = with_strips if "free" in self.words else offset
+        cuts = [drawn(ring, [self.takes.of(Finish(word)) for word in words]) for ring, words, _ in parts]
         pieces = [
             self._donor(style, [cuts[index] for index in shared], f"R-{number}", motif)
             for number, shared in enumerate(self.sharing or [[index] for index in range(len(cuts))])
@@ -225,6 +238,12 @@ def _odd(rng: random.Random, ring: list[Place], **how: object) -> _Plan:
     return _Plan(rng, ring, ["seam"] * len(ring), takes=Allowance(take, take, take), **how)  # type: ignore[arg-type]
 
 
+def _free(rng: random.Random) -> _Plan:
+    """A patch of slanting edges that take nothing, where its joint takes an allowance."""
+    ring = rng.choice((_taper, _oval))(rng)
+    return _Plan(rng, ring, ["free"] * len(ring), takes=Allowance(rng.choice((25.0, 60.0)), 0.0, 0.0))
+
+
 def _any(rng: random.Random, **how: object) -> _Plan:
     return _square(rng, _box(rng), **how) if rng.random() < 0.5 else _odd(rng, rng.choice(OUTLINES)(rng), **how)
 
@@ -245,6 +264,7 @@ YES: dict[str, Callable[[random.Random], _Plan]] = {
     "two of one, patterned": lambda rng: _any(rng, sharing=[[0, 1]], repeat=rng.choice(REPEATS), motif_told=rng.random() < 0.5),
     "taper": lambda rng: _odd(rng, _taper(rng), narrowest=True),
     "oval": lambda rng: _odd(rng, _oval(rng)),
+    "free edges": _free,
     "bearing": lambda rng: _square(rng, _box(rng), bearings=(17.3, 45.0, 200.01), sharing=rng.choice(([[0], [1]], [[0, 1]]))),
     "hair": lambda rng: _any(rng, fine=True, narrowest=True),
     "three, rectangles": lambda rng: _square(rng, _box(rng), parts=3),

@@ -8,8 +8,20 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 __all__ = [
-    "Place", "area", "box_of", "clipped", "extent", "kept_of", "mirrored", "moved", "offset", "shared", "turned_clockwise",
-]  # fmt: skip
+    "Place",
+    "area",
+    "box_of",
+    "clipped",
+    "extent",
+    "hull",
+    "kept_of",
+    "mirrored",
+    "moved",
+    "offset",
+    "shared",
+    "turned_clockwise",
+    "with_strips",
+]
 
 Place = tuple[float, float]
 
@@ -99,6 +111,35 @@ def offset(ring: Sequence[Place], by: Sequence[float]) -> list[Place]:
         else:
             found.append((x + (a * two[1] - b * one[1]) / cross, y + (b * one[0] - a * two[0]) / cross))
     return found
+
+
+def hull(points: Sequence[Place]) -> list[Place]:
+    """The convex ring round points."""
+    rows: list[list[Place]] = []
+    for walk in (sorted(set(points)), sorted(set(points), reverse=True)):
+        kept: list[Place] = []
+        for x, y in walk:
+            while len(kept) > 1 and _bends(kept[-2], kept[-1], (x, y)) <= SAME:
+                kept.pop()
+            kept.append((x, y))
+        rows.append(kept[:-1])
+    return rows[0] + rows[1]
+
+
+def with_strips(ring: Sequence[Place], by: Sequence[float]) -> list[Place]:
+    """The convex ring round a ring and a strip square to each edge, as wide as its own figure (mm); mitred at sharp corners."""
+    points = list(ring)
+    for index, tip in enumerate(offset(ring, by)):
+        one, two = _out(ring[index - 1], ring[index]), _out(ring[index], ring[(index + 1) % len(ring)])
+        points += [tip] if one[0] * two[0] + one[1] * two[1] < 0 else []
+    for start, end, wide in zip(ring, [*ring[1:], ring[0]], by, strict=True):
+        x, y = _out(start, end)
+        points += [(px + wide * x, py + wide * y) for px, py in (start, end)]
+    return hull(points)
+
+
+def _bends(a: Place, b: Place, c: Place) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def _out(start: Place, end: Place) -> Place:

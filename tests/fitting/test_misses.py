@@ -119,3 +119,20 @@ def test_a_cutout_in_the_only_place_is_told_with_what_is_clear_of_it() -> None:
     job = a_job(a_patch(300, 350))
     misses = Misses(ask_of(job, job.patches[0], FitRules()), field_of([kept], (0.0,)), Unit.MM)
     assert misses.words(0) == "50 mm short across the pile, clear of cutouts and edges"
+
+
+def test_a_piece_passed_over_is_told_by_the_allowed_turn_that_serves_it_best() -> None:
+    """R-1 is 320 x 950, 600 short across; turned a quarter it is 30 wider and 80 short along. R-2 fits turned, where R-3 fits as
+    it lies: nothing is amiss with it."""
+    job = a_job(a_patch(920, 400, parts=1, turns=(0.0, 90.0)))
+    pieces = [a_piece("R-1", 320, 950), a_piece("R-2", 400, 930), a_piece("R-3", 920, 400)]
+    reasons = {passed.piece: passed.reason for passed in fit(job, [pieces]).passed_over}
+    assert reasons["R-1"] == "80 mm short along the pile, turned 90 degrees"
+    assert reasons["R-2"].startswith("would do")
+
+
+def test_at_the_first_allowed_turn_nothing_is_said_of_turns() -> None:
+    """Both turns lack; the first one less."""
+    job = a_job(a_patch(920, 400, parts=1, turns=(0.0, 90.0)))
+    (passed,) = fit(job, [[a_piece("R-1", 900, 410)]]).passed_over
+    assert passed.reason == "20 mm short across the pile"

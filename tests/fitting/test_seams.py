@@ -7,7 +7,9 @@ import pytest
 
 from remnants.fitting import FitRules
 from remnants.fitting.patch.best_way import ask_of
+from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.seam_events import events
+from remnants.fitting.patch.seam_intervals import intervals
 from remnants.fitting.patch.shape import Axis, splits
 from remnants.geometry.outline import Outline
 from remnants.geometry.turn import levelled_ring, turned_ring
@@ -111,3 +113,29 @@ def test_what_changes_along_a_seam_is_told_as_events_with_straight_stretches_bet
                 assert len({len(cut) for cut in cuts}) == 1
                 told = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a in cuts[0] for b in cuts[2]]
                 assert all(min(math.dist(corner, each) for each in told) < 0.001 for corner in cuts[1])
+
+
+def test_a_longer_part_may_fit_where_a_shorter_one_does_not() -> None:
+    """A trapezoid 1000 to 400 wide and 900 long, its edges free, 60 for a joint. Parted at 600, where it is 600 wide, the joint's
+    strip is 600 wide too; parted at 100 it would be 933 wide and stick out of the piece, which is 900 wide there."""
+    trapezoid = [(0.0, 0.0), (1000.0, 0.0), (700.0, 900.0), (300.0, 900.0)]
+    lower = ((0.0, 0.0), (1000.0, 0.0), (800.0, 600.0), (800.0, 660.0), (200.0, 660.0), (200.0, 600.0))
+    upper = ((180.0, 540.0), (820.0, 540.0), (700.0, 900.0), (300.0, 900.0))  # at its sharp corners the strip is mitred
+    job = a_job(a_patch(ring=trapezoid, edges="free"), allowance=Allowance(60, 0, 0), min_part=100)
+    plan = a_plan(job, a_piece("R-1", outline=Outline(lower)), a_piece("R-2", outline=Outline(upper)))
+    assert plan.verdict is Verdict.JOINED
+    (seam,) = plan.patches[0].seams
+    assert seam.line[0][1] == pytest.approx(600.0, abs=0.02)
+
+
+def test_where_a_donor_holds_a_part_is_told_as_closed_intervals() -> None:
+    """The lower piece of the trapezoid above holds the lower part with the seam at 600 alone, and a hair round it."""
+    trapezoid = [(0.0, 0.0), (1000.0, 0.0), (700.0, 900.0), (300.0, 900.0)]
+    lower = Outline(((0.0, 0.0), (1000.0, 0.0), (800.0, 600.0), (800.0, 660.0), (200.0, 660.0), (200.0, 600.0)))
+    job = a_job(a_patch(ring=trapezoid, edges="free"), allowance=Allowance(60, 0, 0), min_part=100)
+    ask = ask_of(job, job.patches[0], FitRules())
+    (split,) = splits(ask.shape, Axis.ALONG)
+    assert split.uneven
+    found = intervals(ask, split, Donor(a_piece("R-1", outline=lower), lower, 0.0), low=True)
+    assert found
+    assert all(begin == pytest.approx(600.0, abs=0.05) and end == pytest.approx(600.0, abs=0.05) for begin, end in found)

@@ -20,6 +20,7 @@ from remnants.fitting.patch.same_donor_pairs import one_donor_pairs, turned_apar
 from remnants.fitting.patch.seam_places import pairs
 from remnants.fitting.patch.seam_spans import Where, spans_along
 from remnants.fitting.patch.shape import Axis, Shape, splits
+from remnants.fitting.patch.uneven_seams import uneven_pairs
 from remnants.fitting.patch.whole import lying
 from remnants.fitting.rules import FitRules
 from remnants.geometry.lie import region
@@ -149,6 +150,8 @@ class _Best:
             if made is not None:
                 weighed += 1
                 self.take([made])
+        if self.best is None or not self.ask.thrifty:
+            self.take(_first(self.ask, uneven_pairs(self.ask, self.field), self.ask.rules.donors_weighed))
         if self.ask.thrifty and self.best is not None:
             return  # both parts of one piece spend more than the whole does
         for axis in AXES:

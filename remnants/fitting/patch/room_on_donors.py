@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.question import Ask
+from remnants.fitting.patch.seam_intervals import reach_of
 from remnants.fitting.patch.shape import Split
 from remnants.geometry.outline import TOLERANCE_MM, bounds
 from remnants.geometry.staircase import Bounds, Staircases
@@ -275,10 +276,15 @@ class Reaches:
     def settle(self, index: int) -> float:
         """The true figure of one donor; NaN if it can't fill the split from this side at all."""
         if not self.exact[index]:
-            found = self.ask.threshold(self.split, self.low, self.field.donors[index])
+            found = self._reach(self.field.donors[index])
             self.at[index] = np.nan if found is None else found
             self.exact[index] = True
         return float(self.at[index])
+
+    def _reach(self, donor: Donor) -> float | None:
+        if not self.split.uneven:
+            return self.ask.threshold(self.split, self.low, donor)
+        return reach_of(self.ask, self.split, donor, low=self.low)
 
     def settle_worthwhile(self, beyond: float) -> None:
         """Settles every donor without a screen whose optimistic figure reaches `beyond`: bounds alone say little of it."""

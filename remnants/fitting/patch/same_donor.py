@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 else:
     highspy = Late("highspy")
 
-__all__ = ["MOST_TRIES", "Effort", "Free", "Row", "free_part", "place_together"]
+__all__ = ["MOST_TRIES", "Effort", "Free", "Row", "free_part", "furthest_place", "place_together"]
 
 FEASIBLE = 1e-7
 """What the solver of linear programmes itself may stray from a condition: the least that it takes at ease."""
@@ -45,6 +45,9 @@ class Effort:
     left: int = MOST_TRIES
     look: Callable[[], None] = lambda: None
 
+
+SEEN_MM = 0.5
+"""How far a corner may be from where its first millimetre says that it comes to lie."""
 
 Row = tuple[dict[int, float], float]
 """Coefficients by column and the right-hand side of `sum <= side`."""
@@ -67,10 +70,17 @@ class Free:
 
 
 def free_part(
-    donor: Donor, at: Sequence[Shape], origin: Sequence[float], reach: Sequence[float], *, swing_deg: float = 0.0
+    donor: Donor,
+    at: Sequence[Shape],
+    origin: Sequence[float],
+    reach: Sequence[float],
+    *,
+    swing_deg: float = 0.0,
+    far: tuple[Shape, float] | None = None,
 ) -> Free | None:
     """The part that is `at[0]` at seam positions `origin` and `at[1 + k]` where position k is moved on by `reach[k]`.
 
+    `far`: the part with the one seam moved on by so much that what its corners are rounded to tells for nothing.
     `swing_deg`: turned clockwise by so much more than the donor lies, for a part at another allowed turn than its neighbour.
     None if its corners don't correspond.
     """
@@ -82,9 +92,22 @@ def free_part(
     for indexes in share_corners(rings[0]):
         corners = [np.array([ring[index] for index in indexes], dtype=np.float64) for ring in rings]
         step = tuple((moved - corners[0]) / size for moved, size in zip(corners[1:], reach, strict=True))
+        if far is not None:
+            step = (_seen_from_far(corners[0], step[0], turned_ring(far[0].cut, swing_deg), far[1]),)
         steps.append(step)
         bases.append(corners[0] - sum((s * k for s, k in zip(step, origin, strict=True)), np.zeros_like(corners[0])))
     return Free(donor, tuple(bases), tuple(steps))
+
+
+def _seen_from_far(corners: Corners, step: Corners, ring: Ring, reach: float) -> Corners:
+    """The step of each corner as a ring tells it that is moved on by `reach`; as it was where no corner of that is near."""
+    told = np.array(ring, dtype=np.float64)
+    found = step.copy()
+    for index, corner in enumerate(corners + reach * step):
+        nearest = told[np.hypot(*(told - corner).T).argmin()]
+        if math.dist(nearest, corner) <= SEEN_MM:
+            found[index] = (nearest - corners[index]) / reach
+    return found
 
 
 def _begun_alike(ring: Ring, like: Ring) -> Ring:
@@ -117,6 +140,17 @@ def place_together(
     seams = len(limits)
     moves = tuple((float(answer[seams + 2 * i]), float(answer[seams + 2 * i + 1])) for i in range(len(parts)))
     return tuple(float(value) for value in answer[:seams]), moves
+
+
+def furthest_place(part: Free, limits: tuple[float, float], way: float, effort: Effort) -> float | None:
+    """The greatest (`way` 1) or least (-1) seam position within limits at which a part lies on its donor; None if at none.
+
+    Raises GaveUp when it takes more than the `effort` to tell.
+    """
+    search = _Search((part,), (limits,), effort)
+    for row in search.hull_rows(0, part):
+        search.add(row)
+    return search.furthest(way)
 
 
 @dataclass(frozen=True)
@@ -207,6 +241,28 @@ class _Search:
                 return found
             self.drop(len(rows))
         return None
+
+    def furthest(self, way: float) -> float | None:
+        """The greatest or least first seam position over all branches."""
+        self.solver.changeColCost(0, -way)
+        best: list[float] = []
+
+        def dive() -> None:
+            answer = self._programme()
+            if answer is None or (best and way * float(answer[0]) <= way * best[-1]):
+                return
+            worst = self._worst(answer)
+            if worst is None:
+                best.append(float(answer[0]))
+                return
+            for rows in self._branches(*worst, answer):
+                for row in rows:
+                    self.add(row)
+                dive()
+                self.drop(len(rows))
+
+        dive()
+        return best[-1] if best else None
 
     def _programme(self) -> Corners | None:
         self.effort.look()

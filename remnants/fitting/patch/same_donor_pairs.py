@@ -15,6 +15,7 @@ from remnants.fitting.patch.room_on_donors import Field, Reaches
 from remnants.fitting.patch.same_donor import Free, Row, free_part, place_together
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.seam_events import stretches
+from remnants.fitting.patch.seam_intervals import free_half
 from remnants.fitting.patch.seam_spans import Where, clear_of, every_span
 from remnants.fitting.patch.shape import Shape, Split
 from remnants.geometry.lie import apart, overlap, region
@@ -22,9 +23,6 @@ from remnants.geometry.outline import TOLERANCE_MM, Point, Ring, area_mm2, bound
 from remnants.geometry.turn import moved_ring, turned_point, turned_ring, whole_turn
 
 __all__ = ["MEETS_MM", "TOO_MANY_EVENTS", "Sides", "clear", "one_donor_pairs", "turned_apart"]
-
-STEP_MM = 1.0
-"""How far a seam is moved to see which corners move with it."""
 
 MEETS_MM = TOLERANCE_MM / 10
 """How closely a part is held to a move."""
@@ -68,15 +66,8 @@ class Sides:
 
     def free(self, split: Split, low: float, high: float) -> tuple[Free, Free] | None:
         """Both halves as parts whose corners move with the seam, read off at the middle of a stretch and beside it."""
-        middle = (low + high) / 2
-        step = max(min(STEP_MM, (high - low) / 4), TOLERANCE_MM / 20)
-        near = middle - step if middle + step > split.high else middle + step
-        at, moved = split.halves(middle), split.halves(near)
-        swings = (0.0, self.swing_deg)
-        one, two = (
-            free_part(donor, (half, other), (middle,), (near - middle,), swing_deg=swing)
-            for donor, half, other, swing in zip(self.grounds, at, moved, swings, strict=True)
-        )
+        one = free_half(split, self.grounds[0], (low, high), side=0)
+        two = free_half(split, self.grounds[1], (low, high), side=1, swing_deg=self.swing_deg)
         return None if one is None or two is None else (one, two)
 
     def still(self, split: Split, at: float) -> tuple[Free, Free] | None:

@@ -101,6 +101,16 @@ class Split:
         low = self._half((down, *(ring[i] for i in behind), up), (finishes[self.falling], *(finishes[i] for i in behind)))
         return low, high
 
+    @cached_property
+    def uneven(self) -> bool:
+        """True between edges of which one slants and takes less than a joint: the joint's strip sticks out beside it."""
+        for edge in (self.rising, self.falling):
+            start, end = self.shape.ring[edge], self.shape.ring[(edge + 1) % len(self.shape.ring)]
+            slants = abs(start[1 - self.axis] - end[1 - self.axis]) > TOLERANCE_MM
+            if slants and self.shape.extras[edge] < self.shape.allowance.seam_mm:
+                return True
+        return False
+
     def line(self, at: float) -> tuple[Point, Point]:
         """The seam at position `at`, in the shape's axes."""
         first, second = sorted((self._on(self.rising, at), self._on(self.falling, at)))

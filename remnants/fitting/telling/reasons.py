@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
@@ -82,11 +83,19 @@ def not_chosen(misses: Sequence[Misses], plans: Sequence[PatchPlan], made: Seque
     told = {part.piece for plan in plans for part in plan.parts}
     for each, plan, own in zip(misses, plans, made, strict=True):
         why = _Why(each, plan, own)
-        for place, donor in enumerate(each.field.donors):
-            if donor.tag in told:
-                continue
-            told.add(donor.tag)
-            yield PassedOver(donor.tag, each.words(place) or why.not_this(place))
+        missing = each.missing_mm.tolist()
+        for tag, places in groupby(range(len(each.field.donors)), key=lambda place: each.field.donors[place].tag):
+            if tag not in told:
+                told.add(tag)
+                nearest = min(places, key=lambda place: missing[place])
+                yield PassedOver(tag, _amiss(each, nearest) or why.not_this(nearest))
+
+
+def _amiss(misses: Misses, place: int) -> str:
+    """What is amiss with a donor, and at which turn where that isn't the first one allowed; empty if nothing is."""
+    words, donor = misses.words(place), misses.field.donors[place]
+    at_first = whole_turn(donor.lay_deg - misses.ask.patch.turns[0]) == 0.0
+    return words if at_first or not words else f"{words}, turned {donor.lay_deg:g} degrees"
 
 
 class _Why:
