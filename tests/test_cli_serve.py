@@ -7,6 +7,7 @@ import signal
 import socket
 import subprocess
 import sys
+import time
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -71,6 +72,16 @@ def test_several_processes_answer_at_one_door_and_all_of_them_end(tmp_path: Path
         urllib.request.urlopen(link, timeout=5)
 
 
+def shown_at_last(opener: urllib.request.OpenerDirector, address: str) -> str:
+    """The page of an answer, once it is worked out beside the pages; until then it says that one waits (202)."""
+    while True:
+        with opener.open(address, timeout=60) as answer:
+            page: str = answer.read().decode()
+            if answer.status == 200:
+                return page
+        time.sleep(0.2)
+
+
 @pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM])
 def test_the_demo_lets_its_people_in_says_that_it_is_invented_and_leaves_nothing(tmp_path: Path, end: int) -> None:
     with served("--demo", lines=5, end=end, TMPDIR=str(tmp_path), REMNANTS_CATALOGUE=str(tmp_path / "own.db")) as told:
@@ -83,6 +94,8 @@ def test_the_demo_lets_its_people_in_says_that_it_is_invented_and_leaves_nothing
         with opener.open(Request(f"{address}sign-in", form, {"Sec-Fetch-Site": "same-origin"}), timeout=20) as answer:
             page = answer.read().decode()
         assert "Bay 4" in page and "<svg" in page and "no such styles, lots or customers exist" in page
+        asked = f"{address}patch/answer?" + urlencode({"style": "Velder Loop", "width": "20 in", "length": "14 in", "pile": "0"})
+        assert '<h1 class="verdict">' in shown_at_last(opener, asked)
     assert not list(tmp_path.iterdir())
 
 
