@@ -93,7 +93,7 @@ ONWARDS = {
         "/count/book",
     ),
     *("/pieces/<path:tag>/move", "/pieces/<path:tag>/undo", "/photos/<int:number>/take-away"),
-    *("/me/preferences", "/me/sessions/<int:number>/end"),
+    *("/me/preferences", "/me/sessions/<int:number>/end", "/asked/stop"),
     *("/people/<name>/role", "/people/<name>/shut-out", "/people/<name>/let-back"),
     *("/people/<name>/end-everything", "/me/end-everything"),
     *("/order/order.csv", "/order/order.pdf", "/api/fit", "/api/pieces"),
