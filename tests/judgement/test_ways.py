@@ -7,7 +7,9 @@ import pytest
 
 from remnants.actions import open_catalogue
 from remnants.actions.show_piece import history_of
+from remnants.model import Kind
 from tests.commands import Remnants
+from tests.judgement.shop import ask, piece
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
 
@@ -73,3 +75,13 @@ def reasons(remnants: Remnants, tag: str) -> list[str]:
 
 def unfolded(text: str) -> str:
     return " ".join(text.split())
+
+
+def test_of_two_ways_without_trouble_each_is_told_that_and_what_else_speaks_for_it() -> None:
+    """The closet looks best; the large remnant lies ready and looks better than the scrap, which spends least."""
+    closet = piece("L-1", 60, 72, kind=Kind.LAID, place="Alder Court 7, closet")
+    ways = ask(closet, piece("R-1", 90, 140, lot="L2"), piece("O-2", 33, 43, lot="L2", worn=3)).fitted.ways
+    told = [way.speaks_for for way in ways]
+    assert told[0] == ("shows least",)
+    assert told[1] == ("nothing to lift and nobody to ask", "shows less than the other way like that")
+    assert told[2][0] == "nothing to lift and nobody to ask" and told[2][1].startswith("spends least")

@@ -87,6 +87,19 @@ def test_after_a_no_a_change_that_helps_is_held_from_its_own_form(house: House) 
     assert max(x for x, _ in kept_job.job.patches[0].ring) == pytest.approx(28 * 25.4)
 
 
+def test_hold_and_cut_stand_above_what_is_looked_up_and_the_other_ways_are_folded(house: House) -> None:
+    """On a telephone the page was 9,000 points long with three ways, and Hold stood below the drawings of the first."""
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        log_pieces(catalogue, read_stock(DEMO / "stock.json"), signed=SIGNED)
+    page = house.browser("Wim").get("/patch/answer", query_string=HALLWAY).text
+    first, second = page.split('class="sheet way"')[1:]
+    for way in (first, second):
+        assert way.index('action="/jobs/hold"') < way.index('class="pictures"')
+        assert "<strong>For it:</strong>" in way and "<strong>Against it:</strong>" in way
+    assert '<details class="drawn">' in second and '<details class="drawn">' not in first
+    assert 'href="#way-2">Another way: O-0140</a>' in first
+
+
 def test_an_answer_is_held_shown_printed_and_cut_in_the_persons_name(house: House) -> None:
     wim, fields = shown(house)
     held = wim.post("/jobs/hold", data=fields)

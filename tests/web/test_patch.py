@@ -241,3 +241,10 @@ def test_the_patches_of_a_house_are_asked_and_booked_together(house: House) -> N
         assert wim.post("/patch", data=ASKED | {"patches": torn}).status_code == 422
     wrong = wim.post("/patch", data=den | {"width": "zz"})
     assert wrong.status_code == 422 and 'href="#width"' in wrong.text and "hall, in hall" in wrong.text
+
+
+def test_how_worn_the_carpet_there_is_can_be_told_and_makes_the_answer_surer(house: House) -> None:
+    """Not told it may be any wear, and the best match is plain at worst."""
+    unsure, sure = (html.unescape(ask(house, worn=worn).text) for worn in ("", "0"))
+    assert "the room's wear not stated" in unsure and "plain at worst" in unsure
+    assert "the room's wear not stated" not in sure and "plain at worst" not in sure

@@ -119,7 +119,10 @@ def patch_of(form: Form) -> dict[str, Any]:
     edges: Any = edges_of(form, 1)[0] if "radius" in shape else edges_of(form, count)
     named = {"name": form.get("name", "").strip() or "patch"} | ({"room": room} if (room := form.get("room", "").strip()) else {})
     more = {attribute.name: attribute.of_text(text) for attribute in PATCH_MORE if (text := form.get(attribute.name, "").strip())}
-    return {**named, **shape, **more, "edges": edges, "pile": _bearing(form, "pile")}
+    told: dict[str, Any] = {}
+    if worn := form.get("worn", "").strip()[:40]:
+        told["worn"] = int(worn) if worn in ("0", "1", "2", "3", "4") else worn
+    return {**named, **told, **shape, **more, "edges": edges, "pile": _bearing(form, "pile")}
 
 
 def at_fields(error: BadInput, prefix: str = "", form: Form | None = None) -> BadInput:

@@ -70,8 +70,12 @@ def _for(plan: Plan, plans: Sequence[Plan], unit: Unit) -> list[str]:
     found = []
     if all(merit.look < other.look for other in others):
         found.append("shows least")
-    if all(merit.trouble < other.trouble for other in others):
+    least = all(merit.trouble <= other.trouble for other in others) and any(merit.trouble < other.trouble for other in others)
+    if least:
         found.append("nothing to lift and nobody to ask" if merit.trouble == NO_TROUBLE else f"troubles least: {_trouble(merit)}")
+    alike = [other for other in others if other.trouble == merit.trouble]
+    if least and alike and all(merit.look < other.look for other in alike):
+        found.append("shows less than the other way like that")
     if all(merit.spent < other.spent for other in others):
         found.append(f"spends least: {_spent(merit, unit)}")
     return found
