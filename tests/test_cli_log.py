@@ -122,3 +122,12 @@ def test_a_floor_that_is_measured_again_is_the_same_piece(remnants: Remnants) ->
 def test_a_width_below_nothing_is_told_at_its_option_as_it_was_typed(remnants: Remnants) -> None:
     told = remnants.refused("log", "--style", "Velder Loop", "--width", "-4", "--length", "60", code=2)
     assert told == "remnants: --width: '-4' is no size: give a length above zero\n"
+
+
+def test_a_floor_that_is_logged_under_a_second_tag_is_pointed_at(remnants: Remnants) -> None:
+    closet = ("--kind", "laid", "--place", "Alder Court 7, closet")
+    remnants.log("--tag", "L-1", *closet)
+    told = remnants("log", "--style", "Velder Loop", "--width", "40", "--length", "50", "--tag", "L-2", *closet)
+    assert told.code == 0 and "L-1 lies on that floor already (Alder Court 7, closet)" in told.err
+    assert "`remnants undo L-2`" in told.err
+    assert "on that floor" not in remnants("log", "--style", "Velder Loop", "--width", "9", "--length", "9", "--tag", "R-1").err

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from functools import partial
 
-from remnants.actions.left_alone import assumed_notes, house_notes, refuse_unknown_tags, with_asking
+from remnants.actions.left_alone import assumed_notes, house_notes, one_floor_notes, refuse_unknown_tags, with_asking
 from remnants.actions.pinning import pinned
 from remnants.actions.prove_plan import proved_plan
 from remnants.actions.shop_rules import keep_rule
@@ -312,7 +312,8 @@ def _fitted(
 
     plan, told = proved_plan(job, stock, graded, plan_of)
     used = {part.piece for patch in plan.patches for part in patch.parts}
-    notes = (*told, *_notes(graded), *assumed_notes(job, (piece for piece in allowed if piece.tag in used)))
+    cut = [piece for piece in allowed if piece.tag in used]
+    notes = (*told, *_notes(graded), *assumed_notes(job, cut), *one_floor_notes(cut))
     fitted = Fitted(plan, job, by_tag, by_name, notes)
     if ways:
         beside = partial(_told, job=job, graded=graded, stock=stock.pieces, left_alone=left_alone)

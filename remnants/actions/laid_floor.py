@@ -1,5 +1,6 @@
 """A laid floor is one physical thing: measured again for the same house, room and style it is the piece that is there already."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -7,13 +8,14 @@ from remnants.actions.booking import once
 from remnants.actions.change_piece import correct_piece
 from remnants.actions.log_pieces import log_pieces
 from remnants.belonging import same_floor
+from remnants.errors import Fault
 from remnants.exchange import Stock
 from remnants.ledger import Signed, Standing
 from remnants.model import Kind, Piece
 from remnants.model.attributes import PLAIN
 from remnants.store import Catalogue, pieces
 
-__all__ = ["log_or_correct", "standing_on_floor"]
+__all__ = ["log_or_correct", "same_floor_notes", "standing_on_floor"]
 
 
 def standing_on_floor(catalogue: Catalogue, piece: Piece) -> Standing | None:
@@ -43,6 +45,28 @@ def log_or_correct(catalogue: Catalogue, stock: Stock, *, signed: Signed, key: s
 
     tag, again = once(catalogue, key, ["log a floor", repr(replace(piece, tag="-"))], signed, do)
     return str(tag), bool(again)
+
+
+def same_floor_notes(catalogue: Catalogue, tags: Sequence[str]) -> tuple[Fault, ...]:
+    """Of laid pieces that were just logged: those on a floor that has one already, as the same carpet measured again would be."""
+    notes = []
+    for tag in tags:
+        standing = pieces.find_standing(catalogue, tag)
+        if standing is None or standing.piece.kind is not Kind.LAID:
+            continue
+        piece = standing.piece
+        others = [each.piece.tag for each in pieces.laid(catalogue, piece.style) if same_floor(each.piece, piece)]
+        beside = [other for other in others if other != piece.tag]
+        if beside:
+            told = f"{' and '.join(beside)} {'lies' if len(beside) == 1 else 'lie'} on that floor already ({_place(piece)})"
+            again = f"if this is the same carpet measured again, take it back with `remnants undo {tag}` and correct {beside[0]}"
+            notes.append(Fault(tag, f"{told}; {again}"))
+    return tuple(notes)
+
+
+def _place(piece: Piece) -> str:
+    """The house and the room of a floor, as they are told."""
+    return ", ".join(text for text in (piece.place, piece.room) if text)
 
 
 _SAME_FLOOR = frozenset({"tag", "style", "place", "room"})

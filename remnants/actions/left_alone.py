@@ -3,12 +3,13 @@
 import difflib
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
+from itertools import combinations
 
-from remnants.belonging import names_house, needed_for, taken_for_ours
+from remnants.belonging import names_house, needed_for, same_floor, taken_for_ours
 from remnants.errors import BadInput, Fault
-from remnants.model import Job, MayUse, PatchPlan, Piece, Plan, Verdict
+from remnants.model import Job, Kind, MayUse, PatchPlan, Piece, Plan, Verdict
 
-__all__ = ["assumed_notes", "house_notes", "refuse_unknown_tags", "with_asking"]
+__all__ = ["assumed_notes", "house_notes", "one_floor_notes", "refuse_unknown_tags", "with_asking"]
 
 ASKING = {
     MayUse.OTHER_CUSTOMERS: "A piece kept with another customer would do: ask them first.",
@@ -52,6 +53,16 @@ def assumed_notes(job: Job, pieces: Iterable[Piece]) -> list[str]:
     """Of pieces used: which are taken for this house's because nothing says whose they are."""
     assumed = (piece.tag for piece in pieces if taken_for_ours(piece, job))
     return [f"{tag}: taken for this house's, because neither its place nor a customer says whose it is" for tag in assumed]
+
+
+def one_floor_notes(pieces: Iterable[Piece]) -> list[str]:
+    """Of pieces that one plan cuts: which are told on one floor, where one carpet may have been measured twice."""
+    laid = [piece for piece in pieces if piece.kind is Kind.LAID]
+    return [
+        f"{one.tag} and {two.tag} are told on one floor ({one.place}): see that they are two pieces, not one measured twice"
+        for one, two in combinations(laid, 2)
+        if same_floor(one, two)
+    ]
 
 
 def with_asking(plan: Plan, job: Job, left_alone: Sequence[Piece], fits: Callable[[Job], Plan]) -> Plan:

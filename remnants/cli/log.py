@@ -14,7 +14,7 @@ import argparse
 from pathlib import Path
 
 from remnants.actions import Catalogue, open_catalogue
-from remnants.actions.laid_floor import log_or_correct
+from remnants.actions.laid_floor import log_or_correct, same_floor_notes
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
 from remnants.actions.style_spelling import spelled_as_known
 from remnants.cli.asking import log_answers
@@ -27,6 +27,9 @@ from remnants.errors import BadInput
 from remnants.exchange import read_stock
 
 __all__ = ["add_arguments", "run"]
+
+MOST_LOOKED_AT = 2_000
+"""Pieces of a file up to which each is looked at for another one on its floor."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -62,6 +65,8 @@ def run(args: argparse.Namespace) -> int:
             if again:
                 show_text(f"{tags[0]} is the carpet of that floor already: told anew, not logged again")
                 return 0
+        for note in same_floor_notes(catalogue, tags[:MOST_LOOKED_AT]):
+            remark(note)
     shown = ", ".join(tags[:8]) + (f" and {len(tags) - 8} more" if len(tags) > 8 else "")
     show_text(f"logged {len(tags)} piece{'' if len(tags) == 1 else 's'}: {shown}")
     return 0

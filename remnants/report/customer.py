@@ -1,6 +1,7 @@
 """The customer's page: what was used, where seams lie and how they will show, what stays with them. Text to text."""
 
 import string
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -71,13 +72,13 @@ def _used(plan: Plan, job: Job, pieces: Mapping[str, Piece], unit: Unit) -> list
     lines = []
     for index, (patch, answer) in enumerate(zip(job.patches, plan.patches, strict=True)):
         if not answer.parts:
-            lines.append(f"- {patch.name} ({extent_text(patch.ring, unit)}) can't be filled from the carpet at hand.")
+            lines.append(f"- {_capital(patch.name)} ({extent_text(patch.ring, unit)}) can't be filled from the carpet at hand.")
             continue
         own = patch_cuts(cuts, index)
         tags = dict.fromkeys(cut.piece for cut in own)
         whence = listed(f"{_whence(pieces[tag], job)} ({tag}: {piece_line(pieces[tag])})" for tag in tags)
         count = "in one piece" if len(own) == 1 else f"in {len(own)} parts"
-        lines.append(f"- {patch.name} ({extent_text(patch.ring, unit)}) is filled {count} from {whence}.")
+        lines.append(f"- {_capital(patch.name)} ({extent_text(patch.ring, unit)}) is filled {count} from {whence}.")
         if answer.match is not None:
             lines.append(sentence(f"- The match for {patch.name}: {answer.match.sentence}"))
     return lines
@@ -145,12 +146,26 @@ def _round(patch: Patch, answer: PatchPlan, sights: Sequence[Sight]) -> list[str
         return []
     where = "all round" if count == len(patch.edges) else f"along {count} of its {len(patch.edges)} edges"
     own = (sight for sight in sights if sight.kind is SightKind.SEAM and sight.patch == patch.name)
-    graded = [f"- {sight.sentence}" for sight in own if sight.sentence.startswith(FLOOR_SEAM)]
+    graded = [f"- {told}" for told in _counted([sight.sentence for sight in own if sight.sentence.startswith(FLOOR_SEAM)])]
     wear = (
         " New pile stands higher than worn pile and may look different until it has been walked on. What light has faded, feet"
         " have worn or another dye lot has coloured stays different."
     )
-    return [f"- {patch.name} is seamed to your carpet {where}.{wear}", *graded]
+    return [f"- {_capital(patch.name)} is seamed to your carpet {where}.{wear}", *graded]
+
+
+def _counted(sentences: Sequence[str]) -> list[str]:
+    """Each sentence once: `2 seams with the floor, 20 in each: hard to find: ...` where two say the same."""
+    counts = Counter(sentences)
+    told = []
+    for said, count in counts.items():
+        length, _, rest = said.removeprefix(FLOOR_SEAM).partition(": ")
+        told.append(said if count == 1 else f"{count} seams with the floor{length} each: {rest}")
+    return told
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _left(plan: Plan, job: Job, pieces: Mapping[str, Piece], unit: Unit) -> list[str]:

@@ -73,7 +73,7 @@ _RULE_SCALES = {12.0: "1 in to 1 ft", 24.0: "1/2 in to 1 ft", 48.0: "1/4 in to 1
 def where_text(piece: Piece, asking: Sequence[Asking]) -> str:
     """Where a piece is, for the shop: its kind, or whom to ask first and what that needs, and its place."""
     asked = next((asking_words(each, {piece.tag: piece}) for each in asking if each.piece == piece.tag), "")
-    return ", ".join(text for text in (asked or KINDS[piece.kind], piece.place) if text)
+    return ("; " if asked else ", ").join(text for text in (asked or KINDS[piece.kind], piece.place) if text)
 
 
 def consents(plan: Plan, pieces: Mapping[str, Piece]) -> tuple[str, ...]:

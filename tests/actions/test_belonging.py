@@ -219,3 +219,11 @@ def test_a_no_with_a_pin_is_told_in_full() -> None:
     found = fitted(a_piece("R-8", 3, 3), use=["R-8"])
     assert found.plan.verdict is Verdict.NONE
     assert "no way was found to cut R-8" in found.plan.short[0].reason.lower().replace("r-8", "R-8")
+
+
+def test_the_customer_reads_seams_that_are_alike_once_and_each_line_begins_with_a_capital() -> None:
+    found = fitted(SHELF, patches=[{"name": "hall", "width": 30, "length": 20, "pile": 0, "edges": "seam"}])
+    page = customer_text(found.plan, found.job, pieces=found.pieces, texts=own_texts(), unit=Unit.IN)
+    assert "- Hall (30 in × 20 in) is filled in one piece" in page and "- Hall is seamed to your carpet all round" in page
+    assert page.count("2 seams with the floor, ") == 2 and "Seam with the floor" not in page
+    assert "- 2 seams with the floor, 20 in each: " in page

@@ -121,3 +121,10 @@ def test_carpet_of_this_house_is_told_as_this_houses_and_not_as_the_same_lot() -
     """That the room has the closet's lot is likely and not known."""
     match = ask(piece("L-1", **CLOSET), patches=(patch(lot=""),)).fitted.plan.patches[0].match
     assert match is not None and "this house" in match.sentence and "same lot" not in match.sentence
+
+
+def test_two_pieces_told_on_one_floor_are_pointed_at_where_both_are_cut() -> None:
+    """A floor is one physical thing: who measured the closet twice would cut carpet that isn't there."""
+    twice = [piece("L-1", 20, 44, **CLOSET), piece("L-2", 20, 44, **CLOSET)]
+    (note,) = [note for note in ask(*twice).fitted.notes if "one floor" in note]
+    assert note.startswith("L-1 and L-2 are told on one floor (Alder Court 7, closet)")
