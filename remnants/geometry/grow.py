@@ -131,7 +131,7 @@ def _mitred(ring: Ring, extra_mm: Sequence[float]) -> Ring | None:
 
 
 def _without_straight_corners(ring: Ring) -> Ring:
-    """The ring without corners that lie on the line between their neighbours (within the tolerance)."""
+    """The ring without corners that lie on the line between their neighbours (within the tolerance), and without slits."""
     kept = list(ring)
     index = 0
     while len(kept) > 3 and index < len(kept):
@@ -140,9 +140,19 @@ def _without_straight_corners(ring: Ring) -> Ring:
         off = abs((after[0] - before[0]) * (corner[1] - before[1]) - (after[1] - before[1]) * (corner[0] - before[0]))
         if span > 0 and off / span <= TOLERANCE_MM / 100:
             del kept[index]
+        elif _is_slit(before, corner, after):
+            del kept[index]
+            index = max(index - 1, 0)
         else:
             index += 1
     return tuple(kept)
+
+
+def _is_slit(before: Point, tip: Point, after: Point) -> bool:
+    """True if a counter-clockwise ring runs into itself and back at this corner, nearer than a tenth of the tolerance."""
+    (ax, ay), (bx, by) = (tip[0] - before[0], tip[1] - before[1]), (after[0] - tip[0], after[1] - tip[1])
+    inward, back = ax * by - ay * bx, ax * bx + ay * by < 0
+    return back and -TOLERANCE_MM / 10 * max(math.hypot(ax, ay), math.hypot(bx, by)) <= inward <= 0
 
 
 def _normal(start: Point, end: Point) -> Point:

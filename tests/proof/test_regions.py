@@ -176,3 +176,17 @@ def test_a_step_is_as_far_from_a_whole_number_of_repeats_as_the_nearest() -> Non
     assert lattice_gap_mm((300, 0), 300, 200, 0.5) == pytest.approx(100)
     assert lattice_gap_mm((299, 100), 300, 200, 0.5) == pytest.approx(1)
     assert lattice_gap_mm((3, 196), 300, 200, 0.5) == pytest.approx(5)
+
+
+def test_bearings_are_compared_past_a_whole_turn() -> None:
+    assert apart_deg(359.0, 1.0) == pytest.approx(2.0)
+    assert apart_deg(0.0, 720.0) == apart_deg(-180.0, 180.0) == 0.0
+    assert apart_deg(10.0, 190.0) == 180.0
+
+
+def test_a_pattern_with_a_quarter_drop_rises_to_the_right() -> None:
+    """Columns 300 apart, repeats of 200: the next column to the right is 50 higher, that to the left 50 lower."""
+    for column in range(-5, 6):
+        assert lattice_gap_mm((300.0 * column, 50.0 * column), 300.0, 200.0, 0.25) == pytest.approx(0.0, abs=1e-9)
+    assert lattice_gap_mm((300.0, -50.0), 300.0, 200.0, 0.25) == pytest.approx(100.0)
+    assert lattice_gap_mm((310.0, 50.0), 300.0, 200.0, 0.25) == pytest.approx(10.0)
