@@ -9,7 +9,7 @@ from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.geometry import TOLERANCE_MM
 from remnants.units import Unit, parse_length, write_length
 
-__all__ = ["RULES", "KeepRule", "Rule", "RuleKind", "ShopRules", "read_rule", "rules_of"]
+__all__ = ["AT_FIRST", "RULES", "KeepRule", "Rule", "RuleKind", "ShopRules", "read_rule", "rules_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +80,17 @@ RULES = (
         1000,
         "once so many patches were cut within a year, a leftover is kept if the usual one of them can be cut from it; 0: never",
     ),
+    Rule("seam", RuleKind.LENGTH, 25.4, 0.0, 300.0, "carpet added at a seam, where a job does not say"),
+    Rule("wall", RuleKind.LENGTH, 76.2, 0.0, 300.0, "carpet added at a wall, where a job does not say"),
+    Rule("transition", RuleKind.LENGTH, 76.2, 0.0, 300.0, "carpet added where another floor begins, where a job does not say"),
+    Rule(
+        "tape_error",
+        RuleKind.LENGTH,
+        6.35,
+        0.0,
+        100.0,
+        "a tape may be out by so much; a plan with less to spare says so",
+    ),
     Rule("old_days", RuleKind.DAYS, 365, 1, 7300, "`remnants age` calls a piece old after this long"),
 )
 """All of them in the order in which they are shown; each figure at first is common practice, no source."""
@@ -93,11 +104,20 @@ class ShopRules:
     keep: KeepRule = field(default_factory=KeepRule)
     patches_enough: int = 20
     old_days: int = 365
+    seam_mm: float = 25.4
+    wall_mm: float = 76.2
+    transition_mm: float = 76.2
+    tape_error_mm: float = 6.35
 
     def value(self, rule: Rule) -> float:
         """The figure in force of a rule, in its kind's unit."""
         own = {"keep_short": self.keep.short_mm, "keep_long": self.keep.long_mm}
-        return own[rule.name] if rule.name in own else float(getattr(self, rule.name))
+        name = f"{rule.name}_mm" if rule.kind is RuleKind.LENGTH else rule.name
+        return own[rule.name] if rule.name in own else float(getattr(self, name))
+
+
+AT_FIRST = ShopRules()
+"""Of a shop that changed none."""
 
 
 def rules_of(values: Mapping[str, float]) -> ShopRules:
@@ -108,6 +128,7 @@ def rules_of(values: Mapping[str, float]) -> ShopRules:
         keep=KeepRule(figures["keep_short"], figures["keep_long"]),
         patches_enough=int(figures["patches_enough"]),
         old_days=int(figures["old_days"]),
+        **{f"{name}_mm": figures[name] for name in ("seam", "wall", "transition", "tape_error")},
     )
 
 

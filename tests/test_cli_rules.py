@@ -45,3 +45,20 @@ def test_a_key_changes_once(remnants: Remnants) -> None:
     remnants.ok("rules", "hold_days=21", "--key", "k1")
     remnants.ok("rules", "hold_days=30")
     assert "hold_days 30 days" in plain(remnants.ok("rules", "hold_days=21", "--key", "k1"))
+
+
+def test_a_job_that_tells_no_allowance_has_the_shops(remnants: Remnants) -> None:
+    """30 in and 1/2 in at either seam are 31; the piece is 31 in wide. A job's own figures stay."""
+    remnants.log("--tag", "R-1", "--width", "31", "--length", "60")
+    job = {"unit": "in", "job": "Fen Row 4", "patches": [{"name": "hall", "width": 30, "length": 40, "pile": 0}]}
+    ours, own = remnants.file("ours.json", job), remnants.file("own.json", job | {"allowance": {"seam": 1}, "job": "Fen Row 5"})
+    assert remnants.ok("fit", ours).startswith("Fen Row 4: NO")
+    remnants.ok("rules", "seam=1/2 in", "tape_error=1/8 in")
+    told = remnants.ok("fit", ours)
+    assert told.startswith("Fen Row 4: YES, in one piece")
+    assert "31 in × 41 in" in told
+    assert remnants.ok("fit", own).startswith("Fen Row 5: NO")
+    assert "R-1" in remnants.ok("hold", ours)
+    remnants.ok("rules", "seam=usual")
+    remnants.ok("cut", "J-0001", "--yes")  # as it was planned
+    assert "all is well" in remnants.ok("verify")

@@ -17,7 +17,7 @@ from remnants.store import Catalogue, jobs, shop_rules
 from remnants.store.shop_rules import ShopRule
 from remnants.units import Unit
 
-__all__ = ["InForce", "change_rules", "held_until", "keep_rule", "rules_in_force"]
+__all__ = ["InForce", "change_rules", "held_until", "keep_rule", "own_rules", "rules_in_force"]
 
 A_YEAR = timedelta(days=365)
 MOST_PATCHES = 500
@@ -72,10 +72,14 @@ def keep_rule(catalogue: Catalogue, *, today: date) -> KeepRule:
     return rules_in_force(catalogue, today=today).keep
 
 
+def own_rules(catalogue: Catalogue) -> ShopRules:
+    """The rules that the shop set, the others as at first."""
+    return rules_of({name: rule.value for name, rule in shop_rules.every_rule(catalogue).items()})
+
+
 def held_until(catalogue: Catalogue, today: date) -> date:
     """The last day of a hold that is made on a day, where nobody says another."""
-    own = shop_rules.every_rule(catalogue)
-    return today + timedelta(days=rules_of({name: rule.value for name, rule in own.items()}).hold_days)
+    return today + timedelta(days=own_rules(catalogue).hold_days)
 
 
 def change_rules(catalogue: Catalogue, changes: Mapping[str, str], *, unit: Unit, signed: Signed, key: str = "") -> InForce:

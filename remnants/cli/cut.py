@@ -21,6 +21,7 @@ from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import Booked, cut_job, cut_plan
 from remnants.actions.leftovers import Choice
+from remnants.actions.shop_rules import own_rules
 from remnants.cli.fit_options import add_belonging, add_way, asked_of, chosen, has_chosen, named_of
 from remnants.cli.job_choice import add_which, which_job
 from remnants.cli.options import add_signature, now, signature
@@ -81,7 +82,7 @@ def _choice(args: argparse.Namespace) -> Choice:
 
 
 def _cut_file(args: argparse.Namespace, catalogue: Catalogue) -> Booked | None:
-    job = asked_of(args, read_job(Path(args.job), note=remark))
+    job = asked_of(args, read_job(Path(args.job), note=remark, rules=own_rules(catalogue)))
     which, own = which_job(args, catalogue, job.name)
     fitted = fit_job(catalogue, job, today=now().date(), own=own, ways=has_chosen(args))
     fitted = chosen(args, fitted)

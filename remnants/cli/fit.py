@@ -17,7 +17,7 @@ from remnants.actions.fit_job import Fitted
 from remnants.cli.files import write_texts
 from remnants.cli.fit_options import add_arguments, asked_of, chosen
 from remnants.cli.fit_run import answers
-from remnants.cli.job_files import jobs_and_stock
+from remnants.cli.job_files import jobs_and_stock, rules_for
 from remnants.cli.printing import page_width, remark, remarks, show_json, show_text
 from remnants.errors import Fault
 from remnants.exchange import answer_json
@@ -33,7 +33,7 @@ STOPPED_BY_HAND = 130
 
 def run(args: argparse.Namespace) -> int:
     """Prints the answers, in the order of the jobs."""
-    jobs, stock = jobs_and_stock(args.jobs, args.stock)
+    jobs, stock = jobs_and_stock(args.jobs, args.stock, rules_for(args.catalogue, args.stock))
     jobs = tuple(asked_of(args, job) for job in jobs)
     if args.shown_unit and not args.json:
         jobs = tuple(replace(job, unit=args.shown_unit) for job in jobs)

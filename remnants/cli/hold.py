@@ -17,7 +17,7 @@ from pathlib import Path
 from remnants.actions import open_catalogue
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import hold_job
-from remnants.actions.shop_rules import held_until
+from remnants.actions.shop_rules import held_until, own_rules
 from remnants.cli.fit_options import add_belonging, add_way, asked_of, chosen, has_chosen
 from remnants.cli.job_choice import add_which, which_job
 from remnants.cli.options import add_signature, day, now, signature
@@ -44,9 +44,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Holds the donors and names them."""
-    job = asked_of(args, read_job(args.job, note=remark))
     today = now().date()
     with open_catalogue(args.catalogue, write=True) as catalogue:
+        job = asked_of(args, read_job(args.job, note=remark, rules=own_rules(catalogue)))
         until = args.until or held_until(catalogue, today)
         which, own = which_job(args, catalogue, job.name)
         fitted = fit_job(catalogue, job, today=today, own=own, ways=has_chosen(args))

@@ -6,28 +6,42 @@ from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
+from remnants.actions import open_catalogue
+from remnants.actions.shop_rules import own_rules
 from remnants.cli.printing import remark
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange import Note, Stock, read_job, read_stock
 from remnants.model import Job
+from remnants.rules import AT_FIRST, ShopRules
 
-__all__ = ["job_and_stock", "jobs_and_stock"]
+__all__ = ["job_and_stock", "jobs_and_stock", "rules_for"]
 
 V = TypeVar("V")
 
 
-def job_and_stock(job: Path, stock: Path | None) -> tuple[Job, Stock | None]:
+def rules_for(catalogue: Path, stock: Path | None) -> ShopRules:
+    """The rules by which jobs are read: the shop's, and for a stock in a file those of a shop that changed none."""
+    if stock or not catalogue.exists():
+        return AT_FIRST
+    with open_catalogue(catalogue, write=False) as opened:
+        return own_rules(opened)
+
+
+def job_and_stock(job: Path, stock: Path | None, rules: ShopRules = AT_FIRST) -> tuple[Job, Stock | None]:
     """The job, and the stock where a file of it is named. Raises BadFile with the faults of both at once."""
-    (asked,), offered = jobs_and_stock([job], stock)
+    (asked,), offered = jobs_and_stock([job], stock, rules)
     return asked, offered
 
 
-def jobs_and_stock(jobs: Sequence[Path], stock: Path | None) -> tuple[tuple[Job, ...], Stock | None]:
-    """The jobs in the files, and the stock where a file of it is named. Raises BadFile with the faults of all at once."""
+def jobs_and_stock(jobs: Sequence[Path], stock: Path | None, rules: ShopRules = AT_FIRST) -> tuple[tuple[Job, ...], Stock | None]:
+    """The jobs in the files, and the stock where a file of it is named. Raises BadFile with the faults of all at once.
+
+    What a job leaves out is as the shop's `rules` have it.
+    """
     faults: list[Fault] = []
     asked: dict[Path, Job] = {}
     for path in jobs:
-        job = _read(partial(read_job, path, note=_note(path) if len(jobs) > 1 else remark), faults)
+        job = _read(partial(read_job, path, note=_note(path) if len(jobs) > 1 else remark, rules=rules), faults)
         if job is not None:
             asked[path] = job
     offered = _read(partial(read_stock, stock, note=remark), faults) if stock else None

@@ -7,7 +7,7 @@ from remnants.actions import open_catalogue
 from remnants.actions.fit_job import Fitted, fit_job, fit_offer, offer_in_hand
 from remnants.actions.ledger_head import head_note
 from remnants.actions.make_sheet import SheetWish, held_plan, kept_plan, own_texts, texts_in
-from remnants.cli.job_files import job_and_stock
+from remnants.cli.job_files import job_and_stock, rules_for
 from remnants.cli.printing import remark
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock, read_answer
@@ -41,7 +41,7 @@ def add_sheet_arguments(parser: argparse.ArgumentParser) -> None:
 
 def plan_of(args: argparse.Namespace) -> Fitted:
     """The plan to print: the answer file's, proved anew, or the job's, fitted now."""
-    job, stock = job_and_stock(args.job, args.stock)
+    job, stock = job_and_stock(args.job, args.stock, rules_for(args.catalogue, args.stock))
     fitted = _held(args, job, stock) if args.answer else _fitted(args, job, stock)
     for note in fitted.notes:
         remark(Fault("", note))

@@ -20,6 +20,7 @@ from remnants.model import Allowance, Job, Patch, RepairRoom
 from remnants.model.patch import LEAST_PART_MM, faults_in_room
 from remnants.model.patch_attributes import PATCH_PLAIN
 from remnants.model.repair_room import name_key, names_twice
+from remnants.rules import AT_FIRST, ShopRules
 from remnants.units import Unit
 
 __all__ = ["job_json", "read_job"]
@@ -27,11 +28,11 @@ __all__ = ["job_json", "read_job"]
 _UNNAMED = "job"
 
 
-def read_job(source: Source, *, note: Note = quiet, kept: bool = False) -> Job:
+def read_job(source: Source, *, note: Note = quiet, kept: bool = False, rules: ShopRules = AT_FIRST) -> Job:
     """The job in a file (a Path), a JSON text (a str) or what is read of one (a mapping), lengths in mm.
 
     A patch with a `count` stands in the job that many times, as `hall (1 of 2)` and so on; so do patches of one name.
-    What the file leaves out is as `Job`, `Patch` and `Allowance` have it. Raises BadFile with every fault and its place,
+    What the file leaves out is as `rules`, `Job` and `Patch` have it. Raises BadFile with every fault and its place,
     such as `patches[0].edges`. A job that was `kept` is read as it was taken then, whatever is refused today.
     """
     reading = Reading(source, "a job file", note, kept=kept)
@@ -50,10 +51,10 @@ def read_job(source: Source, *, note: Note = quiet, kept: bool = False) -> Job:
             what = f"more than {PATCHES:,} patches with these: give the others in another job"
             reading.faults.append(Fault(f"patches[{index}].count", what))
             break
-    allowance = reading.made("allowance", _allowance, header.allowance) if header else None
+    allowance = reading.made("allowance", _allowance, header.allowance, rules) if header else None
     reading.close()
     assert header is not None and allowance is not None, "a file without faults has both"
-    job = reading.made("", _job, header, allowance, patches, [room for room in rooms.values() if room])
+    job = reading.made("", partial(_job, rules=rules), header, allowance, patches, [room for room in rooms.values() if room])
     reading.close()
     assert job is not None, "a job without faults is made"
     return job
@@ -91,8 +92,11 @@ def _in_its_room(reading: Reading, item: Any, place: str, rooms: Mapping[str, Re
     return item | {"pile": 0} if at_fault else item
 
 
-def _job(header: JobHeader, allowance: Allowance, patches: Sequence[Patch], rooms: Sequence[RepairRoom]) -> Job:
-    figures = {"min_part_mm": header.min_part, "tape_error_mm": header.tape_error}
+def _job(
+    header: JobHeader, allowance: Allowance, patches: Sequence[Patch], rooms: Sequence[RepairRoom], *, rules: ShopRules
+) -> Job:
+    tape_error = rules.tape_error_mm if header.tape_error is None else header.tape_error
+    figures = {"min_part_mm": header.min_part, "tape_error_mm": tape_error}
     given = {name: value for name, value in figures.items() if value is not None}
     return Job(
         header.job.strip() or _UNNAMED,
@@ -109,9 +113,9 @@ def _job(header: JobHeader, allowance: Allowance, patches: Sequence[Patch], room
     )
 
 
-def _allowance(entry: AllowanceEntry) -> Allowance:
+def _allowance(entry: AllowanceEntry, rules: ShopRules) -> Allowance:
     given = {"seam_mm": entry.seam, "wall_mm": entry.wall, "transition_mm": entry.transition}
-    return Allowance(**{name: value for name, value in given.items() if value is not None})
+    return Allowance(**{name: getattr(rules, name) if value is None else value for name, value in given.items()})
 
 
 def _patches(

@@ -14,7 +14,7 @@ from remnants.actions.fit_job import Fitted
 from remnants.actions.job_names import Which, row_of
 from remnants.actions.keep_job import KeptJob, cut_job, every_job, find_job, hold_job, release_job
 from remnants.actions.log_pieces import known_styles, log_pieces
-from remnants.actions.shop_rules import held_until
+from remnants.actions.shop_rules import held_until, own_rules
 from remnants.actions.show_piece import history_of, show_piece
 from remnants.actions.told_to import life_told, may_know_customers, piece_told, shown_told
 from remnants.errors import BadInput, Fault
@@ -56,7 +56,7 @@ def described() -> Response:
 def fit() -> Response:
     """A job in, its answer out. Changes nothing."""
     read: list[Fault] = []
-    job = job_sent(_body(), note=read.append)
+    job = job_sent(_body(), own_rules(catalogue()), note=read.append)
     fitted: Fitted = answer_to(PlanAsked(settings().catalogue, job, settings().now().date(), ways=True))
     return jsonify(answer_json(fitted.plan, fitted.ways, bargains=fitted.bargains, notes=(*map(str, read), *fitted.notes)))
 
@@ -104,7 +104,8 @@ def history(tag: str) -> Response:
 @needs(Role.WORK, scope=Scope.BOOK)
 def hold() -> tuple[Response, int]:
     """Fits a job and keeps the pieces that its answer is cut from. A key that was answered holds nothing again."""
-    opened, job = catalogue(), job_sent(_body())
+    opened = catalogue()
+    job = job_sent(_body(), own_rules(opened))
     until = _until()
     if answered(opened, _key()):
         return jsonify(_job_facts(_asked_before(job))), 201

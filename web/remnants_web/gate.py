@@ -8,17 +8,22 @@ from collections.abc import Iterable
 
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Note, read_job
+from remnants.exchange.reading import quiet
 from remnants.exchange.rooms import RoomsAsked, read_rooms
 from remnants.exchange.source import Source
 from remnants.limits import SENT_CORNERS, SENT_PARTS, SENT_PATCHES
 from remnants.model import Job
+from remnants.rules import AT_FIRST, ShopRules
 
 __all__ = ["job_sent", "rooms_sent"]
 
 
-def job_sent(source: Source, *, note: Note | None = None) -> Job:
-    """The job in a text or mapping that was sent. Raises BadFile as `read_job`, BadInput where it asks for too much."""
-    job = read_job(source, note=note) if note else read_job(source)
+def job_sent(source: Source, rules: ShopRules = AT_FIRST, *, note: Note = quiet) -> Job:
+    """The job in a text or mapping that was sent, what it leaves out as the shop's `rules` have it.
+
+    Raises BadFile as `read_job`, BadInput where it asks for too much.
+    """
+    job = read_job(source, note=note, rules=rules)
     around = sum(len(ring) for room in job.rooms for ring in (room.ring, *room.hidden, *room.lanes))
     _refuse_over(
         "patches",

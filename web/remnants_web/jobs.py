@@ -13,6 +13,7 @@ from remnants.actions import Catalogue
 from remnants.actions.fit_in_time import donors_alone, fit_in_time
 from remnants.actions.fit_job import Fitted
 from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
+from remnants.actions.shop_rules import own_rules
 from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange import answer_json, job_json, read_job
@@ -27,6 +28,7 @@ from remnants.units import TypedLength, Unit, typed_length
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.gate import job_sent
 from remnants_web.shapes import MOST_EDGES, SIZES, Form, Typed, at_fields, entry_unit, patch_of
+from remnants_web.shop import catalogue as opened
 from remnants_web.words import reader_unit
 
 __all__ = [
@@ -201,7 +203,7 @@ def read_form_job(asked: str | Mapping[str, Any]) -> Job:
     if isinstance(asked, str) and len(asked) > _LONGEST_JOB:
         raise BadInput("the job is too long; ask it in two")
     try:
-        return job_sent(asked)
+        return job_sent(asked, own_rules(opened()))
     except BadInput as error:
         raise at_fields(error) from None
 
