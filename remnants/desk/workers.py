@@ -30,8 +30,8 @@ Stop = Callable[[], bool]
 """Asked while working: whether nobody waits any longer."""
 
 LOOK_SECONDS = 0.1
-GRACE_SECONDS = 2.0
-"""How long a search that was asked to stop may take to give what it has."""
+GRACE_SECONDS = 6.0
+"""How long a search that was asked to stop may take to give what it has, drawn and told."""
 
 _ANSWERED, _RAISED = b"+", b"-"
 

@@ -153,9 +153,7 @@ def _waiting_page(waits: Waits) -> Response:
 
 def _told(place: Place) -> str:
     if place.worked_s is not None:
-        return (
-            f"It is being worked out, for {place.worked_s:.0f} seconds now; after {WORK_SECONDS} at most you see what there is."
-        )
+        return f"It is being worked out, for {place.worked_s:.0f} s now; after {WORK_SECONDS} s at most you see what there is."
     if not place.before:
         return "It is the next to be worked out."
     others = "one question comes" if place.before == 1 else f"{place.before} questions come"
