@@ -99,9 +99,9 @@ def pairs(ask: Ask, shape: Shape, field: Field) -> Iterator[tuple[Merit, Layout]
     """Two-part layouts of a shape from two different pieces, each with a look that it can't beat. Nothing if none exists.
 
     The best look first, then the smallest donors, then by tag: once a look is worse than one in hand, so is all that follows.
-    Families that `uneven_pairs` looks at are left out.
+    Families of the whole patch that `uneven_pairs` looks at are left out.
     """
-    families = [split for axis in AXES for split in splits(shape, axis) if not split.uneven]
+    families = [split for axis in AXES for split in splits(shape, axis) if shape is not ask.shape or not split.uneven]
     sides: dict[int, tuple[Reaches, Reaches] | None] = {}
     waiting = _pairings(ask, field, families)
     contests: list[_Contest] = []
