@@ -157,4 +157,4 @@ def test_no_way_is_seen_less_than_the_one_chosen(seed: int) -> None:
         return
     assert plan.merit.unfilled == 0
     assert (plan.merit.sights, plan.merit.points) == best[:2], case
-    assert plan.merit.seen_mm == pytest.approx(best[2] * 25.4, abs=1), case
+    assert plan.merit.seen_mm == pytest.approx(best[2] * 25.4, abs=3), case  # each seam is rounded to whole mm

@@ -31,6 +31,7 @@ __all__ = [
     "seams_round",
     "trouble_of",
     "troubled_by",
+    "whole_mm",
 ]
 
 
@@ -69,11 +70,16 @@ def look_of(ask: Ask, layout: Layout) -> Merit:
 
 
 def merit_from(shades: Iterable[Rank], seams: Iterable[tuple[int, float]]) -> Merit:
-    """The merit of shades' ranks and of seams' (points, length in mm)."""
+    """The merit of shades' ranks and of seams' (points, length in mm); each length in whole mm, as the exact solver adds them."""
     seams = tuple(seams)
     ranks = [*shades, *((grade_of(points),) * 2 for points, _ in seams)]
     points = sorted((points for points, _ in seams), reverse=True)
-    return Merit(0, tuple(sorted(ranks, reverse=True)), tuple(points), round(sum(length for _, length in seams)))
+    return Merit(0, tuple(sorted(ranks, reverse=True)), tuple(points), sum(whole_mm(length) for _, length in seams))
+
+
+def whole_mm(length_mm: float) -> int:
+    """A seam's seen length in whole mm, float dust at the halves cleared away first."""
+    return round(round(length_mm, 3))
 
 
 def least_look(

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Leaf
-from remnants.fitting.patch.look import carpet_of, grounds_between, seams_round
+from remnants.fitting.patch.look import carpet_of, grounds_between, seams_round, whole_mm
 from remnants.fitting.patch.made import Made, settled
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.same_donor_layouts import Option
@@ -86,7 +86,7 @@ class _Model:
         grade = grade_of(points)
         self._term(("sights", RANKS_A_WORST * grade + grade), 1, when)
         self._term(("points", points), 1, when)
-        self._term(("seen_mm", 0), round(length_mm), when)
+        self._term(("seen_mm", 0), whole_mm(length_mm), when)
 
     def _patch(self, ask: Ask, donors: Sequence[Donor]) -> None:
         filled = self.model.new_bool_var("")
