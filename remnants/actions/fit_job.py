@@ -5,21 +5,21 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from functools import partial
 
+from remnants.actions.fitted import Fitted
+from remnants.actions.kept_view import view_kept
 from remnants.actions.left_alone import assumed_notes, house_notes, one_floor_notes, refuse_unknown_tags, with_asking
 from remnants.actions.pinning import pinned
 from remnants.actions.prove_plan import proved_plan
 from remnants.actions.shop_rules import keep_rule
 from remnants.actions.ways_beside import ways_beside, with_tiers
 from remnants.belonging import asking_of, divided, why_left_alone
-from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
 from remnants.fitting import FitRules, Known, Told, fit
 from remnants.fitting.bargains import MOST_FITS, bargains_for
 from remnants.ledger import Standing
 from remnants.matching.grade import Graded, grade_pieces, possible_styles
 from remnants.matching.stock_names import Label, StockNames
-from remnants.model import Bargains, Job, PassedOver, Piece, Plan, Short, Style, Way
-from remnants.model.bargain import NO_BARGAINS
+from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
 from remnants.packing import Watch
 from remnants.rules import KeepRule
 from remnants.store import Catalogue, pieces, styles
@@ -30,7 +30,6 @@ __all__ = ["ALL_TOLD", "Fitted", "Offer", "Searching", "fit_job", "fit_offer", "
 ALL_TOLD = 2_000
 """Pieces on hand up to which each one is looked at and told; beyond, styles that can't match are left out and counted."""
 
-NOTHING_TO_TAKE = "no change is told that would help: leave --take out"
 
 MOST_BARGAINED = 4_000
 """Pieces up to which a search for bargains has all its fits; of more pieces it has fewer, so that the answer waits no longer."""
@@ -47,61 +46,6 @@ class Searching:
     seed: int = 0
     watch: Watch | None = None
     told: Told = lambda _merit, _bound: None
-
-
-@dataclass(frozen=True)
-class Fitted:
-    """A proved plan, the stock that it was made from, and what typed names were taken for.
-
-    `versions` are those of the donors in the catalogue when the plan was made, by tag. `ways` are the plan and up to two beside
-    it, where they were asked for; `bargains` what would fill more where some is left open; `known_versions` are those of all that
-    was offered. `chosen` tells which way a person took instead of the first, and what speaks for it.
-    """
-
-    plan: Plan
-    job: Job
-    pieces: Mapping[str, Piece]
-    styles: Mapping[str, Style]
-    notes: tuple[str, ...] = ()
-    versions: Mapping[str, int] = field(default_factory=dict)
-    ways: tuple[Way, ...] = ()
-    bargains: Bargains = NO_BARGAINS
-    known_versions: Mapping[str, int] = field(default_factory=dict)
-    chosen: str = ""
-
-    def with_bargain(self, number: int) -> "Fitted":
-        """The answer to the job with one of its bargains, counted from 1. Raises BadInput where there is no such bargain."""
-        found = self.bargains.found
-        if not 1 <= number <= len(found):
-            count = len(found)
-            what = f"{count} changes are told: give 1 to {count}" if count > 1 else "one change is told: give 1"
-            what = what if found else NOTHING_TO_TAKE
-            raise BadInput([Fault("--take", what)])
-        bargain = found[number - 1]
-        used = {part.piece for patch in bargain.plan.patches for part in patch.parts}
-        versions = {tag: version for tag, version in self.known_versions.items() if tag in used}
-        return replace(
-            self, plan=bargain.plan, job=bargain.job, versions=versions, ways=(), bargains=NO_BARGAINS, chosen=bargain.sentence
-        )
-
-    def taken(self, number: int) -> "Fitted":
-        """The same with another of its ways, counted from 1. Raises BadInput where there is no such way."""
-        if not 1 <= number <= max(1, len(self.ways)):
-            count = len(self.ways)
-            what = (
-                f"there are {count} ways for {self.job.name!r}: give 1 to {count}"
-                if count > 1
-                else "there is one way only: give 1"
-            )
-            raise BadInput([Fault("--way", what)])
-        if number == 1:
-            return self
-        way = self.ways[number - 1]
-        plan, speaks = way.plan, "; ".join(way.speaks_for)
-        chosen = f"way {number} of {len(self.ways)}" + (f": {speaks}" if speaks else "")
-        used = {part.piece for patch in plan.patches for part in patch.parts}
-        versions = {tag: version for tag, version in self.known_versions.items() if tag in used}
-        return replace(self, plan=plan, versions=versions, ways=(), chosen=chosen)
 
 
 @dataclass(frozen=True, eq=False)
@@ -275,6 +219,9 @@ def fit_stock(
     names = names or StockNames((Label(piece.style, piece.colour, piece.lot) for piece in stock.pieces), stock.style_of)
     answered = partial(_fitted, stock, names=names, staircases=staircases, rules=rules, search=search)
     fitted, apart = answered(job, ways=ways)
+    fitted = view_kept(
+        fitted, job, lambda asked: answered(asked, ways=ways)[0], lambda left, holes: fit_stock(left, holes, rules=rules).plan
+    )
     if not fitted.plan.short or not apart:
         return fitted
     plan = with_asking(fitted.plan, job, apart, lambda asked: answered(asked)[0].plan)

@@ -128,3 +128,15 @@ def test_two_pieces_told_on_one_floor_are_pointed_at_where_both_are_cut() -> Non
     twice = [piece("L-1", 20, 44, **CLOSET), piece("L-2", 20, 44, **CLOSET)]
     (note,) = [note for note in ask(*twice).fitted.notes if "one floor" in note]
     assert note.startswith("L-1 and L-2 are told on one floor (Alder Court 7, closet)")
+
+
+def test_a_hall_is_not_mended_with_the_carpet_of_the_living_room_to_spoil_that() -> None:
+    """A floor in view that gave carpet is seen too: its own patch, of the wrong lot, shows as plainly as the hall's would."""
+    living = piece("L-1", 100, 100, kind=Kind.LAID, place="Alder Court 7, living room")
+    assert ask(living, piece("R-1", lot="L2"), may_use="in view").chosen == {"R-1"}
+
+
+def test_a_floor_in_view_is_cut_where_its_own_place_can_be_made_good_and_nothing_else_will_do() -> None:
+    """The remnant is too short for the hall, and long enough for nothing; the living room is the only carpet there is."""
+    living = piece("L-1", 100, 100, kind=Kind.LAID, place="Alder Court 7, living room")
+    assert ask(living, piece("R-1", 20, 20, lot="L2"), may_use="in view").chosen == {"L-1"}
