@@ -35,7 +35,13 @@ TIERS = (
 """A package imports only from tiers before its own."""
 
 INSIDE = (
-    ("remnants.fitting.patch", "remnants.fitting.sharing", "remnants.fitting.telling", "remnants.fitting.solve"),
+    (
+        "remnants.fitting.patch",
+        "remnants.fitting.sharing",
+        "remnants.fitting.telling",
+        "remnants.fitting.solve",
+        "remnants.fitting.bargains",
+    ),
     ("remnants.estimating.rooms", "remnants.estimating.roll", "remnants.estimating.stock", "remnants.estimating.order"),
 )
 """Inside a large package, too, each part imports only from those before its own."""
