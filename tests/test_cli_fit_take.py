@@ -59,3 +59,19 @@ def test_one_that_is_not_there_is_refused(remnants: Remnants, short: Path, verb:
 def test_where_nothing_is_to_be_changed_it_says_so(remnants: Remnants, short: Path) -> None:
     remnants.ok(*LOG, "--tag", "R-0200", "--width", "60 in", "--length", "60 in")
     assert "--take: no change is told that would help: leave --take out" in remnants.refused("fit", short, "--take", "1", code=2)
+
+
+def test_the_seam_is_moved_and_the_ledger_says_so(remnants: Remnants) -> None:
+    """30 in from pieces of 18 and 16: the seam stands at 16 and can go 2 in either way, an inch being added at each seam."""
+    for tag, width in (("R-1", "18 in"), ("R-2", "18 in")):
+        remnants.ok(*LOG, "--tag", tag, "--width", width, "--length", "42 in")
+    patch = {"name": "hall", "width": 30, "length": 40, "pile": 0}
+    job = remnants.file("hall.json", {"unit": "in", "job": "Fen Row 4", "style": "Velder Loop", "patches": [patch]})
+    (seam,) = json.loads(remnants.ok("fit", job, "--json"))["patches"][0]["seams"]
+    (moved,) = json.loads(remnants.ok("fit", job, "--json", "--shift-seam=-1/2 in"))["patches"][0]["seams"]
+    assert moved["line"][0][0] == pytest.approx(seam["line"][0][0] - 0.5, abs=0.001)
+    assert "patches[0].seam_shift: the seam of hall can't be moved by 9 in" in remnants.refused(
+        "fit", job, "--shift-seam", "9in", code=2
+    )
+    remnants.ok("hold", job, "--shift-seam", "1/2in")
+    assert "seam of hall moved 1/2 in" in remnants.ok("history", "R-1")

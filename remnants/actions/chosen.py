@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from remnants.actions.fit_job import Fitted
+from remnants.units import write_length
 
 __all__ = ["beside", "why_taken"]
 
@@ -22,10 +23,12 @@ def beside(before: str, said: str) -> str:
 
 
 def _named(fitted: Fitted) -> Iterator[str]:
-    """The pieces that the job names: those asked for that are cut, and those left out."""
+    """What the job asks for: pieces that are cut for it, seams that are moved, pieces left out."""
     plan, job = fitted.plan, fitted.job
     used = dict.fromkeys(part.piece for patch in plan.patches for part in patch.parts)
     asked = {tag.casefold() for tag in job.use}
     yield from (f"{tag} asked for" for tag in used if tag.casefold() in asked)
     known = {passed.piece.casefold(): passed.piece for passed in plan.passed_over}
+    moved = {patch.name: patch.seam_shift_mm for patch in job.patches if patch.seam_shift_mm}
+    yield from (f"seam of {name} moved {write_length(by, job.unit)}" for name, by in moved.items())
     yield from (f"{known.get(tag.casefold(), tag)} left out" for tag in dict.fromkeys(job.avoid))

@@ -7,8 +7,10 @@ from pathlib import Path
 from remnants.actions.fit_job import Fitted
 from remnants.actions.fit_tasks import Limits
 from remnants.cli.options import at_least_one
+from remnants.errors import BadInput, Fault
 from remnants.fitting import TRIES
 from remnants.model import Job, MayUse
+from remnants.units import parse_length
 
 __all__ = ["add_arguments", "add_belonging", "add_way", "asked_of", "chosen", "has_chosen", "limits_of", "named_of"]
 
@@ -53,10 +55,21 @@ def add_belonging(parser: argparse.ArgumentParser, told: str) -> None:
     )
 
 
+def _moved(args: argparse.Namespace, job: Job) -> Job:
+    """The job with the seam of its patch moved as the option says. Raises BadInput where it has several patches."""
+    if args.shift_seam is None:
+        return job
+    if len(job.patches) > 1:
+        what = f"{job.name!r} has {len(job.patches)} patches: say it in the job file, as `seam_shift` of the patch that is meant"
+        raise BadInput([Fault("--shift-seam", what)])
+    by = parse_length(args.shift_seam, args.shown_unit or job.unit)
+    return replace(job, patches=(replace(job.patches[0], seam_shift_mm=by),))
+
+
 def asked_of(args: argparse.Namespace, job: Job) -> Job:
-    """The job with what the options say of whose carpet it may use. Raises BadInput for a house that can't be one."""
+    """The job with what the options say of whose carpet it may use and where its seam is to be. Raises BadInput."""
     return replace(
-        job,
+        _moved(args, job),
         house=job.house if args.house is None else args.house.strip(),
         customer=job.customer if args.customer is None else args.customer.strip(),
         use=(*job.use, *(tag.strip() for tag in args.use)),
@@ -75,6 +88,7 @@ def named_of(args: argparse.Namespace) -> tuple[str, ...]:
         "--use": args.use,
         "--avoid": args.avoid,
         "--may-use": args.may_use,
+        "--shift-seam": args.shift_seam is not None,
     }
     return tuple(name for name, told in given.items() if told)
 
@@ -82,6 +96,15 @@ def named_of(args: argparse.Namespace) -> tuple[str, ...]:
 def limits_of(args: argparse.Namespace) -> Limits:
     """When each job's search ends: by the tries or seconds given, else by the usual tries."""
     return Limits(args.tries or (None if args.seconds else TRIES), args.seconds, args.seed, ways=True)
+
+
+def add_shift(parser: argparse.ArgumentParser) -> None:
+    """The option that moves the seam."""
+    parser.add_argument(
+        "--shift-seam",
+        metavar="LENGTH",
+        help="move the patch's seam across it, to higher places with the pile up; to lower ones as in --shift-seam=-2in",
+    )
 
 
 def has_chosen(args: argparse.Namespace) -> bool:
@@ -96,6 +119,7 @@ def chosen(args: argparse.Namespace, fitted: Fitted) -> Fitted:
 
 def add_way(parser: argparse.ArgumentParser) -> None:
     """The options that take another of the ways that `remnants fit` tells, or one of the changes that would help."""
+    add_shift(parser)
     parser.add_argument("--way", type=at_least_one, metavar="N", default=1, help="take way N of those that `remnants fit` tells")
     parser.add_argument(
         "--take",

@@ -129,6 +129,7 @@ def _patches(
         edges=edges,
         wanted=wanted_of(entry, job),
         motif=entry.motif,
+        seam_shift_mm=entry.seam_shift,
         **plain_fields(PATCH_PLAIN, entry),
         **rules,
     )
@@ -182,6 +183,7 @@ def _patch_json(patch: Patch, unit: Unit) -> dict[str, Any]:
         outline=corners(patch.ring, unit),
         edges=[finish.value for finish in patch.edges],
         motif=corners((patch.motif,), unit)[0] if patch.motif else None,
+        seam_shift=figure(patch.seam_shift_mm, unit),
         **plain_json(PATCH_PLAIN, patch, unit),
         max_parts=patch.max_parts,
         turns=[degrees(turn) for turn in patch.turns],

@@ -10,6 +10,7 @@ from remnants.exchange.entries import (
     DoorwayEntry,
     Entry,
     Finishes,
+    Length,
     LengthFromZero,
     Name,
     Number,
@@ -36,6 +37,7 @@ class PatchEntry(WantedEntry, Sized):
     name: Name | None = None
     edges: Finishes = Finish.SEAM
     motif: Corner | None = None
+    seam_shift: Length | None = None
     count: Annotated[Whole, Field(ge=1, le=1000)] = 1
 
 

@@ -9,7 +9,7 @@ from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules
 from remnants.fitting.sharing.donors_left import fields_of, left_of
 from remnants.fitting.sharing.search import Shared, Told, merit_of, rooms_of, share
-from remnants.fitting.sharing.slack import loosened
+from remnants.fitting.sharing.slack import loosened, shifted
 from remnants.fitting.telling.misses import Misses
 from remnants.fitting.telling.plan import plan_of
 from remnants.fitting.telling.reasons import short_of
@@ -69,10 +69,14 @@ class _Worked:
         """How it compares."""
         return self.shared.merit
 
-    def plan(self) -> Plan:
-        """The plan, its seams set where most is to spare, told in full."""
+    def plan(self, *, moved: bool = False) -> Plan:
+        """The plan, its seams set where most is to spare, told in full; `moved`: then where the job's patches ask for.
+
+        Raises BadInput where a seam can't be moved so far.
+        """
         job, asks = self.job, self.shared.asks
         made = loosened(asks, self.shared.made, 2 * job.tape_error_mm)
+        made = shifted(asks, made, job.unit) if moved else made
         shared = replace(self.shared, made=made, merit=merit_of(made, rooms_of(asks)))
         fields = enumerate(zip(shared.asks, shared.fields, strict=True))
         misses = [self.known.misses(index, ask, field, job.unit) for index, (ask, field) in fields]
@@ -107,8 +111,10 @@ def fit(
     First everything is filled; then `Merit` decides: what will be seen, whom it troubles, what it spends. Last, seams are set
     where most is to spare. `watch` ends the search for plans that share donors better; `told` hears of each better one and of the
     bound. More tries or time never give a worse plan. `known` is what other fits of this job found out.
+
+    Raises BadInput where a patch asks for its seam to be moved further than it can be.
     """
-    return _worked(job, candidates, rules, seed=seed, watch=watch or Watch(tries=TRIES), told=told, known=known).plan()
+    return _worked(job, candidates, rules, seed=seed, watch=watch or Watch(tries=TRIES), told=told, known=known).plan(moved=True)
 
 
 def _worked(

@@ -113,7 +113,8 @@ class Patch:
 
     `pile_deg` is the way its pile must lay, clockwise from +y; `turns` the allowed differences between a part's pile and it.
     `traffic_deg` and `light_deg`, where known, are the bearings along which people walk and window light falls.
-    `use` are tags of pieces that must each give a part of it; `note` is for who cuts it.
+    `use` are tags of pieces that must each give a part of it; `note` is for who cuts it. `seam_shift_mm`, where a
+    person moves its first seam: how far across it, to higher places with the pile up.
     """
 
     name: str
@@ -128,6 +129,7 @@ class Patch:
     light_deg: float | None = None
     use: tuple[str, ...] = ()
     note: str = ""
+    seam_shift_mm: float | None = None
 
     def __post_init__(self) -> None:
         faults = []

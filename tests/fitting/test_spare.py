@@ -2,11 +2,12 @@
 
 import json
 import random
+from dataclasses import replace
 
 import pytest
 import shapely
 
-from remnants.errors import BadFile
+from remnants.errors import BadFile, BadInput
 from remnants.exchange import answer_json, job_json, read_answer, read_job
 from remnants.fitting import fit
 from remnants.geometry.outline import outline_of
@@ -152,3 +153,34 @@ def test_a_job_tells_what_its_tape_may_be_out() -> None:
     assert read_job(json.dumps(job_json(job))).tape_error_mm == pytest.approx(3.175)
     with pytest.raises(BadFile, match="tape_error"):
         read_job(json.dumps(given | {"tape_error": -1}))
+
+
+DONORS = (a_piece("R-1", 350, 500), a_piece("R-2", 300, 500))
+
+
+def seam_of(plan: Plan) -> float:
+    (seam,) = plan.patches[0].seams
+    return seam.line[0][0]
+
+
+def test_a_person_moves_the_seam_and_the_plan_follows() -> None:
+    """600 from 350 and 300: it stands at 325 and can go 25 either way."""
+    patch = a_patch(600, 400)
+    before = seam_of(a_plan(a_job(patch), *DONORS))
+    for by in (-24.0, 10.0, 25.0):
+        moved = a_plan(a_job(replace(patch, seam_shift_mm=by)), *DONORS)
+        assert seam_of(moved) - before == pytest.approx(by, abs=0.01)
+
+
+@pytest.mark.parametrize("by", [26.0, -30.0])
+def test_a_seam_that_is_moved_too_far_is_refused_with_how_far_it_can(by: float) -> None:
+    job = a_job(replace(a_patch(600, 400), seam_shift_mm=by))
+    with pytest.raises(BadInput, match="give up to 25 mm, or up to 25 mm with a minus") as refused:
+        fit(job, [DONORS])
+    assert refused.value.faults[0].where == "patches[0].seam_shift"
+
+
+def test_a_patch_of_one_piece_has_no_seam_to_be_moved() -> None:
+    job = a_job(replace(a_patch(600, 400), seam_shift_mm=5.0))
+    with pytest.raises(BadInput, match="no seam inside to be moved"):
+        fit(job, [[a_piece("R-1", 700, 500)]])

@@ -21,6 +21,7 @@ _LABELS: Mapping[str, str] = {attribute.name: attribute.called for attribute in 
     "lot": "Dye lot",
     "new_tag": "Tag",
     "photo": "Photograph",
+    "seam_shift": "Move the seam",
 }
 """Of fields that mean the same on each form; a piece's and a patch's attributes are called as their tables say."""
 

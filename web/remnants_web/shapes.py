@@ -122,7 +122,16 @@ def patch_of(form: Form) -> dict[str, Any]:
     told: dict[str, Any] = {}
     if worn := form.get("worn", "").strip()[:40]:
         told["worn"] = int(worn) if worn in ("0", "1", "2", "3", "4") else worn
+    if shift := form.get("seam_shift", "").strip():
+        told["seam_shift"] = _length_at("seam_shift", shift)
     return {**named, **told, **shape, **more, "edges": edges, "pile": _bearing(form, "pile")}
+
+
+def _length_at(field: str, text: str) -> TypedLength:
+    try:
+        return typed_length(text, entry_unit())
+    except BadMeasure as error:
+        raise BadInput([Fault(field, str(error))]) from None
 
 
 def at_fields(error: BadInput, prefix: str = "", form: Form | None = None) -> BadInput:

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import permutations
 
+from remnants.errors import BadInput, Fault
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Layout, Leaf, leaves, segments
 from remnants.fitting.patch.made import Made, settled, snug
@@ -25,8 +26,9 @@ from remnants.geometry.turn import turned, turned_ring
 from remnants.model.merit import STEP_MM2
 from remnants.model.piece import Piece
 from remnants.model.plan import Spare
+from remnants.units import Unit, write_length
 
-__all__ = ["loosened", "spare_of"]
+__all__ = ["loosened", "shifted", "spare_of"]
 
 SPARE_MM = 0.25
 """How closely the spare of what is no rectangle is found: less than a tape shows."""
@@ -36,6 +38,9 @@ NO_ROOM = -1.0
 
 STEPS, EXACT_STEPS = 14, 30
 """Steps to the best place of a seam, each of which keeps two thirds of where it can be; between rectangles, which are quick."""
+
+EDGES = 4
+"""Across a part lie two edges of its piece and two of its cut, each of which may be out."""
 
 Box = tuple[float, float, float, float]
 
@@ -85,6 +90,33 @@ def loosened(asks: Sequence[Ask], made: Sequence[Made | None], enough_mm: float)
     return tuple(ways)
 
 
+def shifted(asks: Sequence[Ask], made: Sequence[Made | None], unit: Unit) -> tuple[Made | None, ...]:
+    """The ways with the first seam moved as far as their patches ask for. Raises BadInput with how far it can be."""
+    ways, faults = list(made), []
+    for index, (ask, way) in enumerate(zip(asks, made, strict=True)):
+        by = ask.patch.seam_shift_mm
+        if way is None or not by:
+            continue
+        others, (joint, *_) = _others(asks, ways, index), (*_joints(way.layout), None)
+        layout = joint and _with(way.layout, joint, joint.at + by)
+        lies = layout is not None and min(_spares(ask, way, layout, others).values()) >= 0
+        found = _laid_again(ask, _from_what_is_left(layout, others, {})) if layout is not None and lies else None
+        ways[index] = way if found is None else replace(found, floor=way.floor)
+        if found is None:
+            play = None if joint is None else _play(ask, way, joint, others)
+            faults.append(Fault(f"patches[{index}].seam_shift", _no_shift(ask.patch.name, by, play, unit)))
+    if faults:
+        raise BadInput(faults)
+    return tuple(ways)
+
+
+def _no_shift(name: str, by_mm: float, play: tuple[float, float] | None, unit: Unit) -> str:
+    if play is None:
+        return f"{name} has no seam inside to be moved: leave it out"
+    back, forth = (write_length(way, unit) for way in play)
+    return f"the seam of {name} can't be moved by {write_length(by_mm, unit)}: give up to {forth}, or up to {back} with a minus"
+
+
 def _with_seams_set(ask: Ask, way: Made, others: Mapping[str, list[Cut]], enough_mm: float) -> Made:
     """The way with one seam after the other set; as far as there is time."""
     try:
@@ -108,8 +140,10 @@ def _with_seam_set(ask: Ask, way: Made, joint: Joint, others: Mapping[str, list[
         one, two = low + (high - low) / 3, high - (high - low) / 3
         low, high = (one, high) if least(one) < least(two) else (low, two)
     by = _nearest(lambda by: least(by) >= enough_mm, (low + high) / 2)
+    if least(by) <= least(0.0) + SPARE_MM:  # something else leaves no more to spare: the seam keeps from the ends of its play
+        by = _off_the_ends(back, forth, EDGES * enough_mm)
     layout = _with(way.layout, joint, round(joint.at + by, 3))
-    if layout is None or min(_spares(ask, way, layout, others).values()) <= least(0.0) + SPARE_MM:
+    if layout is None or abs(by) <= SPARE_MM or least(round(by, 3)) < least(0.0):
         return way
     found = _laid_again(ask, _from_what_is_left(layout, others, {}))
     if found is None or replace(found.merit, spent_mm2=0.0) != replace(way.merit, spent_mm2=0.0):
@@ -117,6 +151,14 @@ def _with_seam_set(ask: Ask, way: Made, joint: Joint, others: Mapping[str, list[
     if found.merit.spent_mm2 >= way.merit.spent_mm2 + STEP_MM2:
         return way
     return replace(found, floor=way.floor)
+
+
+def _off_the_ends(back: float, forth: float, enough_mm: float) -> float:
+    """The least move after which there is so much play either way, or as much one way as the other."""
+    if min(back, forth) >= enough_mm:
+        return 0.0
+    middle = (forth - back) / 2
+    return min(middle, enough_mm - back) if back < forth else max(middle, forth - enough_mm)
 
 
 def _nearest(holds: Callable[[float], bool], at: float) -> float:
