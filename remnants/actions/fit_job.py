@@ -32,7 +32,7 @@ ALL_TOLD = 2_000
 
 
 MOST_BARGAINED = 4_000
-"""Pieces up to which a search for bargains has all its fits; of more pieces it has fewer, so that the answer waits no longer."""
+"""Pieces up to which a search for bargains has all its fits; with more, or of several patches, it has fewer."""
 
 MOST_NAMED = 2
 _NAMED: dict[bytes, tuple[Mapping[str, int], StockNames]] = {}
@@ -148,7 +148,8 @@ def fit_offer(
     how = search or Searching()
     stop = how.watch.timed_out if how.watch else lambda: False
     quick = Searching(how.seed, Watch(tries=1, stop=stop))
-    fits = max(1, min(MOST_FITS, MOST_FITS * MOST_BARGAINED // max(1, len(offer.stock.pieces))))
+    shares = len(job.patches) ** 2  # patches that share donors take longer, and each fit of them too
+    fits = max(1, min(MOST_FITS, MOST_FITS * MOST_BARGAINED // max(1, len(offer.stock.pieces))) // shares)
 
     def fits_anew(changed: Job) -> Plan:
         return _from_offer(offer, changed, rules=rules, search=quick).plan

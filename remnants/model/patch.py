@@ -19,6 +19,8 @@ from remnants.units import Unit, write_length
 __all__ = ["LEAST_PART_MM", "MOST_PARTS", "Allowance", "Finish", "Job", "MayUse", "Patch", "Wanted", "faults_in_room"]
 
 MOST_PARTS = 4
+MOST_ALLOWANCE_MM = 10_000.0
+"""More carpet than this outside an edge is a slip of the pen."""
 
 LEAST_PART_MM = 1.0
 """A part narrower than this is no part, whatever a job allows (common practice, no source)."""
@@ -51,9 +53,9 @@ class Allowance:
 
     def __post_init__(self) -> None:
         faults = [
-            Fault(name, f"{value!r} mm is no allowance: give zero or more")
+            Fault(name, f"{value!r} mm is no allowance: give zero to {MOST_ALLOWANCE_MM / 1000:g} m")
             for name, value in (("seam", self.seam_mm), ("wall", self.wall_mm), ("transition", self.transition_mm))
-            if not (math.isfinite(value) and value >= 0)
+            if not 0 <= value <= MOST_ALLOWANCE_MM
         ]
         if faults:
             raise BadInput(faults)

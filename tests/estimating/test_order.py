@@ -16,6 +16,7 @@ from remnants.model import Construction, Grade, Repeat, SeamKind, Wanted
 from remnants.packing import Watch
 from remnants.proof.orders import check_order, prove_order
 from tests.estimating.floors import LENGTH_ONLY, PLAIN, a_door, a_remnant, a_roll, a_room, mm, order
+from tests.thorough import share
 
 SIDE = st.integers(15, 90).map(lambda tenths: tenths * 100.0)
 
@@ -39,7 +40,7 @@ def rooms(draw: st.DrawFn) -> Room:
 
 
 @pytest.mark.no_cover
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=share(40), deadline=None)
 @given(rooms(), st.sampled_from((3660.0, 4000.0)), st.booleans(), st.integers(0, 2))
 def test_every_order_passes_the_check_and_covers_the_room(room: Room, width: float, patterned: bool, cross: int) -> None:
     roll = Roll(width, Repeat(457.2, 457.2, 0.5) if patterned else None)
@@ -57,7 +58,7 @@ def test_every_order_passes_the_check_and_covers_the_room(room: Room, width: flo
 
 
 @pytest.mark.no_cover
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=share(25), deadline=None)
 @given(SIDE, SIDE, st.floats(0, 60), st.floats(0, 60), st.integers(0, 2))
 def test_a_wider_trim_never_shortens_the_roll(width: float, length: float, less: float, more: float, cross: int) -> None:
     lengths = []
@@ -72,7 +73,7 @@ REMNANTS = st.lists(st.tuples(st.integers(5, 45), st.integers(5, 60), st.sampled
 
 
 @pytest.mark.no_cover
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=share(25), deadline=None)
 @given(REMNANTS, REMNANTS)
 def test_more_stock_never_lengthens_the_roll(some: list[tuple[int, int, str]], others: list[tuple[int, int, str]]) -> None:
     asked = (

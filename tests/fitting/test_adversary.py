@@ -12,13 +12,15 @@ from tests.bench.adversary import Outcome, outcome_of
 from tests.bench.adversary_judge import two_rectangles_can, what_is_wrong
 from tests.bench.adversary_plant import planted
 
+pytestmark = pytest.mark.no_cover
+
 FOUND = {
     "whole": range(1, 21),
     "two": range(1, 16),
     "two of one": range(1, 11),
     "two of one, turned": range(1, 9),
     "two, patterned": range(1, 7),
-    "two of one, patterned": range(1, 9),
+    "two of one, patterned": range(1, 5),
     "taper": range(1, 11),
     "oval": range(1, 9),
     "free edges": range(7, 13),
@@ -26,9 +28,8 @@ FOUND = {
     "bearing": range(1, 7),
     "hair": range(1, 11),
     "three, rectangles": range(1, 6),
-    "three, others": range(5, 9),
-    "three, shared": range(1, 6),
-    "four, others": (3,),
+    "three, others": range(5, 7),
+    "three, shared": range(1, 3),
 }
 """Kinds of which a plan exists, and the seeds of the cases asked."""
 

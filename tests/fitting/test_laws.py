@@ -14,9 +14,10 @@ from remnants.geometry.turn import turned_ring
 from remnants.model import Allowance, Candidate, Job, Verdict
 from tests.fitting.builders import NO_ALLOWANCE, OTHER, SAME, a_job, a_patch, a_piece, faults_of
 from tests.geometry.test_lie import star
+from tests.thorough import share
 
 ORDER = [Verdict.WHOLE, Verdict.JOINED, Verdict.PARTLY, Verdict.NONE]
-quick = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+quick = settings(max_examples=share(36), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 def random_pieces(rng: random.Random, count: int) -> list[Candidate]:

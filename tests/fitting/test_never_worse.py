@@ -14,6 +14,8 @@ from remnants.model import Allowance, Candidate, Job, Verdict
 from tests.bench.adversary_plant import planted
 from tests.fitting.builders import a_piece
 
+pytestmark = pytest.mark.no_cover
+
 CASES = [
     planted(kind, seed) for kind in ("whole", "two", "two of one", "hair", "three, rectangles", "short") for seed in (31, 32)
 ]

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from remnants.errors import BadInput
 from remnants.packing import Item, Lattice, StripPacking, StripProblem, Watch, WhyStopped, pack_strip
 from remnants.packing.strip.bounds import lower_bound
+from tests.thorough import share
 
 SMALL = st.builds(Item, st.integers(1, 5), st.integers(1, 5))
 
@@ -50,7 +51,7 @@ def _places(problem: StripProblem, length: int, placed: tuple[tuple[int, int, in
 
 
 @pytest.mark.no_cover
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=share(40), deadline=None)
 @given(st.integers(5, 7), st.lists(SMALL, min_size=1, max_size=5))
 def test_the_shortest_strip_agrees_with_trying_everything(width: int, items: list[Item]) -> None:
     problem = StripProblem(width, tuple(items))
@@ -70,7 +71,7 @@ def patterned(draw: st.DrawFn) -> Item:
     return Item(draw(st.integers(1, 4)), draw(st.integers(1, 4)), lattice)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=share(30), deadline=None)
 @given(st.integers(6, 7), st.lists(patterned(), min_size=1, max_size=4))
 def test_items_on_a_lattice_agree_with_trying_everything(width: int, items: list[Item]) -> None:
     problem = StripProblem(width, tuple(items))

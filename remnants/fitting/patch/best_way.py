@@ -29,9 +29,13 @@ from remnants.geometry.turn import levelled_ring, turned_point, turned_ring, who
 from remnants.model.match import Candidate
 from remnants.model.merit import Merit, thrift_key
 from remnants.model.patch import LEAST_PART_MM, Job, Patch
+from remnants.packing import Watch
 from remnants.sights import Surroundings, View
 
 __all__ = ["ask_of", "best_for", "donors_of"]
+
+AT_ONCE = 200
+"""Donors up to which a patch has a first answer in any case: one piece that makes it whole is found in a moment."""
 
 TRIES_BESIDE = 12
 """Donors tried for both parts where two pieces make the patch already: one donor fetched is the last tie but one."""
@@ -127,15 +131,16 @@ class _Best:
         return self.best is None or (*look.look, look.trouble) < (*self.best.merit.look, self.best.merit.trouble)
 
     def whole(self) -> None:
-        """One part: by look, all that look alike together; exact."""
+        """One part: by look, all that look alike together; exact. Of few donors it is looked for though time is up already."""
+        ask = self.ask if len(self.field.donors) > AT_ONCE else replace(self.ask, watch=Watch())
         numbers, firsts = self.field.looks
         looks = [_least(self.ask, None, (first,)) for first in firsts]
         for look, group in groupby(sorted(range(len(firsts)), key=lambda i: looks[i].key), key=lambda i: looks[i]):
             if self.worse(look):
                 return
             alike = self.field.some(np.isin(numbers, list(group)))
-            options = (Option(Leaf(self.ask.shape, donor)) for donor in lying(self.ask, alike))
-            self.take(_first(self.ask, options, self.ask.rules.donors_weighed))
+            options = (Option(Leaf(ask.shape, donor)) for donor in lying(ask, alike))
+            self.take(_first(ask, options, ask.rules.donors_weighed))
 
     def two(self) -> None:
         """Two parts, of two pieces or of one: exact as far as `one_donor_pairs` looks."""
