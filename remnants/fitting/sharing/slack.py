@@ -7,6 +7,7 @@ own edges, so what counts is how much there is beyond it.
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from weakref import WeakKeyDictionary
 
 from remnants.errors import BadInput, Fault
 from remnants.fitting.patch.donor import Donor
@@ -75,7 +76,7 @@ def shifted(asks: Sequence[Ask], made: Sequence[Made | None], unit: Unit) -> tup
         others, (joint, *_) = _others(asks, ways, index), (*_joints(way.layout), None)
         layout = joint and _with(way.layout, joint, joint.at + by)
         lies = layout is not None and min(_spares(ask, way, layout, others).values()) >= 0
-        found = _laid_again(ask, _from_what_is_left(layout, others, {})) if layout is not None and lies else None
+        found = _laid_again(_met(ask, way), _from_what_is_left(layout, others, {})) if layout is not None and lies else None
         ways[index] = way if found is None else replace(found, floor=way.floor)
         if found is None:
             play = None if joint is None else _play(ask, way, joint, others)
@@ -120,7 +121,7 @@ def _with_seam_set(ask: Ask, way: Made, joint: Joint, others: Mapping[str, list[
     layout = _with(way.layout, joint, round(joint.at + by, 3))
     if layout is None or abs(by) <= SPARE_MM or least(round(by, 3)) < least(0.0):
         return way
-    found = _laid_again(ask, _from_what_is_left(layout, others, {}))
+    found = _laid_again(_met(ask, way), _from_what_is_left(layout, others, {}))
     if found is None or replace(found.merit, spent_mm2=0.0) != replace(way.merit, spent_mm2=0.0):
         return way
     if found.merit.spent_mm2 >= way.merit.spent_mm2 + STEP_MM2:
@@ -143,6 +144,17 @@ def _nearest(holds: Callable[[float], bool], at: float) -> float:
         middle = (near + far) / 2
         near, far = (near, middle) if holds(middle) else (middle, far)
     return far
+
+
+def _met(ask: Ask, way: Made) -> Ask:
+    """The patch with the pattern where the way has laid it, where nothing says how it lies in the room."""
+    if ask.motif is not None:
+        return ask
+    for leaf, (x, y) in zip(way.parts, way.moves, strict=True):
+        if ask.lattice_of(leaf.donor) is not None and leaf.donor.motif is not None:
+            motif = leaf.donor.motif[0] - x, leaf.donor.motif[1] - y
+            return replace(ask, motif=motif, known=WeakKeyDictionary())
+    return ask
 
 
 def _laid_again(ask: Ask, layout: Layout) -> Made | None:
