@@ -31,7 +31,7 @@ ALL_TOLD = 2_000
 """Pieces on hand up to which each one is looked at and told; beyond, styles that can't match are left out and counted."""
 
 
-MOST_BARGAINED = 4_000
+MOST_BARGAINED = 1_000
 """Pieces up to which a search for bargains has all its fits; with more, or of several patches, it has fewer."""
 
 MOST_NAMED = 2
