@@ -70,8 +70,8 @@ class Rule:
 
 RULES = (
     Rule("hold_days", RuleKind.DAYS, 14, 1, 366, "a piece is held for a job for this long, unless another day is said"),
-    Rule("keep_short", RuleKind.LENGTH, 304.8, 25.0, 4000.0, "a leftover is kept if its largest rectangle is this wide …"),
-    Rule("keep_long", RuleKind.LENGTH, 457.2, 25.0, 4000.0, "… and this long, either way round; below that it is waste"),
+    Rule("keep_short", RuleKind.LENGTH, 304.8, 25.0, 4000.0, "a leftover is kept if its largest rectangle is at least this wide"),
+    Rule("keep_long", RuleKind.LENGTH, 457.2, 25.0, 4000.0, "and this long, either way round; below that it is waste"),
     Rule(
         "patches_enough",
         RuleKind.PATCHES,
@@ -91,7 +91,7 @@ RULES = (
         100.0,
         "a tape may be out by so much; a plan with less to spare says so",
     ),
-    Rule("old_days", RuleKind.DAYS, 365, 1, 7300, "`remnants age` calls a piece old after this long"),
+    Rule("old_days", RuleKind.DAYS, 365, 1, 7300, "a piece that lies here for longer is listed as old"),
 )
 """All of them in the order in which they are shown; each figure at first is common practice, no source."""
 

@@ -103,7 +103,7 @@ def add_shift(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--shift-seam",
         metavar="LENGTH",
-        help="move the patch's seam across it, to higher places with the pile up; to lower ones as in --shift-seam=-2in",
+        help="move the patch's seam the way the pile lays, or right with the pile up; the other way as in --shift-seam=-2in",
     )
 
 

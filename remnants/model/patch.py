@@ -116,7 +116,8 @@ class Patch:
     `pile_deg` is the way its pile must lay, clockwise from +y; `turns` the allowed differences between a part's pile and it.
     `traffic_deg` and `light_deg`, where known, are the bearings along which people walk and window light falls.
     `use` are tags of pieces that must each give a part of it; `note` is for who cuts it. `seam_shift_mm`, where a
-    person moves its first seam: how far across it, to higher places with the pile up.
+    person moves its first seam: how far (mm) the way the pile lays, or to
+    the right with the pile up.
     """
 
     name: str

@@ -60,7 +60,10 @@ PATCH: tuple[Attribute, ...] = (
     Attribute("traffic", Value.BEARING, told="bearing along which people walk", asked=Asked.ELSEWHERE),
     Attribute("light", Value.BEARING, told="bearing from which window light comes in", asked=Asked.ELSEWHERE),
     a_text("note", told="for who cuts it; the customer's page tells nothing of it"),
-    _own("seam_shift", "how far its first seam is moved across it, to higher places with the pile up; below zero to lower ones"),
+    _own(
+        "seam_shift",
+        "how far its first seam is moved: the way the pile lays, or right with the pile up; below zero the other way",
+    ),
     _own("count", "how many of it"),
 )
 """What may stand on a patch alone. A plain one is a field of `Patch`."""

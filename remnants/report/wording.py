@@ -48,6 +48,11 @@ CONSTRUCTIONS = {
     Construction.NEEDLED: "needled",
 }
 SEAMS = {SeamKind.SIDE: "side seam", SeamKind.CROSS: "cross seam", SeamKind.ANGLED: "angled seam"}
+PLAY = {
+    SeamKind.SIDE: "{} to the right and {} to the left, looked at with the pile up",
+    SeamKind.CROSS: "{} the way the pile lays and {} against it",
+    SeamKind.ANGLED: "{} one way and {} the other",
+}
 SHOWS = {
     Show.HARDLY: "should hardly show",
     Show.SLIGHTLY: "will show slightly",
@@ -153,7 +158,7 @@ def spare_lines(plan: Plan, job: Job, unit: Unit) -> tuple[str, ...]:
         (math.floor(back / step + SAME) * step, math.floor(forth / step + SAME) * step) for back, forth in plan.spare.seams_mm
     ]
     return first, *(
-        f"The {SEAMS[seam.kind]} may move {write_length(back, unit)} one way and {write_length(forth, unit)} the other."
+        f"The {SEAMS[seam.kind]} may move {PLAY[seam.kind].format(write_length(forth, unit), write_length(back, unit))}."
         for seam, (back, forth) in zip(seams, plays, strict=False)
         if back or forth
     )

@@ -130,7 +130,9 @@ def test_it_is_told_rounded_down_with_a_warning_below_what_a_tape_may_be_out() -
 def test_it_is_told_how_far_a_seam_may_move() -> None:
     job = a_job(a_patch(600, 400))
     plan = fit(job, [[a_piece("R-1", 350, 500), a_piece("R-2", 300, 500)]])
-    assert told(plan, job, Unit.MM).endswith("The side seam may move 25 mm one way and 25 mm the other.")
+    assert told(plan, job, Unit.MM).endswith(
+        "The side seam may move 25 mm to the right and 25 mm to the left, looked at with the pile up."
+    )
 
 
 def test_the_answer_file_has_it_and_is_read_back() -> None:

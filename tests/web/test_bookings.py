@@ -77,6 +77,7 @@ def test_after_a_no_a_change_that_helps_is_held_from_its_own_form(house: House) 
     page = wim.get("/patch/answer", query_string=SHORT).text
     assert "No, nothing fits" in page
     assert SHAVED in page
+    assert "ways-wide" not in page, "what is missing comes first, what would help below it, at every width"
     form = page[page.index(f"<p>{SHAVED}</p>") :].split('action="/jobs/hold"')[1].partition("</form>")[0]
     fields = {name: html.unescape(text) for name, text in re.findall(r'name="(\w+)" value="([^"]*)"', form)}
     held = wim.post("/jobs/hold", data=fields)

@@ -68,6 +68,10 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "keep_long": "Kept from: longer side",
         "patches_enough": "Patches that tell what is usual",
         "old_days": "Days until a piece is old",
+        "seam": "Added at a seam",
+        "wall": "Added at a wall",
+        "transition": "Added at another floor",
+        "tape_error": "A tape may be out by",
     },
     "stock": {"amount": "Price of new carpet", "per": "for each"},
 }

@@ -10,6 +10,7 @@ from functools import partial
 from itertools import combinations
 
 from remnants.fitting.bargains.levers import Lever, levers
+from remnants.fitting.telling.sights import listed
 from remnants.model.bargain import Bargain, Bargains, ChangeKind
 from remnants.model.merit import Merit
 from remnants.model.patch import Job
@@ -131,7 +132,7 @@ def _merit(plan: Plan) -> Merit:
 def _made(plan: Plan) -> str:
     """What then makes it: `R-0188 makes it whole`."""
     tags = list(dict.fromkeys(part.piece for patch in plan.patches for part in patch.parts))
-    named = " and ".join((", ".join(tags[:-1]), tags[-1])) if len(tags) > 1 else "".join(tags)
+    named = listed(tags)
     joined = any(patch.verdict is Verdict.JOINED for patch in plan.patches)
     if _open(plan):
         return f"{named} {'make' if len(tags) > 1 else 'makes'} more of it"

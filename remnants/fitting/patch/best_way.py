@@ -10,7 +10,7 @@ import numpy as np
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Leaf, leaves
 from remnants.fitting.patch.look import least_look, least_trouble
-from remnants.fitting.patch.made import NO_LESS, Made, settled
+from remnants.fitting.patch.made import NO_LESS, Made, phase_of, settled
 from remnants.fitting.patch.meeting_patterns import pairs_in_phase
 from remnants.fitting.patch.more_parts import joined
 from remnants.fitting.patch.question import AXES, OUT_OF_TIME, Ask, OutOfTime
@@ -251,7 +251,7 @@ def _made_in_phase(ask: Ask, field: Field, parts: int) -> list[Made]:
     if parts == 2:
         made = _first(ask, pairs_in_phase(ask, field), ask.rules.donors_weighed)
         for way in made[:1]:  # with the pattern where it lies now, places and seam are chosen as ever
-            made += _made(replace(ask, motif=_phase_of(way), known=WeakKeyDictionary()), field, parts)
+            made += _made(replace(ask, motif=phase_of(way), known=WeakKeyDictionary()), field, parts)
         return made
     made = []
     for motif in islice(_phases(ask, field), MOST_PHASES):
@@ -261,14 +261,6 @@ def _made_in_phase(ask: Ask, field: Field, parts: int) -> list[Made]:
     if not made:
         ask.undecided.add("where the pattern lies in the room, which the patch doesn't say")
     return made
-
-
-def _phase_of(made: Made) -> Point | None:
-    """Where a way's pattern lies in the room: the motif point of its first patterned part, brought there."""
-    for leaf, (x, y) in zip(leaves(made.layout), made.moves, strict=True):
-        if leaf.donor.candidate.style.repeat is not None and leaf.donor.motif is not None:
-            return leaf.donor.motif[0] - x, leaf.donor.motif[1] - y
-    return None
 
 
 def _phases(ask: Ask, field: Field) -> Iterator[Point]:

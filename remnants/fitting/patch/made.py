@@ -13,7 +13,7 @@ from remnants.fitting.patch.worth import best_move, spoiled_mm2
 from remnants.geometry.outline import Point, Ring
 from remnants.model.merit import STEP_MM2, Merit
 
-__all__ = ["NO_LESS", "Made", "settled", "snug"]
+__all__ = ["NO_LESS", "Made", "phase_of", "settled", "snug"]
 
 NO_LESS = Merit()
 """The look that nothing beats."""
@@ -112,3 +112,11 @@ def snug(ask: Ask, parts: Sequence[Leaf], *, any_outline: bool = False) -> Itera
         other = best_move(rest, two.cut, ask.rules, ask.moves(two, rest))
         if other is not None:
             yield (move, other) if first == 0 else (other, move)
+
+
+def phase_of(made: Made) -> Point | None:
+    """Where a way's pattern lies in the room: the motif point of its first patterned part, brought there."""
+    for leaf, (x, y) in zip(leaves(made.layout), made.moves, strict=True):
+        if leaf.donor.candidate.style.repeat is not None and leaf.donor.motif is not None:
+            return leaf.donor.motif[0] - x, leaf.donor.motif[1] - y
+    return None

@@ -12,7 +12,7 @@ from weakref import WeakKeyDictionary
 from remnants.errors import BadInput, Fault
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Layout, Leaf, leaves, segments
-from remnants.fitting.patch.made import Made, settled, snug
+from remnants.fitting.patch.made import Made, phase_of, settled, snug
 from remnants.fitting.patch.question import Ask, OutOfTime
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.shape import Shape, splits
@@ -148,13 +148,8 @@ def _nearest(holds: Callable[[float], bool], at: float) -> float:
 
 def _met(ask: Ask, way: Made) -> Ask:
     """The patch with the pattern where the way has laid it, where nothing says how it lies in the room."""
-    if ask.motif is not None:
-        return ask
-    for leaf, (x, y) in zip(way.parts, way.moves, strict=True):
-        if ask.lattice_of(leaf.donor) is not None and leaf.donor.motif is not None:
-            motif = leaf.donor.motif[0] - x, leaf.donor.motif[1] - y
-            return replace(ask, motif=motif, known=WeakKeyDictionary())
-    return ask
+    motif = phase_of(way) if ask.motif is None else None
+    return ask if motif is None else replace(ask, motif=motif, known=WeakKeyDictionary())
 
 
 def _laid_again(ask: Ask, layout: Layout) -> Made | None:

@@ -507,3 +507,11 @@ def test_stock_over_time_opens_its_figures_by_keyboard(shop: Shop) -> None:
     summary.focus()
     page.keyboard.press("Enter")
     expect(page.get_by_role("region", name="By style, today in figures")).to_contain_text("Velder Loop")
+
+
+def test_on_the_phone_what_a_rule_says_has_room_for_words(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE)
+    page.goto("/rules")
+    told = page.locator("dl.facts dd").all()
+    assert len(told) > 5
+    assert all(box_of(each)["width"] > PHONE["width"] / 3 for each in told)
