@@ -102,6 +102,7 @@ def _cover(sheet: Sheet, room: float) -> Iterator[Block]:
         for patch, answer in zip(job.patches, plan.patches, strict=True)
     ]
     yield table(("patch", "net size", "can it be made?", "why"), rows, (3, 3, 3, 7), room)
+    yield gap(1.5)
     yield from (text(line) for line in spare_lines(plan, job, setting.unit))
     yield heading("Donors")
     yield table(("piece", "what it is", "where", "about"), list(_donor_rows(sheet)), (2, 5, 4, 2), room)
