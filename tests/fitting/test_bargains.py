@@ -75,6 +75,15 @@ def test_where_no_single_change_helps_two_do() -> None:
     assert "more parts" in bargains.no_help
 
 
+def test_a_patch_is_shaved_no_further_than_its_parts_may_be_narrow() -> None:
+    """322 wide from two of 150, and no part under 150: shaved by 22 it is made, by any more two parts are too narrow."""
+    job = a_job(a_patch(322, 400), min_part=150)
+    bargains, _ = asked(job, a_piece("R-1", 150, 420), a_piece("R-2", 150, 420))
+    (shave,) = (each for each in bargains.found if each.changes[0].kind is ChangeKind.SHAVE)
+    assert shave.changes[0].by_mm == pytest.approx(22, abs=0.01)
+    assert "a smaller patch" not in bargains.no_help
+
+
 def test_nothing_is_told_of_a_job_that_is_made() -> None:
     assert asked(inches(30, 40), a_piece("R-1", "60 in", "60 in")) == (Bargains(), 0)
 

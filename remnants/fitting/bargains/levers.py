@@ -40,6 +40,8 @@ class Lever:
     job: Callable[[Job, float], Job]
     change: Change
     words: Callable[[float], str]
+    stops_mm: tuple[float, ...] = ()
+    """Amounts below the most up to which it may help though the most doesn't."""
 
     def at(self, by_mm: float) -> Change:
         """The change by that much."""
@@ -158,7 +160,11 @@ def _shaves(job: Job, index: int, unit: Unit) -> Iterator[Lever]:
         finish = patch.edges[edge]
         change = Change(ChangeKind.SHAVE, patch.name, edge=edge, finish=finish.value)
         words = partial(_shave_words, f"Shave {_of(job, patch)} {{}} on its {_side(inward)} side ({finish.value})", unit)
-        yield Lever(2, "a smaller patch", most, partial(_of_one, index, partial(_shaved, edge, inward)), change, words)
+        along = [x * inward[0] + y * inward[1] for x, y in patch.ring]
+        across = max(along) - min(along)
+        stops = tuple(stop for n in range(2, patch.max_parts + 1) if 0 < (stop := across - n * job.min_part_mm) < most)
+        of_one = partial(_of_one, index, partial(_shaved, edge, inward))
+        yield Lever(2, "a smaller patch", most, of_one, change, words, stops)
 
 
 def _shaved(edge: int, inward: Point, patch: Patch, by_mm: float) -> Patch:

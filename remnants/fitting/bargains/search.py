@@ -1,7 +1,8 @@
 """The least change that makes a no a yes: each at its most; where that does, the least of it; pairs where no single one does.
 
 More of a change never helps less: a smaller patch, allowance or least part is made by whatever made the larger one. So the least
-of it is found by halving, to what a tape shows.
+of it is found by halving, to what a tape shows. But for a patch shaved until two, three or four parts of it would be too
+narrow: up to there it is tried as well.
 """
 
 import math
@@ -68,19 +69,21 @@ class _Search:
 
     def single(self, lever: Lever) -> tuple[Lever, Bargain] | None:
         """The least of one change that helps."""
-        found = self.least(lever, partial(lever.job, self.job))
+        found = self.least(lever, partial(lever.job, self.job), lever.stops_mm)
         if found is None:
             return None
         amount, job, plan = found
         return lever, Bargain((lever.at(amount),), f"{lever.words(amount)}, and {_made(plan)}.", job, plan)
 
-    def least(self, lever: Lever, job_at: Callable[[float], Job]) -> tuple[float, Job, Plan] | None:
+    def least(
+        self, lever: Lever, job_at: Callable[[float], Job], stops_mm: tuple[float, ...] = ()
+    ) -> tuple[float, Job, Plan] | None:
         """The least amount at which it helps, in whole steps of a tape, its job and plan."""
-        job = job_at(lever.most_mm)
-        plan = self.helps(job)
+        tried = ((most, job, self.helps(job)) for most in (lever.most_mm, *stops_mm) for job in (job_at(most),))
+        most, job, plan = next((each for each in tried if each[2] is not None), (0.0, self.job, None))
         if plan is None:
             return None
-        low, high, best = 0, math.ceil(lever.most_mm / self._step), (lever.most_mm, job, plan)
+        low, high, best = 0, math.ceil(most / self._step), (most, job, plan)
         while high - low > 1:
             middle = (low + high) // 2
             job = job_at(middle * self._step)
