@@ -77,6 +77,8 @@ _COUNTED = timedelta(hours=1)
 _NOTE_USE_AFTER = timedelta(minutes=1)
 _LONGEST_LABEL = 60
 _REFUSED = "that name and passphrase don't open this shop; check both, or ask the manager for a new link"
+_NOT_NOW = "that is not your passphrase now"
+_OVER = "you were signed out here meanwhile; sign in again"
 _SPENT = "this link was used, or it is too old; ask for a new one"
 
 _log = logging.getLogger("remnants.people")
@@ -96,10 +98,13 @@ def sign_in(catalogue: Catalogue, name: str, passphrase: str, *, address: str, l
         "address": _digest(f"address {address}"),
     }
     _count(catalogue, counted, now=now)
-    if not is_right(rows.find_passphrase(catalogue, name), passphrase):
+    stored = rows.find_passphrase(catalogue, name)
+    if not is_right(stored, passphrase):
         _log.warning("sign-in refused from %s", address)
         raise SignInRefused(_REFUSED)
     with catalogue.atomic():
+        if rows.find_passphrase(catalogue, name) != stored:  # it was changed, or they were shut out, while this one was looked at
+            raise SignInRefused(_REFUSED)
         for who in counted.values():
             rows.drop_failures(catalogue, who)
         return _begin(catalogue, name, kind=SessionKind.BROWSER, label=label, now=now)
@@ -168,33 +173,41 @@ def set_passphrase_by_link(catalogue: Catalogue, secret: str, passphrase: str, *
             rows.add_person(catalogue, person)
         rows.set_passphrase(catalogue, person.name, stored)
         rows.drop_sessions(catalogue, person.name)
-        rows.drop_links(catalogue, person.name, use=LinkUse.DEVICE)
+        rows.drop_links(catalogue, person.name)
         _log.info("%r set a passphrase by link", person.name)
         return _begin(catalogue, person.name, kind=SessionKind.BROWSER, label=label, now=now)
 
 
 def change_passphrase(catalogue: Catalogue, session: Session, old: str, new: str, *, now: datetime) -> str:
-    """Another passphrase for the one who knows the old one. All their sessions end; gives the secret of a new one like this.
+    """Another passphrase for the one who knows the old one. All their sessions, keys and links end; gives the secret of a new
+    session like this.
 
     Raises BadInput; TooManyTries after several wrong old ones.
     """
     name = session.person.name
     _count(catalogue, {"name here": _digest(f"own page of {name.casefold()}")}, now=now)
-    if not is_right(rows.find_passphrase(catalogue, name), old):
-        raise BadInput([Fault("old", "that is not your passphrase now")])
+    known = rows.find_passphrase(catalogue, name)
+    if not is_right(known, old):
+        raise BadInput([Fault("old", _NOT_NOW)])
     stored = hashed(checked(new, name=name))
     with catalogue.atomic():
+        if rows.find_passphrase(catalogue, name) != known:
+            raise BadInput([Fault("old", _NOT_NOW)])
         rows.drop_failures(catalogue, _digest(f"own page of {name.casefold()}"))
         rows.set_passphrase(catalogue, name, stored)
         rows.drop_sessions(catalogue, name)
-        rows.drop_links(catalogue, name, use=LinkUse.DEVICE)
+        rows.drop_links(catalogue, name)
         _log.info("%r changed their passphrase", name)
         return _begin(catalogue, name, kind=session.kind, label=session.label, now=now)
 
 
-def device_link(catalogue: Catalogue, person: Person, *, now: datetime) -> str:
-    """The secret of a link that signs one more device in as this person, for ten minutes."""
+def device_link(catalogue: Catalogue, person: Person, *, now: datetime, session: Session | None = None) -> str:
+    """The secret of a link that signs one more device in as this person, for ten minutes.
+
+    Raises SignInRefused where the `session` that asks for it was ended meanwhile.
+    """
     with catalogue.atomic():
+        _refuse_ended(catalogue, session, now=now)
         return fresh_link(catalogue, LinkUse.DEVICE, name=person.name, now=now, holds=DEVICE_LINK_HOLDS)
 
 
@@ -209,10 +222,20 @@ def link_device(catalogue: Catalogue, secret: str, *, label: str, now: datetime)
         return _begin(catalogue, person.name, kind=SessionKind.DEVICE, label=label, now=now)
 
 
-def make_key(catalogue: Catalogue, person: Person, *, label: str, scopes: Collection[Scope], until: date, now: datetime) -> str:
+def make_key(
+    catalogue: Catalogue,
+    person: Person,
+    *,
+    label: str,
+    scopes: Collection[Scope],
+    until: date,
+    now: datetime,
+    session: Session | None = None,
+) -> str:
     """A key for a program that works in this person's name, in these scopes, to the end of a day (UTC). Shown once.
 
-    Raises BadInput without a label or a scope, and for a day that has gone by or is further off than LONGEST.
+    Raises BadInput without a label or a scope, and for a day that has gone by or is further off than LONGEST; SignInRefused where
+    the `session` that asks for it was ended meanwhile.
     """
     faults = []
     if not label.strip():
@@ -226,6 +249,7 @@ def make_key(catalogue: Catalogue, person: Person, *, label: str, scopes: Collec
         raise BadInput(faults)
     ends = datetime.combine(until, time.max, tzinfo=UTC)
     with catalogue.atomic():
+        _refuse_ended(catalogue, session, now=now)
         _log.info("%r made a key", person.name)
         return _begin(catalogue, person.name, kind=SessionKind.KEY, label=label, now=now, ends=ends, scopes=scopes)
 
@@ -257,6 +281,12 @@ def _begin(
     until = ends or now + IDLE[kind]
     rows.add_session(catalogue, _digest(secret), name, kind=kind, label=shown, now=now, ends=until, scopes=scopes)
     return secret
+
+
+def _refuse_ended(catalogue: Catalogue, session: Session | None, *, now: datetime) -> None:
+    """What ends a person's sessions ends what they ask for in the same moment too. The caller holds the transaction."""
+    if session and session.number not in {one.number for one in rows.list_sessions(catalogue, session.person.name, now=now)}:
+        raise SignInRefused(_OVER)
 
 
 def _spend(catalogue: Catalogue, secret: str) -> None:

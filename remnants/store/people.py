@@ -145,10 +145,9 @@ def add_link(catalogue: Catalogue, digest: str, use: LinkUse, *, name: str | Non
     )
 
 
-def drop_links(catalogue: Catalogue, name: str, *, use: LinkUse | None = None) -> None:
-    """The person's one-time links, or those of one use, no longer open."""
-    sql = "DELETE FROM link WHERE person = (SELECT id FROM person WHERE name = :name) AND (:use IS NULL OR use = :use)"
-    catalogue.execute(sql, {"name": name, "use": use})
+def drop_links(catalogue: Catalogue, name: str) -> None:
+    """The person's one-time links no longer open."""
+    catalogue.execute("DELETE FROM link WHERE person = (SELECT id FROM person WHERE name = ?)", [name])
 
 
 def open_link(catalogue: Catalogue, digest: str, *, now: datetime) -> tuple[LinkUse, Person | None] | None:

@@ -66,7 +66,7 @@ def change_passphrase() -> Response:
 @needs(Role.LOOK)
 def link_device() -> str:
     """A code that signs a phone in."""
-    secret = doors.device_link(catalogue(), asking(), now=settings().now())
+    secret = doors.device_link(catalogue(), asking(), now=settings().now(), session=_session())
     address = url_for("start.link", secret=secret, _external=True)
     return render_template("device.html", address=address, code=code_drawing(address), minutes=_minutes())
 
@@ -79,7 +79,8 @@ def make_key() -> Response:
     try:
         until = _day(request.form.get("until", ""))
         label = request.form.get("label", "")
-        key = doors.make_key(catalogue(), asking(), label=label, scopes=scopes, until=until, now=settings().now())
+        now, here = settings().now(), _session()
+        key = doors.make_key(catalogue(), asking(), label=label, scopes=scopes, until=until, now=now, session=here)
     except BadInput as error:
         return make_response(_shown(error.faults), STATUS[BadInput])
     return make_response(render_template("key.html", key=key, scopes=scopes, until=until))
