@@ -14,6 +14,7 @@ import pyclipper
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, bounds
 from remnants.geometry.shares import convex_shares, is_convex
@@ -305,12 +306,18 @@ def _region_shares(paths: Paths) -> list[list[tuple[int, int]]]:
     """A region (outer rings and holes) as convex rings of grid points."""
     if len(paths) == 1 and is_convex(tuple((x, y) for x, y in paths[0])):
         return [[(x, y) for x, y in paths[0]]]
-    shape = shapely.union_all([Polygon(path) for path in paths if pyclipper.Orientation(path)])
-    holes = [Polygon(path) for path in paths if not pyclipper.Orientation(path)]
+    shape = shapely.union_all([_uncrossed(path) for path in paths if pyclipper.Orientation(path)])
+    holes = [_uncrossed(path) for path in paths if not pyclipper.Orientation(path)]
     if holes:
         shape = shape.difference(shapely.union_all(holes))
     triangles = shapely.constrained_delaunay_triangles(shape)
     return [[(round(x), round(y)) for x, y in triangle.exterior.coords[:-1]] for triangle in shapely.get_parts(triangles)]
+
+
+def _uncrossed(path: list[list[int]]) -> BaseGeometry:
+    """What a path goes round. A wedge of micrometres, where a part just fits, may cross another one when set on the grid."""
+    shape: BaseGeometry = Polygon(path)
+    return shape if shape.is_valid else shapely.make_valid(shape)
 
 
 def _common(one: Paths, two: Paths) -> tuple[float, float] | None:

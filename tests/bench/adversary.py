@@ -4,7 +4,8 @@
 
 The planter (`adversary_plant`) makes pieces round an answer, or too small for one; the judge (`adversary_judge`) measures each
 plan with geometry of its own. `wrong no`: told as proved though a plan exists;
-`withheld`: a right plan that the program's own proof refuses. Seeds of all that went amiss are printed.
+`withheld`: a right plan that the program's own proof refuses; `broke off`: it fell over. Seeds of all that went amiss are
+printed.
 """
 
 import argparse
@@ -35,6 +36,7 @@ class Outcome(StrEnum):
     WRONG_PLAN = "wrong plan"
     WITHHELD = "withheld"
     STALLED = "stalled"
+    BROKE_OFF = "broke off"
 
 
 class Stalled(Exception):
@@ -70,6 +72,8 @@ def _told(case: Planted) -> tuple[Outcome, str]:
         return outcome_of(case)
     except Stalled:
         return Outcome.STALLED, f"over {MOST_SECONDS} s"
+    except Exception as error:
+        return Outcome.BROKE_OFF, repr(error)
     finally:
         signal.setitimer(signal.ITIMER_PROF, 0)
 

@@ -71,6 +71,19 @@ def test_a_pattern_that_must_meet_leaves_less_play() -> None:
     assert spare_of(fit(a_job(a_patch(600, 600)), [[piece]])) == pytest.approx(15.0, abs=0.25)
 
 
+@pytest.mark.parametrize("seed", [3, 6, 23])
+def test_a_seam_of_patterned_goods_is_set_where_the_pattern_goes_on_meeting(seed: int) -> None:
+    """The patch names no motif point: the pattern may lie in the room in any way, but both parts keep to one."""
+    chance, style = random.Random(seed), Style("Velder Trellis", repeat=Repeat(130.0, 170.0, 0.5))
+    patch = a_patch(chance.randrange(300, 600), chance.randrange(300, 600))
+    donors = []
+    for tag in ("R-1", "R-2", "R-3"):
+        size = chance.randrange(250, 700), chance.randrange(250, 700)
+        donors.append(a_piece(tag, *size, style=style, motif=(chance.uniform(0, 100), chance.uniform(0, 100))))
+    plan = a_plan(a_job(patch, allowance=Allowance(10, 30, 30)), *donors)
+    assert plan.verdict is Verdict.JOINED
+
+
 def smaller(candidate: Candidate, by_mm: float) -> Candidate:
     """The piece with each edge further in."""
     outline = candidate.piece.outline

@@ -8,7 +8,7 @@ from shapely import affinity
 from shapely.geometry import Point as ShapelyPoint
 from shapely.geometry import Polygon
 
-from remnants.geometry.lie import Ground, apart, fits, region
+from remnants.geometry.lie import Ground, Region, apart, fits, region
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Ring, area_mm2, outline_of, rectangle
 from remnants.geometry.shares import convex_shares
 from remnants.geometry.turn import turned
@@ -165,3 +165,13 @@ def test_two_rectangles_share_a_rectangle_just_when_one_way_of_cutting_it_serves
         found.append(lies_apart(shape, rectangle(100 * a, 100 * b).ring, rectangle(100 * c, 100 * d).ring))
         assert found[-1] is (side_by_side or end_to_end), (a, b, c, d)
     assert 10 < sum(found) < 50
+
+
+def test_places_that_are_a_wedge_of_micrometres_are_read_though_the_grid_has_crossed_them() -> None:
+    """What is left to a part that just fits: a band and a wedge some micrometres wide, which cross where they meet."""
+    wedge = Region([[[73243, 2207891], [-16208, 2210858], [-16208, 2210853], [73243, 2207885], [0, 0]]])
+    part = rectangle(300, 100).ring
+    placed = apart(part, part, wedge, wedge)
+    assert placed is not None
+    (_, low), (_, high) = placed
+    assert abs(high - low) >= 100 - 2 * TOLERANCE_MM
