@@ -12,6 +12,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from remnants.errors import BadMeasure
+from remnants.number_words import in_figures
 
 __all__ = [
     "MM2_PER_FT2",
@@ -86,6 +87,8 @@ TERM = re.compile(
 GROUPED = re.compile(r"[0-9]{1,3}(?P<mark>[.,])[0-9]{3}(?:(?P=mark)[0-9]{3})*(?P<decimals>(?:[.,][0-9]+)?)")
 """1.234.567,8 and 1,200,000: thousands under one mark, decimals after the other."""
 BETWEEN = re.compile(r"[-,]?\s*")
+SPACED = re.compile(r"(?<![0-9.,/])[0-9]{1,3}(?: [0-9]{3})+(?=(?:[.,][0-9]+)? ?(?:mm|cm|m)\b)")
+"""1 200 mm: thousands apart by a blank, as metric lengths are written (SI Brochure, 9th edition, 5.4.4)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +123,8 @@ def parse_length(value: str | float | TypedLength, unit: Unit) -> float:
     """The length in mm that a text or number gives; figures without a unit of their own are in `unit`.
 
     Takes `12' 6 1/2"`, `12ft 6.5in`, `12'-6½"`, `6-1/2 in`, `3/4"`, `96.5 cm`, `0,97 m`, `2 m 40 cm`, `1 yd 2 ft`; inches may
-    stand bare after feet. A leading minus is allowed, since a point may lie below zero.
+    stand bare after feet. Dictation's `ten foot six` and thousands
+    set apart, `1 200 mm`, are read too. A leading minus is allowed, since a point may lie below zero.
     Raises BadMeasure with the text, what is wrong and three examples; NaN and infinity are refused.
     """
     if isinstance(value, str):
@@ -230,7 +234,8 @@ def _plain(text: str) -> str:
         for mark in text.translate(PLAIN_MARKS)
     )
     plain = unicodedata.normalize("NFKC", spelled).translate(PLAIN_MARKS)
-    return plain.replace("''", '"').casefold().strip()
+    said = in_figures(plain.replace("''", '"').casefold().strip())
+    return SPACED.sub(lambda grouped: grouped[0].replace(" ", ""), said)
 
 
 def _past_separator(rest: str, position: int) -> int:
@@ -323,6 +328,8 @@ def _steps_written(steps: int, unit: Unit, fraction: int) -> str:
         case Unit.FT:
             feet, over = divmod(steps, 12 * fraction)
             inches = _mixed(over, fraction)
+            if feet and 0 < over < fraction:
+                inches = f"0 {inches}"  # 5' 1/2" would read as five and a half
             return " ".join(part for part in (f"{feet}'" if feet else "", f'{inches}"' if inches else "") if part) or '0"'
 
 

@@ -19,7 +19,7 @@ ROOT = Path(__file__).resolve().parent.parent
 
 TIERS = (
     {"limits", "marks"},
-    {"errors", "units", "late", "cells", "private"},
+    {"errors", "units", "number_words", "late", "cells", "private"},
     {"geometry", "desk"},
     {"rules"},
     {"model"},
@@ -46,7 +46,7 @@ INSIDE = (
 )
 """Inside a large package, too, each part imports only from those before its own."""
 
-PEERS = {("units", "errors"), ("cli", "web")}
+PEERS = {("units", "errors"), ("units", "number_words"), ("cli", "web")}
 """(importer, imported) within one tier, where that is allowed: `serve` is the one door to the pages, opened only when asked."""
 
 WEB_MAY_IMPORT = {"actions", "desk", "exchange", "report", "model", "rules", "units", "cells", "errors", "limits", "marks"}
@@ -70,6 +70,7 @@ PURE = {
     "limits",
     "marks",
     "units",
+    "number_words",
     "cells",
     "geometry",
     "rules",

@@ -1,20 +1,40 @@
 // Lengths as a carpet layer types them, for the pad's picture only: the server reads what is sent anew, and decides.
 export const PER_MM = { mm: 1, cm: 10, m: 1000, in: 25.4, ft: 304.8 };
 
-const TERM = /([\d.,]+)?(?:[\s-]*(\d+)\/(\d+))?\s*(mm|cm|m|in|ft|'|"|″|′)?/gi;
-const WORDS = { "'": "ft", "′": "ft", '"': "in", "″": "in" };
+const NAMES = {
+  mm: ["mm", "millimetre", "millimetres", "millimeter", "millimeters"], cm: ["cm", "centimetre", "centimetres", "centimeter", "centimeters"],
+  m: ["m", "metre", "metres", "meter", "meters"], in: ["in", "inch", "inches", '"'], ft: ["ft", "foot", "feet", "'"],
+};
+const WORDS = Object.fromEntries(Object.entries(NAMES).flatMap(([unit, names]) => names.map((name) => [name, unit])));
+const TERM = /\s*(?:(\d+)\s*\/\s*(\d+)|(\d+(?:[.,]\d+)?|[.,]\d+)(?:(?:\s+|-)(\d+)\s*\/\s*(\d+))?)\s*([a-z]+|['"])?\.?\s*(?:[-,](?=.))?/y;
 
+// What it can't read for sure is NaN: then nothing is drawn, rather than something else than the server answers.
 export function readMm(text, unit) {
-  let total = 0, any = false, before = "";
-  for (const [all, figure, top, bottom, word] of text.trim().matchAll(TERM)) {
-    if (!all.trim()) continue;
-    if (figure === undefined && top === undefined) return NaN;
-    const named = word ? (WORDS[word] || word.toLowerCase()) : (before === "ft" ? "in" : unit);
-    total += (Number((figure || "0").replace(",", ".")) + (bottom ? top / bottom : 0)) * PER_MM[named];
+  const plain = plainly(text);
+  let total = 0, before = "";
+  for (TERM.lastIndex = 0; TERM.lastIndex < plain.length;) {
+    const term = TERM.exec(plain);
+    if (!term) return NaN;
+    const [, top, bottom, figure, andTop, andBottom, word] = term;
+    const named = word ? WORDS[word] : before === "ft" ? "in" : before ? undefined : unit;
+    const parts = figure === undefined ? top / bottom : Number(figure.replace(",", ".")) + (andTop ? andTop / andBottom : 0);
+    if (+top >= +bottom || +andTop >= +andBottom || Math.abs(total / PER_MM[before] % 1) > 1e-9) return NaN;
+    if (!named || !Number.isFinite(parts) || unsure(figure, named) || (andTop && !/^\d+$/.test(figure))) return NaN;
+    if (before && (PER_MM[named] >= PER_MM[before] || parts * PER_MM[named] >= PER_MM[before] || metric(named) !== metric(before))) return NaN;
+    total += parts * PER_MM[named];
     before = named;
-    any = true;
   }
-  return any ? total : NaN;
+  return before ? total : NaN;
+}
+
+function metric(unit) { return unit.endsWith("m"); }
+
+// A comma in inches, or one that may divide thousands.
+function unsure(figure, unit) { return figure?.includes(",") && (!metric(unit) || /^0*[1-9]\d*,\d{3}$/.test(figure)); }
+
+function plainly(text) {
+  return text.replace(/[¼-¾⅐-⅞]/g, " $&").normalize("NFKC").replace(/[′’‘ʹ`´]/g, "'").replace(/[″“”ʺ‶]/g, '"').replace(/''/g, '"')
+    .replace(/[−–‐‑]/g, "-").replace(/⁄/g, "/").toLowerCase().trim().replace(/\b\d{1,3}(?: \d{3})+(?=(?:[.,]\d+)? ?(?:mm|cm|m)\b)/g, (all) => all.replace(/ /g, ""));
 }
 
 export function write(mm, unit) {
@@ -24,6 +44,6 @@ export function write(mm, unit) {
   while (top && top % 2 === 0) { top /= 2; bottom /= 2; }
   const fraction = top ? `${top}/${bottom}` : "";
   if (inches < 36) return [inches || !fraction ? inches : "", fraction].filter((part) => part !== "").join(" ") + " in";
-  const rest = [inches % 12 || !fraction ? inches % 12 : "", fraction].filter((part) => part !== "").join(" ");
+  const rest = [inches % 12, fraction].filter((part) => part !== "").join(" ");
   return `${Math.floor(inches / 12)}' ${rest}"`;
 }
