@@ -41,6 +41,7 @@ INSIDE = (
         "remnants.fitting.telling",
         "remnants.fitting.solve",
         "remnants.fitting.bargains",
+        "remnants.fitting.outline",
     ),
     ("remnants.estimating.rooms", "remnants.estimating.roll", "remnants.estimating.stock", "remnants.estimating.order"),
 )

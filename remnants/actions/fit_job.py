@@ -25,7 +25,19 @@ from remnants.rules import KeepRule
 from remnants.store import Catalogue, pieces, styles
 from remnants.store.shelf import on_shelf
 
-__all__ = ["ALL_TOLD", "Fitted", "Offer", "Searching", "fit_job", "fit_offer", "fit_stock", "offer_in_hand", "offer_of"]
+__all__ = [
+    "ALL_TOLD",
+    "Fitted",
+    "Offer",
+    "Searching",
+    "fit_job",
+    "fit_offer",
+    "fit_stock",
+    "graded_for",
+    "names_of",
+    "offer_in_hand",
+    "offer_of",
+]
 
 ALL_TOLD = 2_000
 """Pieces on hand up to which each one is looked at and told; beyond, styles that can't match are left out and counted."""
@@ -201,6 +213,11 @@ def _names(catalogue: Catalogue, known: Mapping[str, Style]) -> tuple[Mapping[st
     return named
 
 
+def names_of(stock: Stock) -> StockNames:
+    """The names of all that a stock holds."""
+    return StockNames((Label(piece.style, piece.colour, piece.lot) for piece in stock.pieces), stock.style_of)
+
+
 def fit_stock(
     stock: Stock,
     job: Job,
@@ -217,7 +234,7 @@ def fit_stock(
     leaves a patch open, what asking would fill it is told. Where a plan fails its proof the next option is taken, and a note
     tells so. Raises Unproved when no plan passes (see `proved_plan`).
     """
-    names = names or StockNames((Label(piece.style, piece.colour, piece.lot) for piece in stock.pieces), stock.style_of)
+    names = names or names_of(stock)
     answered = partial(_fitted, stock, names=names, staircases=staircases, rules=rules, search=search)
     fitted, apart = answered(job, ways=ways)
     fitted = view_kept(
@@ -227,6 +244,20 @@ def fit_stock(
         return fitted
     plan = with_asking(fitted.plan, job, apart, lambda asked: answered(asked)[0].plan)
     return replace(fitted, plan=plan)
+
+
+def graded_for(
+    stock: Stock, job: Job, *, names: StockNames, staircases: Mapping[str, bytes] | None
+) -> tuple[tuple[Graded, ...], tuple[Piece, ...], tuple[PassedOver, ...]]:
+    """The pieces that the job may use, graded for each patch; all that it may use; and those that match and are left alone."""
+    allowed, left_alone = divided(stock.pieces, job)
+    graded = grade_pieces(job, stock.pieces, stock.style_of, names=names, staircases=staircases)
+    matching = {candidate.piece.tag for each in graded for candidate in each.candidates}
+    left_alone = tuple(passed for passed in left_alone if passed.piece in matching)
+    if left_alone:
+        free = frozenset(piece.tag for piece in allowed)
+        graded = tuple(each.among(free) for each in graded)
+    return tuple(with_tiers(graded, job)), tuple(allowed), left_alone
 
 
 def _fitted(
@@ -241,17 +272,10 @@ def _fitted(
 ) -> tuple[Fitted, tuple[Piece, ...]]:
     """The proved plan, and the pieces that match and are left alone."""
     by_tag, by_name = stock.piece_of, stock.style_of
-    allowed, left_alone = divided(stock.pieces, job)
-    graded = grade_pieces(job, stock.pieces, by_name, names=names, staircases=staircases)
-    matching = {candidate.piece.tag for each in graded for candidate in each.candidates}
-    left_alone = tuple(passed for passed in left_alone if passed.piece in matching)
-    if left_alone:
-        free = frozenset(piece.tag for piece in allowed)
-        graded = tuple(each.among(free) for each in graded)
+    graded, allowed, left_alone = graded_for(stock, job, names=names, staircases=staircases)
     how = search or Searching()
     known = Known()
     fits = partial(fit, rules=rules, seed=how.seed, watch=how.watch, told=how.told, known=known)
-    graded = with_tiers(graded, job)
 
     def plan_of(graded: Sequence[Graded]) -> tuple[Plan, tuple[str, ...]]:
         best = fits(job, tuple(each.candidates for each in graded))

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from remnants.exchange.answer import answer_json, read_answer
-    from remnants.exchange.job import job_json, read_job
+    from remnants.exchange.job import job_json, read_damaged_job, read_job
     from remnants.exchange.reading import Note
     from remnants.exchange.schema import file_schemas
     from remnants.exchange.stock import Stock, stock_json
@@ -24,6 +24,7 @@ __all__ = [
     "file_schemas",
     "job_json",
     "read_answer",
+    "read_damaged_job",
     "read_job",
     "read_stock",
     "stock_json",
@@ -36,6 +37,7 @@ _HOMES = {
     "file_schemas": "schema",
     "job_json": "job",
     "read_answer": "answer",
+    "read_damaged_job": "job",
     "read_job": "job",
     "read_stock": "stock_file",
     "stock_json": "stock",

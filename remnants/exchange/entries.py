@@ -48,6 +48,8 @@ __all__ = [
     "RepeatEntry",
     "RoundEntry",
     "ShadeEntry",
+    "Shape",
+    "Shapes",
     "Sized",
     "StockFile",
     "StockHeader",
@@ -203,10 +205,27 @@ Shape = Annotated[
     Annotated[Corners, Tag("as corners")] | Annotated[RoundEntry, Tag("as a circle")],
     Discriminator(lambda value: "as a circle" if isinstance(value, dict | RoundEntry) else "as corners"),
 ]
+Shapes = Annotated[
+    Annotated[Shape, Tag("one for all")]
+    | Annotated[tuple[Shape, ...], Field(min_length=1, max_length=CUTOUTS), Tag("one for each")],
+    Discriminator(lambda value: "one for each" if _are_several(value) else "one for all"),
+]
+"""One outline, or a list of several."""
+
 Finishes = Annotated[
     Annotated[Finish, Tag("one for all")] | Annotated[tuple[Finish, ...], Field(max_length=CORNERS), Tag("one for each")],
     Discriminator(lambda value: "one for each" if isinstance(value, list | tuple) else "one for all"),
 ]
+
+
+def _are_several(value: Any) -> bool:
+    """True of a list of outlines; one outline is a list of corners or a circle."""
+    first = value[0] if isinstance(value, list | tuple) and value else None
+    return isinstance(first, dict | RoundEntry) or (isinstance(first, list | tuple) and bool(first) and not _is_figure(first[0]))
+
+
+def _is_figure(value: Any) -> bool:
+    return isinstance(value, int | float | str)
 
 
 class Sized(Entry):

@@ -12,20 +12,24 @@ from remnants.exchange.job_entries import AllowanceEntry, JobHeader, JobRoomEntr
 from remnants.exchange.job_rooms import job_room, job_room_json
 from remnants.exchange.plain import plain_fields, plain_json
 from remnants.exchange.reading import Note, Reading, quiet
-from remnants.exchange.shapes import patch_shape
+from remnants.exchange.shapes import damage_rings, patch_shape
 from remnants.exchange.source import Source
 from remnants.exchange.wanted import said, wanted_json, wanted_of
 from remnants.limits import PATCHES, ROOMS
-from remnants.model import Allowance, Job, Patch, RepairRoom
+from remnants.model import Allowance, Damage, DamagedJob, Finish, Job, Patch, RepairRoom
+from remnants.model.damage import USUAL_MARGIN_MM, faults_of_damage
 from remnants.model.patch import LEAST_PART_MM, faults_in_room
 from remnants.model.patch_attributes import PATCH_PLAIN
 from remnants.model.repair_room import name_key, names_twice
 from remnants.rules import AT_FIRST, ShopRules
 from remnants.units import Unit
 
-__all__ = ["job_json", "read_job"]
+__all__ = ["job_json", "read_damaged_job", "read_job"]
 
 _UNNAMED = "job"
+
+WITH_A_SIZE = ("width", "length", "outline", "centre", "radius", "edges", "seam_shift", "count")
+"""Keys that say nothing before a patch has its outline."""
 
 
 def read_job(source: Source, *, note: Note = quiet, kept: bool = False, rules: ShopRules = AT_FIRST) -> Job:
@@ -33,8 +37,18 @@ def read_job(source: Source, *, note: Note = quiet, kept: bool = False, rules: S
 
     A patch with a `count` stands in the job that many times, as `hall (1 of 2)` and so on; so do patches of one name.
     What the file leaves out is as `rules`, `Job` and `Patch` have it. Raises BadFile with every fault and its place,
-    such as `patches[0].edges`. A job that was `kept` is read as it was taken then, whatever is refused today.
+    such as `patches[0].edges`. A job that was `kept` is read as it was taken then, whatever is refused today. A patch that is
+    told by its damage alone is refused here: `read_damaged_job` reads it.
     """
+    return _read(source, note=note, kept=kept, rules=rules, damaged=False).job
+
+
+def read_damaged_job(source: Source, *, note: Note = quiet, rules: ShopRules = AT_FIRST) -> DamagedJob:
+    """As `read_job`, of a job whose patches may be told by their `damage`, with which patches are. Raises BadFile."""
+    return _read(source, note=note, kept=False, rules=rules, damaged=True)
+
+
+def _read(source: Source, *, note: Note, kept: bool, rules: ShopRules, damaged: bool) -> DamagedJob:
     reading = Reading(source, "a job file", note, kept=kept)
     raw = reading.raw
     header = reading.entry(JobHeader, {key: raw[key] for key in raw if key not in ("patches", "rooms")}, "")
@@ -42,9 +56,9 @@ def read_job(source: Source, *, note: Note = quiet, kept: bool = False, rules: S
         what = f"no carpet is cut narrower than {LEAST_PART_MM:g} mm: give the narrowest part that you would lay, or leave it out"
         reading.faults.append(Fault("min_part", what))
     rooms = _rooms(reading)
-    patches: list[Patch] = []
+    patches: list[tuple[Patch, Damage | None]] = []
     for index, item in enumerate(reading.items("patches", PATCHES, needed=True)):
-        make = partial(_patches, job=header, unnamed=f"patch {index + 1}", rooms=rooms, unit=reading.unit)
+        make = partial(_patches, job=header, unnamed=f"patch {index + 1}", rooms=rooms, unit=reading.unit, damaged=damaged)
         place = f"patches[{index}]"
         patches += reading.entry_made(PatchEntry, _in_its_room(reading, item, place, rooms), place, make) or ()
         if len(patches) > PATCHES:
@@ -54,10 +68,12 @@ def read_job(source: Source, *, note: Note = quiet, kept: bool = False, rules: S
     allowance = reading.made("allowance", _allowance, header.allowance, rules) if header else None
     reading.close()
     assert header is not None and allowance is not None, "a file without faults has both"
-    job = reading.made("", partial(_job, rules=rules), header, allowance, patches, [room for room in rooms.values() if room])
+    told = [room for room in rooms.values() if room]
+    job = reading.made("", partial(_job, rules=rules), header, allowance, [patch for patch, _ in patches], told)
+    asked = reading.made("", DamagedJob, job, tuple(damage for _, damage in patches)) if job else None
     reading.close()
-    assert job is not None, "a job without faults is made"
-    return job
+    assert asked is not None, "a job without faults is made"
+    return asked
 
 
 def _rooms(reading: Reading) -> dict[str, RepairRoom | None]:
@@ -119,9 +135,16 @@ def _allowance(entry: AllowanceEntry, rules: ShopRules) -> Allowance:
 
 
 def _patches(
-    entry: PatchEntry, job: JobHeader | None, unnamed: str, *, rooms: Mapping[str, RepairRoom | None], unit: Unit
-) -> tuple[Patch, ...]:
-    ring, edges = patch_shape(entry)
+    entry: PatchEntry,
+    job: JobHeader | None,
+    unnamed: str,
+    *,
+    rooms: Mapping[str, RepairRoom | None],
+    unit: Unit,
+    damaged: bool,
+) -> tuple[tuple[Patch, Damage | None], ...]:
+    damage = _damage(entry, taken=damaged)
+    ring, edges = patch_shape(entry) if damage is None else (damage.rings[0], (Finish.SEAM,) * len(damage.rings[0]))
     rules = {key: value for key in ("max_parts", "turns") if (value := said(key, entry, job)) is not None}
     patch = Patch(
         name=(entry.name or unnamed).strip(),
@@ -133,9 +156,27 @@ def _patches(
         **plain_fields(PATCH_PLAIN, entry),
         **rules,
     )
+    if damage is not None and (faults := faults_of_damage(damage, rooms.get(name_key(patch.wanted.room)), unit)):
+        raise BadInput(faults)
     if rooms and (faults := faults_in_room(patch, rooms, unit)):
         raise BadInput(faults)
-    return (patch,) * entry.count
+    return ((patch, damage),) * entry.count
+
+
+def _damage(entry: PatchEntry, *, taken: bool) -> Damage | None:
+    """What must go, where a patch is told by that; refused where it isn't `taken`, or beside what only an outline can have."""
+    if entry.damage is None:
+        if entry.margin is not None:
+            raise BadInput([Fault("margin", "a margin goes round damage: give the damage too, or leave the margin out")])
+        return None
+    if not taken:
+        what = "this patch is told by its damage, without an outline: `remnants propose` finds one; then fit, hold and cut that"
+        raise BadInput([Fault("damage", what)])
+    given = {name for name in WITH_A_SIZE if name in entry.model_fields_set}
+    if given:
+        what = "the outline is still to be proposed: leave this out, or leave the damage out"
+        raise BadInput(Fault(name, what) for name in WITH_A_SIZE if name in given)
+    return Damage(damage_rings(entry), USUAL_MARGIN_MM if entry.margin is None else entry.margin)
 
 
 def _numbered(patches: Sequence[Patch]) -> tuple[Patch, ...]:

@@ -15,6 +15,7 @@ from remnants.exchange.entries import (
     Name,
     Number,
     Shape,
+    Shapes,
     Size,
     Sized,
     Text,
@@ -39,6 +40,8 @@ class PatchEntry(WantedEntry, Sized):
     motif: Corner | None = None
     seam_shift: Length | None = None
     count: Annotated[Whole, Field(ge=1, le=1000)] = 1
+    damage: Shapes | None = None
+    margin: LengthFromZero | None = None
 
 
 class AllowanceEntry(Entry):

@@ -1,6 +1,7 @@
 """From the ways a file gives a size to a checked outline, and its edges kept with it."""
 
 from collections.abc import Sequence
+from typing import Any
 
 from remnants.errors import BadInput, BadOutline, Fault
 from remnants.exchange.entries import PieceEntry, RoundEntry, Sized
@@ -11,7 +12,7 @@ from remnants.geometry.outline import area_mm2, outline_of, rectangle, ring_of, 
 from remnants.limits import CORNERS
 from remnants.model import Finish
 
-__all__ = ["edge_finishes", "patch_shape", "piece_outline", "shape_corners", "sized_corners"]
+__all__ = ["damage_rings", "edge_finishes", "patch_shape", "piece_outline", "shape_corners", "sized_corners"]
 
 
 def piece_outline(entry: PieceEntry) -> Outline:
@@ -39,6 +40,23 @@ def patch_shape(entry: PatchEntry) -> tuple[Ring, tuple[Finish, ...]]:
         raise _placed(error) from None
     edges = edge_finishes(entry.edges, given=len(corners), needed=len(ring))
     return ring, tuple(reversed(edges)) if area_mm2(corners) < 0 else edges
+
+
+def damage_rings(entry: PatchEntry) -> tuple[Ring, ...]:
+    """The rings (mm, counter-clockwise) of what must go, circles drawn round outside. Raises BadOutline at `damage`."""
+    told: Any = entry.damage
+    several = not isinstance(told, RoundEntry) and not (told and isinstance(told[0], tuple) and isinstance(told[0][0], float))
+    shapes = [(shape, f"damage[{index}]") for index, shape in enumerate(told)] if several else [(told, "damage")]
+    rings: list[Ring] = []
+    faults: list[Fault] = []
+    for shape, place in shapes:
+        try:
+            rings.append(ring_of(shape_corners(shape, "", outside=True), "damage"))
+        except BadOutline as error:
+            faults += error.at(place).faults
+    if faults:
+        raise BadOutline(faults)
+    return tuple(rings)
 
 
 def edge_finishes(edges: Finish | tuple[Finish, ...], *, given: int, needed: int) -> tuple[Finish, ...]:

@@ -1,6 +1,7 @@
 """Frozen values of the trade, checked when made."""
 
 from remnants.model.bargain import Bargain, Bargains, Change, ChangeKind
+from remnants.model.damage import Damage, DamagedJob
 from remnants.model.finish import Finish
 from remnants.model.match import Candidate, Grade, Match
 from remnants.model.merit import Merit
@@ -23,6 +24,7 @@ from remnants.model.plan import (
     Verdict,
     Way,
 )
+from remnants.model.proposal import Outlined, Proposal, Stop, StopKind
 from remnants.model.repair_room import Opening, RepairRoom
 from remnants.model.shade import Colourway, Lab
 from remnants.model.sight import Sight, SightKind
@@ -38,6 +40,8 @@ __all__ = [
     "ChangeKind",
     "Colourway",
     "Construction",
+    "Damage",
+    "DamagedJob",
     "Finish",
     "Grade",
     "Job",
@@ -50,6 +54,7 @@ __all__ = [
     "Merit",
     "NoProof",
     "Opening",
+    "Outlined",
     "Part",
     "PassedOver",
     "Patch",
@@ -57,6 +62,7 @@ __all__ = [
     "Person",
     "Piece",
     "Plan",
+    "Proposal",
     "RepairRoom",
     "Repeat",
     "Role",
@@ -71,6 +77,8 @@ __all__ = [
     "Sight",
     "SightKind",
     "Spare",
+    "Stop",
+    "StopKind",
     "Style",
     "Theme",
     "Verdict",

@@ -65,6 +65,8 @@ PATCH: tuple[Attribute, ...] = (
         "how far its first seam is moved: the way the pile lays, or right with the pile up; below zero the other way",
     ),
     _own("count", "how many of it"),
+    _own("damage", "instead of a size: what must go, one outline or several; the patch is then proposed"),
+    _own("margin", "least carpet that goes round the damage"),
 )
 """What may stand on a patch alone. A plain one is a field of `Patch`."""
 

@@ -1,0 +1,89 @@
+"""Where should the patch end? Outlines for a job's damage, each with its proved plan, from the catalogue or a stock in hand."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+from remnants.actions.fit_job import Fitted, Offer, Searching, fit_offer, graded_for, names_of, offer_of
+from remnants.errors import BadInput, Fault
+from remnants.fitting import FitRules
+from remnants.fitting.outline import MOST_TOLD, Looked, outlines_for, words_of
+from remnants.model import DamagedJob, Job, Proposal
+from remnants.packing import Watch
+from remnants.store import Catalogue
+from remnants.units import Unit
+
+__all__ = ["Proposed", "proposals_from", "proposals_of"]
+
+TRIES = 1
+"""Tries of the search for a better share of donors, for each outline."""
+
+NO_DAMAGE = (
+    "no patch is told by its damage: `remnants fit` answers the job as it is, or give a patch `damage` instead of its size"
+)
+
+
+@dataclass(frozen=True)
+class Proposed:
+    """A proposal, and all that answering the job with its outline comes to: what is told, drawn, held and cut of any answer."""
+
+    proposal: Proposal
+    fitted: Fitted
+
+
+def proposals_of(
+    catalogue: Catalogue,
+    asked: DamagedJob,
+    *,
+    today: date | None = None,
+    search: Searching | None = None,
+    own: str | None = None,
+) -> tuple[Proposed, ...]:
+    """The outlines proposed for a job's damage from what the catalogue holds, the recommended one first, three at most.
+
+    `own` is as `fit_job` has it. `search.watch` ends the looking early: what was found by then is given. Where nothing in stock
+    makes any, the outlines are given with the no. Raises BadInput where no patch is told by its damage; Unproved when no plan
+    passes its proof.
+    """
+    return proposals_from(offer_of(catalogue, asked.job, today=today, own=own), asked, search=search)
+
+
+def proposals_from(offer: Offer, asked: DamagedJob, *, search: Searching | None = None) -> tuple[Proposed, ...]:
+    """As `proposals_of`, from what is offered for the job."""
+    if not asked.damaged:
+        raise BadInput([Fault("patches", NO_DAMAGE)])
+    how = search or Searching()
+    watch = how.watch or Watch()
+    found = _outlines(offer, asked, watch)
+    best = {index: looked[0] for index, looked in found.items()}
+    others = [best | {index: other} for index, looked in found.items() for other in looked[1:]]
+    quick = Searching(how.seed, Watch(tries=TRIES, stop=watch.timed_out))
+    return tuple(_proposed(offer, asked, chosen, quick) for chosen in (best, *others)[:MOST_TOLD])
+
+
+def _outlines(offer: Offer, asked: DamagedJob, watch: Watch) -> Mapping[int, tuple[Looked, ...]]:
+    """The outlines for the damage of each patch that is told by it."""
+    job, rules = asked.job, FitRules(keep=offer.keep)
+    names = offer.names or names_of(offer.stock)
+    graded, _, _ = graded_for(offer.stock, job, names=names, staircases=offer.staircases)
+    return {
+        index: outlines_for(job, job.patches[index], damage, graded[index].candidates, rules, watch=watch)
+        for index, damage in enumerate(asked.damages)
+        if damage is not None
+    }
+
+
+def _proposed(offer: Offer, asked: DamagedJob, chosen: Mapping[int, Looked], search: Searching) -> Proposed:
+    job = _with_outlines(asked.job, chosen)
+    fitted = fit_offer(offer, job, search=search)
+    outlines = tuple(looked.outlined for looked in chosen.values())
+    return Proposed(Proposal(outlines, job, fitted.plan, words_of(outlines, fitted.plan, Unit(job.unit))), fitted)
+
+
+def _with_outlines(job: Job, chosen: Mapping[int, Looked]) -> Job:
+    """The job with the outlines chosen for its damaged patches."""
+    patches = [
+        replace(patch, ring=chosen[index].outlined.ring, edges=chosen[index].outlined.edges) if index in chosen else patch
+        for index, patch in enumerate(job.patches)
+    ]
+    return replace(job, patches=tuple(patches))

@@ -1,0 +1,83 @@
+"""What is told of a proposed outline: where each side stops and why, and what will be seen of it."""
+
+from collections.abc import Sequence
+
+from remnants.fitting.outline.events import SIDES, Side
+from remnants.fitting.outline.place import Place
+from remnants.geometry.outline import Ring, bounds
+from remnants.geometry.turn import turned_point, whole_turn
+from remnants.model.finish import Finish
+from remnants.model.plan import Plan, Verdict
+from remnants.model.proposal import Outlined, Stop, StopKind
+from remnants.model.sight import SightKind
+from remnants.units import Unit, write_length
+
+__all__ = ["side_name", "stops_of", "words_of"]
+
+WHY = {
+    StopKind.DAMAGE: "{past} past the damage{row}",
+    StopKind.WALL: "at the wall, so there is no seam there",
+    StopKind.DOORWAY: "at the doorway, where another floor begins",
+    StopKind.JAMB: "clear of a doorway, {past} past the damage",
+    StopKind.FURNITURE: "under furniture, {past} past the damage",
+    StopKind.LANE: "clear of where people walk, {past} past the damage",
+    StopKind.CORNER: "in line with a corner of the room, {past} past the damage",
+    StopKind.PATTERN: "at a line of the pattern, {past} past the damage",
+    StopKind.DONOR: "as far as a piece in stock reaches, {past} past the damage",
+}
+
+
+def side_name(side: Side, pile_deg: float) -> str:
+    """What a side of a box in the pile frame is called in the room: left, right, lower or upper."""
+    out = (float(side.out), 0.0) if side.axis == 0 else (0.0, float(side.out))
+    x, y = turned_point(out, whole_turn(pile_deg))
+    if abs(x) > abs(y):
+        return "right" if x > 0 else "left"
+    return "upper" if y > 0 else "lower"
+
+
+def stops_of(place: Place, ring: Ring, kinds: Sequence[StopKind], unit: str) -> tuple[Stop, ...]:
+    """The four sides of an outline (pile frame), each with where and why it stops."""
+    box, damage = bounds(ring), bounds([point for each in place.damage for point in each])
+    stops = []
+    for side, kind in zip(SIDES, kinds, strict=True):
+        past = max(0.0, side.out * (box[side.place] - damage[side.place]))
+        row = ", between two rows" if place.has_rows and side.axis == 0 else ""
+        name = side_name(side, place.pile_deg)
+        words = WHY[kind].format(past=write_length(past, Unit(unit)), row=row)
+        stops.append(Stop(name, kind, past, f"{name[:1].upper()}{name[1:]} side: {words}"))
+    return tuple(stops)
+
+
+def words_of(outlines: Sequence[Outlined], plan: Plan, unit: Unit) -> tuple[str, ...]:
+    """Sentences about a proposal: its size, where each side stops and why, its seams, what makes it."""
+    said: list[str] = []
+    for outlined in outlines:
+        left, lower, right, upper = bounds(outlined.ring)
+        size = f"{write_length(right - left, unit)} × {write_length(upper - lower, unit)}"
+        shape = "" if len(outlined.ring) == 4 else " over all"
+        said.append(f"{outlined.patch}: {size}{shape}, {_ends(outlined)}.")
+        said += [f"{stop.words}." for stop in outlined.stops]
+    seams = [sight for sight in plan.sights if sight.kind is SightKind.SEAM]
+    if plan.verdict is Verdict.NONE:
+        said += [f"Nothing in stock makes it: {short.reason}" for short in plan.short]
+    elif not seams:
+        said.append("No seam with the floor that stays.")
+    return tuple(said)
+
+
+def _ends(outlined: Outlined) -> str:
+    walls = sum(stop.kind is StopKind.WALL for stop in outlined.stops)
+    doors = sum(stop.kind is StopKind.DOORWAY for stop in outlined.stops)
+    seams = Finish.SEAM in outlined.edges
+    names = [stop.side for stop in outlined.stops if stop.kind is StopKind.WALL]
+    told = []
+    if walls == 4:
+        return "all of the floor, wall to wall"
+    if {"left", "right"} <= set(names) or {"lower", "upper"} <= set(names):
+        told.append("wall to wall")
+    elif walls:
+        told.append("to the wall" if walls == 1 else "into the corner")
+    if doors:
+        told.append("to the doorway")
+    return " and ".join(told) if told else "an island in the floor" if seams else "all of the floor"
