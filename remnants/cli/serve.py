@@ -11,6 +11,9 @@ and nothing of it stays.
 On its first start it prints a one-time link for the manager. Without --listen only this machine can reach it. To let others in
 over a network, put something in front that encrypts, and say so with --https: phones keep pages for times without signal, and
 use their camera, only over https.
+
+Ctrl-C, or SIGTERM as services are stopped with, ends it within two seconds. What was sent before, such as a booking, is finished
+and told; what is still being worked out is broken off, and whoever waits for it is told so.
 """
 
 import argparse

@@ -3,6 +3,7 @@
 One desk serves all processes that answer pages: those that are not at it reach it through a socket of this machine.
 """
 
+import logging
 import math
 import pickle
 import secrets
@@ -19,10 +20,12 @@ from typing import Any, Protocol
 
 from remnants.desk.line import Asked, Line, Place
 from remnants.desk.turns import in_turn
-from remnants.desk.workers import Question, Worker, is_answer, outcome_of, parcel_of
-from remnants.errors import RemnantsError
+from remnants.desk.workers import Question, Worker, is_answer, outcome_of, parcel_of, raised
+from remnants.errors import GaveUp, RemnantsError
 
 __all__ = ["Desk", "FarDesk", "InPlace", "Reply", "WorkDesk", "reached_from_afar"]
+
+_log = logging.getLogger("remnants.desk")
 
 Address = str | tuple[str, int]
 
@@ -30,8 +33,10 @@ KNOWN = 200
 KNOWN_BYTES = 64 * 1024 * 1024
 """Outcomes that are kept, by number and by size, so that what is asked again is answered from what is known."""
 
-REST_SECONDS = 0.1
+REST_SECONDS = 5.0
 CLOSE_SECONDS = 0.5
+
+STOPS = "the shop's server is being stopped, so this was not worked out and nothing was changed; ask again in a minute"
 
 TRY_AGAIN_SECONDS = 30.0
 """How long it is known that something was not worked out; then it is tried again."""
@@ -49,7 +54,7 @@ class Desk(Protocol):
     """What whoever answers pages needs of it."""
 
     def ask(self, key: str, who: str, parcel: bytes, *, large: bool, wait_s: float) -> Reply:
-        """The outcome of a pickled question, if it is there within so many seconds. Raises Crowded."""
+        """The outcome of a pickled question, if it is there within so many seconds. Raises Crowded, GaveUp."""
 
     def leave(self, key: str, who: str) -> None:
         """Notes that somebody waits no longer."""
@@ -128,17 +133,19 @@ class WorkDesk:
             thread.start()
 
     def ask(self, key: str, who: str, parcel: bytes, *, large: bool, wait_s: float) -> Reply:
-        """The outcome, if it is there within so many seconds, or else its place. Raises Crowded."""
+        """The outcome, if it is there within so many seconds, or else its place. Raises Crowded, and GaveUp once it closes."""
         ends = time.monotonic() + wait_s
         with self._changed:
             while True:
                 known = self._known.find(key)
                 if known:
                     return Reply(known)
+                if self._closing:
+                    raise GaveUp(STOPS)
                 if self._line.ask(key, who, parcel, large=large):
                     self._changed.notify_all()
                 left = ends - time.monotonic()
-                if left <= 0 or self._closing:
+                if left <= 0:
                     return Reply(place=self._line.place(key))
                 self._changed.wait(min(left, 1.0))
 
@@ -147,28 +154,47 @@ class WorkDesk:
         with self._changed:
             self._line.leave(key, who)
 
-    def close(self) -> None:
-        """Ends the workers. One that is only just starting ends by itself, as nobody is there to hand it anything."""
+    def break_off(self) -> None:
+        """Ends what is worked on and tells so whoever waits; what is known is still told, and nothing is taken any more."""
         with self._changed:
             self._closing = True
             for worker in self._workers:
                 worker.break_off()
             self._changed.notify_all()
+
+    def close(self) -> None:
+        """Ends the workers. One that is only just starting ends by itself, as nobody is there to hand it anything."""
+        self.break_off()
+        ends = time.monotonic() + CLOSE_SECONDS
         for thread in self._threads:
-            thread.join(CLOSE_SECONDS)
+            thread.join(max(0.0, ends - time.monotonic()))
 
     def _serve(self, large: bool) -> None:
         """What the thread of one worker does; one that can't go on is replaced."""
         while not self._closing:
             asked = self._taken(large) if large or not self._warm else None
-            with self._begun(large) as worker:
-                if not large and self._warm:
-                    worker.work(self._warm, lambda: not self._closing)
-                while worker.fit_to_go_on and (asked := asked or self._taken(large)) is not None:
-                    self._settle(asked.key, worker.work(asked.parcel, partial(self._wanted, asked.key)))
-                    asked = None
-            with self._changed:
-                self._changed.wait(0.0 if self._closing else REST_SECONDS)  # where none can be started, not over and over
+            try:
+                with self._begun(large) as worker:
+                    self._go_on(worker, large, asked)
+            except (EOFError, OSError):
+                self._not_begun(asked)
+
+    def _go_on(self, worker: Worker, large: bool, asked: Asked | None) -> None:
+        """Has one worker work out what was `asked`, and what comes then, as long as it can."""
+        if not large and self._warm:
+            worker.work(self._warm, lambda: not self._closing)
+        while worker.fit_to_go_on and (asked := asked or self._taken(large)) is not None:
+            self._settle(asked.key, worker.work(asked.parcel, partial(self._wanted, asked.key)))
+            asked = None
+
+    def _not_begun(self, asked: Asked | None) -> None:
+        """Tells whoever asked that no process could be started for it, and waits a while before another is tried."""
+        if not self._closing:
+            _log.exception("no process could be started to work questions out; it is tried again")
+        if asked is not None:
+            self._settle(asked.key, raised(GaveUp("no process could be started to work this out; ask again in a minute")))
+        with self._changed:
+            self._changed.wait_for(lambda: self._closing, REST_SECONDS)
 
     @contextmanager
     def _begun(self, large: bool) -> Iterator[Worker]:
@@ -225,11 +251,14 @@ class FarDesk:
         self._done("leave", key, who)
 
     def _done(self, name: str, *args: object, **named: object) -> Any:
-        if not hasattr(self._own, "line"):
-            address, secret = self._reached
-            self._own.line = Client(address, authkey=secret)
-        self._own.line.send((name, args, named))
-        value = self._own.line.recv()
+        try:
+            if not hasattr(self._own, "line"):
+                address, secret = self._reached
+                self._own.line = Client(address, authkey=secret)
+            self._own.line.send((name, args, named))
+            value = self._own.line.recv()
+        except (EOFError, OSError):  # it went with its process
+            raise GaveUp(STOPS) from None
         if isinstance(value, Exception):
             raise value
         return value

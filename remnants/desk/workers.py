@@ -8,10 +8,11 @@ import pickle
 import signal
 import time
 import traceback
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from ctypes import c_byte
 from dataclasses import dataclass
-from multiprocessing import get_all_start_methods, get_context
+from multiprocessing import get_all_start_methods, get_context, resource_tracker
 from multiprocessing.connection import Connection, wait
 from multiprocessing.context import BaseContext
 from typing import Any, Protocol
@@ -24,7 +25,7 @@ try:
 except ImportError:  # not on Windows: work is bounded in seconds there, not in memory
     resource = None  # type: ignore[assignment]
 
-__all__ = ["Budget", "Question", "Stop", "Worker", "is_answer", "outcome_of", "parcel_of", "value_of"]
+__all__ = ["Budget", "Question", "Stop", "Worker", "is_answer", "outcome_of", "parcel_of", "raised", "value_of"]
 
 Stop = Callable[[], bool]
 """Asked while working: whether nobody waits any longer."""
@@ -61,7 +62,8 @@ class Worker:
         self._stop: c_byte = context.RawValue("b", 0)
         self._pipe, theirs = context.Pipe()
         self._process = context.Process(target=_work, args=(theirs, self._stop, budget), daemon=True)
-        self._process.start()
+        with _deaf():
+            self._process.start()
         theirs.close()
 
     def work(self, parcel: bytes, wanted: Callable[[], bool] = lambda: True) -> bytes:
@@ -75,7 +77,7 @@ class Worker:
             return self._outcome(wanted)
         except (EOFError, OSError):
             self.end()
-            return _raised(GaveUp("working it out took more memory than is given, or broke off; ask for less at once"))
+            return raised(GaveUp("working it out took more memory than is given, or broke off; ask for less at once"))
 
     def _outcome(self, wanted: Callable[[], bool]) -> bytes:
         ends = time.monotonic() + self._budget.seconds
@@ -87,7 +89,7 @@ class Worker:
             elif now >= ends:
                 self.end()
                 told = f"it was not worked out within {self._budget.seconds:g} seconds; ask for less at once"
-                return _raised(GaveUp(told))
+                return raised(GaveUp(told))
         outcome: bytes = self._pipe.recv_bytes()
         return outcome
 
@@ -117,12 +119,12 @@ def outcome_of(question: Question, stop: Stop) -> bytes:
     try:
         return _ANSWERED + pickle.dumps(question.answer(stop))
     except RemnantsError as error:
-        return _raised(error)
+        return raised(error)
     except MemoryError:
-        return _raised(GaveUp("working it out took more memory than is given; ask for less at once"))
+        return raised(GaveUp("working it out took more memory than is given; ask for less at once"))
     except Exception as error:
         error.add_note(traceback.format_exc())  # where it was raised is lost on the way
-        return _raised(error)
+        return raised(error)
 
 
 def value_of(outcome: bytes) -> Any:
@@ -138,11 +140,29 @@ def is_answer(outcome: bytes) -> bool:
     return outcome.startswith(_ANSWERED)
 
 
-def _raised(error: Exception) -> bytes:
+def raised(error: Exception) -> bytes:
+    """The outcome of work that raised this instead of an answer."""
     try:
         return _RAISED + pickle.dumps(error)
     except Exception:  # an error that holds what can't be handed on
         return _RAISED + pickle.dumps(RuntimeError(repr(error)))
+
+
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Processes begun meanwhile never hear Ctrl-C, which reaches every process of a terminal: the first one ends the others.
+
+    That they hold from their first moment on, also the one that they are forked from, which loads its modules for seconds.
+    """
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    resource_tracker.ensure_running()  # begun with the first process, it would let this thread hear Ctrl-C again
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _context(before: tuple[str, ...]) -> Any:
@@ -156,7 +176,7 @@ def _context(before: tuple[str, ...]) -> Any:
 
 def _work(pipe: Connection, stop: c_byte, budget: Budget) -> None:
     """In the process: question after question until the pipe is closed at the other end."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches every process of a terminal; the first one ends the others
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # where it could not be kept from hearing it: see `_deaf`
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     if hasattr(os, "nice"):
         os.nice(budget.nice)

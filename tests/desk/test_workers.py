@@ -2,6 +2,7 @@
 
 import os
 import pickle
+import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -27,6 +28,16 @@ class Sum:
         if self.one < 0:
             raise BadInput([Fault("one", f"{self.one} is below nothing")])
         return self.one + self.other
+
+
+class CtrlC:
+    """A question during which somebody presses Ctrl-C, which reaches every process of a terminal."""
+
+    def answer(self, stop: Stop) -> bool:
+        """Whether Ctrl-C is kept from this process, from its start on."""
+        for process in (os.getpid(), os.getppid()):  # this one, and the one that it is forked from
+            os.kill(process, signal.SIGINT)
+        return signal.SIGINT in signal.pthread_sigmask(signal.SIG_BLOCK, ())
 
 
 @dataclass(frozen=True)
@@ -90,6 +101,12 @@ def test_answers_and_refusals_come_back_one_after_the_other(worker: Worker) -> N
         value_of(worker.work(pickle.dumps(Sum(-2, 3))))
     assert refused.value.faults == (Fault("one", "-2 is below nothing"),)
     assert value_of(worker.work(pickle.dumps(Sum(4, 3)))) == 7
+
+
+def test_ctrl_c_reaches_no_worker_nor_what_it_is_forked_from(worker: Worker) -> None:
+    assert value_of(worker.work(pickle.dumps(CtrlC()))) is True
+    with a_worker(Budget(seconds=60)) as another:
+        assert value_of(another.work(pickle.dumps(Sum(4, 3)))) == 7
 
 
 def test_what_takes_too_much_memory_is_told_and_the_next_is_worked_out(worker: Worker) -> None:

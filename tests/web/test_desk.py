@@ -12,9 +12,10 @@ from typing import Any
 
 import pytest
 
+from remnants.desk import desk as desk_module
 from remnants.desk.desk import FarDesk, InPlace, Reply, WorkDesk, reached_from_afar
 from remnants.desk.workers import Stop, outcome_of, value_of
-from remnants.errors import Crowded
+from remnants.errors import Crowded, GaveUp
 from remnants.exchange import read_job
 from remnants.exchange.rooms import read_rooms
 from remnants.limits import QUESTIONS_EACH
@@ -141,6 +142,46 @@ def test_a_desk_is_reached_from_other_processes(desk: WorkDesk, bench: Bench) ->
             far.ask("one more", "Lou", echo("x"), large=False, wait_s=0)
         far.leave("3", "Lou")
         far.ask("one more", "Lou", echo("x"), large=False, wait_s=0)
+
+
+def test_a_desk_that_is_broken_off_tells_what_is_known_and_that_the_rest_was_not_worked_out(desk: WorkDesk, bench: Bench) -> None:
+    bench.may_go_on.set()
+    assert desk.ask("known", "Lou", echo("hall"), large=False, wait_s=30).outcome
+    bench.may_go_on.clear()
+    with ThreadPoolExecutor(1) as waiting, reached_from_afar(desk) as (address, secret):
+        waits = waiting.submit(desk.ask, "k", "Wim", echo("x"), large=False, wait_s=600)
+        wait_until(lambda: len(bench.worked) == 2)
+        desk.break_off()
+        with pytest.raises(GaveUp):
+            value_of(waits.result().outcome)
+        assert value_of(desk.ask("known", "Wim", echo("hall"), large=False, wait_s=0).outcome) == "hall"
+        with pytest.raises(GaveUp, match="is being stopped, so this was not worked out"):
+            FarDesk(address, secret).ask("new", "Wim", echo("x"), large=True, wait_s=600)
+        far = FarDesk(address, secret)
+        assert far.ask("known", "Wim", echo("hall"), large=False, wait_s=0).outcome
+    with pytest.raises(GaveUp, match="is being stopped"):
+        FarDesk(address, secret).ask("known", "Wim", echo("hall"), large=False, wait_s=0)
+
+
+def test_where_no_worker_can_be_started_that_is_told_and_another_is_tried(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    monkeypatch.setattr(desk_module, "REST_SECONDS", 0.0)
+    bench.may_go_on.set()
+    faults = [OSError("no process more"), EOFError("what they are forked from is gone")]
+
+    def hire(_large: bool) -> Any:
+        if faults:
+            raise faults.pop()
+        return Hand(bench)
+
+    desk = WorkDesk(hire, large=0)
+    for key in ("first", "second"):
+        with pytest.raises(GaveUp, match="no process could be started to work this out; ask again"):
+            value_of(desk.ask(key, "Lou", echo("hall"), large=False, wait_s=30).outcome)
+    assert value_of(desk.ask("third", "Lou", echo("hall"), large=False, wait_s=30).outcome) == "hall"
+    desk.close()
+    assert caplog.text.count("it is tried again") == 2
 
 
 def test_where_there_are_no_workers_it_is_worked_out_at_once() -> None:

@@ -6,6 +6,7 @@ is let go, and more than a small form is taken only from those who were let in: 
 """
 
 import socket
+import threading
 import time
 from collections import Counter
 from collections.abc import Callable, Mapping
@@ -19,6 +20,7 @@ from waitress.parser import HTTPRequestParser
 from waitress.server import TcpWSGIServer
 from waitress.task import ThreadedTaskDispatcher
 from waitress.utilities import Error, RequestEntityTooLarge
+from waitress.wasyncore import loop
 
 from remnants.limits import (
     BODIES_BYTES,
@@ -40,6 +42,13 @@ LARGEST = 4 * SENT_BYTES
 """A body somewhat too large is still taken from people who were let in, so that a page can tell them the limit."""
 
 LOOK_SECONDS = 5
+
+FINISH_SECONDS = 0.8
+"""How long what was asked before a stop may go on, such as a booking."""
+
+LAST_SECONDS = 0.4
+"""How long the answers of what was broken off then may take to be sent."""
+
 SPARE = 100
 """Places for sockets that are no connections, and for connections that are just being closed."""
 
@@ -115,6 +124,61 @@ class Server(TcpWSGIServer):  # type: ignore[misc]
     channel_class = _Connection
     was_let_in: WasLetIn
     each: int
+    stopped = False
+    closed = False
+
+    def __init__(self, *args: Any, **named: Any) -> None:
+        self._closing = threading.RLock()
+        super().__init__(*args, **named)
+
+    def run(self) -> None:
+        """Answers until it is told to stop."""
+        while not self.stopped:
+            self._look(1.0)
+
+    def stop(self) -> None:
+        """Tells it to stop; from any thread, or where a signal is handled."""
+        self.stopped = True
+        self.pull_trigger()
+
+    def finish(self, break_off: Callable[[], None]) -> None:
+        """Takes no more, and ends what was asked already: by itself, or else by breaking off what is worked out elsewhere.
+
+        Whatever takes longer than both times together is left as it is: a change of stock is one transaction.
+        """
+        self.accepting = False
+        self._go_on(FINISH_SECONDS)
+        break_off()
+        self._go_on(LAST_SECONDS, half_asked=False)
+        self.task_dispatcher.set_thread_count(0)
+
+    def pull_trigger(self) -> None:
+        """Wakes it. Once it is closed there is nothing to wake, and the number of its pipe may be another file's."""
+        with self._closing:
+            if not self.closed:
+                super().pull_trigger()
+
+    def close(self) -> None:
+        """Gives its sockets back."""
+        with self._closing:
+            self.closed = True
+            super().close()
+
+    def _go_on(self, seconds: float, *, half_asked: bool = True) -> None:
+        """Goes on with what is asked, and also with what is `half_asked`, whose rest may still come."""
+        ends = time.monotonic() + seconds
+        while self._close_idle(half_asked=half_asked) and time.monotonic() < ends:
+            self._look(0.05)
+
+    def _close_idle(self, *, half_asked: bool) -> bool:
+        """Lets go of those on which nothing is asked; whether any connection is left."""
+        for connection in list(self.active_channels.values()):
+            if not (connection.at_work or connection.total_outbufs_len or (half_asked and connection.request)):
+                connection.will_close = True
+        return bool(self.active_channels)
+
+    def _look(self, seconds: float) -> None:
+        loop(timeout=seconds, use_poll=True, map=self._map, count=1)
 
     def handle_accept(self) -> None:
         """Takes a connection; where there are too many, the one that waits longest makes room."""

@@ -103,8 +103,9 @@ def _answer(error: Exception) -> Response:
     if isinstance(error, SecurityError):  # asked under a foreign name: no address of ours can be written for it
         return Response(_FOREIGN_NAME, 400, mimetype="text/plain")
     problem = problem_of(error)
-    if problem.status >= 500:
-        _log.error("%s %s failed", request.method, request.url_rule or "/", exc_info=error)  # the path may hold a secret
+    if problem.status >= 500:  # the rule, as the path may hold a secret
+        foreseen = isinstance(error, errors.GaveUp)
+        _log.error("%s %s failed", request.method, request.url_rule or "/", exc_info=None if foreseen else error)
     if wants_json():
         response: Response = jsonify(problem.as_json())
         response.mimetype = "application/problem+json"

@@ -6,11 +6,12 @@ import signal
 import socket
 import sys
 import threading
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import ExitStack, closing, contextmanager
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import AbstractContextManager, ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from functools import partial
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -34,6 +35,9 @@ MOST_LARGE = 4
 
 STANDS_BACK = 10
 """How far work on large questions stands back (nice) behind small ones and the pages."""
+
+HELPER_SECONDS = 1.0
+"""How long a further process may take to end after this one."""
 
 MOST_READ = 8
 """Files that were read lately and are known, such as one that is sent again after a slip in its form."""
@@ -112,13 +116,26 @@ def host_names(listen: str, more: tuple[str, ...]) -> tuple[str, ...]:
 def _run(settings: Settings, door: Door, greet: Callable[[str], None]) -> None:
     family = socket.AF_INET6 if ":" in door.listen else socket.AF_INET
     opened = socket.create_server((door.listen, door.port), family=family)
-    with closing(opened), _desks(settings) as desks, _helped(settings, opened, desks, door.processes - 1):
+    with closing(opened), _desks(settings) as desks, _helped(settings, opened, desks, door.processes - 1) as end_others:
         greet(_address(settings, door.listen, opened.getsockname()[1]))
-        _answer(settings, opened, *desks)
+        _answer(settings, opened, desks, _Ends(end_others, lambda: _break_off(desks)))
+
+
+@dataclass(frozen=True)
+class _Ends:
+    """What ends with a process that answers: the `others` at once, and a moment later the `work` that is still waited for."""
+
+    others: Callable[[], None] = lambda: None
+    work: Callable[[], None] = lambda: None
+
+
+def _break_off(desks: Iterable[WorkDesk]) -> None:
+    for desk in desks:
+        desk.break_off()
 
 
 @contextmanager
-def _desks(settings: Settings) -> Iterator[tuple[Desk, Desk]]:
+def _desks(settings: Settings) -> Iterator[tuple[WorkDesk, WorkDesk]]:
     """The desk where questions are worked out beside the pages, warm before somebody asks; and the one where files are read."""
     large, warm = min(os.cpu_count() or 1, MOST_LARGE), Warming(settings.catalogue, settings.now().date())
     work = WorkDesk(_worker, large=large, warm=warm)
@@ -138,20 +155,33 @@ def _reader(_large: bool) -> Worker:
     return Worker(Budget(READ_SECONDS, READ_MEMORY), BEFORE)
 
 
-def _answer(settings: Settings, opened: socket.socket, work: Desk, reading: Desk) -> None:
-    """Answers in this process until stopped."""
+def _answer(settings: Settings, opened: socket.socket, desks: Sequence[Desk], ends: "_Ends") -> None:
+    """Answers in this process until stopped, and then finishes."""
     each = None if settings.proxies else CONNECTIONS_EACH
-    app = create_app(settings, work, reading)
+    app = create_app(settings, *desks)
     server = make_server(app, opened, was_let_in=partial(_was_let_in, settings), threads=THREADS, each=each)
     try:
-        server.run()
+        with _heard(server.stop):
+            server.run()
+            ends.others()
+            server.finish(ends.work)
     finally:
         server.close()
 
 
 def _answer_beside(settings: Settings, opened: socket.socket, *reached: tuple[Address, bytes]) -> None:
-    work, reading = (FarDesk(address, secret) for address, secret in reached)
-    _answer(settings, opened, work, reading)
+    """What a further process does, until the first one ends it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches every process of a terminal; the first one ends the others
+    first = parent_process()
+    if first is not None:
+        threading.Thread(target=_outlive, args=(first,), daemon=True).start()
+    _answer(settings, opened, [FarDesk(address, secret) for address, secret in reached], _Ends())
+
+
+def _outlive(first: BaseProcess) -> None:
+    """Ends this process where the first one is gone."""
+    first.join()
+    os.kill(os.getpid(), signal.SIGTERM)
 
 
 def _was_let_in(settings: Settings, secret: str) -> bool:
@@ -164,31 +194,57 @@ def _was_let_in(settings: Settings, secret: str) -> bool:
 
 
 @contextmanager
-def _helped(settings: Settings, opened: socket.socket, desks: Sequence[Desk], count: int) -> Iterator[None]:
-    """That many further processes answer at the same door meanwhile, and bring their questions to the same desks."""
+def _helped(settings: Settings, opened: socket.socket, desks: Sequence[Desk], count: int) -> Iterator[Callable[[], None]]:
+    """That many further processes answer at the same door meanwhile, and bring their questions to the same desks.
+
+    Gives what tells them to finish.
+    """
     helping = get_context("spawn")
     with ExitStack() as stack:
+        others: list[BaseProcess] = []
         if count:
             own = (settings, opened, *[stack.enter_context(reached_from_afar(desk)) for desk in desks])
-            others = [helping.Process(target=_answer_beside, args=own, daemon=True) for _ in range(count)]
+            others += [helping.Process(target=_answer_beside, args=own, daemon=True) for _ in range(count)]
             for other in others:
                 other.start()
-                stack.callback(other.join)
-                stack.callback(other.terminate)
-        yield
+                stack.callback(_end, other)
+        yield lambda: _tell_to_end(others)
+
+
+def _tell_to_end(others: Iterable[BaseProcess]) -> None:
+    for other in others:
+        other.terminate()
+
+
+def _end(other: BaseProcess) -> None:
+    """Ends a further process: by itself, or else at once."""
+    other.terminate()
+    other.join(HELPER_SECONDS)
+    other.kill()
+    other.join()
+
+
+def _ended_by_term() -> AbstractContextManager[None]:
+    """Lets a request to end (SIGTERM) clean up as Ctrl-C does, also before anybody is answered."""
+    return _heard(lambda: sys.exit(0), signal.SIGTERM)
 
 
 @contextmanager
-def _ended_by_term() -> Iterator[None]:
-    """Lets a request to end (SIGTERM) clean up as Ctrl-C does; only the main thread may say so."""
+def _heard(do: Callable[[], None], *signals: signal.Signals) -> Iterator[None]:
+    """Does so at a request to end, SIGTERM or Ctrl-C unless others are named; only the main thread may hear them.
+
+    What is ignored, as Ctrl-C is behind `nohup` and in a further process, stays ignored.
+    """
     if threading.current_thread() is not threading.main_thread():
         yield
         return
-    before = signal.signal(signal.SIGTERM, lambda _number, _frame: sys.exit(0))
+    heard = [each for each in signals or (signal.SIGTERM, signal.SIGINT) if signal.getsignal(each) is not signal.SIG_IGN]
+    before = {each: signal.signal(each, lambda _number, _frame: do()) for each in heard}
     try:
         yield
     finally:
-        signal.signal(signal.SIGTERM, before)
+        for each, handler in before.items():
+            signal.signal(each, handler)
 
 
 def _address(settings: Settings, listen: str, port: int) -> str:
