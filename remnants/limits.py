@@ -89,6 +89,9 @@ NAME_CHARACTERS = 200
 TEXT_CHARACTERS = 500
 """Characters of any other text, such as a place."""
 
+SENTENCE = 1_000
+"""Characters of a question in one line."""
+
 CORNERS = 4_000
 """Corners of an outline, of a piece's cutouts together, of a path that is walked."""
 

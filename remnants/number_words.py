@@ -81,7 +81,7 @@ def _number(tokens: Sequence[str], at: int) -> tuple[str, int]:
         part, end = _fraction(tokens, after + 3)
         if part:
             return f"{value} {part}", end
-    return str(value), after
+    return ("", at) if tokens[at].isdigit() else (str(value), after)
 
 
 def _fraction(tokens: Sequence[str], at: int) -> tuple[str, int]:

@@ -23,6 +23,7 @@ __all__ = [
     "MM_PER_YD",
     "TypedLength",
     "Unit",
+    "in_plain_marks",
     "is_imperial",
     "parse_length",
     "to_unit",
@@ -203,7 +204,7 @@ def _parsed(text: str, unit: Unit) -> float:
     """The sum of the text's terms, mm."""
     if len(text) > LONGEST_TEXT:
         raise _refusal(text, f"it runs to {len(text)} characters")
-    rest = _plain(text)
+    rest = in_plain_marks(text)
     sign, rest = (-1, rest[1:].lstrip()) if rest.startswith("-") else (1, rest)
     if not rest:
         raise _refusal(text, "there is no figure in it")
@@ -227,8 +228,8 @@ def _parsed(text: str, unit: Unit) -> float:
     return sign * float(total)
 
 
-def _plain(text: str) -> str:
-    """The text in lower case with plain marks: vulgar fractions spelled out, two primes as an inch mark."""
+def in_plain_marks(text: str) -> str:
+    """The text in lower case with plain marks: vulgar fractions spelled out, two primes as an inch mark, numbers as figures."""
     spelled = "".join(
         f" {unicodedata.normalize('NFKC', mark)}" if unicodedata.decomposition(mark).startswith("<fraction>") else mark
         for mark in text.translate(PLAIN_MARKS)

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from remnants.errors import BadFile, Fault
+from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange import answer_json, read_answer, read_job, read_stock, stock_json
 from remnants.geometry import rectangle
 from remnants.geometry.outline import area_mm2
@@ -462,3 +462,19 @@ assert len(stocks) == 16 and all(stock.pieces == stocks[0].pieces for stock in s
 def test_the_first_stocks_of_a_process_can_be_read_at_the_same_time() -> None:
     done = subprocess.run([sys.executable, "-c", AT_ONCE, STOCK], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize(
+    "told", [{"radius": 7}, {"diameter": 14}, {"centre": [7, 7], "diameter": 14}, {"outline": {"diameter": "14 in"}}]
+)
+def test_a_circle_is_told_by_its_radius_or_by_how_far_it_is_across(told: dict[str, Any]) -> None:
+    job = {"unit": "in", "patches": [{"name": "burn", "pile": 0, **told}]}
+    usual = {"unit": "in", "patches": [{"name": "burn", "pile": 0, "centre": [7, 7], "radius": 7}]}
+    assert read_job(job).patches[0].ring == read_job(usual).patches[0].ring
+
+
+def test_a_circle_is_not_told_twice() -> None:
+    with pytest.raises(BadInput, match="give one of them"):
+        read_job({"unit": "in", "patches": [{"name": "burn", "pile": 0, "radius": 7, "diameter": 14}]})
+    with pytest.raises(BadInput, match="radius: this is missing"):
+        read_job({"unit": "in", "patches": [{"name": "burn", "pile": 0, "centre": [7, 7]}]})

@@ -35,6 +35,7 @@ __all__ = [
     "fit_stock",
     "graded_for",
     "names_of",
+    "names_on_hand",
     "offer_in_hand",
     "offer_of",
 ]
@@ -194,14 +195,14 @@ def _shortlist(
 
     A small stock is looked at piece by piece, so that each one that is passed over is told.
     """
-    counts, names = _names(catalogue, known)
+    counts, names = names_on_hand(catalogue, known)
     if sum(counts.values()) <= ALL_TOLD:
         return None, None, 0
     wanted = possible_styles(job, names, counts)
     return names, tuple(sorted(wanted)), sum(count for style, count in counts.items() if style not in wanted)
 
 
-def _names(catalogue: Catalogue, known: Mapping[str, Style]) -> tuple[Mapping[str, int], StockNames]:
+def names_on_hand(catalogue: Catalogue, known: Mapping[str, Style]) -> tuple[Mapping[str, int], StockNames]:
     """How many pieces of each style there are, and their names: made once for as long as those stay as they are."""
     mark = pieces.names_mark(catalogue)
     named = _NAMED.get(mark)

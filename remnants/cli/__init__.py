@@ -33,6 +33,7 @@ from remnants.units import Unit
 __all__ = ["VERBS", "main", "parser_of"]
 
 VERBS = {
+    "ask": "answer a question in one line, as it would be said",
     "fit": "answer whether a job's patches can be made from stock, and how",
     "sheet": "print the sheet that goes to the floor",
     "job": "write all of a job into a folder: answer, sheet, customer's page, tags, drawings",

@@ -19,7 +19,7 @@ from remnants.exchange import Stock, stock_json
 __all__ = ["add_arguments", "run"]
 
 _SIDES = frozenset({"width", "length"})
-_SHAPES = frozenset({"outline", "centre", "radius"})
+_SHAPES = frozenset({"outline", "centre", "radius", "diameter"})
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -191,11 +191,16 @@ def entry_of(model: type[E], raw: Any, unit: Unit, *, kept: bool = False) -> E:
     return model.model_validate(raw, context={"unit": unit, "kept": kept})
 
 
-class RoundEntry(Entry):
-    """A round outline."""
+class Circled(Entry):
+    """How a round outline is given: `radius`, or `diameter`, how far it is across; about `centre`, else (radius, radius)."""
 
-    centre: Corner
-    radius: Size
+    centre: Corner | None = None
+    radius: Size | None = None
+    diameter: Size | None = None
+
+
+class RoundEntry(Circled):
+    """A round outline in the place of corners."""
 
 
 CHOICES = frozenset({"as corners", "as a circle", "one for all", "one for each"})
@@ -228,14 +233,12 @@ def _is_figure(value: Any) -> bool:
     return isinstance(value, int | float | str)
 
 
-class Sized(Entry):
+class Sized(Circled):
     """How an outline is given: `width` + `length`, or corners, or round."""
 
     outline: Shape | None = None
     width: Size | None = None
     length: Size | None = None
-    centre: Corner | None = None
-    radius: Size | None = None
 
 
 class RepeatEntry(Entry):

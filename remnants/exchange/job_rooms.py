@@ -56,7 +56,7 @@ def _tried(make: Callable[[], T], instead: T, faults: list[Fault]) -> T:
 
 def _walls(entry: JobRoomEntry) -> Walls:
     """Walls, their finishes and doorways; no ring where no outline is given."""
-    given = (entry.outline, entry.width, entry.length, entry.centre, entry.radius)
+    given = (entry.outline, entry.width, entry.length, entry.centre, entry.radius, entry.diameter)
     if all(value is None for value in given):
         openings = tuple(Opening(door.edge, door.start, door.width) for door in entry.doorways)
         return (), () if isinstance(entry.edges, Finish) else entry.edges, openings

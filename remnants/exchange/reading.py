@@ -24,7 +24,7 @@ V = TypeVar("V")
 _MANY = 10
 """A list with places for fewer must be full; of this many, it is the most that it may have."""
 
-SHAPE_KEYS = frozenset({"outline", "width", "length", "centre", "radius", "cutouts"})
+SHAPE_KEYS = frozenset({"outline", "width", "length", "centre", "radius", "diameter", "cutouts"})
 MISSING = "this is missing; give it"
 _OF_KIND = {Value.NAME: "-", Value.BEARING: 0}
 STAND_INS = {

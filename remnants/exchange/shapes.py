@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from typing import Any
 
-from remnants.errors import BadInput, BadOutline, Fault
-from remnants.exchange.entries import PieceEntry, RoundEntry, Sized
+from remnants.errors import BadInput, BadOutline, Fault, join_place
+from remnants.exchange.entries import Circled, PieceEntry, RoundEntry, Sized
 from remnants.exchange.job_entries import PatchEntry
 from remnants.exchange.reading import MISSING
 from remnants.geometry import Outline, Point, Ring
@@ -72,31 +72,33 @@ def edge_finishes(edges: Finish | tuple[Finish, ...], *, given: int, needed: int
 
 def sized_corners(entry: Sized, *, outside: bool) -> Sequence[Point]:
     """The corners of an outline as given (mm); a circle's lie `outside` it or inside. Raises BadInput."""
-    sides, circle = (entry.width, entry.length), (entry.centre, entry.radius)
+    sides, circle = (entry.width, entry.length), (entry.centre, entry.radius, entry.diameter)
     ways = [entry.outline is not None, any(side is not None for side in sides), any(value is not None for value in circle)]
     if sum(ways) != 1:
         what = "no size is given" if not any(ways) else "its size is given in two ways"
-        raise BadInput([Fault("", f"{what}: give width and length, or an outline, or centre and radius")])
+        raise BadInput([Fault("", f"{what}: give width and length, or an outline, or a radius or diameter")])
     if entry.outline is not None:
         return shape_corners(entry.outline, "outline", outside=outside)
     if entry.width is not None and entry.length is not None:
         return rectangle(entry.width, entry.length).ring
-    if entry.centre is not None and entry.radius is not None:
-        return _round(entry.centre, entry.radius, "", outside=outside)
-    names = ("width", "length") if ways[1] else ("centre", "radius")
-    values = sides if ways[1] else circle
-    lacking = next(name for name, value in zip(names, values, strict=True) if value is None)
+    if ways[2]:
+        return _round(entry, "", outside=outside)
+    lacking = "width" if entry.width is None else "length"
     raise BadInput([Fault(lacking, MISSING)])
 
 
 def shape_corners(shape: Sequence[Point] | RoundEntry, place: str, *, outside: bool) -> Sequence[Point]:
     """The corners of an outline given as corners or as a circle (mm), at a place of the entry. Raises BadOutline."""
-    return _round(shape.centre, shape.radius, place, outside=outside) if isinstance(shape, RoundEntry) else shape
+    return _round(shape, place, outside=outside) if isinstance(shape, RoundEntry) else shape
 
 
-def _round(centre: Point, radius_mm: float, place: str, *, outside: bool) -> Ring:
+def _round(entry: Circled, place: str, *, outside: bool) -> Ring:
+    radius_mm = entry.radius if entry.diameter is None else entry.diameter / 2
+    if radius_mm is None or (entry.radius is not None and entry.diameter is not None):
+        what = MISSING if radius_mm is None else "given beside `diameter`; give one of them"
+        raise BadInput([Fault(join_place(place, "radius"), what)])
     try:
-        return round_outline(centre, radius_mm, outside=outside).ring
+        return round_outline(entry.centre or (radius_mm, radius_mm), radius_mm, outside=outside).ring
     except BadOutline as error:
         raise error.at(place) from None
 

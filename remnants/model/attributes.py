@@ -217,6 +217,7 @@ PIECE: tuple[Attribute, ...] = (
     ),
     Attribute("centre", Value.OWN, told="of a round piece, with its radius"),
     Attribute("radius", Value.OWN, told="of a round piece"),
+    Attribute("diameter", Value.OWN, told="of a round piece, in the place of its radius"),
     Attribute("cutouts", Value.OWN, told="corners of what can't be used", headings=("cutout", "cut outs", "holes")),
     Attribute(
         "pile",

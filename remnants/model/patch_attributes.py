@@ -54,6 +54,7 @@ PATCH: tuple[Attribute, ...] = (
     _own("outline", "corners in order, instead of width and length"),
     _own("centre", "of a round patch, with its radius"),
     _own("radius", "of a round patch"),
+    _own("diameter", "of a round patch, in the place of its radius"),
     Attribute("pile", Value.BEARING, told="way its pile must lay, clockwise from the room's +y", needed=True, asked=Asked.FIRST),
     _own("edges", "finish of each edge, or of all"),
     _own("motif", "where the pattern's reference point must lie"),

@@ -1,0 +1,51 @@
+"""A question in one line: understood by the names on hand, and answered with the carpet that it tells of beside the stock."""
+
+from dataclasses import replace
+from datetime import date
+
+from remnants.actions.fit_job import Offer, names_of, names_on_hand, offer_in_hand, offer_of
+from remnants.actions.log_pieces import free_tags
+from remnants.exchange import Stock, read_job, read_stock
+from remnants.exchange.sentence import Sentence, read_sentence
+from remnants.model import Job, Kind
+from remnants.rules import AT_FIRST, ShopRules
+from remnants.store import Catalogue, styles
+from remnants.units import Unit
+
+__all__ = ["job_understood", "offer_with_told", "understood", "understood_in_hand", "with_free_tags"]
+
+
+def understood(catalogue: Catalogue, text: str, unit: Unit) -> Sentence:
+    """What the sentence says, its carpet looked up in the catalogue; bare figures in `unit`. Raises BadInput."""
+    _, names = names_on_hand(catalogue, styles.all_styles(catalogue))
+    return read_sentence(text, unit, names)
+
+
+def understood_in_hand(stock: Stock, text: str, unit: Unit) -> Sentence:
+    """What the sentence says, its carpet looked up in a stock in hand. Raises BadInput."""
+    return read_sentence(text, unit, names_of(stock))
+
+
+def job_understood(sentence: Sentence, rules: ShopRules = AT_FIRST) -> Job:
+    """The job that the sentence asks for. Raises BadFile while something is still to be told."""
+    return read_job(sentence.job, rules=rules)
+
+
+def with_free_tags(catalogue: Catalogue, sentence: Sentence) -> Sentence:
+    """The sentence with tags that no piece has for the carpet that it tells of, so that it can be logged as it stands."""
+    free = {kind: free_tags(catalogue, kind) for kind in Kind}
+    return replace(sentence, pieces=tuple({**piece, "tag": next(free[Kind(piece["kind"])])} for piece in sentence.pieces))
+
+
+def offer_with_told(stock: Stock | Catalogue, job: Job, sentence: Sentence, *, today: date) -> Offer:
+    """What a stock offers for the job, and with it the carpet that the sentence tells of, which is in no stock yet.
+
+    Raises BadInput where the job names tags that no piece has.
+    """
+    offer = offer_in_hand(stock, job) if isinstance(stock, Stock) else offer_of(stock, job, today=today)
+    if not sentence.pieces:
+        return offer
+    styles_known = {style.name: style for style in offer.stock.styles}
+    file = {"unit": sentence.job["unit"], "pieces": [{"place": job.house, **piece} for piece in sentence.pieces]}
+    told = read_stock(file, known=styles_known)
+    return replace(offer, stock=replace(offer.stock, pieces=(*told.pieces, *offer.stock.pieces)))

@@ -1,0 +1,111 @@
+"""Answers a question in one line, as it would be said: what must be filled, which carpet, and what carpet is there.
+
+    remnants ask "hall 36 x 33, wall left and right, pile to the door; aldern twist wheat; closet 84 x 31 1/2 pile to the right"
+    remnants ask "circle of 14 in, pile up; velder loop oatmeal" --svg drawings
+    remnants ask "L 60 x 40, notch 20 x 15 upper left, walls all round, pile down; velder loop" --as-job > job.json
+
+It says first what each word was taken for, and what it did not understand. What is missing is asked for; nothing is guessed.
+The door is drawn at the bottom unless a side is told. Carpet that the line tells of, such as the closet's, counts for this answer
+and isn't logged. Nothing is held or cut. A file made with --as-job goes on to `fit`, `hold` and `cut`; `log` takes its carpet.
+"""
+
+import argparse
+from pathlib import Path
+
+from remnants.actions import open_catalogue
+from remnants.actions.ask_in_words import job_understood, offer_with_told, understood, understood_in_hand, with_free_tags
+from remnants.actions.fit_job import Fitted
+from remnants.actions.fit_tasks import Limits, Task, fit_here
+from remnants.cli.files import write_texts
+from remnants.cli.job_files import rules_for
+from remnants.cli.options import now
+from remnants.cli.printing import page_width, remark, remarks, show_json, show_text
+from remnants.cli.progress import searching
+from remnants.errors import Fault
+from remnants.exchange import answer_json, read_stock
+from remnants.exchange.sentence import Sentence, asked_lines
+from remnants.fitting import TRIES
+from remnants.report.diagram import write_svgs
+from remnants.report.plain import fit_text
+from remnants.units import Unit
+
+__all__ = ["add_arguments", "run"]
+
+MORE_TO_TELL = 1
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `remnants ask`."""
+    parser.add_argument("words", metavar="WORDS", nargs="+", help="the question, in one line or several words")
+    parser.add_argument("--stock", metavar="FILE", type=Path, help="a stock file (JSON) to look in, instead of the catalogue")
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument(
+        "--as-job", action="store_true", help="print what was understood as a job file, its `ask` naming what is missing"
+    )
+    form.add_argument("--json", action="store_true", help="print the answer file")
+    parser.add_argument("--svg", metavar="FOLDER", type=Path, help="draw donors and patches into this folder")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Prints what was understood and the answer; exits with 1 while something must still be told."""
+    text, unit = " ".join(args.words), _unit(args)
+    stock = read_stock(args.stock, note=remark) if args.stock else None
+    if stock:
+        sentence = understood_in_hand(stock, text, unit)
+    else:
+        with open_catalogue(args.catalogue, write=False) as catalogue:
+            sentence = understood(catalogue, text, unit)
+            sentence = with_free_tags(catalogue, sentence) if args.as_job else sentence
+    if args.as_job:
+        show_json({**sentence.job, **({"pieces": list(sentence.pieces)} if sentence.pieces else {}), "ask": list(sentence.ask)})
+        remarks([f"not understood: {words}" for words in sentence.unread])
+        return MORE_TO_TELL if sentence.ask else 0
+    if not args.json:
+        show_text("\n".join(asked_lines(sentence)))
+    if sentence.ask:
+        remark(Fault("", f"nothing is answered yet: say it again with {', '.join(sentence.ask)}"))
+        return MORE_TO_TELL
+    job = job_understood(sentence, rules_for(args.catalogue, args.stock))
+    if stock:
+        offer = offer_with_told(stock, job, sentence, today=now().date())
+    else:
+        with open_catalogue(args.catalogue, write=False) as catalogue:
+            offer = offer_with_told(catalogue, job, sentence, today=now().date())
+    with searching() as progress:
+        (fitted,) = fit_here([Task(job, offer)], Limits(TRIES, ways=True), stop=progress.stop)
+    _print(args, fitted, sentence)
+    return 0
+
+
+def _unit(args: argparse.Namespace) -> Unit:
+    unit = args.shown_unit or Unit.IN
+    return Unit.IN if unit is Unit.FT else unit
+
+
+def _print(args: argparse.Namespace, fitted: Fitted, sentence: Sentence) -> None:
+    remarks(fitted.notes)
+    if args.svg:
+        made = write_svgs(fitted.plan, fitted.job, pieces=fitted.pieces, styles=fitted.styles, unit=args.shown_unit)
+        write_texts(args.svg, made)
+    if args.json:
+        show_json(answer_json(fitted.plan, fitted.ways, bargains=fitted.bargains, notes=fitted.notes))
+        return
+    width, styled = page_width()
+    told = fit_text(
+        fitted.plan,
+        fitted.job,
+        fitted.pieces,
+        fitted.styles,
+        unit=args.shown_unit,
+        width=width,
+        styled=styled,
+        ways=fitted.ways,
+        bargains=fitted.bargains,
+    )
+    show_text(f"\n{told}")
+    used = {part.piece for patch in fitted.plan.patches for part in patch.parts}
+    if unlogged := [str(piece["tag"]) for piece in sentence.pieces if piece["tag"] in used]:
+        what = (
+            f"{' and '.join(unlogged)} isn't in the catalogue: make a job file with --as-job, log it from there, then hold or cut"
+        )
+        remark(Fault("", what))

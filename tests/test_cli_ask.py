@@ -1,0 +1,80 @@
+"""`remnants ask`: a question in one line, from the catalogue and from a file."""
+
+import json
+from typing import Any
+
+import pytest
+
+from remnants.exchange import read_answer, read_job, read_stock
+from remnants.proof import check_plan
+from tests.commands import Remnants
+
+CLOSET = "hall 36 x 33, wall left and right, pile to the door; aldern twist wheat; closet 84 x 31 1/2 pile to the right"
+
+
+@pytest.fixture
+def stocked(remnants: Remnants) -> Remnants:
+    remnants.log("--tag", "R-1", "--style", "Aldern Twist", "--colour", "Wheat", "--width", "40", "--length", "60")
+    remnants.log("--tag", "R-2", "--style", "Velder Loop", "--colour", "Oatmeal", "--width", "60", "--length", "90")
+    return remnants
+
+
+def test_it_says_what_it_understood_and_answers_with_the_carpet_told(stocked: Remnants) -> None:
+    done = stocked("ask", CLOSET)
+    assert done.code == 0
+    head, _, answer = done.out.partition("\n\n")
+    assert "hall: pile to the door = down the drawing, the door drawn at the bottom" in head
+    assert "↓" in done.out, "a picture of the patch"
+    assert "YES, joined from parts" in done.out
+    assert "closet" in answer
+    assert "log it from there, then hold or cut" in done.err
+    assert stocked("show", "closet").code == 1, "asking logs nothing"
+
+
+def test_what_is_missing_is_asked_for_and_nothing_is_answered(stocked: Remnants) -> None:
+    done = stocked("ask", "hall", "36", "x", "33;", "aldrn", "and", "gibberish")
+    assert done.code == 1
+    assert "Not understood: gibberish" in done.out
+    assert "hall: which way its pile lays" in done.out
+    assert "YES" not in done.out and "NO" not in done.out
+
+
+def test_as_a_job_it_goes_on_to_log_fit_and_hold(stocked: Remnants) -> None:
+    told = stocked.ok("ask", f"job Alder Court 7; {CLOSET}", "--as-job")
+    job = json.loads(told)
+    assert job["ask"] == []
+    path = stocked.file("job.json", told)
+    assert "L-0001" in stocked.ok("log", path)
+    assert "YES" in stocked.ok("fit", path)
+    assert "L-0001" in stocked.ok("hold", path)
+
+
+def test_as_a_job_what_is_missing_is_named_and_the_code_says_so(stocked: Remnants) -> None:
+    done = stocked("ask", "hall 36 x 33; aldern; closet 84 x 30", "--as-job")
+    assert (done.code, json.loads(done.out)["ask"]) == (1, ["pile", "pieces[0].pile"])
+
+
+def test_bare_figures_are_in_the_unit_that_is_named(stocked: Remnants) -> None:
+    job = json.loads(stocked.ok("ask", "hall 90 x 84, pile up; aldern", "--as-job", "--unit", "cm"))
+    assert (job["unit"], job["patches"][0]["width"]) == ("cm", 90)
+
+
+def test_the_answer_from_a_file_is_right_by_the_proof(remnants: Remnants) -> None:
+    pieces: list[dict[str, Any]] = [
+        {"tag": "R-7", "kind": "remnant", "style": "Velder Loop", "colour": "Oatmeal", "width": 30, "length": 70, "pile": 0}
+    ]
+    stock = {"unit": "in", "styles": [{"name": "Velder Loop", "construction": "loop"}], "pieces": pieces}
+    asked = (
+        "L 40 x 24, notch 20 x 12 upper left, wall left, pile up; velder loop oatmeal",
+        "--stock",
+        remnants.file("s.json", stock),
+    )
+    answer, job = read_answer(remnants.ok("ask", *asked, "--json")), read_job(remnants.ok("ask", *asked, "--as-job"))
+    held = read_stock(stock)
+    assert answer.patches[0].parts
+    assert check_plan(job, held.piece_of, held.style_of, answer) == ()
+
+
+def test_nothing_said_is_refused(remnants: Remnants) -> None:
+    remnants.log()
+    assert "say what must be filled" in remnants.refused("ask", " ", code=2)
