@@ -8,9 +8,14 @@ import pytest
 
 from remnants.exchange import answer_json, read_answer
 from remnants.fitting import fit
+from remnants.fitting.patch.best_way import ask_of, donors_of
+from remnants.fitting.patch.out_of_reach import out_of_reach
+from remnants.fitting.patch.room_on_donors import Field
+from remnants.fitting.rules import FitRules
 from remnants.geometry.outline import Outline
 from remnants.model import Allowance, Candidate, Job, Plan, RoomFigure, Verdict
 from tests.bench.adversary_judge import two_rectangles_can
+from tests.bench.adversary_plant import planted
 from tests.fitting.builders import a_job, a_patch, a_piece, faults_of
 
 
@@ -37,11 +42,51 @@ def test_a_no_tells_what_was_searched_and_what_was_not_tried() -> None:
 
 
 def test_a_no_that_left_something_undecided_is_not_called_proved() -> None:
-    """Several of three parts from one piece are looked for on rectangles only."""
-    plan = a_no(a_job(a_patch(ring=[(0, 0), (900, 0), (0, 900)], parts=3)), a_piece("R-1", 200, 350))
+    """Between slanting free edges the strip of a joint sticks out: there three parts are searched less far."""
+    corner = a_patch(ring=[(0, 0), (900, 0), (0, 900)], edges="free", parts=3)
+    plan = a_no(a_job(corner, allowance=Allowance(25, 75, 75)), a_piece("R-1", 200, 350))
     assert not plan.proof[0].proved
     assert plan.proof[0].undecided
     assert plan.bound != "best possible"
+
+
+ELL = [(0, 0), (900, 0), (900, 300), (400, 300), (400, 1000), (0, 1000)]
+
+
+@pytest.mark.parametrize("parts", [3, 4])
+def test_a_no_to_three_and_four_parts_of_any_outline_is_proved_where_no_sharing_helps(parts: int) -> None:
+    """An L in which every piece is too narrow for the foot and too short for the leg, however often it were cut."""
+    plan = a_no(a_job(a_patch(ring=ELL, parts=parts)), a_piece("R-1", 250, 290), a_piece("R-2", 120, 990))
+    words = {3: "three", 4: "four"}
+    assert plan.proof[0].proved
+    assert plan.proof[0].searched[2:] == tuple(
+        f"{words[count]} parts: such seams one after the other, though each piece might be cut as often as anybody likes"
+        for count in range(3, parts + 1)
+    )
+
+
+def test_a_no_to_three_parts_of_their_own_is_proved_of_an_odd_outline() -> None:
+    """The L from a foot of 520 x 330, and a leg of 400 x 600 and 400 x 395: 5 mm short. Two pieces have far too little carpet."""
+    short = [a_piece("R-1", 520, 330), a_piece("R-2", 400, 600), a_piece("R-3", 400, 395)]
+    proof = a_no(a_job(a_patch(ring=ELL, parts=3)), *short).proof[0]
+    assert proof.proved
+    assert "three parts: such seams one after the other, each part from a piece of its own" in proof.searched
+    assert "three parts of which one piece gives several" in proof.searched
+    long_enough = [*short[:2], a_piece("R-3", 400, 400)]
+    assert len(fit(a_job(a_patch(ring=ELL, parts=3)), [long_enough]).patches[0].parts) == 3
+
+
+@pytest.mark.parametrize(
+    "kind", ["three, rectangles", "three, others", "three, shared", "three, patterned", "four, shared", "narrow"]
+)
+def test_what_can_be_made_is_never_told_as_out_of_reach(kind: str) -> None:
+    """Pieces were drawn round the parts, many to the last hair: asked more lightly than it is, a plan is still there."""
+    for seed in (101, 102, 103):
+        case = planted(kind, seed)
+        (patch,) = case.job.patches
+        left = {each.piece.tag: each.piece.outline for each in case.pieces}
+        ask, field = ask_of(case.job, patch, FitRules()), Field(tuple(donors_of(patch, case.pieces, left)))
+        assert not out_of_reach(ask, field, patch.max_parts), seed
 
 
 def test_a_patch_that_others_leave_nothing_for_is_told_of_the_plan_as_a_whole() -> None:

@@ -21,10 +21,10 @@ JOB = a_job(a_patch(ring=OVAL, parts=4), allowance=Allowance(25, 25, 25), min_pa
 
 
 def odd_pieces(count: int) -> list[Candidate]:
-    """Six-cornered pieces, all too small for any half of the oval."""
+    """Six-cornered pieces, all too small for any half of the oval; four of them have carpet enough for it."""
     rng = random.Random(4)
     rings = [
-        [(rng.uniform(250, 330) * math.cos(angle), rng.uniform(250, 330) * math.sin(angle)) for angle in (0, 1, 2, 3, 4, 5)]
+        [(rng.uniform(470, 550) * math.cos(angle), rng.uniform(470, 550) * math.sin(angle)) for angle in (0, 1, 2, 3, 4, 5)]
         for _ in range(count)
     ]
     return [a_piece(f"R-{index:02d}", outline=Outline(tuple(ring))) for index, ring in enumerate(rings)]

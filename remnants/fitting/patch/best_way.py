@@ -13,6 +13,7 @@ from remnants.fitting.patch.look import least_look, least_trouble
 from remnants.fitting.patch.made import NO_LESS, Made, phase_of, settled
 from remnants.fitting.patch.meeting_patterns import pairs_in_phase
 from remnants.fitting.patch.more_parts import joined
+from remnants.fitting.patch.out_of_reach import is_plain_rectangle, out_of_reach, sets_to_share, tell_what_is_settled
 from remnants.fitting.patch.question import AXES, OUT_OF_TIME, Ask, OutOfTime
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.same_donor_layouts import Option, shared_donors
@@ -210,10 +211,16 @@ class _Best:
 
     def more(self, parts: int) -> None:
         """Three or four parts: of the donors whose shade is best, then of more and more of them."""
+        if self.best is None and out_of_reach(self.ask, self.field, parts):
+            return
         if _free_phase(self.ask, self.field):
             self.in_phase(parts)
-        else:
-            self._by_shade(parts, lambda good: _made(self.ask, good, parts))
+            return
+        ask = replace(self.ask, undecided=set())
+        self._by_shade(parts, lambda good: _made(ask, good, parts))
+        if self.best is None:
+            tell_what_is_settled(ask, self.field, parts)
+        self.ask.undecided.update(ask.undecided)
 
     def _by_shade(self, parts: int, made_of: Callable[[Field], list[Made]]) -> None:
         shades = self.field.shades
@@ -280,7 +287,9 @@ def _made(ask: Ask, field: Field, parts: int) -> list[Made]:
     made = _first(ask, (Option(layout) for layout in joined(ask, ask.shape, field, parts)), most)
     if parts == 2:
         return made + _first(ask, one_donor_pairs(ask, ask.shape, field, TRIES_BESIDE if made else None), most)
-    return made or _first(ask, shared_donors(ask, ask.shape, field.donors, parts), most)
+    if made or not is_plain_rectangle(ask):
+        return made
+    return _first(ask, shared_donors(ask, ask.shape, field.donors, parts, sets_to_share(ask, field, parts)), most)
 
 
 def _first(ask: Ask, options: Iterable[Option], most: int) -> list[Made]:

@@ -13,8 +13,9 @@ from remnants.fitting.patch.room_on_donors import Field, Reaches
 from remnants.fitting.patch.seam_places import pairs
 from remnants.fitting.patch.shape import Shape, Split, splits
 from remnants.geometry.outline import TOLERANCE_MM
+from remnants.geometry.tolerances import NUDGE_MM
 
-__all__ = ["joined"]
+__all__ = ["furthest", "joined", "nudged_off_the_end"]
 
 
 def joined(ask: Ask, shape: Shape, field: Field, parts: int) -> Iterator[Layout]:
@@ -38,7 +39,7 @@ def _one_and_rest(ask: Ask, split: Split, field: Field, parts: int, *, low: bool
     further, and the rest only gets smaller. Where that leaves the rest too narrow for so many parts beside one another, it is
     pushed only so far that there is room for them.
     """
-    for donor, reach in _furthest(Reaches.of(ask, field, split, low=low), parts):
+    for donor, reach in furthest(Reaches.of(ask, field, split, low=low), parts):
         for at in _with_room(split, reach, parts - 1, ask.min_part_mm, low=low):
             rest = split.halves(at)[1 if low else 0]
             if not rest.wide_enough(ask.min_part_mm):
@@ -68,9 +69,21 @@ def _eased(ask: Ask, split: Split, field: Field, found: tuple[float, Layout], *,
     return found if eased is None else (nearer, eased)
 
 
+def nudged_off_the_end(split: Split, at: float) -> float:
+    """The position a nudge off an end of its family, where it is there: at a corner of the patch a mitre can ask for more."""
+    if split.shape.is_rectangle or split.high - split.low <= 2 * NUDGE_MM:
+        return at
+    return min(max(at, split.low + NUDGE_MM), split.high - NUDGE_MM)
+
+
 def _with_room(split: Split, reach: float, parts: int, least_mm: float, *, low: bool) -> list[float]:
-    """The furthest position, and those nearer that leave room for two and more (up to `parts`) of the narrowest in a row."""
+    """The furthest position, a nudge off the end of its family too, and those nearer that leave room for more parts in a row.
+
+    For two and more, up to `parts`, of the narrowest.
+    """
     places = [reach]
+    nudged = nudged_off_the_end(split, reach)
+    places += [nudged] if nudged != reach else []
     end = split.shape.box[split.axis + (2 if low else 0)]
     for many in range(2, parts + 1):
         at = end - many * least_mm if low else end + many * least_mm
@@ -79,7 +92,7 @@ def _with_room(split: Split, reach: float, parts: int, least_mm: float, *, low: 
     return places
 
 
-def _furthest(reaches: Reaches, most: int) -> list[tuple[Donor, float]]:
+def furthest(reaches: Reaches, most: int) -> list[tuple[Donor, float]]:
     """The furthest-reaching donors of different pieces with their true figures, the furthest first."""
     found: dict[str, tuple[Donor, float]] = {}
     sign = -1.0 if reaches.low else 1.0

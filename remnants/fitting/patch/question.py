@@ -43,7 +43,7 @@ class Ask:
     `surroundings` are what the job tells of the room, in the pile frame; `views` and `spans` what is seen of seams there.
     `watch` ends the search, wherever it is, by time or where somebody asks to stop; it is looked at before each piece of work.
     `programmes` limits how many linear programmes one donor is worth. `undecided` names what a search gave up on: a no is then
-    no proof.
+    no proof. `searched` tells of three and four parts what was searched to the end without finding any, in that order.
     """
 
     patch: Patch
@@ -56,6 +56,7 @@ class Ask:
     watch: Watch = field(default_factory=Watch, repr=False)
     known: WeakKeyDictionary[Donor, dict[tuple[object, ...], float | None]] = field(default_factory=WeakKeyDictionary, repr=False)
     undecided: set[str] = field(default_factory=set)
+    searched: dict[str, None] = field(default_factory=dict)
     around: dict[tuple[object, ...], tuple[int, ...]] = field(default_factory=dict, repr=False)
     surroundings: Surroundings = field(default_factory=Surroundings)
     views: dict[Line, View] = field(default_factory=dict, repr=False)

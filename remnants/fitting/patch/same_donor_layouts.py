@@ -1,6 +1,6 @@
 """Layouts in which one donor supplies several of three or four parts, the seams still free."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice, product
 
@@ -37,16 +37,24 @@ Tree = tuple[Axis, "Tree", "Tree"] | None
 """How a shape is split: an axis, then the low and the high side; None is a part."""
 
 
-def shared_donors(ask: Ask, shape: Shape, donors: Sequence[Donor], parts: int) -> Iterator[Option]:
-    """Layouts of a rectangle in three or four parts of which one donor gives two or more. Other shapes give nothing."""
-    if not shape.is_rectangle or ask.motif is not None:
-        ask.undecided.add(f"several of {parts} parts from one piece, for a patch that is no plain rectangle")
-        return
+def shared_donors(
+    ask: Ask, shape: Shape, donors: Sequence[Donor], parts: int, among: Sequence[Collection[str]] | None = None
+) -> Iterator[Option]:
+    """Layouts of a plain rectangle in three or four parts of which one donor gives two or more.
+
+    `among`: the sets of pieces of which one holds all that a layout is cut from; None: any.
+    """
+
+    def may(given: Sequence[Donor]) -> bool:
+        tags = {donor.tag for donor in given}
+        return among is None or any(tags.issubset(pieces) for pieces in among)
+
     ordered = sorted(donors, key=lambda donor: (donor.left.usable_area_mm2, donor.tag))
     whole_need = area_mm2(shape.cut) - 2 * TOLERANCE_MM * perimeter_mm(shape.cut)
-    alone = [(donor,) * parts for donor in ordered if donor.left.usable_area_mm2 >= whole_need]
+    alone = [(donor,) * parts for donor in ordered if donor.left.usable_area_mm2 >= whole_need and may((donor,))]
+    ordered = [donor for donor in ordered if among is None or any(donor.tag in pieces for pieces in among)]
     ways = product(ordered[::-1], repeat=parts)  # large donors first: they are likelier to give several parts
-    mixed = [given for given in islice(ways, MOST_WAYS) if _is_mixed(given, parts, whole_need)]
+    mixed = [given for given in islice(ways, MOST_WAYS) if _is_mixed(given, parts, whole_need) and may(given)]
     for given in (*alone, *mixed[:MOST_ASSIGNMENTS]):
         for tree in _trees(parts):
             try:

@@ -289,7 +289,8 @@ class _Search:
             own = [[each for each in offered if _carpet(each.piece) == name] for offered in whole_stock]
             stock = left_of(own, ())
             alone = [
-                best_for(ask, Field(tuple(donors_of(ask.patch, each, stock)))) for ask, each in zip(self.asks, own, strict=True)
+                best_for(ask, Field(tuple(donors_of(ask.patch, each, stock)))) if possible is not None else None
+                for ask, each, possible in zip(self.asks, own, self.alone, strict=True)
             ]
             floors.append(_bound(self.asks, alone))
             self.candidates = own

@@ -55,10 +55,7 @@ def _searched(ask: Ask, field: Field) -> Iterator[str]:
             f"two parts: every place of the seams along the pile ({along} {_families(along)}) and across it "
             f"({across} {_families(across)}), from two pieces or from one, at one turn or at two"
         )
-    for parts in range(3, ask.patch.max_parts + 1):
-        yield f"{COUNT_WORDS[parts]} parts: such seams one after the other, each part from a piece of its own"
-        if ask.shape.is_rectangle and ask.motif is None:
-            yield f"{COUNT_WORDS[parts]} parts of which one piece gives several"
+    yield from ask.searched
 
 
 def _families(count: int) -> str:
