@@ -16,6 +16,8 @@ __all__ = [
     "CORNERS",
     "CUTOUTS",
     "DOORWAYS",
+    "DOOR_BOOK_BYTES",
+    "DOOR_BOOK_FILES",
     "DRAWING_BYTES",
     "DRAWING_CORNERS",
     "FAULTS_TOLD",
@@ -223,3 +225,9 @@ HEAD_SECONDS = 20
 
 BODY_SECONDS = 300
 """Seconds until a larger request is there whole, and until an answer was taken. A photograph from a phone with a poor signal."""
+
+DOOR_BOOK_BYTES = MIB
+"""Bytes of one file of the door book. Some seven thousand lines; then another is begun."""
+
+DOOR_BOOK_FILES = 5
+"""Files of the door book of what was done, and as many of what was refused. The oldest goes."""

@@ -3,10 +3,12 @@
 from dataclasses import asdict, dataclass
 
 from remnants.actions.booking import once
+from remnants.actions.door_book import note
 from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import NotFound
 from remnants.ledger import Signed, Standing
 from remnants.model.customer import Customer
+from remnants.model.door_line import DoorKind
 from remnants.store import Catalogue, customers, pieces, traces
 
 __all__ = ["Forgotten", "customer_pieces", "every_customer", "forget_customer", "kept_pieces", "put_customer"]
@@ -75,4 +77,5 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
         reasons = customers.forget_reasons(catalogue, words)
         told, jobs = traces.tags_telling(catalogue, words), traces.jobs_telling(catalogue, words)
     swept = customers.sweep(catalogue)
+    note(catalogue, DoorKind.ERASED, signed.who, what=f"{len(kept)} pieces of theirs stay")
     return Forgotten(called, tuple(standing.piece.tag for standing in kept), told, jobs, swept, reasons)

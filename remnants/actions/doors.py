@@ -4,15 +4,16 @@ A secret is 256 random bits; the catalogue holds only its digest. A session star
 was planted beforehand opens nothing.
 """
 
-import hashlib
-import logging
 import secrets
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator
+from contextlib import contextmanager
 from datetime import UTC, date, datetime, time, timedelta
 
+from remnants.actions.door_book import note
 from remnants.actions.passphrases import checked, hashed, is_right
+from remnants.actions.tries import count_try, digest, forget_tries
 from remnants.errors import BadInput, Fault, NotFound, SignInRefused, TooManyTries
+from remnants.model.door_line import DoorKind
 from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind
 from remnants.store import Catalogue, unsent
 from remnants.store import people as rows
@@ -20,9 +21,7 @@ from remnants.store import people as rows
 __all__ = [
     "DEVICE_LINK_HOLDS",
     "IDLE",
-    "LIMITS",
     "LONGEST",
-    "Limit",
     "change_passphrase",
     "device_link",
     "end_everything",
@@ -54,34 +53,12 @@ LONGEST = {
 """A session ends after this long, used or not. People come in anew after 30 days at most: OWASP ASVS 4.0.3, 3.3.2."""
 
 
-@dataclass(frozen=True)
-class Limit:
-    """Wrong tries in an hour that are `free`; each further one waits 2 s, then twice as long each time, up to `longest`."""
-
-    free: int
-    longest: timedelta
-
-
-LIMITS = {
-    "name here": Limit(5, timedelta(minutes=15)),
-    "name": Limit(40, timedelta(minutes=2)),
-    "address": Limit(30, timedelta(seconds=10)),
-}
-"""By name and address together first, so that whoever guesses from elsewhere keeps nobody out of their own account.
-
-A name is tried at most 40 + 60 / 2 = 70 times an hour from everywhere (OWASP ASVS 4.0.3, 2.2.1 allows 100); an address, behind
-which a whole shop may sit, is slowed but never shut.
-"""
-
-_COUNTED = timedelta(hours=1)
 _NOTE_USE_AFTER = timedelta(minutes=1)
 _LONGEST_LABEL = 60
 _REFUSED = "that name and passphrase don't open this shop; check both, or ask the manager for a new link"
 _NOT_NOW = "that is not your passphrase now"
 _OVER = "you were signed out here meanwhile; sign in again"
 _SPENT = "this link was used, or it is too old; ask for a new one"
-
-_log = logging.getLogger("remnants.people")
 
 
 def sign_in(catalogue: Catalogue, name: str, passphrase: str, *, address: str, label: str, now: datetime) -> str:
@@ -93,26 +70,27 @@ def sign_in(catalogue: Catalogue, name: str, passphrase: str, *, address: str, l
     name = " ".join(name.split())
     known = name.casefold()
     counted = {
-        "name here": _digest(f"name {known} address {address}"),
-        "name": _digest(f"name {known}"),
-        "address": _digest(f"address {address}"),
+        "name here": digest(f"name {known} address {address}"),
+        "name": digest(f"name {known}"),
+        "address": digest(f"address {address}"),
     }
-    _count(catalogue, counted, now=now)
-    stored = rows.find_passphrase(catalogue, name)
-    if not is_right(stored, passphrase):
-        _log.warning("sign-in refused from %s", address)
-        raise SignInRefused(_REFUSED)
-    with catalogue.atomic():
-        if rows.find_passphrase(catalogue, name) != stored:  # it was changed, or they were shut out, while this one was looked at
+    with _refusals_noted(catalogue, name):
+        count_try(catalogue, counted, now=now)
+        stored = rows.find_passphrase(catalogue, name)
+        if not is_right(stored, passphrase):
             raise SignInRefused(_REFUSED)
-        for who in counted.values():
-            rows.drop_failures(catalogue, who)
-        return _begin(catalogue, name, kind=SessionKind.BROWSER, label=label, now=now)
+        with catalogue.atomic():
+            if rows.find_passphrase(catalogue, name) != stored:  # another one, or shut out, while this one was looked at
+                raise SignInRefused(_REFUSED)
+            forget_tries(catalogue, counted.values())
+            secret = _begin(catalogue, name, kind=SessionKind.BROWSER, label=label, now=now)
+    note(catalogue, DoorKind.SIGN_IN, _known_name(catalogue, name), what="by passphrase")
+    return secret
 
 
 def session_of(catalogue: Catalogue, secret: str, *, kinds: frozenset[SessionKind], now: datetime) -> Session | None:
     """The running session that the secret belongs to, if it is of one of the kinds. Notes its use, once a minute."""
-    found = rows.find_session(catalogue, _digest(secret), now=now)
+    found = rows.find_session(catalogue, digest(secret), now=now)
     if found is None or found.kind not in kinds:
         return None
     if now - found.seen_at > _NOTE_USE_AFTER:
@@ -125,7 +103,7 @@ def session_of(catalogue: Catalogue, secret: str, *, kinds: frozenset[SessionKin
 
 def was_let_in(catalogue: Catalogue, secret: str) -> bool:
     """Whether the secret is one of a session, running or ended lately: whose form is too precious to be turned away unread."""
-    return rows.knows_session(catalogue, _digest(secret))
+    return rows.knows_session(catalogue, digest(secret))
 
 
 def sessions_of(catalogue: Catalogue, person: Person, *, now: datetime) -> tuple[Session, ...]:
@@ -138,19 +116,19 @@ def end_session(catalogue: Catalogue, person: Person, number: int) -> None:
     with catalogue.atomic():
         if not rows.drop_sessions(catalogue, person.name, only=number):
             raise NotFound("you are no longer signed in there")
-    _log.info("%r ended a session", person.name)
+    note(catalogue, DoorKind.SIGN_OUT, person.name, what=f"session {number}")
 
 
 def fresh_link(catalogue: Catalogue, use: LinkUse, *, name: str | None, now: datetime, holds: timedelta) -> str:
     """The secret of a new one-time link; the caller holds the transaction."""
     secret = secrets.token_urlsafe(32)
-    rows.add_link(catalogue, _digest(secret), use, name=name, ends=now + holds)
+    rows.add_link(catalogue, digest(secret), use, name=name, ends=now + holds)
     return secret
 
 
 def link_of(catalogue: Catalogue, secret: str, *, now: datetime) -> tuple[LinkUse, Person | None]:
     """What a one-time link is for and whose it is; looking doesn't use it up. Raises SignInRefused."""
-    found = rows.open_link(catalogue, _digest(secret), now=now)
+    found = rows.open_link(catalogue, digest(secret), now=now)
     if found is None:
         raise SignInRefused(_SPENT)
     return found
@@ -174,8 +152,10 @@ def set_passphrase_by_link(catalogue: Catalogue, secret: str, passphrase: str, *
         rows.set_passphrase(catalogue, person.name, stored)
         rows.drop_sessions(catalogue, person.name)
         rows.drop_links(catalogue, person.name)
-        _log.info("%r set a passphrase by link", person.name)
-        return _begin(catalogue, person.name, kind=SessionKind.BROWSER, label=label, now=now)
+        opened = _begin(catalogue, person.name, kind=SessionKind.BROWSER, label=label, now=now)
+    told = "the first manager's link" if invited is None else "an invitation"
+    note(catalogue, DoorKind.PASSPHRASE, person.name, what=f"set by {told}; signed in, and all else ended")
+    return opened
 
 
 def change_passphrase(catalogue: Catalogue, session: Session, old: str, new: str, *, now: datetime) -> str:
@@ -185,20 +165,23 @@ def change_passphrase(catalogue: Catalogue, session: Session, old: str, new: str
     Raises BadInput; TooManyTries after several wrong old ones.
     """
     name = session.person.name
-    _count(catalogue, {"name here": _digest(f"own page of {name.casefold()}")}, now=now)
+    with _refusals_noted(catalogue, name):
+        count_try(catalogue, {"name here": digest(f"own page of {name.casefold()}")}, now=now)
     known = rows.find_passphrase(catalogue, name)
     if not is_right(known, old):
+        note(catalogue, DoorKind.REFUSED, name, what="another passphrase: the old one was wrong")
         raise BadInput([Fault("old", _NOT_NOW)])
     stored = hashed(checked(new, name=name))
     with catalogue.atomic():
         if rows.find_passphrase(catalogue, name) != known:
             raise BadInput([Fault("old", _NOT_NOW)])
-        rows.drop_failures(catalogue, _digest(f"own page of {name.casefold()}"))
+        forget_tries(catalogue, [digest(f"own page of {name.casefold()}")])
         rows.set_passphrase(catalogue, name, stored)
         rows.drop_sessions(catalogue, name)
         rows.drop_links(catalogue, name)
-        _log.info("%r changed their passphrase", name)
-        return _begin(catalogue, name, kind=session.kind, label=session.label, now=now)
+        opened = _begin(catalogue, name, kind=session.kind, label=session.label, now=now)
+    note(catalogue, DoorKind.PASSPHRASE, name, what="changed; all else ended")
+    return opened
 
 
 def device_link(catalogue: Catalogue, person: Person, *, now: datetime, session: Session | None = None) -> str:
@@ -208,7 +191,9 @@ def device_link(catalogue: Catalogue, person: Person, *, now: datetime, session:
     """
     with catalogue.atomic():
         _refuse_ended(catalogue, session, now=now)
-        return fresh_link(catalogue, LinkUse.DEVICE, name=person.name, now=now, holds=DEVICE_LINK_HOLDS)
+        secret = fresh_link(catalogue, LinkUse.DEVICE, name=person.name, now=now, holds=DEVICE_LINK_HOLDS)
+    note(catalogue, DoorKind.LINK, person.name, whom=person.name, what="made, to sign a device in")
+    return secret
 
 
 def link_device(catalogue: Catalogue, secret: str, *, label: str, now: datetime) -> str:
@@ -218,8 +203,9 @@ def link_device(catalogue: Catalogue, secret: str, *, label: str, now: datetime)
         raise SignInRefused(_SPENT)
     with catalogue.atomic():
         _spend(catalogue, secret)
-        _log.info("%r linked a device", person.name)
-        return _begin(catalogue, person.name, kind=SessionKind.DEVICE, label=label, now=now)
+        opened = _begin(catalogue, person.name, kind=SessionKind.DEVICE, label=label, now=now)
+    note(catalogue, DoorKind.SIGN_IN, person.name, what="a device, by its link")
+    return opened
 
 
 def make_key(
@@ -250,8 +236,9 @@ def make_key(
     ends = datetime.combine(until, time.max, tzinfo=UTC)
     with catalogue.atomic():
         _refuse_ended(catalogue, session, now=now)
-        _log.info("%r made a key", person.name)
-        return _begin(catalogue, person.name, kind=SessionKind.KEY, label=label, now=now, ends=ends, scopes=scopes)
+        key = _begin(catalogue, person.name, kind=SessionKind.KEY, label=label, now=now, ends=ends, scopes=scopes)
+    note(catalogue, DoorKind.KEY, person.name, what=f"made; may {', '.join(sorted(scopes))} until {until}")
+    return key
 
 
 def end_everything(catalogue: Catalogue, person: Person, *, by: Person) -> None:
@@ -263,7 +250,23 @@ def end_everything(catalogue: Catalogue, person: Person, *, by: Person) -> None:
         rows.drop_sessions(catalogue, person.name)
         rows.drop_links(catalogue, person.name)
         unsent.drop_all(catalogue, person.name)
-        _log.info("%r ended everything of %r", by.name, person.name)
+    note(catalogue, DoorKind.ENDED, by.name, whom=person.name, what="sessions, devices, keys, links")
+
+
+@contextmanager
+def _refusals_noted(catalogue: Catalogue, name: str) -> Iterator[None]:
+    """Notes a refusal under the name that was typed where somebody has it: any other text may be a secret in the wrong field."""
+    try:
+        yield
+    except (SignInRefused, TooManyTries) as refused:
+        told = "too many tries" if isinstance(refused, TooManyTries) else "sign-in"
+        note(catalogue, DoorKind.REFUSED, _known_name(catalogue, name), what=told)
+        raise
+
+
+def _known_name(catalogue: Catalogue, name: str) -> str:
+    known = rows.find_person(catalogue, name)
+    return known.name if known else ""
 
 
 def _begin(
@@ -279,7 +282,7 @@ def _begin(
     secret = secrets.token_urlsafe(32)
     shown = " ".join(label.split())[:_LONGEST_LABEL] or kind.value
     until = ends or now + IDLE[kind]
-    rows.add_session(catalogue, _digest(secret), name, kind=kind, label=shown, now=now, ends=until, scopes=scopes)
+    rows.add_session(catalogue, digest(secret), name, kind=kind, label=shown, now=now, ends=until, scopes=scopes)
     return secret
 
 
@@ -290,29 +293,5 @@ def _refuse_ended(catalogue: Catalogue, session: Session | None, *, now: datetim
 
 
 def _spend(catalogue: Catalogue, secret: str) -> None:
-    if not rows.spend_link(catalogue, _digest(secret)):
+    if not rows.spend_link(catalogue, digest(secret)):
         raise SignInRefused(_SPENT)
-
-
-def _count(catalogue: Catalogue, counted: Mapping[str, str], *, now: datetime) -> None:
-    """Counts a try before it is checked, so that many at once are counted too. Raises TooManyTries where it has to wait."""
-    with catalogue.atomic():
-        rows.drop_old(catalogue, now=now, tries_before=now - _COUNTED)
-        for kind, who in counted.items():
-            _wait_after(rows.count_failures(catalogue, who, since=now - _COUNTED), LIMITS[kind], now=now)
-        for who in counted.values():
-            rows.add_failure(catalogue, who, now=now)
-
-
-def _wait_after(wrong: tuple[int, datetime | None], limit: Limit, *, now: datetime) -> None:
-    tries, last = wrong
-    if last is None or tries < limit.free:
-        return
-    wait = min(timedelta(seconds=2 ** min(tries - limit.free + 1, 16)), limit.longest)
-    if last + wait > now:
-        wait_s = int((last + wait - now).total_seconds()) + 1
-        raise TooManyTries(f"too many wrong tries; wait {wait_s} seconds and try again", wait_s=wait_s)
-
-
-def _digest(secret: str) -> str:
-    return hashlib.sha256(secret.encode("utf-8", "surrogatepass")).hexdigest()

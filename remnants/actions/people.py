@@ -1,12 +1,13 @@
 """Who works here: people, roles, passphrases and preferences. Each change is one transaction."""
 
-import logging
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from remnants.actions.door_book import note
 from remnants.actions.doors import end_everything, fresh_link
 from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound
+from remnants.model.door_line import DoorKind
 from remnants.model.person import LinkUse, Person, Role, Theme
 from remnants.store import Catalogue
 from remnants.store import people as rows
@@ -27,17 +28,15 @@ __all__ = [
 
 INVITE_HOLDS = timedelta(days=3)
 
-_log = logging.getLogger("remnants.people")
-
 
 def first_manager_link(catalogue: Catalogue, *, now: datetime) -> str | None:
     """The secret of a one-time link that makes the manager, while there are no people; otherwise None."""
     with catalogue.atomic():
-        return (
-            None
-            if rows.list_people(catalogue)
-            else fresh_link(catalogue, LinkUse.FIRST_MANAGER, name=None, now=now, holds=INVITE_HOLDS)
-        )
+        if rows.list_people(catalogue):
+            return None
+        secret = fresh_link(catalogue, LinkUse.FIRST_MANAGER, name=None, now=now, holds=INVITE_HOLDS)
+    note(catalogue, DoorKind.LINK, "", what="made, for the first manager")
+    return secret
 
 
 def everybody(catalogue: Catalogue) -> tuple[Person, ...]:
@@ -53,8 +52,9 @@ def invite(catalogue: Catalogue, name: str, role: Role, *, by: Person, now: date
         if rows.find_person(catalogue, person.name):
             raise BadInput([Fault("name", f"there is somebody called {person.name!r} already; add a second name or a letter")])
         rows.add_person(catalogue, person)
-        _log.info("%r added %r as %s", by.name, person.name, role)
-        return fresh_link(catalogue, LinkUse.INVITE, name=person.name, now=now, holds=INVITE_HOLDS)
+        secret = fresh_link(catalogue, LinkUse.INVITE, name=person.name, now=now, holds=INVITE_HOLDS)
+    note(catalogue, DoorKind.INVITATION, by.name, whom=person.name, what=f"may {role}")
+    return secret
 
 
 def invite_again(catalogue: Catalogue, name: str, *, by: Person, now: datetime) -> str:
@@ -63,8 +63,9 @@ def invite_again(catalogue: Catalogue, name: str, *, by: Person, now: datetime) 
         person = _known(catalogue, name)
         if not person.active:
             raise NotAllowed(f"{person.name} is shut out; let them back first")
-        _log.info("%r made a new link for %r", by.name, person.name)
-        return fresh_link(catalogue, LinkUse.INVITE, name=person.name, now=now, holds=INVITE_HOLDS)
+        secret = fresh_link(catalogue, LinkUse.INVITE, name=person.name, now=now, holds=INVITE_HOLDS)
+    note(catalogue, DoorKind.LINK, by.name, whom=person.name, what="made, to set a passphrase")
+    return secret
 
 
 def change_role(catalogue: Catalogue, name: str, role: Role, *, by: Person) -> Person:
@@ -75,7 +76,7 @@ def change_role(catalogue: Catalogue, name: str, role: Role, *, by: Person) -> P
             _keep_a_manager(catalogue, person)
         changed = replace(person, role=role)
         rows.update_person(catalogue, changed)
-        _log.info("%r made %r %s", by.name, person.name, role)
+    note(catalogue, DoorKind.ROLE, by.name, whom=person.name, what=f"from {person.role} to {role}")
     return changed
 
 
@@ -88,7 +89,7 @@ def shut_out(catalogue: Catalogue, name: str, *, by: Person) -> Person:
         rows.update_person(catalogue, changed)
         rows.drop_sessions(catalogue, person.name)
         rows.drop_links(catalogue, person.name)
-        _log.info("%r shut %r out", by.name, person.name)
+    note(catalogue, DoorKind.SHUT_OUT, by.name, whom=person.name)
     return changed
 
 
@@ -100,11 +101,11 @@ def end_everything_of(catalogue: Catalogue, name: str, *, by: Person) -> Person:
 
 
 def let_back(catalogue: Catalogue, name: str, *, by: Person) -> Person:
-    """Lets somebody in again."""
+    """Lets somebody in again. Raises NotFound."""
     with catalogue.atomic():
         changed = replace(_known(catalogue, name), active=True)
         rows.update_person(catalogue, changed)
-        _log.info("%r let %r back", by.name, changed.name)
+    note(catalogue, DoorKind.LET_BACK, by.name, whom=changed.name)
     return changed
 
 

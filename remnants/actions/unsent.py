@@ -1,11 +1,11 @@
 """A form that came when its maker's session was over: kept until they are signed in again, and shown to nobody else."""
 
-import hashlib
 import secrets
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from remnants.actions.booking import answered
+from remnants.actions.tries import digest
 from remnants.store import Catalogue, unsent
 from remnants.store import people as rows
 from remnants.store.unsent import Unsent
@@ -31,34 +31,30 @@ def keep_form(
 
     Empty where it isn't kept: nobody had that session lately, somebody else made it (`made_by`), it is too large.
     """
-    person = rows.ended_person(catalogue, _digest(ended))
+    person = rows.ended_person(catalogue, digest(ended))
     if person is None or (made_by and made_by.casefold() != person.casefold()):
         return ""
     if sum(len(name) + len(value) for name, value in fields) > LARGEST:
         return ""
     secret = secrets.token_urlsafe(32)
     with catalogue.atomic():
-        unsent.add(catalogue, _digest(secret), Unsent(person, path, tuple(fields), files, now + HOLDS), now=now)
+        unsent.add(catalogue, digest(secret), Unsent(person, path, tuple(fields), files, now + HOLDS), now=now)
     return secret
 
 
 def form_kept(catalogue: Catalogue, secret: str, *, now: datetime) -> Unsent | None:
     """The form kept under that secret, unless it is too old, or was sent and done since."""
-    found = unsent.find(catalogue, _digest(secret), now=now) if secret else None
+    found = unsent.find(catalogue, digest(secret), now=now) if secret else None
     return None if found is None or answered(catalogue, dict(found.fields).get("key", "").strip()[:100]) else found
 
 
 def show_form(catalogue: Catalogue, secret: str) -> None:
     """Notes that who made the form under that secret has it before them again."""
     with catalogue.atomic():
-        unsent.mark_shown(catalogue, _digest(secret))
+        unsent.mark_shown(catalogue, digest(secret))
 
 
 def drop_form(catalogue: Catalogue, secret: str) -> None:
     """Keeps the form under that secret no longer."""
     with catalogue.atomic():
-        unsent.drop(catalogue, _digest(secret))
-
-
-def _digest(secret: str) -> str:
-    return hashlib.sha256(secret.encode("utf-8", "surrogatepass")).hexdigest()
+        unsent.drop(catalogue, digest(secret))

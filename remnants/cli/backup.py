@@ -19,9 +19,11 @@ from remnants.actions import open_catalogue
 from remnants.actions.keep_safe import back_up
 from remnants.actions.known_copies import note_copy
 from remnants.cli.backup_runs import keep_schedule, try_out
+from remnants.cli.noting import note_here
 from remnants.cli.options import now
 from remnants.cli.printing import remarks, show_text
 from remnants.errors import BadInput
+from remnants.model.door_line import DoorKind
 
 __all__ = ["add_arguments", "run"]
 
@@ -54,6 +56,7 @@ def run(args: argparse.Namespace) -> int:
     at = now()
     with open_catalogue(args.catalogue, write=False) as catalogue:
         size = back_up(catalogue, args.file)
+    note_here(args.catalogue, DoorKind.COPY, f"{size / 1e6:.1f} MB")
     show_text(f"{args.file}: {size / 1e6:.1f} MB; keep it on another disk than the catalogue")
     remarks(note_copy(args.catalogue, args.file, at))
     return 0

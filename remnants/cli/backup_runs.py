@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING
 
 from remnants.actions.backup_schedule import Schedule, Step, make_due_copy
 from remnants.actions.bring_back import Tally
+from remnants.cli.noting import note_here
 from remnants.cli.options import now
 from remnants.cli.printing import remarks, show_text
 from remnants.errors import CatalogueUnusable
 from remnants.late import Late
 from remnants.model.copies import read_every, read_keep
+from remnants.model.door_line import DoorKind
 from remnants.report.copies import drill_lines, due_line, step_lines
 from remnants.report.counts import held_words
 
@@ -35,21 +37,22 @@ def keep_schedule(catalogue: Path, folder: Path, *, every: str, keep: str, wait:
     Raises BadInput; CatalogueUnusable when the copy can't be made, but while waiting that is told, and tried again.
     """
     schedule = Schedule(folder, read_every(every), read_keep(keep))
-    due = _show(make_due_copy(catalogue, schedule, now=now()))
+    due = _show(catalogue, make_due_copy(catalogue, schedule, now=now()))
     while wait:
         sys.stdout.flush()
         while (left := due - now()) > timedelta():
             time.sleep(min(_LOOK_S, left.total_seconds()))
         try:
-            due = _show(make_due_copy(catalogue, schedule, now=now()))
+            due = _show(catalogue, make_due_copy(catalogue, schedule, now=now()))
         except CatalogueUnusable as error:
             remarks([f"{error}; it is tried again in {_AGAIN // timedelta(minutes=1)} minutes"])
             due = now() + _AGAIN
 
 
-def _show(step: Step) -> datetime:
+def _show(catalogue: Path, step: Step) -> datetime:
     """Tells what was done, and gives when the next copy is due."""
     if step.made:
+        note_here(catalogue, DoorKind.COPY, f"{step.made.size / 1e6:.1f} MB, by schedule")
         told = step_lines(
             str(step.made.file), step.made.size, _held(step.made.holds), dropped=[path.name for path in step.dropped]
         )

@@ -14,10 +14,12 @@ from pathlib import Path
 from remnants.actions import open_catalogue
 from remnants.actions.export_stock import export_stock
 from remnants.cli.files import write_bytes
+from remnants.cli.noting import note_here
 from remnants.cli.printing import show_text
 from remnants.errors import BadInput
 from remnants.exchange import stock_json
 from remnants.exchange.lines_text import lines_text
+from remnants.model.door_line import DoorKind
 
 __all__ = ["add_arguments", "run"]
 
@@ -39,5 +41,6 @@ def run(args: argparse.Namespace) -> int:
         stock = export_stock(catalogue, unit=args.unit)
     text = json.dumps(stock_json(stock), indent=1, ensure_ascii=False) if kind == ".json" else lines_text(stock.pieces, args.unit)
     write_bytes(args.file, text.encode())
+    note_here(args.catalogue, DoorKind.EXPORT, f"{len(stock.pieces)} pieces, {kind}")
     show_text(f"{len(stock.pieces)} pieces in {args.file}")
     return 0

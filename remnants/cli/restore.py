@@ -13,8 +13,10 @@ import argparse
 from pathlib import Path
 
 from remnants.actions.bring_back import Sides, Tally, restore
+from remnants.cli.noting import note_here
 from remnants.cli.options import now
 from remnants.cli.printing import agreed, show_text
+from remnants.model.door_line import DoorKind
 from remnants.report.counts import held_words
 from remnants.report.rescue import rescue_lines
 
@@ -46,11 +48,16 @@ def run(args: argparse.Namespace) -> int:
     if restored is None:
         show_text("the catalogue is as it was")
         return 0
+    note_here(args.catalogue, DoorKind.RESTORE, _tally_words(restored.holds, rescued=restored.rescue is not None))
     kept = f"; what was there is kept in {restored.kept}" if restored.kept else ""
     what = "holds what could be read" if restored.rescue else f"is as {args.file} was"
     show_text(f"{args.catalogue} {what}{kept}")
     show_text(_holds(args.catalogue, restored.holds))
     return 0
+
+
+def _tally_words(holds: Tally, *, rescued: bool) -> str:
+    return f"{'what could be read of a damaged file' if rescued else 'a copy'}: {holds.pieces} pieces, {holds.entries} entries"
 
 
 def _holds(path: Path, tally: Tally | None, *, damaged: bool = False) -> str:

@@ -9,7 +9,10 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-__all__ = ["Catalogue", "address"]
+__all__ = ["AT_THE_MACHINE", "Catalogue", "address"]
+
+AT_THE_MACHINE = "this machine"
+"""What stands in place of an address for who works at the machine itself."""
 
 
 def address(path: Path, mode: str) -> str:
@@ -20,14 +23,24 @@ def address(path: Path, mode: str) -> str:
 class Catalogue:
     """An open catalogue. Every change stands in `with catalogue.atomic():`, which holds the one writer's place from its start."""
 
-    def __init__(self, connection: sqlite3.Connection, now: Callable[[], datetime] | None = None) -> None:
-        """`connection` begins no transaction by itself (its isolation_level is None). `now` is the clock, else the machine's."""
+    def __init__(
+        self, connection: sqlite3.Connection, now: Callable[[], datetime] | None = None, asked_from: str = AT_THE_MACHINE
+    ) -> None:
+        """`connection` begins no transaction by itself (its isolation_level is None). `now` is the clock, else the machine's.
+
+        `asked_from` is the address from which whoever uses it asks.
+        """
         self.conn = connection
+        self.asked_from = asked_from
         self._now = now
+
+    def moment(self) -> datetime:
+        """The time."""
+        return self._now() if self._now else datetime.now(UTC)
 
     def today(self) -> date:
         """The day (UTC) by which holds are looked at."""
-        return (self._now() if self._now else datetime.now(UTC)).date()
+        return self.moment().date()
 
     @property
     def path(self) -> Path:

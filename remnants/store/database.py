@@ -10,7 +10,7 @@ from pathlib import Path
 from remnants.errors import CatalogueUnusable
 from remnants.private import make_file, tighten
 from remnants.store.aside import clear
-from remnants.store.catalogue import Catalogue, address
+from remnants.store.catalogue import AT_THE_MACHINE, Catalogue, address
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate, steps_done
 from remnants.store.shelf import fill
 
@@ -24,10 +24,15 @@ _CACHE_KIB = 64 * 1024
 
 @contextmanager
 def open_catalogue(
-    path: Path, *, write: bool, busy_s: float | None = None, now: Callable[[], datetime] | None = None
+    path: Path,
+    *,
+    write: bool,
+    busy_s: float | None = None,
+    now: Callable[[], datetime] | None = None,
+    asked_from: str = AT_THE_MACHINE,
 ) -> Iterator[Catalogue]:
     """The catalogue in the file at `path`; with `write` it is made when missing. One of an older version is brought up to date.
-    `now` is the clock by which holds are looked at, else the machine's.
+    `now` is the clock by which holds are looked at, else the machine's; `asked_from` the address of who asks.
 
     Raises CatalogueUnusable, also for what goes wrong while it is in use: no such file or folder, not a catalogue, made by a
     newer version, locked by another writer for `busy_s` seconds, read-only, full disk, damaged. Nothing half done stays.
@@ -36,7 +41,7 @@ def open_catalogue(
     """
     clear(path)
     with in_plain_words(path), closing(_connection(path, write=write, busy_s=BUSY_S if busy_s is None else busy_s)) as connection:
-        catalogue = Catalogue(connection, now)
+        catalogue = Catalogue(connection, now, asked_from)
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA secure_delete = ON")  # what is erased about a person is overwritten, not only unlinked
         connection.execute(f"PRAGMA cache_size = -{_CACHE_KIB}")

@@ -73,7 +73,7 @@ class House:
         self._begin("Maud", Role.MANAGE)
 
     def _begin(self, name: str, role: Role) -> None:
-        with open_catalogue(self.settings.catalogue, write=True) as catalogue:
+        with open_catalogue(self.settings.catalogue, write=True, now=self.settings.now) as catalogue:
             self.manager_secret = people.first_manager_link(catalogue, now=self.settings.now())
             assert self.manager_secret
             doors.set_passphrase_by_link(
@@ -85,14 +85,14 @@ class House:
 
     def secret_of(self, name: str) -> str:
         """A session of that person, opened by a device's link."""
-        with open_catalogue(self.settings.catalogue, write=True) as catalogue:
+        with open_catalogue(self.settings.catalogue, write=True, now=self.settings.now) as catalogue:
             person = next(one for one in people.everybody(catalogue) if one.name == name)
             link = doors.device_link(catalogue, person, now=self.settings.now())
             return doors.link_device(catalogue, link, label="test phone", now=self.settings.now())
 
     def key_of(self, name: str, *scopes: Scope, days: int = 30) -> str:
         """A program's key of that person; one that may do all that keys can, where no scopes are given."""
-        with open_catalogue(self.settings.catalogue, write=True) as catalogue:
+        with open_catalogue(self.settings.catalogue, write=True, now=self.settings.now) as catalogue:
             person = next(one for one in people.everybody(catalogue) if one.name == name)
             now = self.settings.now()
             until = (now + timedelta(days=days)).date()

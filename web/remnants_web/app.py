@@ -13,6 +13,7 @@ from remnants_web.away import area as away
 from remnants_web.bookings import area as bookings
 from remnants_web.changes import area as changes
 from remnants_web.count import area as count
+from remnants_web.door_book import area as door_book
 from remnants_web.headers import add_headers
 from remnants_web.log import area as log
 from remnants_web.me import area as me
@@ -38,7 +39,7 @@ __all__ = ["create_app"]
 
 AREAS = (
     *(start, patch, pieces, log, bookings, changes, count, photos, racks, tags, order, stock),
-    *(me, people, rules, unsent, away, api, ask),
+    *(me, people, door_book, rules, unsent, away, api, ask),
 )
 
 

@@ -43,6 +43,7 @@ from remnants_web.questions import PlanAsked
 from remnants_web.shapes import entry_unit
 from remnants_web.shop import catalogue, settings
 from remnants_web.shown import shown_to_them
+from remnants_web.spreadsheets import spreadsheet
 from remnants_web.words import reader_unit
 
 __all__ = ["area"]
@@ -145,9 +146,7 @@ def printed(name: str, what: str) -> Response:
 @needs(Role.LOOK)
 def table(name: str) -> Response:
     """The job's cuts, seams and leftovers as lines for a spreadsheet, in the unit of who reads; at whatever stage it is."""
-    answer = Response(job_csv(find_job(catalogue(), name).plan, unit=entry_unit()), mimetype="text/csv")
-    answer.headers["Content-Disposition"] = 'attachment; filename="job.csv"'
-    return answer
+    return spreadsheet(job_csv(find_job(catalogue(), name).plan, unit=entry_unit()), "job.csv")
 
 
 def _planned(kept: KeptJob) -> Fitted | None:

@@ -27,6 +27,7 @@ from remnants_web.rooms_file import DRAWING_UNITS, sent_rooms
 from remnants_web.rooms_form import CORNERS, MOST_ROOMS, PILES, USES, WALLS, rows_of
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue, settings
+from remnants_web.spreadsheets import spreadsheet
 from remnants_web.tables import PageTable, page_tables
 from remnants_web.words import day_words, reader_unit
 
@@ -79,9 +80,7 @@ def ordered_again(form: Typed, file: bool) -> str:
 def table() -> Response:
     """The order as lines for a spreadsheet."""
     worked = worked_out(_typed())
-    answer = Response(order_csv(_columns(worked.estimate), unit=worked.asked.unit), mimetype="text/csv")
-    answer.headers["Content-Disposition"] = 'attachment; filename="order.csv"'
-    return answer
+    return spreadsheet(order_csv(_columns(worked.estimate), unit=worked.asked.unit), "order.csv")
 
 
 @area.route("/order.pdf", methods=["GET", "POST"])

@@ -9,11 +9,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from flask import Flask, jsonify, render_template, request
-from werkzeug.exceptions import HTTPException, SecurityError
+from werkzeug.exceptions import Forbidden, HTTPException, SecurityError, Unauthorized
 from werkzeug.http import HTTP_STATUS_CODES
 from werkzeug.wrappers import Response
 
 from remnants import errors
+from remnants.actions.door_book import note_beside
+from remnants.model.door_line import DoorKind, DoorLine
+from remnants_web.access import signed_in
+from remnants_web.shop import address, settings
 
 __all__ = ["STATUS", "Problem", "add_problems", "problem_of", "wants_json"]
 
@@ -54,6 +58,15 @@ _TITLES = {
 }
 
 _FOREIGN_NAME = "this shop is not known by that name; start it with --host NAME if it should be\n"
+
+_NOTED = {
+    Unauthorized: "not signed in",
+    Forbidden: "not allowed",
+    errors.SignInRefused: "a link that opens nothing",
+}
+"""What goes into the door book here, and its words; the doors themselves note whom they know of."""
+
+_METHODS = frozenset({"GET", "HEAD", "OPTIONS", "POST", "PUT", "PATCH", "DELETE"})
 
 _log = logging.getLogger("remnants.web")
 
@@ -103,6 +116,8 @@ def _answer(error: Exception) -> Response:
     if isinstance(error, SecurityError):  # asked under a foreign name: no address of ours can be written for it
         return Response(_FOREIGN_NAME, 400, mimetype="text/plain")
     problem = problem_of(error)
+    if isinstance(error, tuple(_NOTED)):
+        _note_refused(error)
     if problem.status >= 500:  # the rule, as the path may hold a secret
         foreseen = isinstance(error, errors.GaveUp)
         _log.error("%s %s failed", request.method, request.url_rule or "/", exc_info=None if foreseen else error)
@@ -117,6 +132,15 @@ def _answer(error: Exception) -> Response:
     if problem.status == 401 and request.path.startswith("/api/"):
         response.headers["WWW-Authenticate"] = 'Bearer realm="remnants"'
     return response
+
+
+def _note_refused(error: Exception) -> None:
+    """Notes in the door book what was refused to whom: the way by its rule, as the path may hold a secret."""
+    session, way = signed_in(), request.url_rule
+    why = next(words for kind, words in _NOTED.items() if isinstance(error, kind))
+    told = f"{why}: {request.method if request.method in _METHODS else 'some other method'} {way}"
+    who = session.person.name if session else ""
+    note_beside(settings().catalogue, DoorLine(settings().now(), DoorKind.REFUSED, who, address(), what=told))
 
 
 def _title(status: int) -> str:

@@ -21,6 +21,7 @@ from remnants_web.kept import Kept
 from remnants_web.problems import STATUS
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue, settings
+from remnants_web.spreadsheets import spreadsheet
 from remnants_web.tables import PageTable
 from remnants_web.words import day_words, reader_unit
 
@@ -68,9 +69,7 @@ def table() -> Response:
     """A line for each period and style, areas in m²."""
     form = Typed(request.args.to_dict())
     found = _figures(form["style"])
-    answer = Response(cells_text(_lines(found)), mimetype="text/csv")
-    answer.headers["Content-Disposition"] = 'attachment; filename="stock.csv"'
-    return answer
+    return spreadsheet(cells_text(_lines(found)), "stock.csv")
 
 
 def _figures(style: str) -> StockOverTime | None:

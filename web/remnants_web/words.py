@@ -39,6 +39,7 @@ WAYS = (
     ("/jobs", "Jobs", Way(Role.LOOK, "What is held, and what was cut for whom.")),
     ("/rules", "Rules", Way(Role.LOOK, "How long a hold lasts, which leftovers are kept.", desk=True)),
     ("/people", "People", Way(Role.MANAGE, "Who works here, and what each may do.", desk=True)),
+    ("/door-book", "Door book", Way(Role.MANAGE, "Who came in, who was refused, what was done about people.", desk=True)),
 )
 """Address, word and way, in the order of the menu."""
 
@@ -57,6 +58,7 @@ def add_words(app: Flask) -> None:
         day=_day,
         date=_date,
         moment=_moment,
+        second=_second,
         size=_size,
         pile=_pile,
         place=_place,
@@ -135,3 +137,7 @@ def _wear(piece: Piece) -> str:
 
 def _moment(moment: datetime) -> str:
     return f"{day_words(moment)}, {moment:%H:%M} UTC"
+
+
+def _second(moment: datetime) -> str:
+    return f"{day_words(moment)}, {moment:%H:%M:%S} UTC"

@@ -22,7 +22,7 @@ addEventListener("message", (event) => {
   event.waitUntil(Promise.all(wanted.map((one) => fetch(one, { headers: { Accept: "text/html, */*" } }).then((answer) => keptOf(one.href, answer)).catch(() => {}))));
 });
 
-function mayKeep(address) { return !/^\/(link|sign|me|people)/.test(address.pathname); }
+function mayKeep(address) { return !/^\/(link|sign|me|people|door-book)/.test(address.pathname); }
 
 async function page(asked) {
   let answer;
