@@ -8,7 +8,7 @@ from remnants.actions.fit_job import Fitted, Offer, Searching, fit_offer, graded
 from remnants.errors import BadInput, Fault
 from remnants.fitting import FitRules
 from remnants.fitting.outline import MOST_TOLD, Looked, outlines_for, words_of
-from remnants.model import DamagedJob, Job, Proposal
+from remnants.model import DamagedJob, Job, Patch, Proposal
 from remnants.packing import Watch
 from remnants.store import Catalogue
 from remnants.units import Unit
@@ -76,14 +76,19 @@ def _outlines(offer: Offer, asked: DamagedJob, watch: Watch) -> Mapping[int, tup
 def _proposed(offer: Offer, asked: DamagedJob, chosen: Mapping[int, Looked], search: Searching) -> Proposed:
     job = _with_outlines(asked.job, chosen)
     fitted = fit_offer(offer, job, search=search)
-    outlines = tuple(looked.outlined for looked in chosen.values())
+    outlines = tuple(outlined for looked in chosen.values() for outlined in looked.outlines)
     return Proposed(Proposal(outlines, job, fitted.plan, words_of(outlines, fitted.plan, Unit(job.unit))), fitted)
 
 
 def _with_outlines(job: Job, chosen: Mapping[int, Looked]) -> Job:
-    """The job with the outlines chosen for its damaged patches."""
+    """The job with the outlines chosen for its damaged patches, one patch for each."""
     patches = [
-        replace(patch, ring=chosen[index].outlined.ring, edges=chosen[index].outlined.edges) if index in chosen else patch
+        outlined
         for index, patch in enumerate(job.patches)
+        for outlined in (_outlined(patch, chosen[index]) if index in chosen else (patch,))
     ]
     return replace(job, patches=tuple(patches))
+
+
+def _outlined(patch: Patch, looked: Looked) -> tuple[Patch, ...]:
+    return tuple(replace(patch, name=each.patch, ring=each.ring, edges=each.edges) for each in looked.outlines)

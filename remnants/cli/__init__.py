@@ -35,6 +35,7 @@ __all__ = ["VERBS", "main", "parser_of"]
 VERBS = {
     "ask": "answer a question in one line, as it would be said",
     "fit": "answer whether a job's patches can be made from stock, and how",
+    "propose": "propose where the patch should end, from the damage and its room",
     "sheet": "print the sheet that goes to the floor",
     "job": "write all of a job into a folder: answer, sheet, customer's page, tags, drawings",
     "texts": "copy the customer's page's text templates, for the shop to change",

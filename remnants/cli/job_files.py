@@ -10,11 +10,11 @@ from remnants.actions import open_catalogue
 from remnants.actions.shop_rules import own_rules
 from remnants.cli.printing import remark
 from remnants.errors import BadFile, BadInput, Fault
-from remnants.exchange import Note, Stock, read_job, read_stock
-from remnants.model import Job
+from remnants.exchange import Note, Stock, read_damaged_job, read_job, read_stock
+from remnants.model import DamagedJob, Job
 from remnants.rules import AT_FIRST, ShopRules
 
-__all__ = ["job_and_stock", "jobs_and_stock", "rules_for"]
+__all__ = ["damaged_job_and_stock", "job_and_stock", "jobs_and_stock", "rules_for"]
 
 V = TypeVar("V")
 
@@ -30,6 +30,16 @@ def rules_for(catalogue: Path, stock: Path | None) -> ShopRules:
 def job_and_stock(job: Path, stock: Path | None, rules: ShopRules = AT_FIRST) -> tuple[Job, Stock | None]:
     """The job, and the stock where a file of it is named. Raises BadFile with the faults of both at once."""
     (asked,), offered = jobs_and_stock([job], stock, rules)
+    return asked, offered
+
+
+def damaged_job_and_stock(job: Path, stock: Path | None, rules: ShopRules = AT_FIRST) -> tuple[DamagedJob, Stock | None]:
+    """As `job_and_stock`, of a job whose patches may be told by their damage."""
+    faults: list[Fault] = []
+    asked = _read(partial(read_damaged_job, job, note=remark, rules=rules), faults)
+    offered = _read(partial(read_stock, stock, note=remark), faults) if stock else None
+    if faults or asked is None:
+        raise BadFile(faults)
     return asked, offered
 
 

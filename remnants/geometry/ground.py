@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Ring, area_mm2, bounds
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 else:
     shapely = Late("shapely")
 
-__all__ = ["covers", "leaves_sliver", "on_ground"]
+__all__ = ["covers", "leaves_sliver", "on_ground", "overlap"]
 
 SHARPEST = 5.0
 """Corners drawn in and let out again are mitred up to this many times the way: sharper tips are slivers themselves."""
@@ -36,6 +37,13 @@ def on_ground(box: tuple[float, float, float, float], ground: Ring) -> tuple[Rin
 def covers(ring: Ring, inner: Ring) -> bool:
     """True if the second ring lies in the first, edges included, within the tolerance."""
     return bool(shapely.Polygon(ring).buffer(TOLERANCE_MM, join_style="mitre").covers(shapely.Polygon(inner)))
+
+
+def overlap(rings: Sequence[Ring]) -> bool:
+    """True if two of the rings meet by more than the tolerance."""
+    drawn = [shapely.Polygon(ring) for ring in rings]
+    pairs = combinations(drawn, 2)
+    return any(not one.intersection(two).buffer(-TOLERANCE_MM).is_empty for one, two in pairs)
 
 
 def leaves_sliver(ground: Ring, taken: Sequence[Ring], least_mm: float) -> bool:

@@ -46,12 +46,17 @@ class Stop:
 
 @dataclass(frozen=True)
 class Outlined:
-    """An outline proposed for some damage, counter-clockwise in the patch's axes (mm); `edges[i]` from corner i to i + 1."""
+    """An outline proposed for some damage, counter-clockwise in the patch's axes (mm); `edges[i]` from corner i to i + 1.
+
+    `damage_of` is the patch that the damage was told of, `patch` the outline's own name: another one where damages of one patch
+    are taken apart.
+    """
 
     patch: str
     ring: Ring
     edges: tuple[Finish, ...]
     stops: tuple[Stop, ...]
+    damage_of: str
 
     @property
     def area_mm2(self) -> float:

@@ -1,6 +1,7 @@
 """Where should a patch end? Outlines round damage in a room, and which of them shows least."""
 
-from remnants.fitting.outline.search import MOST_TOLD, Looked, outlines_for
+from remnants.fitting.outline.found import MOST_TOLD, Looked
+from remnants.fitting.outline.search import outlines_for
 from remnants.fitting.outline.telling import words_of
 
 __all__ = ["MOST_TOLD", "Looked", "outlines_for", "words_of"]

@@ -29,8 +29,8 @@ class Door:
 class Place:
     """What lies round the damage. `room` is () where its outline isn't known; `finishes[i]` that of its edge i.
 
-    `rows` are the gaps between rows of tufts across the pile, then the marks of a tape along it: cuts run on them. `step_mm` is
-    one of the latter. `pattern` is the repeat and the point that it is counted from, where both are known.
+    `rows` are the gaps between rows of tufts across the pile, then the marks of a tape along it: cuts run on them. `pattern` is
+    the repeat and the point that it is counted from, where both are known.
     """
 
     damage: tuple[Ring, ...]
@@ -45,6 +45,7 @@ class Place:
     lanes: tuple[tuple[Point, ...], ...] = ()
     hidden: tuple[Ring, ...] = ()
     pattern: tuple[Lattice, Point] | None = None
+    motif: Point | None = None
 
     @cached_property
     def walls(self) -> tuple[tuple[Line, Finish], ...]:
@@ -66,7 +67,7 @@ def place_of(job: Job, patch: Patch, damage: Damage, styles: Sequence[Style]) ->
     rings = tuple(levelled_ring(turned_ring(ring, turn)) for ring in damage.rings)
     told = rings, damage.margin_mm, patch.pile_deg, rows, row_mm is not None, job.min_part_mm
     if room is None or not room.ring:
-        return Place(*told, pattern=pattern)
+        return Place(*told, pattern=pattern, motif=motif)
     doors = tuple(
         Door(_turned(room.line_of(door), turn), f"the doorway to {door.to}" if door.to else "a doorway")
         for door in room.doorways
@@ -80,6 +81,7 @@ def place_of(job: Job, patch: Patch, damage: Damage, styles: Sequence[Style]) ->
         tuple(turned_ring(lane, turn) for lane in room.lanes),
         tuple(levelled_ring(turned_ring(ring, turn)) for ring in room.hidden),
         pattern,
+        motif,
     )
 
 

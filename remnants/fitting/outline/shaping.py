@@ -10,9 +10,10 @@ from remnants.geometry.ground import covers, on_ground
 from remnants.geometry.outline import TOLERANCE_MM, Point, Ring
 from remnants.geometry.segments import Line, away_mm, edges_of, part_of
 from remnants.model.finish import Finish
+from remnants.model.patch import Allowance
 from remnants.model.proposal import StopKind
 
-__all__ = ["Edges", "edges_in_room", "kinds_of", "ring_round"]
+__all__ = ["Edges", "edges_in_room", "kinds_of", "plainer", "ring_round"]
 
 Edges = tuple[tuple[Point, Finish], ...]
 """Corners of a ring, each with the finish of the edge that starts there."""
@@ -29,12 +30,16 @@ def ring_round(place: Place, box: Box, damage: Sequence[Ring]) -> Ring | None:
     return next((part for part in parts if all(covers(part, ring) for ring in damage)), None)
 
 
-def edges_in_room(place: Place, ring: Ring) -> Edges:
+def edges_in_room(place: Place, ring: Ring, known: dict[Line, tuple[tuple[Line, Finish], ...]]) -> Edges:
     """The ring with the finish of each edge: along a wall the wall's, in an opening of it a transition, else a seam.
 
-    A corner stands where the finish changes.
+    A corner stands where the finish changes. `known` remembers what each edge is.
     """
-    told = [stretch for edge in edges_of(ring, closed=True) for stretch in _stretches(place, edge)]
+    told: list[tuple[Line, Finish]] = []
+    for edge in edges_of(ring, closed=True):
+        if edge not in known:
+            known[edge] = tuple(_stretches(place, edge))
+        told += known[edge]
     kept: list[tuple[Point, Finish]] = []
     for (start, end), finish in told:
         if kept and kept[-1][1] is finish and _straight(kept[-1][0], start, end):
@@ -42,6 +47,17 @@ def edges_in_room(place: Place, ring: Ring) -> Edges:
         kept.append((start, finish))
     if len(kept) > 3 and kept[0][1] is kept[-1][1] and _straight(kept[-1][0], kept[0][0], kept[1][0]):
         kept.pop(0)
+    return tuple(kept)
+
+
+def plainer(edges: Edges, allowance: Allowance) -> Edges:
+    """The same without corners in a straight line between two finishes, neither a seam, that take the same allowance."""
+    kept = list(edges)
+    for index in reversed(range(len(kept))):
+        (before, one), (corner, two), (after, _) = kept[index - 1], kept[index], kept[(index + 1) % len(kept)]
+        alike = Finish.SEAM not in (one, two) and allowance.of(one) == allowance.of(two)
+        if alike and len(kept) > 3 and _straight(before, corner, after):
+            del kept[index]
     return tuple(kept)
 
 

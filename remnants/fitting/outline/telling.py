@@ -36,9 +36,9 @@ def side_name(side: Side, pile_deg: float) -> str:
     return "upper" if y > 0 else "lower"
 
 
-def stops_of(place: Place, ring: Ring, kinds: Sequence[StopKind], unit: str) -> tuple[Stop, ...]:
-    """The four sides of an outline (pile frame), each with where and why it stops."""
-    box, damage = bounds(ring), bounds([point for each in place.damage for point in each])
+def stops_of(place: Place, rings: Sequence[Ring], ring: Ring, *, kinds: Sequence[StopKind], unit: str) -> tuple[Stop, ...]:
+    """The four sides of an outline round some damage (`rings`; all in the pile frame), each with where and why it stops."""
+    box, damage = bounds(ring), bounds([point for each in rings for point in each])
     stops = []
     for side, kind in zip(SIDES, kinds, strict=True):
         past = max(0.0, side.out * (box[side.place] - damage[side.place]))
