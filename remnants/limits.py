@@ -45,6 +45,7 @@ __all__ = [
     "ROOMS_FILE_BYTES",
     "SENT_BYTES",
     "SENT_CORNERS",
+    "SENT_DAMAGES",
     "SENT_DRAWING_BYTES",
     "SENT_OUTLINES",
     "SENT_PARTS",
@@ -174,6 +175,9 @@ SENT_PARTS = 400
 
 SENT_CORNERS = 2_000
 """Corners of all that is asked there at once. A circle counts with the corners that it is read as."""
+
+SENT_DAMAGES = 10
+"""Damaged places for which outlines are asked there at once. A floor has a few; each takes up to five seconds."""
 
 SENT_DRAWING_BYTES = 2 * MIB
 """Bytes of a drawing or rooms file sent to a page. A house of closed polylines takes some tens of KB."""

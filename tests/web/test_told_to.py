@@ -46,6 +46,8 @@ ADDRESSES = (
     *(f"/patch?tag={words}" for words in ("K-1", "osier attic", "QUOIN-77")),
     "/patch/answer?style=Velder+Loop&colour=Oatmeal&lot=QQ-1&width=20&length=14&pile=0&job=Elm+End",
     "/patch/answer?style=Velder+Loop&width=20&length=14&pile=0&may_use=other+customers",
+    "/propose/answer?style=Velder+Loop&colour=Oatmeal&lot=QQ-1&room_is=unknown&damage_width_1=9&damage_length_1=8&job=Elm+End"
+    "&may_other_customers=1",
     *(f"/jobs/Fern Row 2{more}" for more in ("", "/sheet.pdf", "/customer.pdf", "/tags.pdf", "/job.csv")),
     *(f"/jobs/Elm End 5{more}" for more in ("", "/sheet.pdf", "/customer.pdf", "/tags.pdf", "/job.csv")),
     *("/racks", "/racks/osier attic", "/racks/quern hall", "/jobs", "/stock", "/", "/photos/1.jpg"),

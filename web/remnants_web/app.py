@@ -23,6 +23,7 @@ from remnants_web.people import area as people
 from remnants_web.photos import area as photos
 from remnants_web.pieces import area as pieces
 from remnants_web.problems import add_problems
+from remnants_web.propose import area as propose
 from remnants_web.racks import area as racks
 from remnants_web.rules import area as rules
 from remnants_web.settings import Settings
@@ -38,7 +39,7 @@ from remnants_web.words import add_words
 __all__ = ["create_app"]
 
 AREAS = (
-    *(start, patch, pieces, log, bookings, changes, count, photos, racks, tags, order, stock),
+    *(start, patch, propose, pieces, log, bookings, changes, count, photos, racks, tags, order, stock),
     *(me, people, door_book, rules, unsent, away, api, ask),
 )
 

@@ -20,7 +20,7 @@ from remnants.limits import QUESTIONS_EACH, WORK_SECONDS
 from remnants.model import Role
 from remnants_web.access import asking, local_path, needs
 from remnants_web.problems import wants_json
-from remnants_web.questions import AnswerAsked, DrawingSent, OrderAsked, PictureSent, PlanAsked, key_of
+from remnants_web.questions import AnswerAsked, DrawingSent, OrderAsked, OutlinesAsked, PictureSent, PlanAsked, key_of
 from remnants_web.shop import catalogue
 
 __all__ = ["Waits", "answer_to", "area", "keep_desks", "read_apart"]
@@ -79,7 +79,7 @@ def keep_desks(app: Flask, work: Desk, reading: Desk) -> None:
     app.register_error_handler(Waits, _waiting_page)
 
 
-def answer_to(question: PlanAsked | AnswerAsked | OrderAsked, *, page: bool = False) -> Any:
+def answer_to(question: PlanAsked | AnswerAsked | OutlinesAsked | OrderAsked, *, page: bool = False) -> Any:
     """The answer to a question, known or worked out now. Raises what the work raises, and Crowded.
 
     For a `page` that can be shown later it isn't waited long: Waits then. Otherwise until it is there; raises GaveUp when it
@@ -144,7 +144,8 @@ def _waiting_page(waits: Waits) -> Response:
         return response
     posted = list(g.get("sent", request.form).items(multi=True)) if request.method == "POST" else None
     query = request.query_string.decode("ascii", "replace")
-    back = f"/order?{query}&more=1" if request.path.startswith("/order") else f"/patch?{query}"
+    asked = request.path.removesuffix("/answer")
+    back = f"/order?{query}&more=1" if asked.startswith("/order") else f"{asked}?{query}"
     shown = render_template(
         "waiting.html", told=told, asked=waits.key, back=back, again=AGAIN_SECONDS, posted=posted, address=request.full_path
     )

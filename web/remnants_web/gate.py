@@ -7,15 +7,15 @@ What a file holds is bounded by its reader; these bounds are narrower, as a serv
 from collections.abc import Iterable
 
 from remnants.errors import BadInput, Fault
-from remnants.exchange import Note, read_job
+from remnants.exchange import Note, read_damaged_job, read_job
 from remnants.exchange.reading import quiet
 from remnants.exchange.rooms import RoomsAsked, read_rooms
 from remnants.exchange.source import Source
-from remnants.limits import SENT_CORNERS, SENT_PARTS, SENT_PATCHES
-from remnants.model import Job
+from remnants.limits import SENT_CORNERS, SENT_DAMAGES, SENT_PARTS, SENT_PATCHES
+from remnants.model import DamagedJob, Job
 from remnants.rules import AT_FIRST, ShopRules
 
-__all__ = ["job_sent", "rooms_sent"]
+__all__ = ["damage_sent", "job_sent", "rooms_sent"]
 
 
 def job_sent(source: Source, rules: ShopRules = AT_FIRST, *, note: Note = quiet) -> Job:
@@ -24,17 +24,28 @@ def job_sent(source: Source, rules: ShopRules = AT_FIRST, *, note: Note = quiet)
     Raises BadFile as `read_job`, BadInput where it asks for too much.
     """
     job = read_job(source, note=note, rules=rules)
-    around = sum(len(ring) for room in job.rooms for ring in (room.ring, *room.hidden, *room.lanes))
-    _refuse_over(
-        "patches",
-        (
-            (len(job.patches), SENT_PATCHES, "patches"),
-            (sum(patch.max_parts for patch in job.patches), SENT_PARTS, "parts to join patches from"),
-            (sum(len(patch.ring) for patch in job.patches) + around, SENT_CORNERS, "corners"),
-        ),
-        "ask in several jobs, or by `remnants fit`",
-    )
+    _refuse_over("patches", _counts(job), "ask in several jobs, or by `remnants fit`")
     return job
+
+
+def damage_sent(source: Source, rules: ShopRules = AT_FIRST, *, note: Note = quiet) -> DamagedJob:
+    """As `job_sent`, of a job whose patches may be told by their damage. Raises as it."""
+    asked = read_damaged_job(source, note=note, rules=rules)
+    damages = sum(len(damage.rings) for damage in asked.damages if damage)
+    more = sum(len(ring) for damage in asked.damages if damage for ring in damage.rings[1:])
+    counts = ((damages, SENT_DAMAGES, "damaged places"), *_counts(asked.job, more))
+    _refuse_over("patches", counts, "ask in several jobs, or by `remnants propose`")
+    return asked
+
+
+def _counts(job: Job, more_corners: int = 0) -> tuple[tuple[int, int, str], ...]:
+    """What is bounded of a job: how many there are, how many may be, what they are."""
+    around = sum(len(ring) for room in job.rooms for ring in (room.ring, *room.hidden, *room.lanes))
+    return (
+        (len(job.patches), SENT_PATCHES, "patches"),
+        (sum(patch.max_parts for patch in job.patches), SENT_PARTS, "parts to join patches from"),
+        (sum(len(patch.ring) for patch in job.patches) + around + more_corners, SENT_CORNERS, "corners"),
+    )
 
 
 def rooms_sent(source: Source) -> RoomsAsked:

@@ -15,7 +15,7 @@ from remnants.actions.fit_job import Fitted
 from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
 from remnants.actions.shop_rules import own_rules
 from remnants.actions.told_to import fitted_told
-from remnants.errors import BadInput, BadMeasure, Fault
+from remnants.errors import BadInput
 from remnants.exchange import answer_json, job_json, read_job
 from remnants.limits import FIT_SECONDS
 from remnants.model import Job, MayUse, Role, Sight, Verdict, Way
@@ -24,10 +24,10 @@ from remnants.report.diagram import drawings
 from remnants.report.drawing import Drawing
 from remnants.report.sheet_words import SheetWords, sheet_words
 from remnants.report.wording import SEAMS, SHOWS, consents, extent_text, spare_lines
-from remnants.units import TypedLength, Unit, typed_length
+from remnants.units import Unit
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.gate import job_sent
-from remnants_web.shapes import MOST_EDGES, SIZES, Form, Typed, at_fields, entry_unit, patch_of
+from remnants_web.shapes import MOST_EDGES, SIZES, Form, Typed, at_fields, length_at, patch_of
 from remnants_web.shop import catalogue as opened
 from remnants_web.words import reader_unit
 
@@ -38,11 +38,13 @@ __all__ = [
     "answers",
     "asked_before",
     "digest_of",
+    "header_asked",
     "job_asked",
     "key_lines",
     "pictures_of",
     "read_form_job",
     "tags_in",
+    "told_before",
     "with_patch",
     "without_patch",
     "words_of",
@@ -133,9 +135,20 @@ class Answer:
 
 def job_asked(form: Form) -> dict[str, Any]:
     """What is in the job's file, out of the patch form. Raises BadInput at the form's fields."""
+    job = header_asked(form)
+    before, rooms = told_before(form, "patches"), told_before(form, "rooms")
+    job |= {"rooms": rooms} if rooms else {}
+    typed = not before or any(form.get(field, "").strip() for field in SIZES)
+    job["patches"] = [*before, *([patch_of(form)] if typed else [])]
+    return job
+
+
+def header_asked(form: Form) -> dict[str, Any]:
+    """What a job's file says beside its rooms and patches, out of a form. Raises BadInput at the form's fields."""
     wanted = {key: form.get(key, "").strip() for key in ("style", "colour", "lot")}
     job: dict[str, Any] = {"unit": reader_unit().value, "job": form.get("job", "").strip(), **wanted}
-    job["allowance"] = {key: _length(key, text) for key in ("seam", "wall", "transition") if (text := form.get(key, "").strip())}
+    added = {key: form.get(key, "").strip() for key in ("seam", "wall", "transition")}
+    job["allowance"] = {key: length_at(key, text) for key, text in added.items() if text}
     if form.get("max_parts"):
         job["max_parts"] = _whole(form["max_parts"])
     if form.get("any_way"):
@@ -143,10 +156,6 @@ def job_asked(form: Form) -> dict[str, Any]:
     job |= {key: form.get(key, "").strip() for key in ("house", "customer")}
     job |= {key: list(tags_in(form.get(key, ""))) for key in ("use", "avoid")}
     job["may_use"] = [each.value for each in MayUse if form.get(f"may_{each.name.lower()}")]
-    before, rooms = _told(form, "patches"), _told(form, "rooms")
-    job |= {"rooms": rooms} if rooms else {}
-    typed = not before or any(form.get(field, "").strip() for field in SIZES)
-    job["patches"] = [*before, *([patch_of(form)] if typed else [])]
     return job
 
 
@@ -167,7 +176,7 @@ def with_patch(form: Form) -> Typed:
 
 def without_patch(form: Form) -> Typed:
     """The form without the earlier patch that its `drop` names, counted from 0."""
-    left = [patch for index, patch in enumerate(_told(form, "patches")) if str(index) != form.get("drop")]
+    left = [patch for index, patch in enumerate(told_before(form, "patches")) if str(index) != form.get("drop")]
     kept = Typed({field: text for field, text in form.items() if field not in ("drop", "patches")})
     return Typed(kept | {"patches": json.dumps(left)}) if left else kept
 
@@ -175,7 +184,7 @@ def without_patch(form: Form) -> Typed:
 def asked_before(form: Form) -> tuple[str, ...]:
     """The patches of the job that were told already, each in a few words; none where they can't be read."""
     try:
-        before, rooms = _told(form, "patches"), _told(form, "rooms")
+        before, rooms = told_before(form, "patches"), told_before(form, "rooms")
         job = read_job({"unit": reader_unit().value, "patches": before, "rooms": rooms}) if before else None
     except BadInput:
         return ()
@@ -186,7 +195,7 @@ def asked_before(form: Form) -> tuple[str, ...]:
     return tuple(", ".join(text for text in texts if text) for texts in told)
 
 
-def _told(form: Form, what: str) -> list[dict[str, Any]]:
+def told_before(form: Form, what: str) -> list[dict[str, Any]]:
     """The patches or rooms of the job that were told already, as the keys of files. Raises BadInput."""
     text = form.get(what, "")
     try:
@@ -281,13 +290,6 @@ def key_lines(drawing: Drawing) -> tuple[tuple[str, str], ...]:
     """A drawing's key: each line a number or letter (or nothing) and what it stands for."""
     parted = (line.partition("\t") for line in drawing.key)
     return tuple((head, rest) if tab else ("", head) for head, tab, rest in parted)
-
-
-def _length(field: str, text: str) -> TypedLength:
-    try:
-        return typed_length(text, entry_unit())
-    except BadMeasure as error:
-        raise BadInput([Fault(field, str(error))]) from None
 
 
 def _whole(text: str) -> int | str:

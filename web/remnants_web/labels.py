@@ -25,15 +25,30 @@ _LABELS: Mapping[str, str] = {attribute.name: attribute.called for attribute in 
 }
 """Of fields that mean the same on each form; a piece's and a patch's attributes are called as their tables say."""
 
+_OF_JOB = {
+    "name": "What to call it",
+    "seam": "At a seam",
+    "wall": "At a wall",
+    "transition": "At a transition",
+    "use": "Cut from",
+    "avoid": "Don't cut from",
+}
+"""Of a job's fields, on each form that asks for one."""
+
+_OF_DAMAGE = {
+    "damage_width": "Damage across",
+    "damage_length": "Damage up",
+    "damage_x": "From a side wall",
+    "damage_from_x": "that side wall is",
+    "damage_y": "From an end wall",
+    "damage_from_y": "that end wall is",
+}
+_OF_DOOR = {"door": "{} doorway is in", "door_from": "{}: from the wall's left or lower end", "door_width": "{} doorway is wide"}
+
 _OF_AREA: Mapping[str, Mapping[str, str]] = {
-    "patch": {
+    "patch": _OF_JOB
+    | {
         "tag": "Same as a piece",
-        "name": "What to call it",
-        "seam": "At a seam",
-        "wall": "At a wall",
-        "transition": "At a transition",
-        "use": "Cut from",
-        "avoid": "Don't cut from",
         "laid_room": "Where it lies",
         "laid_hidden": "Does anybody see it there?",
     },
@@ -72,6 +87,28 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "wall": "Added at a wall",
         "transition": "Added at another floor",
         "tape_error": "A tape may be out by",
+    },
+    "propose": _OF_JOB
+    | {
+        "room_is": "The room is told",
+        "width": "Room across",
+        "length": "Room up",
+        "pile_by": "The pile lays",
+        "light": "Window light comes from",
+        "row": "Rows are apart",
+        "lanes": "Where people walk",
+        "hidden": "Furniture that stays",
+        "margin": "Least carpet round it",
+        "file": "Drawing or rooms file",
+        "drawing_unit": "Its unit",
+        "rooms_file": "or its text",
+        **{f"{name}_1": label for name, label in _OF_DAMAGE.items()},
+        **{f"{name}_{number}": f"{label} ({number})" for name, label in _OF_DAMAGE.items() for number in (2, 3, 4)},
+        **{
+            f"{name}_{number}": label.format(told)
+            for name, label in _OF_DOOR.items()
+            for number, told in enumerate(("First", "Second", "Third"), start=1)
+        },
     },
     "stock": {"amount": "Price of new carpet", "per": "for each"},
 }

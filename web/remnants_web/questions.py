@@ -19,18 +19,31 @@ from remnants.actions.fit_job import Fitted
 from remnants.actions.log_pieces import known_styles
 from remnants.actions.order_rooms import Limits
 from remnants.actions.photos import kept_picture
+from remnants.actions.propose_in_time import proposals_in_time
+from remnants.actions.propose_job import Proposed
 from remnants.actions.shop_rules import keep_rule
 from remnants.desk import Stop
 from remnants.exchange import job_json, read_job
 from remnants.exchange.rooms import RoomsAsked
 from remnants.exchange.sent_drawing import rooms_of_sent
 from remnants.limits import FIT_SECONDS
-from remnants.model import Job, Role
+from remnants.model import DamagedJob, Job, Role
 from remnants.model.picture import Picture
 from remnants.units import Unit
 from remnants_web.jobs import Answer, answers
 
-__all__ = ["ORDER_SECONDS", "AnswerAsked", "DrawingSent", "OrderAsked", "PictureSent", "PlanAsked", "Warming", "Worked", "key_of"]
+__all__ = [
+    "ORDER_SECONDS",
+    "AnswerAsked",
+    "DrawingSent",
+    "OrderAsked",
+    "OutlinesAsked",
+    "PictureSent",
+    "PlanAsked",
+    "Warming",
+    "Worked",
+    "key_of",
+]
 
 NOON = datetime.min.replace(hour=12).time()
 
@@ -104,6 +117,31 @@ class AnswerAsked:
         """The ways, the recommended one first. Raises BadInput at the form's fields, and as `fit_job`."""
         with _on_the_day(self) as opened:
             return answers(opened, self.job, self.file, self.unit, role=self.role, today=self.today, stop=stop)
+
+
+@dataclass(frozen=True)
+class OutlinesAsked:
+    """Where the patches of a job should end that are told by their damage. `file` is the job as a file's text."""
+
+    catalogue: Path
+    file: str
+    asked: DamagedJob
+    today: date
+
+    @property
+    def large(self) -> bool:
+        """Many outlines are looked at for each."""
+        return True
+
+    @property
+    def text(self) -> str:
+        """What is asked."""
+        return json.dumps(["outlines", self.file, job_json(self.asked.job)], sort_keys=True)
+
+    def answer(self, stop: Stop) -> tuple[Proposed, ...]:
+        """The outlines, the recommended one first. Raises as `proposals_of`."""
+        with _on_the_day(self) as opened:
+            return proposals_in_time(opened, self.asked, today=self.today, seconds=FIT_SECONDS, stop=stop)
 
 
 @dataclass(frozen=True)
@@ -187,13 +225,13 @@ class Warming:
             answers(opened, read_job(file), file, Unit.MM, role=Role.LOOK, today=self.today, stop=stop)
 
 
-def _on_the_day(question: PlanAsked | AnswerAsked | OrderAsked | Warming) -> AbstractContextManager[Catalogue]:
+def _on_the_day(question: PlanAsked | AnswerAsked | OutlinesAsked | OrderAsked | Warming) -> AbstractContextManager[Catalogue]:
     """The catalogue, holds looked at by the day of the question."""
     noon = datetime.combine(question.today, NOON, UTC)
     return open_catalogue(question.catalogue, write=False, now=lambda: noon)
 
 
-def key_of(catalogue: Catalogue, question: PlanAsked | AnswerAsked | OrderAsked) -> str:
+def key_of(catalogue: Catalogue, question: PlanAsked | AnswerAsked | OutlinesAsked | OrderAsked) -> str:
     """What stands for a question, the day, and the state of stock and rules: the same key has the same answer."""
     keep = keep_rule(catalogue, today=question.today)
     state = f"{stock_mark(catalogue)} {question.today} {keep!r} {question.catalogue}"

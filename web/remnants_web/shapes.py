@@ -24,9 +24,12 @@ __all__ = [
     "ShapeKind",
     "Typed",
     "at_fields",
+    "bearing_of",
     "edges_of",
     "entry_unit",
+    "length_at",
     "outline_of",
+    "patch_more_of",
     "patch_of",
 ]
 
@@ -103,9 +106,9 @@ def outline_of(form: Form, prefix: str = "") -> dict[str, Any]:
     return made
 
 
-def edges_of(form: Form, count: int) -> list[Finish]:
-    """A finish for each of `count` edges, `seam` where none is chosen. Raises BadInput at the first field that names none."""
-    last, finishes = Finish.SEAM, []
+def edges_of(form: Form, count: int, *, first: Finish = Finish.SEAM) -> list[Finish]:
+    """A finish for each of `count` edges, `first` where none is chosen. Raises BadInput at the first field that names none."""
+    last, finishes = first, []
     for index in range(count):
         last = chosen(Finish, form.get(f"edge_{index}"), f"edge_{index}", default=last)
         finishes.append(last)
@@ -118,16 +121,22 @@ def patch_of(form: Form) -> dict[str, Any]:
     count = len(shape.get("outline", ())) or 4
     edges: Any = edges_of(form, 1)[0] if "radius" in shape else edges_of(form, count)
     named = {"name": form.get("name", "").strip() or "patch"} | ({"room": room} if (room := form.get("room", "").strip()) else {})
-    more = {attribute.name: attribute.of_text(text) for attribute in PATCH_MORE if (text := form.get(attribute.name, "").strip())}
-    told: dict[str, Any] = {}
-    if worn := form.get("worn", "").strip()[:40]:
-        told["worn"] = int(worn) if worn in ("0", "1", "2", "3", "4") else worn
+    told = patch_more_of(form)
     if shift := form.get("seam_shift", "").strip():
-        told["seam_shift"] = _length_at("seam_shift", shift)
-    return {**named, **told, **shape, **more, "edges": edges, "pile": _bearing(form, "pile")}
+        told["seam_shift"] = length_at("seam_shift", shift)
+    return {**named, **told, **shape, "edges": edges, "pile": bearing_of(form, "pile")}
 
 
-def _length_at(field: str, text: str) -> TypedLength:
+def patch_more_of(form: Form) -> dict[str, Any]:
+    """What a form tells of a patch beside its place and shape: the wear there, a note, whatever is asked more rarely."""
+    more = {attribute.name: attribute.of_text(text) for attribute in PATCH_MORE if (text := form.get(attribute.name, "").strip())}
+    if worn := form.get("worn", "").strip()[:40]:
+        more["worn"] = int(worn) if worn in ("0", "1", "2", "3", "4") else worn
+    return more
+
+
+def length_at(field: str, text: str) -> TypedLength:
+    """The length in a field's text. Raises BadInput at the field."""
     try:
         return typed_length(text, entry_unit())
     except BadMeasure as error:
@@ -152,7 +161,8 @@ def _at_field(fault: Fault, prefix: str, form: Form) -> Fault:
     return Fault(f"{prefix}{field}" if f"{prefix}{field}" in form else field, fault.what)
 
 
-def _bearing(form: Form, field: str) -> float | str:
+def bearing_of(form: Form, field: str) -> float:
+    """The bearing in a field, degrees clockwise from up; 0 where it is empty. Raises BadInput at the field."""
     text = form.get(field, "").strip().removesuffix("°")
     try:
         return float(text or 0)

@@ -13,6 +13,7 @@ from remnants_web.count import compared_again
 from remnants_web.log import logged_again
 from remnants_web.order import ordered_again
 from remnants_web.patch import asked_again
+from remnants_web.propose import damage_again
 from remnants_web.sent_late import form_cookie, kept_here
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue
@@ -24,6 +25,7 @@ area = Blueprint("unsent", __name__, url_prefix="/unsent")
 _FORMS: dict[str, Callable[[Typed, bool], str]] = {
     "log.log": logged_again,
     "patch.ask_now": asked_again,
+    "propose.ask_now": damage_again,
     "count.compare": compared_again,
     "order.ask": ordered_again,
 }

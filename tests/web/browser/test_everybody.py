@@ -32,6 +32,7 @@ PAGES = {
     "/patch/answer?style=Harrow+Twist&width=40&length=14&pile=90": "Wim",
     "/patch/answer?style=Harrow+Twist&width=400&length=140": "Wim",
     "/patch/answer?width=zz": "Wim",
+    "/propose/answer?style=Harrow+Twist&width=70&length=90&damage_x_1=9&damage_y_1=0&damage_width_1=9&damage_length_1=8": "Wim",
     "/find": "Wim",
     "/find?words=velder": "Wim",
     "/pieces/O-0007": "Wim",
@@ -96,7 +97,7 @@ ONWARDS = {
     *("/me/preferences", "/me/sessions/<int:number>/end", "/asked/stop"),
     *("/people/<name>/role", "/people/<name>/shut-out", "/people/<name>/let-back"),
     *("/people/<name>/end-everything", "/me/end-everything"),
-    *("/order/order.csv", "/order/order.pdf", "/api/fit", "/api/pieces"),
+    *("/propose", "/order/order.csv", "/order/order.pdf", "/api/fit", "/api/pieces"),
     *("/api/jobs", "/api/jobs/<path:name>/cut", "/api/jobs/<path:name>/release"),
 }
 """Where what is sent leads on to a page that has an address, or to a file; a refusal is told by the page of problems."""

@@ -14,6 +14,12 @@ READER = """async ([texts, units]) => {
     return texts.map((text, i) => readMm(text, units[i]));
 }"""
 
+READ_BACK = """async () => {
+    const { readMm, write } = await import('/static/measure.js');
+    const lengths = Array.from({ length: 2000 }, (_, i) => i * 12.7);
+    return lengths.filter((mm) => !(Math.abs(readMm(write(mm, 'in'), 'in') - mm) < 0.01));
+}"""
+
 
 def test_the_picture_reads_a_length_as_the_server_answers_it_or_not_at_all(shop: Shop) -> None:
     page = shop.page("Wim")
@@ -27,6 +33,7 @@ def test_the_picture_reads_a_length_as_the_server_answers_it_or_not_at_all(shop:
     assert drawn[cases.index(("3’ 2½”", Unit.MM))] == pytest.approx(977.9)
     assert drawn[cases.index(("12’–6½”", Unit.MM))] == pytest.approx(3822.7)
     assert sum(mm is not None and not math.isnan(mm) for mm in drawn) > 30, "most of what is typed in figures is drawn"
+    assert page.evaluate(READ_BACK) == [], "each half inch that it writes itself, up to 83 ft"
 
 
 def answer(text: str, unit: Unit) -> float:

@@ -18,7 +18,7 @@ export function readMm(text, unit) {
     const [, top, bottom, figure, andTop, andBottom, word] = term;
     const named = word ? WORDS[word] : before === "ft" ? "in" : before ? undefined : unit;
     const parts = figure === undefined ? top / bottom : Number(figure.replace(",", ".")) + (andTop ? andTop / andBottom : 0);
-    if (+top >= +bottom || +andTop >= +andBottom || Math.abs(total / PER_MM[before] % 1) > 1e-9) return NaN;
+    if (+top >= +bottom || +andTop >= +andBottom || (before && !whole(total / PER_MM[before]))) return NaN;
     if (!named || !Number.isFinite(parts) || unsure(figure, named) || (andTop && !/^\d+$/.test(figure))) return NaN;
     if (before && (PER_MM[named] >= PER_MM[before] || parts * PER_MM[named] >= PER_MM[before] || metric(named) !== metric(before))) return NaN;
     total += parts * PER_MM[named];
@@ -27,6 +27,7 @@ export function readMm(text, unit) {
   return before ? total : NaN;
 }
 
+function whole(figure) { return Math.abs(figure - Math.round(figure)) < 1e-9; }
 function metric(unit) { return unit.endsWith("m"); }
 
 // A comma in inches, or one that may divide thousands.

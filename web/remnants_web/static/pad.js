@@ -1,10 +1,11 @@
 // The pad: the outline as typed, drawn. Drag a corner, tap a side to type its length or set its finish, turn the pile arrow; by
 // keyboard too. It only fills in the form's own fields, so nothing that it does is out of reach without it.
+import { area, line, make, node, words } from "./marks.js";
 import { readMm, write } from "./measure.js";
 import { Outline } from "./outline.js";
 import { Side } from "./side.js";
 
-const SVG = "http://www.w3.org/2000/svg", WIDE = 480, HIGH = 400, REACH = 268;
+const WIDE = 480, HIGH = 400, REACH = 268;
 const HELP = "Outline. Corners and the pile arrow move with the arrow keys; press Enter on a side to change it.";
 
 export function place() {
@@ -185,17 +186,8 @@ class Pad {
   say(told) { this.told.textContent = told; }
 }
 
-function area(ring) { return ring.reduce((sum, [x, y], i) => { const [a, b] = ring[(i + 1) % ring.length]; return sum + x * b - a * y; }, 0); }
 // A corner that points inwards: the sides that meet there have their figures inside, where these don't meet one another.
 function reflex(ring, i) {
   const [before, at, after] = [ring.at(i - 1), ring[i], ring[(i + 1) % ring.length]];
   return ((at[0] - before[0]) * (after[1] - at[1]) - (at[1] - before[1]) * (after[0] - at[0])) * area(ring) < 0;
 }
-function line(kind, a, b) { return node("line", { class: kind, x1: a[0], y1: a[1], x2: b[0], y2: b[1] }); }
-function words([x, y], lines) {
-  const text = node("text", { x, y: y - (lines.length - 1) * 9 });
-  lines.forEach((told, i) => { const part = node("tspan", { x, dy: i ? 19 : 0, class: i ? "of" : "" }); part.textContent = told; text.append(part); });
-  return text;
-}
-function node(name, given) { const made = document.createElementNS(SVG, name); for (const [key, value] of Object.entries(given)) made.setAttribute(key, value); return made; }
-function make(name, given, text = "") { const made = document.createElement(name); for (const [key, value] of Object.entries(given)) made.setAttribute(key, value); made.textContent = text; return made; }

@@ -12,6 +12,7 @@ queue(document.querySelectorAll("form[data-queue]"), document.getElementById("wa
 for (const form of document.querySelectorAll("form[data-leaving]")) form.addEventListener("submit", (event) => leave(event, form));
 
 bring(".pad-place", "./pad.js", (pad) => pad.place());
+bring(".floor-place", "./floor.js", (floor) => floor.place());
 bring("[data-tag]", "./tag.js", (tag) => tag.all(document.querySelectorAll("[data-tag]")));
 bring("[data-suggest]", "./suggest.js", (suggest) => suggest.watch());
 bring(".scan-place", "./scan.js", (scan) => scan.count(document.querySelector(".scan-place")));

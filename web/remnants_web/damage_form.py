@@ -1,0 +1,148 @@
+"""Damage in a room as a form asks for it, turned into the keys of a job file, from which the patch is then proposed.
+
+Damage is measured from two walls of its room, as the room lies on paper.
+"""
+
+from typing import Any
+
+from remnants.errors import BadInput, BadMeasure, Fault
+from remnants.model import RepairRoom
+from remnants.units import TypedLength, typed_size
+from remnants_web.jobs import header_asked
+from remnants_web.room_form import collected, doors_told, pile_of, room_asked, room_read
+from remnants_web.shapes import Form, at_fields, entry_unit, length_at, patch_more_of
+
+__all__ = ["MOST_DAMAGES", "WALLS_ACROSS", "WALLS_UP", "damages_asked", "damages_told", "proposal_asked", "told_at_damage"]
+
+MOST_DAMAGES = 4
+"""Damaged places that one patch is proposed for."""
+
+WALLS_ACROSS = (("left", "the left"), ("right", "the right"))
+WALLS_UP = (("lower", "the lower"), ("upper", "the upper"))
+
+_SIZES = ("damage_x", "damage_y", "damage_width", "damage_length")
+
+Box = tuple[float, float, float, float]
+
+_STANDS_IN: Box = (0.0, 0.0, 1000.0, 1000.0)
+"""Walls of a room whose own are at fault, or not known."""
+
+
+def damages_told(form: Form) -> list[int]:
+    """The numbers of the damaged places that something was typed of."""
+    return [number for number in range(1, MOST_DAMAGES + 1) if any(form.get(f"{name}_{number}", "").strip() for name in _SIZES)]
+
+
+def damages_asked(form: Form, room: RepairRoom | None) -> list[list[tuple[float, float]]]:
+    """The corners of each damaged place in the room's axes, mm. Raises BadInput at the form's fields."""
+    box = _box_of(room) if room else None
+    return [[(x.mm, y.mm) for x, y in _damage(form, number, box)] for number in damages_told(form)]
+
+
+def proposal_asked(form: Form) -> dict[str, Any]:
+    """What is in the job's file: the room, and the damage in it. Raises BadInput at the form's fields, with all its faults."""
+    faults: list[Fault] = []
+    job = collected(faults, header_asked, form) or {}
+    room = collected(faults, room_asked, form)
+    known = collected(faults, room_read, room) if room else None
+    patch: dict[str, Any] = {"name": form.get("name", "").strip() or "patch"}
+    if room:
+        patch["room"] = room["name"]
+        job["rooms"] = [room]
+    elif form.get("room_is") == "unknown":
+        patch["pile"] = collected(faults, pile_of, form, [], [])
+    box = _box_of(known) if known else _STANDS_IN if faults else None
+    numbers = damages_told(form)
+    if not numbers:
+        what = "no damage is told: tap two corners on the drawing, or type how wide and long it is"
+        faults.append(Fault("damage_width_1", what))
+    patch["damage"] = [collected(faults, _damage, form, number, box) for number in numbers]
+    if margin := form.get("margin", "").strip():
+        patch["margin"] = collected(faults, length_at, "margin", margin)
+    patch |= patch_more_of(form)
+    if faults:
+        raise BadInput(faults)
+    return job | {"patches": [patch]}
+
+
+def told_at_damage(error: BadInput, form: Form) -> BadInput:
+    """The faults of what `proposal_asked` made, at the fields of the form that it was made from."""
+    return BadInput(dict.fromkeys(_at_field(fault, form) for fault in error.faults))
+
+
+def _at_field(fault: Fault, form: Form) -> Fault:
+    match fault.path:
+        case ("rooms", *_) if form.get("rooms"):
+            return Fault("room", str(fault))
+        case ("rooms", int(), *steps):
+            return Fault(_room_field(steps, form), fault.what)
+        case ("patches", int(), "damage", int(index), *_) if index < len(damages_told(form)):
+            return Fault(f"damage_x_{damages_told(form)[index]}", fault.what)
+        case ("patches", int(), "damage", *_) | ("patches", int()) | ("patches",):
+            return Fault(f"damage_x_{(damages_told(form) or [1])[0]}", fault.what)
+        case _:
+            (told,) = at_fields(BadInput([fault])).faults
+            return told
+
+
+def _room_field(steps: list[str | int], form: Form) -> str:
+    """`doorways[1].from` is `door_from_3` where the second doorway that is told stands in row 3."""
+    match steps:
+        case ("doorways", int(index), *rest):
+            numbers = doors_told(form)
+            number = numbers[index] if index < len(numbers) else 1
+            within = {"from": "door_from", "width": "door_width"}.get(str(rest[0]) if rest else "", "door")
+            return f"{within}_{number}"
+        case ("doorways", *_):
+            return "door_1"
+        case ("lanes" | "hidden" | "light" | "row" as name, *_):
+            return name
+        case ("name", *_):
+            return "room"
+        case ("edges", *_):
+            return "edge_0"
+        case _:
+            by_shape = {"ell": "ell_width", "round": "across", "corners": "corners"}
+            own = {"length": "length"}.get(str(steps[0]) if steps else "", "width")
+            return by_shape.get(form.get("shape", ""), own)
+
+
+def _box_of(room: RepairRoom) -> Box | None:
+    """The upright box round a room's walls; None where they aren't told."""
+    xs, ys = [x for x, _ in room.ring], [y for _, y in room.ring]
+    return (min(xs), min(ys), max(xs), max(ys)) if room.ring else None
+
+
+def _damage(form: Form, number: int, box: Box | None) -> list[list[TypedLength]]:
+    """The corners of a damaged place, in the axes of the room that `box` is round. Raises BadInput at its fields."""
+    faults: list[Fault] = []
+    width, length = (collected(faults, _size, form, f"{name}_{number}") for name in _SIZES[2:])
+    x, y = (collected(faults, _off, form, f"{name}_{number}", needed=box is not None) for name in _SIZES[:2])
+    far = [form.get(f"damage_from_x_{number}") == "right", form.get(f"damage_from_y_{number}") == "upper"]
+    if any(far) and box is None:
+        where = f"damage_from_{'x' if far[0] else 'y'}_{number}"
+        faults.append(Fault(where, "without the room it can't be told where that wall is: measure from the left and lower walls"))
+    if faults or width is None or length is None or x is None or y is None:
+        raise BadInput(faults)
+    left, bottom, right, top = box or _STANDS_IN
+    x1 = right - x.mm - width.mm if far[0] else left + x.mm
+    y1 = top - y.mm - length.mm if far[1] else bottom + y.mm
+    corners = ((x1, y1), (x1 + width.mm, y1), (x1 + width.mm, y1 + length.mm), (x1, y1 + length.mm))
+    return [[TypedLength(f"{each:g} mm", each) for each in corner] for corner in corners]
+
+
+def _size(form: Form, field: str) -> TypedLength:
+    try:
+        if not form.get(field, "").strip():
+            raise BadMeasure("give a length")
+        return typed_size(form[field], entry_unit())
+    except BadMeasure as error:
+        raise BadInput([Fault(field, str(error))]) from None
+
+
+def _off(form: Form, field: str, *, needed: bool) -> TypedLength:
+    """How far from a wall; where the room isn't known that says nothing."""
+    text = form.get(field, "").strip()
+    if not text and needed:
+        raise BadInput([Fault(field, "say how far it is from that wall: 0 where it touches it")])
+    return length_at(field, text or "0")
