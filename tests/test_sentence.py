@@ -73,6 +73,8 @@ def test_it_is_the_same_as_dictation_gives_it() -> None:
         ("aldern twist", ("size", "pile")),
         ("pile left; aldern", ("size",)),
         ("hall 36 x 33 pile up; aldern; closet 80 x 30", ("pieces[0].pile",)),
+        ("hall 36 x 33 pile up; aldern; closet 80 x 30; closet pile left", ()),
+        ("hall 36 x 33; aldern; pile up", ()),
         ("L 60 x 40 notch 20 x 15, pile up; aldern", ("size",)),
         ("stair step tread 10, riser 7, pile down; aldern", ("size",)),
         ("what carpet have we", ("size", "pile", "style")),

@@ -28,7 +28,7 @@ from remnants.report.wording import (
 )
 from remnants.units import Unit, write_length
 
-__all__ = ["finishes_text", "patch_drawing"]
+__all__ = ["asked_drawing", "finishes_text", "patch_drawing"]
 
 WORD_OFF_MM = 3.6
 DIMENSIONS_OFF_MM = 5.5
@@ -86,6 +86,21 @@ def patch_drawing(
     title = f"{patch.name}: {VERDICTS[answer.verdict].lower()}"
     told = " ".join(stopped(line.replace("\t", ": ")) for line in (f"Patch {title}", *under, *key[:-1]))
     return board.finish(f"patch {patch.name}", Heading(title, under, told), key=key, paper=paper)
+
+
+def asked_drawing(patch: Patch, *, unit: Unit, paper: Paper) -> Drawing:
+    """A patch as it was asked for, in room axes: sizes, the finish of each edge, the way its pile lays. Lengths in `unit`."""
+    box = bounds(patch.ring)
+    size = (box[2] - box[0], box[3] - box[1])
+    board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper)
+    board.add(Area((board.frame.ring(patch.ring),), Fill.PAPER, None))
+    _draw_edges(board, patch)
+    dimension(board, [patch.ring], ("left", "bottom"), unit=unit, off_mm=DIMENSIONS_OFF_MM)
+    surround(board, (write_length(size[0], unit), write_length(size[1], unit)), patch.pile_deg, rows=False, off_mm=9.0)
+    under = (f"{extent_text(patch.ring, unit)}, pile {bearing_text(patch.pile_deg)}", f"Edges: {finishes_text(patch, unit)}")
+    title = f"{patch.name}: as it was understood"
+    told = " ".join(stopped(line) for line in (f"Patch {title}", *under))
+    return board.finish(f"patch {patch.name}", Heading(title, under, told), key=[_signs(patch)], paper=paper)
 
 
 def finishes_text(patch: Patch, unit: Unit) -> str:

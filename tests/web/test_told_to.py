@@ -55,6 +55,7 @@ ADDRESSES = (
     "/tags.pdf?place=osier attic",
     "/order?held=Fern+Row+2&order=x&roll_width=12+ft&width_1=3+ft&length_1=3+ft",
     *(f"/order/order.{kind}?held=Elm+End+5&roll_width=12+ft&width_1=3+ft&length_1=3+ft" for kind in ("csv", "pdf")),
+    *(f"{address}?words={words}" for address in ("/patch/said", "/api/ask") for words in ("K-1", "QUOIN")),
     *(f"/api/pieces?words={words}" for words in ("K-1", "velder", "QQ-1", "QUOIN")),
     *(f"/api/pieces/{tag}{more}" for tag in ("K-1", "L-1", "K-2") for more in ("", "/history")),
     *("/api/jobs/Fern Row 2", "/api/jobs/Elm End 5"),

@@ -8,6 +8,7 @@ from flask import Blueprint, jsonify, request
 from werkzeug.exceptions import UnsupportedMediaType
 from werkzeug.wrappers import Response
 
+from remnants.actions.ask_in_words import understood
 from remnants.actions.booking import answered
 from remnants.actions.find_pieces import find_pieces
 from remnants.actions.fit_job import Fitted
@@ -59,6 +60,17 @@ def fit() -> Response:
     job = job_sent(_body(), own_rules(catalogue()), note=read.append)
     fitted: Fitted = answer_to(PlanAsked(settings().catalogue, job, settings().now().date(), ways=True))
     return jsonify(answer_json(fitted.plan, fitted.ways, bargains=fitted.bargains, notes=(*map(str, read), *fitted.notes)))
+
+
+@area.get("/ask")
+@needs(Role.LOOK, scope=Scope.FIT)
+def ask() -> Response:
+    """What a question in one line says, as the keys of a job file and of pieces, and what must still be told. Changes nothing."""
+    unit = chosen(Unit, request.args.get("unit"), "unit", default=Unit.MM)
+    sentence = understood(catalogue(), request.args.get("words", ""), unit)
+    heard = [{"words": each.words, "of": each.where, "key": each.key, "meaning": each.told} for each in sentence.heard]
+    told = {"heard": heard, "unread": list(sentence.unread), "ask": list(sentence.ask)}
+    return jsonify({"job": dict(sentence.job), "pieces": [dict(piece) for piece in sentence.pieces], **told})
 
 
 @area.get("/pieces")

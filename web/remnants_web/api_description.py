@@ -102,6 +102,15 @@ _HISTORY = _object(
     offcuts=_TEXTS,
     entries={"type": "array", "items": _ENTRY},
 )
+_HEARD = _object("Words and what they are taken for.", words=_TEXT, of=_TEXT, key=_TEXT, meaning=_TEXT)
+_UNDERSTOOD = _object(
+    "What a question in one line says: the keys of a job file and of pieces as far as they were told, and what is missing.",
+    job={"type": "object"},
+    pieces={"type": "array", "items": {"type": "object"}},
+    heard={"type": "array", "items": _HEARD},
+    unread=_TEXTS,
+    ask=_TEXTS,
+)
 _HELD = (
     _UNTIL,
     {"name": "job", "in": "query", "schema": _TEXT, "description": "number of the job to plan anew"},
@@ -113,7 +122,14 @@ _HELD = (
     },
     _KEY,
 )
-_OWN = {"Problem": _PROBLEM, "Tags": _object("Tags of pieces.", tags=_TEXTS), "Job": _JOB, "Booked": _BOOKED, "History": _HISTORY}
+_OWN = {
+    "Problem": _PROBLEM,
+    "Tags": _object("Tags of pieces.", tags=_TEXTS),
+    "Job": _JOB,
+    "Booked": _BOOKED,
+    "History": _HISTORY,
+    "Understood": _UNDERSTOOD,
+}
 _REFUSALS = {
     "400": "can't be read",
     "401": "not signed in",
@@ -138,6 +154,9 @@ def description(shop: str) -> dict[str, Any]:
         "security": [{"key": []}],
         "paths": {
             "/api/fit": {"post": _sent("fit", "A job in, its answer out. Changes nothing.", "JobFile", ("200", "AnswerFile"))},
+            "/api/ask": {
+                "get": _asked("ask", "What a question in one line says. Changes nothing.", (_WORDS, _UNIT), "Understood")
+            },
             "/api/pieces": {
                 "get": _asked("find", "Pieces like the words, the likeliest first.", (_WORDS, _MOST, _UNIT), "StockFile"),
                 "post": _sent("log", "Logs the pieces of a stock file: all or none.", "StockFile", ("201", "Tags"), _KEY),

@@ -41,7 +41,7 @@ def read_sentence(text: str, unit: Unit, names: Names) -> Sentence:
     sized = [clause for clause in clauses if clause.shape]
     patch = next((clause for clause in sized if clause.kind is None), sized[0] if sized else _first(clauses))
     donors = [clause for clause in sized if clause is not patch]
-    _told_apart(patch, [clause for clause in clauses if not clause.shape and clause is not patch])
+    _told_apart(patch, donors, [clause for clause in clauses if not clause.shape and clause is not patch])
     carpet = _carpet(clauses, patch, names)
     job, ask = _job(clauses, patch, carpet, unit)
     of_all = carpet.wanted | ({"place": job["job"].partition(",")[0].strip()} if "job" in job else {})
@@ -63,14 +63,19 @@ def _first(clauses: Sequence[Clause]) -> Clause:
     return next((clause for clause in clauses if clause.pile or clause.finishes), clauses[0] if clauses else Clause())
 
 
-def _told_apart(patch: Clause, others: Sequence[Clause]) -> None:
-    """Sides and pile told in a clause of their own are the patch's."""
+def _told_apart(patch: Clause, donors: Sequence[Clause], others: Sequence[Clause]) -> None:
+    """Sides and pile told in a clause of their own are those of the piece that it names, else the patch's."""
     for clause in others:
-        patch.landmarks |= clause.landmarks
-        patch.finishes += clause.finishes
-        patch.rest = patch.rest or clause.rest
-        patch.pile = patch.pile or clause.pile
-        clause.landmarks = patch.landmarks
+        named = " ".join(clause.loose)
+        of = next((each for each in (*donors, patch) if named and each.name == named), patch)
+        if of.name == named:
+            clause.loose = []
+        of.landmarks |= clause.landmarks
+        of.finishes += clause.finishes
+        of.rest = of.rest or clause.rest
+        of.pile = of.pile or clause.pile
+        clause.landmarks = of.landmarks
+        clause.heard = [replace(each, where=of.name) for each in clause.heard]
 
 
 def _job(clauses: Sequence[Clause], patch: Clause, carpet: "_Carpet", unit: Unit) -> tuple[dict[str, Any], list[str]]:

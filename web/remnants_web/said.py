@@ -1,0 +1,126 @@
+"""A question in one line: what was understood, as a picture and as words that can each be taken back, and what is missing.
+
+What is told with one tap is put to the line, so that the line always says all of it.
+"""
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from flask import Blueprint, render_template, request, url_for
+from markupsafe import Markup
+from werkzeug.utils import redirect
+from werkzeug.wrappers import Response
+
+from remnants.actions.ask_in_words import understood
+from remnants.errors import BadInput
+from remnants.exchange import read_job
+from remnants.exchange.sentence import Sentence, still_to_tell
+from remnants.limits import SENTENCE
+from remnants.model import Finish, Kind, Role
+from remnants.report.patch_view import asked_drawing
+from remnants.units import in_plain_marks
+from remnants_web.access import asking, needs
+from remnants_web.figures import SCREEN, on_page
+from remnants_web.shapes import ShapeKind, entry_unit
+from remnants_web.shop import catalogue
+from remnants_web.words import reader_unit
+
+__all__ = ["area", "fields_of", "offered"]
+
+area = Blueprint("said", __name__, url_prefix="/patch/said")
+
+_PILES = ("up", "to the right", "down", "to the left")
+_ALLOWANCES = ("seam", "wall", "transition")
+
+
+@area.get("")
+@needs(Role.LOOK)
+def hear() -> Response | str:
+    """The line, what it was taken for, and the button that asks. `more` is put to the line, `without` taken from it."""
+    words = request.args.get("words", request.args.get("said", ""))[: SENTENCE + 1]
+    more, without = request.args.get("more", ""), request.args.get("without", "")
+    if more or without:
+        return redirect(url_for("said.hear", words=_changed(words, more, without)), 303)
+    try:
+        sentence = understood(catalogue(), words, entry_unit())
+    except BadInput as error:
+        return Response(render_template("said.html", words=words, faults=error.faults, sentence=None), 400, mimetype="text/html")
+    pieces = sentence.pieces if asking().role.covers(Role.WORK) else ()
+    return render_template(
+        "said.html",
+        words=words,
+        faults=(),
+        sentence=sentence,
+        told=[(words_for, offered(sentence, key)) for key, words_for in zip(sentence.ask, still_to_tell(sentence), strict=True)],
+        drawing=_drawing(sentence),
+        fields=fields_of(sentence.job, pieces),
+        apart=pieces[1:] if pieces and _in_the_form(pieces[0]) else pieces,
+        unseen=len(sentence.pieces) - len(pieces),
+    )
+
+
+def _changed(words: str, more: str, without: str) -> str:
+    if without:
+        taken = re.sub(re.escape(in_plain_marks(without)), "", in_plain_marks(words), count=1)
+        return re.sub(r"\s*([,;])[\s,;]*", r"\1 ", taken).strip(" ,;")
+    return f"{words.strip().rstrip(';')}; {more}"[:SENTENCE]
+
+
+def offered(sentence: Sentence, key: str) -> tuple[str, ...]:
+    """What can be put to the line with one tap, for what is missing: nothing where it must be typed."""
+    if key == "pile":
+        return tuple(f"pile {way}" for way in _PILES)
+    if key.endswith("].pile"):
+        room = sentence.pieces[int(key.removeprefix("pieces[").partition("]")[0])]["room"]
+        return tuple(f"{room} pile {way}" for way in _PILES)
+    if key == "style":
+        return (*sentence.could_be, "any carpet")
+    return ()
+
+
+def _drawing(sentence: Sentence) -> Markup | None:
+    """The patch as it was understood; None while its size or pile is missing."""
+    if {"size", "pile"} & set(sentence.ask):
+        return None
+    (patch,) = read_job(sentence.job).patches
+    return on_page(asked_drawing(patch, unit=reader_unit(), paper=SCREEN), 0)
+
+
+def fields_of(job: Mapping[str, Any], pieces: tuple[Mapping[str, Any], ...]) -> dict[str, str]:
+    """The fields of the patch form that ask for the job, with the first of the pieces where the form can log it."""
+    (patch,) = job["patches"]
+    unit = job["unit"]
+    fields = {key: str(job[key]) for key in ("style", "colour", "lot", "job", "max_parts") if key in job}
+    fields |= {key: ", ".join(job[key]) for key in ("use", "avoid") if key in job}
+    fields |= {key: f"{job['allowance'][key]} {unit}" for key in _ALLOWANCES if key in job.get("allowance", {})}
+    fields |= {"any_way": "1"} if "turns" in job else {}
+    fields |= {"name": patch["name"]} | {"pile": str(patch["pile"])} if "pile" in patch else {"name": patch["name"]}
+    fields |= _shape_fields(patch, unit)
+    if pieces and _in_the_form(pieces[0]):
+        piece = pieces[0]
+        fields |= {f"laid_{key}": f"{piece[key]} {unit}" for key in ("width", "length")}
+        fields |= {"laid_room": piece["room"]} | ({"laid_pile": str(piece["pile"])} if "pile" in piece else {})
+        fields |= {"laid_hidden": "yes" if piece["room"].split()[0] in _UNSEEN else "no"}
+    return fields
+
+
+_UNSEEN = frozenset({"closet", "closets", "cupboard", "wardrobe", "pantry", "under"})
+"""Rooms whose floor nobody sees; any other is taken for one in view."""
+
+
+def _in_the_form(piece: Mapping[str, Any]) -> bool:
+    """Whether the patch form can log it: carpet that lies somewhere, with four sides."""
+    return piece["kind"] == Kind.LAID.value and "width" in piece
+
+
+def _shape_fields(patch: Mapping[str, Any], unit: str) -> dict[str, str]:
+    edges = patch.get("edges", Finish.SEAM.value)
+    told = {f"edge_{at}": edge for at, edge in enumerate([edges] if isinstance(edges, str) else edges)}
+    if "radius" in patch:
+        return told | {"shape": ShapeKind.ROUND, "across": f"{2 * patch['radius']} {unit}"}
+    if "outline" in patch:
+        return told | {"shape": ShapeKind.CORNERS, "corners": "\n".join(f"{x} {unit}, {y} {unit}" for x, y in patch["outline"])}
+    if "width" in patch:
+        return told | {"shape": ShapeKind.RECTANGLE, "width": f"{patch['width']} {unit}", "length": f"{patch['length']} {unit}"}
+    return {}
