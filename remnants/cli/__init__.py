@@ -60,6 +60,7 @@ VERBS = {
     "rules": "show the rules that the shop works by, or change them",
     "backup": "copy the whole catalogue while others write",
     "restore": "put a copy in place of the catalogue",
+    "check-up": "look at files, disk, copies, clock and versions, and say what to mend",
     "verify": "prove that the catalogue is sound",
     "shade": "tell a carpet's shade from a photograph with a grey card, or compare two shades",
     "order": "what roll to order for rooms and stairs, stock first",
