@@ -8,9 +8,10 @@ With --demo it serves a shop that does not exist, to try things out: its stock, 
 people, whose passphrases are drawn at the start and printed. Its pages and prints say so. Your own catalogue isn't touched,
 and nothing of it stays.
 
-On its first start it prints a one-time link for the manager. Without --listen only this machine can reach it. To let others in
-over a network, put something in front that encrypts, and say so with --https: phones keep pages for times without signal, and
-use their camera, only over https.
+On its first start it prints a one-time link for the manager. Without --listen only this machine can reach it. With --listen
+0.0.0.0 it prints the addresses that phones on the network open, the first as a code to scan. Better put something in front that
+encrypts, and say so with --https (docs/how-to/encrypt.md): phones keep pages for times without signal, and use their camera, only
+over https.
 
 Ctrl-C, or SIGTERM as services are stopped with, ends it within two seconds. What was sent before, such as a booking, is finished
 and told; what is still being worked out is broken off, and whoever waits for it is told so.

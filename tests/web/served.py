@@ -1,11 +1,12 @@
 """The pages on a real server of their own, for as long as a test asks them."""
 
-import socket
 import threading
 from collections.abc import Callable
 from typing import Any
 
 from remnants_web.connections import WasLetIn, make_server
+from remnants_web.hosts import url_of
+from remnants_web.serving import Door
 
 __all__ = ["Served"]
 
@@ -20,11 +21,11 @@ class Served(threading.Thread):
         threads: int,
         was_let_in: WasLetIn = lambda _secret: True,
         break_off: Callable[[], None] = lambda: None,
+        listen: str = "127.0.0.1",
     ) -> None:
         super().__init__(daemon=True)
-        opened = socket.create_server(("127.0.0.1", 0))
-        self.server = make_server(app, opened, was_let_in=was_let_in, threads=threads)
-        self.address = f"http://127.0.0.1:{self.server.effective_port}"
+        self.server = make_server(app, Door(listen, 0).open(), was_let_in=was_let_in, threads=threads)
+        self.address = url_of(listen, int(self.server.effective_port), https=False)
         self._break_off = break_off
         self.start()
 

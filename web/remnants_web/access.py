@@ -1,6 +1,6 @@
 """Who may ask for what. Every view says which role it needs; a view that says nothing stops the app from starting.
 
-One guard stands before all views. In order: did a page of ours send this change; who is asking; may they.
+One guard stands before all views. In order: is it us who are asked; did a page of ours send this change; who is asking; may they.
 """
 
 from collections.abc import Callable
@@ -9,13 +9,14 @@ from typing import Any, TypeVar
 from urllib.parse import quote, urlsplit
 
 from flask import Flask, current_app, g, redirect, request
-from werkzeug.exceptions import Forbidden, Unauthorized
+from werkzeug.exceptions import Forbidden, SecurityError, Unauthorized
 from werkzeug.wrappers import Response
 
 from remnants.actions import Signed, doors
 from remnants.errors import MadeByAnother
 from remnants.model import Person, Role, Scope, Session, SessionKind
 from remnants.model.person import LONGEST_NAME
+from remnants_web.hosts import HERE, is_known
 from remnants_web.sent_late import keep_sent
 from remnants_web.shop import catalogue, settings
 
@@ -76,6 +77,8 @@ def check_all_said(app: Flask) -> None:
 
 def guard() -> Response | None:
     """Runs before every view; see the top of this file."""
+    if not is_known(request.environ.get("HTTP_HOST", ""), settings().hosts, request.environ.get(HERE, "")):
+        raise SecurityError
     if request.endpoint == "static":
         return None
     if request.method not in SAFE_METHODS and not _sent_by_us():
@@ -187,7 +190,7 @@ def _sent_by_us() -> bool:
         return site == "same-origin"
     origin = request.headers.get("Origin")
     if origin is not None:
-        return origin == f"{request.scheme}://{request.host}"
+        return origin == f"{request.scheme}://{request.host}".lower()
     return bool(_key())
 
 

@@ -55,7 +55,6 @@ def create_app(settings: Settings, desk: Desk | None = None, reading: Desk | Non
         MAX_CONTENT_LENGTH=settings.largest_body,
         MAX_FORM_MEMORY_SIZE=settings.largest_form,
         MAX_FORM_PARTS=600,
-        TRUSTED_HOSTS=list(settings.hosts),
         SEND_FILE_MAX_AGE_DEFAULT=3600,
     )
     app.jinja_env.undefined = StrictUndefined

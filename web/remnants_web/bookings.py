@@ -40,6 +40,7 @@ from remnants_web.ask import answer_to
 from remnants_web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
 from remnants_web.problems import STATUS, wants_json
 from remnants_web.questions import PlanAsked
+from remnants_web.reached import address_for_others
 from remnants_web.shapes import entry_unit
 from remnants_web.shop import catalogue, settings
 from remnants_web.shown import shown_to_them
@@ -131,7 +132,7 @@ def printed(name: str, what: str) -> Response:
     if what not in _PRINTS:
         raise NotFound
     kept = find_job(catalogue(), name)
-    link = url_for("bookings.show", name=kept.number, _external=True)
+    link = address_for_others(url_for("bookings.show", name=kept.number))
     fitted = _planned(kept)
     if fitted is None:
         raise NotFound

@@ -18,7 +18,7 @@ from waitress.adjustments import Adjustments
 from waitress.channel import HTTPChannel
 from waitress.parser import HTTPRequestParser
 from waitress.server import TcpWSGIServer
-from waitress.task import ThreadedTaskDispatcher
+from waitress.task import ThreadedTaskDispatcher, WSGITask
 from waitress.utilities import Error, RequestEntityTooLarge
 from waitress.wasyncore import loop
 
@@ -32,6 +32,7 @@ from remnants.limits import (
     SENT_BYTES,
     STRANGER_BYTES,
 )
+from remnants_web.hosts import HERE
 
 __all__ = ["Server", "WasLetIn", "make_server", "secret_in"]
 
@@ -86,14 +87,26 @@ class _Request(HTTPRequestParser):  # type: ignore[misc]
         return taken
 
 
+class _Task(WSGITask):  # type: ignore[misc]
+    """A request that is answered; it knows which address of this machine it came to."""
+
+    def get_environment(self) -> dict[str, Any]:
+        """The environment of the request."""
+        environ: dict[str, Any] = super().get_environment()
+        environ[HERE] = self.channel.here
+        return environ
+
+
 class _Connection(HTTPChannel):  # type: ignore[misc]
     """A connection, and since when it waits for the rest of a request, or for its answer to be taken."""
 
+    task_class = _Task
     since = 0.0
 
     def __init__(self, server: "Server", *args: Any, **named: Any) -> None:
         self.parser_class = partial(_Request, self)
         super().__init__(server, *args, **named)
+        self.here = str(self.socket.getsockname()[0])
 
     def received(self, data: bytes) -> bool:
         """Takes what came."""

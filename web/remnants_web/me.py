@@ -16,6 +16,7 @@ from remnants.units import Unit
 from remnants_web.access import asking, let_in, needs, signed_in, signed_out
 from remnants_web.choices import chosen
 from remnants_web.problems import STATUS
+from remnants_web.reached import address_for_others, for_others
 from remnants_web.shop import catalogue, settings
 
 __all__ = ["area", "code_drawing"]
@@ -67,8 +68,17 @@ def change_passphrase() -> Response:
 def link_device() -> str:
     """A code that signs a phone in."""
     secret = doors.device_link(catalogue(), asking(), now=settings().now(), session=_session())
-    address = url_for("start.link", secret=secret, _external=True)
-    return render_template("device.html", address=address, code=code_drawing(address), minutes=_minutes())
+    address = address_for_others(url_for("start.link", secret=secret))
+    alone = not for_others()
+    return render_template("device.html", address=address, code=code_drawing(address), minutes=_minutes(), alone=alone)
+
+
+@area.get("/phone")
+@needs(Role.LOOK)
+def phone() -> str:
+    """The addresses at which phones reach this shop, the first as a code to scan."""
+    addresses = for_others()
+    return render_template("phone.html", addresses=addresses, code=code_drawing(addresses[0] + "/") if addresses else "")
 
 
 @area.post("/key")

@@ -10,6 +10,7 @@ from remnants_web.access import asking, needs
 from remnants_web.choices import chosen
 from remnants_web.me import code_drawing
 from remnants_web.problems import STATUS
+from remnants_web.reached import address_for_others
 from remnants_web.shop import catalogue, settings
 
 __all__ = ["area"]
@@ -82,6 +83,6 @@ def _shown(faults: tuple[Fault, ...] = (), name: str = "") -> str:
 
 
 def _link_page(name: str, secret: str) -> Response:
-    address = url_for("start.link", secret=secret, _external=True)
+    address = address_for_others(url_for("start.link", secret=secret))
     days = actions.INVITE_HOLDS.days
     return make_response(render_template("invited.html", name=name, address=address, code=code_drawing(address), days=days))

@@ -8,7 +8,7 @@ import sys
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager, ExitStack, closing, contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from multiprocessing import get_context, parent_process
 from multiprocessing.process import BaseProcess
@@ -23,10 +23,12 @@ from remnants.limits import CONNECTIONS_EACH, READ_MEMORY, READ_SECONDS
 from remnants_web.app import create_app
 from remnants_web.connections import make_server
 from remnants_web.demo import make_accounts, tell
+from remnants_web.greeting import ways_in
+from remnants_web.hosts import EVERYWHERE, addresses_for_others, host_names, url_of
 from remnants_web.questions import Warming
 from remnants_web.settings import Settings, utc_now
 
-__all__ = ["THREADS", "Door", "host_names", "serve", "serve_demo"]
+__all__ = ["THREADS", "Door", "serve", "serve_demo"]
 
 THREADS = 32
 
@@ -67,6 +69,22 @@ class Door:
         """What the app needs to know to serve a catalogue here."""
         return Settings(catalogue, hosts=host_names(self.listen, self.hosts), https=self.https, proxies=self.proxies, **more)
 
+    def open(self) -> socket.socket:
+        """A socket that listens here, at all addresses of both kinds where it shall. Raises OSError when the port is taken."""
+        new = ":" in self.listen
+        both = self.listen == "::" and socket.has_dualstack_ipv6()
+        family = socket.AF_INET6 if new else socket.AF_INET
+        return socket.create_server((self.listen, self.port), family=family, dualstack_ipv6=both)
+
+    def reached(self, port: int) -> tuple[str, ...]:
+        """The addresses at which others than this machine reach the pages."""
+        return addresses_for_others(self.listen, port, self.hosts, https=self.https)
+
+    def address(self, port: int) -> str:
+        """The address to tell first: one that others reach, or else this machine's own."""
+        own = next(iter(self.hosts), "localhost") if self.https else "localhost" if self.listen in EVERYWHERE else self.listen
+        return next(iter(self.reached(port)), url_of(own, port, https=self.https))
+
 
 def serve(catalogue: Path, door: Door, *, say: Callable[[str], None] = print) -> None:
     """Serves until stopped. Where nobody has been let in yet, says the first manager's one-time link.
@@ -76,10 +94,12 @@ def serve(catalogue: Path, door: Door, *, say: Callable[[str], None] = print) ->
     with open_catalogue(catalogue, write=True) as opened:
         secret = people.first_manager_link(opened, now=utc_now())
 
-    def greet(address: str) -> None:
+    def greet(address: str, ways: Sequence[str]) -> None:
         say(f"serving {catalogue} at {address}/ (Ctrl-C stops it)")
         if secret:
             say(f"nobody has come in yet; the first manager opens this once, within three days:\n  {address}/link/{secret}")
+        for line in ways:
+            say(line)
 
     with _ended_by_term():
         _run(door.settings(catalogue), door, greet)
@@ -96,28 +116,23 @@ def serve_demo(door: Door, *, say: Callable[[str], None] = print) -> None:
             tell(opened, now=utc_now())
             accounts = make_accounts(opened, now=utc_now())
 
-        def greet(address: str) -> None:
+        def greet(address: str, ways: Sequence[str]) -> None:
             say(f"an invented shop at {address}/ (Ctrl-C stops it, and all of it is gone)")
             for account in accounts:
                 person = account.person
                 say(f"  {person.name:<5} {account.passphrase}   may {person.role}")
-            say("names and passphrases are for this run alone; no such styles, lots or customers exist")
+            for line in ("names and passphrases are for this run alone; no such styles, lots or customers exist", *ways):
+                say(line)
 
         _run(door.settings(catalogue, demo=True, shop="Invented shop"), door, greet)
 
 
-def host_names(listen: str, more: tuple[str, ...]) -> tuple[str, ...]:
-    """The names that the server answers to: this machine's own, the address that it listens on, and those given."""
-    own = ("localhost", "127.0.0.1", "[::1]")
-    every = (socket.gethostname(),) if listen in ("0.0.0.0", "::", "") else (listen,)
-    return tuple(dict.fromkeys((*more, *own, *every)))
-
-
-def _run(settings: Settings, door: Door, greet: Callable[[str], None]) -> None:
-    family = socket.AF_INET6 if ":" in door.listen else socket.AF_INET
-    opened = socket.create_server((door.listen, door.port), family=family)
+def _run(settings: Settings, door: Door, greet: Callable[[str, Sequence[str]], None]) -> None:
+    opened = door.open()
+    port = opened.getsockname()[1]
+    settings = replace(settings, reached=door.reached(port))
     with closing(opened), _desks(settings) as desks, _helped(settings, opened, desks, door.processes - 1) as end_others:
-        greet(_address(settings, door.listen, opened.getsockname()[1]))
+        greet(door.address(port), ways_in(settings.reached, https=door.https, code=_shows_codes()))
         _answer(settings, opened, desks, _Ends(end_others, lambda: _break_off(desks)))
 
 
@@ -193,6 +208,11 @@ def _was_let_in(settings: Settings, secret: str) -> bool:
         return False
 
 
+def _shows_codes() -> bool:
+    """Whether what is said goes to a terminal that can draw a code."""
+    return sys.stdout.isatty() and (sys.stdout.encoding or "").lower().startswith("utf")
+
+
 @contextmanager
 def _helped(settings: Settings, opened: socket.socket, desks: Sequence[Desk], count: int) -> Iterator[Callable[[], None]]:
     """That many further processes answer at the same door meanwhile, and bring their questions to the same desks.
@@ -245,10 +265,3 @@ def _heard(do: Callable[[], None], *signals: signal.Signals) -> Iterator[None]:
     finally:
         for each, handler in before.items():
             signal.signal(each, handler)
-
-
-def _address(settings: Settings, listen: str, port: int) -> str:
-    name = settings.hosts[0] if settings.hosts[0] != "localhost" or listen in ("127.0.0.1", "localhost", "::1") else listen
-    if settings.https:
-        return f"https://{name}"
-    return f"http://{name}:{port}"

@@ -17,13 +17,16 @@ def utc_now() -> datetime:
 
 @dataclass(frozen=True)
 class Settings:
-    """`hosts` are the names under which the server may be asked; `https` says that browsers reach it encrypted.
+    """`hosts` are the names under which the server may be asked, `reached` the addresses at which phones reach it.
+
+    `https` says that browsers reach it encrypted.
 
     `proxies` is how many proxies in front add their word on who asks (X-Forwarded-For and -Proto); 0 believes none.
     """
 
     catalogue: Path
     hosts: tuple[str, ...] = ("localhost", "127.0.0.1", "[::1]")
+    reached: tuple[str, ...] = ()
     https: bool = False
     proxies: int = 0
     shop: str = "Remnants"
