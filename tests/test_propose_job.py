@@ -1,55 +1,16 @@
 """Where the patch should end: damage and a room in, outlines with their plans out."""
 
-import json
+import random
 from typing import Any
 
 import pytest
 
-from remnants.actions.fit_job import offer_in_hand
-from remnants.actions.propose_job import Proposed, proposals_from
+from remnants.actions.propose_job import Proposed
 from remnants.errors import BadInput
-from remnants.exchange import read_damaged_job, read_job, read_stock
+from remnants.exchange import read_damaged_job, read_job
 from remnants.model import Finish, StopKind, Verdict
-from remnants.units import MM_PER_IN
-
-HALL: dict[str, Any] = {"name": "hall", "outline": [[0, 0], [33, 0], [33, 240], [0, 240]]}
-BURN: dict[str, Any] = {
-    "name": "burn",
-    "room": "hall",
-    "pile": 0,
-    "damage": [[11.5, 110], [21.5, 110], [21.5, 120], [11.5, 120]],
-}
-REMNANT: dict[str, Any] = {
-    "tag": "R-1",
-    "kind": "remnant",
-    "style": "Velder",
-    "colour": "Oat",
-    "lot": "1",
-    "width": 40,
-    "length": 66,
-    "pile": 0,
-}
-
-
-def a_job(*rooms: dict[str, Any], patch: dict[str, Any] = BURN, **changes: Any) -> str:
-    said = {"unit": "in", "job": "Alder Court 7", "style": "Velder", "colour": "Oat", "lot": "1", **changes}
-    return json.dumps(said | {"rooms": list(rooms), "patches": [patch]})
-
-
-def a_stock(*pieces: dict[str, Any], **style: Any) -> str:
-    styles = [{"name": "Velder", "construction": "cut", "roll_width": 144, **style}]
-    return json.dumps({"unit": "in", "styles": styles, "pieces": list(pieces or (REMNANT,))})
-
-
-def proposed(job: str, stock: str = "") -> tuple[Proposed, ...]:
-    asked = read_damaged_job(job)
-    return proposals_from(offer_in_hand(read_stock(stock or a_stock()), asked.job), asked)
-
-
-def box(each: Proposed) -> tuple[float, ...]:
-    """Least x, least y, greatest x, greatest y of an outline, inches."""
-    xs, ys = zip(*each.proposal.outline, strict=True)
-    return tuple(round(value / MM_PER_IN, 3) for value in (min(xs), min(ys), max(xs), max(ys)))
+from tests.damaged import BURN, HALL, REMNANT, a_job, a_room, a_stock, box, burn_at, corners, proposed
+from tests.thorough import share
 
 
 def test_a_burn_in_a_narrow_hall_is_cut_out_from_wall_to_wall() -> None:
@@ -73,7 +34,7 @@ def test_a_burn_in_a_narrow_hall_is_cut_out_from_wall_to_wall() -> None:
 def test_near_a_doorway_it_is_cut_to_the_doorway() -> None:
     # The burn lies 12 in from the end of the hall, where a doorway is: one seam across is left, 33 in long.
     door = HALL | {"doorways": [{"edge": 0, "from": 0, "width": 33, "to": "kitchen"}]}
-    first = proposed(a_job(door, patch=BURN | {"damage": [[11.5, 12], [21.5, 12], [21.5, 22], [11.5, 22]]}))[0]
+    first = proposed(a_job(door, patch=burn_at(11.5, 12, 21.5, 22)))[0]
     assert box(first) == (0, 0, 33, 23)
     assert first.proposal.edges == (Finish.TRANSITION, Finish.WALL, Finish.SEAM, Finish.WALL)
     assert any("doorway" in words for words in first.proposal.words)
@@ -82,18 +43,68 @@ def test_near_a_doorway_it_is_cut_to_the_doorway() -> None:
 def test_no_strip_of_old_carpet_narrower_than_a_part_is_left() -> None:
     # A room of 100 x 100 in, the burn 6 1/2 in from the left wall: with 1 in of margin a strip of 5 1/2 in would be left,
     # narrower than the 6 in that a part must have. 7 in from the wall a strip of 6 in may stay.
-    room = {"name": "hall", "width": 100, "length": 100}
-    near = proposed(a_job(room, patch=BURN | {"damage": [[6.5, 45], [16.5, 45], [16.5, 55], [6.5, 55]]}, min_part=6))
+    room = a_room(100, 100)
+    near = proposed(a_job(room, patch=burn_at(6.5, 45, 16.5, 55), min_part=6))
     assert all(box(each)[0] == 0 for each in near)
-    off = proposed(a_job(room, patch=BURN | {"damage": [[7, 45], [17, 45], [17, 55], [7, 55]]}, min_part=6))
+    off = proposed(a_job(room, patch=burn_at(7, 45, 17, 55), min_part=6))
     assert 6 in [box(each)[0] for each in off]
 
 
 def test_sides_with_the_pile_lie_between_two_rows() -> None:
     # Rows 3/8 in apart: 19 rows right of the corner lie at 7 1/8 in, 51 at 19 1/8 in, the last before and first after 7.2 and 19.
-    patch = BURN | {"damage": [[8.2, 110], [18, 110], [18, 120], [8.2, 120]]}
-    last = proposed(a_job(HALL, patch=patch), a_stock(row=0.375))[-1]
+    last = proposed(a_job(HALL, patch=burn_at(8.2, 110, 18, 120)), a_stock(row=0.375))[-1]
     assert box(last) == (7.125, 109, 19.125, 121)
+
+
+def test_round_a_corner_of_the_room_it_is_an_l() -> None:
+    # An L of a room, 33 in wide each way, its inner corner at (33, 33). The burn lies across that corner: what is cut runs to
+    # both outer walls, round the corner, and ends at a seam across either arm.
+    ell = {"name": "hall", "outline": [[0, 0], [120, 0], [120, 33], [33, 33], [33, 120], [0, 120]]}
+    burn = BURN | {"damage": [[26, 26], [40, 26], [40, 32], [32, 32], [32, 40], [26, 40]]}
+    big = REMNANT | {"width": 60, "length": 60}
+    first = proposed(a_job(ell, patch=burn), a_stock(big))[0]
+    assert corners(first) == [(0, 0), (41, 0), (41, 33), (33, 33), (33, 41), (0, 41)]
+    assert [index for index, finish in enumerate(first.proposal.edges) if finish is Finish.SEAM] == [1, 4]
+    assert first.fitted.plan.verdict is Verdict.WHOLE
+
+
+def test_round_the_jambs_of_a_carpeted_doorway_it_goes_on_to_its_line() -> None:
+    # The doorway is 30 in wide and its reveal 5 in deep: cut off at the wall, a strip of 5 in of old carpet would be left in it.
+    room = a_room(60, 60, doorways=[{"edge": 0, "from": 15, "width": 30, "depth": 5, "to": "stairs"}])
+    first = proposed(a_job(room, patch=burn_at(25, 2, 35, 12), min_part=6), a_stock(REMNANT | {"width": 80}))[0]
+    assert corners(first) == [(15, -5), (45, -5), (45, 0), (60, 0), (60, 13), (0, 13), (0, 0), (15, 0)]
+    assert first.proposal.outlines[0].stops[1].kind is StopKind.DOORWAY
+    assert first.proposal.edges[0] is Finish.TRANSITION
+
+
+def test_several_damages_are_taken_apart_where_together_would_take_much_more() -> None:
+    # Two burns at the ends of a hall 240 in long: together 33 x 212 in is 4.5 m2, apart wall to wall 2 x 33 x 12 in is 0.5 m2.
+    two = {"damage": [[[11, 20], [21, 20], [21, 30], [11, 30]], [[11, 210], [21, 210], [21, 220], [11, 220]]]}
+    first = proposed(a_job(HALL, patch=BURN | two), a_stock(REMNANT, REMNANT | {"tag": "R-2"}))[0]
+    assert [outlined.patch for outlined in first.proposal.outlines] == ["burn (1 of 2)", "burn (2 of 2)"]
+    assert [box(first, number) for number in (0, 1)] == [(0, 0, 33, 31), (0, 209, 33, 240)]
+    assert [patch.name for patch in first.fitted.job.patches] == ["burn (1 of 2)", "burn (2 of 2)"]
+    assert first.fitted.plan.verdict is Verdict.WHOLE
+
+
+def test_several_damages_near_each_other_are_taken_together() -> None:
+    # 3 in apart: apart each would have its own two seams across the hall, with a strip of 1 in of old carpet between them.
+    two = {"damage": [[[11, 110], [21, 110], [21, 120], [11, 120]], [[15, 123], [18, 123], [18, 126], [15, 126]]]}
+    for each in proposed(a_job(HALL, patch=BURN | two)):
+        assert len(each.proposal.outlines) == 1
+    assert box(proposed(a_job(HALL, patch=BURN | two))[0]) == (0, 109, 33, 127)
+
+
+@pytest.mark.parametrize("pile", [90, 180, 270, 30])
+def test_whichever_way_the_pile_lies_the_outline_holds_the_damage_and_stays_in_the_room(pile: float) -> None:
+    room = a_room(60, 60)
+    for each in proposed(a_job(room, patch=burn_at(25, 25, 35, 35, pile=pile)), a_stock(REMNANT | {"width": 100, "length": 100})):
+        left, lower, right, upper = box(each)
+        assert min(left, lower) >= 0
+        assert max(right, upper) <= 60
+        assert max(left, lower) <= 24
+        assert min(right, upper) >= 36
+        assert each.fitted.plan.verdict is Verdict.WHOLE
 
 
 def test_without_the_room_it_is_a_rectangle_on_rows() -> None:
@@ -113,7 +124,7 @@ def test_what_is_larger_than_anything_in_stock_is_told_with_its_outline_and_the_
 @pytest.mark.parametrize(
     ("job", "told"),
     [
-        (a_job(HALL, patch=BURN | {"damage": [[25, 50], [35, 50], [35, 60], [25, 60]]}), "the damage reaches 2 in out of 'hall'"),
+        (a_job(HALL, patch=burn_at(25, 50, 35, 60)), "the damage reaches 2 in out of 'hall'"),
         (a_job(HALL | {"doorways": [{"edge": 0, "from": 0, "width": 34}]}), "the doorway is wider than its wall"),
         (a_job(HALL, patch=BURN | {"width": 5, "length": 5}), "patches[0].width: the outline is still to be proposed"),
         (a_job(HALL, patch=BURN | {"edges": "wall"}), "patches[0].edges: the outline is still to be proposed"),
@@ -137,3 +148,33 @@ def test_a_job_without_an_outline_is_not_fitted_but_told_what_finds_one() -> Non
 def test_a_job_without_damage_is_for_fit() -> None:
     with pytest.raises(BadInput, match="remnants fit"):
         proposed(a_job(HALL, patch={"name": "burn", "room": "hall", "pile": 0, "outline": [[1, 1], [9, 1], [9, 9], [1, 9]]}))
+
+
+def of_room(each: Proposed) -> tuple[object, ...]:
+    """What a proposal comes to: its size, finishes and merit."""
+    left, lower, right, upper = box(each)
+    merit = each.fitted.plan.merit
+    assert merit is not None
+    sides = tuple(sorted((round(right - left, 2), round(upper - lower, 2))))
+    return sides, sorted(each.proposal.edges), merit.sights, merit.points, merit.seen_mm
+
+
+@pytest.mark.parametrize("seed", range(share(12)))
+def test_turning_the_room_with_its_pile_and_shuffling_the_stock_changes_no_outline(seed: int) -> None:
+    chance = random.Random(seed)
+    wide, long = chance.randint(40, 90), chance.randint(40, 90)
+    x, y = chance.randint(2, wide - 14), chance.randint(2, long - 14)
+    start, lane = chance.randint(1, wide - 33), chance.randint(1, wide - 1)
+    pieces = [REMNANT | {"tag": f"R-{n}", "width": chance.randint(20, 100), "length": chance.randint(20, 100)} for n in range(6)]
+
+    def quarter(points: list[list[float]]) -> list[list[float]]:
+        return [[long - b, a] for a, b in points]  # counter-clockwise about (0, 0), then moved into the first quarter
+
+    plain: dict[str, Any] = {"outline": [[0, 0], [wide, 0], [wide, long], [0, long]], "lanes": [[[lane, 0], [lane, long / 2]]]}
+    door = {"doorways": [{"edge": 0, "from": start, "width": 30}]}
+    burn = burn_at(x, y, x + 9, y + 9)
+    told = [of_room(each) for each in proposed(a_job({"name": "hall"} | plain | door, patch=burn), a_stock(*pieces))]
+    turned = {"outline": quarter(plain["outline"]), "lanes": [quarter(plain["lanes"][0])]} | door
+    chance.shuffle(pieces)
+    job = a_job({"name": "hall"} | turned, patch=BURN | {"pile": 270, "damage": quarter(burn["damage"])})
+    assert [of_room(each) for each in proposed(job, a_stock(*pieces))] == told

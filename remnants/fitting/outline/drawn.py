@@ -160,10 +160,11 @@ class Drawn:
     def outlined(self) -> Outlined:
         """It as it is told, in the axes of the patch."""
         patch, place = self.board.patch, self.board.place
-        corners = tuple(corner for corner, _ in self.edges)
-        told = stops_of(place, self.damage, corners, kinds=self.kinds, unit=self.board.job.unit)
-        ring = turned_ring(corners, whole_turn(patch.pile_deg))
-        return Outlined(patch.name, ring, tuple(finish for _, finish in self.edges), told, patch.name)
+        told = stops_of(place, self.damage, self.shaped.ring, kinds=self.kinds, unit=self.board.job.unit)
+        ring = turned_ring([corner for corner, _ in self.edges], whole_turn(patch.pile_deg))
+        finishes = tuple(finish for _, finish in self.edges)
+        first = min(range(len(ring)), key=lambda corner: (ring[corner][1], ring[corner][0]))  # the lowest, then leftmost
+        return Outlined(patch.name, ring[first:] + ring[:first], finishes[first:] + finishes[:first], told, patch.name)
 
     @cached_property
     def is_sound(self) -> bool:
