@@ -116,7 +116,14 @@ def _draw(args: argparse.Namespace, asked: DamagedJob, found: Sequence[Proposed]
     made = [
         drawing
         for number, each in shown
-        for drawing in outline_drawings(each.proposal, asked, number=number, unit=args.shown_unit)
+        for drawing in outline_drawings(
+            each.proposal,
+            asked,
+            number=number,
+            pieces=each.fitted.pieces,
+            styles=each.fitted.styles,
+            unit=args.shown_unit,
+        )
     ]
     names = safe_names([drawing.name for drawing in made])
     texts = {f"{name}.svg": svg_text(drawing) for name, drawing in zip(names, made, strict=True)}

@@ -2,12 +2,12 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from remnants.geometry.outline import Ring, bounds
 from remnants.geometry.tolerances import WHOLE
-from remnants.materials.cuts import cuts_of, patch_cuts
-from remnants.model import Job, Piece, Plan, RepairRoom, Style
+from remnants.materials.cuts import Cut, cuts_of
+from remnants.model import Job, Patch, PatchPlan, Piece, Plan, RepairRoom, Style
 from remnants.report.board import SMALL_MM, Board, Heading, Paper, frame_of
 from remnants.report.donor_view import CUTOUT_HATCH
 from remnants.report.drawing import Anchor, Area, Drawing, Fill, Pen, Words
@@ -20,7 +20,7 @@ from remnants.report.scan import hatching
 from remnants.report.wording import bearing_text, extent_text, piece_line, scale_text, stopped
 from remnants.units import Unit, is_imperial, write_length
 
-__all__ = ["Filled", "floor_drawing"]
+__all__ = ["Filled", "Floor", "floor_drawing"]
 
 LIGHT_MM = 8.0
 """Length of the arrow by which light comes in."""
@@ -39,68 +39,111 @@ ARROW_AT_MM = (-11.5, -14.5)
 
 
 @dataclass(frozen=True)
+class Floor:
+    """A room (None where it isn't known) with what is damaged in it (mm, its axes), and the way its pile lays, degrees."""
+
+    room: RepairRoom | None
+    damage: tuple[Ring, ...]
+    pile_deg: float
+
+    @property
+    def walls(self) -> Ring:
+        """The corners of the room; none where they aren't known."""
+        return self.room.ring if self.room else ()
+
+
+@dataclass(frozen=True)
 class Filled:
-    """Patches with what fills them: a plan for a job, and the donors and styles that it was made with."""
+    """Patches with what fills them: a plan for a job, and the donors and styles that it was made with.
+
+    `shown` are the places of the patches that are drawn, all of them where it is None.
+    """
 
     plan: Plan
     job: Job
     pieces: Mapping[str, Piece]
     styles: Mapping[str, Style]
+    shown: tuple[int, ...] | None = None
+
+    def only(self, shown: Sequence[int]) -> "Filled":
+        """The same, of which these patches alone are drawn."""
+        return replace(self, shown=tuple(shown))
+
+    @property
+    def patches(self) -> tuple[tuple[Patch, PatchPlan], ...]:
+        """The patches that are drawn, each with what becomes of it."""
+        pairs = tuple(zip(self.job.patches, self.plan.patches, strict=True))
+        return pairs if self.shown is None else tuple(pairs[index] for index in self.shown)
+
+    @property
+    def cuts(self) -> tuple[Cut, ...]:
+        """What is cut for them, by the numbers that it has in the job."""
+        return tuple(cut for cut in cuts_of(self.plan) if self.shown is None or cut.patch_index in self.shown)
 
     @property
     def rings(self) -> tuple[Ring, ...]:
         """The outlines of the patches (room mm)."""
-        return tuple(patch.ring for patch in self.job.patches)
+        return tuple(patch.ring for patch, _ in self.patches)
 
     @property
     def in_rows(self) -> bool:
         """Whether a donor's tufts stand in rows that a cut must follow."""
-        donors = {part.piece for patch in self.plan.patches for part in patch.parts}
-        named = {self.pieces[tag].style for tag in donors if tag in self.pieces}
+        named = {self.pieces[cut.piece].style for cut in self.cuts if cut.piece in self.pieces}
         return any(style.row_mm is not None for name, style in self.styles.items() if name in named)
 
 
 def floor_drawing(
-    damage: Sequence[Ring],
+    floor: Floor,
     *,
-    room: RepairRoom | None,
-    pile_deg: float,
     unit: Unit,
     paper: Paper,
     filled: Filled | None = None,
+    title: str = "",
+    said: Sequence[str] = (),
 ) -> Drawing:
-    """The room (mm, its own axes) with the damage hatched and the patches that fill it, or the damage alone.
+    """The floor with its damage hatched and the patches that fill it, or the damage alone; `said` begins its key.
 
     Figures run from the room's left and lower walls, or from the damage's where the room isn't known, in `unit`.
     """
-    rings = (*damage, *(filled.rings if filled else ()))
-    walls = room.ring if room else ()
-    box = bounds(walls or tuple(point for ring in rings for point in ring))
+    rings = (*floor.damage, *(filled.rings if filled else ()))
+    box = bounds(floor.walls or tuple(point for ring in rings for point in ring))
     size = (box[2] - box[0], box[3] - box[1])
     left_mm = max(width_mm(text, SMALL_MM) for text in ("bottom", write_length(size[1], unit))) + FIGURES_MM + OFF_MM
     space = (paper.width_mm - 2 * paper.margin_mm - left_mm - BESIDE_MM, paper.tallest_mm)
     board = Board(frame_of(box, space, feet=is_imperial(unit)))
-    if walls:
-        board.add(Area((board.frame.ring(walls),), Fill.PAPER, Pen.THICK))
-    for ring in damage:
-        _damaged(board, ring)
-    if room is not None and walls:
-        _open_doorways(board, room)
-        draw_room(board, room)
-    tags = list(_patches(board, filled, unit)) if filled else []
+    _draw(board, floor)
+    tags = list(_patches(board, filled)) if filled else []
     dimension(board, filled.rings if filled else rings, ("left", "bottom"), unit=unit, off_mm=OFF_MM)
     tag_all(board, tags)
-    for ring in damage:
+    for ring in floor.damage:
         _named(board, ring)
-    if room is not None and walls:
-        name_room(board, room)
-    if room is not None and room.light_deg is not None:
-        _light(board, room.light_deg)
+    if floor.room is not None and floor.walls:
+        name_room(board, floor.room)
+    if floor.room is not None and floor.room.light_deg is not None:
+        _light(board, floor.room.light_deg)
     width, height = board.frame.width_mm, board.frame.height_mm
     overall(board, (0.0, height + OFF_MM + 2), (width, height + OFF_MM + 2), write_length(size[0], unit))
     overall(board, (width + OFF_MM + 2, 0.0), (width + OFF_MM + 2, height), write_length(size[1], unit))
-    pile_arrow(board, ARROW_AT_MM, pile_deg, rows=filled.in_rows if filled else False)
-    return _finished(board, damage, room, filled, pile_deg=pile_deg, unit=unit, paper=paper)
+    pile_arrow(board, ARROW_AT_MM, floor.pile_deg, rows=_in_rows(floor, filled))
+    heading = _heading(board, floor, filled, unit=unit, title=title)
+    key = [*said, *_key(board, floor, filled, unit)]
+    told = " ".join(stopped(line.replace("\t", ": ")) for line in (heading.title, *heading.under, *key))
+    return board.finish(title.lower() or "floor", replace(heading, told=told), key=key, paper=paper)
+
+
+def _in_rows(floor: Floor, filled: Filled | None) -> bool:
+    return (floor.room is not None and floor.room.row_mm is not None) or (filled is not None and filled.in_rows)
+
+
+def _draw(board: Board, floor: Floor) -> None:
+    """The room itself, and the damage in it."""
+    if floor.walls:
+        board.add(Area((board.frame.ring(floor.walls),), Fill.PAPER, Pen.THICK))
+    for ring in floor.damage:
+        _damaged(board, ring)
+    if floor.room is not None and floor.walls:
+        _open_doorways(board, floor.room)
+        draw_room(board, floor.room)
 
 
 def _open_doorways(board: Board, room: RepairRoom) -> None:
@@ -129,17 +172,16 @@ def _named(board: Board, ring: Ring) -> None:
         board.write_first((word,))
 
 
-def _patches(board: Board, filled: Filled, unit: Unit) -> Iterator[Tag]:
-    """Draws each patch: its edges by their finish, its parts, its seams. Gives the numbers to write in its parts."""
-    cuts = cuts_of(filled.plan)
-    for index, (patch, answer) in enumerate(zip(filled.job.patches, filled.plan.patches, strict=True)):
+def _patches(board: Board, filled: Filled) -> Iterator[Tag]:
+    """Draws each patch: its edges by their finish, its seams. Gives the numbers to write in its parts, if several."""
+    for patch, answer in filled.patches:
         for start, end, finish in zip(patch.ring, (*patch.ring[1:], patch.ring[0]), patch.edges, strict=True):
             a, b = board.frame.at(start), board.frame.at(end)
             board.add(*edge(a, b, finish, across(a, b)))
         for joint in answer.seams:
             board.add(*seam(board.frame.at(joint.line[0]), board.frame.at(joint.line[1])))
-        for cut in patch_cuts(cuts, index) if len(cuts) > 1 else ():
-            yield Tag(str(cut.number), board.frame.ring(cut.part.net), ())
+    if len(filled.cuts) > 1:
+        yield from (Tag(str(cut.number), board.frame.ring(cut.part.net), ()) for cut in filled.cuts)
 
 
 def _light(board: Board, light_deg: float) -> None:
@@ -159,37 +201,28 @@ def _light(board: Board, light_deg: float) -> None:
     board.write_first(Words("light", at, SMALL_MM, Anchor.MIDDLE, halo=True) for at in places)
 
 
-def _finished(
-    board: Board,
-    damage: Sequence[Ring],
-    room: RepairRoom | None,
-    filled: Filled | None,
-    *,
-    pile_deg: float,
-    unit: Unit,
-    paper: Paper,
-) -> Drawing:
-    places = ", ".join(extent_text(ring, unit) for ring in damage)
-    under = [f"damage {places}" if places else "no damage told yet"]
-    key = ["Cross-hatched: the damage."] if damage else []
+def _heading(board: Board, floor: Floor, filled: Filled | None, *, unit: Unit, title: str) -> Heading:
+    room = f"The floor of {floor.room.name}" if floor.room else "The room isn't known"
+    patches = [f"{patch.name} {extent_text(patch.ring, unit)}" for patch, _ in filled.patches] if filled else []
+    damage = [f"damage {extent_text(ring, unit)}" for ring in floor.damage]
+    under = (", ".join((*damage, *patches)), f"pile {bearing_text(floor.pile_deg)}, {scale_text(board.frame.scale, unit)}")
+    return Heading(title or room, tuple(line for line in ((room if title else ""), *under) if line), "")
+
+
+def _key(board: Board, floor: Floor, filled: Filled | None, unit: Unit) -> Iterator[str]:
     if filled:
-        patches = list(zip(filled.job.patches, filled.plan.patches, strict=True))
-        under += [f"patch {patch.name} {extent_text(patch.ring, unit)}" for patch, _ in patches]
-        cuts = cuts_of(filled.plan)
-        heads = [str(cut.number) if len(cuts) > 1 else "patch" for cut in cuts]
-        key += [f"{head}\t{_from(filled, cut.piece, cut.part.net, unit)}" for head, cut in zip(heads, cuts, strict=True)]
-        shown = {finish for patch, _ in patches for finish in patch.edges}
-        key.append(f"Edges drawn: {'; '.join(text for finish, text in SIGNS.items() if finish in shown)}.")
-    if room is not None and room.ring:
-        key.append(room_signs(board, room))
-    under.append(f"pile {bearing_text(pile_deg)}, {scale_text(board.frame.scale, unit)}")
-    title = room.name if room else "the damage, its room not known"
-    key = [line for line in key if line]
-    told = " ".join(stopped(line.replace("\t", ": ")) for line in (f"The floor of {title}", *under, *key))
-    return board.finish(f"floor {title}", Heading(title, tuple(under), told), key=key, paper=paper)
+        cuts = filled.cuts
+        yield from (f"{cut.number if len(cuts) > 1 else 'cut'}\t{_from(filled, cut, unit)}" for cut in cuts)
+    if floor.damage:
+        yield "Cross-hatched: the damage."
+    if filled:
+        used = {finish for patch, _ in filled.patches for finish in patch.edges}
+        yield f"Edges drawn: {'; '.join(text for finish, text in SIGNS.items() if finish in used)}."
+    if floor.room is not None and floor.walls and (signs := room_signs(board, floor.room)):
+        yield signs
 
 
-def _from(filled: Filled, tag: str, net: Ring, unit: Unit) -> str:
-    piece = filled.pieces.get(tag)
+def _from(filled: Filled, cut: Cut, unit: Unit) -> str:
+    piece = filled.pieces.get(cut.piece)
     about = f" ({piece_line(piece)})" if piece else ""
-    return f"from {tag}{about}, net {extent_text(net, unit)}"
+    return f"from {cut.piece}{about}, net {extent_text(cut.part.net, unit)}"

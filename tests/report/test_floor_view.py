@@ -3,13 +3,15 @@
 import json
 from typing import Any
 
-from remnants.actions.fit_job import fit_stock
-from remnants.exchange import read_job, read_stock
+from remnants.actions.fit_job import fit_stock, offer_in_hand
+from remnants.actions.propose_job import proposals_from
+from remnants.exchange import read_damaged_job, read_job, read_stock
 from remnants.geometry.outline import bounds
 from remnants.model import RepairRoom
 from remnants.report.board import Paper
 from remnants.report.drawing import Area, Drawing, Words, extent
-from remnants.report.floor_view import Filled, floor_drawing
+from remnants.report.floor_view import Filled, Floor, floor_drawing
+from remnants.report.outline_view import outline_drawings
 from remnants.units import Unit
 
 PAPER = Paper(width_mm=92.0, tallest_mm=84.0, margin_mm=2.0, keyed=False, headed=False)
@@ -44,7 +46,7 @@ def filled(*sizes: tuple[int, int]) -> Filled:
 
 
 def drawn(*, room: RepairRoom | None, patch: Filled | None = None, damage: Any = DAMAGE) -> Drawing:
-    return floor_drawing(damage, room=room, pile_deg=90, unit=Unit.IN, paper=PAPER, filled=patch)
+    return floor_drawing(Floor(room, damage, 90), unit=Unit.IN, paper=PAPER, filled=patch)
 
 
 def words(drawing: Drawing) -> list[str]:
@@ -58,9 +60,9 @@ def test_the_patch_stands_in_its_room_with_all_that_decides_its_edges() -> None:
     assert {"left", "bottom", "20 in", "52 in", "26 in"} <= set(words(drawing))
     assert {"light", "people walk", "furniture", "pile, rows"} <= set(words(drawing))
     told = " ".join(drawing.key)
-    assert "Cross-hatched: the damage." in told and "patch\tfrom R-1 (Velder)" in told
+    assert "Cross-hatched: the damage." in told and "cut\tfrom R-1 (Velder), net 32 in × 26 in" in told
     assert "doorway: a stroke at either jamb" in told and "transition: heavy and broken" in told
-    assert "The floor of hall. damage 14 in × 12 in. patch by the door 32 in × 26 in." in drawing.told
+    assert "The floor of hall. damage 14 in × 12 in, by the door 32 in × 26 in." in drawing.told
 
 
 def test_a_joined_patch_has_its_parts_numbered() -> None:
@@ -80,7 +82,7 @@ def test_without_the_room_the_patch_is_drawn_alone_and_as_large_as_it_goes() -> 
     whole = filled((60, 60))
     alone, in_room = drawn(room=None, patch=whole), drawn(room=whole.job.rooms[0], patch=whole)
     assert alone.scale < in_room.scale
-    assert "its room not known" in alone.title
+    assert "The room isn't known" in alone.title
 
 
 def test_nothing_is_drawn_off_the_paper_however_the_room_lies() -> None:
@@ -104,3 +106,20 @@ def test_the_damage_is_drawn_where_it_lies() -> None:
     scale = drawing.scale
     wanted = (wall[0] + 26 * IN / scale, wall[1] + 8 * IN / scale, wall[0] + 40 * IN / scale, wall[1] + 20 * IN / scale)
     assert any(all(abs(a - b) < 0.01 for a, b in zip(box, wanted, strict=True)) for box in areas)
+
+
+def test_damage_in_two_rooms_is_drawn_in_two_and_each_tells_its_own() -> None:
+    rooms = [{"name": name, "width": 33, "length": 100, "pile": 0} for name in ("hall", "den")]
+    damage = [[10, 40], [20, 40], [20, 50], [10, 50]]
+    patches = [{"name": f"{room['name']} burn", "room": room["name"], "damage": damage} for room in rooms]
+    asked = read_damaged_job({"unit": "in", "job": "x", "style": "Velder", "rooms": rooms, "patches": patches})
+    stock = read_stock(json.dumps({"unit": "in", "styles": [], "pieces": [PIECE | {"tag": "R-1", "width": 60, "length": 90}]}))
+    (first, *_) = proposals_from(offer_in_hand(stock, asked.job), asked)
+    hall, den = outline_drawings(first.proposal, asked, number=1, pieces=first.fitted.pieces, styles={})
+    assert (hall.title, den.title) == ("Outline 1: hall burn", "Outline 1: den burn")
+    assert "hall burn 33 in × " in hall.told and "den burn" not in hall.told
+    assert hall.key[0].startswith("hall burn\tLeft side: ") or "Left side: at the wall" in hall.key[0]
+    assert not any(
+        line.startswith("hall burn")
+        for line in outline_drawings(first.proposal, asked, number=1, pieces={}, styles={}, reasons=False)[0].key
+    )

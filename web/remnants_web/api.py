@@ -15,20 +15,23 @@ from remnants.actions.fit_job import Fitted
 from remnants.actions.job_names import Which, row_of
 from remnants.actions.keep_job import KeptJob, cut_job, every_job, find_job, hold_job, release_job
 from remnants.actions.log_pieces import known_styles, log_pieces
+from remnants.actions.propose_job import Proposed
 from remnants.actions.shop_rules import held_until, own_rules
 from remnants.actions.show_piece import history_of, show_piece
 from remnants.actions.told_to import life_told, may_know_customers, piece_told, shown_told
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock, answer_json, job_json, read_stock, stock_json
+from remnants.exchange.proposals import proposals_json
 from remnants.model import Job, Role, Scope
 from remnants.report.life import life_facts
+from remnants.report.proposal_text import ask_next
 from remnants.units import Unit
 from remnants_web.access import anyone, asking, needs, signature
 from remnants_web.api_description import LONGEST_KEY, description
 from remnants_web.ask import answer_to
 from remnants_web.choices import chosen
-from remnants_web.gate import job_sent
-from remnants_web.questions import PlanAsked
+from remnants_web.gate import damage_sent, job_sent
+from remnants_web.questions import OutlinesAsked, PlanAsked
 from remnants_web.shop import catalogue, settings
 
 __all__ = ["area"]
@@ -71,6 +74,20 @@ def ask() -> Response:
     heard = [{"words": each.words, "of": each.where, "key": each.key, "meaning": each.told} for each in sentence.heard]
     told = {"heard": heard, "unread": list(sentence.unread), "ask": list(sentence.ask)}
     return jsonify({"job": dict(sentence.job), "pieces": [dict(piece) for piece in sentence.pieces], **told})
+
+
+@area.post("/propose")
+@needs(Role.LOOK, scope=Scope.FIT)
+def propose() -> Response:
+    """A job with damage in, outlines out, each with the job and the answer that follow. Changes nothing."""
+    read: list[Fault] = []
+    body = _body()
+    asked = damage_sent(body, own_rules(catalogue()), note=read.append)
+    question = OutlinesAsked(settings().catalogue, body, asked, settings().now().date())
+    found: tuple[Proposed, ...] = answer_to(question)
+    told = proposals_json([each.proposal for each in found], ask=ask_next(asked))
+    notes = list(dict.fromkeys((*map(str, read), *(note for each in found for note in each.fitted.notes))))
+    return jsonify(told | ({"notes": notes} if notes else {}))
 
 
 @area.get("/pieces")

@@ -6,6 +6,7 @@ from typing import Any
 from remnants import __version__
 from remnants.actions.keep_job import State
 from remnants.exchange import file_schemas
+from remnants.model import Finish, StopKind
 from remnants.units import Unit
 
 __all__ = ["LONGEST_KEY", "description"]
@@ -111,6 +112,31 @@ _UNDERSTOOD = _object(
     unread=_TEXTS,
     ask=_TEXTS,
 )
+_OUTLINED = {
+    "patch": _TEXT,
+    "outline": {"type": "array", "items": {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}},
+    "edges": {"type": "array", "items": {"enum": list(Finish)}},
+    "stops": {"type": "object", "additionalProperties": {"enum": list(StopKind)}},
+}
+_PROPOSALS = {
+    "type": "object",
+    "description": "Outlines proposed for damage, the recommended one first; `ask` is what would make them better.",
+    "required": ["proposals"],
+    "properties": {
+        "proposals": {
+            "type": "array",
+            "items": _object(
+                "An outline (`also` further ones, where damages are taken apart), why it is so, its job, and the answer to that.",
+                **_OUTLINED,
+                words=_TEXTS,
+                job={"$ref": "#/components/schemas/JobFile"},
+                answer={"$ref": "#/components/schemas/AnswerFile"},
+            ),
+        },
+        "ask": _TEXTS,
+        "notes": _TEXTS,
+    },
+}
 _HELD = (
     _UNTIL,
     {"name": "job", "in": "query", "schema": _TEXT, "description": "number of the job to plan anew"},
@@ -129,6 +155,7 @@ _OWN = {
     "Booked": _BOOKED,
     "History": _HISTORY,
     "Understood": _UNDERSTOOD,
+    "Proposals": _PROPOSALS,
 }
 _REFUSALS = {
     "400": "can't be read",
@@ -156,6 +183,9 @@ def description(shop: str) -> dict[str, Any]:
             "/api/fit": {"post": _sent("fit", "A job in, its answer out. Changes nothing.", "JobFile", ("200", "AnswerFile"))},
             "/api/ask": {
                 "get": _asked("ask", "What a question in one line says. Changes nothing.", (_WORDS, _UNIT), "Understood")
+            },
+            "/api/propose": {
+                "post": _sent("propose", "Damage in, outlines out. Changes nothing.", "JobFile", ("200", "Proposals"))
             },
             "/api/pieces": {
                 "get": _asked("find", "Pieces like the words, the likeliest first.", (_WORDS, _MOST, _UNIT), "StockFile"),

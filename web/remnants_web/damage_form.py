@@ -33,10 +33,10 @@ def damages_told(form: Form) -> list[int]:
     return [number for number in range(1, MOST_DAMAGES + 1) if any(form.get(f"{name}_{number}", "").strip() for name in _SIZES)]
 
 
-def damages_asked(form: Form, room: RepairRoom | None) -> list[list[tuple[float, float]]]:
+def damages_asked(form: Form, room: RepairRoom | None) -> tuple[tuple[tuple[float, float], ...], ...]:
     """The corners of each damaged place in the room's axes, mm. Raises BadInput at the form's fields."""
     box = _box_of(room) if room else None
-    return [[(x.mm, y.mm) for x, y in _damage(form, number, box)] for number in damages_told(form)]
+    return tuple(tuple((x.mm, y.mm) for x, y in _damage(form, number, box)) for number in damages_told(form))
 
 
 def proposal_asked(form: Form) -> dict[str, Any]:

@@ -9,8 +9,9 @@ from remnants.actions.fit_job import Fitted
 from remnants.actions.propose_job import Proposed
 from remnants.actions.told_to import fitted_told
 from remnants.exchange import job_json
-from remnants.model import DamagedJob, RepairRoom, Role, Sight, Verdict
-from remnants.report.floor_view import Filled, floor_drawing
+from remnants.model import DamagedJob, Role, Sight, Verdict
+from remnants.report.floor_view import Floor, floor_drawing
+from remnants.report.outline_view import outline_drawings
 from remnants.report.wording import consents, spare_lines
 from remnants.units import Unit
 from remnants_web.figures import SCREEN, on_page
@@ -28,8 +29,6 @@ _OF_JOB = (
 )
 """Fields that the form of a patch has too."""
 
-Corners = Sequence[tuple[float, float]]
-
 
 @dataclass(frozen=True)
 class OutlineShown:
@@ -38,7 +37,7 @@ class OutlineShown:
     name: str
     words: tuple[str, ...]
     fitted: Fitted
-    picture: Picture
+    pictures: tuple[Picture, ...]
     taken: str
 
     @property
@@ -70,20 +69,16 @@ def outlines_shown(
     found: Sequence[Proposed], asked: DamagedJob, form: Form, *, unit: Unit, role: Role
 ) -> tuple[OutlineShown, ...]:
     """The outlines that were found for damage, as people of a role are told, drawn in a unit."""
-    damage = tuple(ring for each in asked.damages if each for ring in each.rings)
     told = [fitted_told(role, each.fitted) for each in found]
     return tuple(
-        OutlineShown(name, each.proposal.words, fitted, _picture(number, fitted, damage, unit), taken_with(form, fitted))
-        for number, (name, each, fitted) in enumerate(zip(NAMES, found, told, strict=False))
+        OutlineShown(name, each.proposal.words, fitted, _pictures(number, each, fitted, asked, unit), taken_with(form, fitted))
+        for number, (name, each, fitted) in enumerate(zip(NAMES, found, told, strict=False), start=1)
     )
 
 
-def room_picture(room: RepairRoom | None, damage: Sequence[Corners], *, pile_deg: float, unit: Unit) -> Picture | None:
-    """The room as it was told, with the damage so far (mm); None where there is neither."""
-    if not damage and (room is None or not room.ring):
-        return None
-    rings = tuple(map(tuple, damage))
-    drawn = floor_drawing(rings, room=room, pile_deg=pile_deg, unit=unit, paper=SCREEN)
+def room_picture(floor: Floor, unit: Unit) -> Picture:
+    """The room as it was told, with the damage so far."""
+    drawn = floor_drawing(floor, unit=unit, paper=SCREEN)
     return Picture(on_page(drawn, 1), drawn.title, key_lines(drawn))
 
 
@@ -95,14 +90,18 @@ def taken_with(form: Form, fitted: Fitted) -> str:
     return urlencode(told | rooms | {"patches": json.dumps(job["patches"])})
 
 
-def _picture(number: int, fitted: Fitted, damage: Sequence[Corners], unit: Unit) -> Picture:
-    first = fitted.job.patches[0]
-    drawn = floor_drawing(
-        tuple(map(tuple, damage)),
-        room=fitted.job.room_of(first),
-        pile_deg=first.pile_deg,
+def _pictures(number: int, each: Proposed, fitted: Fitted, asked: DamagedJob, unit: Unit) -> tuple[Picture, ...]:
+    """A picture for each room; what ends each side stands beside them in words."""
+    drawn = outline_drawings(
+        each.proposal,
+        asked,
+        number=number,
+        pieces=fitted.pieces,
+        styles=fitted.styles,
         unit=unit,
         paper=SCREEN,
-        filled=Filled(fitted.plan, fitted.job, fitted.pieces, fitted.styles),
+        reasons=False,
     )
-    return Picture(on_page(drawn, number + 1), f"{NAMES[number]} in the room", key_lines(drawn))
+    return tuple(
+        Picture(on_page(drawing, 10 * number + at), drawing.title, key_lines(drawing)) for at, drawing in enumerate(drawn)
+    )

@@ -12,6 +12,8 @@ from remnants.actions.shop_rules import own_rules
 from remnants.errors import BadInput, Fault
 from remnants.model import DamagedJob, RepairRoom, Role
 from remnants.model.patch_attributes import PATCH_MORE
+from remnants.report.floor_view import Floor
+from remnants.report.proposal_text import ask_next
 from remnants_web.access import asking, needs
 from remnants_web.ask import answer_to
 from remnants_web.damage_form import (
@@ -82,7 +84,7 @@ def answer() -> Response:
     except BadInput as error:
         return make_response(_form(form, told_at_damage(error, form)), STATUS[BadInput])
     shown = outlines_shown(found, asked, form, unit=reader_unit(), role=asking().role)
-    return make_response(render_template("proposals.html", shown=shown, form=form))
+    return make_response(render_template("proposals.html", shown=shown, form=form, unsaid=ask_next(asked)))
 
 
 def damage_again(form: Typed, file: bool) -> str:
@@ -144,8 +146,8 @@ def _picture(form: Typed) -> Picture | None:
     try:
         damage = damages_asked(form, room)
     except BadInput:
-        damage = []
-    return room_picture(room, damage, pile_deg=room.pile_deg or 0.0, unit=reader_unit())
+        damage = ()
+    return room_picture(Floor(room, damage, room.pile_deg or 0.0), reader_unit())
 
 
 def _drawn(form: Typed) -> str:

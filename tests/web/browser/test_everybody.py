@@ -97,7 +97,7 @@ ONWARDS = {
     *("/me/preferences", "/me/sessions/<int:number>/end", "/asked/stop"),
     *("/people/<name>/role", "/people/<name>/shut-out", "/people/<name>/let-back"),
     *("/people/<name>/end-everything", "/me/end-everything"),
-    *("/propose", "/order/order.csv", "/order/order.pdf", "/api/fit", "/api/pieces"),
+    *("/propose", "/order/order.csv", "/order/order.pdf", "/api/fit", "/api/propose", "/api/pieces"),
     *("/api/jobs", "/api/jobs/<path:name>/cut", "/api/jobs/<path:name>/release"),
 }
 """Where what is sent leads on to a page that has an address, or to a file; a refusal is told by the page of problems."""
