@@ -202,6 +202,14 @@ def test_old_ways_of_encrypting_are_not_spoken(shop: Shop, version: str, spoken:
     assert (done.returncode == 0) is spoken, done.stderr.decode()
 
 
+@pytest.mark.parametrize("cipher", ["AES128-GCM-SHA256", "ECDHE-ECDSA-AES128-SHA", "ALL:!kECDHE:!kDHE"])
+def test_weak_ciphers_are_not_spoken(shop: Shop, cipher: str) -> None:
+    """Without forward secrecy, or without authentication of what is sent."""
+    words = [program("openssl", "openssl"), "s_client", "-connect", f"127.0.0.1:{shop.port}", "-tls1_2"]
+    done = subprocess.run([*words, "-cipher", f"{cipher}:@SECLEVEL=0"], input=b"", capture_output=True, check=False)
+    assert done.returncode != 0 and b"handshake failure" in done.stderr, done.stderr.decode()
+
+
 def test_nobody_brings_an_address_of_their_own_choice(shop: Shop) -> None:
     """Guessing is slowed by address, so it must be nginx's word and no one's else."""
     shop.came_from.clear()
