@@ -218,9 +218,11 @@ def test_a_page_waits_with_its_place_looks_again_by_itself_and_shows_the_answer(
     lou = busy.browser("Lou")
     waits = lou.get("/patch/answer", query_string=ASKED)
     assert waits.status_code == 202 and "Being worked out" in waits.text
+    assert '<p class="quiet">Harrow Twist</p>' in waits.text and '<progress id="far"' in waits.text
     assert '<noscript><meta http-equiv="refresh" content="2"></noscript>' in waits.text
     told = lou.get("/patch/answer", query_string=ASKED, headers={"Accept": "application/json"})
     assert told.status_code == 202 and told.get_json()["told"].startswith("It is ")
+    assert told.get_json()["worked_s"] in (None, *range(21))
     bench.may_go_on.set()
     wait_until(lambda: lou.get("/patch/answer", query_string=ASKED).status_code == 200)
     assert "O-0007" in lou.get("/patch/answer", query_string=ASKED).text

@@ -16,7 +16,7 @@ from werkzeug.wrappers import Response
 
 from remnants.desk import Desk, Place, Question, parcel_of, value_of
 from remnants.errors import Crowded, GaveUp
-from remnants.limits import QUESTIONS_EACH, WORK_SECONDS
+from remnants.limits import FIT_SECONDS, QUESTIONS_EACH, WORK_SECONDS
 from remnants.model import Role
 from remnants_web.access import asking, local_path, needs
 from remnants_web.problems import wants_json
@@ -138,7 +138,7 @@ def _waiting_page(waits: Waits) -> Response:
     told = _told(waits.place)
     headers = {"Retry-After": str(AGAIN_SECONDS)}
     if wants_json():
-        response: Response = jsonify({"told": told})
+        response: Response = jsonify({"told": told, "worked_s": _worked(waits.place)})
         response.status_code = 202
         response.headers.update(headers)
         return response
@@ -147,14 +147,34 @@ def _waiting_page(waits: Waits) -> Response:
     asked = request.path.removesuffix("/answer")
     back = f"/order?{query}&more=1" if asked.startswith("/order") else f"{asked}?{query}"
     shown = render_template(
-        "waiting.html", told=told, asked=waits.key, back=back, again=AGAIN_SECONDS, posted=posted, address=request.full_path
+        "waiting.html",
+        told=told,
+        question=_question(),
+        worked_s=_worked(waits.place),
+        most=FIT_SECONDS,
+        asked=waits.key,
+        back=back,
+        again=AGAIN_SECONDS,
+        posted=posted,
+        address=request.full_path,
     )
     return Response(shown, 202, headers, mimetype="text/html")
 
 
+def _question() -> str:
+    """What was asked for, in the words of whoever asked."""
+    told = (request.values.get(name, "").strip()[:100] for name in ("job", "order", "style", "colour"))
+    return ", ".join(each for each in told if each)
+
+
+def _worked(place: Place) -> int | None:
+    """For how many seconds it is searched, of as many as it may be; None while it waits."""
+    return None if place.worked_s is None else min(round(place.worked_s), FIT_SECONDS)
+
+
 def _told(place: Place) -> str:
     if place.worked_s is not None:
-        return f"It is being worked out, for {place.worked_s:.0f} s now; after {WORK_SECONDS} s at most you see what there is."
+        return f"It is being worked out, for {place.worked_s:.0f} s now. After {FIT_SECONDS} s you see the best found by then."
     if not place.before:
         return "It is the next to be worked out."
     others = "one question comes" if place.before == 1 else f"{place.before} questions come"
