@@ -13,7 +13,7 @@ from tests.bench.laws import LAWS, answer_to
 
 pytestmark = pytest.mark.no_cover
 
-CASES = [planted(kind, 31) for kind in ("whole", "two", "two of one", "hair", "narrow", "three, rectangles", "bearing", "short")]
+CASES = [planted(kind, 31) for kind in ("whole", "two", "two of one", "narrow", "three, rectangles", "short")]
 
 
 @cache

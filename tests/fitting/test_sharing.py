@@ -14,7 +14,7 @@ from remnants.fitting.sharing.exact import solve_exactly
 from remnants.fitting.sharing.exact_terms import counts_of, stages_of
 from remnants.fitting.sharing.search import merit_of, share
 from remnants.fitting.telling.plan import bound_words
-from remnants.model import Candidate, Job, SeamKind, Verdict
+from remnants.model import Candidate, Job, Repeat, SeamKind, Style, Verdict
 from remnants.model.merit import reaches
 from remnants.packing import Watch
 from tests.fitting.builders import SAME, a_job, a_patch, a_piece, a_plan, faults_of
@@ -155,7 +155,8 @@ def test_same_seed_same_plan_and_more_tries_never_a_worse_one() -> None:
 def test_the_bound_is_told_in_words() -> None:
     job = a_job(a_patch(500, 500, name="a", parts=1), a_patch(500, 500, name="b", parts=1))
     asks = [ask_of(job, patch, FitRules()) for patch in job.patches]
-    odd = a_piece("R-1", 600, 600, cutouts=[((1, 1), (9, 3), (5, 9))])
+    figured = Style("Velder Figure", repeat=Repeat(90.0, 90.0))  # whose sharing no model bounds
+    odd = a_piece("R-1", 600, 600, cutouts=[((1, 1), (9, 3), (5, 9))], style=figured, motif=(0.0, 0.0))
     shared = share(asks, [[odd], [odd]], watch=Watch(tries=2))
     assert shared.merit.unfilled == 1
     assert bound_words(shared) == "at most 1 patch not filled from the best"

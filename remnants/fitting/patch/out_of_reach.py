@@ -23,7 +23,7 @@ from remnants.fitting.patch.shape import Shape, Split, splits
 from remnants.geometry.outline import TOLERANCE_MM, area_mm2, perimeter_mm
 from remnants.geometry.tolerances import CLOSE_MM
 
-__all__ = ["is_plain_rectangle", "out_of_reach", "sets_to_share", "tell_what_is_settled"]
+__all__ = ["has_uneven_edges", "is_plain_rectangle", "out_of_reach", "sets_to_share", "tell_what_is_settled"]
 
 COUNT_WORDS = {3: "three", 4: "four"}
 SEAMS = "such seams one after the other"
@@ -107,7 +107,7 @@ def _none_of_their_own(ask: Ask, field: Field, parts: int) -> bool:
     """
     if ask.shape.is_rectangle:
         return True  # there a part is as wide as its seams stand apart, and `joined` keeps room for that
-    if _has_uneven_edges(ask) or _inward_corners(ask.shape) > 1:
+    if has_uneven_edges(ask) or _inward_corners(ask.shape) > 1:
         return False
     light = _lightly(ask)
     return all(next(joined(light, light.shape, field, count), None) is None for count in range(2, parts + 1))
@@ -115,12 +115,12 @@ def _none_of_their_own(ask: Ask, field: Field, parts: int) -> bool:
 
 def _can_t(ask: Ask, field: Field, parts: int) -> bool:
     """True if no so many parts make the patch, though each piece might be cut as often as anybody likes."""
-    if parts < 3 or _has_uneven_edges(ask):
+    if parts < 3 or has_uneven_edges(ask):
         return False
     return _too_little_carpet(ask, field, parts) or not _may(ask, ask.shape, field, parts)
 
 
-def _has_uneven_edges(ask: Ask) -> bool:
+def has_uneven_edges(ask: Ask) -> bool:
     """True if some slanting edge of the patch takes less than a joint does."""
     ring, least = ask.shape.ring, ask.shape.allowance.seam_mm
     edges = zip(ring, (*ring[1:], ring[0]), ask.shape.extras, strict=True)

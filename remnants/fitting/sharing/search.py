@@ -1,7 +1,7 @@
 """Many patches share the donors: a quick start, search that takes a few patches out and puts them in again, and a bound.
 
 No plan can be better than every patch made alone from untouched stock: that is the bound. Where it is reached the plan is the
-best possible; where it isn't, small jobs of rectangles are solved to the end by the exact solver.
+best possible; where it isn't, small jobs are put to an exact solver: rectangles with all parts placed in it, others by columns.
 """
 
 import random
@@ -15,6 +15,7 @@ from remnants.fitting.patch.made import Made
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules
+from remnants.fitting.sharing.columns import solve_by_columns
 from remnants.fitting.sharing.donors_left import fields_of, left_of
 from remnants.fitting.sharing.exact import solve_exactly
 from remnants.fitting.sharing.make_room import squeezes
@@ -250,16 +251,22 @@ class _Search:
         return plan
 
     def ask_exact(self, watch: Watch, seed: int) -> None:
-        """The exact solver's word on a small job of rectangles: a better plan, a better bound, or both."""
+        """An exact solver's word on a small job: a better plan, a better bound, or both."""
         whole_stock = left_of(self.candidates, ())
         own = [donors_of(ask.patch, each, whole_stock) for ask, each in zip(self.asks, self.candidates, strict=True)]
-        answer = solve_exactly(self.asks, own, work=EXACT_WORK, watch=watch, seed=seed)
-        if answer is None:
-            return
-        self.offer(answer.made)
-        more_parts = any(ask.patch.max_parts > 2 for ask in self.asks)  # it knows joins of two parts only
-        if not more_parts:
+        fields = [Field(tuple(each)) for each in own]
+        answer = solve_by_columns(self.asks_again, fields, work=EXACT_WORK, watch=watch, seed=seed)
+        if answer is not None:
+            self.offer(answer.made)
+            self.offer(self.put_in(answer.made, [index for index, each in enumerate(answer.made) if each is None], watch))
             self.bound = min(max(self.bound, answer.bound, key=_key), self.best_merit, key=_key)
+        if answer is not None and reaches(merit_of(self.best), answer.bound):
+            return
+        answer = solve_exactly(self.asks, own, work=EXACT_WORK, watch=watch, seed=seed)
+        if answer is not None:
+            self.offer(answer.made)
+            if all(ask.patch.max_parts <= 2 for ask in self.asks):  # it knows joins of two parts only
+                self.bound = min(max(self.bound, answer.bound, key=_key), self.best_merit, key=_key)
 
     def run(self, watch: Watch, rng: random.Random) -> None:
         """Makes room on one donor after the other, and takes a few patches out and puts them in again, while the watch allows."""
