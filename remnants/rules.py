@@ -1,4 +1,4 @@
-"""The rules of the trade that a shop may change: one home, read by all. Pure values; lengths mm, times whole days."""
+"""The rules that a shop may change, of the trade and of its door, read by all. Pure values; lengths mm, times whole days."""
 
 import math
 from collections.abc import Mapping
@@ -48,11 +48,12 @@ class RuleKind(Enum):
     DAYS = "days"
     LENGTH = "mm"
     PATCHES = "patches"
+    YES_OR_NO = "yes or no"
 
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A rule that a shop may change: its figure at first, and from `least` to `most`, in days, mm or patches."""
+    """A rule that a shop may change: its figure at first, and from `least` to `most`, in days, mm or patches; 1 is yes, 0 no."""
 
     name: str
     kind: RuleKind
@@ -65,6 +66,8 @@ class Rule:
         """The figure with its unit: `14 days`, `12 in`, `20 patches`."""
         if self.kind is RuleKind.LENGTH:
             return write_length(value, unit)
+        if self.kind is RuleKind.YES_OR_NO:
+            return "yes" if value else "no"
         return f"{value:.0f} {self.kind.value if value != 1 else self.kind.value.removesuffix('s').removesuffix('e')}"
 
 
@@ -91,6 +94,14 @@ RULES = (
         100.0,
         "a tape may be out by so much; a plan with less to spare says so",
     ),
+    Rule(
+        "second_factor",
+        RuleKind.YES_OR_NO,
+        0,
+        0,
+        1,
+        "managers come in with a second factor too; one who has none may work, and not manage",
+    ),
     Rule("old_days", RuleKind.DAYS, 365, 1, 7300, "a piece that lies here for longer is listed as old"),
 )
 """All of them in the order in which they are shown; each figure at first is common practice, no source."""
@@ -108,6 +119,7 @@ class ShopRules:
     wall_mm: float = 76.2
     transition_mm: float = 76.2
     tape_error_mm: float = 6.35
+    second_factor: bool = False
 
     def value(self, rule: Rule) -> float:
         """The figure in force of a rule, in its kind's unit."""
@@ -128,6 +140,7 @@ def rules_of(values: Mapping[str, float]) -> ShopRules:
         keep=KeepRule(figures["keep_short"], figures["keep_long"]),
         patches_enough=int(figures["patches_enough"]),
         old_days=int(figures["old_days"]),
+        second_factor=bool(figures["second_factor"]),
         **{f"{name}_mm": figures[name] for name in ("seam", "wall", "transition", "tape_error")},
     )
 
@@ -159,6 +172,10 @@ def _length(rule: Rule, text: str, unit: Unit) -> float:
 
 
 def _count(rule: Rule, text: str) -> int:
+    if rule.kind is RuleKind.YES_OR_NO:
+        if text.casefold() not in ("yes", "no"):
+            raise BadInput([Fault(rule.name, f"{text[:40]!r} is neither yes nor no: give one of them")])
+        return int(text.casefold() == "yes")
     figure = text.casefold().removesuffix(rule.kind.value).strip()
     if not (figure.isascii() and figure.isdigit() and len(figure) < 6):
         raise BadInput(

@@ -628,7 +628,8 @@ def test_no_extra_of_ours_is_named_that_does_not_exist() -> None:
 
 OPTIONAL = {
     "remnants.actions.cluster",  # fit --cluster, the extra cluster
-    "remnants.actions.passphrases",  # the pages, the extra web
+    "remnants.actions.one_time_codes",  # the pages, the extra web
+    "remnants.actions.passphrases",
     "remnants.exchange.drawing_rooms",  # rooms in a drawing, the extra drawings; loaded late
     "remnants.exchange.sent_drawing",
     "remnants.exchange.office_open",  # workbooks, the extra spreadsheets; loaded late

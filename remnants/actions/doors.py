@@ -7,6 +7,7 @@ was planted beforehand opens nothing.
 import secrets
 from collections.abc import Collection, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 
 from remnants.actions.door_book import note
@@ -15,13 +16,16 @@ from remnants.actions.tries import count_try, digest, forget_tries
 from remnants.errors import BadInput, Fault, NotFound, SignInRefused, TooManyTries
 from remnants.model.door_line import DoorKind
 from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind
-from remnants.store import Catalogue, unsent
+from remnants.store import Catalogue, second_factors, unsent
 from remnants.store import people as rows
 
 __all__ = [
+    "CODE_HOLDS",
     "DEVICE_LINK_HOLDS",
     "IDLE",
     "LONGEST",
+    "Opened",
+    "begin_session",
     "change_passphrase",
     "device_link",
     "end_everything",
@@ -30,6 +34,7 @@ __all__ = [
     "link_device",
     "link_of",
     "make_key",
+    "refusals_noted",
     "session_of",
     "sessions_of",
     "set_passphrase_by_link",
@@ -53,6 +58,9 @@ LONGEST = {
 """A session ends after this long, used or not. People come in anew after 30 days at most: OWASP ASVS 4.0.3, 3.3.2."""
 
 
+CODE_HOLDS = timedelta(minutes=5)
+"""How long a code may be given after the passphrase."""
+
 _NOTE_USE_AFTER = timedelta(minutes=1)
 _LONGEST_LABEL = 60
 _REFUSED = "that name and passphrase don't open this shop; check both, or ask the manager for a new link"
@@ -61,8 +69,16 @@ _OVER = "you were signed out here meanwhile; sign in again"
 _SPENT = "this link was used, or it is too old; ask for a new one"
 
 
-def sign_in(catalogue: Catalogue, name: str, passphrase: str, *, address: str, label: str, now: datetime) -> str:
-    """Checks a passphrase and gives the secret of a new session.
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """The secret of a new session; where it isn't `whole`, of a sign-in that waits for a code."""
+
+    secret: str
+    whole: bool = True
+
+
+def sign_in(catalogue: Catalogue, name: str, passphrase: str, *, address: str, label: str, now: datetime) -> Opened:
+    """Checks a passphrase and opens a session, or has a code asked for where the person has a second factor.
 
     Raises SignInRefused, the same for an unknown name as for a wrong passphrase; TooManyTries after several wrong ones for
     that name or from that address.
@@ -74,7 +90,7 @@ def sign_in(catalogue: Catalogue, name: str, passphrase: str, *, address: str, l
         "name": digest(f"name {known}"),
         "address": digest(f"address {address}"),
     }
-    with _refusals_noted(catalogue, name):
+    with refusals_noted(catalogue, name):
         count_try(catalogue, counted, now=now)
         stored = rows.find_passphrase(catalogue, name)
         if not is_right(stored, passphrase):
@@ -83,9 +99,12 @@ def sign_in(catalogue: Catalogue, name: str, passphrase: str, *, address: str, l
             if rows.find_passphrase(catalogue, name) != stored:  # another one, or shut out, while this one was looked at
                 raise SignInRefused(_REFUSED)
             forget_tries(catalogue, counted.values())
-            secret = _begin(catalogue, name, kind=SessionKind.BROWSER, label=label, now=now)
-    note(catalogue, DoorKind.SIGN_IN, _known_name(catalogue, name), what="by passphrase")
-    return secret
+            opened = _open(catalogue, name, label=label, now=now)
+    if opened.whole:
+        note(catalogue, DoorKind.SIGN_IN, _known_name(catalogue, name), what="by passphrase")
+    else:
+        note(catalogue, DoorKind.FACTOR, _known_name(catalogue, name), what="the passphrase was right; a code is asked for")
+    return opened
 
 
 def session_of(catalogue: Catalogue, secret: str, *, kinds: frozenset[SessionKind], now: datetime) -> Session | None:
@@ -134,8 +153,8 @@ def link_of(catalogue: Catalogue, secret: str, *, now: datetime) -> tuple[LinkUs
     return found
 
 
-def set_passphrase_by_link(catalogue: Catalogue, secret: str, passphrase: str, *, name: str, label: str, now: datetime) -> str:
-    """Uses a link up to set a passphrase, and signs in: gives the session's secret.
+def set_passphrase_by_link(catalogue: Catalogue, secret: str, passphrase: str, *, name: str, label: str, now: datetime) -> Opened:
+    """Uses a link up to set a passphrase, and opens a session, or has a code asked for as `sign_in` does.
 
     The first manager's link makes that person, under `name`; an invited person's name is known already. All their older
     sessions end. Raises SignInRefused, BadInput.
@@ -152,9 +171,10 @@ def set_passphrase_by_link(catalogue: Catalogue, secret: str, passphrase: str, *
         rows.set_passphrase(catalogue, person.name, stored)
         rows.drop_sessions(catalogue, person.name)
         rows.drop_links(catalogue, person.name)
-        opened = _begin(catalogue, person.name, kind=SessionKind.BROWSER, label=label, now=now)
+        opened = _open(catalogue, person.name, label=label, now=now)
     told = "the first manager's link" if invited is None else "an invitation"
-    note(catalogue, DoorKind.PASSPHRASE, person.name, what=f"set by {told}; signed in, and all else ended")
+    next_ = "signed in" if opened.whole else "a code is asked for"
+    note(catalogue, DoorKind.PASSPHRASE, person.name, what=f"set by {told}; {next_}, and all else ended")
     return opened
 
 
@@ -165,7 +185,7 @@ def change_passphrase(catalogue: Catalogue, session: Session, old: str, new: str
     Raises BadInput; TooManyTries after several wrong old ones.
     """
     name = session.person.name
-    with _refusals_noted(catalogue, name):
+    with refusals_noted(catalogue, name):
         count_try(catalogue, {"name here": digest(f"own page of {name.casefold()}")}, now=now)
     known = rows.find_passphrase(catalogue, name)
     if not is_right(known, old):
@@ -179,7 +199,7 @@ def change_passphrase(catalogue: Catalogue, session: Session, old: str, new: str
         rows.set_passphrase(catalogue, name, stored)
         rows.drop_sessions(catalogue, name)
         rows.drop_links(catalogue, name)
-        opened = _begin(catalogue, name, kind=session.kind, label=session.label, now=now)
+        opened = begin_session(catalogue, name, kind=session.kind, label=session.label, now=now)
     note(catalogue, DoorKind.PASSPHRASE, name, what="changed; all else ended")
     return opened
 
@@ -203,7 +223,7 @@ def link_device(catalogue: Catalogue, secret: str, *, label: str, now: datetime)
         raise SignInRefused(_SPENT)
     with catalogue.atomic():
         _spend(catalogue, secret)
-        opened = _begin(catalogue, person.name, kind=SessionKind.DEVICE, label=label, now=now)
+        opened = begin_session(catalogue, person.name, kind=SessionKind.DEVICE, label=label, now=now)
     note(catalogue, DoorKind.SIGN_IN, person.name, what="a device, by its link")
     return opened
 
@@ -236,7 +256,7 @@ def make_key(
     ends = datetime.combine(until, time.max, tzinfo=UTC)
     with catalogue.atomic():
         _refuse_ended(catalogue, session, now=now)
-        key = _begin(catalogue, person.name, kind=SessionKind.KEY, label=label, now=now, ends=ends, scopes=scopes)
+        key = begin_session(catalogue, person.name, kind=SessionKind.KEY, label=label, now=now, ends=ends, scopes=scopes)
     note(catalogue, DoorKind.KEY, person.name, what=f"made; may {', '.join(sorted(scopes))} until {until}")
     return key
 
@@ -254,12 +274,12 @@ def end_everything(catalogue: Catalogue, person: Person, *, by: Person) -> None:
 
 
 @contextmanager
-def _refusals_noted(catalogue: Catalogue, name: str) -> Iterator[None]:
+def refusals_noted(catalogue: Catalogue, name: str, told: str = "sign-in") -> Iterator[None]:
     """Notes a refusal under the name that was typed where somebody has it: any other text may be a secret in the wrong field."""
     try:
         yield
     except (SignInRefused, TooManyTries) as refused:
-        told = "too many tries" if isinstance(refused, TooManyTries) else "sign-in"
+        told = "too many tries" if isinstance(refused, TooManyTries) else told
         note(catalogue, DoorKind.REFUSED, _known_name(catalogue, name), what=told)
         raise
 
@@ -269,7 +289,17 @@ def _known_name(catalogue: Catalogue, name: str) -> str:
     return known.name if known else ""
 
 
-def _begin(
+def _open(catalogue: Catalogue, name: str, *, label: str, now: datetime) -> Opened:
+    """Opens a session, or half of one. The caller holds the transaction."""
+    factor = second_factors.factor_of(catalogue, name)
+    if factor is None or factor.since is None:
+        return Opened(begin_session(catalogue, name, kind=SessionKind.BROWSER, label=label, now=now))
+    secret = secrets.token_urlsafe(32)
+    second_factors.add_half(catalogue, digest(secret), name, label=label, now=now, ends=now + CODE_HOLDS)
+    return Opened(secret, whole=False)
+
+
+def begin_session(
     catalogue: Catalogue,
     name: str,
     *,
@@ -279,6 +309,7 @@ def _begin(
     ends: datetime | None = None,
     scopes: Collection[Scope] = (),
 ) -> str:
+    """The secret of a new session. The caller holds the transaction."""
     secret = secrets.token_urlsafe(32)
     shown = " ".join(label.split())[:_LONGEST_LABEL] or kind.value
     until = ends or now + IDLE[kind]

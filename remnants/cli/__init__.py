@@ -64,6 +64,7 @@ VERBS = {
     "verify": "prove that the catalogue is sound",
     "shade": "tell a carpet's shade from a photograph with a grey card, or compare two shades",
     "order": "what roll to order for rooms and stairs, stock first",
+    "second-factor": "tell who comes in with a second factor, or take one away for a lost phone",
     "serve": "serve the pages for phone, dock and desk",
 }
 """Each command and what it does, in the order in which help lists them."""

@@ -7,14 +7,19 @@ from pathlib import Path
 from remnants.actions.door_book import AT_THE_MACHINE, note_beside
 from remnants.cli.options import now
 from remnants.model.door_line import DoorKind, DoorLine
+from remnants.model.person import LONGEST_NAME
 
-__all__ = ["note_here"]
+__all__ = ["note_here", "who_here"]
 
 
 def note_here(catalogue: Path, kind: DoorKind, what: str) -> None:
     """Notes what was just done at the machine, under the name in $REMNANTS_BY or the login name. `what` is of our own words."""
+    note_beside(catalogue, DoorLine(now(), kind, who_here(), AT_THE_MACHINE, what=what))
+
+
+def who_here() -> str:
+    """The name in $REMNANTS_BY or the login name; empty where it can't be told."""
     try:
-        who = os.environ.get("REMNANTS_BY", "").strip() or getpass.getuser()
+        return (os.environ.get("REMNANTS_BY", "").strip() or getpass.getuser())[:LONGEST_NAME]
     except (OSError, KeyError, ImportError):
-        who = ""
-    note_beside(catalogue, DoorLine(now(), kind, who[:80], AT_THE_MACHINE, what=what))
+        return ""

@@ -16,6 +16,7 @@ class DoorKind(StrEnum):
     PASSPHRASE = "passphrase"
     LINK = "link"
     KEY = "key"
+    FACTOR = "second factor"
     INVITATION = "invitation"
     ROLE = "role"
     SHUT_OUT = "shut out"

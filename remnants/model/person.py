@@ -60,7 +60,7 @@ class LinkUse(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """Somebody with a role. `ready` once a passphrase is set; someone not `active` can't come in."""
+    """Somebody with a role. `ready` with a passphrase, `doubled` with a second factor; not `active`, they can't come in."""
 
     name: str
     role: Role
@@ -68,6 +68,7 @@ class Person:
     theme: Theme = Theme.DEVICE
     active: bool = True
     ready: bool = False
+    doubled: bool = False
 
     def __post_init__(self) -> None:
         faults = []

@@ -11,6 +11,7 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
 from remnants.store.job_numbers import JOB_NUMBERS
 from remnants.store.photo_entries import PHOTO_ENTRIES
+from remnants.store.second_factors import SECOND_FACTORS
 from remnants.store.shop_rules import SHOP_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
 from remnants.store.unsent import UNSENT
@@ -302,6 +303,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("fibre, supplier, roll, day of delivery and cost of pieces", _BOUGHT),
     Migration("numbers of jobs", JOB_NUMBERS),
     Migration("what the backing of styles is made of", "ALTER TABLE style ADD COLUMN backing_material TEXT NOT NULL DEFAULT '';"),
+    Migration("second factors of people", SECOND_FACTORS),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind, Theme
 from remnants.store.catalogue import Catalogue
+from remnants.store.second_factors import drop_half
 from remnants.units import Unit
 
 __all__ = [
@@ -36,7 +37,7 @@ __all__ = [
 ]
 
 _ENDED_STAY = timedelta(days=1)
-_PERSON = "p.name, p.role, p.unit, p.theme, p.active, p.passphrase IS NOT NULL AS ready"
+_PERSON = "p.name, p.role, p.unit, p.theme, p.active, p.passphrase IS NOT NULL AS ready, p.factor_since IS NOT NULL AS doubled"
 _SESSION = f"s.id AS number, s.kind, s.label, s.made_at, s.seen_at, s.ends_at, s.scopes, p.seal, {_PERSON}"
 
 
@@ -127,12 +128,15 @@ def ended_person(catalogue: Catalogue, digest: str) -> str | None:
 def drop_sessions(catalogue: Catalogue, name: str, *, only: int | None = None, but: int | None = None) -> int:
     """Ends the person's sessions: all, `only` one, or all `but` one. Gives how many.
 
-    They end as of their last use; their rows tell for a day whose they were, for a form that is sent after all.
+    They end as of their last use; their rows tell for a day whose they were, for a form that is sent after all. A sign-in that
+    waits for its code ends with all of them.
     """
     sql = (
         "UPDATE session SET ends_at = seen_at WHERE person = (SELECT id FROM person WHERE name = :name)"
         " AND ends_at > seen_at AND (:only IS NULL OR id = :only) AND (:but IS NULL OR id != :but)"
     )
+    if only is None:
+        drop_half(catalogue, name=name)
     return int(catalogue.execute(sql, {"name": name, "only": only, "but": but}).rowcount)
 
 
@@ -207,6 +211,7 @@ def _person(row: dict[str, Any]) -> Person:
         theme=Theme(row["theme"]),
         active=bool(row["active"]),
         ready=bool(row["ready"]),
+        doubled=bool(row["doubled"]),
     )
 
 

@@ -21,7 +21,7 @@ __all__ = ["LEFT_OUT", "TAKEN_OUT", "TakenOut", "every_row", "put_pieces", "put_
 TAKEN_OUT = ("style", "customer", "person", "piece", "entry", "photo", "job", "request", "shop_rule")
 """Tables whose rows are taken out."""
 
-LEFT_OUT = ("migration", "names_mark", "store_change", "session", "link", "wrong_try", "unsent")
+LEFT_OUT = ("migration", "names_mark", "store_change", "session", "link", "wrong_try", "unsent", "half_open")
 """Tables whose rows are not: some follow from the others, some end where people have to sign in again."""
 
 _MOST_IN_VAIN = 2_000

@@ -58,7 +58,7 @@ class Somebody:
         return next(one for one in people.everybody(self.catalogue) if one.name == self.name)
 
     def _by_link(self, link: str) -> str:
-        return doors.set_passphrase_by_link(self.catalogue, link, self.passphrase, name="", label="desk", now=NOW)
+        return doors.set_passphrase_by_link(self.catalogue, link, self.passphrase, name="", label="desk", now=NOW).secret
 
     def device(self) -> None:
         """A link for a device."""
@@ -80,7 +80,8 @@ class Somebody:
 
     def sign_in(self) -> None:
         """Name and passphrase."""
-        self.given.append(doors.sign_in(self.catalogue, self.name, self.passphrase, address="10.0.0.7", label="desk", now=NOW))
+        opened = doors.sign_in(self.catalogue, self.name, self.passphrase, address="10.0.0.7", label="desk", now=NOW)
+        self.given.append(opened.secret)
 
     def change(self) -> None:
         """Another passphrase, typed at a session of their own."""

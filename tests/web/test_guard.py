@@ -24,7 +24,7 @@ from tests.web.served import Served
 
 PAGES = Path(remnants_web.__file__).parent
 
-OPEN_CHANGES = {"/sign-in", "/link/<secret>"}
+OPEN_CHANGES = {"/sign-in", "/sign-in/code", "/link/<secret>"}
 """The doors themselves: the only changes that need nobody signed in."""
 
 OPEN_PAGES = OPEN_CHANGES | {"/away", "/worker.js", "/api/openapi.json", "/static/<path:filename>"}

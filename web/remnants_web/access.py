@@ -4,7 +4,7 @@ One guard stands before all views. In order: is it us who are asked; did a page 
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 from urllib.parse import quote, urlsplit
 
@@ -13,6 +13,7 @@ from werkzeug.exceptions import Forbidden, SecurityError, Unauthorized
 from werkzeug.wrappers import Response
 
 from remnants.actions import Signed, doors
+from remnants.actions.second_factor import must_have_factor
 from remnants.errors import MadeByAnother
 from remnants.model import Person, Role, Scope, Session, SessionKind
 from remnants.model.person import LONGEST_NAME
@@ -29,6 +30,7 @@ __all__ = [
     "check_all_said",
     "cookie_name",
     "guard",
+    "lacks_factor",
     "let_in",
     "local_path",
     "needs",
@@ -85,7 +87,7 @@ def guard() -> Response | None:
         raise Forbidden(_FOREIGN)
     if request.mimetype != "multipart/form-data":
         request.max_content_length = settings().largest_form
-    g.session = _find_session()
+    g.session = _as_far_as_let(_find_session())
     if request.endpoint is None:
         return None
     access = access_of(current_app.view_functions[request.endpoint])
@@ -95,6 +97,8 @@ def guard() -> Response | None:
     if g.session is None:
         return keep_sent("" if _key() else request.cookies.get(cookie_name(), "")) or _to_sign_in()
     role = g.session.person.role
+    if not role.covers(needed) and g.lacks_factor:
+        return _to_set_up()
     if not role.covers(needed):
         raise Forbidden(f"this is for people who may {needed}; your role is {role}. The manager can change that")
     _refuse_beyond_scope(g.session, access)
@@ -156,6 +160,24 @@ def _marked(access: Access) -> Callable[[View], View]:
         return view
 
     return mark
+
+
+def _as_far_as_let(session: Session | None) -> Session | None:
+    """A manager who by the shop's rule must have a second factor, and has none, may work and not manage; so may their keys."""
+    g.lacks_factor = session is not None and must_have_factor(catalogue(), session.person)
+    return replace(session, person=replace(session.person, role=Role.WORK)) if session and g.lacks_factor else session
+
+
+def lacks_factor() -> bool:
+    """Whether whoever asks is a manager who has to set a second factor up before they may manage."""
+    return bool(g.get("lacks_factor"))
+
+
+def _to_set_up() -> Response:
+    wants_page = "text/html" in request.headers.get("Accept", "") and not request.path.startswith("/api/")
+    if request.method != "GET" or not wants_page:
+        raise Forbidden("managers here come in with a second factor as well; set yours up on your own page first")
+    return redirect("/me/second-factor", 303)
 
 
 def _refuse_beyond_scope(session: Session, access: Access | None) -> None:

@@ -27,6 +27,7 @@ from remnants_web.propose import area as propose
 from remnants_web.racks import area as racks
 from remnants_web.rules import area as rules
 from remnants_web.said import area as said
+from remnants_web.second_factor import area as second_factor
 from remnants_web.settings import Settings
 from remnants_web.shop import open_shop
 from remnants_web.shown import keep_answers
@@ -41,7 +42,7 @@ __all__ = ["create_app"]
 
 AREAS = (
     *(start, said, patch, propose, pieces, log, bookings, changes, count, photos, racks, tags, order, stock),
-    *(me, people, door_book, rules, unsent, away, api, ask),
+    *(me, second_factor, people, door_book, rules, unsent, away, api, ask),
 )
 
 

@@ -87,6 +87,7 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "wall": "Added at a wall",
         "transition": "Added at another floor",
         "tape_error": "A tape may be out by",
+        "second_factor": "Second factor for managers",
     },
     "propose": _OF_JOB
     | {

@@ -3,8 +3,9 @@
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from remnants.actions import factor_reset
 from remnants.actions import people as actions
-from remnants.errors import BadInput, Fault
+from remnants.errors import BadInput, Fault, NotAllowed
 from remnants.model import Role
 from remnants_web.access import asking, needs
 from remnants_web.choices import chosen
@@ -67,6 +68,16 @@ def shut_out(name: str) -> Response:
 def end_everything(name: str) -> Response:
     """Ends somebody's sessions, devices, keys and links, as when a phone was lost; they come in again by their passphrase."""
     actions.end_everything_of(catalogue(), name, by=asking())
+    return redirect(url_for("people.show"), 303)
+
+
+@area.post("/<name>/reset-second-factor")
+@needs(Role.MANAGE)
+def reset_factor(name: str) -> Response:
+    """Takes the second factor away from somebody who lost their phone; one's own is looked after on one's own page."""
+    if name.casefold() == asking().name.casefold():
+        raise NotAllowed("another manager resets yours; on your own page you take it away with a code")
+    factor_reset.reset_factor(catalogue(), name, by=asking().name)
     return redirect(url_for("people.show"), 303)
 
 

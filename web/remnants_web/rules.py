@@ -7,7 +7,6 @@ from remnants.actions.shop_rules import change_rules, rules_in_force
 from remnants.errors import BadInput, Fault
 from remnants.model import Role
 from remnants.rules import RULES, RuleKind
-from remnants.units import write_length
 from remnants_web.access import needs, signature
 from remnants_web.problems import STATUS
 from remnants_web.shapes import entry_unit
@@ -19,6 +18,8 @@ __all__ = ["area"]
 area = Blueprint("rules", __name__, url_prefix="/rules")
 
 _LONGEST = 40
+_COUNTS = (RuleKind.DAYS, RuleKind.PATCHES)
+"""Kinds whose unit stands in the label."""
 
 
 @area.get("")
@@ -46,7 +47,7 @@ def _figures() -> dict[str, str]:
     """The figures in force as a form shows them: lengths as the reader writes them, whole numbers."""
     rules = rules_in_force(catalogue(), today=settings().now().date()).rules
     return {
-        rule.name: write_length(rules.value(rule), reader_unit()) if rule.kind is RuleKind.LENGTH else f"{rules.value(rule):.0f}"
+        rule.name: f"{rules.value(rule):.0f}" if rule.kind in _COUNTS else rule.write(rules.value(rule), reader_unit())
         for rule in RULES
     }
 
@@ -54,5 +55,11 @@ def _figures() -> dict[str, str]:
 def _shown(faults: tuple[Fault, ...] = (), typed: dict[str, str] | None = None) -> str:
     found = rules_in_force(catalogue(), today=settings().now().date())
     return render_template(
-        "rules.html", rules=RULES, found=found, figures=typed or _figures(), faults=faults, said=found.keep_words(reader_unit())
+        "rules.html",
+        choices=RuleKind.YES_OR_NO,
+        rules=RULES,
+        found=found,
+        figures=typed or _figures(),
+        faults=faults,
+        said=found.keep_words(reader_unit()),
     )

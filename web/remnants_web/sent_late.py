@@ -13,7 +13,7 @@ from remnants_web.shop import catalogue, settings
 
 __all__ = ["form_cookie", "keep_sent", "kept_here", "kept_of"]
 
-_KEPT_ELSEWHERE = frozenset({"me", "people", "start"})
+_KEPT_ELSEWHERE = frozenset({"me", "people", "second_factor", "start"})
 """Areas whose forms are never kept: passphrases, links, who may do what."""
 
 

@@ -3,7 +3,7 @@
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from remnants.actions import doors
+from remnants.actions import doors, second_factor
 from remnants.actions.keep_job import State, every_job
 from remnants.actions.known_copies import known_copies
 from remnants.errors import BadInput, SignInRefused
@@ -12,11 +12,12 @@ from remnants.report.copies import CopyLine, copy_line
 from remnants_web.access import anyone, asking, let_in, local_path, needs, signed_in, signed_out
 from remnants_web.problems import STATUS
 from remnants_web.sent_late import kept_here, kept_of
-from remnants_web.shop import catalogue, settings
+from remnants_web.shop import address, catalogue, settings
 
 __all__ = ["area"]
 
 MOST_HELD = 5
+_LONGEST_SECRET = 100
 
 area = Blueprint("start", __name__)
 
@@ -52,17 +53,42 @@ def sign_in_now() -> Response:
     """Opens a session, or says no without saying why."""
     name, goes_on = request.form.get("name", ""), local_path(request.form.get("next"))
     try:
-        secret = doors.sign_in(
+        opened = doors.sign_in(
             catalogue(),
             name,
             request.form.get("passphrase", ""),
-            address=request.remote_addr or "",
+            address=address(),
             label=_device_words(),
             now=settings().now(),
         )
     except SignInRefused as error:
         return make_response(_door(goes_on, name, str(error)), STATUS[SignInRefused])
-    return let_in(secret, url_for("unsent.show") if kept_of(name) else goes_on)
+    return _gone_in(opened, name, goes_on)
+
+
+@area.post("/sign-in/code")
+@anyone
+def sign_in_by_code() -> Response:
+    """Takes the code that a sign-in waits for: the phone's, or a recovery code."""
+    half, goes_on = request.form.get("half", "")[:_LONGEST_SECRET], local_path(request.form.get("next"))
+    code = request.form.get("code", "").strip() or request.form.get("recovery", "")
+    try:
+        name, opened = second_factor.finish_sign_in(catalogue(), half, code, address=address(), now=settings().now())
+    except SignInRefused as error:
+        return make_response(_code_page(half, goes_on, str(error)), STATUS[SignInRefused])
+    return _gone_in(opened, name, goes_on)
+
+
+def _gone_in(opened: doors.Opened, name: str, goes_on: str) -> Response:
+    """Into the shop, or on to the code that is asked for."""
+    if not opened.whole:
+        return make_response(_code_page(opened.secret, goes_on))
+    return let_in(opened.secret, url_for("unsent.show") if kept_of(name) else goes_on)
+
+
+def _code_page(half: str, goes_on: str, refused: str = "") -> str:
+    minutes = int(doors.CODE_HOLDS.total_seconds() // 60)
+    return render_template("sign_in_code.html", half=half, next=goes_on, refused=refused, minutes=minutes)
 
 
 @area.post("/sign-out")
@@ -91,15 +117,15 @@ def link_now(secret: str) -> Response:
     name = request.form.get("name", "")
     try:
         if use is LinkUse.DEVICE:
-            opened = doors.link_device(catalogue(), secret, label=_device_words(), now=settings().now())
-            return let_in(opened, url_for("unsent.show") if person and kept_of(person.name) else "/")
+            device = doors.link_device(catalogue(), secret, label=_device_words(), now=settings().now())
+            return let_in(device, url_for("unsent.show") if person and kept_of(person.name) else "/")
         opened = doors.set_passphrase_by_link(
             catalogue(), secret, request.form.get("passphrase", ""), name=name, label=_device_words(), now=settings().now()
         )
     except BadInput as error:
         page = render_template("link.html", use=use, person=person, secret=secret, name=name, faults=error.faults)
         return make_response(page, STATUS[BadInput])
-    return let_in(opened, "/")
+    return _gone_in(opened, person.name if person else name, "/")
 
 
 @area.get("/sign-out")

@@ -14,7 +14,7 @@ from remnants.report.attribute_words import bearing_words
 from remnants.report.pieces import place_words, size_words
 from remnants.report.wording import sentence
 from remnants.units import Unit, write_area, write_length
-from remnants_web.access import signed_in
+from remnants_web.access import lacks_factor, signed_in
 from remnants_web.labels import label_of
 from remnants_web.shop import settings
 
@@ -83,6 +83,7 @@ def _context() -> dict[str, Any]:
         "demo": settings().demo,
         "here": request.path,
         "ways": WAYS,
+        "lacks_factor": lacks_factor(),
         "seal": base64.b64encode(session.seal).decode() if session else "",
         "fresh_key": lambda: str(uuid4()),
     }

@@ -50,7 +50,9 @@ PAGES = {
     "/stock": "Wim",
     "/stock?style=Velder+Loop&amount=x": "Wim",
     "/me": "Maud",
+    "/me/second-factor": "Maud",
     "/people": "Maud",
+    "/door-book": "Maud",
     "/rules": "Maud",
     "/sign-out": "Maud",
     "/nowhere": "Wim",
@@ -75,12 +77,14 @@ SENT: tuple[tuple[str, str, dict[str, str]], ...] = (
     ("/me/passphrase", "Maud", {"old": "none", "passphrase": "short"}),
     ("/me/device", "Maud", {}),
     ("/me/key", "Maud", {"label": "shelf printer", "scope look": "yes", "until": "2999-01-01"}),
+    ("/me/second-factor/begin", "Maud", {"passphrase": "none of hers"}),
     ("/rules", "Maud", {"hold_days": "900"}),
     ("/people", "Maud", {"name": "Ida", "role": "look"}),
     ("/people", "Maud", {"name": "Wim", "role": "look"}),
     ("/people/Ida/link", "Maud", {}),
     ("/link/<secret>", "", {"passphrase": "short"}),
     ("/sign-in", "", {"name": "Wim", "passphrase": "none of his"}),
+    ("/sign-in/code", "", {"half": "none", "code": "123456"}),
 )
 """Pages that only answer what is sent: who sends what, and where."""
 
@@ -97,6 +101,8 @@ ONWARDS = {
     *("/me/preferences", "/me/sessions/<int:number>/end", "/asked/stop"),
     *("/people/<name>/role", "/people/<name>/shut-out", "/people/<name>/let-back"),
     *("/people/<name>/end-everything", "/me/end-everything"),
+    *("/people/<name>/reset-second-factor", "/me/second-factor/codes", "/me/second-factor/remove"),
+    "/me/second-factor/confirm",
     *("/propose", "/order/order.csv", "/order/order.pdf", "/api/fit", "/api/propose", "/api/pieces"),
     *("/api/jobs", "/api/jobs/<path:name>/cut", "/api/jobs/<path:name>/release"),
 }
