@@ -1,4 +1,4 @@
-"""The demo's three jobs give the three answers it tells of, on the stock that its script makes."""
+"""The demo's jobs give the answers it tells of, on the stock that its script makes."""
 
 import json
 import runpy
@@ -11,7 +11,7 @@ from remnants.cli import main
 DEMO = Path(__file__).parent.parent / "demo"
 
 
-@pytest.mark.parametrize(("job", "verdict"), [("whole", "whole"), ("hallway", "joined"), ("cannot", "none")])
+@pytest.mark.parametrize(("job", "verdict"), [("whole", "whole"), ("hallway", "joined"), ("cannot", "none"), ("almost", "none")])
 def test_each_job_gets_its_answer(job: str, verdict: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["fit", str(DEMO / f"{job}.json"), "--stock", str(DEMO / "stock.json"), "--json"]) == 0
     answer = json.loads(capsys.readouterr().out)
@@ -29,12 +29,36 @@ def test_the_hall_is_joined_across_the_pile_from_the_closet(capsys: pytest.Captu
     assert "31 1/2 in long, 8 1/2 in short of the 40 in needed; two parts end to end make it" in patch["reason"]
 
 
+def test_the_closet_2_in_short_makes_the_study_once_the_patch_is_shaved_by_that(capsys: pytest.CaptureFixture[str]) -> None:
+    """31 1/2 in and 1 in at each seam: 33 1/2 in along. The closet has 31 1/2 in, and not a hair more than is then cut."""
+    asked = ["fit", str(DEMO / "almost.json"), "--stock", str(DEMO / "stock.json"), "--json"]
+    main(asked)
+    first = json.loads(capsys.readouterr().out)["bargains"][0]
+    assert (first["change"]["kind"], first["change"]["by"]) == ("shave", pytest.approx(2, abs=0.001))
+    main([*asked, "--take", "1"])
+    taken = json.loads(capsys.readouterr().out)
+    assert taken["verdict"] == "whole" and taken["patches"][0]["parts"][0]["piece"] == "L-0101"
+    assert taken["spare"]["plan"] == pytest.approx(0, abs=0.001)
+
+
+PICTURES = (
+    ("fit", "hallway", "patch-hall.svg", "hallway-patch.svg"),
+    ("fit", "hallway", "piece-L-0101.svg", "hallway-donor.svg"),
+    ("fit --take 1", "almost", "patch-study.svg", "study-patch.svg"),
+    ("propose", "burn", "outline-1-burn.svg", "burn-outline.svg"),
+)
+"""How each is drawn, from which job, under which name, and under which it stands in the pages."""
+
+
 def test_the_pictures_in_the_pages_are_those_that_the_demo_draws(tmp_path: Path) -> None:
-    main(["fit", str(DEMO / "hallway.json"), "--stock", str(DEMO / "stock.json"), "--svg", str(tmp_path)])
+    for how, job in dict.fromkeys((how, job) for how, job, _, _ in PICTURES):
+        verb, *options = how.split()
+        main([verb, str(DEMO / f"{job}.json"), "--stock", str(DEMO / "stock.json"), *options, "--svg", str(tmp_path / job)])
     images = DEMO.parent / "docs" / "images"
-    for drawn, shown in (("patch-hall.svg", "hallway-patch.svg"), ("piece-L-0101.svg", "hallway-donor.svg")):
-        told = f"copy demo/out/hallway/{drawn} to docs/images/{shown}"
-        assert (tmp_path / drawn).read_text(encoding="utf-8") == (images / shown).read_text(encoding="utf-8"), told
+    assert {path.name for path in images.iterdir()} == {shown for _, _, _, shown in PICTURES}
+    for _, job, drawn, shown in PICTURES:
+        told = f"copy demo/out/{job}/{drawn} to docs/images/{shown}"
+        assert (tmp_path / job / drawn).read_text(encoding="utf-8") == (images / shown).read_text(encoding="utf-8"), told
 
 
 def test_the_stock_is_what_its_script_makes() -> None:

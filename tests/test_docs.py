@@ -102,11 +102,13 @@ def test_the_demo_runs_and_says_where_its_pictures_lie() -> None:
         "YES, in one piece",
         "YES, joined from parts",
         "bedroom: NO",
+        "Shave the patch 2 in",
+        "Outline 1 (recommended)",
         "demo/out/hallway/patch-hall.svg",
         "remnants serve --demo",
     ):
         assert told in done.stdout
-    assert all(list((ROOT / "demo" / "out" / job).glob("*.svg")) for job in ("whole", "hallway", "cannot"))
+    assert all(list((ROOT / "demo" / "out" / job).glob("*.svg")) for job in ("whole", "hallway", "cannot", "burn"))
 
 
 @pytest.mark.parametrize(("name", "entry"), sorted(file_schemas().items()))

@@ -31,6 +31,9 @@ OFF_MM = 2.5
 FIGURES_MM = 11.0
 """Room that a running figure takes beside its text."""
 
+CLEAR_MM = 0.5
+"""How near to an edge of a patch no words stand."""
+
 BESIDE_MM = 8.0
 """Room kept right of the floor for its overall length."""
 
@@ -166,10 +169,11 @@ def _damaged(board: Board, ring: Ring) -> None:
 
 def _named(board: Board, ring: Ring) -> None:
     """The word in a damaged place that has room for it; the key names it in any case."""
-    left, bottom, right, top = bounds(board.frame.ring(ring))
+    left, bottom, right, top = box = bounds(board.frame.ring(ring))
+    board.keep(box)
     word = Words("damage", ((left + right) / 2, (bottom + top) / 2), SMALL_MM, Anchor.MIDDLE, halo=True)
     if right - left > width_mm(word.text, SMALL_MM) + 2 and top - bottom > 2 * SMALL_MM:
-        board.write_first((word,))
+        board.write(word)
 
 
 def _patches(board: Board, filled: Filled) -> Iterator[Tag]:
@@ -178,6 +182,15 @@ def _patches(board: Board, filled: Filled) -> Iterator[Tag]:
         for start, end, finish in zip(patch.ring, (*patch.ring[1:], patch.ring[0]), patch.edges, strict=True):
             a, b = board.frame.at(start), board.frame.at(end)
             board.add(*edge(a, b, finish, across(a, b)))
+            if 0.0 in (a[0] - b[0], a[1] - b[1]):
+                board.keep(
+                    (
+                        min(a[0], b[0]) - CLEAR_MM,
+                        min(a[1], b[1]) - CLEAR_MM,
+                        max(a[0], b[0]) + CLEAR_MM,
+                        max(a[1], b[1]) + CLEAR_MM,
+                    )
+                )
         for joint in answer.seams:
             board.add(*seam(board.frame.at(joint.line[0]), board.frame.at(joint.line[1])))
     if len(filled.cuts) > 1:
@@ -220,6 +233,8 @@ def _key(board: Board, floor: Floor, filled: Filled | None, unit: Unit) -> Itera
         yield f"Edges drawn: {'; '.join(text for finish, text in SIGNS.items() if finish in used)}."
     if floor.room is not None and floor.walls and (signs := room_signs(board, floor.room)):
         yield signs
+    if floor.room is not None and floor.room.light_deg is not None:
+        yield "Thin arrow: the way light comes in."
 
 
 def _from(filled: Filled, cut: Cut, unit: Unit) -> str:
