@@ -105,12 +105,12 @@ def boxes(room: Room) -> Iterator[Cells]:
             yield taken
 
 
-def narrow(cells: Cells) -> Cells:
-    """The cells that no square of the least width covers."""
+def narrow(cells: Cells, least: int = LEAST) -> Cells:
+    """The cells that no square of so many cells covers."""
     covered = np.zeros_like(cells)
-    for x, y in product(range(cells.shape[0] - LEAST + 1), range(cells.shape[1] - LEAST + 1)):
-        if cells[x : x + LEAST, y : y + LEAST].all():
-            covered[x : x + LEAST, y : y + LEAST] = True
+    for x, y in product(range(cells.shape[0] - least + 1), range(cells.shape[1] - least + 1)):
+        if cells[x : x + least, y : y + least].all():
+            covered[x : x + least, y : y + least] = True
     return cells & ~covered
 
 
@@ -169,7 +169,10 @@ def look(room: Room, taken: Cells) -> tuple[list[int], list[int], float]:
 def best_on_grid(room: Room) -> tuple[list[int], list[int], float]:
     floor = room.cells
     own = narrow(floor)
-    return min(look(room, taken) for taken in boxes(room) if not (narrow(floor & ~taken) & ~own).any())
+    left, lower, right, upper = room.damage
+    arm = min(LEAST, right - left, upper - lower)  # no narrower may an arm of it be
+    sound = (taken for taken in boxes(room) if not narrow(taken, arm).any() and not (narrow(floor & ~taken) & ~own).any())
+    return min(look(room, taken) for taken in sound)
 
 
 def best_proposed(room: Room) -> tuple[list[int], list[int], float]:

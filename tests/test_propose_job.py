@@ -1,5 +1,6 @@
 """Where the patch should end: damage and a room in, outlines with their plans out."""
 
+import json
 import random
 from typing import Any
 
@@ -93,6 +94,31 @@ def test_several_damages_near_each_other_are_taken_together() -> None:
     for each in proposed(a_job(HALL, patch=BURN | two)):
         assert len(each.proposal.outlines) == 1
     assert box(proposed(a_job(HALL, patch=BURN | two))[0]) == (0, 109, 33, 127)
+
+
+def test_patches_told_by_their_damage_keep_off_one_another() -> None:
+    # Two burns side by side, 8 in apart, told as two patches: cut wall to wall they would lie over one another. So one of them
+    # runs to the left wall, the other to the right one, and 6 in of old carpet stay between.
+    two = [burn_at(3, 110, 13, 120, name="left"), burn_at(21, 112, 31, 122, name="right")]
+    asked = json.loads(a_job(HALL)) | {"patches": two}
+    first = proposed(json.dumps(asked), a_stock(REMNANT, REMNANT | {"tag": "R-2"}))[0]
+    assert [box(first, number) for number in (0, 1)] == [(0, 109, 14, 121), (20, 111, 33, 123)]
+    near = [burn_at(3, 110, 16, 120, name="one"), burn_at(17, 112, 30, 122, name="two")]  # 1 in apart, each with 1 in round it
+    (told, *_) = proposed(json.dumps(asked | {"patches": near}))
+    assert any(
+        "one and two meet, or leave a narrow strip between them: tell both damages in one patch" in words
+        for words in told.proposal.words
+    )
+
+
+def test_where_rows_are_known_no_seam_along_the_pile_lies_between_them() -> None:
+    # The L of a room again, rows 3/8 in apart: its inner corner, 33 in from the left, is 88 rows off, but 32 1/2 in is none.
+    ell = {"name": "hall", "outline": [[0, 0], [120, 0], [120, 33], [32.5, 33], [32.5, 120], [0, 120]]}
+    for each in proposed(a_job(ell, patch=burn_at(10, 40, 20, 50)), a_stock(REMNANT | {"width": 60, "length": 90}, row=0.375)):
+        ring = corners(each)
+        for (x1, _), (x2, _), finish in zip(ring, (*ring[1:], ring[0]), each.proposal.edges, strict=True):
+            if finish is Finish.SEAM and x1 == x2:
+                assert (x1 / 0.375) % 1 < 0.001
 
 
 @pytest.mark.parametrize("pile", [90, 180, 270, 30])

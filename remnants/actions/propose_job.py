@@ -3,12 +3,15 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import combinations, product
 
 from remnants.actions.fit_job import Fitted, Offer, Searching, fit_offer, graded_for, names_of, offer_of
 from remnants.errors import BadInput, Fault
 from remnants.fitting import FitRules
 from remnants.fitting.outline import MOST_TOLD, Looked, outlines_for, words_of
+from remnants.geometry.ground import leaves_sliver, overlap
 from remnants.model import DamagedJob, Job, Patch, Proposal
+from remnants.model.repair_room import name_key
 from remnants.packing import Watch
 from remnants.store import Catalogue
 from remnants.units import Unit
@@ -17,6 +20,14 @@ __all__ = ["Proposed", "proposals_from", "proposals_of"]
 
 TRIES = 1
 """Tries of the search for a better share of donors, for each outline."""
+
+SEARCH_SHARE = 0.5
+"""Of the time given, so much is for finding outlines; the rest is for their plans."""
+
+MOST_COMBINED = 4
+"""Damaged patches of one job up to which every choice of their outlines is looked at."""
+
+MEET = "{} and {} meet, or leave a narrow strip between them: tell both damages in one patch, and they are cut out together."
 
 NO_DAMAGE = (
     "no patch is told by its damage: `remnants fit` answers the job as it is, or give a patch `damage` instead of its size"
@@ -54,11 +65,15 @@ def proposals_from(offer: Offer, asked: DamagedJob, *, search: Searching | None 
         raise BadInput([Fault("patches", NO_DAMAGE)])
     how = search or Searching()
     watch = how.watch or Watch()
-    found = _outlines(offer, asked, watch)
-    best = {index: looked[0] for index, looked in found.items()}
-    others = [best | {index: other} for index, looked in found.items() for other in looked[1:]]
-    quick = Searching(how.seed, Watch(tries=TRIES, stop=watch.timed_out))
-    return tuple(_proposed(offer, asked, chosen, quick) for chosen in (best, *others)[:MOST_TOLD])
+    found = _outlines(offer, asked, watch.part(SEARCH_SHARE))
+    chosen = _combined(asked.job, found)[:MOST_TOLD]
+    proposed: list[Proposed] = []
+    for number, each in enumerate(chosen):
+        if proposed and watch.timed_out():
+            break
+        share = watch.part(1 / (len(chosen) - number), tries=TRIES)
+        proposed.append(_proposed(offer, asked, each, Searching(how.seed, share)))
+    return tuple(proposed)
 
 
 def _outlines(offer: Offer, asked: DamagedJob, watch: Watch) -> Mapping[int, tuple[Looked, ...]]:
@@ -73,11 +88,43 @@ def _outlines(offer: Offer, asked: DamagedJob, watch: Watch) -> Mapping[int, tup
     }
 
 
+def _combined(job: Job, found: Mapping[int, tuple[Looked, ...]]) -> list[dict[int, Looked]]:
+    """One outline or set of them for each damaged patch: the best first, then such as differ in one, where none meet."""
+    best = {index: looked[0] for index, looked in found.items()}
+    if len(found) <= MOST_COMBINED:
+        ways = product(*found.values())
+        every = [dict(zip(found, way, strict=True)) for way in sorted(ways, key=lambda way: [looked.key for looked in way])]
+    else:
+        every = [best, *(best | {index: other} for index, looked in found.items() for other in looked[1:])]
+    return [chosen for chosen in every if not _meeting(job, chosen)] or [best]
+
+
+def _meeting(job: Job, chosen: Mapping[int, Looked]) -> tuple[str, ...]:
+    """The names of two patches of one room that meet or leave a strip between that no part may be; () where none do."""
+    in_room: dict[str, list[Patch]] = {}
+    for patch in _with_outlines(job, chosen).patches:
+        in_room.setdefault(name_key(patch.wanted.room), []).append(patch)
+    pairs = (pair for patches in in_room.values() for pair in combinations(patches, 2))
+    return next(((one.name, two.name) for one, two in pairs if _meet(job, one, two)), ())
+
+
+def _meet(job: Job, one: Patch, two: Patch) -> bool:
+    rings, room = (one.ring, two.ring), job.room_of(one)
+    if overlap(rings):
+        return True
+    if room is None or not room.ring or any(leaves_sliver(room.ring, (ring,), job.min_part_mm) for ring in rings):
+        return False
+    return leaves_sliver(room.ring, rings, job.min_part_mm)
+
+
 def _proposed(offer: Offer, asked: DamagedJob, chosen: Mapping[int, Looked], search: Searching) -> Proposed:
     job = _with_outlines(asked.job, chosen)
     fitted = fit_offer(offer, job, search=search)
     outlines = tuple(outlined for looked in chosen.values() for outlined in looked.outlines)
-    return Proposed(Proposal(outlines, job, fitted.plan, words_of(outlines, fitted.plan, Unit(job.unit))), fitted)
+    words = words_of(outlines, fitted.plan, Unit(job.unit))
+    if over := _meeting(asked.job, chosen):
+        words = (*words, MEET.format(*over))
+    return Proposed(Proposal(outlines, job, fitted.plan, words), fitted)
 
 
 def _with_outlines(job: Job, chosen: Mapping[int, Looked]) -> Job:

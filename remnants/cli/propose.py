@@ -39,6 +39,10 @@ from remnants.report.svg import svg_text
 __all__ = ["add_arguments", "run"]
 
 
+SECONDS = 5
+"""Nobody waits longer for where to cut."""
+
+
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants propose`."""
     parser.add_argument("job", metavar="JOB", type=Path, help="job file (JSON) with the damage of its patch")
@@ -47,7 +51,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--svg", metavar="FOLDER", type=Path, help="draw each outline in its room into this folder")
     parser.add_argument("--take", type=at_least_one, metavar="N", help="answer the job with outline N of those told")
     parser.add_argument("--save", metavar="FILE", type=Path, help="with --take: write the job with that outline into this file")
-    parser.add_argument("--seconds", type=at_least_one, metavar="N", help="longest search for outlines")
+    parser.add_argument(
+        "--seconds",
+        type=at_least_one,
+        metavar="N",
+        default=SECONDS,
+        help=f"longest search, of processor time (default {SECONDS})",
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -59,7 +69,7 @@ def run(args: argparse.Namespace) -> int:
         asked = replace(asked, job=replace(asked.job, unit=args.shown_unit))
     with searching() as progress:
         progress.say("looking for outlines")
-        watch = Watch(seconds=args.seconds, clock=time.monotonic, stop=progress.stop)
+        watch = Watch(seconds=args.seconds, clock=time.process_time, stop=progress.stop)
         found = _found(args, asked, stock, Searching(watch=watch))
     remarks(dict.fromkeys(note for each in found for note in each.fitted.notes))
     chosen = _taken(args, found)

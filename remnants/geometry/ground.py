@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 else:
     shapely = Late("shapely")
 
-__all__ = ["covers", "leaves_sliver", "on_ground", "overlap"]
+__all__ = ["covers", "has_arm", "leaves_sliver", "on_ground", "overlap"]
 
 SHARPEST = 5.0
 """Corners drawn in and let out again are mitred up to this many times the way: sharper tips are slivers themselves."""
@@ -44,6 +44,15 @@ def overlap(rings: Sequence[Ring]) -> bool:
     drawn = [shapely.Polygon(ring) for ring in rings]
     pairs = combinations(drawn, 2)
     return any(not one.intersection(two).buffer(-TOLERANCE_MM).is_empty for one, two in pairs)
+
+
+def has_arm(ring: Ring, least_mm: float) -> bool:
+    """True if some of a ring is narrower than `least_mm`; a box is told by its sides."""
+    left, lower, right, upper = bounds(ring)
+    if Outline(ring).is_rectangle or least_mm <= 2 * TOLERANCE_MM:
+        return min(right - left, upper - lower) < least_mm - TOLERANCE_MM
+    shape = shapely.Polygon(ring)
+    return not shape.difference(_opened(shape, least_mm)).buffer(-TOLERANCE_MM).is_empty
 
 
 def leaves_sliver(ground: Ring, taken: Sequence[Ring], least_mm: float) -> bool:

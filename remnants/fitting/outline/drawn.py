@@ -7,7 +7,7 @@ from itertools import product
 
 from remnants.fitting.outline.events import Box, Event, sides_of
 from remnants.fitting.outline.place import Place
-from remnants.fitting.outline.shaping import Edges, edges_in_room, kinds_of, plainer, ring_round
+from remnants.fitting.outline.shaping import Edges, edges_in_room, is_on, kinds_of, plainer, ring_round
 from remnants.fitting.outline.telling import stops_of
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.look import carpet_of, grounds_between, grounds_round, least_trouble, merit_from
@@ -15,9 +15,9 @@ from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.shape import Shape
 from remnants.fitting.rules import FitRules
-from remnants.geometry.ground import leaves_sliver
-from remnants.geometry.outline import Ring, area_mm2
-from remnants.geometry.segments import Line
+from remnants.geometry.ground import has_arm, leaves_sliver
+from remnants.geometry.outline import TOLERANCE_MM, Ring, area_mm2
+from remnants.geometry.segments import Line, edges_of
 from remnants.geometry.turn import turned_ring, whole_turn
 from remnants.model.finish import Finish
 from remnants.model.merit import Merit
@@ -116,9 +116,18 @@ class Shaped:
     is_plain: bool
     """True if each side stops at the first or the last place that it can."""
 
+    least_mm: float
+    """The narrowest that an arm of it may be."""
+
     def is_sound(self, place: Place) -> bool:
-        """True if it leaves no strip of old carpet narrower than a part may be."""
-        return not place.room or not leaves_sliver(place.room, (self.ring,), place.least_mm)
+        """True if it has no arm, and leaves no strip of old carpet, narrower than a part may be; its seams lie on rows."""
+        if not place.room:
+            return True
+        return (
+            not has_arm(self.ring, self.least_mm)
+            and _on_rows(place, self.ring)
+            and not leaves_sliver(place.room, (self.ring,), place.least_mm)
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -177,12 +186,22 @@ def shaped_round(board: Board, damage: tuple[Ring, ...]) -> list[Shaped]:
     sides = sides_of(board.place, damage, board.sizes)
     ends = tuple({events[0], events[-1]} for events in sides)
     found: dict[Ring, Shaped] = {}
+    least_mm = min(board.place.least_mm, *(abs(sides[axis + 2][0].at - sides[axis][0].at) for axis in (0, 1)))
     for stops in product(*sides):
         ring = ring_round(board.place, _box(stops), damage)
         if ring is not None and ring not in found:
             plain = all(stop in own for stop, own in zip(stops, ends, strict=True))
-            found[ring] = Shaped(ring, stops, area_mm2(ring), plain)
+            found[ring] = Shaped(ring, stops, area_mm2(ring), plain, least_mm)
     return sorted(found.values(), key=lambda each: (round(each.area_mm2), each.ring))
+
+
+def _on_rows(place: Place, ring: Ring) -> bool:
+    """True if each seam along the pile lies between two rows, as far as rows are known."""
+    if not place.has_rows:
+        return True
+    along = (line for line in edges_of(ring, closed=True) if abs(line[0][0] - line[1][0]) <= TOLERANCE_MM)
+    off = (line for line in along if abs(place.rows[0].nearest(line[0][0]) - line[0][0]) > TOLERANCE_MM)
+    return all(any(is_on(line, wall) for wall, _ in place.walls) for line in off)
 
 
 def drawn_of(board: Board, damage: tuple[Ring, ...], shaped: Shaped) -> Drawn:

@@ -4,13 +4,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from remnants.fitting.outline.place import Place
-from remnants.geometry.outline import TOLERANCE_MM, Ring, bounds
+from remnants.geometry.lattice import Rows
+from remnants.geometry.outline import TOLERANCE_MM, Point, Ring, bounds
 from remnants.model.proposal import StopKind
 
 __all__ = ["SIDES", "Event", "Side", "sides_of"]
 
 MOST_EVENTS = 9
 """Places at which one side may stop, in all: the nearest ones, and the walls beyond."""
+
+MOST_CORNERS = 12
+"""Of what has more corners than this, such as a round table, only the ends count."""
 
 Box = tuple[float, float, float, float]
 
@@ -71,7 +75,7 @@ def _settled(place: Place, side: Side, nearest: Sequence[float], sizes: Sequence
         return (Event(_end(place, side), StopKind.WALL),)
     opposite = nearest[side.axis + (0 if side.out > 0 else 2)]
     found: dict[float, Event] = {}
-    for event in (Event(start, StopKind.DAMAGE), *_events(place, side, opposite, sizes)):
+    for event in (Event(start, StopKind.DAMAGE), *_events(place, side, start, opposite=opposite, sizes=sizes)):
         is_past = side.out * (event.at - start) > -TOLERANCE_MM
         within = not place.room or side.out * (event.at - _end(place, side)) <= TOLERANCE_MM
         if is_past and within:
@@ -80,26 +84,32 @@ def _settled(place: Place, side: Side, nearest: Sequence[float], sizes: Sequence
     return (*ordered[: MOST_EVENTS - 1], ordered[-1]) if len(ordered) > MOST_EVENTS else tuple(ordered)
 
 
-def _events(place: Place, side: Side, opposite: float, sizes: Sequence[tuple[float, float]]) -> Iterator[Event]:
+def _events(place: Place, side: Side, start: float, *, opposite: float, sizes: Sequence[tuple[float, float]]) -> Iterator[Event]:
     axis, out = side.axis, side.out
 
     def past(figure: float, kind: StopKind) -> Event:
         return Event(_on_row(place, side, figure + out * 2 * TOLERANCE_MM), kind)
 
-    for corner in place.room:
-        yield Event(corner[axis], StopKind.WALL if abs(corner[axis] - _end(place, side)) <= TOLERANCE_MM else StopKind.CORNER)
+    for figure in _figures(place.room, axis):
+        yield Event(figure, StopKind.WALL if abs(figure - _end(place, side)) <= TOLERANCE_MM else StopKind.CORNER)
     for door in place.doors:
         yield from (past(point[axis], StopKind.JAMB) for point in door.line)
     for ring in place.hidden:
-        yield from (past(point[axis], StopKind.FURNITURE) for point in ring)
+        yield from (past(figure, StopKind.FURNITURE) for figure in _figures(ring, axis))
     for lane in place.lanes:
-        yield from (past(point[axis], StopKind.LANE) for point in lane)
+        yield from (past(figure, StopKind.LANE) for figure in _figures(lane, axis))
     if place.pattern is not None:
         lattice, motif = place.pattern
-        repeat = (lattice.across_mm, lattice.along_mm)[axis]
-        yield Event(motif[axis] + repeat * round((opposite - motif[axis]) / repeat + out * 0.5), StopKind.PATTERN)
+        lines = Rows((lattice.across_mm, lattice.along_mm)[axis], motif[axis])
+        yield Event(lines.at_or_after(start) if out > 0 else lines.at_or_before(start), StopKind.PATTERN)
     for size in sizes:
         yield Event(_on_row(place, Side(axis, -out), opposite + out * size[axis]), StopKind.DONOR)
+
+
+def _figures(points: Sequence[Point], axis: int) -> tuple[float, ...]:
+    """Where a line of points has its corners along an axis; of very many only the ends."""
+    figures = tuple(dict.fromkeys(point[axis] for point in points))
+    return figures if len(figures) <= MOST_CORNERS else (min(figures), max(figures))
 
 
 def _on_row(place: Place, side: Side, figure: float) -> float:

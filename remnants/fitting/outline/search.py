@@ -11,7 +11,7 @@ from remnants.fitting.patch.best_way import best_for, donors_of
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules
 from remnants.geometry.ground import leaves_sliver, overlap
-from remnants.geometry.outline import Ring, area_mm2
+from remnants.geometry.outline import Ring, area_mm2, bounds
 from remnants.geometry.turn import turned_ring, whole_turn
 from remnants.model.damage import Damage
 from remnants.model.match import Candidate
@@ -25,8 +25,8 @@ __all__ = ["outlines_for"]
 MOST_FITS = 80
 """Outlines that are fitted round one damage at most; the look of each is known before."""
 
-JOINED_COUNTS = 5
-"""One that may be joined from parts counts as so many."""
+JOINED_COUNTS, UNEVEN_COUNTS = 5, 20
+"""One that may be joined from parts counts as so many; where it is no rectangle, as so many: that takes long."""
 
 MOST_AMPLE = 20
 """Outlines that take much and are fitted for another way at most."""
@@ -101,6 +101,8 @@ class _Search:
 
     def apart(self, groups: Sequence[tuple[Ring, ...]]) -> Iterator[Looked]:
         """The outlines of damages shared out among so many, where they keep off one another and leave no strip between."""
+        if self.takes_much(groups):
+            return
         if len(groups) == 1:
             yield from self.round(groups[0])
             return
@@ -110,6 +112,12 @@ class _Search:
             if self.keeps_apart(put):
                 yield _numbered(put)
                 return
+
+    def takes_much(self, groups: Sequence[tuple[Ring, ...]]) -> bool:
+        """True if some of the damages, not all, are taken together over more than 1 m² that apart they would leave."""
+        return len(groups) > 1 and any(
+            _box_mm2(group) - sum(_box_mm2((ring,)) for ring in group) > MOST_MORE_MM2 for group in groups if len(group) > 1
+        )
 
     def keeps_apart(self, looked: Looked) -> bool:
         """True if no two outlines meet, and no strip narrower than a part may be is left between them."""
@@ -153,7 +161,7 @@ class _Search:
                 return
             if found.has_better(each.drawn, each.bound) or not (slivers or each.drawn.is_sound):
                 continue
-            fits += JOINED_COUNTS if each.joined else 1
+            fits += each.counts
             found.add(each.drawn, self.merit_of(each))
 
     def fitted_ample(self, found: Found, tries: Sequence["_Try"], *, slivers: bool) -> None:
@@ -184,8 +192,18 @@ class _Try:
     joined: bool
 
     @property
+    def counts(self) -> int:
+        """As how many fits it counts."""
+        return 1 if not self.joined else JOINED_COUNTS if self.drawn.ask.shape.is_rectangle else UNEVEN_COUNTS
+
+    @property
     def key(self) -> tuple[object, ...]:
         return self.bound.key, self.joined, round(self.drawn.area_mm2), self.drawn.shaped.ring
+
+
+def _box_mm2(damage: Sequence[Ring]) -> float:
+    left, lower, right, upper = bounds([point for ring in damage for point in ring])
+    return (right - left) * (upper - lower)
 
 
 def _together(looked: Sequence[Looked]) -> Looked:

@@ -13,7 +13,7 @@ from remnants.model.finish import Finish
 from remnants.model.patch import Allowance
 from remnants.model.proposal import StopKind
 
-__all__ = ["Edges", "edges_in_room", "kinds_of", "plainer", "ring_round"]
+__all__ = ["Edges", "edges_in_room", "is_on", "kinds_of", "plainer", "ring_round"]
 
 Edges = tuple[tuple[Point, Finish], ...]
 """Corners of a ring, each with the finish of the edge that starts there."""
@@ -62,7 +62,7 @@ def plainer(edges: Edges, allowance: Allowance) -> Edges:
 
 
 def _stretches(place: Place, edge: Line) -> list[tuple[Line, Finish]]:
-    wall = next((each for each in place.walls if all(away_mm(point, each[0]) <= TOLERANCE_MM for point in edge)), None)
+    wall = next((each for each in place.walls if is_on(edge, each[0])), None)
     if wall is None:
         return [(edge, Finish.SEAM)]
     if wall[1] is not Finish.WALL:
@@ -76,6 +76,11 @@ def _stretches(place: Place, edge: Line) -> list[tuple[Line, Finish]]:
             opens = any(first <= (low + high) / 2 <= last for first, last in open_at)
             found.append((part_of(edge, low, high), Finish.TRANSITION if opens else Finish.WALL))
     return found
+
+
+def is_on(part: Line, whole: Line) -> bool:
+    """True if one line lies on another, edges included."""
+    return all(away_mm(point, whole) <= TOLERANCE_MM for point in part)
 
 
 def _shares(edge: Line, door: Line, length: float) -> tuple[float, float] | None:
@@ -119,5 +124,4 @@ def _faces(line: Line, axis: int, out: int) -> bool:
 
 def _along(line: Line, door: Line) -> bool:
     """True if one of the lines lies in the other."""
-    pairs = ((door, line), (line, door))
-    return any(all(away_mm(point, whole) <= TOLERANCE_MM for point in part) for part, whole in pairs)
+    return is_on(door, line) or is_on(line, door)

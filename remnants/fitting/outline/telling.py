@@ -1,5 +1,6 @@
 """What is told of a proposed outline: where each side stops and why, and what will be seen of it."""
 
+import math
 from collections.abc import Sequence
 
 from remnants.fitting.outline.events import SIDES, Side
@@ -53,8 +54,8 @@ def words_of(outlines: Sequence[Outlined], plan: Plan, unit: Unit) -> tuple[str,
     """Sentences about a proposal: its size, where each side stops and why, its seams, what makes it."""
     said: list[str] = []
     for outlined in outlines:
-        left, lower, right, upper = bounds(outlined.ring)
-        size = f"{write_length(right - left, unit)} × {write_length(upper - lower, unit)}"
+        across, along = _size(outlined.ring)
+        size = f"{write_length(across, unit)} × {write_length(along, unit)}"
         shape = "" if len(outlined.ring) == 4 else " over all"
         said.append(f"{outlined.patch}: {size}{shape}, {_ends(outlined)}.")
         said += [f"{stop.words}." for stop in outlined.stops]
@@ -64,6 +65,14 @@ def words_of(outlines: Sequence[Outlined], plan: Plan, unit: Unit) -> tuple[str,
     elif not seams:
         said.append("No seam with the floor that stays.")
     return tuple(said)
+
+
+def _size(ring: Ring) -> tuple[float, float]:
+    """Width and length of a rectangle, however it lies, or of the box round another outline (mm)."""
+    left, lower, right, upper = bounds(ring)
+    if len(ring) != 4 or any(point[0] in (left, right) and point[1] in (lower, upper) for point in ring):
+        return right - left, upper - lower
+    return math.dist(ring[0], ring[1]), math.dist(ring[1], ring[2])
 
 
 def _ends(outlined: Outlined) -> str:
