@@ -13,7 +13,7 @@ from shapely.geometry import Polygon
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, bounds
 from remnants.geometry.tolerances import UNION_GRID_MM
 
-__all__ = ["corner_fill", "drawn_in", "edge_strip", "grown", "grown_bounds"]
+__all__ = ["area_around_mm2", "corner_fill", "drawn_in", "edge_strip", "grown", "grown_bounds"]
 
 SHARPEST = 100.0
 """Corners of a piece drawn in are mitred up to this many times the way."""
@@ -61,6 +61,11 @@ def _corners(ring: shapely.LinearRing) -> Ring:
     """Corners of a ring, counter-clockwise."""
     corners = tuple((x, y) for x, y in ring.coords[:-1])
     return corners if area_mm2(corners) > 0 else corners[::-1]
+
+
+def area_around_mm2(ring: Ring, by_mm: float) -> float:
+    """Area (mm²) of a simple ring and of all within `by_mm` of it: a little less, for chords stand for round corners."""
+    return float(Polygon(ring).buffer(by_mm, quad_segs=4).area)
 
 
 def grown_bounds(ring: Ring, extra_mm: Sequence[float]) -> tuple[float, float, float, float]:

@@ -8,8 +8,8 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.layout import Leaf, leaves
-from remnants.fitting.patch.look import least_look, least_trouble
+from remnants.fitting.patch.layout import Layout, Leaf, leaves
+from remnants.fitting.patch.look import least_look, least_trouble, look_of, trouble_of, troubled_by
 from remnants.fitting.patch.made import NO_LESS, Made, phase_of, settled
 from remnants.fitting.patch.meeting_patterns import pairs_in_phase
 from remnants.fitting.patch.more_parts import joined
@@ -146,12 +146,19 @@ class _Best:
     def two(self) -> None:
         """Two parts, of two pieces or of one: exact as far as `one_donor_pairs` looks."""
         weighed = 0
-        for look, layout in pairs(self.ask, self.ask.shape, self.field):
-            if self.worse(look) or (weighed >= self.ask.rules.donors_weighed and not self.beats(look)):
+
+        def worth(look: Merit) -> bool:
+            return not self.worse(look) and (weighed < self.ask.rules.donors_weighed or self.beats(look))
+
+        for look, layout in pairs(self.ask, self.ask.shape, self.field, worth):
+            if not worth(look):
                 break
             if weighed >= (self.ask.rules.donors_weighed if self.ask.thrifty else MOST_WEIGHED):
                 self.open.append(look)
                 break
+            if self.worse(_shown(self.ask, layout)):  # where its parts lie best need not be known
+                weighed += 1
+                continue
             made = settled(self.ask, Option(layout))
             if made is not None:
                 weighed += 1
@@ -243,6 +250,11 @@ class _Best:
 def _least(ask: Ask, axis: Axis | None, donors: tuple[Donor, ...], *, inner: int = 0, view: View | None = None) -> Merit:
     """A look with its trouble that no way of these kinds beats."""
     return replace(least_look(ask, axis, donors, inner=inner, view=view), trouble=least_trouble(donors))
+
+
+def _shown(ask: Ask, layout: Layout) -> Merit:
+    """The look of a layout, and its trouble."""
+    return replace(look_of(ask, layout), trouble=trouble_of(troubled_by(leaves(layout))))
 
 
 def _free_phase(ask: Ask, field: Field) -> bool:

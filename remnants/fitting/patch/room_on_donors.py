@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from remnants.fitting.patch.donor import Donor
+from remnants.fitting.patch.least_needs import DIRECTIONS, Needs, directions, needs_along
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.seam_intervals import reach_of
 from remnants.fitting.patch.shape import Split
@@ -22,6 +23,9 @@ __all__ = ["Field", "Floats", "Places", "Reaches"]
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.int64]
+
+FORGIVEN_MM = 4 * TOLERANCE_MM
+"""What a piece measures more in any direction once it is grown by half the tolerance, corners mitred, and a grid's rounding."""
 
 SHADES_A_WORST = 100
 """More than a shade's best case can count to."""
@@ -69,6 +73,13 @@ class Field:
         if self.source is not None:
             return self.source.areas[self.places]
         return np.array([donor.left.usable_area_mm2 for donor in self.donors], dtype=np.float64)
+
+    @cached_property
+    def area_ranks(self) -> Places:
+        """How many donors come before each one, the smallest first, those of one area as they stand: no two are equal."""
+        ranks = np.empty(len(self.donors), dtype=np.int64)
+        ranks[np.argsort(self.areas, kind="stable")] = np.arange(len(self.donors))
+        return ranks
 
     @cached_property
     def plain(self) -> NDArray[np.bool_]:
@@ -180,11 +191,37 @@ class Field:
             found[places] = True
         return found
 
-    def bounding_room(self, axis: int, other_mm: float) -> Bounds:
-        """As `room`, for parts that are no rectangles: the donors' bounds are all that holds, and nothing is certain."""
-        wide_enough = self.sizes[:, 1 - axis] >= other_mm - TOLERANCE_MM
-        possible = np.where(wide_enough, self.sizes[:, axis] + TOLERANCE_MM, -np.inf)
-        return Bounds(np.full_like(possible, -np.inf), possible)
+    @cached_property
+    def measures(self) -> Floats:
+        """What each donor measures in each of the `DIRECTIONS` (mm), and its area (mm²), what is forgiven added: (n, 9).
+
+        Of plain rectangles the sizes tell all, and the rest counts as endless.
+        """
+        if self.source is not None:
+            return self.source.measures[self.places]
+        found = np.full((len(self.donors), DIRECTIONS + 1), np.inf)
+        found[:, [0, DIRECTIONS // 2]] = self.sizes + FORGIVEN_MM
+        odd = np.flatnonzero(~self.plain)
+        for turn in np.unique(self.turns[odd]):
+            places = odd[self.turns[odd] == turn]
+            rings = [self.donors[place].left.ring for place in places]
+            starts = np.cumsum([0, *map(len, rings)])[:-1]
+            along = np.array([point for ring in rings for point in ring]) @ directions(turn)
+            found[places, :DIRECTIONS] = np.maximum.reduceat(along, starts) - np.minimum.reduceat(along, starts) + FORGIVEN_MM
+        edges = [sum(map(len, (self.donors[place].left.ring, *self.donors[place].left.cutouts))) for place in odd]
+        # no edge is longer than a piece is wide and long
+        found[odd, DIRECTIONS] = self.areas[odd] + FORGIVEN_MM * np.array(edges) * self.sizes[odd].sum(axis=1)
+        return found
+
+    def suffices(self, needs: Needs) -> Places:
+        """At how many of the places of `needs`, the nearest first, each donor has all that is needed: (n)."""
+        have, sizes = self.measures, (0, DIRECTIONS // 2)
+        across, along = (np.searchsorted(needs.least[:, column], have[:, column], side="right") for column in sizes)
+        counts: Places = np.minimum(across, along).astype(np.int64)
+        left = np.flatnonzero((counts > 0) & ~self.plain)
+        for column in set(range(DIRECTIONS + 1)).difference(sizes):
+            counts[left] = np.minimum(counts[left], np.searchsorted(needs.least[:, column], have[left, column], side="right"))
+        return counts
 
     def room(self, axis: int, other_mm: float) -> Bounds:
         """The largest extent (mm) along `axis` (0 across, 1 along the pile) of a rectangle `other_mm` the other way, per donor.
@@ -259,19 +296,27 @@ class Reaches:
         half = split.halves(near)[0 if low else 1]
         if not half.wide_enough(ask.min_part_mm):
             return none
-        # a rectangle's cut grows just as its net does; of other shapes, whose mitres move, only the net's bounds are sure
-        rectangle, axis = split.shape.is_rectangle, split.axis
-        box = bounds(half.cut) if rectangle else half.box
+        if not split.shape.is_rectangle:
+            return cls._of_odd(ask, field, split, (near, far), low=low)
+        # a rectangle's cut grows just as its net does
+        box, axis = bounds(half.cut), split.axis
         extent, other = box[axis + 2] - box[axis], box[3 - axis] - box[1 - axis]
-        room = field.room(axis, other) if rectangle else field.bounding_room(axis, other)
-        straight = rectangle and ask.motif is None
+        room = field.room(axis, other)
         spare = room.possible - extent
         reach = np.minimum(far, near + spare) if low else np.maximum(far, near - spare)
         certain = room.certain - extent
         surely = np.minimum(far, near + certain) if low else np.maximum(far, near - certain)
         at = np.where(spare >= 0, reach, np.nan)
-        known = np.isnan(at) | ((surely == reach) if straight else False)
+        known = np.isnan(at) | ((surely == reach) if ask.motif is None else False)
         return cls(ask, field, split, low, at, known)
+
+    @classmethod
+    def _of_odd(cls, ask: Ask, field: Field, split: Split, limits: tuple[float, float], *, low: bool) -> "Reaches":
+        """As `of`, where halves are no rectangles and their mitres move: by what they take at the least from place to place."""
+        needs = needs_along(split, *limits, low=low)
+        counts = field.suffices(needs)
+        at = np.where(counts > 0, needs.places[np.minimum(counts, len(needs.places) - 1)], np.nan)
+        return cls(ask, field, split, low, at, np.isnan(at))
 
     def settle(self, index: int) -> float:
         """The true figure of one donor; NaN if it can't fill the split from this side at all."""

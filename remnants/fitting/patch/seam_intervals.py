@@ -1,5 +1,6 @@
 """Where a seam can be so that one donor holds the part beside it: closed intervals between events."""
 
+from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.same_donor import Free, free_part, furthest_place
@@ -27,8 +28,8 @@ def free_half(split: Split, donor: Donor, stretch: tuple[float, float], *, side:
 def intervals(ask: Ask, split: Split, donor: Donor, *, low: bool) -> tuple[tuple[float, float], ...]:
     """The seam positions (mm) at which the donor holds the low half, or the high one: intervals between events, ends included.
 
-    On a donor with inward corners there may be gaps within one; so what is taken from it is laid before it is told.
-    Raises GaveUp and OutOfTime.
+    On a donor with inward corners there may be gaps within one; so what is taken from it is laid before it is told. What takes
+    too many programmes to tell is left out, and told as undecided. Raises OutOfTime.
     """
     first, last = split.limits(ask.min_part_mm)
     if first > last:
@@ -37,7 +38,13 @@ def intervals(ask: Ask, split: Split, donor: Donor, *, low: bool) -> tuple[tuple
     side, found = 0 if low else 1, []
     for begins, ends in open_to:
         free = free_half(split, donor, (begins, ends), side=side)
-        reach = [furthest_place(free, (begins, ends), way, ask.effort()) for way in (-1.0, 1.0)] if free is not None else [None]
+        if free is None:
+            continue
+        try:
+            reach = [furthest_place(free, (begins, ends), way, ask.effort()) for way in (-1.0, 1.0)]
+        except GaveUp:
+            ask.undecided.add(f"{donor.tag} beside slanting edges that take less than a joint")
+            continue
         if reach[0] is not None and reach[-1] is not None:
             found.append((reach[0], reach[-1]))
     found += [(event, event) for event in at if ask.lies(split.halves(event)[side], donor)]

@@ -7,7 +7,7 @@ optimistic figure; exact work goes to the few pairs that could still win.
 """
 
 import heapq
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -53,16 +53,18 @@ class _Contest:
         lows, reach = lows[reach > 0], reach[reach > 0]
         if not lows.size:
             return None
-        one = highs[_least_so_far(field.areas[highs])[reach - 1]]
+        ranks = field.area_ranks
+        one = highs[_least_so_far(ranks[highs])[reach - 1]]
         total = field.areas[lows] + field.areas[one]
         for place in np.flatnonzero(field.pieces[one] == field.pieces[lows]):
             others = highs[: reach[place]]
             others = others[field.pieces[others] != field.pieces[lows[place]]]
-            one[place] = others[np.argmin(field.areas[others])] if others.size else -1
+            one[place] = others[np.argmin(ranks[others])] if others.size else -1
             total[place] = field.areas[lows[place]] + field.areas[one[place]] if others.size else np.inf
-        best = int(np.argmin(total))
-        if not np.isfinite(total[best]):
+        if not np.isfinite(total.min()):
             return None
+        alike = np.flatnonzero(total == total.min())
+        best = int(alike[np.argmin(ranks[lows[alike]])])
         low, high = int(lows[best]), int(one[best])
         return (self.look.key, float(total[best]), field.donors[low].tag, field.donors[high].tag), low, high
 
@@ -89,17 +91,18 @@ def _by_reach(places: NDArray[np.int64], short: NDArray[np.float64]) -> NDArray[
     return places[np.argsort(short[places], kind="stable")]
 
 
-def _least_so_far(figures: NDArray[np.float64]) -> NDArray[np.int64]:
-    """For each place where the least of the figures up to it stands; the first one of equals."""
-    before = np.concatenate([[np.inf], np.minimum.accumulate(figures)[:-1]])
-    return np.maximum.accumulate(np.where(figures < before, np.arange(figures.size), 0))
+def _least_so_far(ranks: NDArray[np.int64]) -> NDArray[np.int64]:
+    """For each place where the least of the ranks up to it stands; no two are equal."""
+    return np.maximum.accumulate(np.where(ranks == np.minimum.accumulate(ranks), np.arange(ranks.size), 0))
 
 
-def pairs(ask: Ask, shape: Shape, field: Field) -> Iterator[tuple[Merit, Layout]]:
+def pairs(
+    ask: Ask, shape: Shape, field: Field, worth: Callable[[Merit], bool] = lambda _look: True
+) -> Iterator[tuple[Merit, Layout]]:
     """Two-part layouts of a shape from two different pieces, each with a look that it can't beat. Nothing if none exists.
 
-    The best look first, then the smallest donors, then by tag: once a look is worse than one in hand, so is all that follows.
-    Families of the whole patch that `uneven_pairs` looks at are left out.
+    The best look first, then the smallest donors, then by tag. It ends before the first look that is no longer `worth` it: all
+    that follow are no better. Families of the whole patch that `uneven_pairs` looks at are left out.
     """
     families = [split for axis in AXES for split in splits(shape, axis) if shape is not ask.shape or not split.uneven]
     sides: dict[int, tuple[Reaches, Reaches] | None] = {}
@@ -109,6 +112,8 @@ def pairs(ask: Ask, shape: Shape, field: Field) -> Iterator[tuple[Merit, Layout]
     while queue or waiting:
         ask.go_on()
         while waiting and (not queue or queue[0][0][0] >= waiting[-1].look.key):
+            if not worth(waiting[-1].look):
+                return
             pairing = waiting.pop()
             if pairing.family not in sides:
                 sides[pairing.family] = _sides(ask, field, families[pairing.family])
@@ -120,6 +125,8 @@ def pairs(ask: Ask, shape: Shape, field: Field) -> Iterator[tuple[Merit, Layout]
             return
         _, number, low, high = heapq.heappop(queue)
         contest = contests[number]
+        if not worth(contest.look):
+            return
         if contest.meets(low, high):
             yield contest.look, _joint(contest, low, high)
             if ask.by_doorway:
@@ -191,10 +198,11 @@ def _sides(ask: Ask, field: Field, split: Split) -> tuple[Reaches, Reaches] | No
     highs = Reaches.of(ask, field, split, low=False)
     if np.isnan(lows.at).all() or np.isnan(highs.at).all() or np.nanmax(lows.at) < np.nanmin(highs.at):
         return None
-    lows.settle_worthwhile(float(np.nanmin(highs.at)))
-    if np.isnan(lows.at).all():
-        return None
-    highs.settle_worthwhile(float(np.nanmax(lows.at)))
+    if split.shape.is_rectangle:
+        lows.settle_worthwhile(float(np.nanmin(highs.at)))
+        if np.isnan(lows.at).all():
+            return None
+        highs.settle_worthwhile(float(np.nanmax(lows.at)))
     return lows, highs
 
 

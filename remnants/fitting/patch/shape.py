@@ -227,18 +227,28 @@ def _without_spurs(kept: list[tuple[Point, Finish]]) -> list[tuple[Point, Finish
 
     Of the two edges that meet there what is left of the longer stays, with its finish.
     """
+    before = kept[-1][0]
     for index, (point, finish) in enumerate(kept):
-        before, after = kept[index - 1][0], kept[(index + 1) % len(kept)][0]
-        for axis in Axis:
-            other = 1 - axis
-            in_line = max(abs(before[other] - point[other]), abs(after[other] - point[other])) <= TOLERANCE_MM / 10
-            if in_line and (before[axis] - point[axis]) * (after[axis] - point[axis]) > 0:
-                longer_after = abs(after[axis] - point[axis]) > abs(before[axis] - point[axis])
-                trimmed = list(kept)
-                trimmed[index - 1] = (before, finish if longer_after else kept[index - 1][1])
-                del trimmed[index]
-                return _without_spurs(trimmed)
+        after = kept[(index + 1) % len(kept)][0]
+        axis = _turns_back(before, point, after)
+        if axis is not None:
+            longer_after = abs(after[axis] - point[axis]) > abs(before[axis] - point[axis])
+            trimmed = list(kept)
+            trimmed[index - 1] = (before, finish if longer_after else kept[index - 1][1])
+            del trimmed[index]
+            return _without_spurs(trimmed)
+        before = point
     return kept
+
+
+def _turns_back(before: Point, point: Point, after: Point) -> int | None:
+    """The axis along which a ring turns back on itself at a point, or None."""
+    (x1, y1), (x, y), (x2, y2) = before, point, after
+    if (x1 - x) * (x2 - x) > 0 and max(abs(y1 - y), abs(y2 - y)) <= TOLERANCE_MM / 10:
+        return 0
+    if (y1 - y) * (y2 - y) > 0 and max(abs(x1 - x), abs(x2 - x)) <= TOLERANCE_MM / 10:
+        return 1
+    return None
 
 
 def splits(shape: Shape, axis: Axis) -> Iterator[Split]:
