@@ -14,6 +14,7 @@ __all__ = [
     "CONNECTIONS",
     "CONNECTIONS_EACH",
     "CORNERS",
+    "COUNTED_CHARACTERS",
     "CUTOUTS",
     "DOORWAYS",
     "DOOR_BOOK_BYTES",
@@ -24,6 +25,7 @@ __all__ = [
     "FILE_BYTES",
     "FIT_SECONDS",
     "FORM_BYTES",
+    "FORM_PARTS",
     "HEAD_SECONDS",
     "IDLE_SECONDS",
     "NAME_CHARACTERS",
@@ -35,6 +37,7 @@ __all__ = [
     "PHOTO_SCANS",
     "PIECES",
     "PIECES_A_ROW",
+    "PIECES_FOUND",
     "PRICES",
     "QUESTIONS",
     "QUESTIONS_EACH",
@@ -54,6 +57,7 @@ __all__ = [
     "STEPS",
     "STRANGER_BYTES",
     "STYLES",
+    "TAGS_PRINTED",
     "TEXT_CHARACTERS",
     "TURNS",
     "UNPACKED_BYTES",
@@ -166,6 +170,18 @@ SENT_BYTES = 12 * MIB
 
 FORM_BYTES = MIB // 2
 """Bytes of a form without its files."""
+
+FORM_PARTS = 600
+"""Fields and files of a form that brings files."""
+
+COUNTED_CHARACTERS = 20_000
+"""Characters of the tags that are scanned or typed for one count on the pages. A few thousand tags."""
+
+TAGS_PRINTED = 500
+"""Tags that a page prints at once, apart from those of a place."""
+
+PIECES_FOUND = 200
+"""Pieces that the programs' interface finds at once."""
 
 SENT_PATCHES = 100
 """Patches, or rooms and stairs, that are asked of a page or the programs' interface at once. A house has some tens."""

@@ -21,10 +21,11 @@ from remnants.actions.change_piece import move_piece
 from remnants.actions.customers import put_customer
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_answer, read_stock
-from remnants.model import Verdict
+from remnants.model import Scope, Verdict
 from remnants.model.customer import Customer
 from remnants.model.money import Money
 from tests.stock_values import SIGNED, a_piece, a_stock
+from tests.thorough import share
 from tests.web.conftest import House
 from tests.web.stock import STOCK
 from tests.web.test_guard import methods_of
@@ -216,7 +217,10 @@ def test_a_key_that_may_only_look_logs_nothing(house: House) -> None:
     assert call(house, "POST", "/api/pieces", "Lou", json=json.loads(STOCK)).status_code == 403
 
 
-@pytest.mark.parametrize("name", ["fit", "find", "log", "show", "history", "hold", "job", "cut", "release"])
+OPERATIONS = ("fit", "propose", "ask", "find", "log", "show", "history", "hold", "job", "cut", "release")
+
+
+@pytest.mark.parametrize("name", OPERATIONS)
 def test_whatever_is_sent_the_answer_is_as_described(house: House, name: str) -> None:
     schema = schemathesis.openapi.from_wsgi("/api/openapi.json", house.app)
     headers = {"Authorization": f"Bearer {house.key_of('Wim')}", "Accept": "application/json"}
@@ -226,6 +230,33 @@ def test_whatever_is_sent_the_answer_is_as_described(house: House, name: str) ->
     @given(case=operation.as_strategy())
     def holds(case: schemathesis.Case[Any]) -> None:
         case.call_and_validate(headers=headers, checks=list(CHECKS))
+
+    holds()
+
+
+def test_each_operation_that_is_described_is_tried_so(house: House) -> None:
+    paths = call(house, "GET", "/api/openapi.json").get_json()["paths"].values()
+    assert {told["operationId"] for path in paths for told in path.values() if "operationId" in told} == set(OPERATIONS)
+
+
+def test_whoever_asks_the_answer_is_as_described(house: House) -> None:
+    """A stranger, a key that nobody has any more, and one that may only look: refused as the description tells."""
+    schema = schemathesis.openapi.from_wsgi("/api/openapi.json", house.app)
+    looks = house.key_of("Lou", Scope.LOOK)
+    keys: dict[str, set[str]] = {"": set(), "of-last-year": set(), looks: {"find", "show", "history", "job"}}
+    for name in OPERATIONS:
+        for key, may in keys.items():
+            refused_as_described(schema.find_operation_by_id(name), key, may_answer=name in may)
+
+
+def refused_as_described(operation: Any, key: str, *, may_answer: bool) -> None:
+    headers = {"Accept": "application/json"} | ({"Authorization": f"Bearer {key}"} if key else {})
+
+    @settings(max_examples=share(3), deadline=None, suppress_health_check=list(HealthCheck))
+    @given(case=operation.as_strategy())
+    def holds(case: schemathesis.Case[Any]) -> None:
+        answer = case.call_and_validate(headers=headers, checks=list(CHECKS))
+        assert may_answer or answer.status_code >= 400
 
     holds()
 

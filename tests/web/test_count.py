@@ -64,6 +64,18 @@ def test_a_misspelt_place_and_none_are_refused_with_what_was_typed_kept(house: H
     assert wim.post("/count", data={"typed": "R-0001"}).status_code == 422
 
 
+def test_more_than_can_be_counted_is_refused_whole_so_that_no_tag_that_was_seen_counts_as_missing(house: House) -> None:
+    """It was cut off at so many characters, and what stood behind was told as not seen."""
+    wim = house.browser("Wim")
+    typed = "\n".join(["Q-1"] * 5001 + ["R-0001", "R-0002"])
+    for path in ("/count", "/count/book"):
+        answer = wim.post(path, data={"place": "Bay 3", "typed": typed})
+        assert answer.status_code == 422 and "at most 20,000 are counted at once; nothing was counted" in answer.text
+        assert answer.text.rstrip().count("R-0002") >= 2, "what was typed is still there"
+    within = "\n".join(["Q-1"] * 4990 + ["R-0001", "R-0002"])
+    assert "Bay 3: 2 of 2 seen" in wim.post("/count", data={"place": "Bay 3", "typed": within}).text
+
+
 def test_who_only_looks_does_not_count(house: House) -> None:
     lou = house.browser("Lou")
     assert lou.get("/count").status_code == 403

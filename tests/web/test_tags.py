@@ -32,6 +32,7 @@ def test_a_places_tags_leave_out_labels_that_are_gone(house: House) -> None:
         ("tag=R-0001&paper=a9", 422, "a4-3x8"),
         ("tag=R-0001&skip=-1", 422, "skip"),
         ("tag=Q-1", 404, "Q-1"),
+        ("&".join(["tag=R-0001"] * 501), 422, "501 tags, and at most 500 are printed at once: print them in several goes"),
     ],
 )
 def test_what_cannot_be_printed_is_told(house: House, query: str, status: int, told: str) -> None:

@@ -22,6 +22,7 @@ from remnants.actions.told_to import life_told, may_know_customers, piece_told, 
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock, answer_json, job_json, read_stock, stock_json
 from remnants.exchange.proposals import proposals_json
+from remnants.limits import PIECES_FOUND
 from remnants.model import Job, Role, Scope
 from remnants.report.life import life_facts
 from remnants.report.proposal_text import ask_next
@@ -37,8 +38,6 @@ from remnants_web.shop import catalogue, settings
 __all__ = ["area"]
 
 area = Blueprint("api", __name__, url_prefix="/api")
-
-MOST_FOUND = 200
 
 
 class YesNo(StrEnum):
@@ -223,6 +222,6 @@ def _body() -> str:
 
 def _most() -> int:
     text = request.args.get("most", "20")
-    if not (text.isascii() and text.isdigit() and len(text) < 5 and 1 <= int(text) <= MOST_FOUND):
-        raise BadInput([Fault("most", f"{text[:20]!r} is no count: give a whole number from 1 to {MOST_FOUND}")])
+    if not (text.isascii() and text.isdigit() and len(text) < 5 and 1 <= int(text) <= PIECES_FOUND):
+        raise BadInput([Fault("most", f"{text[:20]!r} is no count: give a whole number from 1 to {PIECES_FOUND}")])
     return int(text)

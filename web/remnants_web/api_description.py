@@ -6,6 +6,7 @@ from typing import Any
 from remnants import __version__
 from remnants.actions.keep_job import State
 from remnants.exchange import file_schemas
+from remnants.limits import PIECES_FOUND
 from remnants.model import Finish, StopKind
 from remnants.units import Unit
 
@@ -35,7 +36,7 @@ _KEY = {
     "schema": {"type": "string", "maxLength": LONGEST_KEY},
     "description": "a text of the sender's own: what is sent twice with it is done once, and answered the same",
 }
-_MOST = {"name": "most", "in": "query", "schema": {"type": "integer", "minimum": 1, "maximum": 200, "default": 20}}
+_MOST = {"name": "most", "in": "query", "schema": {"type": "integer", "minimum": 1, "maximum": PIECES_FOUND, "default": 20}}
 
 _PROBLEM = {
     "type": "object",

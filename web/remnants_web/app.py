@@ -5,6 +5,7 @@ from jinja2 import StrictUndefined
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from remnants.desk import Desk, InPlace
+from remnants.limits import FORM_PARTS
 from remnants_web.access import check_all_said, guard
 from remnants_web.api import area as api
 from remnants_web.ask import area as ask
@@ -55,7 +56,7 @@ def create_app(settings: Settings, desk: Desk | None = None, reading: Desk | Non
     app.config.update(
         MAX_CONTENT_LENGTH=settings.largest_body,
         MAX_FORM_MEMORY_SIZE=settings.largest_form,
-        MAX_FORM_PARTS=600,
+        MAX_FORM_PARTS=FORM_PARTS,
         SEND_FILE_MAX_AGE_DEFAULT=3600,
     )
     app.jinja_env.undefined = StrictUndefined

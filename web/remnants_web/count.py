@@ -11,6 +11,7 @@ from remnants.actions.rack import pieces_at
 from remnants.actions.show_piece import show_piece
 from remnants.actions.undo import undo_count
 from remnants.errors import BadInput, Fault, NotFound, StockChanged
+from remnants.limits import COUNTED_CHARACTERS
 from remnants.model import Role
 from remnants.report.counts import handed_over_words
 from remnants_web.access import needs, signature
@@ -32,9 +33,6 @@ _TOLD: dict[Seen, Callable[[SeenTag], str]] = {
     Seen.GONE: lambda found: f"by the book {found.words}, so it can't be counted",
     Seen.UNKNOWN: lambda _: "no piece has this tag; read it again, or log it after the count",
 }
-
-MOST_TYPED = 20_000
-"""Letters of tags that one count takes: a few thousand tags."""
 
 
 @area.get("")
@@ -58,8 +56,9 @@ def ask(place: str) -> str:
 @needs(Role.WORK)
 def compare() -> str | tuple[str, int]:
     """What the tags seen say of the place. Nothing is changed yet."""
-    place, tags = _seen()
+    place = _place()
     try:
+        tags = _seen()
         count = count_place(catalogue(), place, tags)
     except BadInput as error:
         return _again(place, error)
@@ -82,9 +81,10 @@ def book() -> Response | tuple[str, int]:
 
     Raises StockChanged when it comes out otherwise than it was shown, as when somebody moved a piece meanwhile.
     """
-    place, tags = _seen()
+    place = _place()
     key = request.form.get("key", "").strip()[:100]
     try:
+        tags = _seen()
         if not answered(catalogue(), key):
             count = count_place(catalogue(), place, tags)
             if count_mark(count) != request.form.get("shown"):
@@ -132,20 +132,28 @@ def _page(place: str, form: Mapping[str, str], *, faults: tuple[Fault, ...] = ()
         "count.html",
         place=place,
         expected=pieces_at(catalogue(), place),
-        typed=form.get("typed", "")[:MOST_TYPED],
+        typed=form.get("typed", ""),
         ticked=[name.removeprefix(SEEN) for name in form if name.startswith(SEEN)],
         faults=faults,
     )
 
 
-def _seen() -> tuple[str, tuple[str, ...]]:
-    """The place, and the tags that were ticked, then those that were scanned or typed, each once.
-
-    Raises BadInput when no place is named.
-    """
+def _place() -> str:
+    """The place that was counted. Raises BadInput when none is named."""
     place = place_named(catalogue(), request.form.get("place", "")[:200])
     if not place:
         raise BadInput([Fault("place", "say which place was counted, such as Bay 3")])
+    return place
+
+
+def _seen() -> tuple[str, ...]:
+    """The tags that were ticked, then those that were scanned or typed, each once.
+
+    Raises BadInput where more is typed than can be counted: a tag that was cut off would count as missing.
+    """
     ticked = [name.removeprefix(SEEN) for name in request.form if name.startswith(SEEN)]
-    typed = request.form.get("typed", "")[:MOST_TYPED].splitlines()
-    return place, tuple(dict.fromkeys(tag for text in (*ticked, *typed) if (tag := tag_of(text))))
+    typed = request.form.get("typed", "")
+    if len(typed) > COUNTED_CHARACTERS:
+        told = f"{len(typed):,} characters of tags, and at most {COUNTED_CHARACTERS:,} are counted at once"
+        raise BadInput([Fault("typed", f"{told}; nothing was counted. Give parts of the place names of their own")])
+    return tuple(dict.fromkeys(tag for text in (*ticked, *typed.splitlines()) if (tag := tag_of(text))))

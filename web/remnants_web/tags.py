@@ -6,6 +6,7 @@ from remnants.actions.ledger_head import head_note
 from remnants.actions.make_sheet import fonts
 from remnants.actions.pick_pieces import pick_pieces
 from remnants.errors import BadInput, Fault
+from remnants.limits import TAGS_PRINTED
 from remnants.model import Role
 from remnants.report.labels import SHEETS, labels_pdf, one_label
 from remnants_web.access import needs
@@ -28,7 +29,6 @@ PAPER_WORDS = (
     ("label-62x40", "label printer, 62 × 40 mm"),
 )
 
-MOST_TAGS = 500
 _COOKIE = "remnants-paper"
 _YEAR_S = 365 * 24 * 3600
 
@@ -45,7 +45,10 @@ def pdf() -> Response:
         faults.append(Fault("paper", f"{asked['paper'][:40]!r} is not one of: {', '.join(PAPERS)}"))
     if not (skip.isascii() and skip.isdigit() and len(skip) < 4):
         faults.append(Fault("skip", f"{skip[:40]!r} is no number of labels: give 0 or more"))
-    tags = asked.getlist("tag")[:MOST_TAGS]
+    tags = asked.getlist("tag")
+    if len(tags) > TAGS_PRINTED:
+        told = f"{len(tags):,} tags, and at most {TAGS_PRINTED} are printed at once: print them in several goes"
+        faults.append(Fault("tag", told))
     if not tags and not asked.get("place"):
         faults.append(Fault("tag", "say which pieces: a tag or a place"))
     if paper is None or faults:
