@@ -8,6 +8,7 @@ Each case is asked as it was planted and once for each law; what breaks one is p
 import argparse
 import json
 import random
+import sys
 from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
@@ -16,7 +17,7 @@ from remnants.exchange import Stock, job_json, read_job, read_stock, stock_json
 from remnants.fitting import fit
 from remnants.geometry.outline import Outline, Point, bounds
 from remnants.geometry.turn import turned_ring
-from remnants.model import Allowance, Candidate, Job, PatchPlan, Verdict
+from remnants.model import Allowance, Candidate, Job, PatchPlan, Show, Verdict
 from remnants.units import Unit
 from tests.bench.adversary_plant import Planted, planted
 from tests.fitting.builders import a_piece
@@ -121,8 +122,9 @@ def with_a_piece_twice(job: Job, pieces: tuple[Candidate, ...]) -> Asked:
     return job, (*pieces, replace(first, piece=replace(first.piece, tag="Z-1")))
 
 
-def _worth(patch: PatchPlan) -> tuple[bool, int]:
-    return patch.verdict is Verdict.NONE, len(patch.parts)
+def _worth(patch: PatchPlan) -> tuple[bool, list[int]]:
+    """Less is better: made at all, then how its seams show, worst first; two that hardly show are better than one that does."""
+    return patch.verdict is Verdict.NONE, sorted((list(Show).index(seam.show) for seam in patch.seams), reverse=True)
 
 
 def _alike(before: PatchPlan, after: PatchPlan) -> bool:
@@ -173,6 +175,7 @@ def main(words: Iterable[str] | None = None) -> None:
     asked = parser.parse_args(None if words is None else list(words))
     counts: Counter[str] = Counter()
     for number in range(asked.cases):
+        print(".", end="", flush=True, file=sys.stderr)
         kind, seed = KINDS[number % len(KINDS)], asked.seed + number
         for fault in broken(planted(kind, seed)):
             counts[fault.split(":")[0]] += 1

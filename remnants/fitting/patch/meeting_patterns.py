@@ -133,7 +133,7 @@ def _steps(ask: Ask, split: Split, sides: Sides, positions: Sequence[float]) -> 
     """The steps from the first part's move to the second's at which their patterns meet; None for any where nothing must.
 
     Each part moves as far as it can at some end of a stretch (`positions`). Steps at which even the nets of one piece's smallest
-    parts overlap are left out.
+    parts overlap are left out, of a rectangle those at which the cuts do.
     """
     one, two = (ask.lattice_of(donor) for donor in (sides.low, sides.high))
     if one is None or two is None:
@@ -153,6 +153,8 @@ def _steps(ask: Ask, split: Split, sides: Sides, positions: Sequence[float]) -> 
     steps = [(float(x), float(y)) for x, y in sorted(steps_mm.tolist(), key=lambda step: (abs(step[0]) + abs(step[1]), step))]
     if sides.one_piece and not sides.swing_deg:
         low, high = split.halves(min(positions))[0].ring, split.halves(max(positions))[1].ring
+        if split.shape.is_rectangle:  # how far the cuts reach into one another is the same wherever the seam lies
+            low, high = sides.cuts(split, sum(split.limits(ask.min_part_mm)) / 2)
         steps = [step for step in steps if clear(low, moved_ring(high, step))]
     return tuple(steps)
 
