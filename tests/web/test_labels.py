@@ -9,9 +9,9 @@ import pytest
 from tests.web.conftest import House
 
 LONG = "x" * 600
-PIECE = {"style": "Velder Loop", "colour": "Oatmeal", "lot": "4471-B", "width": "40", "length": "60"}
+PIECE = {"style": "Velder Loop", "colour": "Oatmeal", "lot": "4471-B", "width": "40", "length": "60", "pile": "0"}
 PATCH = {"style": "Harrow Twist", "width": "40", "length": "14", "pile": "90", "job": "Alder Court 7"}
-CLOSET = PATCH | {"laid_width": "30", "laid_length": "40"}
+CLOSET = PATCH | {"laid_width": "30", "laid_length": "40", "laid_pile": "0"}
 ROOMS = {"roll_width": "12 ft", "name_1": "lounge", "width_1": "14 ft", "length_1": "16 ft"} | {
     "name_2": "hall",
     "width_2": "4 ft",

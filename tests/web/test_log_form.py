@@ -13,7 +13,15 @@ from remnants.model.money import Money
 from tests.stock_values import SIGNED
 from tests.web.conftest import House
 
-FORM = {"style": "Velder Loop", "colour": "Oatmeal", "lot": "4471-B", "shape": "rectangle", "width": "40", "length": "60"}
+FORM = {
+    "style": "Velder Loop",
+    "colour": "Oatmeal",
+    "lot": "4471-B",
+    "shape": "rectangle",
+    "width": "40",
+    "length": "60",
+    "pile": "0",
+}
 
 
 def logged(house: House, tag: str) -> Piece:

@@ -33,7 +33,7 @@ def test_it_is_refused_in_a_form_with_a_photograph_too(house: House) -> None:
 
 def test_every_form_that_may_wait_says_who_made_it(house: House) -> None:
     wim = house.browser("Wim")
-    for path in ("/log", "/pieces/R-0001", "/patch/answer?style=Velder+Loop&width=10&length=9&job=Millrace+5"):
+    for path in ("/log", "/pieces/R-0001", "/patch/answer?style=Velder+Loop&width=10&length=9&pile=0&job=Millrace+5"):
         page = wim.get(path).text
         assert page.count('name="made_by" value="Wim"') >= page.count("data-queue") > 0, path
 

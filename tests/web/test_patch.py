@@ -197,8 +197,8 @@ def test_the_rooms_of_a_job_stay_with_it_through_asking_adding_and_asking_again(
 
 
 def test_the_same_closet_asked_twice_is_one_piece(house: House) -> None:
-    ask(house, laid_width="3 ft", laid_length="5 ft", laid_room="cupboard", lot="771")
-    page = ask(house, laid_width="3 ft 1 in", laid_length="5 ft", laid_room="Cupboard")
+    ask(house, laid_width="3 ft", laid_length="5 ft", laid_room="cupboard", laid_pile="0", lot="771")
+    page = ask(house, laid_width="3 ft 1 in", laid_length="5 ft", laid_room="Cupboard", laid_pile="0")
     assert "Logged as" in page.text and "L-0002" in page.text
     wim = house.browser("Wim")
     assert "37 in" in visible(wim.get("/pieces/L-0002").text) or "3' 1\"" in visible(wim.get("/pieces/L-0002").text)

@@ -145,12 +145,19 @@ def test_a_piece_is_logged_with_its_photograph_once(house: House) -> None:
     wim = house.browser("Wim")
     answers = []
     for _ in range(2):
-        form = {"style": "Velder Loop", "width": "30", "length": "40", "key": "log-1", "photo": (io.BytesIO(a_photo()), "a.jpg")}
+        form = {
+            "style": "Velder Loop",
+            "width": "30",
+            "length": "40",
+            "pile": "0",
+            "key": "log-1",
+            "photo": (io.BytesIO(a_photo()), "a.jpg"),
+        }
         answers.append(wim.post("/log", data=form, content_type="multipart/form-data").location)
     assert answers[0] == answers[1]
     assert shown(wim).size == (600, 400)
     assert wim.get("/photos/2.jpg").status_code == 404
-    bad = {"style": "Velder Loop", "width": "30", "length": "40", "photo": (io.BytesIO(b"none"), "a.jpg")}
+    bad = {"style": "Velder Loop", "width": "30", "length": "40", "pile": "0", "photo": (io.BytesIO(b"none"), "a.jpg")}
     answer = wim.post("/log", data=bad, content_type="multipart/form-data")
     assert answer.status_code == 422 and 'href="#photo"' in answer.text
     assert wim.get("/pieces/R-0004").status_code == 404

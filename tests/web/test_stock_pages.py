@@ -42,7 +42,7 @@ def test_suggestions_come_as_typed(house: House) -> None:
 
 def test_logging_takes_four_fields_and_is_ready_for_the_next(house: House) -> None:
     wim = house.browser("Wim")
-    answer = wim.post("/log", data={"style": "Velder Loop", "width": "3 ft", "length": "50", "place": "Bay 4"})
+    answer = wim.post("/log", data={"style": "Velder Loop", "width": "3 ft", "length": "50", "pile": "0", "place": "Bay 4"})
     assert answer.status_code == 303
     page = wim.get(answer.location)
     assert "R-0003" in page.text and 'value="Bay 4"' in page.text
@@ -53,7 +53,7 @@ def test_all_faults_of_a_piece_are_told_at_once_and_nothing_is_stored(house: Hou
     wim = house.browser("Wim")
     page = wim.post("/log", data={"style": "", "width": "x", "length": "y", "place": "Bay 4"})
     assert page.status_code == 422 and 'href="#width"' in page.text and 'href="#length"' in page.text
-    taken = wim.post("/log", data={"style": "Velder Loop", "width": "3", "length": "4", "new_tag": "R-0001"})
+    taken = wim.post("/log", data={"style": "Velder Loop", "width": "3", "length": "4", "pile": "0", "new_tag": "R-0001"})
     assert taken.status_code == 422 and "already" in taken.text
     assert wim.get("/pieces/R-0003").status_code == 404
 
@@ -99,7 +99,7 @@ def test_a_form_sent_twice_logs_one_piece(house: House) -> None:
     assert wim.post("/log", data=form | {"width": "31"}).status_code == 422
 
 
-PIECE = {"width": "30", "length": "40", "place": "Bay 4"}
+PIECE = {"width": "30", "length": "40", "pile": "0", "place": "Bay 4"}
 
 
 def test_a_misspelt_style_is_asked_about_before_it_becomes_a_style(house: House) -> None:

@@ -7,7 +7,15 @@ from remnants.actions.rack import pieces_at
 from remnants.actions.show_piece import show_piece
 from tests.web.conftest import Browser, House
 
-PIECE = {"style": "Velder Loop", "shape": "rectangle", "width": "21", "length": "22", "place": "Bay 90", "new_tag": "X-1"}
+PIECE = {
+    "style": "Velder Loop",
+    "shape": "rectangle",
+    "width": "21",
+    "length": "22",
+    "pile": "0",
+    "place": "Bay 90",
+    "new_tag": "X-1",
+}
 
 
 def button(page: str, word: str) -> tuple[str, dict[str, str]]:
@@ -105,7 +113,7 @@ def test_what_is_no_count_is_not_taken_back_as_one(house: House) -> None:
 
 def test_a_cut_is_taken_back_on_the_jobs_page(house: House) -> None:
     wim = house.browser("Wim")
-    asked = wim.get("/patch/answer?style=Velder+Loop&width=10&length=9&job=Millrace+5").text
+    asked = wim.get("/patch/answer?style=Velder+Loop&width=10&length=9&pile=0&job=Millrace+5").text
     (form,) = re.findall(r'<form class="book no-print".*?</form>', asked, re.DOTALL)[:1]
     held = {name: value.replace("&#34;", '"') for name, value in re.findall(r'name="([^"]+)" value="([^"]*)"', form)}
     page = followed(wim, "/jobs/cut", held)

@@ -12,13 +12,14 @@ from remnants.actions.photos import keep_picture
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange import read_stock
+from remnants.exchange.reading import MISSING
 from remnants.model import Kind, Piece, Role
 from remnants.model.attributes import PLAIN, Asked
 from remnants.model.picture import Picture
 from remnants_web.access import asking, signature
 from remnants_web.choices import chosen
 from remnants_web.photos import picture_in
-from remnants_web.shapes import Form, at_fields, entry_unit, outline_of
+from remnants_web.shapes import PILE_UNTOLD, Form, at_fields, entry_unit, outline_of
 from remnants_web.shop import catalogue
 
 __all__ = ["log_laid", "log_piece"]
@@ -30,7 +31,7 @@ def log_piece(form: Form, photo: bytes = b"") -> Piece:
     Raises BadInput at the form's fields.
     """
     kind = chosen(Kind, form.get("kind"), "kind", default=Kind.REMNANT)
-    return _logged({**outline_of(form), "style": "", "pile": 0, **_told(form), "kind": kind.value}, form, photo)
+    return _logged({**outline_of(form), "style": "", **_told(form), "kind": kind.value}, form, photo)
 
 
 def log_laid(form: Form) -> Piece:
@@ -45,7 +46,6 @@ def log_laid(form: Form) -> Piece:
         "place": form.get("job", "").strip(),
         "room": "closet",
         "hidden": True,
-        "pile": 0,
         **_told(form, "laid_"),
     }
     return _logged(entry, form, prefix="laid_")
@@ -85,8 +85,12 @@ def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"", prefix: str =
     try:
         tag = once(opened, form.get("key", "").strip(), asked, signed, do)
     except BadInput as error:
-        raise at_fields(error, prefix, form) from None
+        raise BadInput(map(_in_the_shops_words, at_fields(error, prefix, form).faults)) from None
     return show_piece(opened, tag).piece
+
+
+def _in_the_shops_words(fault: Fault) -> Fault:
+    return Fault(fault.where, PILE_UNTOLD) if fault == Fault(fault.where, MISSING) and "pile" in fault.where else fault
 
 
 def _picture(photo: bytes) -> Picture:

@@ -19,6 +19,7 @@ from remnants_web.words import reader_unit
 __all__ = [
     "BEARINGS",
     "MOST_EDGES",
+    "PILE_UNTOLD",
     "SIZES",
     "Form",
     "ShapeKind",
@@ -40,6 +41,8 @@ SIZES = ("width", "length", "ell_width", "ell_length", "out_width", "out_length"
 """Fields that tell a size, by shape; one typed means that an answer is wanted."""
 
 BEARINGS = ((0, "↑ up"), (45, "↗"), (90, "→ right"), (135, "↘"), (180, "↓ down"), (225, "↙"), (270, "← left"), (315, "↖"))
+
+PILE_UNTOLD = "say which way the pile lays: stroke the carpet, and see which way it lies flat"
 
 Form = Mapping[str, str]
 
@@ -162,10 +165,12 @@ def _at_field(fault: Fault, prefix: str, form: Form) -> Fault:
 
 
 def bearing_of(form: Form, field: str) -> float:
-    """The bearing in a field, degrees clockwise from up; 0 where it is empty. Raises BadInput at the field."""
+    """The bearing in a field, degrees clockwise from up. Raises BadInput at the field: no pile is guessed."""
     text = form.get(field, "").strip().removesuffix("°")
+    if not text:
+        raise BadInput([Fault(field, PILE_UNTOLD)])
     try:
-        return float(text or 0)
+        return float(text)
     except ValueError:
         raise BadInput([Fault(field, f"{text[:40]!r} is no bearing: give degrees, 0 up the drawing, 90 to the right")]) from None
 

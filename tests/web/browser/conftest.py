@@ -94,6 +94,11 @@ def box_of(shown: Locator) -> FloatRect:
     return box
 
 
+def pile_up(page: Page) -> None:
+    """Says that the pile lays up the drawing."""
+    page.locator("input[name=pile][value='0']").check()
+
+
 @pytest.fixture(scope="module")
 def running(tmp_path_factory: pytest.TempPathFactory, chromium: Browser) -> Iterator[Shop]:
     shop = Shop(tmp_path_factory.mktemp("shop"), chromium)

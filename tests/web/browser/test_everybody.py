@@ -30,7 +30,7 @@ PAGES = {
     "/patch?shape=corners&corners=0,0;40,0;40,14;0,14&pile=45": "Wim",
     "/patch?tag=none": "Wim",
     "/patch/answer?style=Harrow+Twist&width=40&length=14&pile=90": "Wim",
-    "/patch/answer?style=Harrow+Twist&width=400&length=140": "Wim",
+    "/patch/answer?style=Harrow+Twist&width=400&length=140&pile=0": "Wim",
     "/patch/answer?width=zz": "Wim",
     "/propose/answer?style=Harrow+Twist&width=70&length=90&damage_x_1=9&damage_y_1=0&damage_width_1=9&damage_length_1=8": "Wim",
     "/find": "Wim",
@@ -134,7 +134,7 @@ def secret(running: Shop) -> str:
     """A held job for the pages that show one, and a link that is not used up."""
     running.complaints = []
     page = running.page("Maud")
-    page.goto("/patch/answer?style=Velder+Loop&width=10&length=9&job=Fern+Row+2")
+    page.goto("/patch/answer?style=Velder+Loop&width=10&length=9&pile=0&job=Fern+Row+2")
     page.get_by_role("button", name="Hold for 14 days").first.click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Fern Row 2")
     page.context.close()

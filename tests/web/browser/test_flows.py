@@ -8,7 +8,7 @@ from playwright.sync_api import Page, Request, Route, expect
 
 from remnants.actions import open_catalogue
 from remnants.actions.log_pieces import known_styles
-from tests.web.browser.conftest import DESK, PHONE, Shop, box_of
+from tests.web.browser.conftest import DESK, PHONE, Shop, box_of, pile_up
 
 
 def test_on_the_phone_a_patch_is_drawn_and_answered(shop: Shop) -> None:
@@ -93,6 +93,7 @@ def test_a_tag_is_scanned_into_the_patch_and_what_was_typed_stays(shop: Shop) ->
     page.goto("/patch")
     page.locator("#width").fill("40")
     page.locator("#length").fill("14")
+    pile_up(page)
     page.locator("#job").fill("Fern Row 2")
     page.get_by_label("Same as a piece").press_sequentially("alder court\n")
     page.get_by_role("button", name=re.compile("L-0001")).tap()
@@ -186,7 +187,9 @@ def test_the_closet_patches_the_hall_in_one_go(shop: Shop) -> None:
     page.get_by_label("Job").fill("Plover Close 4")
     page.locator("#width").fill("20")
     page.locator("#length").fill("20")
+    pile_up(page)
     page.locator("#laid_width").fill("3 ft")
+    page.locator("#laid_pile").select_option("0")
     page.locator("#laid_length").fill("zz")
     page.get_by_label("Where it lies").fill("hall closet")
     page.get_by_role("button", name="Can it be made?").tap()
@@ -235,6 +238,7 @@ def test_at_the_dock_a_piece_is_logged_and_suggestions_come_as_typed(shop: Shop)
     page.get_by_label("Style").fill("Velder Loop")
     page.get_by_label("Across", exact=True).fill("36")
     page.get_by_label("Up", exact=True).fill("4 ft")
+    pile_up(page)
     page.get_by_label("Place").fill("Bay 9")
     page.get_by_label("Place").press("Enter")
     expect(page.get_by_role("status").filter(has_text="Logged as")).to_contain_text("Velder Loop, Bay 9")
@@ -255,6 +259,7 @@ def test_without_signal_a_piece_waits_and_is_sent_once_when_it_is_back(shop: Sho
     page.get_by_label("Style").fill("Velder Loop")
     page.get_by_label("Across", exact=True).fill("21")
     page.get_by_label("Up", exact=True).fill("22")
+    pile_up(page)
     page.get_by_label("Place").fill("Bay 77")
     page.get_by_role("button", name="Log it").click()
     expect(page.locator("#waiting")).to_contain_text("Kept on this device until there is signal: 1")
@@ -273,6 +278,7 @@ def waiting_with_a_question(shop: Shop, place: str, photo: bytes = b"") -> Page:
     page.get_by_label("Style").fill("Veldr Loop")
     page.get_by_label("Across", exact=True).fill("21")
     page.get_by_label("Up", exact=True).fill("22")
+    pile_up(page)
     page.get_by_label("Place").fill(place)
     if photo:
         page.get_by_label("Photograph").set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": photo})
@@ -339,7 +345,7 @@ def kept_page(page: Page, path: str) -> None:
 
 def test_a_booking_made_while_the_signal_is_lost_is_booked_once_when_it_is_back(shop: Shop) -> None:
     page = shop.page("Wim", viewport=PHONE)
-    page.goto("/patch/answer?style=Velder+Loop&width=10&length=9&job=Millrace+5")
+    page.goto("/patch/answer?style=Velder+Loop&width=10&length=9&pile=0&job=Millrace+5")
     page.context.set_offline(True)
     page.get_by_role("button", name="Hold for 14 days").first.click()
     expect(page.locator("#waiting")).to_contain_text("Kept on this device until there is signal: 1 (a booking)")
@@ -355,7 +361,7 @@ def test_a_booking_made_while_the_signal_is_lost_is_booked_once_when_it_is_back(
 
 def test_a_connection_that_only_looks_alive_keeps_the_booking_and_a_repeat_counts_once(shop: Shop) -> None:
     page = shop.page("Wim", viewport=PHONE)
-    page.goto("/patch/answer?style=Velder+Loop&width=10&length=8&job=Millrace+6")
+    page.goto("/patch/answer?style=Velder+Loop&width=10&length=8&pile=0&job=Millrace+6")
     arrived = []
 
     def swallow(route: Route, request: Request) -> None:
@@ -384,6 +390,7 @@ def test_a_question_without_signal_stays_as_typed_and_is_answered_when_it_is_bac
     page.get_by_label("Job").fill("Alder Court 7")
     page.locator("#width").fill("40")
     page.locator("#length").fill("14")
+    pile_up(page)
     page.get_by_role("button", name="Can it be made?").click()
     expect(page.locator("#waiting")).to_contain_text("No signal, so nothing was sent")
     page.reload()
@@ -399,7 +406,7 @@ def test_a_question_without_signal_stays_as_typed_and_is_answered_when_it_is_bac
 
 def test_the_last_job_and_its_sheets_open_without_signal(shop: Shop) -> None:
     page = shop.page("Wim", viewport=PHONE)
-    kept_page(page, "/patch/answer?style=Velder+Loop&width=10&length=7&job=Millrace+7")
+    kept_page(page, "/patch/answer?style=Velder+Loop&width=10&length=7&pile=0&job=Millrace+7")
     page.get_by_role("button", name="Hold for 14 days").first.click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Millrace 7")
     page.wait_for_function(
@@ -447,6 +454,7 @@ def test_scripts_off_every_form_still_works(shop: Shop) -> None:
     page.get_by_label("Style").fill("Velder Loop")
     page.get_by_label("Across", exact=True).first.fill("20")
     page.get_by_label("Up", exact=True).first.fill("10")
+    pile_up(page)
     page.get_by_role("button", name="Can it be made?").click()
     expect(page.get_by_role("heading", level=1)).to_contain_text("Yes")
     page.get_by_label("Book it under which name?").first.fill("Millrace 9")

@@ -10,7 +10,7 @@ from remnants.actions import doors, open_catalogue, people
 from remnants.actions.show_piece import history_of
 from remnants.store import pieces
 from remnants_web.settings import utc_now
-from tests.web.browser.conftest import PHONE, Shop
+from tests.web.browser.conftest import PHONE, Shop, pile_up
 
 LOOKS = 100
 """A tenth of a second each."""
@@ -63,6 +63,7 @@ def logged_without_signal(shop: Shop, name: str, place: str) -> Page:
     page.get_by_label("Style").fill("Velder Loop")
     page.get_by_label("Across", exact=True).fill("21")
     page.get_by_label("Up", exact=True).fill("22")
+    pile_up(page)
     page.get_by_label("Place").fill(place)
     page.get_by_role("button", name="Log it").click()
     expect(page.locator("#waiting")).to_contain_text("Kept on this device until there is signal: 1")
@@ -198,6 +199,7 @@ def test_a_piece_pressed_when_the_session_was_over_goes_out_with_its_photograph_
     page.get_by_label("Style").fill("Velder Loop")
     page.get_by_label("Across", exact=True).fill("21")
     page.get_by_label("Up", exact=True).fill("22")
+    pile_up(page)
     page.get_by_label("Place").fill("Bay 86")
     page.get_by_label("Photograph").set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": out.getvalue()})
     hand_over(shop, page.context, "")
@@ -221,6 +223,7 @@ def test_scripts_off_a_piece_pressed_when_the_session_was_over_is_there_after_si
     page.get_by_label("Style").fill("Velder Loop")
     page.get_by_label("Across", exact=True).first.fill("21")
     page.get_by_label("Up", exact=True).first.fill("22")
+    pile_up(page)
     page.get_by_label("Place").fill("Bay 87")
     end_all(shop, "Maud")
     page.get_by_role("button", name="Log it").click()

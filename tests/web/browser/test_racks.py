@@ -14,7 +14,7 @@ from remnants.geometry import Outline, rectangle
 from remnants.ledger import Stage
 from remnants.model import Kind
 from tests.stock_values import SIGNED, a_piece, a_stock
-from tests.web.browser.conftest import DESK, PHONE, Shop, box_of
+from tests.web.browser.conftest import DESK, PHONE, Shop, box_of, pile_up
 
 
 def scan(page: Page, tag: str) -> None:
@@ -168,6 +168,7 @@ def test_a_large_photograph_is_made_small_and_bare_on_the_phone_before_it_is_sen
     page.get_by_label("Style").fill("Velder Loop")
     page.get_by_label("Across", exact=True).first.fill("30")
     page.get_by_label("Up", exact=True).first.fill("40")
+    pile_up(page)
     page.get_by_role("button", name="Log it").click()
     expect(page.get_by_role("status").first).to_contain_text("Logged as")
     page.locator(".note .tag").click()

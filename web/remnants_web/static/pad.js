@@ -141,15 +141,15 @@ class Pad {
   arrow() {
     const held = this.form.querySelector("[name=pile]:checked");
     if (!this.field("pile")) return [];
-    const degrees = Number(held?.value || 0), [across, down] = [WIDE / 2, HIGH / 2];
-    const shape = node("path", { class: "pile", transform: `rotate(${degrees} ${across} ${down})`, d: `M${across} ${down + 38}V${down - 38}m-13 16 13-16 13 16` });
-    const reach = node("circle", { class: "pile-reach", cx: across, cy: down, r: 44, tabindex: 0, role: "slider", "data-at": "pile", "aria-label": "Pile lays towards", "aria-valuemin": 0, "aria-valuemax": 359, "aria-valuenow": degrees, "aria-valuetext": `${degrees} degrees from up` });
+    const untold = !held, degrees = Number(held?.value || 0), [across, down] = [WIDE / 2, HIGH / 2];
+    const shape = node("path", { class: untold ? "pile untold" : "pile", transform: `rotate(${degrees} ${across} ${down})`, d: `M${across} ${down + 38}V${down - 38}m-13 16 13-16 13 16` });
+    const reach = node("circle", { class: "pile-reach", cx: across, cy: down, r: 44, tabindex: 0, role: "slider", "data-at": "pile", "aria-label": "Pile lays towards", "aria-valuemin": 0, "aria-valuemax": 359, "aria-valuenow": degrees, "aria-valuetext": untold ? "not told" : `${degrees} degrees from up` });
     reach.addEventListener("keydown", (event) => {
       const way = { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1 }[event.key];
       if (way) { event.preventDefault(); this.setPile(degrees + way * (event.shiftKey ? 5 : 45)); }
     });
     this.drag(reach, (point) => this.setPile(Math.round(Math.atan2(point.x - across, down - point.y) * 12 / Math.PI) * 15));
-    return [shape, reach];
+    return untold ? [shape, words([across + 22, down], ["pile?"]), reach] : [shape, reach];
   }
 
   // A bearing between the eight gets a choice of its own beside them.
