@@ -5,9 +5,12 @@ an axis the best rectangle begins and ends at a slice, so the search over slices
 made finer, first everywhere and then round the best places found, and the rectangle is grown until all four sides touch.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import reduce
+
+import shapely
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring
 from remnants.geometry.strips import (
@@ -94,11 +97,21 @@ def largest_rectangle(outline: Outline, pile_deg: float = 0.0) -> Rectangle:
     if is_square_cut(seen):
         found = _best_block(strips_of(seen, corners), 1)
     else:
-        found = [_grown(seen, block) for block in _refined(seen, corners)]
+        found = [_grown(seen, block) for block in _refined(seen, corners)] or _in_the_thickest(seen)
     if not found:
         return Rectangle(*seen.ring[0], 0.0, 0.0, pile_deg)
     best = max(found, key=lambda block: block.area)
     return Rectangle(best.left, best.low, best.right - best.left, best.high - best.low, pile_deg)
+
+
+def _in_the_thickest(outline: Outline) -> list[Found]:
+    """A block in the largest circle of an outline too thin for slices; none where it is no thicker than the tolerance."""
+    radius = shapely.maximum_inscribed_circle(outline.usable, tolerance=TOLERANCE_MM)
+    half = radius.length / math.sqrt(2) - DUST_MM
+    if half <= TOLERANCE_MM:
+        return []
+    x, y = radius.coords[0]
+    return [_grown(outline, Found(x - half, x + half, y - half, y + half))]
 
 
 def _longest(spans: Spans) -> Span:

@@ -134,3 +134,12 @@ def test_what_is_thinner_than_the_tolerance_holds_no_rectangle() -> None:
     # All but the top 0.005 mm is cut out, half the tolerance.
     found = largest_rectangle(Outline(rectangle(100, 100).ring, (((-1, -1), (101, -1), (101, 99.995), (-1, 99.995)),)))
     assert (found.width_mm, found.length_mm) == (0, 0)
+
+
+def test_a_long_sliver_aslant_has_a_rectangle_too() -> None:
+    # 0.5 mm thick and 2.1 m long at 45 degrees: no slice of 2,000 across it is fine enough to see what fits upright in it.
+    sliver = Outline(((-260.81068, 2772.39457), (-261.16494, 2772.04031), (1255.43768, 1255.43768), (1255.79194, 1255.79194)))
+    upright, along = largest_rectangle(sliver), largest_rectangle(sliver, 45)
+    assert upright.area_mm2 == pytest.approx(0.5**2 / 2, rel=0.1), "a quarter of a millimetre square or so"
+    assert sliver.usable.buffer(0.001).contains(shapely.Polygon(upright.ring))
+    assert along.area_mm2 == pytest.approx(0.5 * 2144.8, rel=0.01)

@@ -38,7 +38,8 @@ async () => {
     asked.onupgradeneeded = () => asked.result.createObjectStore("waiting", { keyPath: "id", autoIncrement: true });
     asked.onsuccess = () => done(asked.result);
   });
-  const parts = [["key", "from-before"], ["style", "Velder Loop"], ["width", "21"], ["length", "22"], ["place", "Bay 84"]];
+  const parts = [["key", "from-before"], ["style", "Velder Loop"], ["width", "21"], ["length", "22"]];
+  parts.push(["pile", "0"], ["place", "Bay 84"]);
   await new Promise((done) => {
     const step = base.transaction("waiting", "readwrite");
     step.objectStore("waiting").add({ address: `${location.origin}/log`, what: "a piece", parts, at: 0 });

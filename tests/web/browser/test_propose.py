@@ -8,7 +8,7 @@ from playwright.sync_api import CDPSession, FloatRect, Page, expect
 
 from tests.web.browser.conftest import PHONE, Shop, box_of
 
-ROOM = "/propose?style=Harrow+Twist&shape=rectangle&width=70&length=120&room=hall&door_1=1&door_from_1=20&door_width_1=30"
+ROOM = "/propose?style=Harrow+Twist&shape=rectangle&width=70&length=120&room=hall&door_1=1&door_from_1=20&door_width_1=30&pile=0"
 FINGER_PX = 44
 
 
