@@ -10,7 +10,7 @@ from pathlib import Path
 from remnants.actions.keep_safe import verify
 from remnants.actions.rescue import Rescue, rescue
 from remnants.errors import CatalogueUnusable, NotAllowed
-from remnants.store import backup, open_catalogue
+from remnants.store import backup, open_catalogue, people
 from remnants.store.aside import Room, aside, clear, drop
 from remnants.store.backup import Tally
 from remnants.store.database import in_plain_words, is_damaged
@@ -139,7 +139,10 @@ def _new_name(catalogue: Path, now: datetime) -> Path:
 
 
 def fetch(path: Path, fresh: Path) -> None:
-    """The copy at `path` in a file of its own, brought up to date and proved. Raises CatalogueUnusable."""
+    """The copy at `path` in a file of its own, brought up to date and proved. Raises CatalogueUnusable.
+
+    It holds nothing that lets anybody in but passphrases: what was ended since it was made stays ended.
+    """
     backup.copy_in(path, fresh)
     if not backup.holds_catalogue(fresh):
         raise CatalogueUnusable(f"{path}: this file holds no catalogue of remnants; the catalogue is as it was, try another copy")
@@ -147,6 +150,8 @@ def fetch(path: Path, fresh: Path) -> None:
         with open_catalogue(fresh, write=True) as copy:
             faults = verify(copy).faults
             backup.begin_version(copy)
+            with copy.atomic():
+                people.end_all(copy)
     except CatalogueUnusable as error:
         raise CatalogueUnusable(str(error).replace(str(fresh), str(path))) from None
     if faults:

@@ -53,6 +53,7 @@ def run(args: argparse.Namespace) -> int:
     what = "holds what could be read" if restored.rescue else f"is as {args.file} was"
     show_text(f"{args.catalogue} {what}{kept}")
     show_text(_holds(args.catalogue, restored.holds))
+    show_text("everybody signs in anew; look at People, since whoever was shut out after it was made may come in again")
     return 0
 
 

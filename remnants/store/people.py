@@ -22,6 +22,7 @@ __all__ = [
     "drop_links",
     "drop_old",
     "drop_sessions",
+    "end_all",
     "ended_person",
     "find_passphrase",
     "find_person",
@@ -138,6 +139,12 @@ def drop_sessions(catalogue: Catalogue, name: str, *, only: int | None = None, b
     if only is None:
         drop_half(catalogue, name=name)
     return int(catalogue.execute(sql, {"name": name, "only": only, "but": but}).rowcount)
+
+
+def end_all(catalogue: Catalogue) -> None:
+    """Nobody is signed in any more, and no key or link opens anything. The caller holds the transaction."""
+    for table in ("session", "link", "half_open"):
+        catalogue.execute(f"DELETE FROM {table}")
 
 
 def add_link(catalogue: Catalogue, digest: str, use: LinkUse, *, name: str | None, ends: datetime) -> None:

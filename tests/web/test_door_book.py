@@ -200,7 +200,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Secrets:
 
 FIELDS = (
     *("name", "passphrase", "old", "role", "label", "until", "made_by", "next", "key", "reference"),
-    *("customer", "tag", "words", "person", "kind", "page"),
+    *("customer", "tag", "words", "person", "kind", "page", "half", "code", "recovery", "last_code"),
 )
 
 

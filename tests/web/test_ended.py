@@ -4,12 +4,15 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime, timedelta
 from itertools import count
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from remnants.actions import Catalogue, doors, open_catalogue, passphrases, people
+from remnants.actions.bring_back import restore
+from remnants.actions.keep_safe import back_up
 from remnants.errors import BadInput, SignInRefused
 from remnants.model import Person, Role, Scope, SessionKind
 from tests.thorough import share
@@ -148,6 +151,24 @@ def test_a_managers_link_from_before_a_new_passphrase_sets_no_other(house: House
     changed = house.browser("Maud").post("/me/passphrase", data={"old": PASSPHRASE, "passphrase": NEW})
     assert changed.status_code == 303
     assert house.browser().post(link, data={"passphrase": "seven dry marble kettles"}).status_code == 401
+
+
+def test_a_copy_that_is_brought_back_brings_back_no_session_key_or_link_that_was_ended_since(
+    house: House, tmp_path: Path
+) -> None:
+    """The phone was lost after the copy was made: what ended everything isn't undone by bringing the stock back."""
+    phone, key = house.browser("Wim"), house.key_of("Wim")
+    link = house.browser("Wim").post("/me/device").text.split("http://localhost")[1].split("<")[0]
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        back_up(catalogue, tmp_path / "copy.db")
+    house.browser("Maud").post("/people/Wim/end-everything")
+    assert phone.get("/me").status_code == 303
+    restore(tmp_path / "copy.db", house.settings.catalogue, now=house.settings.now())
+    assert phone.get("/me").status_code == 303
+    assert house.browser().post(link).status_code == 401
+    bearer = {"Authorization": f"Bearer {key}"}
+    assert house.browser().get("/api/pieces/R-0001", headers=bearer).status_code == 401
+    assert house.browser().post("/sign-in", data={"name": "Maud", "passphrase": PASSPHRASE}).status_code == 303
 
 
 @pytest.fixture
