@@ -29,6 +29,7 @@ from tests.web.test_photos import a_photo
 
 JOB = {"unit": "in", "job": "x", "style": "Harrow Twist", "patches": [{"name": "hall", "width": 40, "length": 14, "pile": 90}]}
 ASKED = {"style": "Harrow Twist", "width": "40 in", "length": "14 in", "pile": "90"}
+DAMAGE = {"style": "Harrow Twist", "room_is": "unknown", "pile": "90", "damage_width_1": "9", "damage_length_1": "8"}
 LOUNGE = {"order": "Elm End 4", "roll_width": "12 ft", "name_1": "lounge", "width_1": "14 ft", "length_1": "16 ft"}
 
 
@@ -226,6 +227,16 @@ def test_a_page_waits_with_its_place_looks_again_by_itself_and_shows_the_answer(
     bench.may_go_on.set()
     wait_until(lambda: lou.get("/patch/answer", query_string=ASKED).status_code == 200)
     assert "O-0007" in lou.get("/patch/answer", query_string=ASKED).text
+
+
+def test_outlines_are_waited_for_as_answers_are_and_lead_back_to_their_own_question(busy: House, bench: Bench) -> None:
+    lou = busy.browser("Lou")
+    waits = lou.get("/propose/answer", query_string=DAMAGE)
+    assert waits.status_code == 202 and "Being worked out" in waits.text
+    assert 'name="back" value="/propose?style=Harrow+Twist&amp;room_is=unknown' in waits.text
+    bench.may_go_on.set()
+    wait_until(lambda: lou.get("/propose/answer", query_string=DAMAGE).status_code == 200)
+    assert "Take this outline" in lou.get("/propose/answer", query_string=DAMAGE).text
 
 
 def test_an_order_that_was_sent_waits_with_all_that_was_sent(busy: House, bench: Bench) -> None:

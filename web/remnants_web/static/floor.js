@@ -40,7 +40,7 @@ class Floor {
 
   // The room's corners in mm; none where it isn't known yet.
   room() {
-    if (this.sent) return this.sent[this.value("room")] ?? Object.values(this.sent)[0];
+    if (this.sent) return this.sent[this.value("room")] ?? null;
     const known = this.form.querySelector("[name=room_is]:checked")?.value !== "unknown";
     if (!known || !this.outline.typed) return null;
     const ring = this.outline.ring, doors = doorsOf(this.form, ring, this.unit), lanes = lanesOf(this.form, this.unit);
