@@ -75,3 +75,43 @@ def test_the_seam_is_moved_and_the_ledger_says_so(remnants: Remnants) -> None:
     )
     remnants.ok("hold", job, "--shift-seam", "1/2in")
     assert "seam of hall moved 1/2 in" in remnants.ok("history", "R-1")
+
+
+def test_a_piece_held_for_another_job_is_asked_for_without_a_name_and_waits_until_it_is_released(remnants: Remnants) -> None:
+    remnants.ok(*LOG, "--tag", "R-0188", "--width", "60 in", "--length", "60 in")
+    patch = {"name": "hall", "width": 30, "length": 40, "pile": 0}
+    job = {"unit": "in", "style": "Velder Loop", "max_parts": 1, "patches": [patch]}
+    remnants.ok("hold", remnants.file("theirs.json", {**job, "job": "Quill Lane 9"}), "--until", "2099-01-01")
+    ours = remnants.file("ours.json", {**job, "job": "Fen Row 4"})
+    told = remnants.ok("fit", ours)
+    asked = "Ask for R-0188 back, which is held for another job until 2099-01-01, and R-0188 makes it whole."
+    assert asked in " ".join(told.split())
+    assert "Quill" not in told
+    assert json.loads(remnants.ok("fit", ours, "--json"))["bargains"][0]["change"] == {"kind": "held", "piece": "R-0188"}
+    assert "YES, in one piece" in remnants.ok("fit", ours, "--take", "1")
+    assert "held for Quill Lane 9" in remnants.refused("hold", ours, "--take", "1", code=1)
+
+
+def test_roll_is_told_with_its_length_and_can_be_drawn_but_not_held_before_it_is_here(remnants: Remnants, short: Path) -> None:
+    """40 in and an inch at either end."""
+    remnants.ok("style", "Velder Loop", "--roll-width", "144 in")
+    short.write_text(short.read_text().replace('"width": 30', '"width": 60').replace('"length": 40', '"length": 80'))
+    told = " ".join(remnants.ok("fit", short).split())
+    assert "Order 82 in of roll, 144 in wide, and the new roll makes it whole. It must be bought" in told
+    (roll,) = (each for each in json.loads(remnants.ok("fit", short, "--json"))["bargains"] if each["change"]["kind"] == "roll")
+    assert roll["change"]["by"] == 82
+    assert "YES, in one piece" in remnants.ok("fit", short, "--take", "1")
+    assert "not in the catalogue yet: new roll. Log it once it is here" in remnants.refused("hold", short, "--take", "1", code=1)
+
+
+def test_a_yes_that_shows_tells_what_would_show_less(remnants: Remnants) -> None:
+    for tag, width, lot in (("R-0188", "30 in", "4471-B"), ("R-0200", "60 in", "9999-Z")):
+        remnants.ok(*LOG, "--tag", tag, "--width", width, "--length", "60 in", "--lot", lot)
+    patch = {"name": "hall", "width": 30, "length": 40, "pile": 0, "worn": 0}
+    job = {"unit": "in", "job": "Fen Row 4", "style": "Velder Loop", "lot": "4471-B", "max_parts": 1, "patches": [patch]}
+    told = remnants.ok("fit", remnants.file("shows.json", job))
+    assert told.startswith("Fen Row 4: YES, in one piece")
+    assert "What would show less" in told
+    assert "Shave the patch 2 in on its right side (seam), and R-0188 makes it whole. What then no longer shows:" in " ".join(
+        told.split()
+    )

@@ -5,21 +5,22 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from functools import partial
 
+from remnants.actions.bargaining import Anew, bargains_of
 from remnants.actions.fitted import Fitted
+from remnants.actions.grading import Grading
 from remnants.actions.kept_view import view_kept
 from remnants.actions.left_alone import assumed_notes, house_notes, one_floor_notes, refuse_unknown_tags, with_asking
 from remnants.actions.pinning import pinned
 from remnants.actions.prove_plan import proved_plan
 from remnants.actions.shop_rules import keep_rule
-from remnants.actions.ways_beside import ways_beside, with_tiers
-from remnants.belonging import asking_of, divided, why_left_alone
+from remnants.actions.ways_beside import ways_beside
+from remnants.belonging import asking_of, why_left_alone
 from remnants.exchange import Stock
-from remnants.fitting import FitRules, Known, Told, fit
-from remnants.fitting.bargains import MOST_FITS, bargains_for
+from remnants.fitting import FitRules, Told, fit
 from remnants.ledger import Standing
-from remnants.matching.grade import Graded, grade_pieces, possible_styles
+from remnants.matching.grade import Graded, possible_styles
 from remnants.matching.stock_names import Label, StockNames
-from remnants.model import Job, PassedOver, Piece, Plan, Short, Style
+from remnants.model import Asked, Job, PassedOver, Piece, Plan, Short, Style
 from remnants.packing import Watch
 from remnants.rules import KeepRule
 from remnants.store import Catalogue, pieces, styles
@@ -33,7 +34,6 @@ __all__ = [
     "fit_job",
     "fit_offer",
     "fit_stock",
-    "graded_for",
     "names_of",
     "names_on_hand",
     "offer_in_hand",
@@ -42,10 +42,6 @@ __all__ = [
 
 ALL_TOLD = 2_000
 """Pieces on hand up to which each one is looked at and told; beyond, styles that can't match are left out and counted."""
-
-
-MOST_BARGAINED = 1_000
-"""Pieces up to which a search for bargains has all its fits; with more, or of several patches, it has fewer."""
 
 MOST_NAMED = 2
 _NAMED: dict[bytes, tuple[Mapping[str, int], StockNames]] = {}
@@ -68,7 +64,7 @@ class Offer:
     `names` are those of a larger stock that this one was picked from, `held` what is on hand but free only for other jobs,
     `versions` those of the pieces in the catalogue by tag, `staircases` the packed staircases of its odd ones, `others` how
     many pieces of other styles were left out, `keep` which leftovers the shop keeps, `notes` what is to be said of the job's own
-    words.
+    words. `held_back` are the held ones themselves, each with the day until which it is.
     """
 
     stock: Stock
@@ -79,13 +75,22 @@ class Offer:
     others: int = 0
     keep: KeepRule = field(default_factory=KeepRule)
     notes: tuple[str, ...] = ()
+    held_back: tuple[tuple[Piece, str], ...] = ()
+
+    def beside(self, pieces: Sequence[Piece]) -> "Offer":
+        """The same with some pieces more, which are then no longer told as held."""
+        if not pieces:
+            return self
+        tags = {piece.tag for piece in pieces}
+        held = tuple(one for one in self.held if one.piece not in tags)
+        return replace(self, stock=replace(self.stock, pieces=(*self.stock.pieces, *pieces)), held=held)
 
     def but(self, tags: Collection[str]) -> "Offer":
         """The same without the pieces of these tags: other ways are looked for without reading the stock again."""
         kept = tuple(piece for piece in self.stock.pieces if piece.tag not in tags)
-        return replace(
-            self, stock=replace(self.stock, pieces=kept), held=tuple(one for one in self.held if one.piece not in tags)
-        )
+        held = tuple(one for one in self.held if one.piece not in tags)
+        back = tuple(each for each in self.held_back if each[0].tag not in tags)
+        return replace(self, stock=replace(self.stock, pieces=kept), held=held, held_back=back)
 
 
 def fit_job(
@@ -140,7 +145,8 @@ def offer_of(
     staircases = {standing.piece.tag: staircase for standing, staircase in shelf if staircase is not None}
     keep = keep_rule(catalogue, today=day)
     notes = house_notes(job, pieces.places(catalogue)) if job.house else ()
-    return Offer(Stock(tuple(known.values()), free), names, held, versions, staircases, others, keep, notes)
+    back = tuple((each.piece, _held_words(each)) for each in offered if each.hold and not each.free_for(holder, day))
+    return Offer(Stock(tuple(known.values()), free), names, held, versions, staircases, others, keep, notes, back)
 
 
 def _held_words(standing: Standing) -> str:
@@ -153,29 +159,38 @@ def fit_offer(
 ) -> Fitted:
     """The plan for a job from what is offered for it. Raises Unproved when no plan passes its proof.
 
-    `ways`: others are looked for too, and where patches are left open what would fill them.
+    `ways`: others are looked for too, and what would fill the patches that are left open, or make them show less.
     """
-    fitted = _from_offer(offer, job, rules=rules, search=search, ways=ways)
-    if not ways or not fitted.plan.short:
+    grading = Grading(offer.stock, offer.names or names_of(offer.stock), offer.staircases)
+    fitted = _from_offer(offer, job, rules=rules, search=search, ways=ways, grading=grading)
+    if not ways:
         return fitted
     how = search or Searching()
     stop = how.watch.timed_out if how.watch else lambda: False
     quick = Searching(how.seed, Watch(tries=1, stop=stop))
-    shares = len(job.patches) ** 2  # patches that share donors take longer, and each fit of them too
-    fits = max(1, min(MOST_FITS, MOST_FITS * MOST_BARGAINED // max(1, len(offer.stock.pieces))) // shares)
 
-    def fits_anew(changed: Job) -> Plan:
-        return _from_offer(offer, changed, rules=rules, search=quick).plan
+    def tell(asked: Asked) -> Plan:
+        same = None if asked.beside else grading
+        return _from_offer(offer.beside(asked.beside), asked.job, rules=rules, search=quick, grading=same).plan
 
-    bargains = bargains_for(job, fitted.plan, fits_anew, most_fits=fits, stop=stop)
+    anew = Anew(grading, tell, rules=rules or FitRules(keep=offer.keep), seed=how.seed, stop=stop)
+    plans = [fitted.plan, *(way.plan for way in fitted.ways[1:])]
+    bargains = bargains_of(job, plans, anew, held=offer.held_back, others=offer.others, stop=stop)
     return replace(fitted, bargains=bargains, known_versions=offer.versions)
 
 
 def _from_offer(
-    offer: Offer, job: Job, *, rules: FitRules | None = None, search: Searching | None = None, ways: bool = False
+    offer: Offer,
+    job: Job,
+    *,
+    rules: FitRules | None = None,
+    search: Searching | None = None,
+    ways: bool = False,
+    grading: Grading | None = None,
 ) -> Fitted:
     rules = rules or FitRules(keep=offer.keep)
-    fitted = fit_stock(offer.stock, job, rules=rules, names=offer.names, staircases=offer.staircases, search=search, ways=ways)
+    own = grading or Grading(offer.stock, offer.names or names_of(offer.stock), offer.staircases)
+    fitted = fit_stock(offer.stock, job, rules=rules, search=search, ways=ways, grading=own)
     used = {part.piece for patch in fitted.plan.patches for part in patch.parts}
     told = (f"{offer.others} pieces of other styles were not looked at one by one",) if offer.others else ()
     return replace(
@@ -228,6 +243,7 @@ def fit_stock(
     staircases: Mapping[str, bytes] | None = None,
     search: Searching | None = None,
     ways: bool = False,
+    grading: Grading | None = None,
 ) -> Fitted:
     """The plan for a job from those pieces of a stock in hand that it may use, and from no other.
 
@@ -235,8 +251,8 @@ def fit_stock(
     leaves a patch open, what asking would fill it is told. Where a plan fails its proof the next option is taken, and a note
     tells so. Raises Unproved when no plan passes (see `proved_plan`).
     """
-    names = names or names_of(stock)
-    answered = partial(_fitted, stock, names=names, staircases=staircases, rules=rules, search=search)
+    grading = grading or Grading(stock, names or names_of(stock), staircases)
+    answered = partial(_fitted, grading, rules=rules, search=search)
     fitted, apart = answered(job, ways=ways)
     fitted = view_kept(
         fitted, job, lambda asked: answered(asked, ways=ways)[0], lambda left, holes: fit_stock(left, holes, rules=rules).plan
@@ -247,35 +263,19 @@ def fit_stock(
     return replace(fitted, plan=plan)
 
 
-def graded_for(
-    stock: Stock, job: Job, *, names: StockNames, staircases: Mapping[str, bytes] | None
-) -> tuple[tuple[Graded, ...], tuple[Piece, ...], tuple[PassedOver, ...]]:
-    """The pieces that the job may use, graded for each patch; all that it may use; and those that match and are left alone."""
-    allowed, left_alone = divided(stock.pieces, job)
-    graded = grade_pieces(job, stock.pieces, stock.style_of, names=names, staircases=staircases)
-    matching = {candidate.piece.tag for each in graded for candidate in each.candidates}
-    left_alone = tuple(passed for passed in left_alone if passed.piece in matching)
-    if left_alone:
-        free = frozenset(piece.tag for piece in allowed)
-        graded = tuple(each.among(free) for each in graded)
-    return tuple(with_tiers(graded, job)), tuple(allowed), left_alone
-
-
 def _fitted(
-    stock: Stock,
+    grading: Grading,
     job: Job,
     *,
-    names: StockNames,
-    staircases: Mapping[str, bytes] | None,
     rules: FitRules | None,
     search: Searching | None,
     ways: bool = False,
 ) -> tuple[Fitted, tuple[Piece, ...]]:
     """The proved plan, and the pieces that match and are left alone."""
+    stock = grading.stock
     by_tag, by_name = stock.piece_of, stock.style_of
-    graded, allowed, left_alone = graded_for(stock, job, names=names, staircases=staircases)
-    how = search or Searching()
-    known = Known()
+    graded, left_alone = grading.of(job)
+    how, known = search or Searching(), grading.known
     fits = partial(fit, rules=rules, seed=how.seed, watch=how.watch, told=how.told, known=known)
 
     def plan_of(graded: Sequence[Graded]) -> tuple[Plan, tuple[str, ...]]:
@@ -285,7 +285,7 @@ def _fitted(
 
     plan, told = proved_plan(job, stock, graded, plan_of)
     used = {part.piece for patch in plan.patches for part in patch.parts}
-    cut = [piece for piece in allowed if piece.tag in used]
+    cut = [piece for piece in stock.pieces if piece.tag in used]
     notes = (*told, *_notes(graded), *assumed_notes(job, cut), *one_floor_notes(cut))
     fitted = Fitted(plan, job, by_tag, by_name, notes)
     if ways:

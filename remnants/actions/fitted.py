@@ -17,7 +17,7 @@ class Fitted:
     """A proved plan, the stock that it was made from, and what typed names were taken for.
 
     `versions` are those of the donors in the catalogue when the plan was made, by tag. `ways` are the plan and up to two beside
-    it, where they were asked for; `bargains` what would fill more where some is left open; `known_versions` are those of all that
+    it, where they were asked for; `bargains` what would fill more, or show less; `known_versions` are those of all that
     was offered. `chosen` tells which way a person took instead of the first, and what speaks for it.
     """
 
@@ -43,9 +43,9 @@ class Fitted:
         bargain = found[number - 1]
         used = {part.piece for patch in bargain.plan.patches for part in patch.parts}
         versions = {tag: version for tag, version in self.known_versions.items() if tag in used}
-        return replace(
-            self, plan=bargain.plan, job=bargain.job, versions=versions, ways=(), bargains=NO_BARGAINS, chosen=bargain.sentence
-        )
+        pieces = {**self.pieces, **{piece.tag: piece for piece in bargain.beside}}
+        changed = replace(self, plan=bargain.plan, job=bargain.job, pieces=pieces, versions=versions)
+        return replace(changed, ways=(), bargains=NO_BARGAINS, chosen=bargain.sentence)
 
     def taken(self, number: int) -> "Fitted":
         """The same with another of its ways, counted from 1. Raises BadInput where there is no such way."""

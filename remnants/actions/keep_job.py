@@ -104,6 +104,7 @@ def hold_job(
 
     def do() -> dict[str, Any]:
         _refuse_empty(fitted.plan)
+        _refuse_not_there(fitted)
         mine = target_of(catalogue, fitted.job.name, which)
         written = replace_job(signed, mine.label)
         refuse_changed(catalogue, fitted.versions, mine.label)
@@ -175,6 +176,7 @@ def cut_plan(
     asked = which.beside(choice.beside(["cut plan", fitted.job.name, answer_json(fitted.plan)["patches"]]))
 
     def do() -> dict[str, Any]:
+        _refuse_not_there(fitted)
         mine = target_of(catalogue, fitted.job.name, which)
         return vars(_cut(catalogue, mine, fitted, signed=signed, choice=choice, why=why_taken(fitted, signed.why)))
 
@@ -254,6 +256,13 @@ def _booked(answer: Mapping[str, Any]) -> Booked:
 def _refuse_empty(plan: Plan) -> None:
     if not any(patch.parts for patch in plan.patches):
         raise NoPlan(f"the stock makes nothing of {plan.job!r}, so there is nothing to hold or cut")
+
+
+def _refuse_not_there(fitted: Fitted) -> None:
+    """Raises NotAllowed where a plan is cut from what is yet to come, such as roll to be ordered."""
+    used = dict.fromkeys(part.piece for patch in fitted.plan.patches for part in patch.parts)
+    if missing := [tag for tag in used if tag not in fitted.versions]:
+        raise NotAllowed(f"not in the catalogue yet: {', '.join(missing)}. Log it once it is here, then fit the job anew")
 
 
 def _release(catalogue: Catalogue, tags: list[str], job: str, signed: Signed) -> list[str]:

@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from itertools import combinations, product
 
-from remnants.actions.fit_job import Fitted, Offer, Searching, fit_offer, graded_for, names_of, offer_of
+from remnants.actions.fit_job import Fitted, Offer, Searching, fit_offer, names_of, offer_of
+from remnants.actions.grading import Grading
 from remnants.errors import BadInput, Fault
 from remnants.fitting import FitRules
 from remnants.fitting.outline import MOST_TOLD, Looked, outlines_for, words_of
@@ -80,7 +81,7 @@ def _outlines(offer: Offer, asked: DamagedJob, watch: Watch) -> Mapping[int, tup
     """The outlines for the damage of each patch that is told by it."""
     job, rules = asked.job, FitRules(keep=offer.keep)
     names = offer.names or names_of(offer.stock)
-    graded, _, _ = graded_for(offer.stock, job, names=names, staircases=offer.staircases)
+    graded, _ = Grading(offer.stock, names, offer.staircases).of(job)
     return {
         index: outlines_for(job, job.patches[index], damage, graded[index].candidates, rules, watch=watch)
         for index, damage in enumerate(asked.damages)

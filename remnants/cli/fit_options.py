@@ -125,5 +125,5 @@ def add_way(parser: argparse.ArgumentParser) -> None:
         "--take",
         type=at_least_one,
         metavar="N",
-        help="make change N of those that `remnants fit` tells after a no, and go on",
+        help="make change N of those that `remnants fit` tells would help, and go on",
     )

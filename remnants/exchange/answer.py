@@ -94,15 +94,18 @@ def _bargain_json(bargain: Bargain, unit: Unit) -> dict[str, Any]:
             by=change.count if change.by_mm is None else figure(change.by_mm, unit),
             edge=change.edge,
             finish=change.finish or None,
+            piece=change.piece or None,
         )
         for change in bargain.changes
     ]
-    return {
-        "change": changes[0] if len(changes) == 1 else changes,
-        "sentence": bargain.sentence,
-        "verdict": bargain.plan.verdict.value,
-        "answer": answer_json(bargain.plan),
-    }
+    return given_only(
+        change=changes[0] if len(changes) == 1 else changes,
+        sentence=bargain.sentence,
+        gain=bargain.gain or None,
+        cost=bargain.cost or None,
+        verdict=bargain.plan.verdict.value,
+        answer=answer_json(bargain.plan),
+    )
 
 
 def _spare_json(spare: Spare, unit: Unit) -> dict[str, Any]:

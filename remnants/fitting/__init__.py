@@ -2,7 +2,7 @@
 
 from remnants.fitting.rules import FitRules
 from remnants.fitting.sharing.search import Told
-from remnants.fitting.solve import TRIES, Known, contested, fit, fit_ways
+from remnants.fitting.solve import TRIES, Known, contested, fit, fit_ways, weigh
 from remnants.fitting.telling.plan import BEST_POSSIBLE
 
-__all__ = ["BEST_POSSIBLE", "TRIES", "FitRules", "Known", "Told", "contested", "fit", "fit_ways"]
+__all__ = ["BEST_POSSIBLE", "TRIES", "FitRules", "Known", "Told", "contested", "fit", "fit_ways", "weigh"]

@@ -21,7 +21,7 @@ from remnants.model.plan import Plan, Way
 from remnants.packing import Watch
 from remnants.units import Unit
 
-__all__ = ["TRIES", "TRIES_BESIDE", "Known", "contested", "fit", "fit_ways"]
+__all__ = ["TRIES", "TRIES_BESIDE", "Known", "contested", "fit", "fit_ways", "weigh"]
 
 TRIES = 60
 """Tries of the search where no watch is given: a few seconds on a job of dozens of patches."""
@@ -34,24 +34,25 @@ class Known:
     """What one fit found out of its donors, for the next one of the same job: fields of donors, and what is amiss with each.
 
     Handed to several fits of one job it saves their work and changes no answer. It is kept as long as the job is worked on.
+    It may be the same job with its patches changed.
     """
 
     def __init__(self) -> None:
-        self._fields: dict[tuple[int, int], tuple[Sequence[Candidate], Field]] = {}
-        self._misses: dict[tuple[int, int], Misses] = {}
+        self._fields: dict[tuple[tuple[float, ...], int], tuple[Sequence[Candidate], Field]] = {}
+        self._misses: dict[tuple[object, ...], Misses] = {}
 
     def fields(self, asks: Sequence[Ask], candidates: Sequence[Sequence[Candidate]]) -> tuple[Field, ...]:
         """The donors of each patch, from untouched stock."""
-        missing = [index for index, own in enumerate(candidates) if (index, id(own)) not in self._fields]
-        made = fields_of([asks[index] for index in missing], [candidates[index] for index in missing])
-        self._fields |= {
-            (index, id(candidates[index])): (candidates[index], field) for index, field in zip(missing, made, strict=True)
-        }
-        return tuple(self._fields[index, id(own)][1] for index, own in enumerate(candidates))
+        keys = [(ask.patch.turns, id(own)) for ask, own in zip(asks, candidates, strict=True)]
+        missing = {key: index for index, key in enumerate(keys) if key not in self._fields}
+        made = fields_of([asks[index] for index in missing.values()], [candidates[index] for index in missing.values()])
+        self._fields |= {key: (candidates[index], field) for (key, index), field in zip(missing.items(), made, strict=True)}
+        return tuple(self._fields[key][1] for key in keys)
 
-    def misses(self, index: int, ask: Ask, field: Field, unit: Unit) -> Misses:
+    def misses(self, ask: Ask, field: Field, unit: Unit) -> Misses:
         """What is amiss with each donor of a field of these."""
-        return self._misses.setdefault((index, id(field)), Misses(ask, field, unit))
+        key = replace(ask.patch, use=()), ask.shape.allowance, ask.min_part_mm, id(field)
+        return self._misses.setdefault(key, Misses(ask, field, unit))
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,8 +79,7 @@ class _Worked:
         made = loosened(asks, self.shared.made, 2 * job.tape_error_mm)
         made = shifted(asks, made, job.unit) if moved else made
         shared = replace(self.shared, made=made, merit=merit_of(made, rooms_of(asks)))
-        fields = enumerate(zip(shared.asks, shared.fields, strict=True))
-        misses = [self.known.misses(index, ask, field, job.unit) for index, (ask, field) in fields]
+        misses = [self.known.misses(ask, field, job.unit) for ask, field in zip(shared.asks, shared.fields, strict=True)]
         left = left_of(self.candidates, shared.made)
         used = any(each is not None for each in shared.made)
         shorts = {
@@ -133,6 +133,19 @@ def _worked(
     asks = [ask_of(job, patch, rules, thrifty=thrifty) for patch in job.patches]
     shared = share(asks, candidates, watch=watch, seed=seed, told=told, fields=known.fields(asks, candidates))
     return _Worked(job, candidates, shared, rules, known)
+
+
+def weigh(
+    job: Job,
+    candidates: Sequence[Sequence[Candidate]],
+    rules: FitRules | None = None,
+    *,
+    seed: int = 0,
+    watch: Watch | None = None,
+    known: Known | None = None,
+) -> Merit:
+    """How the plan of `fit` compares, its seams not set yet: nothing of it is told, which takes longest for thousands."""
+    return _worked(job, candidates, rules, seed=seed, watch=watch or Watch(tries=TRIES), known=known).merit
 
 
 def fit_ways(

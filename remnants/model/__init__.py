@@ -1,6 +1,6 @@
 """Frozen values of the trade, checked when made."""
 
-from remnants.model.bargain import Bargain, Bargains, Change, ChangeKind
+from remnants.model.bargain import Asked, Bargain, Bargains, Change, ChangeKind
 from remnants.model.damage import Damage, DamagedJob
 from remnants.model.finish import Finish
 from remnants.model.match import Candidate, Grade, Match
@@ -32,6 +32,7 @@ from remnants.model.style import Construction, Repeat, Style
 
 __all__ = [
     "Allowance",
+    "Asked",
     "Asking",
     "Bargain",
     "Bargains",

@@ -1,12 +1,13 @@
-"""What would make a no a yes: the least change of the job, and the plan that it then gives."""
+"""What would make a no a yes, or a yes show less: the least change of the job, and the plan that it then gives."""
 
 from dataclasses import dataclass
 from enum import StrEnum
 
 from remnants.model.patch import Job
+from remnants.model.piece import Piece
 from remnants.model.plan import Plan
 
-__all__ = ["NO_BARGAINS", "Bargain", "Bargains", "Change", "ChangeKind"]
+__all__ = ["NO_BARGAINS", "Asked", "Bargain", "Bargains", "Change", "ChangeKind"]
 
 
 class ChangeKind(StrEnum):
@@ -17,6 +18,10 @@ class ChangeKind(StrEnum):
     MIN_PART = "min_part"
     PARTS = "parts"
     TURN = "turn"
+    GROW = "grow"
+    LOT = "lot"
+    HELD = "held"
+    ROLL = "roll"
     CLOSE_SHADE = "close shade"
     SUBSTITUTE = "substitute"
     OTHER_CUSTOMERS = "other customers"
@@ -25,7 +30,9 @@ class ChangeKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One change. `by_mm`: how much narrower, or smaller; `count`: of parts; `patch` and `edge` (from 0) where it touches one."""
+    """One change. `by_mm`: how much narrower, smaller or longer; `count`: of parts; `patch` and `edge` (from 0) where it touches
+    one; `piece`: the tag of the one that it is about.
+    """
 
     kind: ChangeKind
     patch: str = ""
@@ -33,25 +40,43 @@ class Change:
     count: int | None = None
     edge: int | None = None
     finish: str = ""
+    piece: str = ""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A job as it would be with a change, and the pieces that it may then have beside those offered."""
+
+    job: Job
+    beside: tuple[Piece, ...] = ()
 
 
 @dataclass(frozen=True)
 class Bargain:
-    """One or two changes that together fill more, the job with them, its plan; `sentence` tells them, and what then makes it."""
+    """One or two changes that together fill more, or show less; the job with them, its plan, the pieces that it has beside the
+    stock. `sentence` tells them, and what then makes it; `cost` what they cost, `gain` what no longer shows ("" after a no).
+    """
 
     changes: tuple[Change, ...]
     sentence: str
     job: Job
     plan: Plan
+    beside: tuple[Piece, ...] = ()
+    cost: str = ""
+    gain: str = ""
 
 
 @dataclass(frozen=True)
 class Bargains:
-    """Those found, the best first, and what was tried and is of no help, in words; `stopped` where not all was tried."""
+    """Those found, the best first, and what was tried and is of no help, in words; `stopped` where not all was tried.
+
+    `better`: they are not for a no, but for a yes that shows.
+    """
 
     found: tuple[Bargain, ...] = ()
     no_help: tuple[str, ...] = ()
     stopped: bool = False
+    better: bool = False
 
 
 NO_BARGAINS = Bargains()

@@ -162,9 +162,12 @@ def _write_ways(page: "_Page", ways: Sequence[Way]) -> None:
 def _write_bargains(page: "_Page", bargains: Bargains) -> None:
     if not (bargains.found or bargains.no_help):
         return
-    page.heading("What would make it a yes")
+    if bargains.better and not bargains.found:
+        page.line(f"Tried, and nothing shows or troubles less: {', '.join(bargains.no_help)}.", style="dim")
+        return
+    page.heading("What would show less" if bargains.better else "What would make it a yes")
     for number, bargain in enumerate(bargains.found, 1):
-        page.line(f"{number}: {bargain.sentence}")
+        page.line(f"{number}: {' '.join(text for text in (bargain.sentence, bargain.gain, bargain.cost) if text)}")
     if bargains.found:
         page.line("`--take 1` with fit, hold or cut makes the first change and goes on from there.", style="dim")
     if bargains.no_help:

@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -80,6 +80,9 @@ class Answer:
     speaks_for: tuple[str, ...] = ()
     speaks_against: tuple[str, ...] = ()
     change: str = ""
+    cost: str = ""
+    waits: bool = False
+    """True where its pieces must be ordered, or released by whoever holds them, before it can be held or cut."""
 
     @property
     def verdict(self) -> Verdict:
@@ -281,9 +284,12 @@ def _changed(number: int, fitted: Fitted, unit: Unit, role: Role) -> Answer:
     """The answer with one of the changes that would help: a job of its own, to be held or cut as it stands."""
     taken = fitted.with_bargain(number)
     file, told = json.dumps(job_json(taken.job)), fitted_told(role, taken)
-    pictures = pictures_of(told, unit, role, first=1 + 100 * number)
+    pictures = pictures_of(told, unit, role, first=1 + 100 * (number + len(WAYS)))
     words, digest = words_of(told, unit), digest_of(told)
-    return Answer(f"Change {number}", donors_alone(told), pictures, file, digest, words, change=taken.chosen)
+    bargain = fitted.bargains.found[number - 1]
+    cost = " ".join(text for text in (bargain.gain, bargain.cost) if text)
+    made = Answer(f"Change {number}", donors_alone(told), pictures, file, digest, words)
+    return replace(made, change=taken.chosen, cost=cost, waits=bool(bargain.beside))
 
 
 def key_lines(drawing: Drawing) -> tuple[tuple[str, str], ...]:

@@ -1,5 +1,6 @@
-"""What would make a no a yes? The changes that a technician can make, and the least of each that does."""
+"""What would make a no a yes, or a yes show less? The changes that a technician can make, and the least of each that does."""
 
-from remnants.fitting.bargains.search import MOST_FITS, bargains_for
+from remnants.fitting.bargains.levers import Beside
+from remnants.fitting.bargains.search import MOST_WORK, Answers, bargains_for
 
-__all__ = ["MOST_FITS", "bargains_for"]
+__all__ = ["MOST_WORK", "Answers", "Beside", "bargains_for"]
