@@ -10,6 +10,7 @@ from remnants.actions.fitted import Fitted
 from remnants.actions.grading import Grading
 from remnants.actions.kept_view import view_kept
 from remnants.actions.left_alone import assumed_notes, house_notes, one_floor_notes, refuse_unknown_tags, with_asking
+from remnants.actions.measure_again import measure_again
 from remnants.actions.pinning import pinned
 from remnants.actions.prove_plan import proved_plan
 from remnants.actions.shop_rules import keep_rule
@@ -20,7 +21,7 @@ from remnants.fitting import FitRules, Told, fit
 from remnants.ledger import Standing
 from remnants.matching.grade import Graded, possible_styles
 from remnants.matching.stock_names import Label, StockNames
-from remnants.model import Asked, Job, PassedOver, Piece, Plan, Short, Style
+from remnants.model import Asked, Job, MeasureAgain, PassedOver, Piece, Plan, Short, Style
 from remnants.packing import Watch
 from remnants.rules import KeepRule
 from remnants.store import Catalogue, pieces, styles
@@ -176,7 +177,19 @@ def fit_offer(
     anew = Anew(grading, tell, rules=rules or FitRules(keep=offer.keep), seed=how.seed, stop=stop)
     plans = [fitted.plan, *(way.plan for way in fitted.ways[1:])]
     bargains = bargains_of(job, plans, anew, held=offer.held_back, others=offer.others, stop=stop)
-    return replace(fitted, bargains=bargains, known_versions=offer.versions)
+    measure = _measured_again(offer, job, fitted.plan, grading, quick) if not stop() else ()
+    return replace(fitted, bargains=bargains, measure=measure, known_versions=offer.versions)
+
+
+def _measured_again(offer: Offer, job: Job, plan: Plan, grading: Grading, quick: Searching) -> tuple[MeasureAgain, ...]:
+    """What to measure again among the floors and kept pieces that may give to the job."""
+
+    def fits(asked: Job, piece: Piece) -> Plan:
+        alone = replace(offer, stock=replace(offer.stock, pieces=(piece,)), names=grading.names, staircases={}, held=())
+        return _from_offer(alone, asked, search=quick).plan
+
+    own = tuple(tuple(each.piece for each in graded.candidates) for graded in grading.of(job)[0])
+    return measure_again(job, plan, own, fits)
 
 
 def _from_offer(

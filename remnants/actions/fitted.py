@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from remnants.errors import BadInput, Fault
-from remnants.model import Bargains, Job, Piece, Plan, Style, Way
+from remnants.model import Bargains, Job, MeasureAgain, Piece, Plan, Style, Way, WhyNot
 from remnants.model.bargain import NO_BARGAINS
 
 __all__ = ["Fitted"]
@@ -18,7 +18,8 @@ class Fitted:
 
     `versions` are those of the donors in the catalogue when the plan was made, by tag. `ways` are the plan and up to two beside
     it, where they were asked for; `bargains` what would fill more, or show less; `known_versions` are those of all that
-    was offered. `chosen` tells which way a person took instead of the first, and what speaks for it.
+    was offered. `chosen` tells which way a person took instead of the first, and what speaks for it. `measure` tells
+    which floors to measure again, `why_not` of a piece that was asked about.
     """
 
     plan: Plan
@@ -31,6 +32,8 @@ class Fitted:
     bargains: Bargains = NO_BARGAINS
     known_versions: Mapping[str, int] = field(default_factory=dict)
     chosen: str = ""
+    measure: tuple[MeasureAgain, ...] = ()
+    why_not: WhyNot | None = None
 
     def with_bargain(self, number: int) -> "Fitted":
         """The answer to the job with one of its bargains, counted from 1. Raises BadInput where there is no such bargain."""

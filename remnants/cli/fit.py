@@ -12,11 +12,12 @@ catalogue. With --svg it draws every donor with its cuts and every patch with it
 
 import argparse
 from dataclasses import replace
+from typing import Any
 
 from remnants.actions.fit_job import Fitted
 from remnants.cli.files import write_texts
 from remnants.cli.fit_options import add_arguments, asked_of, chosen
-from remnants.cli.fit_run import answers
+from remnants.cli.fit_run import answers, asked_about
 from remnants.cli.job_files import jobs_and_stock, rules_for
 from remnants.cli.printing import page_width, remark, remarks, show_json, show_text
 from remnants.errors import Fault
@@ -38,6 +39,7 @@ def run(args: argparse.Namespace) -> int:
     if args.shown_unit and not args.json:
         jobs = tuple(replace(job, unit=args.shown_unit) for job in jobs)
     found, stopped = answers(args, jobs, stock)
+    found = asked_about(args, jobs, stock, found)
     found = tuple(chosen(args, fitted) for fitted in found)
     remarks(dict.fromkeys(note for fitted in found for note in fitted.notes))
     drawn = _draw(args, found)
@@ -45,7 +47,7 @@ def run(args: argparse.Namespace) -> int:
     both = contested(plans)
     if args.json:
         remarks(contested_lines(both))
-        told = [answer_json(fitted.plan, fitted.ways, bargains=fitted.bargains, notes=fitted.notes) for fitted in found]
+        told = [_json(fitted) for fitted in found]
         show_json(told if len(told) > 1 else told[0])
     else:
         texts = [text + line for text, line in zip(_texts(args, found), drawn, strict=True)]
@@ -55,6 +57,11 @@ def run(args: argparse.Namespace) -> int:
         remark(Fault("", f"stopped by hand: the best found so far for {', '.join(unsure)}; a longer search may find better"))
         return STOPPED_BY_HAND
     return 0
+
+
+def _json(fitted: Fitted) -> dict[str, Any]:
+    more, notes = fitted.bargains, fitted.notes
+    return answer_json(fitted.plan, fitted.ways, notes=notes, bargains=more, measure=fitted.measure, why_not=fitted.why_not)
 
 
 def _texts(args: argparse.Namespace, found: tuple[Fitted, ...]) -> list[str]:
@@ -70,6 +77,8 @@ def _texts(args: argparse.Namespace, found: tuple[Fitted, ...]) -> list[str]:
             styled=styled,
             ways=each.ways,
             bargains=each.bargains,
+            measure=each.measure,
+            why_not=each.why_not,
         )
         for each in found
     ]

@@ -28,6 +28,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=Path,
         help="draw donors and patches into this folder; several jobs into a folder each in it",
     )
+    parser.add_argument(
+        "--why-not", metavar="TAG", default="", help="tell why this piece isn't the choice, and what would make it so"
+    )
     parser.add_argument("--seconds", type=at_least_one, metavar="N", help="longest search of a job for a better share of donors")
     parser.add_argument("--tries", type=at_least_one, metavar="N", help=f"most tries of that search (default {TRIES})")
     parser.add_argument("--seed", type=int, default=0, metavar="N", help="another seed may find another plan (default 0)")

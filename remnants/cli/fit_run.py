@@ -2,14 +2,17 @@
 
 import argparse
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from remnants.actions import open_catalogue
 from remnants.actions.fit_job import Fitted, offer_in_hand, offer_of
 from remnants.actions.fit_tasks import Limits, Task, fit_here
+from remnants.actions.why_not import why_not_in, why_not_of
 from remnants.cli.fit_options import limits_of
 from remnants.cli.options import now
 from remnants.cli.progress import Searching, searching
+from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
 from remnants.fitting import Told
 from remnants.late import Late
@@ -21,7 +24,7 @@ if TYPE_CHECKING:
 else:
     fit_jobs = Late("remnants.actions.fit_jobs")  # brings what runs processes
 
-__all__ = ["answers"]
+__all__ = ["answers", "asked_about"]
 
 
 def answers(args: argparse.Namespace, jobs: Sequence[Job], stock: Stock | None) -> tuple[tuple[Fitted, ...], bool]:
@@ -31,6 +34,24 @@ def answers(args: argparse.Namespace, jobs: Sequence[Job], stock: Stock | None) 
         apart = args.cluster or ((args.workers or 1) > 1 and len(tasks) > 1)
         found = _apart(args, tasks, limits, progress) if apart else _here(tasks, limits, progress)
         return found, progress.asked_to_stop
+
+
+def asked_about(
+    args: argparse.Namespace, jobs: Sequence[Job], stock: Stock | None, found: tuple[Fitted, ...]
+) -> tuple[Fitted, ...]:
+    """The answers, that of the one job with why a piece isn't its choice where that is asked. Raises BadInput."""
+    tag = args.why_not.strip()
+    if not tag:
+        return found
+    if len(jobs) > 1:
+        raise BadInput([Fault("--why-not", "a piece can be asked about for one job: give one job file")])
+    (job,), (fitted,) = jobs, found
+    if stock:
+        told = why_not_in(offer_in_hand(stock, job), job, tag, fitted.plan)
+    else:
+        with open_catalogue(args.catalogue, write=False) as catalogue:
+            told = why_not_of(catalogue, job, tag, fitted.plan, today=now().date())
+    return (replace(fitted, why_not=told),)
 
 
 def _tasks(args: argparse.Namespace, jobs: Sequence[Job], stock: Stock | None) -> list[Task]:

@@ -22,9 +22,11 @@ from remnants.model import (
     Asking,
     Bargain,
     Bargains,
+    Change,
     Grade,
     Leftover,
     Match,
+    MeasureAgain,
     Merit,
     NoProof,
     Part,
@@ -37,6 +39,7 @@ from remnants.model import (
     Sight,
     Spare,
     Way,
+    WhyNot,
 )
 from remnants.model.bargain import NO_BARGAINS
 from remnants.model.merit import STEP_MM2
@@ -46,12 +49,18 @@ __all__ = ["answer_json", "read_answer"]
 
 
 def answer_json(
-    plan: Plan, ways: Sequence[Way] = (), *, notes: Sequence[str] = (), bargains: Bargains = NO_BARGAINS
+    plan: Plan,
+    ways: Sequence[Way] = (),
+    *,
+    notes: Sequence[str] = (),
+    bargains: Bargains = NO_BARGAINS,
+    measure: Sequence[MeasureAgain] = (),
+    why_not: WhyNot | None = None,
 ) -> dict[str, Any]:
     """The plan as the content of an answer file, in the job's unit; `ways` are the plan itself and those beside it.
 
-    `bargains` tell what would fill more of it. `notes` are what is to be said of the job's own words: what was taken for what,
-    and what may not be meant.
+    `bargains` tell what would fill more of it, `measure` what to measure again, `why_not` of a piece that was asked about.
+    `notes` are what is to be said of the job's own words: what was taken for what, and what may not be meant.
     """
     unit = Unit(plan.unit)
     told: dict[str, Any] = {
@@ -77,6 +86,10 @@ def answer_json(
         told["bargains"] = [_bargain_json(bargain, unit) for bargain in bargains.found]
     if bargains.no_help:
         told["no_help"] = list(bargains.no_help)
+    if measure:
+        told["measure_again"] = [_measure_json(each, unit) for each in measure]
+    if why_not is not None:
+        told["why_not"] = _why_not_json(why_not, unit)
     return told | ({"ways": [_way_json(way, unit) for way in ways]} if len(ways) > 1 else {})
 
 
@@ -86,8 +99,23 @@ def _asking_json(plan: Plan) -> dict[str, Any]:
     return {"asking": told} if told else {}
 
 
-def _bargain_json(bargain: Bargain, unit: Unit) -> dict[str, Any]:
-    changes = [
+def _measure_json(measure: MeasureAgain, unit: Unit) -> dict[str, Any]:
+    by = figure(measure.by_mm, unit)
+    return {"piece": measure.piece, "patch": measure.patch, "side": measure.side, "by": by, "sentence": measure.sentence}
+
+
+def _why_not_json(why: WhyNot, unit: Unit) -> dict[str, Any]:
+    return given_only(
+        piece=why.piece,
+        reason=why.reason or None,
+        sentence=why.sentence,
+        change=_changes_json(why.changes, unit) or None,
+        answer=answer_json(why.plan) if why.plan else None,
+    )
+
+
+def _changes_json(changes: Sequence[Change], unit: Unit) -> list[dict[str, Any]]:
+    return [
         given_only(
             kind=change.kind.value,
             patch=change.patch or None,
@@ -96,8 +124,12 @@ def _bargain_json(bargain: Bargain, unit: Unit) -> dict[str, Any]:
             finish=change.finish or None,
             piece=change.piece or None,
         )
-        for change in bargain.changes
+        for change in changes
     ]
+
+
+def _bargain_json(bargain: Bargain, unit: Unit) -> dict[str, Any]:
+    changes = _changes_json(bargain.changes, unit)
     return given_only(
         change=changes[0] if len(changes) == 1 else changes,
         sentence=bargain.sentence,

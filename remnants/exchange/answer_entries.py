@@ -161,6 +161,8 @@ class AnswerFile(Entry):
     spare: SpareEntry | None = None
     bargains: tuple[dict[str, Any], ...] = ()
     no_help: tuple[str, ...] = ()
+    measure_again: tuple[dict[str, Any], ...] = ()
+    why_not: dict[str, Any] | None = None
     ways: tuple[dict[str, Any], ...] = ()
     proof: tuple[ProofEntry, ...] = ()
     notes: tuple[str, ...] = ()

@@ -1,6 +1,6 @@
 """Frozen values of the trade, checked when made."""
 
-from remnants.model.bargain import Asked, Bargain, Bargains, Change, ChangeKind
+from remnants.model.bargain import Asked, Bargain, Bargains, Change, ChangeKind, MeasureAgain, WhyNot
 from remnants.model.damage import Damage, DamagedJob
 from remnants.model.finish import Finish
 from remnants.model.match import Candidate, Grade, Match
@@ -52,6 +52,7 @@ __all__ = [
     "LinkUse",
     "Match",
     "MayUse",
+    "MeasureAgain",
     "Merit",
     "NoProof",
     "Opening",
@@ -85,4 +86,5 @@ __all__ = [
     "Verdict",
     "Wanted",
     "Way",
+    "WhyNot",
 ]

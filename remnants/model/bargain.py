@@ -7,7 +7,7 @@ from remnants.model.patch import Job
 from remnants.model.piece import Piece
 from remnants.model.plan import Plan
 
-__all__ = ["NO_BARGAINS", "Asked", "Bargain", "Bargains", "Change", "ChangeKind"]
+__all__ = ["NO_BARGAINS", "Asked", "Bargain", "Bargains", "Change", "ChangeKind", "MeasureAgain", "WhyNot"]
 
 
 class ChangeKind(StrEnum):
@@ -22,6 +22,8 @@ class ChangeKind(StrEnum):
     LOT = "lot"
     HELD = "held"
     ROLL = "roll"
+    OTHER_HOUSES = "other houses"
+    USE = "use"
     CLOSE_SHADE = "close shade"
     SUBSTITUTE = "substitute"
     OTHER_CUSTOMERS = "other customers"
@@ -77,6 +79,31 @@ class Bargains:
     no_help: tuple[str, ...] = ()
     stopped: bool = False
     better: bool = False
+
+
+@dataclass(frozen=True)
+class WhyNot:
+    """Why a piece isn't the choice (`reason`), and the least that would make it so: `sentence` tells both.
+
+    `changes` are empty where none helps; `plan` is the one that they give.
+    """
+
+    piece: str
+    reason: str
+    sentence: str
+    changes: tuple[Change, ...] = ()
+    plan: Plan | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureAgain:
+    """A piece whose `side` (width or length), if it is `by_mm` more than measured, makes a patch without a cross seam."""
+
+    piece: str
+    patch: str
+    side: str
+    by_mm: float
+    sentence: str
 
 
 NO_BARGAINS = Bargains()

@@ -15,7 +15,22 @@ from rich.text import Text
 
 from remnants.fitting import BEST_POSSIBLE
 from remnants.materials.cuts import Cut, cuts_of, patch_cuts
-from remnants.model import Asking, Bargains, Job, PassedOver, PatchPlan, Piece, Plan, Short, Sight, Style, Verdict, Way
+from remnants.model import (
+    Asking,
+    Bargains,
+    Job,
+    MeasureAgain,
+    PassedOver,
+    PatchPlan,
+    Piece,
+    Plan,
+    Short,
+    Sight,
+    Style,
+    Verdict,
+    Way,
+    WhyNot,
+)
 from remnants.model.bargain import NO_BARGAINS
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.attribute_words import told_lines
@@ -57,6 +72,8 @@ def fit_text(
     styled: bool = False,
     ways: Sequence[Way] = (),
     bargains: Bargains = NO_BARGAINS,
+    measure: Sequence[MeasureAgain] = (),
+    why_not: WhyNot | None = None,
 ) -> str:
     """The whole answer to a job: verdict, then patch by patch reason, parts and seams, what is missing, left over, passed over.
 
@@ -85,11 +102,16 @@ def fit_text(
         _write_shorts(page, answer, shorts)
     for line in spare_lines(plan, job, shown):
         page.line(line)
+    for each in measure:
+        page.line(each.sentence)
     _write_bargains(page, bargains)
     _write_sights(page, plan.sights)
     _write_ways(page, ways)
     _write_leftovers(page, plan, shown)
     _write_passed_over(page, plan.passed_over)
+    if why_not is not None:
+        page.heading(f"Why not {why_not.piece}?")
+        page.line(why_not.sentence)
     return page.text
 
 

@@ -248,3 +248,14 @@ def test_how_worn_the_carpet_there_is_can_be_told_and_makes_the_answer_surer(hou
     unsure, sure = (html.unescape(ask(house, worn=worn).text) for worn in ("", "0"))
     assert "the room's wear not stated" in unsure and "plain at worst" in unsure
     assert "the room's wear not stated" not in sure and "plain at worst" not in sure
+
+
+def test_of_any_piece_it_can_be_asked_why_it_is_not_the_choice(house: House) -> None:
+    page = ask(house).text
+    link = re.search(r'href="([^"]+)" aria-label="Why not ([A-Z]-\d+)\?"', page)
+    assert link is not None, "each piece that was passed over can be asked about with one tap"
+    address = html.unescape(link[1])
+    told = visible(house.browser("Wim").get(address.partition("#")[0]).text)
+    assert f"{link[2]}: " in told and ("makes it" in told or "Nothing that was tried" in told)
+    other = house.browser("Wim").get(address.partition("#")[0].replace(f"why_not={link[2]}", "why_not=X-99"))
+    assert "no piece has the tag 'X-99'" in visible(other.text)

@@ -20,7 +20,7 @@ from remnants.limits import FIT_SECONDS, QUESTIONS_EACH, WORK_SECONDS
 from remnants.model import Role
 from remnants_web.access import asking, local_path, needs
 from remnants_web.problems import wants_json
-from remnants_web.questions import AnswerAsked, DrawingSent, OrderAsked, OutlinesAsked, PictureSent, PlanAsked, key_of
+from remnants_web.questions import DrawingSent, OfStock, PictureSent, key_of
 from remnants_web.shop import catalogue
 
 __all__ = ["Waits", "answer_to", "area", "keep_desks", "read_apart"]
@@ -79,7 +79,7 @@ def keep_desks(app: Flask, work: Desk, reading: Desk) -> None:
     app.register_error_handler(Waits, _waiting_page)
 
 
-def answer_to(question: PlanAsked | AnswerAsked | OutlinesAsked | OrderAsked, *, page: bool = False) -> Any:
+def answer_to(question: OfStock, *, page: bool = False) -> Any:
     """The answer to a question, known or worked out now. Raises what the work raises, and Crowded.
 
     For a `page` that can be shown later it isn't waited long: Waits then. Otherwise until it is there; raises GaveUp when it

@@ -13,14 +13,14 @@ from remnants.actions.shop_rules import rules_in_force
 from remnants.actions.show_piece import show_piece
 from remnants.actions.told_to import may_know_customers
 from remnants.errors import BadInput, NotFound
-from remnants.model import Finish, Piece, Role
+from remnants.model import Finish, Job, Piece, Role, WhyNot
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants_web.access import asking, needs
 from remnants_web.ask import answer_to
 from remnants_web.jobs import Answer, asked_before, job_asked, read_form_job, tags_in, with_patch, without_patch
 from remnants_web.laid import log_laid
 from remnants_web.problems import STATUS
-from remnants_web.questions import AnswerAsked
+from remnants_web.questions import AnswerAsked, WhyNotAsked
 from remnants_web.shapes import BEARINGS, MOST_EDGES, SIZES, ShapeKind, Typed
 from remnants_web.shop import catalogue, settings
 from remnants_web.shown import keep_shown
@@ -89,6 +89,7 @@ def answer() -> Response:
         job, file = read_form_job(asked), json.dumps(asked, default=str)
         question = AnswerAsked(settings().catalogue, file, job, reader_unit(), asking().role, settings().now().date())
         found: tuple[Answer, ...] = answer_to(question, page=True)
+        why_not = _why_not(job, form["why_not"].strip())
     except BadInput as error:
         return make_response(_form(form, error), STATUS[BadInput])
     for each in found:
@@ -103,8 +104,26 @@ def answer() -> Response:
         hold_days=days,
         named={what: tags_in(form[what]) for what in ("use", "avoid")},
         with_tag=partial(_with_tag, form),
+        why_not=why_not,
+        with_why=partial(_with_why, form),
     )
     return make_response(shown)
+
+
+def _why_not(job: Job, tag: str) -> str:
+    """Why a piece isn't the choice, in words; "" where none is asked about."""
+    if not tag:
+        return ""
+    try:
+        told: WhyNot = answer_to(WhyNotAsked(settings().catalogue, job, tag[:120], settings().now().date()), page=True)
+    except BadInput as error:
+        return "; ".join(fault.what for fault in error.faults)
+    return told.sentence
+
+
+def _with_why(form: Typed, tag: str) -> str:
+    """The address of the same question that also asks why a piece isn't the choice."""
+    return f"{url_for('patch.answer')}?{urlencode({**form, 'why_not': tag})}#why-not"
 
 
 def _with_tag(form: Typed, what: str, tag: str) -> str:
@@ -113,7 +132,7 @@ def _with_tag(form: Typed, what: str, tag: str) -> str:
     tags = [each for each in known if each != tag] if tag in known else [*known, tag]
     other = {"use": "avoid", "avoid": "use"}[what]
     rest = [each for each in tags_in(form[other]) if each != tag]
-    changed = {key: text for key, text in form.items() if key not in (what, other, "laid")}
+    changed = {key: text for key, text in form.items() if key not in (what, other, "laid", "why_not")}
     asked = changed | {key: ", ".join(named) for key, named in ((what, tags), (other, rest)) if named}
     return f"{url_for('patch.answer')}?{urlencode(asked)}"
 

@@ -22,12 +22,13 @@ from remnants.actions.photos import kept_picture
 from remnants.actions.propose_in_time import proposals_in_time
 from remnants.actions.propose_job import Proposed
 from remnants.actions.shop_rules import keep_rule
+from remnants.actions.why_not import why_not_of
 from remnants.desk import Stop
 from remnants.exchange import job_json, read_job
 from remnants.exchange.rooms import RoomsAsked
 from remnants.exchange.sent_drawing import rooms_of_sent
 from remnants.limits import FIT_SECONDS
-from remnants.model import DamagedJob, Job, Role
+from remnants.model import DamagedJob, Job, Role, WhyNot
 from remnants.model.picture import Picture
 from remnants.units import Unit
 from remnants_web.jobs import Answer, answers
@@ -36,11 +37,13 @@ __all__ = [
     "ORDER_SECONDS",
     "AnswerAsked",
     "DrawingSent",
+    "OfStock",
     "OrderAsked",
     "OutlinesAsked",
     "PictureSent",
     "PlanAsked",
     "Warming",
+    "WhyNotAsked",
     "Worked",
     "key_of",
 ]
@@ -117,6 +120,32 @@ class AnswerAsked:
         """The ways, the recommended one first. Raises BadInput at the form's fields, and as `fit_job`."""
         with _on_the_day(self) as opened:
             return answers(opened, self.job, self.file, self.unit, role=self.role, today=self.today, stop=stop)
+
+
+@dataclass(frozen=True)
+class WhyNotAsked:
+    """Why the piece of a tag isn't the choice for a job, and the least that would make it so."""
+
+    catalogue: Path
+    job: Job
+    tag: str
+    today: date
+
+    @property
+    def large(self) -> bool:
+        """Whether it may take more than a second."""
+        return len(self.job.patches) >= LARGE
+
+    @property
+    def text(self) -> str:
+        """What is asked."""
+        return json.dumps(["why not", self.tag, job_json(self.job)], sort_keys=True)
+
+    def answer(self, stop: Stop) -> WhyNot:
+        """What is to be said of it. Raises BadInput where no piece has the tag, and as `fit_job`."""
+        with _on_the_day(self) as opened:
+            fitted = fit_in_time(opened, self.job, today=self.today, seconds=FIT_SECONDS, stop=stop)
+            return why_not_of(opened, self.job, self.tag, fitted.plan, today=self.today)
 
 
 @dataclass(frozen=True)
@@ -225,13 +254,17 @@ class Warming:
             answers(opened, read_job(file), file, Unit.MM, role=Role.LOOK, today=self.today, stop=stop)
 
 
-def _on_the_day(question: PlanAsked | AnswerAsked | OutlinesAsked | OrderAsked | Warming) -> AbstractContextManager[Catalogue]:
+OfStock = PlanAsked | AnswerAsked | WhyNotAsked | OutlinesAsked | OrderAsked
+"""What is asked of the stock as it is."""
+
+
+def _on_the_day(question: OfStock | Warming) -> AbstractContextManager[Catalogue]:
     """The catalogue, holds looked at by the day of the question."""
     noon = datetime.combine(question.today, NOON, UTC)
     return open_catalogue(question.catalogue, write=False, now=lambda: noon)
 
 
-def key_of(catalogue: Catalogue, question: PlanAsked | AnswerAsked | OutlinesAsked | OrderAsked) -> str:
+def key_of(catalogue: Catalogue, question: OfStock) -> str:
     """What stands for a question, the day, and the state of stock and rules: the same key has the same answer."""
     keep = keep_rule(catalogue, today=question.today)
     state = f"{stock_mark(catalogue)} {question.today} {keep!r} {question.catalogue}"

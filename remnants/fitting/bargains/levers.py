@@ -10,7 +10,9 @@ from dataclasses import dataclass, field, replace
 from functools import partial
 
 from remnants.fitting.bargains.lever import EFFORT, Lever, of_one_patch, said, which
-from remnants.fitting.bargains.sides import grown, shaved
+from remnants.fitting.bargains.sides import grown as grown_sides
+from remnants.fitting.bargains.sides import shaved
+from remnants.geometry.grow import grown
 from remnants.geometry.outline import TOLERANCE_MM, bounds, rectangle
 from remnants.geometry.turn import turned_ring, whole_turn
 from remnants.model.bargain import Asked, Change, ChangeKind
@@ -57,7 +59,7 @@ def levers(
     for index, patch in enumerate(job.patches):
         if patch.name in patches:
             found += [*shaved(job, index, unit, seen=not no), *_of_patch(job, index)]
-            found += _ordered(job, patch, beside, unit) if no else grown(job, index, unit)
+            found += _ordered(job, patch, beside, unit) if no else grown_sides(job, index, unit)
     told = (lever for lever in found if lever.change.kind not in beside.untried)
     return tuple(sorted(told, key=lambda lever: lever.effort))
 
@@ -147,14 +149,16 @@ def _ordered(job: Job, patch: Patch, beside: Beside, unit: Unit) -> Iterator[Lev
     style = beside.rolls.get(patch.name)
     if style is None or style.roll_width_mm is None:
         return
-    left, bottom, right, top = bounds(turned_ring(patch.ring, whole_turn(-patch.pile_deg)))
-    added = 2 * max(job.allowance.of(finish) for finish in (*patch.edges, Finish.SEAM))
-    breadths = next((n for n in range(1, patch.max_parts + 1) if right - left + n * added <= n * style.roll_width_mm), 0)
+    net = turned_ring(patch.ring, whole_turn(-patch.pile_deg))
+    left, bottom, right, top = bounds(grown(net, tuple(job.allowance.of(finish) for finish in patch.edges)))
+    joined = 2 * job.allowance.seam_mm
+    widths = range(1, patch.max_parts + 1)
+    breadths = next((n for n in widths if right - left + (n - 1) * joined <= n * style.roll_width_mm + TOLERANCE_MM), 0)
     if not breadths:
         return
     repeat = style.repeat.along_mm if style.repeat else 0.0
     step = MM_PER_IN if is_imperial(unit) else WHOLE_CM
-    length = math.ceil((breadths * (top - bottom + added + repeat) - TOLERANCE_MM) / step) * step
+    length = math.ceil((breadths * (top - bottom + repeat) - TOLERANCE_MM) / step) * step
     roll = Piece(
         NEW_ROLL, Kind.REMNANT, style.name, patch.wanted.colour, "", rectangle(style.roll_width_mm, length), place="to be ordered"
     )

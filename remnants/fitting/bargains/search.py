@@ -6,7 +6,7 @@ made with it, so more of it never helps less: the least is found by halving, to 
 """
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import combinations, islice
@@ -25,7 +25,7 @@ from remnants.model.plan import Plan, Verdict
 from remnants.model.sight import Sight
 from remnants.units import Unit
 
-__all__ = ["MOST_TOLD", "MOST_WORK", "Answers", "bargains_for", "shows"]
+__all__ = ["MOST_TOLD", "MOST_WORK", "Answers", "bargains_for", "made_by", "shows"]
 
 MOST_WORK = 400
 """Work that a search for bargains is worth, counted as `work_of` does; the answer itself is not touched by it."""
@@ -88,10 +88,20 @@ def bargains_for(
         search.pairs([lever for lever in every if not _is_bought(lever)]) if no and all(map(_Found.is_bought, singles)) else []
     )
     ranked = sorted([*singles, *pairs], key=_Found.key)
-    told = (bargain for each in ranked if (bargain := search.told(each, plan, no=no)) is not None)
+    told = _each_plan_once(bargain for each in ranked if (bargain := search.told(each, plan, no=no)) is not None)
     helped = {lever.name for each in ranked for lever, _ in each.changes}
     names = dict.fromkeys(lever.name for lever in every if lever.name not in helped)
     return Bargains(tuple(islice(told, MOST_TOLD)), () if cut_short else tuple(names), search.stopped, better=not no)
+
+
+def _each_plan_once(found: Iterable[Bargain]) -> Iterator[Bargain]:
+    """Those whose cuts no easier change made already: another lot is taken before another style, where both take one piece."""
+    seen: set[object] = set()
+    for bargain in found:
+        cuts = tuple((part.piece, part.cut) for patch in bargain.plan.patches for part in patch.parts)
+        if cuts not in seen:
+            seen.add(cuts)
+            yield bargain
 
 
 def _showing(plan: Plan) -> frozenset[str]:
@@ -238,7 +248,7 @@ class _Search:
         changes = tuple(change for lever, by in found.changes for change in _changes(lever, by, extra))
         costs = " ".join(dict.fromkeys(lever.cost for lever, _ in found.changes))
         gain = "" if no else _gain(before, plan)
-        return Bargain(changes, f"{told}, and {_made(plan)}.", found.asked.job, plan, extra, costs, gain)
+        return Bargain(changes, f"{told}, and {made_by(plan)}.", found.asked.job, plan, extra, costs, gain)
 
 
 def _changes(lever: Lever, by_mm: float, extra: Sequence[Piece]) -> list[Change]:
@@ -285,7 +295,7 @@ def _merit(plan: Plan) -> Merit:
     return plan.merit or Merit()
 
 
-def _made(plan: Plan) -> str:
+def made_by(plan: Plan) -> str:
     """What then makes it: `R-0188 makes it whole`."""
     tags = list(dict.fromkeys(part.piece for patch in plan.patches for part in patch.parts))
     tags = [f"the {tag}" if tag == NEW_ROLL else tag for tag in tags]
