@@ -8,9 +8,11 @@ import numpy as np
 import pytest
 
 from remnants.fitting import FitRules
+from remnants.fitting.patch import room_on_donors
 from remnants.fitting.patch.best_way import ask_of, donors_of
 from remnants.fitting.patch.layout import Joint, Layout, leaves
 from remnants.fitting.patch.least_needs import DIRECTIONS, needs_along, widths_of
+from remnants.fitting.patch.more_parts import joined, too_little_carpet
 from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.room_on_donors import Field, Reaches
 from remnants.fitting.patch.seam_intervals import intervals
@@ -78,7 +80,8 @@ def an_ask(rng: random.Random, donors: list[Candidate], *, uneven: bool) -> tupl
 
 @pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(24)))
-def test_no_donor_is_passed_over_that_fills_the_split_after_all(seed: int) -> None:
+def test_no_donor_is_passed_over_that_fills_the_split_after_all(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(room_on_donors, "DONORS_A_PLACE", 1)  # as closely as among hundreds of donors
     rng = random.Random(seed)
     ask, field = an_ask(rng, some_donors(rng, 12), uneven=seed % 3 == 0)
     for split in (each for axis in AXES for each in splits(ask.shape, axis)):
@@ -96,6 +99,7 @@ def test_no_donor_is_passed_over_that_fills_the_split_after_all(seed: int) -> No
 def test_the_same_pairs_come_in_the_same_order_as_where_each_donor_is_looked_at_first(
     seed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(room_on_donors, "DONORS_A_PLACE", 1 + 19 * (seed % 2))  # as among hundreds of donors, and as among few
     rng = random.Random(seed)
     ask, field = an_ask(rng, some_donors(rng, 10), uneven=False)
     found = [_told(layout) for _, layout in pairs(ask, ask.shape, field)]
@@ -114,6 +118,21 @@ def test_the_same_pairs_come_in_the_same_order_as_where_each_donor_is_looked_at_
 def _told(layout: Layout) -> tuple[object, ...]:
     assert isinstance(layout, Joint)
     return layout.split.axis, layout.at, *((leaf.donor.tag, leaf.donor.turn_deg) for leaf in leaves(layout))
+
+
+def test_too_little_carpet_in_all_ends_the_search_for_more_parts_before_any_piece_is_looked_at(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Three L-shaped pieces of 0.48 m² for a patch of 1.5 m²; with a fourth there would be enough for four parts."""
+    ell = outline_of([(0, 0), (800, 0), (800, 400), (400, 400), (400, 800), (0, 800)])
+    pieces = [a_piece(f"R-{number}", outline=ell) for number in range(4)]
+    job = a_job(a_patch(1500, 1000, parts=4))
+    ask = ask_of(job, job.patches[0], FitRules())
+    field = Field(tuple(donors_of(job.patches[0], pieces, {each.piece.tag: each.piece.outline for each in pieces})))
+    assert too_little_carpet(ask.shape, field, 3)
+    assert not too_little_carpet(ask.shape, field, 4)
+    monkeypatch.setattr(Reaches, "of", lambda *_: pytest.fail("a piece was looked at"))
+    assert list(joined(ask, ask.shape, field, 3)) == []
 
 
 def test_a_donor_that_takes_too_long_beside_slanting_edges_is_left_out_and_told() -> None:

@@ -55,10 +55,10 @@ def widths_of(points: Floats) -> Floats:
 _DIRECTIONS = directions()
 
 
-def needs_along(split: Split, near: float, far: float, *, low: bool) -> Needs:
-    """What the low part of a split takes, or its high one, from seam position `near` on to `far` (mm)."""
-    steps = 1 + min(MOST_STEPS, math.ceil(abs(far - near) / STEP_MM))
-    places = np.linspace(near, far, max(2, steps))
+def needs_along(split: Split, near: float, far: float, *, low: bool, most: int = MOST_STEPS) -> Needs:
+    """What the low part of a split takes, or its high one, with the seam at `near` (mm) and at up to `most` places to `far`."""
+    steps = min(most, MOST_STEPS, math.ceil(abs(far - near) / STEP_MM))
+    places = np.linspace(near, far, steps + 1)
     return Needs(places, np.maximum.accumulate([_least(split, float(at), low=low) for at in places]))
 
 

@@ -12,7 +12,7 @@ from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.room_on_donors import Field, Reaches
 from remnants.fitting.patch.seam_places import pairs
 from remnants.fitting.patch.shape import Shape, Split, splits
-from remnants.geometry.outline import TOLERANCE_MM
+from remnants.geometry.outline import TOLERANCE_MM, area_mm2, perimeter_mm
 from remnants.geometry.tolerances import NUDGE_MM
 
 __all__ = ["furthest", "joined", "nudged_off_the_end"]
@@ -21,6 +21,8 @@ __all__ = ["furthest", "joined", "nudged_off_the_end"]
 def joined(ask: Ask, shape: Shape, field: Field, parts: int) -> Iterator[Layout]:
     """Layouts of a shape in exactly `parts` parts (two or more), each from a piece of its own. Nothing if none exists."""
     ask.go_on()
+    if too_little_carpet(shape, field, parts):
+        return
     if parts == 2:
         yield from (layout for _, layout in pairs(ask, shape, field))
         return
@@ -30,6 +32,12 @@ def joined(ask: Ask, shape: Shape, field: Field, parts: int) -> Iterator[Layout]
             yield from _one_and_rest(ask, split, field, parts, low=False)
             if parts == 4:
                 yield from _two_and_two(ask, split, field)
+
+
+def too_little_carpet(shape: Shape, field: Field, parts: int) -> bool:
+    """True if as many of the largest pieces together have less carpet than the shape."""
+    needed_mm2 = area_mm2(shape.ring) - parts * TOLERANCE_MM * perimeter_mm(shape.ring)
+    return float(field.largest_areas[:parts].sum()) < needed_mm2
 
 
 def _one_and_rest(ask: Ask, split: Split, field: Field, parts: int, *, low: bool) -> Iterator[Layout]:
@@ -157,7 +165,8 @@ def _furthest_pair(ask: Ask, split: Split, field: Field, low: float, high: float
 
     def made(at: float) -> Joint | None:
         half = split.halves(at)[0]
-        found = next(pairs(ask, half, field), None) if half.wide_enough(ask.min_part_mm) else None
+        may = half.wide_enough(ask.min_part_mm) and not too_little_carpet(half, field, 2)
+        found = next(pairs(ask, half, field), None) if may else None
         return found[1] if found is not None and isinstance(found[1], Joint) else None
 
     best = made(low)

@@ -27,6 +27,9 @@ Places = NDArray[np.int64]
 FORGIVEN_MM = 4 * TOLERANCE_MM
 """What a piece measures more in any direction once it is grown by half the tolerance, corners mitred, and a grid's rounding."""
 
+DONORS_A_PLACE = 20
+"""Donors for which it is worth to measure a part at one more place: exact work on so many takes longer."""
+
 SHADES_A_WORST = 100
 """More than a shade's best case can count to."""
 
@@ -80,6 +83,13 @@ class Field:
         ranks = np.empty(len(self.donors), dtype=np.int64)
         ranks[np.argsort(self.areas, kind="stable")] = np.arange(len(self.donors))
         return ranks
+
+    @cached_property
+    def largest_areas(self) -> Floats:
+        """Usable area of each piece, the largest first, mm²."""
+        firsts = np.unique(self.pieces, return_index=True)[1]
+        areas: Floats = np.sort(self.areas[firsts])[::-1]
+        return areas
 
     @cached_property
     def plain(self) -> NDArray[np.bool_]:
@@ -313,9 +323,10 @@ class Reaches:
     @classmethod
     def _of_odd(cls, ask: Ask, field: Field, split: Split, limits: tuple[float, float], *, low: bool) -> "Reaches":
         """As `of`, where halves are no rectangles and their mitres move: by what they take at the least from place to place."""
-        needs = needs_along(split, *limits, low=low)
+        needs = needs_along(split, *limits, low=low, most=len(field.donors) // DONORS_A_PLACE)
         counts = field.suffices(needs)
-        at = np.where(counts > 0, needs.places[np.minimum(counts, len(needs.places) - 1)], np.nan)
+        further = np.append(needs.places[1:], limits[1])  # how far they may go that have enough up to a place
+        at = np.where(counts > 0, further[np.maximum(counts, 1) - 1], np.nan)
         return cls(ask, field, split, low, at, np.isnan(at))
 
     def settle(self, index: int) -> float:
