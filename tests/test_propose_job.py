@@ -9,6 +9,7 @@ import pytest
 from remnants.actions.propose_job import Proposed
 from remnants.errors import BadInput
 from remnants.exchange import read_damaged_job, read_job
+from remnants.geometry.inside import reach_outside_mm
 from remnants.model import Finish, StopKind, Verdict
 from tests.damaged import BURN, HALL, REMNANT, a_job, a_room, a_stock, box, burn_at, corners, proposed
 from tests.thorough import share
@@ -204,3 +205,29 @@ def test_turning_the_room_with_its_pile_and_shuffling_the_stock_changes_no_outli
     chance.shuffle(pieces)
     job = a_job({"name": "hall"} | turned, patch=BURN | {"pile": 270, "damage": quarter(burn["damage"])})
     assert [of_room(each) for each in proposed(job, a_stock(*pieces))] == told
+
+
+@pytest.mark.no_cover
+@pytest.mark.parametrize("seed", range(share(24)))
+def test_in_any_room_each_damage_lies_in_an_outline_and_each_outline_in_the_room(seed: int) -> None:
+    chance = random.Random(seed)
+    wide, long = chance.randint(40, 140), chance.randint(40, 140)
+    x, y = chance.uniform(1, wide * 0.4), chance.uniform(1, long * 0.2)
+    slanted = [[0, 0], [wide, 0], [wide, long * 0.5], [wide * 0.5, long], [0, long]]
+    ell = [[0, 0], [wide, 0], [wide, long * 0.5], [wide * 0.6, long * 0.5], [wide * 0.6, long], [0, long]]
+    room: dict[str, Any] = {"name": "hall", "outline": chance.choice([slanted, ell])}
+    room |= chance.choice([{}, {"doorways": [{"edge": 0, "from": chance.uniform(0, wide - 31), "width": 30, "depth": 4}]}])
+    room |= chance.choice([{}, {"hidden": [{"centre": [wide / 2, long * 0.3], "radius": 8}]}, {"row": 0.375}])
+    two = [[[x, y], [x + 4, y], [x + 4, y + 4]], [[x + 9, y + 9], [x + 12, y + 9], [x + 12, y + 12]]]
+    patch = BURN | {
+        "damage": chance.choice([two, {"centre": [x + 6, y + 6], "radius": 4}]),
+        "pile": chance.choice([0, 90, 30, -45]),
+    }
+    job = a_job(room, patch=patch)
+    asked = read_damaged_job(job)
+    (damage,), (hall,) = asked.damages, asked.job.rooms
+    assert damage is not None
+    for each in proposed(job, a_stock(REMNANT | {"width": 90, "length": 90}, REMNANT | {"tag": "R-2"})):
+        rings = each.proposal.outlines
+        assert all(min(reach_outside_mm(ring, outlined.ring) for outlined in rings) == 0 for ring in damage.rings)
+        assert all(reach_outside_mm(outlined.ring, hall.ring) == 0 for outlined in rings)
