@@ -16,7 +16,7 @@ from remnants.belonging import needed_for
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
 from remnants.fitting import FitRules
-from remnants.fitting.bargains import Beside, bargains_for, made_by
+from remnants.fitting.bargains import Beside, bargains_for, made_by, without_names
 from remnants.ledger.states import ON_HAND
 from remnants.model import Asked, Change, ChangeKind, Grade, Job, MayUse, Piece, Plan, WhyNot
 from remnants.packing import Watch
@@ -145,7 +145,13 @@ def _least(offer: Offer, job: Job, index: int, piece: Piece, told: str) -> WhyNo
     sentence = f"{_upper('; '.join(every))}, and {made_by(plan)}." if every else f"{_upper(made_by(plan))}."
     reason = told or "not offered"
     beaten = f" By itself it isn't taken: {why}." if why else ""
-    return WhyNot(piece.tag, reason, f"{piece.tag}: {reason}. {sentence}{beaten}", (*first, *last), plan)
+    return WhyNot(piece.tag, reason, f"{piece.tag}: {reason}. {sentence}{beaten}", (*first, *last), _told(plan, first))
+
+
+def _told(plan: Plan, changes: Sequence[Change]) -> Plan:
+    """The plan, without the places of pieces that belong to somebody else."""
+    theirs = {ChangeKind.OTHER_CUSTOMERS, ChangeKind.OTHER_HOUSES}
+    return without_names(plan) if theirs & {each.kind for each in changes} else plan
 
 
 def _gates(offer: Offer, job: Job, piece: Piece) -> list[_Step]:

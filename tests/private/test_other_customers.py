@@ -14,6 +14,7 @@ from remnants.actions.fit_job import Fitted, fit_job
 from remnants.actions.keep_job import hold_job
 from remnants.actions.log_pieces import log_pieces
 from remnants.actions.make_sheet import SheetWish, fonts, make_sheet, own_texts
+from remnants.actions.why_not import why_not_of
 from remnants.exchange import answer_json, read_job
 from remnants.model import Kind, Verdict
 from remnants.report.customer import customer_text
@@ -110,6 +111,16 @@ def test_nothing_made_for_a_customer_holds_a_word_of_another(catalogue: Catalogu
     fitted = fit_job(catalogue, asked, today=TODAY)
     assert fitted.plan.verdict is verdict, fitted.plan.patches[0].reason
     assert [name for name, text in everything(fitted) if MARK.casefold() in text.casefold()] == []
+
+
+def test_what_would_help_and_why_a_piece_is_not_the_choice_name_nobody(catalogue: Catalogue) -> None:
+    job = ask("Velder Loop", 44, 44)
+    fitted = fit_job(catalogue, job, today=TODAY, ways=True)
+    assert "other customers" in {change.kind.value for each in fitted.bargains.found for change in each.changes}
+    for tag in ("K-1", "L-1", "R-9", "K-2", "R-7"):
+        why = why_not_of(catalogue, job, tag, fitted.plan, today=TODAY)
+        told = answer_json(fitted.plan, fitted.ways, bargains=fitted.bargains, measure=fitted.measure, why_not=why)
+        assert MARK.casefold() not in json.dumps(told, ensure_ascii=False).casefold(), why.sentence
 
 
 def test_a_note_on_a_patch_is_told_to_who_cuts_and_not_to_the_customer(catalogue: Catalogue) -> None:

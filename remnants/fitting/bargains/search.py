@@ -25,7 +25,7 @@ from remnants.model.plan import Plan, Verdict
 from remnants.model.sight import Sight
 from remnants.units import Unit
 
-__all__ = ["MOST_TOLD", "MOST_WORK", "Answers", "bargains_for", "made_by", "shows"]
+__all__ = ["MOST_TOLD", "MOST_WORK", "Answers", "bargains_for", "made_by", "shows", "without_names"]
 
 MOST_WORK = 400
 """Work that a search for bargains is worth, counted as `work_of` does; the answer itself is not touched by it."""
@@ -37,6 +37,8 @@ MOST_TOLD = 5
 
 MOST_PAIRS = 2
 """Pairs of changes that are told, where no single one helps."""
+
+UNNAMED = "Made once somebody was asked: the page of each piece tells where it lies."
 
 SEEN = 2
 """The grade from which on a sight shows."""
@@ -241,6 +243,8 @@ class _Search:
         plan = self._answers.tell(found.asked)
         if not self.is_better(_merit(plan)):
             return None
+        if any(lever.change.kind is ChangeKind.OTHER_CUSTOMERS for lever, _ in found.changes):
+            plan = without_names(plan)
         words = [lever.words(by, plan) for lever, by in found.changes]
         told = "; ".join([words[0], *(_lower(each) for each in words[1:])])
         used = {part.piece for patch in plan.patches for part in patch.parts}
@@ -304,6 +308,11 @@ def made_by(plan: Plan) -> str:
     if any(patch.verdict is Verdict.NONE for patch in plan.patches):
         return f"{named} {makes} more of it"
     return f"{named} {makes} it {'with a seam' if joined else 'whole'}"
+
+
+def without_names(plan: Plan) -> Plan:
+    """The plan, its patches told without the place where a piece lies: it may be another customer's address."""
+    return replace(plan, patches=tuple(replace(each, reason=UNNAMED if each.parts else each.reason) for each in plan.patches))
 
 
 def _gain(before: Plan, after: Plan) -> str:
