@@ -118,7 +118,7 @@ def _why_not(job: Job, tag: str) -> str:
         told: WhyNot = answer_to(WhyNotAsked(settings().catalogue, job, tag[:120], settings().now().date()), page=True)
     except BadInput as error:
         return "; ".join(fault.what for fault in error.faults)
-    return told.sentence
+    return told.sentence.replace(f" (`--use {told.piece}`)", "")  # here it is one tap
 
 
 def _with_why(form: Typed, tag: str) -> str:
