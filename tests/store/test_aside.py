@@ -37,8 +37,8 @@ def whole_and_tidy(remnants: Remnants, folder: Path) -> tuple[int, set[str]]:
     """How many entries the catalogue in the folder has, which must be sound, and what else lies there after that."""
     told = remnants.ok("verify", "--catalogue", folder / "stock.db")
     assert "all is well" in told
-    there = {path.name for path in folder.iterdir()} - {"stock.db", "stock.db-wal", "stock.db-shm", "stock.db.copies.json"}
-    return entries(told), there
+    stay = {"", "-wal", "-shm", ".copies.json", ".doors.log"}
+    return entries(told), {path.name for path in folder.iterdir()} - {f"stock.db{ending}" for ending in stay}
 
 
 def both(template: Path, words: list[str], into: Path) -> Killed:

@@ -174,8 +174,15 @@ def test_all_that_cant_be_read_is_told_at_once() -> None:
 
 
 def test_without_the_room_no_far_wall_can_be_measured_from() -> None:
-    told = faults(room_is="unknown", damage_width_1="14", damage_length_1="12", damage_from_x_1="right")
-    assert told == {"damage_from_x_1": told["damage_from_x_1"]} and "without the room" in told["damage_from_x_1"]
+    told = faults(room_is="unknown", pile="0", damage_width_1="14", damage_length_1="12", damage_from_x_1="right")
+    assert told.keys() == {"damage_from_x_1"} and "without the room" in told["damage_from_x_1"]
+
+
+@pytest.mark.parametrize("wrong", [{"pile": ""}, {"margin": "zz"}, {"seam": "zz"}, {"damage_length_1": "zz"}])
+def test_without_the_room_nobody_is_asked_how_far_from_its_walls_whatever_else_is_at_fault(wrong: dict[str, str]) -> None:
+    told = {"room_is": "unknown", "pile": "0", "damage_width_1": "14", "damage_length_1": "12"}
+    assert faults(**told | wrong).keys() == wrong.keys()
+    assert faults(**told | wrong, damage_from_y_1="upper").keys() == {*wrong, "damage_from_y_1"}
 
 
 def test_a_doorway_keeps_its_place_beside_others_that_are_at_fault() -> None:

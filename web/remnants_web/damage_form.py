@@ -9,7 +9,7 @@ from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.model import RepairRoom
 from remnants.units import TypedLength, typed_size
 from remnants_web.jobs import header_asked
-from remnants_web.room_form import collected, doors_told, pile_of, room_asked, room_read
+from remnants_web.room_form import collected, doors_told, pile_of, room_asked, room_is_known, room_read
 from remnants_web.shapes import Form, at_fields, entry_unit, length_at, patch_more_of
 
 __all__ = ["MOST_DAMAGES", "WALLS_ACROSS", "WALLS_UP", "damages_asked", "damages_told", "proposal_asked", "told_at_damage"]
@@ -25,7 +25,7 @@ _SIZES = ("damage_x", "damage_y", "damage_width", "damage_length")
 Box = tuple[float, float, float, float]
 
 _STANDS_IN: Box = (0.0, 0.0, 1000.0, 1000.0)
-"""Walls of a room whose own are at fault, or not known."""
+"""Walls of a room whose own are at fault, or not told."""
 
 
 def damages_told(form: Form) -> list[int]:
@@ -49,9 +49,9 @@ def proposal_asked(form: Form) -> dict[str, Any]:
     if room:
         patch["room"] = room["name"]
         job["rooms"] = [room]
-    elif form.get("room_is") == "unknown":
+    elif not room_is_known(form):
         patch["pile"] = collected(faults, pile_of, form, [], [])
-    box = _box_of(known) if known else _STANDS_IN if faults else None
+    box = _box_of(known) if known else _STANDS_IN if room_is_known(form) else None
     numbers = damages_told(form)
     if not numbers:
         what = "no damage is told: tap two corners on the drawing, or type how wide and long it is"

@@ -22,7 +22,18 @@ from remnants_web.jobs import told_before
 from remnants_web.shapes import Form, Typed, bearing_of, edges_of, entry_unit, length_at, outline_of
 from remnants_web.words import reader_unit
 
-__all__ = ["LANDMARKS", "MOST_DOORS", "collected", "doors_told", "pile_of", "room_asked", "room_names", "room_read", "with_rooms"]
+__all__ = [
+    "LANDMARKS",
+    "MOST_DOORS",
+    "collected",
+    "doors_told",
+    "pile_of",
+    "room_asked",
+    "room_is_known",
+    "room_names",
+    "room_read",
+    "with_rooms",
+]
 
 MOST_DOORS = 3
 MOST_LINES = 20
@@ -81,11 +92,16 @@ def room_names(form: Form) -> tuple[str, ...]:
         return ()
 
 
+def room_is_known(form: Form) -> bool:
+    """Whether the form tells of a room, be it at fault."""
+    return bool(form.get("rooms")) or form.get("room_is") != "unknown"
+
+
 def room_asked(form: Form) -> dict[str, Any] | None:
     """The room as an entry of a job file; None where it isn't known. Raises BadInput at the form's fields."""
     if form.get("rooms"):
         return _of_file(form)
-    if form.get("room_is") == "unknown":
+    if not room_is_known(form):
         return None
     faults: list[Fault] = []
     shape = collected(faults, outline_of, form) or {}
