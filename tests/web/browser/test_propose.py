@@ -78,6 +78,7 @@ def test_damage_is_put_in_with_a_finger_and_an_outline_taken_with_one_tap(floor:
     page.locator("#damage_width_1").fill("10")
     page.get_by_role("button", name="Propose where it ends").tap()
     expect(page.get_by_role("heading", level=1)).to_contain_text("to choose from")
+    page.wait_for_load_state("load")
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     page.get_by_role("link", name=re.compile("^Take this outline ?: The best")).tap()
     expect(page.get_by_role("heading", level=1)).to_contain_text("Yes")

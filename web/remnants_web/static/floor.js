@@ -5,7 +5,7 @@ import { area, line, make, node, words } from "./marks.js";
 import { Outline } from "./outline.js";
 import { doorsOf, lanesOf, pileOf, standing } from "./room.js";
 
-const WIDE = 480, HIGH = 470, REACH = 320, GRIP = 33, APART = 68, STILL = 9, MOST = 4;
+const WIDE = 480, HIGH = 470, REACH = 320, GRIP = 33, APART = 68, LEAST = 44, STILL = 9, MOST = 4;
 const ASK = "Tap one corner of the damage and then the opposite one, or drag over it.";
 const SECOND = "Now tap the opposite corner.";
 const PULL = "Pull a corner, or type the figures below. Tap beside it for another damaged place.";
@@ -91,7 +91,7 @@ class Floor {
     const floor = node("polygon", { class: "area floor", points: this.points(room.ring) });
     this.listen(floor);
     const parts = [floor, ...this.around(room)];
-    for (const n of told) parts.push(this.damage(n));
+    for (const n of told) parts.push(...this.damage(n));
     if (this.first) parts.push(node("circle", { class: "corner", cx: this.at(this.first)[0], cy: this.at(this.first)[1], r: 7 }));
     if (told.includes(this.active)) parts.push(...this.figures(this.active), ...this.grips(this.active));
     this.drawing.replaceChildren(...parts);
@@ -126,10 +126,13 @@ class Floor {
     return parts;
   }
 
+  // A damaged place, and round a small one the room that a finger needs to move it.
   damage(n) {
-    const [x, y, width, length] = this.place(n), [left, low] = this.at([x, y]);
+    const [x, y, width, length] = this.place(n), [left, low] = this.at([x, y]), [wide, high] = [width * this.scale, length * this.scale];
+    const [right, up] = [wide, high].map((size) => Math.max(0, (LEAST - size) / 2));
     const told = `Damaged place ${n}: ${write(width, this.unit)} across, ${write(length, this.unit)} up. Arrow keys move it.`;
-    const mark = node("rect", { class: n === this.active ? "damage active" : "damage", x: left, y: low - length * this.scale, width: width * this.scale, height: length * this.scale, tabindex: 0, role: "button", "data-at": `damage${n}`, "aria-label": told });
+    const shown = node("rect", { class: n === this.active ? "damage active" : "damage", x: left, y: low - high, width: wide, height: high });
+    const mark = node("rect", { class: "damage-reach", x: left - right, y: low - high - up, width: wide + 2 * right, height: high + 2 * up, tabindex: 0, role: "button", "data-at": `damage${n}`, "aria-label": told });
     mark.addEventListener("focus", () => { if (this.active !== n) { this.active = n; this.show(); } });
     this.keys(mark, (dx, dy) => { const now = this.place(n); this.put(n, [now[0] + dx, now[1] + dy, now[2], now[3]]); });
     let from;
@@ -137,7 +140,7 @@ class Floor {
       const to = this.on(point);
       this.put(n, [from[1][0] + to[0] - from[0][0], from[1][1] + to[1] - from[0][1], from[1][2], from[1][3]]);
     });
-    return mark;
+    return [shown, mark];
   }
 
   // How far it lies from the two walls that it is measured from, and how large it is.
