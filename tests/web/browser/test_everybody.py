@@ -22,6 +22,8 @@ from tests.web.browser.conftest import DESK, Shop
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
+DAMAGED = "style=Harrow+Twist&width=70&length=90&damage_x_1=9&damage_y_1=0&damage_width_1=9&damage_length_1=8"
+
 PAGES = {
     "/sign-in": "",
     "/away": "",
@@ -32,8 +34,8 @@ PAGES = {
     "/patch/answer?style=Harrow+Twist&width=40&length=14&pile=90": "Wim",
     "/patch/answer?style=Harrow+Twist&width=400&length=140&pile=0": "Wim",
     "/patch/answer?width=zz": "Wim",
-    "/propose/answer?style=Harrow+Twist&width=70&length=90&damage_x_1=9&damage_width_1=9&damage_length_1=8&pile=0": "Wim",
-    "/propose?style=Harrow+Twist&width=70&length=90&damage_x_1=9&damage_width_1=9&damage_length_1=8": "Wim",
+    f"/propose/answer?{DAMAGED}&pile=0": "Wim",
+    f"/propose?{DAMAGED}": "Wim",
     "/find": "Wim",
     "/find?words=velder": "Wim",
     "/pieces/O-0007": "Wim",
@@ -214,6 +216,11 @@ def test_every_page_is_for_everybody(shop: Shop, secret: str) -> None:
         if wrong:
             found[path] = wrong
     assert not found
+
+
+def test_an_answer_that_is_looked_at_is_an_answer_and_not_its_form_again(shop: Shop) -> None:
+    wim = shop.context("Wim").request
+    assert not [path for path in PAGES if "/answer?" in path and wim.get(path).status != (422 if "zz" in path else 200)]
 
 
 def test_every_address_that_takes_something_is_known_to_answer_with_a_page_or_to_lead_on(shop: Shop) -> None:
