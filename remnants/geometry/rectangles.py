@@ -9,8 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import reduce
-
-import shapely
+from typing import TYPE_CHECKING
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring
 from remnants.geometry.strips import (
@@ -26,6 +25,12 @@ from remnants.geometry.strips import (
 )
 from remnants.geometry.tolerances import DUST_MM
 from remnants.geometry.turn import between, turned, turned_ring
+from remnants.late import Late
+
+if TYPE_CHECKING:
+    import shapely
+else:
+    shapely = Late("shapely")
 
 __all__ = ["Rectangle", "largest_rectangle"]
 

@@ -13,7 +13,7 @@ from remnants.geometry.lie import Ground, fits
 from remnants.geometry.outline import Outline, Ring, bounds
 from remnants.model import Allowance, Candidate, Verdict
 from remnants.packing import Watch
-from tests.fitting.builders import a_job, a_patch, a_piece, faults_of
+from tests.fitting.builders import OTHER, a_job, a_patch, a_piece, faults_of
 
 OVAL = [(900 * math.cos(math.tau * step / 24), 700 * math.sin(math.tau * step / 24)) for step in range(24)]
 WHOLE = grown(tuple(OVAL), [25.0] * len(OVAL))
@@ -73,8 +73,8 @@ def test_seconds_end_a_search_in_one_patch() -> None:
 
 
 def test_what_was_found_by_then_is_told_and_not_claimed_to_be_the_best() -> None:
-    """Whole from the large one at once; that the rest would show no less was not looked at any more."""
-    large = a_piece("R-99", 1900, 1500, worn=1)
+    """Whole from the large one of another lot at once; that the rest would show no less was not looked at any more."""
+    large = a_piece("R-99", 1900, 1500, match=OTHER)
     pieces = [*odd_pieces(10), large]
     plan = fit(JOB, [pieces], watch=Watch(tries=5, stop=Bell(12)))
     assert plan.verdict is Verdict.WHOLE

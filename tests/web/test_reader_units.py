@@ -16,6 +16,7 @@ ASKED = {
         "style": "Velder Loop",
         "width": "30 cm",
         "length": "8 in",
+        "pile": "0",
         "wall": "2 in",
         "edge_0": "wall",
         "max_parts": "3",

@@ -212,7 +212,7 @@ class Field:
         found = np.full((len(self.donors), DIRECTIONS + 1), np.inf)
         found[:, [0, DIRECTIONS // 2]] = self.sizes + FORGIVEN_MM
         odd = np.flatnonzero(~self.plain)
-        for turn in np.unique(self.turns[odd]):
+        for turn in sorted(set(self.turns[odd].tolist())):
             places = odd[self.turns[odd] == turn]
             rings = [self.donors[place].left.ring for place in places]
             starts = np.cumsum([0, *map(len, rings)])[:-1]

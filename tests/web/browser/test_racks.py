@@ -89,6 +89,8 @@ def test_a_piece_that_came_back_is_logged_by_keyboard_alone_in_under_fifteen_sec
     keys("harow tw", "Tab", "slate", "Tab", "771")
     keys.tab_to("width")
     keys("36", "Tab", "50")
+    keys.tab_to("pile")
+    keys(" ")
     keys.tab_to("place")
     keys("bay 8", "Enter")
     expect(page.get_by_text("No style is called “harow tw”")).to_be_visible()
