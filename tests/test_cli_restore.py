@@ -12,7 +12,7 @@ from remnants.actions import open_catalogue
 from tests.commands import Remnants
 from tests.damage import damaged
 from tests.jobs import a_hall, hold
-from tests.thorough import EVERY
+from tests.thorough import share
 
 
 def backed_up(remnants: Remnants) -> str:
@@ -151,7 +151,7 @@ def shop(remnants: Remnants) -> Remnants:
     return remnants
 
 
-DAMAGES = 80 * (3 // EVERY)
+DAMAGES = share(240)
 
 
 @pytest.mark.parametrize("seeds", [range(start, start + DAMAGES // 4) for start in range(0, DAMAGES, DAMAGES // 4)])

@@ -13,9 +13,9 @@ from remnants.store.rescue import LEFT_OUT, TAKEN_OUT
 from tests.commands import Remnants
 from tests.damage import damaged
 from tests.harmed import a_busy_catalogue
-from tests.thorough import EVERY
+from tests.thorough import EVERY, share
 
-DAMAGES = 40 * (3 // EVERY)
+DAMAGES = share(120)
 PAGE = 4096
 
 

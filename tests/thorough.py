@@ -1,10 +1,10 @@
-"""How thorough a run is: by hand, with `REMNANTS_THOROUGH=1`, every moment and every damage; else one in three."""
+"""How thorough a run is: by hand, with `REMNANTS_THOROUGH=1`, every moment and every damage; else one in six."""
 
 import os
 
 __all__ = ["EVERY", "share"]
 
-EVERY = 1 if os.environ.get("REMNANTS_THOROUGH") else 3
+EVERY = 1 if os.environ.get("REMNANTS_THOROUGH") else 6
 """One in so many is tried."""
 
 
