@@ -42,6 +42,38 @@ def test_near_a_doorway_it_is_cut_to_the_doorway() -> None:
     assert any("doorway" in words for words in first.proposal.words)
 
 
+def test_the_least_that_can_be_cut_is_told_beside_a_better_one_that_ends_at_the_same_doorway() -> None:
+    # A mark of 8 x 8 in, 5 in inside a doorway from 10 to 42. Clear of both jambs, 32 1/8 x 14 in, no seam stands in the doorway.
+    # With 1 in round it, 10 x 14 in do: two seams in the doorway, but 22 1/8 x 14 = 310 in2 less, two steps of 155 in2 (0.1 m2).
+    room = a_room(132, 144, doorways=[{"edge": 0, "from": 10, "width": 32}])
+    first, *others = proposed(a_job(room, patch=burn_at(30, 5, 38, 13)), a_stock(REMNANT | {"width": 40, "length": 40}))
+    assert box(first) == (9.938, 0, 42.063, 14)
+    assert first.proposal.words[0] == "burn: 32 1/8 in × 14 in, to the doorway.", "wall and doorway meet in a straight side"
+    assert (29, 0, 39, 14) in [box(each) for each in others]
+
+
+@pytest.mark.no_cover
+@pytest.mark.parametrize("seed", range(3, 3 + share(36)))
+def test_one_that_takes_little_more_than_the_least_is_always_told(seed: int) -> None:
+    """The least is a box round the burn and its margin, far from every wall; 155 in2 (0.1 m2) are a step of what is spent."""
+    chance = random.Random(seed)
+    wide, long = chance.randint(90, 160), chance.randint(90, 160)
+    x, y = chance.randint(25, wide - 40), chance.randint(25, long - 40)
+    room = a_room(wide, long, lanes=[[[chance.randint(1, wide), 0], [chance.randint(1, wide), long]]])
+    left, low = chance.randint(0, wide - 40), chance.randint(0, long - 40)
+    room |= chance.choice([{}, {"hidden": [[[left, low], [left + 40, low], [left + 40, low + 40], [left, low + 40]]]}])
+    told = proposed(a_job(room, patch=burn_at(x, y, x + 8, y + 8)), a_stock(REMNANT | {"width": 90, "length": 90}))
+    least_in2 = min(each.proposal.outlines[0].area_mm2 for each in told) / 25.4**2
+    assert least_in2 <= 10 * 10 + 155
+
+
+def test_a_trapezoid_is_told_by_what_it_measures_over_all() -> None:
+    # The right wall slants from (60, 0) to (40, 60); what is cut ends at it.
+    room = {"name": "hall", "outline": [[0, 0], [60, 0], [40, 60], [0, 60]]}
+    first = proposed(a_job(room, patch=burn_at(8, 20, 40, 30)), a_stock(REMNANT | {"width": 90}))[0]
+    assert "over all" in first.proposal.words[0]
+
+
 def test_no_strip_of_old_carpet_narrower_than_a_part_is_left() -> None:
     # A room of 100 x 100 in, the burn 6 1/2 in from the left wall: with 1 in of margin a strip of 5 1/2 in would be left,
     # narrower than the 6 in that a part must have. 7 in from the wall a strip of 6 in may stay.
@@ -112,7 +144,7 @@ def test_patches_told_by_their_damage_keep_off_one_another() -> None:
     )
 
 
-def test_where_rows_are_known_no_seam_along_the_pile_lies_between_them() -> None:
+def test_where_rows_are_known_each_seam_along_the_pile_lies_between_two() -> None:
     # The L of a room again, rows 3/8 in apart: its inner corner, 33 in from the left, is 88 rows off, but 32 1/2 in is none.
     ell = {"name": "hall", "outline": [[0, 0], [120, 0], [120, 33], [32.5, 33], [32.5, 120], [0, 120]]}
     for each in proposed(a_job(ell, patch=burn_at(10, 40, 20, 50)), a_stock(REMNANT | {"width": 60, "length": 90}, row=0.375)):

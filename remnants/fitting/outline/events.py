@@ -93,7 +93,7 @@ def _events(place: Place, side: Side, start: float, *, opposite: float, sizes: S
     for figure in _figures(place.room, axis):
         yield Event(figure, StopKind.WALL if abs(figure - _end(place, side)) <= TOLERANCE_MM else StopKind.CORNER)
     for door in place.doors:
-        yield from (past(point[axis], StopKind.JAMB) for point in door.line)
+        yield from (past(point[axis], StopKind.JAMB) for point in door)
     for ring in place.hidden:
         yield from (past(figure, StopKind.FURNITURE) for figure in _figures(ring, axis))
     for lane in place.lanes:

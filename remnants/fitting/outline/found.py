@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from remnants.fitting.outline.drawn import Drawn
 from remnants.geometry.outline import Ring
-from remnants.model.merit import Merit
+from remnants.model.merit import STEP_MM2, Merit
 from remnants.model.proposal import Outlined, StopKind
 
 __all__ = ["MOST_MORE_MM2", "MOST_TOLD", "Found", "Looked", "told_of"]
@@ -50,12 +50,13 @@ class Looked:
 class Found:
     """The outlines round some damage fitted so far: the best of each way to end that stock makes, and the least that it doesn't.
 
-    `most_mm2`: what takes more is only another way.
+    `most_mm2`: what takes more is only another way. `least`: the least that stock makes, where it ends as a better one does.
     """
 
     most_mm2: float
     filled: dict[Ends, Looked] = field(default_factory=dict)
     unfilled: Looked | None = None
+    least: Looked | None = None
 
     def add(self, each: Drawn, merit: Merit) -> bool:
         """Takes one in; true if stock makes it."""
@@ -68,6 +69,15 @@ class Found:
         known = self.filled.get(ends)
         if known is None or looked.key < known.key:
             self.filled[ends] = looked
+        return True
+
+    def add_least(self, each: Drawn, merit: Merit) -> bool:
+        """Takes the least one in, also beside a better one that ends alike if it takes a step less; true if stock makes it."""
+        if not self.add(each, merit):
+            return False
+        better = self.filled[_ends(each)]
+        if better.area_mm2 - each.area_mm2 >= STEP_MM2:
+            self.least = Looked((each.outlined,), merit, each.area_mm2 > self.most_mm2)
         return True
 
     def has_better(self, each: Drawn, bound: Merit) -> bool:
@@ -89,7 +99,8 @@ class Found:
     @property
     def looked(self) -> tuple[Looked, ...]:
         """All that stock makes; else the least that it doesn't."""
-        return tuple(self.filled.values()) or ((self.unfilled,) if self.unfilled else ())
+        least = (self.least,) if self.least else ()
+        return (*self.filled.values(), *least) or ((self.unfilled,) if self.unfilled else ())
 
 
 def told_of(looked: Sequence[Looked]) -> tuple[Looked, ...]:

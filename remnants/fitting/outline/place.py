@@ -14,15 +14,7 @@ from remnants.model.patch import Job, Patch
 from remnants.model.style import Style
 from remnants.units import MM_PER_IN, Unit, is_imperial
 
-__all__ = ["Door", "Place", "place_of"]
-
-
-@dataclass(frozen=True, slots=True)
-class Door:
-    """A doorway that people walk through: the stretch of wall that it opens, and what it is called."""
-
-    line: Line
-    name: str
+__all__ = ["Place", "place_of"]
 
 
 @dataclass(frozen=True)
@@ -30,7 +22,8 @@ class Place:
     """What lies round the damage. `room` is () where its outline isn't known; `finishes[i]` that of its edge i.
 
     `rows` are the gaps between rows of tufts across the pile, then the marks of a tape along it: cuts run on them. `pattern` is
-    the repeat and the point that it is counted from, where both are known.
+    the repeat and the point that it is counted from, where both are known. `doors` are the stretches of wall that people walk
+    through.
     """
 
     damage: tuple[Ring, ...]
@@ -41,7 +34,7 @@ class Place:
     least_mm: float
     room: Ring = ()
     finishes: tuple[Finish, ...] = ()
-    doors: tuple[Door, ...] = ()
+    doors: tuple[Line, ...] = ()
     lanes: tuple[tuple[Point, ...], ...] = ()
     hidden: tuple[Ring, ...] = ()
     pattern: tuple[Lattice, Point] | None = None
@@ -68,11 +61,7 @@ def place_of(job: Job, patch: Patch, damage: Damage, styles: Sequence[Style]) ->
     told = rings, damage.margin_mm, patch.pile_deg, rows, row_mm is not None, job.min_part_mm
     if room is None or not room.ring:
         return Place(*told, pattern=pattern, motif=motif)
-    doors = tuple(
-        Door(_turned(room.line_of(door), turn), f"the doorway to {door.to}" if door.to else "a doorway")
-        for door in room.doorways
-        if not door.shut
-    )
+    doors = tuple(_turned(room.line_of(door), turn) for door in room.doorways if not door.shut)
     return Place(
         *told,
         levelled_ring(turned_ring(room.ring, turn)),

@@ -149,7 +149,7 @@ class _Search:
         self.fitted_ample(found, ample, slivers=slivers)
         for each in (first, *islice(sound, MOST_SMALL)):  # the least one is always worth telling, though more of it is seen
             least = drawn_of(self.board, damage, each)
-            if found.has(least) or found.add(least, self.merit_of(_Try(least, least.bound, joined=True))):
+            if found.has(least) or found.add_least(least, self.merit_of(_Try(least, least.bound, joined=True))):
                 break
         return found.looked
 

@@ -13,7 +13,7 @@ from remnants.model.finish import Finish
 from remnants.model.patch import Allowance
 from remnants.model.proposal import StopKind
 
-__all__ = ["Edges", "edges_in_room", "is_on", "kinds_of", "plainer", "ring_round"]
+__all__ = ["Edges", "edges_in_room", "is_on", "kinds_of", "plainer", "ring_round", "turning"]
 
 Edges = tuple[tuple[Point, Finish], ...]
 """Corners of a ring, each with the finish of the edge that starts there."""
@@ -61,6 +61,12 @@ def plainer(edges: Edges, allowance: Allowance) -> Edges:
     return tuple(kept)
 
 
+def turning(ring: Ring) -> Ring:
+    """The ring without the corners at which it runs straight on: where one finish follows another along a wall."""
+    around = zip((*ring[-1:], *ring[:-1]), ring, (*ring[1:], *ring[:1]), strict=True)
+    return tuple(corner for before, corner, after in around if not _straight(before, corner, after))
+
+
 def _stretches(place: Place, edge: Line) -> list[tuple[Line, Finish]]:
     wall = next((each for each in place.walls if is_on(edge, each[0])), None)
     if wall is None:
@@ -68,7 +74,7 @@ def _stretches(place: Place, edge: Line) -> list[tuple[Line, Finish]]:
     if wall[1] is not Finish.WALL:
         return [(edge, wall[1])]
     length = math.dist(*edge)
-    open_at = [shares for door in place.doors if (shares := _shares(edge, door.line, length)) is not None]
+    open_at = [shares for door in place.doors if (shares := _shares(edge, door, length)) is not None]
     marks = sorted({0.0, 1.0, *(share for shares in open_at for share in shares)})
     found = []
     for low, high in pairwise(marks):
@@ -107,7 +113,7 @@ def kinds_of(place: Place, edges: Edges, stops: Sequence[Event]) -> tuple[StopKi
     for side, event in zip(SIDES, stops, strict=True):
         facing = [(line, finish) for line, (_, finish) in zip(lines, edges, strict=True) if _faces(line, side.axis, side.out)]
         seamed = any(finish is Finish.SEAM for _, finish in facing)
-        opens = any(_along(line, door.line) for line, _ in facing for door in place.doors)
+        opens = any(_along(line, door) for line, _ in facing for door in place.doors)
         if facing and not seamed:
             found.append(StopKind.DOORWAY if opens else StopKind.WALL)
         else:

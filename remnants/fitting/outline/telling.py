@@ -5,7 +5,8 @@ from collections.abc import Sequence
 
 from remnants.fitting.outline.events import SIDES, Side
 from remnants.fitting.outline.place import Place
-from remnants.geometry.outline import Ring, bounds
+from remnants.fitting.outline.shaping import turning
+from remnants.geometry.outline import TOLERANCE_MM, Ring, bounds
 from remnants.geometry.turn import turned_point, whole_turn
 from remnants.model.finish import Finish
 from remnants.model.plan import Plan, Verdict
@@ -54,9 +55,10 @@ def words_of(outlines: Sequence[Outlined], plan: Plan, unit: Unit) -> tuple[str,
     """Sentences about a proposal: its size, where each side stops and why, its seams, what makes it."""
     said: list[str] = []
     for outlined in outlines:
-        across, along = _size(outlined.ring)
+        ring = turning(outlined.ring)
+        across, along = _size(ring)
         size = f"{write_length(across, unit)} × {write_length(along, unit)}"
-        shape = "" if len(outlined.ring) == 4 else " over all"
+        shape = "" if _is_rectangle(ring) else " over all"
         said.append(f"{outlined.patch}: {size}{shape}, {_ends(outlined)}.")
         said += [f"{stop.words}." for stop in outlined.stops]
     seams = [sight for sight in plan.sights if sight.kind is SightKind.SEAM]
@@ -70,9 +72,18 @@ def words_of(outlines: Sequence[Outlined], plan: Plan, unit: Unit) -> tuple[str,
 def _size(ring: Ring) -> tuple[float, float]:
     """Width and length of a rectangle, however it lies, or of the box round another outline (mm)."""
     left, lower, right, upper = bounds(ring)
-    if len(ring) != 4 or any(point[0] in (left, right) and point[1] in (lower, upper) for point in ring):
+    if not _is_rectangle(ring) or any(point[0] in (left, right) and point[1] in (lower, upper) for point in ring):
         return right - left, upper - lower
     return math.dist(ring[0], ring[1]), math.dist(ring[1], ring[2])
+
+
+def _is_rectangle(ring: Ring) -> bool:
+    """True if it has four corners, opposite sides of one length, and both diagonals."""
+    if len(ring) != 4:
+        return False
+    a, b, c, d = ring
+    pairs = ((a, b, c, d), (b, c, d, a), (a, c, b, d))
+    return all(abs(math.dist(one, two) - math.dist(three, four)) <= TOLERANCE_MM for one, two, three, four in pairs)
 
 
 def _ends(outlined: Outlined) -> str:
