@@ -28,6 +28,7 @@ __all__ = [
     "FORM_PARTS",
     "HEAD_SECONDS",
     "IDLE_SECONDS",
+    "KEY_CHARACTERS",
     "NAME_CHARACTERS",
     "NOTES_TOLD",
     "PATCHES",
@@ -61,6 +62,7 @@ __all__ = [
     "TEXT_CHARACTERS",
     "TURNS",
     "UNPACKED_BYTES",
+    "WHY_CHARACTERS",
     "WINDERS",
     "WORKBOOK_BYTES",
     "WORK_MEMORY",
@@ -122,6 +124,12 @@ CELLS = 20_000_000
 
 PATCHES = 2_000
 """Patches in a job, each as often as its `count` says."""
+
+KEY_CHARACTERS = 100
+"""Characters of the key under which a request is done once."""
+
+WHY_CHARACTERS = 200
+"""Characters of the reason for an entry that is told on a page."""
 
 TURNS = 360
 """Turns that a patch allows."""
@@ -250,4 +258,4 @@ DOOR_BOOK_BYTES = MIB
 """Bytes of one file of the door book. Some seven thousand lines; then another is begun."""
 
 DOOR_BOOK_FILES = 5
-"""Files of the door book of what was done, and as many of what was refused. The oldest goes."""
+"""Files of the door book of what was done, as many of what was refused, and as many of what was handed out. The oldest goes."""

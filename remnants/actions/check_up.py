@@ -10,11 +10,10 @@ from stat import S_IMODE
 
 from remnants.actions.known_copies import copies_of, known_copies
 from remnants.actions.libraries import libraries
-from remnants.limits import DOOR_BOOK_BYTES, DOOR_BOOK_FILES
 from remnants.model.finding import Finding, Health
 from remnants.private import JOURNALS
 from remnants.store.copy_notes import notes_path, read_notes
-from remnants.store.door_book import book_files, read_lines
+from remnants.store.door_book import MOST_BYTES, book_files, read_lines
 from remnants.store.looked_at import LEAST_SQLITE, LookedAt, look_at, sqlite_version
 
 __all__ = ["check_up"]
@@ -183,7 +182,7 @@ def _door_book(catalogue: Path) -> Iterator[Finding]:
     told = f"{size / _MB:.1f} MB in {len(files)} file{'s' * (len(files) != 1)}"
     if blocked:
         yield Finding("door book", Health.MEND, f"{blocked[0].name} can't be written", f"chmod 600 {blocked[0]}, as its owner")
-    elif size > 2 * DOOR_BOOK_FILES * DOOR_BOOK_BYTES * 1.1:
+    elif size > MOST_BYTES * 1.1:
         yield Finding("door book", Health.LOOK, f"{told}: more than it ever takes", "see who else writes there")
     elif unread:
         lines = f"{unread} line{'s' * (unread != 1)}"

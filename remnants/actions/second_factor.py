@@ -121,10 +121,10 @@ def finish_sign_in(catalogue: Catalogue, half: str, code: str, *, address: str, 
     Raises SignInRefused for a wrong code, one that was used, or a sign-in that waits no more; TooManyTries.
     """
     found = second_factors.find_half(catalogue, digest(half), now=now)
-    if found is None:
-        raise SignInRefused(_LATE)
-    name, label = found
+    name, label = found or ("", "")
     with refusals_noted(catalogue, name, told="second factor"):
+        if found is None:
+            raise SignInRefused(_LATE)
         counted = _count(catalogue, name, now=now, address=address)
         with catalogue.atomic():
             factor = second_factors.factor_of(catalogue, name)

@@ -45,7 +45,7 @@ def keep_form(
 def form_kept(catalogue: Catalogue, secret: str, *, now: datetime) -> Unsent | None:
     """The form kept under that secret, unless it is too old, or was sent and done since."""
     found = unsent.find(catalogue, digest(secret), now=now) if secret else None
-    return None if found is None or answered(catalogue, dict(found.fields).get("key", "").strip()[:100]) else found
+    return None if found is None or answered(catalogue, dict(found.fields).get("key", "").strip()) else found
 
 
 def show_form(catalogue: Catalogue, secret: str) -> None:

@@ -1,10 +1,12 @@
-"""The door book: lines in two files beside the catalogue, which stay when the catalogue is replaced by a copy.
+"""The door book: lines in three files beside the catalogue, which stay when the catalogue is replaced by a copy.
 
-`CATALOGUE.doors.log` has what was done, `CATALOGUE.refused.log` what was refused: whoever is refused a million times pushes
-nothing out that was done. Each is begun anew before it grows over DOOR_BOOK_BYTES; the older ones are kept under a number (`.1`
-the newest of them), DOOR_BOOK_FILES in all. A line is an object of JSON. Their owner alone may read the files.
+`CATALOGUE.doors.log` has what was done, `CATALOGUE.refused.log` what was refused, `CATALOGUE.handed-out.log` what was printed or
+exported: whoever is refused or prints a million times pushes nothing out that was done. Each is begun anew before it grows over
+DOOR_BOOK_BYTES; the older ones are kept under a number (`.1` the newest of them), DOOR_BOOK_FILES in all. A line is an object of
+JSON. Their owner alone may read the files.
 """
 
+import errno
 import heapq
 import json
 import os
@@ -22,19 +24,24 @@ from remnants.private import make_file, tighten
 if sys.platform != "win32":
     import fcntl
 
-__all__ = ["book_files", "read_lines", "write_line"]
+__all__ = ["MOST_BYTES", "book_files", "read_lines", "write_line"]
 
-_DONE, _REFUSED = "doors.log", "refused.log"
+_DONE = "doors.log"
+_APART = {DoorKind.REFUSED: "refused.log", DoorKind.EXPORT: "handed-out.log"}
+_ENDINGS = (_DONE, *_APART.values())
+
+MOST_BYTES = len(_ENDINGS) * DOOR_BOOK_FILES * DOOR_BOOK_BYTES
+"""What all its files take together at most, but for the end of a line."""
 
 
 def book_files(catalogue: Path) -> tuple[Path, ...]:
     """The files that there are, those of what was done first, each kind's newest first."""
-    return tuple(file for ending in (_DONE, _REFUSED) for file in _files(catalogue, ending) if file.exists())
+    return tuple(file for ending in _ENDINGS for file in _files(catalogue, ending) if file.exists())
 
 
 def write_line(catalogue: Path, line: DoorLine) -> None:
     """Writes a line at the end of its file, whole, whoever else writes at the same time. Raises OSError."""
-    file = _files(catalogue, _REFUSED if line.kind is DoorKind.REFUSED else _DONE)
+    file = _files(catalogue, _APART.get(line.kind, _DONE))
     told = json.dumps(_told(line), ensure_ascii=False).encode("utf-8", "replace") + b"\n"
     while True:
         with _alone(file[0]) as opened:
@@ -42,7 +49,9 @@ def write_line(catalogue: Path, line: DoorLine) -> None:
                 continue
             size = os.fstat(opened).st_size
             if size == 0 or size + len(told) < DOOR_BOOK_BYTES:
-                os.write(opened, b"\n" * _is_torn(opened, size) + told)
+                whole = b"\n" * _is_torn(opened, size) + told
+                if os.write(opened, whole) < len(whole):
+                    raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
                 return
             for older, newer in zip(reversed(file[1:]), reversed(file[:-1]), strict=True):
                 if newer.exists():
@@ -51,7 +60,7 @@ def write_line(catalogue: Path, line: DoorLine) -> None:
 
 def read_lines(catalogue: Path) -> Iterator[DoorLine | None]:
     """Every line, newest first; None for one that can't be read. Raises OSError."""
-    each = (_newest_first(_files(catalogue, ending)) for ending in (_REFUSED, _DONE))
+    each = (_newest_first(_files(catalogue, ending)) for ending in (*_APART.values(), _DONE))
     for _, line in heapq.merge(*each, key=lambda timed: timed[0], reverse=True):
         yield line
 

@@ -1,6 +1,7 @@
 """The door book's files: whole lines whoever writes at once, begun anew in time, for their owner alone, read newest first."""
 
 import json
+import os
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
@@ -58,15 +59,40 @@ def test_a_file_is_begun_anew_before_it_is_too_large_and_the_oldest_goes(tmp_pat
     assert left == [f"Wim {number}" for number in range(59, 59 - len(left), -1)] and len(left) > 20
 
 
-def test_whoever_is_refused_a_thousand_times_pushes_out_nothing_that_was_done(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("kind", [DoorKind.REFUSED, DoorKind.EXPORT])
+def test_whoever_is_refused_or_prints_a_thousand_times_pushes_out_nothing_that_was_done(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, kind: DoorKind
 ) -> None:
     monkeypatch.setattr(door_book, "DOOR_BOOK_BYTES", 2000)
     catalogue = tmp_path / "stock.db"
     write_line(catalogue, a_line(0))
     for number in range(1, 1000):
-        write_line(catalogue, a_line(number, DoorKind.REFUSED))
+        write_line(catalogue, a_line(number, kind))
     assert [line for line in read_lines(catalogue) if line and line.kind is DoorKind.ROLE] == [a_line(0)]
+
+
+def test_an_export_that_was_written_among_what_was_done_is_read_still(tmp_path: Path) -> None:
+    """As it was before exports had a file of their own."""
+    catalogue = tmp_path / "stock.db"
+    line = {"at": "2031-05-04T09:00:30.000+00:00", "kind": "export", "who": "Maud", "what": "stock.csv"}
+    write_line(catalogue, a_line(1))
+    with book_files(catalogue)[0].open("a", encoding="utf-8") as file:
+        file.write(json.dumps(line) + "\n")
+    write_line(catalogue, a_line(60, DoorKind.EXPORT))
+    assert [line.kind.value if line else "" for line in read_lines(catalogue)] == ["export", "export", "role"]
+
+
+def test_a_line_that_a_full_disk_cuts_short_is_told_and_spoils_none_after_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    catalogue = tmp_path / "stock.db"
+    write_line(catalogue, a_line(0))
+    whole = os.write
+    with monkeypatch.context() as full, pytest.raises(OSError, match="No space left"):
+        full.setattr(os, "write", lambda file, told: whole(file, told[:20]))
+        write_line(catalogue, a_line(1))
+    write_line(catalogue, a_line(2))
+    assert list(read_lines(catalogue)) == [a_line(2), None, a_line(0)]
 
 
 def write_some(catalogue: Path, first: int) -> None:

@@ -1,8 +1,10 @@
 """The door book after each kind of event, the manager's page of it, and the law that no secret ever stands in it."""
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
+from urllib.parse import urlencode
 
 import pytest
 from hypothesis import given, settings
@@ -11,6 +13,7 @@ from werkzeug.test import TestResponse
 
 from remnants.actions import customers, doors, open_catalogue, tries
 from remnants.actions.door_book import page_of
+from remnants.actions.one_time_codes import code_at, step_of
 from remnants.ledger import Signed
 from remnants.model.customer import Customer
 from remnants.model.door_line import DoorLine
@@ -20,6 +23,7 @@ from tests.commands import Remnants
 from tests.reading import found
 from tests.thorough import share
 from tests.web.conftest import PASSPHRASE, Clock, House
+from tests.web.test_bookings import shown
 from tests.web.test_guard import filled
 
 NEW = "four tall copper herons"
@@ -110,6 +114,30 @@ def test_after_each_event_the_book_tells_time_kind_person_and_address(
         assert (written.address, written.at) == ("127.0.0.1", house.settings.now())
 
 
+HELD = ("/jobs/J-0001/sheet.pdf", "/jobs/J-0001/customer.pdf", "/jobs/J-0001/tags.pdf", "/jobs/J-0001/job.csv")
+ORDER = urlencode({"order": "Quillmark Row 12", "roll_width": "12 ft", "name_1": "den", "width_1": "9 ft", "length_1": "9 ft"})
+PAPERS = {
+    **{path: f"{path.rpartition('/')[2]}, J-0001" for path in HELD},
+    "/tags.pdf?tag=R-0001&tag=R-0002": "tags.pdf, 2 pieces",
+    "/stock/stock.csv": "stock.csv",
+    f"/order/order.pdf?{ORDER}": "order.pdf",
+    f"/order/order.csv?{ORDER}": "order.csv",
+}
+
+
+def test_each_paper_and_table_that_is_handed_out_stands_in_it_without_the_name_of_its_job(house: House, clock: Clock) -> None:
+    wim, fields = shown(house, job="Quillmark Row 12")
+    assert wim.post("/jobs/hold", data=fields).status_code == 303
+    for path, line in PAPERS.items():
+        clock.wait(seconds=1)
+        assert wim.get(path).status_code == 200, path
+        assert told(newest(house)) == ("export", "Wim", "", line)
+    assert wim.get("/jobs/J-0002/sheet.pdf").status_code == 404 and told(newest(house))[3] == "order.csv", "nothing went out"
+    ways = {str(rule).replace("<path:name>", "J-0001") for rule in house.app.url_map.iter_rules()}
+    files = {way for way in ways if way.endswith((".pdf", ".csv"))}
+    assert files - {"/jobs/J-0001/<what>.pdf"} <= {path.partition("?")[0] for path in PAPERS}, "each way to a file is tried"
+
+
 def test_signing_out_stands_in_it(house: House) -> None:
     wim = house.browser("Wim")
     wim.post("/sign-out")
@@ -180,12 +208,24 @@ class Secrets:
 
     def __init__(self, house: House) -> None:
         self.house = house
+        of_second_factor = self._of_second_factor()
         page = house.browser("Wim").post("/me/device")
         invite = house.browser("Maud").post("/people/Lou/link")
         self.session, self.key = house.secret_of("Maud"), house.key_of("Wim")
         links = [link_on(page).removeprefix("/link/"), link_on(invite).removeprefix("/link/")]
         self.every = [PASSPHRASE, NEW, "a wrong passphrase", self.session, self.key, *links]
+        self.every += of_second_factor
         self.every += [CUSTOMER.reference, CUSTOMER.name, CUSTOMER.phone, CUSTOMER.address]
+
+    def _of_second_factor(self) -> list[str]:
+        """The manager's: its secret, a code, recovery codes, and the secret of a sign-in that waits for one."""
+        maud, now = self.house.browser("Maud"), self.house.settings.now()
+        maud.post("/me/second-factor/begin", data={"passphrase": PASSPHRASE})
+        secret = str(found(r'id="secret">([A-Z2-7 ]+)<', maud.get("/me/second-factor").text)).replace(" ", "")
+        done = maud.post("/me/second-factor/confirm", data={"code": code_at(secret, step_of(now))})
+        waits = sign_in(self.house).text
+        half = str(found(r'name="half" value="([\w-]+)"', waits))
+        return [secret, code_at(secret, step_of(now) + 1), half, *re.findall(r'class="address">([a-z0-9-]{19})<', done.text)]
 
 
 @pytest.fixture(scope="module")
@@ -212,22 +252,7 @@ def test_no_secret_ever_stands_in_it_whatever_is_sent_where(kept: Secrets, data:
     rules = sorted(kept.house.app.url_map.iter_rules(), key=str)
     rule = data.draw(st.sampled_from(rules))
     path = filled(rule).replace("1", data.draw(secret)) if data.draw(st.booleans()) else filled(rule)
-    fields = (
-        "name",
-        "passphrase",
-        "old",
-        "role",
-        "label",
-        "until",
-        "made_by",
-        "next",
-        "key",
-        "reference",
-        "customer",
-        "tag",
-        "words",
-    )
-    sent = {name: data.draw(secret) for name in data.draw(st.lists(st.sampled_from(fields), max_size=5))}
+    sent = {name: data.draw(secret) for name in data.draw(st.lists(st.sampled_from(FIELDS), max_size=5))}
     if rule.rule == "/people":
         sent.pop("name", None)  # whom the manager calls so is called so
     headers = {name: data.draw(secret) for name in ("User-Agent", "Referer", "X-Forwarded-For")}

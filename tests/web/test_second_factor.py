@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pyotp
@@ -61,14 +61,25 @@ def test_a_code_is_taken_a_step_early_or_late_and_no_further() -> None:
 
 
 @settings(max_examples=share(300), deadline=None)
-@given(typed=st.text(max_size=100), at_s=st.integers(0, 4_000_000_000))
-def test_whatever_is_typed_no_code_is_made_of_it(typed: str, at_s: int) -> None:
-    """Letters of other scripts, signs, blanks: only the code of now is one."""
+@given(
+    typed=st.one_of(st.text(max_size=100), st.from_regex(r"[0-9]{6}", fullmatch=True)),
+    between=st.text(" -\t\u00a0", max_size=3),
+    off=st.integers(-4, 4),
+    at_s=st.integers(3_000, 4_000_000_000),
+)
+def test_whatever_is_typed_the_codes_of_now_are_taken_and_nothing_else(typed: str, between: str, off: int, at_s: int) -> None:
+    """Letters, figures of other scripts, codes of other times; blanks and dashes are passed over."""
     now = datetime.fromtimestamp(at_s, UTC)
-    codes = {code_at(RFC_SECRET, max(step_of(now) + off, 0)) for off in (-1, 0, 1)}
-    if "".join(sign for sign in typed if sign.isalnum()) not in codes:
-        assert fitting_step(RFC_SECRET, typed, now=now + timedelta(seconds=60), after=10**12) is None
-        assert spent_code(digests_of(["k7pq-2mxd-9wtz-h4ce"]), typed) is None
+    codes = {code_at(RFC_SECRET, step_of(now) + near) for near in (-1, 0, 1)}
+
+    def taken(text: str) -> bool:
+        return fitting_step(RFC_SECRET, text, now=now, after=0) is not None
+
+    assert taken(typed) == ("".join(sign for sign in typed[:80] if sign.isalnum()) in codes)
+    code = code_at(RFC_SECRET, step_of(now) + off)
+    assert taken(f"{between}{code[:3]}{between}{code[3:]}") == (code in codes)
+    assert not taken("".join(chr(ord("\u0660") + int(figure)) for figure in code)) and not taken(code[1:])
+    assert spent_code(digests_of(["k7pq-2mxd-9wtz-h4ce"]), typed) is None
 
 
 def test_recovery_codes_are_drawn_kept_as_salted_digests_and_used_once() -> None:
@@ -212,6 +223,7 @@ def test_wrong_codes_are_slowed_as_wrong_passphrases_and_a_sign_in_waits_five_mi
     clock.wait(minutes=5, seconds=1)
     answer = give(browser, late, phone.code())
     assert answer.status_code == 401 and "longer than five minutes" in answer.text
+    assert newest(house) == ("refused", "", "", "second factor"), "whose it was is known no more"
 
 
 def test_no_more_than_a_hundred_wrong_codes_an_hour_from_everywhere(quick: None, house: House, clock: Clock) -> None:

@@ -22,17 +22,18 @@ from remnants.actions.told_to import life_told, may_know_customers, piece_told, 
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock, answer_json, job_json, read_stock, stock_json
 from remnants.exchange.proposals import proposals_json
-from remnants.limits import PIECES_FOUND
+from remnants.limits import KEY_CHARACTERS, NAME_CHARACTERS, PIECES_FOUND
 from remnants.model import Job, Role, Scope
 from remnants.report.life import life_facts
 from remnants.report.proposal_text import ask_next
 from remnants.units import Unit
 from remnants_web.access import anyone, asking, needs, signature
-from remnants_web.api_description import LONGEST_KEY, description
+from remnants_web.api_description import description
 from remnants_web.ask import answer_to
 from remnants_web.choices import chosen
 from remnants_web.gate import damage_sent, job_sent
 from remnants_web.questions import OutlinesAsked, PlanAsked
+from remnants_web.sent_texts import within
 from remnants_web.shop import catalogue, settings
 
 __all__ = ["area"]
@@ -137,7 +138,7 @@ def hold() -> tuple[Response, int]:
     until = _until()
     if answered(opened, _key()):
         return jsonify(_job_facts(_asked_before(job))), 201
-    number = request.args.get("job", "").strip()[:LONGEST_KEY]
+    number = within(request.args.get("job", ""), "job", NAME_CHARACTERS)
     which = Which(number, again=chosen(YesNo, request.args.get("again"), "again", default=YesNo.NO) is YesNo.YES)
     own = row_of(opened, number).name if number else "" if which.again else None
     fitted: Fitted = answer_to(PlanAsked(settings().catalogue, job, settings().now().date(), own=own))
@@ -205,10 +206,7 @@ def _until() -> date:
 
 def _key() -> str:
     """The key under which a request is done once. Raises BadInput for one so long that it would have to be cut short."""
-    key = request.headers.get("Idempotency-Key", "").strip()
-    if len(key) > LONGEST_KEY:
-        raise BadInput([Fault("Idempotency-Key", f"{len(key)} characters long: give at most {LONGEST_KEY}")])
-    return key
+    return within(request.headers.get("Idempotency-Key", ""), "Idempotency-Key", KEY_CHARACTERS)
 
 
 def _body() -> str:

@@ -6,13 +6,11 @@ from typing import Any
 from remnants import __version__
 from remnants.actions.keep_job import State
 from remnants.exchange import file_schemas
-from remnants.limits import PIECES_FOUND
+from remnants.limits import KEY_CHARACTERS, PIECES_FOUND
 from remnants.model import Finish, StopKind
 from remnants.units import Unit
 
-__all__ = ["LONGEST_KEY", "description"]
-
-LONGEST_KEY = 100
+__all__ = ["description"]
 """Characters of an Idempotency-Key."""
 
 
@@ -33,7 +31,7 @@ _UNTIL = {
 _KEY = {
     "name": "Idempotency-Key",
     "in": "header",
-    "schema": {"type": "string", "maxLength": LONGEST_KEY},
+    "schema": {"type": "string", "maxLength": KEY_CHARACTERS},
     "description": "a text of the sender's own: what is sent twice with it is done once, and answered the same",
 }
 _MOST = {"name": "most", "in": "query", "schema": {"type": "integer", "minimum": 1, "maximum": PIECES_FOUND, "default": 20}}

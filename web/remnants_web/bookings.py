@@ -30,6 +30,7 @@ from remnants.actions.shop_rules import held_until
 from remnants.actions.show_piece import known_tags, show_piece
 from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, Fault, NotAllowed, SameName, StockChanged
+from remnants.limits import SENT_PARTS
 from remnants.model import Job, Role
 from remnants.report.cut_tags import tags_pdf
 from remnants.report.job_csv import job_csv
@@ -37,21 +38,21 @@ from remnants.report.sheet import customer_pdf, sheet_pdf
 from remnants.report.wording import consents
 from remnants_web.access import asking, needs, signature
 from remnants_web.ask import answer_to
+from remnants_web.handed_out import handed_out
 from remnants_web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
 from remnants_web.problems import STATUS, wants_json
 from remnants_web.questions import PlanAsked
 from remnants_web.reached import address_for_others
+from remnants_web.sent_texts import sent_key, sent_why
 from remnants_web.shapes import entry_unit
 from remnants_web.shop import catalogue, settings
 from remnants_web.shown import shown_to_them
-from remnants_web.spreadsheets import spreadsheet
 from remnants_web.words import reader_unit
 
 __all__ = ["area"]
 
 area = Blueprint("bookings", __name__, url_prefix="/jobs")
 
-MOST_DONORS = 100
 _PRINTS = {"sheet": sheet_pdf, "customer": customer_pdf, "tags": tags_pdf}
 
 
@@ -70,7 +71,7 @@ def hold() -> BaseResponse:
 
     def book(fitted: Fitted, which: Which) -> str:
         chosen = replace(fitted, plan=_choice().made(fitted.plan))
-        return hold_job(catalogue(), chosen, until=until, signed=signature(_why()), key=_key(), which=which).number
+        return hold_job(catalogue(), chosen, until=until, signed=signature(sent_why()), key=sent_key(), which=which).number
 
     return _booked(book)
 
@@ -81,7 +82,7 @@ def cut_now() -> BaseResponse:
     """Books an answer as cut."""
 
     def book(fitted: Fitted, which: Which) -> str:
-        return cut_plan(catalogue(), fitted, signed=signature(_why()), key=_key(), choice=_choice(), which=which).number
+        return cut_plan(catalogue(), fitted, signed=signature(sent_why()), key=sent_key(), choice=_choice(), which=which).number
 
     return _booked(book)
 
@@ -112,7 +113,7 @@ def show(name: str) -> str:
 @needs(Role.WORK)
 def cut_held(name: str) -> BaseResponse:
     """Books the held plan as cut."""
-    booked = cut_job(catalogue(), name, signed=signature(_why()), key=_key(), choice=_choice())
+    booked = cut_job(catalogue(), name, signed=signature(sent_why()), key=sent_key(), choice=_choice())
     lapsed = "yes" if booked.note else None
     return redirect(url_for("bookings.show", name=name, lapsed=lapsed), 303)
 
@@ -121,7 +122,7 @@ def cut_held(name: str) -> BaseResponse:
 @needs(Role.WORK)
 def release(name: str) -> BaseResponse:
     """Lets the donors go."""
-    release_job(catalogue(), name, signed=signature(), key=_key())
+    release_job(catalogue(), name, signed=signature(), key=sent_key())
     return redirect(url_for("bookings.show", name=name), 303)
 
 
@@ -138,16 +139,15 @@ def printed(name: str, what: str) -> Response:
         raise NotFound
     note = head_note(catalogue(), beside=settings().paper_note)
     sheet = make_sheet(fitted, SheetWish(own_texts(), unit=reader_unit(), link=link, note=note))
-    answer = Response(_PRINTS[what](sheet, fonts()), mimetype="application/pdf")
-    answer.headers["Content-Disposition"] = f'inline; filename="{what}.pdf"'
-    return answer
+    return handed_out(_PRINTS[what](sheet, fonts()), f"{what}.pdf", of=kept.number, opened=True)
 
 
 @area.get("/<path:name>/job.csv")
 @needs(Role.LOOK)
 def table(name: str) -> Response:
     """The job's cuts, seams and leftovers as lines for a spreadsheet, in the unit of who reads; at whatever stage it is."""
-    return spreadsheet(job_csv(find_job(catalogue(), name).plan, unit=entry_unit()), "job.csv")
+    kept = find_job(catalogue(), name)
+    return handed_out(job_csv(kept.plan, unit=entry_unit()), "job.csv", of=kept.number)
 
 
 def _planned(kept: KeptJob) -> Fitted | None:
@@ -165,7 +165,7 @@ def _booked(book: Callable[[Fitted, Which], str]) -> BaseResponse:
     which = Which(request.form.get("number", "").strip()[:20], again=bool(request.form.get("again")))
     try:
         same = jobs_called(catalogue(), job.name)
-        if same and answered(catalogue(), _key()):
+        if same and answered(catalogue(), sent_key()):
             return redirect(url_for("bookings.show", name=number_text(same[-1].number)), 303)
         number = book(_as_shown(job), which)
     except SameName as error:
@@ -235,20 +235,11 @@ def _seen() -> dict[str, int]:
         return {}
     if not isinstance(told, dict) or not all(type(version) is int and 0 <= version < 2**53 for version in told.values()):
         return {}
-    known = known_tags(catalogue(), [tag for tag in told if tag.isprintable()][:MOST_DONORS])
+    known = known_tags(catalogue(), [tag for tag in told if tag.isprintable()][:SENT_PARTS])
     return {tag: told[tag] for tag in known}
 
 
 def _choice() -> Choice:
     """Which leftovers are kept, and which thrown away, all the same."""
-    keep, discard = (tuple(name[:200] for name in request.form.getlist(field)[:MOST_DONORS]) for field in ("keep", "discard"))
+    keep, discard = (tuple(request.form.getlist(field)) for field in ("keep", "discard"))
     return Choice(keep, discard)
-
-
-def _why() -> str:
-    """Why this plan, in the person's own words."""
-    return request.form.get("why", "").strip()[:200]
-
-
-def _key() -> str:
-    return request.form.get("key", "").strip()[:100]

@@ -14,6 +14,7 @@ from remnants.model import Role
 from remnants_web.access import local_path, needs, signature
 from remnants_web.choices import digits
 from remnants_web.problems import STATUS, wants_json
+from remnants_web.sent_texts import sent_key, sent_why
 from remnants_web.shop import catalogue
 
 __all__ = ["area"]
@@ -26,7 +27,7 @@ area = Blueprint("changes", __name__, url_prefix="/pieces")
 def move(tag: str) -> Response:
     """Says where a piece lies now."""
     place, room = request.form.get("place", ""), request.form.get("room", "")
-    do = partial(move_piece, catalogue(), tag, place, room=room, seen=_seen(), signed=signature(), key=_key())
+    do = partial(move_piece, catalogue(), tag, place, room=room, seen=_seen(), signed=signature(), key=sent_key())
     return _done(tag, do, told=True)
 
 
@@ -34,15 +35,15 @@ def move(tag: str) -> Response:
 @needs(Role.WORK)
 def discard(tag: str) -> Response:
     """Takes a piece out of stock for good."""
-    signed = signature(request.form.get("why", "").strip()[:200])
-    return _done(tag, lambda: discard_piece(catalogue(), tag, seen=_seen(), signed=signed, key=_key()), told=True)
+    signed = signature(sent_why())
+    return _done(tag, lambda: discard_piece(catalogue(), tag, seen=_seen(), signed=signed, key=sent_key()), told=True)
 
 
 @area.post("/<path:tag>/undo")
 @needs(Role.WORK)
 def undo(tag: str) -> Response:
     """Takes back what last happened to a piece, by a new entry."""
-    return _done(tag, lambda: undo_last(catalogue(), tag, seen=_seen(), signed=signature(), key=_key()))
+    return _done(tag, lambda: undo_last(catalogue(), tag, seen=_seen(), signed=signature(), key=sent_key()))
 
 
 def _done(tag: str, change: Callable[[], object], *, told: bool = False) -> Response:
@@ -70,7 +71,3 @@ def _seen() -> int | None:
             [Fault("seen", f"{text[:20]!r} is no number of an entry; open the piece's page again and send it from there")]
         )
     return digits(text)
-
-
-def _key() -> str:
-    return request.form.get("key", "").strip()[:100]

@@ -17,6 +17,7 @@ from remnants.report.counts import handed_over_words
 from remnants_web.access import needs, signature
 from remnants_web.choices import digits
 from remnants_web.scanned import tag_of
+from remnants_web.sent_texts import sent_key, sent_place
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue
 
@@ -39,7 +40,7 @@ _TOLD: dict[Seen, Callable[[SeenTag], str]] = {
 @needs(Role.WORK)
 def where() -> str | Response:
     """Which place."""
-    place = place_named(catalogue(), request.args.get("place", "")[:200])
+    place = place_named(catalogue(), sent_place())
     if place:
         return redirect(url_for("count.ask", place=place), 303)
     return render_template("count_where.html", places=places(catalogue()))
@@ -82,7 +83,7 @@ def book() -> Response | tuple[str, int]:
     Raises StockChanged when it comes out otherwise than it was shown, as when somebody moved a piece meanwhile.
     """
     place = _place()
-    key = request.form.get("key", "").strip()[:100]
+    key = sent_key()
     try:
         tags = _seen()
         if not answered(catalogue(), key):
@@ -102,13 +103,13 @@ def undo(place: str) -> Response:
     tag, seen = request.form.get("tag", ""), digits(request.form.get("seen", ""))
     if seen is None:
         raise BadInput([Fault("seen", "open the count's page again and take it back from there")])
-    back = undo_count(catalogue(), tag, seen=seen, signed=signature(), key=request.form.get("key", "").strip()[:100])
+    back = undo_count(catalogue(), tag, seen=seen, signed=signature(), key=sent_key())
     return redirect(url_for("racks.show", place=place, back=len(back)), 303)
 
 
 def compared_again(form: Typed, _: bool) -> str:
     """What was seen, as it was sent when its maker's session was over."""
-    place = place_named(catalogue(), form["place"][:200]) or form["place"][:200]
+    place = place_named(catalogue(), form["place"])
     return _page(place, form)
 
 
@@ -140,7 +141,7 @@ def _page(place: str, form: Mapping[str, str], *, faults: tuple[Fault, ...] = ()
 
 def _place() -> str:
     """The place that was counted. Raises BadInput when none is named."""
-    place = place_named(catalogue(), request.form.get("place", "")[:200])
+    place = place_named(catalogue(), sent_place())
     if not place:
         raise BadInput([Fault("place", "say which place was counted, such as Bay 3")])
     return place

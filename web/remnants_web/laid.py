@@ -13,12 +13,14 @@ from remnants.actions.show_piece import show_piece
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange import read_stock
 from remnants.exchange.reading import MISSING
+from remnants.limits import KEY_CHARACTERS
 from remnants.model import Kind, Piece, Role
 from remnants.model.attributes import PLAIN, Asked
 from remnants.model.picture import Picture
 from remnants_web.access import asking, signature
 from remnants_web.choices import chosen
 from remnants_web.photos import picture_in
+from remnants_web.sent_texts import within
 from remnants_web.shapes import PILE_UNTOLD, Form, at_fields, entry_unit, outline_of
 from remnants_web.shop import catalogue
 
@@ -83,7 +85,7 @@ def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"", prefix: str =
         return tag
 
     try:
-        tag = once(opened, form.get("key", "").strip(), asked, signed, do)
+        tag = once(opened, within(form.get("key", ""), "key", KEY_CHARACTERS), asked, signed, do)
     except BadInput as error:
         raise BadInput(map(_in_the_shops_words, at_fields(error, prefix, form).faults)) from None
     return show_piece(opened, tag).piece

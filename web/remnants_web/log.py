@@ -133,7 +133,7 @@ def _form(
         meant=meant,
         new_style=NEW_STYLE,
         lost=lost,
-        key="" if "key" in wrong else form["key"][:100],
+        key="" if "key" in wrong else form["key"],
         shapes=ShapeKind,
         bearings=BEARINGS,
         kinds=KIND_WORDS,

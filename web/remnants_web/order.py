@@ -20,6 +20,7 @@ from remnants.units import Unit, write_area, write_length
 from remnants_web.access import asking, needs
 from remnants_web.estimates import worked_out
 from remnants_web.figures import SCREEN, on_page
+from remnants_web.handed_out import handed_out
 from remnants_web.jobs import Picture, key_lines, pictures_of
 from remnants_web.problems import STATUS
 from remnants_web.questions import ORDER_SECONDS, Worked
@@ -27,7 +28,6 @@ from remnants_web.rooms_file import DRAWING_UNITS, sent_rooms
 from remnants_web.rooms_form import CORNERS, MOST_ROOMS, PILES, USES, WALLS, rows_of
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue, settings
-from remnants_web.spreadsheets import spreadsheet
 from remnants_web.tables import PageTable, page_tables
 from remnants_web.words import day_words, reader_unit
 
@@ -80,7 +80,7 @@ def ordered_again(form: Typed, file: bool) -> str:
 def table() -> Response:
     """The order as lines for a spreadsheet."""
     worked = worked_out(_typed())
-    return spreadsheet(order_csv(_columns(worked.estimate), unit=worked.asked.unit), "order.csv")
+    return handed_out(order_csv(_columns(worked.estimate), unit=worked.asked.unit), "order.csv")
 
 
 @area.route("/order.pdf", methods=["GET", "POST"])
@@ -94,9 +94,7 @@ def paper() -> Response:
     sheet = OrderSheet(
         worked.asked.floors.name, parts, worked.estimate.best, unit, notes, day, settings().paper_note, _drawn(worked)
     )
-    answer = Response(order_pdf(sheet, fonts()), mimetype="application/pdf")
-    answer.headers["Content-Disposition"] = 'attachment; filename="order.pdf"'
-    return answer
+    return handed_out(order_pdf(sheet, fonts()), "order.pdf")
 
 
 def _drawn(worked: Worked) -> tuple[PlanDrawn, ...]:

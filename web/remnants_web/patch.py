@@ -13,6 +13,7 @@ from remnants.actions.shop_rules import rules_in_force
 from remnants.actions.show_piece import show_piece
 from remnants.actions.told_to import may_know_customers
 from remnants.errors import BadInput, NotFound
+from remnants.limits import NAME_CHARACTERS, TEXT_CHARACTERS
 from remnants.model import Finish, Job, Piece, Role, WhyNot
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants_web.access import asking, needs
@@ -115,7 +116,9 @@ def _why_not(job: Job, tag: str) -> str:
     if not tag:
         return ""
     try:
-        told: WhyNot = answer_to(WhyNotAsked(settings().catalogue, job, tag[:120], settings().now().date()), page=True)
+        told: WhyNot = answer_to(
+            WhyNotAsked(settings().catalogue, job, tag[:NAME_CHARACTERS], settings().now().date()), page=True
+        )
     except BadInput as error:
         return "; ".join(fault.what for fault in error.faults)
     return told.sentence.replace(f" (`--use {told.piece}`)", "")  # here it is one tap
@@ -153,7 +156,7 @@ class _Found:
 
 def _taken(form: Typed) -> _Found:
     """Takes the tag out of the form, and the carpet of its piece into it."""
-    told = (form.pop("take", "") or form.pop("tag", "")).strip()[:120]
+    told = (form.pop("take", "") or form.pop("tag", "")).strip()[:TEXT_CHARACTERS]
     form.pop("tag", None)
     if not told:
         return _Found()

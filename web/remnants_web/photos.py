@@ -13,6 +13,7 @@ from remnants.model.picture import Picture
 from remnants_web.access import asking, needs, signature
 from remnants_web.ask import read_apart
 from remnants_web.questions import PictureSent
+from remnants_web.sent_texts import sent_key
 from remnants_web.shop import catalogue
 
 __all__ = ["area", "picture_in", "sent_photo"]
@@ -27,7 +28,7 @@ def add(tag: str) -> AnyResponse:
     photo = sent_photo()
     if not photo:
         raise BadInput([Fault("photo", "choose a photograph first")])
-    add_photo(catalogue(), tag, photo, signed=signature(), key=request.form.get("key", "").strip()[:100], read=picture_in)
+    add_photo(catalogue(), tag, photo, signed=signature(), key=sent_key(), read=picture_in)
     return redirect(url_for("pieces.show", tag=tag), 303)
 
 

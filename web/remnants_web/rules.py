@@ -9,6 +9,7 @@ from remnants.model import Role
 from remnants.rules import RULES, RuleKind
 from remnants_web.access import needs, signature
 from remnants_web.problems import STATUS
+from remnants_web.sent_texts import sent_key
 from remnants_web.shapes import entry_unit
 from remnants_web.shop import catalogue, settings
 from remnants_web.words import reader_unit
@@ -17,7 +18,6 @@ __all__ = ["area"]
 
 area = Blueprint("rules", __name__, url_prefix="/rules")
 
-_LONGEST = 40
 _COUNTS = (RuleKind.DAYS, RuleKind.PATCHES)
 """Kinds whose unit stands in the label."""
 
@@ -34,10 +34,10 @@ def show() -> str:
 def change() -> Response:
     """Sets those that were typed anew, all of them or none."""
     was = _figures()
-    typed = {rule.name: request.form.get(rule.name, was[rule.name]).strip()[:_LONGEST] for rule in RULES}
+    typed = {rule.name: request.form.get(rule.name, was[rule.name]).strip() for rule in RULES}
     changes = {name: text or "usual" for name, text in typed.items() if text != was[name]}
     try:
-        change_rules(catalogue(), changes, unit=entry_unit(), signed=signature(), key=request.form.get("key", "").strip()[:100])
+        change_rules(catalogue(), changes, unit=entry_unit(), signed=signature(), key=sent_key())
     except BadInput as error:
         return make_response(_shown(error.faults, typed), STATUS[BadInput])
     return redirect(url_for("rules.show"), 303)

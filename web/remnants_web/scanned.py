@@ -3,18 +3,19 @@
 import re
 from urllib.parse import unquote
 
+from remnants.limits import NAME_CHARACTERS
+
 __all__ = ["tag_of", "tags_of"]
 
 _BETWEEN = re.compile(r"[\r\n\t,;]+")
 _ADDRESS = re.compile(r"^https?://[^/\s]+/pieces/(?P<tag>[^?#]+)", re.IGNORECASE)
-_LONGEST = 200
 
 
 def tag_of(text: str) -> str:
     """The tag in what was scanned or typed, without control characters and spaces around it."""
     cleaned = "".join(letter for letter in text if letter.isprintable()).strip()
     found = _ADDRESS.match(cleaned)
-    return (unquote(found["tag"]) if found else cleaned).strip()[:_LONGEST]
+    return (unquote(found["tag"]) if found else cleaned).strip()[:NAME_CHARACTERS]
 
 
 def tags_of(text: str) -> tuple[str, ...]:

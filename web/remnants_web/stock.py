@@ -17,11 +17,11 @@ from remnants.report.plots import Series, bars_plot, columns_plot, levels_plot
 from remnants.units import MM2_PER_FT2, MM2_PER_M2, is_imperial
 from remnants_web.access import needs
 from remnants_web.figures import on_page
+from remnants_web.handed_out import handed_out
 from remnants_web.kept import Kept
 from remnants_web.problems import STATUS
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue, settings
-from remnants_web.spreadsheets import spreadsheet
 from remnants_web.tables import PageTable
 from remnants_web.words import day_words, reader_unit
 
@@ -69,7 +69,7 @@ def table() -> Response:
     """A line for each period and style, areas in m²."""
     form = Typed(request.args.to_dict())
     found = _figures(form["style"])
-    return spreadsheet(cells_text(_lines(found)), "stock.csv")
+    return handed_out(cells_text(_lines(found)), "stock.csv")
 
 
 def _figures(style: str) -> StockOverTime | None:

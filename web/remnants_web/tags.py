@@ -10,6 +10,7 @@ from remnants.limits import TAGS_PRINTED
 from remnants.model import Role
 from remnants.report.labels import SHEETS, labels_pdf, one_label
 from remnants_web.access import needs
+from remnants_web.handed_out import handed_out
 from remnants_web.shop import catalogue, settings
 
 __all__ = ["PAPERS", "PAPER_WORDS", "area", "usual_paper"]
@@ -57,7 +58,7 @@ def pdf() -> Response:
     shown = [standing.piece for standing in standings]
     notes = {"note": settings().paper_note, "witness": head_note(catalogue())}
     made = labels_pdf(shown, fonts(), sheet=paper, skip=int(skip), **notes)
-    answer = Response(made, mimetype="application/pdf", headers={"Content-Disposition": 'attachment; filename="tags.pdf"'})
+    answer = handed_out(made, "tags.pdf", of=f"{len(shown)} piece{'s' * (len(shown) != 1)}")
     if asked.get("paper"):
         answer.set_cookie(_COOKIE, asked["paper"], max_age=_YEAR_S, secure=settings().https, httponly=True, samesite="Lax")
     return answer
