@@ -1,6 +1,7 @@
 """`remnants propose`: damage in, outlines with their plans out, and one of them taken."""
 
 import json
+import shlex
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,16 @@ STOCK: dict[str, Any] = {
     "unit": "in",
     "styles": [{"name": "Velder Twist", "construction": "cut"}],
     "pieces": [
-        {"tag": "R-1", "kind": "remnant", "style": "Velder Twist", "lot": "1", "width": 40, "length": 66, "pile": 0},
+        {
+            "tag": "R-1",
+            "kind": "remnant",
+            "style": "Velder Twist",
+            "lot": "1",
+            "width": 40,
+            "length": 66,
+            "pile": 0,
+            "place": "rack B",
+        },
     ],
 }
 HALL = {"name": "hall", "width": 33, "length": 240, "pile": 0, "light": 0}
@@ -49,8 +59,19 @@ def test_in_words_it_says_why_each_side_stops_there_and_what_to_do_next(remnants
     told = " ".join(remnants.ok("propose", a_job(remnants), "--stock", stock).split())
     assert "Outline 1 (recommended) burn: 33 in × 12 in, wall to wall." in told
     assert "Left side: at the wall, so there is no seam there. Lower side: 1 in past the damage." in told
-    assert "YES, in one piece: cut from R-1." in told
-    assert "--take 1 --save FILE" in told
+    assert "YES, in one piece: cut from R-1 (rack B)." in told
+    assert "2 seams with the floor, 33 in each: " in told
+    # 33 in and 3 in at each wall are 39 in of the piece's 40; the inch over goes to two edges of the piece and two of the cut
+    assert "1/4 in to spare: a tape may be out by that much at every edge." in told
+
+
+def test_the_command_that_goes_on_with_one_looks_in_the_same_stock(remnants: Remnants, stock: Path) -> None:
+    job = a_job(remnants)
+    *_, command = remnants.ok("propose", job, "--stock", stock).splitlines()
+    assert shlex.split(command) == [*("remnants", "propose", str(job), "--stock", str(stock)), *("--take", "1", "--save", "FILE")]
+    remnants.ok("log", stock)
+    *_, command = remnants.ok("propose", job).splitlines()
+    assert shlex.split(command) == [*("remnants", "propose", str(job)), *("--take", "1", "--save", "FILE")]
 
 
 def test_the_catalogue_is_looked_in_where_no_stock_is_named(remnants: Remnants, stock: Path) -> None:

@@ -12,6 +12,7 @@ answers the job with one of them, as `remnants fit` does; --save writes that job
 
 import argparse
 import json
+import shlex
 import time
 from collections.abc import Sequence
 from dataclasses import replace
@@ -81,8 +82,8 @@ def run(args: argparse.Namespace) -> int:
     else:
         width, _ = page_width()
         pieces = {tag: piece for each in found for tag, piece in each.fitted.pieces.items()}
-        command = f"remnants propose {args.job} --take 1 --save FILE"
-        show_text(proposals_text([each.proposal for each in found], asked, pieces, width=width, command=command) + drawn)
+        told = [each.proposal for each in found]
+        show_text(proposals_text(told, asked, pieces, width=width, command=_taking(args)) + drawn)
     return 0
 
 
@@ -104,6 +105,12 @@ def _taken(args: argparse.Namespace, found: Sequence[Proposed]) -> Proposed | No
     if args.save:
         write_bytes(args.save, (json.dumps(job_json(chosen.proposal.job), indent=1, ensure_ascii=False) + "\n").encode())
     return chosen
+
+
+def _taking(args: argparse.Namespace) -> str:
+    """The command that takes the first outline, from the same stock."""
+    stock = ["--stock", str(args.stock)] if args.stock else []
+    return shlex.join(["remnants", "propose", str(args.job), *stock, "--take", "1", "--save", "FILE"])
 
 
 def _answer(args: argparse.Namespace, chosen: Proposed, drawn: str) -> None:

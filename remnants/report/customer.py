@@ -1,7 +1,6 @@
 """The customer's page: what was used, where seams lie and how they will show, what stays with them. Text to text."""
 
 import string
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -10,7 +9,7 @@ from remnants.errors import BadFile, Fault
 from remnants.geometry.outline import bounds
 from remnants.materials.cuts import cuts_of, donors_of, patch_cuts
 from remnants.model import Finish, Grade, Job, Kind, Patch, PatchPlan, Piece, Plan, Seam, Sight, SightKind
-from remnants.report.wording import KINDS, SEAMS, SHOWS, extent_text, listed, piece_line, sentence, size_text
+from remnants.report.wording import FLOOR_SEAM, KINDS, SEAMS, SHOWS, counted, extent_text, listed, piece_line, sentence, size_text
 from remnants.units import Unit, write_length
 
 __all__ = ["NAMES", "Texts", "customer_text", "warnings"]
@@ -19,8 +18,6 @@ NAMES = ("customer", "care", "agreement")
 """The text templates, each a file `NAME.txt` that a shop can change."""
 
 NO_SEAMS = "- There are no seams."
-FLOOR_SEAM = "Seam with the floor"
-"""How the sentence of a seam round the patch begins."""
 NEAR_MM = 1.0
 """Less than this no tape tells."""
 
@@ -146,22 +143,12 @@ def _round(patch: Patch, answer: PatchPlan, sights: Sequence[Sight]) -> list[str
         return []
     where = "all round" if count == len(patch.edges) else f"along {count} of its {len(patch.edges)} edges"
     own = (sight for sight in sights if sight.kind is SightKind.SEAM and sight.patch == patch.name)
-    graded = [f"- {told}" for told in _counted([sight.sentence for sight in own if sight.sentence.startswith(FLOOR_SEAM)])]
+    graded = [f"- {told}" for told in counted(sight.sentence for sight in own if sight.sentence.startswith(FLOOR_SEAM))]
     wear = (
         " New pile stands higher than worn pile and may look different until it has been walked on. What light has faded, feet"
         " have worn or another dye lot has coloured stays different."
     )
     return [f"- {_capital(patch.name)} is seamed to your carpet {where}.{wear}", *graded]
-
-
-def _counted(sentences: Sequence[str]) -> list[str]:
-    """Each sentence once: `2 seams with the floor, 20 in each: hard to find: ...` where two say the same."""
-    counts = Counter(sentences)
-    told = []
-    for said, count in counts.items():
-        length, _, rest = said.removeprefix(FLOOR_SEAM).partition(": ")
-        told.append(said if count == 1 else f"{count} seams with the floor{length} each: {rest}")
-    return told
 
 
 def _capital(text: str) -> str:

@@ -1,11 +1,11 @@
 """Proposed outlines as text for a terminal, a file or a mail."""
 
 import textwrap
-from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from remnants.model import DamagedJob, Piece, Proposal, Verdict
-from remnants.report.wording import VERDICTS, consents
+from remnants.report.wording import VERDICTS, consents, sight_lines, spare_lines
+from remnants.units import Unit
 
 __all__ = ["ask_next", "proposals_text"]
 
@@ -47,9 +47,10 @@ def proposals_text(
     width: int,
     command: str,
 ) -> str:
-    """Each outline with where it stops and why, what makes it and what will be seen; then what to tell and what to do next.
+    """Each outline with where it stops and why, what makes it, what will be seen and what is to spare.
 
-    Lines have at most `width` characters; `command` is what takes one of them. `pieces` by tag may lack some.
+    Then what to tell and what to do next. Lines have at most `width` characters; `command` takes one of them, and stands on a
+    line of its own, unbroken, to be copied. `pieces` by tag may lack some.
     """
     count = len(proposals)
     lines = [f"{asked.job.name}: {f'{count} outlines, the recommended one first' if count > 1 else 'one outline'}"]
@@ -57,27 +58,26 @@ def proposals_text(
         lines += ["", f"Outline {number}{' (recommended)' if number == 1 and count > 1 else ''}"]
         lines += [part for line in _about(proposal, pieces) for part in _wrapped(line, width)]
     for line in ask_next(asked):
-        lines += ["", *textwrap.wrap(line, width)]
-    lines += ["", *textwrap.wrap(f"Go on with one of them: {command}", width)]
+        lines += ["", *textwrap.wrap(line, width, break_on_hyphens=False)]
+    lines += ["", f"Go on with {'one of them' if count > 1 else 'it'}:", f"{INDENT}{command}"]
     return "\n".join(lines) + "\n"
 
 
 def _wrapped(line: str, width: int) -> list[str]:
-    return textwrap.wrap(line, width, initial_indent=INDENT, subsequent_indent=INDENT + "  ")
+    return textwrap.wrap(line, width, initial_indent=INDENT, subsequent_indent=INDENT + "  ", break_on_hyphens=False)
 
 
 def _about(proposal: Proposal, pieces: Mapping[str, Piece]) -> list[str]:
     plan = proposal.plan
-    made = [f"{VERDICTS[plan.verdict]}: {_tags(proposal)}."] if plan.verdict is not Verdict.NONE else []
-    return [*proposal.words, *made, *consents(plan, pieces), *_seen(proposal)]
+    made = [f"{VERDICTS[plan.verdict]}: {_tags(proposal, pieces)}."] if plan.verdict is not Verdict.NONE else []
+    spare = spare_lines(plan, proposal.job, Unit(proposal.job.unit))
+    return [*proposal.words, *made, *consents(plan, pieces), *sight_lines(plan), *spare]
 
 
-def _seen(proposal: Proposal) -> list[str]:
-    """What will be seen, in sentences, each once with how many there are of it."""
-    counts = Counter(sight.sentence for sight in proposal.plan.sights)
-    return [f"{sentence} ({count} of these)" if count > 1 else sentence for sentence, count in counts.items()]
-
-
-def _tags(proposal: Proposal) -> str:
+def _tags(proposal: Proposal, pieces: Mapping[str, Piece]) -> str:
     tags = dict.fromkeys(part.piece for patch in proposal.plan.patches for part in patch.parts)
-    return "cut from " + ", ".join(tags)
+    return "cut from " + ", ".join(_at_its_place(tag, pieces.get(tag)) for tag in tags)
+
+
+def _at_its_place(tag: str, piece: Piece | None) -> str:
+    return f"{tag} ({piece.place})" if piece and piece.place else tag

@@ -1,6 +1,7 @@
 """Turns, bearings, sizes and kinds in plain words, the same on screen and on paper. Lengths mm, angles degrees clockwise."""
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from unicodedata import category
 
@@ -12,17 +13,20 @@ from remnants.units import MM_PER_IN, Unit, is_imperial, write_length
 
 __all__ = [
     "CONSTRUCTIONS",
+    "FLOOR_SEAM",
     "KINDS",
     "SEAMS",
     "SHOWS",
     "VERDICTS",
     "bearing_text",
     "consents",
+    "counted",
     "extent_text",
     "listed",
     "piece_line",
     "scale_text",
     "sentence",
+    "sight_lines",
     "size_text",
     "spare_lines",
     "stopped",
@@ -59,6 +63,9 @@ SHOWS = {
     Show.CLEARLY: "will show",
     Show.STRONGLY: "will show strongly",
 }
+FLOOR_SEAM = "Seam with the floor"
+"""How the sentence on a seam round a patch begins."""
+
 VERDICTS = {
     Verdict.WHOLE: "YES, in one piece",
     Verdict.JOINED: "YES, joined from parts",
@@ -138,6 +145,26 @@ def sentence(text: str) -> str:
 def stopped(text: str) -> str:
     """The text with a stop at its end, and never two."""
     return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def sight_lines(plan: Plan) -> tuple[str, ...]:
+    """What will be seen of a plan, in sentences, the plainest first, and those that are alike as one."""
+    ordered = sorted(plan.sights, key=lambda sight: (-sight.worst, -sight.best))
+    return counted(sight.sentence for sight in ordered)
+
+
+def counted(sentences: Iterable[str]) -> tuple[str, ...]:
+    """Each sentence once: `2 seams with the floor, 20 in each: hard to find: ...` where two say the same."""
+    told = []
+    for said, count in Counter(sentences).items():
+        length, colon, rest = said.removeprefix(FLOOR_SEAM).partition(": ")
+        if count == 1:
+            told.append(said)
+        elif colon and said.startswith(FLOOR_SEAM):
+            told.append(f"{count} seams with the floor{length} each: {rest}")
+        else:
+            told.append(f"{said} ({count} of these)")
+    return tuple(told)
 
 
 def spare_lines(plan: Plan, job: Job, unit: Unit) -> tuple[str, ...]:

@@ -119,6 +119,7 @@ def test_damage_that_nothing_covers_says_what_is_missing_and_still_shows_where_i
 
 def test_without_the_room_an_island_is_proposed(house: House) -> None:
     page = ask(house, room_is="unknown", damage_x_1="", damage_y_1="")
+    assert "One outline" in visible(page.text) and "The outline: in one piece" in visible(page.text)
     assert "1' × 10\"" in visible(page.text) and "The walls round patch aren't told" in visible(page.text)
     assert "rooms=" not in takes(page)[0]
 

@@ -18,12 +18,12 @@ from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput
 from remnants.exchange import answer_json, job_json, read_job
 from remnants.limits import FIT_SECONDS
-from remnants.model import Job, MayUse, Role, Sight, Verdict, Way
+from remnants.model import Job, MayUse, Role, Verdict, Way
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.diagram import drawings
 from remnants.report.drawing import Drawing
 from remnants.report.sheet_words import SheetWords, sheet_words
-from remnants.report.wording import SEAMS, SHOWS, consents, extent_text, spare_lines
+from remnants.report.wording import SEAMS, SHOWS, consents, extent_text, sight_lines, spare_lines
 from remnants.units import Unit
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.gate import job_sent
@@ -35,6 +35,7 @@ __all__ = [
     "NAMELESS",
     "Answer",
     "Picture",
+    "PlanShown",
     "answers",
     "asked_before",
     "digest_of",
@@ -67,12 +68,43 @@ class Picture:
 
 
 @dataclass(frozen=True)
-class Answer:
-    """One way to make the job. `job` is its file as text, `digest` stands for exactly this plan."""
+class PlanShown:
+    """A plan as a page shows it, with its drawings."""
 
     name: str
     fitted: Fitted
     pictures: tuple[Picture, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """Whole, joined, partly or none."""
+        return self.fitted.plan.verdict
+
+    @property
+    def donors(self) -> tuple[str, ...]:
+        """Tags of the pieces to cut, in order."""
+        parts = (part.piece for patch in self.fitted.plan.patches for part in patch.parts)
+        return tuple(dict.fromkeys(parts))
+
+    @property
+    def asking(self) -> tuple[str, ...]:
+        """Whom to ask before anything is fetched, each a sentence; never for a customer's eyes."""
+        return consents(self.fitted.plan, self.fitted.pieces)
+
+    @property
+    def sights(self) -> tuple[str, ...]:
+        """What will be seen of it, the plainest first."""
+        return sight_lines(self.fitted.plan)
+
+    def spare(self, unit: Unit) -> tuple[str, ...]:
+        """How exact the tape must be, and how far each seam may move."""
+        return spare_lines(self.fitted.plan, self.fitted.job, unit)
+
+
+@dataclass(frozen=True)
+class Answer(PlanShown):
+    """One way to make the job. `job` is its file as text, `digest` stands for exactly this plan."""
+
     job: str
     digest: str
     words: SheetWords
@@ -83,11 +115,6 @@ class Answer:
     cost: str = ""
     waits: bool = False
     """True where its pieces must be ordered, or released by whoever holds them, before it can be held or cut."""
-
-    @property
-    def verdict(self) -> Verdict:
-        """Whole, joined, partly or none."""
-        return self.fitted.plan.verdict
 
     @property
     def seen(self) -> str:
@@ -110,30 +137,10 @@ class Answer:
         """The seams between its parts, and how each should show."""
         return tuple(f"{SEAMS[seam.kind]}, {SHOWS[seam.show]}" for patch in self.fitted.plan.patches for seam in patch.seams)
 
-    @property
-    def asking(self) -> tuple[str, ...]:
-        """Whom to ask before anything is fetched, each a sentence; never for a customer's eyes."""
-        return consents(self.fitted.plan, self.fitted.pieces)
-
-    @property
-    def sights(self) -> tuple[Sight, ...]:
-        """What will be seen of it, the plainest first."""
-        return tuple(sorted(self.fitted.plan.sights, key=lambda sight: (-sight.worst, -sight.best)))
-
-    def spare(self, unit: Unit) -> tuple[str, ...]:
-        """How exact the tape must be, and how far each seam may move."""
-        return spare_lines(self.fitted.plan, self.fitted.job, unit)
-
     def cut_sizes(self, unit: Unit) -> tuple[str, ...]:
         """Width by length of what is cut, for each part."""
         rings = (part.cut for patch in self.fitted.plan.patches for part in patch.parts)
         return tuple(extent_text(ring, unit) for ring in rings)
-
-    @property
-    def donors(self) -> tuple[str, ...]:
-        """Tags of the pieces to cut, in order."""
-        parts = (part.piece for patch in self.fitted.plan.patches for part in patch.parts)
-        return tuple(dict.fromkeys(parts))
 
 
 def job_asked(form: Form) -> dict[str, Any]:

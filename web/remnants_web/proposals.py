@@ -9,13 +9,12 @@ from remnants.actions.fit_job import Fitted
 from remnants.actions.propose_job import Proposed
 from remnants.actions.told_to import fitted_told
 from remnants.exchange import job_json
-from remnants.model import DamagedJob, Role, Sight, Verdict
+from remnants.model import DamagedJob, Role
 from remnants.report.floor_view import Floor, floor_drawing
 from remnants.report.outline_view import outline_drawings
-from remnants.report.wording import consents, spare_lines
 from remnants.units import Unit
 from remnants_web.figures import SCREEN, on_page
-from remnants_web.jobs import Picture, key_lines
+from remnants_web.jobs import Picture, PlanShown, key_lines
 from remnants_web.shapes import Form
 
 __all__ = ["OutlineShown", "outlines_shown", "room_picture", "taken_with"]
@@ -31,38 +30,11 @@ _OF_JOB = (
 
 
 @dataclass(frozen=True)
-class OutlineShown:
-    """One outline on the page, or several where damaged places are taken apart: its plan, its drawing in the room, the way on."""
+class OutlineShown(PlanShown):
+    """One outline on the page, or several where damaged places are taken apart: drawn in the room, with the way on."""
 
-    name: str
     words: tuple[str, ...]
-    fitted: Fitted
-    pictures: tuple[Picture, ...]
     taken: str
-
-    @property
-    def verdict(self) -> Verdict:
-        """Whole, joined, partly or none."""
-        return self.fitted.plan.verdict
-
-    @property
-    def donors(self) -> tuple[str, ...]:
-        """Tags of the pieces to cut, in order."""
-        return tuple(dict.fromkeys(part.piece for patch in self.fitted.plan.patches for part in patch.parts))
-
-    @property
-    def asking(self) -> tuple[str, ...]:
-        """Whom to ask before anything is fetched, each a sentence; never for a customer's eyes."""
-        return consents(self.fitted.plan, self.fitted.pieces)
-
-    @property
-    def sights(self) -> tuple[Sight, ...]:
-        """What will be seen of it, the plainest first."""
-        return tuple(sorted(self.fitted.plan.sights, key=lambda sight: (-sight.worst, -sight.best)))
-
-    def spare(self, unit: Unit) -> tuple[str, ...]:
-        """How exact the tape must be."""
-        return spare_lines(self.fitted.plan, self.fitted.job, unit)
 
 
 def outlines_shown(
@@ -71,7 +43,7 @@ def outlines_shown(
     """The outlines that were found for damage, as people of a role are told, drawn in a unit."""
     told = [fitted_told(role, each.fitted) for each in found]
     return tuple(
-        OutlineShown(name, each.proposal.words, fitted, _pictures(number, each, fitted, asked, unit), taken_with(form, fitted))
+        OutlineShown(name, fitted, _pictures(number, each, fitted, asked, unit), each.proposal.words, taken_with(form, fitted))
         for number, (name, each, fitted) in enumerate(zip(NAMES, found, told, strict=False), start=1)
     )
 
