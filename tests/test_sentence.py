@@ -10,6 +10,7 @@ from remnants.errors import BadInput
 from remnants.exchange import read_job, read_stock
 from remnants.exchange.sentence import Sentence, read_sentence, still_to_tell
 from remnants.limits import SENTENCE
+from remnants.matching.names import Taken, Untaken
 from remnants.matching.stock_names import Label, StockNames
 from remnants.units import Unit, in_plain_marks
 
@@ -38,7 +39,7 @@ def patch(text: str) -> dict[str, Any]:
 def test_the_closet_is_asked_whether_it_patches_the_hall() -> None:
     asked = read(WHOLE)
     assert (asked.ask, asked.unread) == ((), ())
-    assert asked.job["style"], asked.job["colour"] == ("Aldern Twist", "Wheat")
+    assert (asked.job["style"], asked.job["colour"]) == ("Aldern Twist", "Wheat")
     hall = {"name": "hall", "width": 36, "length": 33, "edges": ["seam", "wall", "seam", "wall"], "pile": DOWN}
     assert asked.job["patches"] == [hall], "edges run bottom, right, top, left; the door is drawn at the bottom"
     (closet,) = asked.pieces
@@ -154,9 +155,70 @@ def test_settings_of_the_job_are_understood() -> None:
 
 
 def test_two_styles_alike_are_asked_between() -> None:
-    names = StockNames([Label("Aldern Twist"), Label("Aldern Twill")], {})
-    asked = read_sentence("hall 36 x 33 pile up; aldern twis", Unit.IN, names)
-    assert asked.ask == () or set(asked.could_be) == {"Aldern Twist", "Aldern Twill"}
+    names = StockNames([Label("Aldern Twist"), Label("Aldern Loop")], {})
+    asked = read_sentence("hall 36 x 33 pile up; aldern", Unit.IN, names)
+    assert asked.ask == ("style",)
+    assert set(asked.could_be) == {"Aldern Twist", "Aldern Loop"}
+    assert still_to_tell(asked) in (("the carpet: Aldern Twist or Aldern Loop",), ("the carpet: Aldern Loop or Aldern Twist",))
+
+
+@pytest.mark.parametrize(
+    ("size", "width_in", "length_in"),
+    [
+        ("120 x 90 cm", 120 / 2.54, 90 / 2.54),
+        ("10 x 12 ft", 120, 144),
+        ("36 x 2 ft 9 in", 36, 33),
+        ("3' x 33\"", 36, 33),
+        ("36 in wide and 33 in long", 36, 33),
+        ("36 wide 33 long", 36, 33),
+        ("36x33", 36, 33),
+        ("20 square", 20, 20),
+        ("10 x 10 in the hall", 10, 10),
+    ],
+)
+def test_two_sizes_are_in_the_unit_that_the_second_tells(size: str, width_in: float, length_in: float) -> None:
+    told = patch(f"burn {size}, pile up; aldern")
+    assert (told["name"], told["width"], told["length"]) == ("burn", pytest.approx(width_in), pytest.approx(length_in))
+
+
+def test_commas_full_stops_and_small_words_part_what_is_said() -> None:
+    asked = read("It is aldern twist carpet in wheat, hall 36 by 33, pile down. The wardrobe has a piece 60 x 40, pile up.")
+    assert (asked.job["style"], asked.job["colour"], asked.ask, asked.unread) == ("Aldern Twist", "Wheat", (), ())
+    assert asked.job["patches"][0]["name"] == "hall"
+    assert [(piece["room"], piece["width"], piece["pile"]) for piece in asked.pieces] == [("wardrobe", 60, UP)]
+
+
+def test_how_many_and_how_worn_are_told() -> None:
+    asked = read("2 patches 20 x 30, pile up, hardly worn; aldern; closet 60 x 60 worn 2 pile up")
+    assert (asked.job["patches"][0]["count"], asked.job["patches"][0]["worn"]) == (2, 1)
+    assert asked.pieces[0]["worn"] == 2
+
+
+def test_two_closets_have_names_of_their_own_and_their_floors_are_seen_by_nobody() -> None:
+    asked = read("hall 20 x 20 pile up; aldern; closet 84 x 31 pile up; closet 40 x 30 pile up; pantry 9 x 9 pile up")
+    assert [piece["tag"] for piece in asked.pieces] == ["closet", "closet 2", "pantry"]
+    assert all(piece["hidden"] for piece in asked.pieces)
+
+
+def test_a_pile_told_by_what_is_not_drawn_is_asked_for_again() -> None:
+    asked = read("pile to the stairs, hall 36 x 33; aldern")
+    assert (asked.ask, asked.unread) == (("pile",), ("pile to the stairs",))
+
+
+@pytest.mark.parametrize("junk", ["left, ", "pile ", "12 ", "l 9 x 9 ", "stair tread ", "half ", "36 x ", "a", "aldern "])
+def test_rubbish_without_end_stays_in_view_and_is_read_in_few_looks(junk: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    looks = 0
+    take = NAMES.take_style
+
+    def counted(typed: str) -> Taken | Untaken:
+        nonlocal looks
+        looks += 1
+        return take(typed)
+
+    monkeypatch.setattr(NAMES, "take_style", counted)
+    asked = read((junk * SENTENCE)[:SENTENCE])
+    assert asked.ask
+    assert looks <= 8 * SENTENCE // 2
 
 
 def test_a_line_without_words_and_one_without_end_are_refused() -> None:

@@ -16,17 +16,15 @@ from remnants.actions import open_catalogue
 from remnants.actions.ask_in_words import job_understood, offer_with_told, understood, understood_in_hand, with_free_tags
 from remnants.actions.fit_job import Fitted
 from remnants.actions.fit_tasks import Limits, Task, fit_here
-from remnants.cli.files import write_texts
+from remnants.cli.answers import STOPPED_BY_HAND, answer_file, answer_text, draw_answer
 from remnants.cli.job_files import rules_for
 from remnants.cli.options import now
-from remnants.cli.printing import page_width, remark, remarks, show_json, show_text
+from remnants.cli.printing import remark, remarks, show_json, show_text
 from remnants.cli.progress import searching
 from remnants.errors import Fault
-from remnants.exchange import answer_json, read_stock
+from remnants.exchange import read_stock
 from remnants.exchange.sentence import Sentence, asked_lines
-from remnants.fitting import TRIES
-from remnants.report.diagram import write_svgs
-from remnants.report.plain import fit_text
+from remnants.fitting import BEST_POSSIBLE, TRIES
 from remnants.units import Unit
 
 __all__ = ["add_arguments", "run"]
@@ -73,7 +71,11 @@ def run(args: argparse.Namespace) -> int:
             offer = offer_with_told(catalogue, job, sentence, today=now().date())
     with searching() as progress:
         (fitted,) = fit_here([Task(job, offer)], Limits(TRIES, ways=True), stop=progress.stop)
+        stopped = progress.asked_to_stop
     _print(args, fitted, sentence)
+    if stopped and fitted.plan.bound != BEST_POSSIBLE:
+        remark(Fault("", "stopped by hand: this is the best found so far; a longer search may find better"))
+        return STOPPED_BY_HAND
     return 0
 
 
@@ -84,28 +86,12 @@ def _unit(args: argparse.Namespace) -> Unit:
 
 def _print(args: argparse.Namespace, fitted: Fitted, sentence: Sentence) -> None:
     remarks(fitted.notes)
-    if args.svg:
-        made = write_svgs(fitted.plan, fitted.job, pieces=fitted.pieces, styles=fitted.styles, unit=args.shown_unit)
-        write_texts(args.svg, made)
+    drawn = draw_answer(fitted, args.svg, args.shown_unit) if args.svg else ""
     if args.json:
-        show_json(answer_json(fitted.plan, fitted.ways, bargains=fitted.bargains, notes=fitted.notes))
+        show_json(answer_file(fitted))
         return
-    width, styled = page_width()
-    told = fit_text(
-        fitted.plan,
-        fitted.job,
-        fitted.pieces,
-        fitted.styles,
-        unit=args.shown_unit,
-        width=width,
-        styled=styled,
-        ways=fitted.ways,
-        bargains=fitted.bargains,
-    )
-    show_text(f"\n{told}")
+    show_text(f"\n{answer_text(fitted, args.shown_unit)}{drawn}")
     used = {part.piece for patch in fitted.plan.patches for part in patch.parts}
     if unlogged := [str(piece["tag"]) for piece in sentence.pieces if piece["tag"] in used]:
-        what = (
-            f"{' and '.join(unlogged)} isn't in the catalogue: make a job file with --as-job, log it from there, then hold or cut"
-        )
-        remark(Fault("", what))
+        named = f"{' and '.join(unlogged)} {'is' if len(unlogged) == 1 else 'are'} not in the catalogue"
+        remark(Fault("", f"{named}: make a job file with --as-job, log it from there, then hold or cut"))

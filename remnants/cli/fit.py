@@ -12,24 +12,19 @@ catalogue. With --svg it draws every donor with its cuts and every patch with it
 
 import argparse
 from dataclasses import replace
-from typing import Any
 
 from remnants.actions.fit_job import Fitted
-from remnants.cli.files import write_texts
+from remnants.cli.answers import STOPPED_BY_HAND, answer_file, answer_text, draw_answer
 from remnants.cli.fit_options import add_arguments, asked_of, chosen
 from remnants.cli.fit_run import answers, asked_about
 from remnants.cli.job_files import jobs_and_stock, rules_for
-from remnants.cli.printing import page_width, remark, remarks, show_json, show_text
+from remnants.cli.printing import remark, remarks, show_json, show_text
 from remnants.errors import Fault
-from remnants.exchange import answer_json
 from remnants.fitting import BEST_POSSIBLE, contested
-from remnants.report.diagram import safe_names, write_svgs
+from remnants.report.diagram import safe_names
 from remnants.report.jobs_text import contested_lines, jobs_text
-from remnants.report.plain import fit_text
 
 __all__ = ["add_arguments", "run"]
-
-STOPPED_BY_HAND = 130
 
 
 def run(args: argparse.Namespace) -> int:
@@ -47,10 +42,10 @@ def run(args: argparse.Namespace) -> int:
     both = contested(plans)
     if args.json:
         remarks(contested_lines(both))
-        told = [_json(fitted) for fitted in found]
+        told = [answer_file(fitted) for fitted in found]
         show_json(told if len(told) > 1 else told[0])
     else:
-        texts = [text + line for text, line in zip(_texts(args, found), drawn, strict=True)]
+        texts = [answer_text(fitted, args.shown_unit) + line for fitted, line in zip(found, drawn, strict=True)]
         show_text("\n\n".join([*texts, *([jobs_text(plans, both)] if len(plans) > 1 else [])]))
     unsure = [plan.job for plan in plans if plan.bound != BEST_POSSIBLE]
     if stopped and unsure:
@@ -59,39 +54,9 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _json(fitted: Fitted) -> dict[str, Any]:
-    more, notes = fitted.bargains, fitted.notes
-    return answer_json(fitted.plan, fitted.ways, notes=notes, bargains=more, measure=fitted.measure, why_not=fitted.why_not)
-
-
-def _texts(args: argparse.Namespace, found: tuple[Fitted, ...]) -> list[str]:
-    width, styled = page_width()
-    return [
-        fit_text(
-            each.plan,
-            each.job,
-            each.pieces,
-            each.styles,
-            unit=args.shown_unit,
-            width=width,
-            styled=styled,
-            ways=each.ways,
-            bargains=each.bargains,
-            measure=each.measure,
-            why_not=each.why_not,
-        )
-        for each in found
-    ]
-
-
 def _draw(args: argparse.Namespace, found: tuple[Fitted, ...]) -> list[str]:
     """Writes the drawings, of several jobs into a folder each, and gives a line about each job's."""
     if not args.svg:
         return [""] * len(found)
     folders = [args.svg / name for name in safe_names([each.job.name for each in found])] if len(found) > 1 else [args.svg]
-    made = [write_svgs(each.plan, each.job, pieces=each.pieces, styles=each.styles, unit=args.shown_unit) for each in found]
-    written = [write_texts(folder, texts) for folder, texts in zip(folders, made, strict=True)]
-    return [
-        f"Drawings in {folder}: {', '.join(path.name for path in paths)}\n"
-        for folder, paths in zip(folders, written, strict=True)
-    ]
+    return [draw_answer(each, folder, args.shown_unit) for each, folder in zip(found, folders, strict=True)]

@@ -67,6 +67,22 @@ def test_what_is_not_understood_stays_in_view(house: House) -> None:
     assert "Not understood: dragonfruit" in visible(heard(house, "hall 36 x 33, pile up, dragonfruit; harrow twist"))
 
 
+def test_how_many_and_how_worn_go_on_to_the_answer_too(house: House) -> None:
+    page = heard(house, "2 patches 20 x 10, pile up, worn 2; harrow twist")
+    browser = house.browser("Wim")
+    answer = browser.post("/patch", data=fields(page) | {"made_by": "Wim"})
+    assert answer.status_code == 303
+    told = visible(browser.get(answer.location).text)
+    assert "(1 of 2)" in told and "(2 of 2)" in told
+    assert fields(page)["worn"] == "2"
+
+
+def test_a_patch_that_cant_be_is_told_where_it_was_said(house: House) -> None:
+    page = house.browser("Wim").get(f"/patch/said?words={quote('hall 9000 km x 3 in, pile up, 99999 m x 3; harrow twist')}")
+    assert page.status_code == 400
+    assert "In one line" in page.text
+
+
 def test_carpet_that_lies_here_is_logged_only_by_those_who_may(house: House) -> None:
     page = heard(house, CLOSET, "Lou")
     assert "laid_width" not in fields(page)

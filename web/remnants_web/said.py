@@ -3,6 +3,7 @@
 What is told with one tap is put to the line, so that the line always says all of it.
 """
 
+import json
 import re
 from collections.abc import Mapping
 from typing import Any
@@ -44,6 +45,7 @@ def hear() -> Response | str:
         return redirect(url_for("said.hear", words=_changed(words, more, without)), 303)
     try:
         sentence = understood(catalogue(), words, entry_unit())
+        drawing = _drawing(sentence)
     except BadInput as error:
         return Response(render_template("said.html", words=words, faults=error.faults, sentence=None), 400, mimetype="text/html")
     pieces = sentence.pieces if asking().role.covers(Role.WORK) else ()
@@ -53,7 +55,7 @@ def hear() -> Response | str:
         faults=(),
         sentence=sentence,
         told=[(words_for, offered(sentence, key)) for key, words_for in zip(sentence.ask, still_to_tell(sentence), strict=True)],
-        drawing=_drawing(sentence),
+        drawing=drawing,
         fields=fields_of(sentence.job, pieces),
         apart=pieces[1:] if pieces and _in_the_form(pieces[0]) else pieces,
         unseen=len(sentence.pieces) - len(pieces),
@@ -80,10 +82,10 @@ def offered(sentence: Sentence, key: str) -> tuple[str, ...]:
 
 
 def _drawing(sentence: Sentence) -> Markup | None:
-    """The patch as it was understood; None while its size or pile is missing."""
+    """The patch as it was understood; None while its size or pile is missing. Raises BadFile for a patch that can't be."""
     if {"size", "pile"} & set(sentence.ask):
         return None
-    (patch,) = read_job(sentence.job).patches
+    patch = read_job(sentence.job).patches[0]
     return on_page(asked_drawing(patch, unit=reader_unit(), paper=SCREEN), 0)
 
 
@@ -95,18 +97,16 @@ def fields_of(job: Mapping[str, Any], pieces: tuple[Mapping[str, Any], ...]) -> 
     fields |= {key: ", ".join(job[key]) for key in ("use", "avoid") if key in job}
     fields |= {key: f"{job['allowance'][key]} {unit}" for key in _ALLOWANCES if key in job.get("allowance", {})}
     fields |= {"any_way": "1"} if "turns" in job else {}
-    fields |= {"name": patch["name"]} | {"pile": str(patch["pile"])} if "pile" in patch else {"name": patch["name"]}
+    fields |= {key: str(patch[key]) for key in ("name", "pile", "worn") if key in patch}
     fields |= _shape_fields(patch, unit)
+    if patch.get("count", 1) > 1:
+        fields["patches"] = json.dumps([patch | {"count": patch["count"] - 1}])
     if pieces and _in_the_form(pieces[0]):
         piece = pieces[0]
         fields |= {f"laid_{key}": f"{piece[key]} {unit}" for key in ("width", "length")}
-        fields |= {"laid_room": piece["room"]} | ({"laid_pile": str(piece["pile"])} if "pile" in piece else {})
-        fields |= {"laid_hidden": "yes" if piece["room"].split()[0] in _UNSEEN else "no"}
+        fields |= {f"laid_{key}": str(piece[key]) for key in ("room", "pile", "worn") if key in piece}
+        fields |= {"laid_hidden": "yes" if piece.get("hidden") else "no"}
     return fields
-
-
-_UNSEEN = frozenset({"closet", "closets", "cupboard", "wardrobe", "pantry", "under"})
-"""Rooms whose floor nobody sees; any other is taken for one in view."""
 
 
 def _in_the_form(piece: Mapping[str, Any]) -> bool:

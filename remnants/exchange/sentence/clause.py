@@ -6,8 +6,10 @@ from dataclasses import dataclass, field
 from remnants.exchange.sentence.heard import Heard
 from remnants.exchange.sentence.scan import Scan
 from remnants.exchange.sentence.shapes import Shape, shape_in
-from remnants.exchange.sentence.sides import Pile, Side, all_of_finish, landmark_in, pile_in, sides_in
+from remnants.exchange.sentence.sides import Pile, Side, all_of_finish, landmark_in, lost_pile_in, pile_in, sides_in
 from remnants.model import Finish, Kind
+from remnants.model.piece import WORN_STEPS, WORN_WORDS
+from remnants.units import Unit
 
 __all__ = ["DONORS", "Clause", "clauses_of"]
 
@@ -19,7 +21,8 @@ DONORS = {
 }
 """Words that open a clause about carpet that is there, and what kind of piece it is: common practice, no source."""
 
-_END = re.compile(r"[;\n]")
+_END = re.compile(r"[;\n]|(?<!in)(?<!ft)(?<!cm)(?<!mm)(?<!\bm)\.\s+(?=[a-z])")
+"""A semicolon, a new line, or the full stop of a sentence; not that of `ft.`"""
 _LOT = re.compile(r"(?:dye\s*)?lot\s+(?:is\s+|number\s+)?([^\s,;]+)")
 _WHOLE = re.compile(r"(?:in\s+(?:one|1)\s+piece|no\s+seams?|without\s+(?:a\s+)?seams?)\b")
 _PARTS = re.compile(r"(?:up\s+to|at\s+most)\s+(\d)\s+(?:parts?|pieces?)\b")
@@ -30,9 +33,11 @@ _ALLOWANCE = re.compile(r"(seam|wall|transition)\s+allowance\b(?:\s+(?:of|is))*"
 _ANY = re.compile(r"any\s+(?:carpet|style)\b")
 _JOB = re.compile(r"(?:job|house)\s+([^,;\n]+)")
 _NOISE = re.compile(
-    r"(?:a|an|the|with|and|there|is|are|it|its|of|for|has|have|from|i|we|need|needs|got|please|patch|then|to|fill|in)\b"
+    r"(?:a|an|the|with|and|there|is|are|it|its|of|for|has|have|from|i|we|need|needs|got|please|patch|piece|then|to|fill|in)\b"
 )
 _MOST_WORDS = 6
+_COUNT = re.compile(r"(\d{1,3})\s+(?:patches|steps|stairs|treads|times|of\s+(?:them|these))\b")
+_WORN = re.compile(rf"(?:worn\s+([0-4])|({'|'.join(sorted(WORN_STEPS, key=len, reverse=True))}))\b")
 
 
 @dataclass
@@ -45,6 +50,8 @@ class Clause:
     finishes: list[tuple[tuple[Side, ...], Finish]] = field(default_factory=list)
     rest: Finish | None = None
     landmarks: dict[str, Side] = field(default_factory=dict)
+    count: int = 1
+    worn: int | None = None
     settings: dict[str, object] = field(default_factory=dict)
     loose: list[str] = field(default_factory=list)
     heard: list[Heard] = field(default_factory=list)
@@ -59,13 +66,13 @@ class Clause:
         self.heard.append(Heard(words.strip(" ,."), key, told, self.name))
 
 
-def clauses_of(text: str, scan_of: type[Scan], unit: object) -> list[Clause]:
-    """The clauses of a sentence in plain marks: they end at a semicolon or a line's end, or where carpet that is there is named
-    after a size.
+def clauses_of(text: str, unit: Unit) -> list[Clause]:
+    """The clauses of a sentence in plain marks, bare figures in `unit`: they end at a semicolon, a full stop or a line's end, and
+    where carpet that is there is named after a size.
     """
     found: list[Clause] = []
     for part in _END.split(text):
-        scan = scan_of(part, unit)  # type: ignore[arg-type]
+        scan = Scan(part, unit)
         while not scan.ended:
             found.append(_clause(scan))
     return found
@@ -78,22 +85,18 @@ def _clause(scan: Scan) -> Clause:
         if clause.shape and _opens_another(scan):
             break
         if not clause.shape and (told := shape_in(scan)):
+            words = words or (clause.loose.pop().split() if clause.loose else [])
             _put_by(clause, words[:-_MOST_WORDS])
             clause.name, words = _name(words[-_MOST_WORDS:]), []
             clause.shape = told[1]
             clause.note(told[0], "size", told[1].told)
             clause.finishes += [(told[1].walls, Finish.WALL)] if told[1].walls else []
-            continue
-        if _phrase(scan, clause):
-            words = _put_by(clause, words) if clause.shape else words
-            continue
-        if scan.takes(_NOISE) and (clause.shape or not words):
-            continue
-        scan.at = before
-        word = scan.takes_word()
-        if word:
-            words.append(word)
-        if scan.at > before and scan.text[before : scan.at].rstrip().endswith(",") and clause.shape:
+        elif _phrase(scan, clause):
+            words = _put_by(clause, words)
+        elif not (scan.takes(_NOISE) and (clause.shape or not words)):
+            scan.at = before
+            words += filter(None, [scan.takes_word()])
+        if scan.text[before : scan.at].rstrip().endswith(","):
             words = _put_by(clause, words)
     _put_by(clause, words)
     assert scan.at > start, "a clause takes something"
@@ -134,6 +137,8 @@ def _phrase(scan: Scan, clause: Clause) -> bool:
     elif pile := pile_in(scan):
         clause.pile = pile[1]
         clause.note(pile[0], "pile", "")
+    elif lost := lost_pile_in(scan):
+        clause.loose.append(lost.strip(" ,."))
     elif _allowance(scan, clause) or _setting(scan, clause):
         pass
     elif edges := sides_in(scan):
@@ -168,7 +173,13 @@ def _allowance(scan: Scan, clause: Clause) -> bool:
 
 def _setting(scan: Scan, clause: Clause) -> bool:
     """What is told of the whole job in a few fixed words."""
-    if found := scan.takes(_LOT):
+    if found := scan.takes(_COUNT):
+        clause.count = max(1, int(found[1]))
+        clause.note(found[0], "count", f"{clause.count} of these")
+    elif found := scan.takes(_WORN):
+        clause.worn = int(found[1]) if found[1] else WORN_STEPS[found[2]]
+        clause.note(found[0], "worn", WORN_WORDS[clause.worn])
+    elif found := scan.takes(_LOT):
         clause.settings["lot"] = found[1].upper()
         clause.note(found[0], "lot", found[1].upper())
     elif found := scan.takes(_WHOLE):

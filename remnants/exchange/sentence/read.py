@@ -5,7 +5,7 @@ are there, and words without one name the carpet. Nothing is guessed in silence:
 nothing known in `unread`.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -13,15 +13,17 @@ from remnants.errors import BadInput, Fault
 from remnants.exchange.figures import corners, degrees, figure
 from remnants.exchange.sentence.clause import Clause, clauses_of
 from remnants.exchange.sentence.heard import Heard, Names, Sentence
-from remnants.exchange.sentence.scan import Scan
 from remnants.exchange.sentence.shapes import Shape
 from remnants.exchange.sentence.sides import Side
-from remnants.limits import SENTENCE
-from remnants.matching.names import Taken
+from remnants.limits import NAME_CHARACTERS, SENTENCE
+from remnants.matching.names import Taken, Untaken
 from remnants.model import Finish, Kind
 from remnants.units import Unit, in_plain_marks
 
 __all__ = ["read_sentence"]
+
+MOST_WORDS = 8
+"""No name of a style has more words; what follows them is looked up as its colour."""
 
 _BEARINGS = {0: "up the drawing", 90: "to the right", 180: "down the drawing", 270: "to the left"}
 
@@ -34,7 +36,7 @@ def read_sentence(text: str, unit: Unit, names: Names) -> Sentence:
         raise BadInput(
             [Fault("", f"the question has {len(text):,} characters, and at most {SENTENCE:,} are read: say it shorter")]
         )
-    clauses = clauses_of(in_plain_marks(text), Scan, unit)
+    clauses = clauses_of(in_plain_marks(text), unit)
     for clause in clauses:
         if "job" in clause.settings:
             clause.settings["job"] = _as_typed(text, str(clause.settings["job"]))
@@ -46,6 +48,7 @@ def read_sentence(text: str, unit: Unit, names: Names) -> Sentence:
     job, ask = _job(clauses, patch, carpet, unit)
     of_all = carpet.wanted | ({"place": job["job"].partition(",")[0].strip()} if "job" in job else {})
     pieces = tuple(_piece(clause, of_all, unit) for clause in donors)
+    pieces = tuple(piece | {"tag": tag} for piece, tag in zip(pieces, _told_by(pieces), strict=True))
     for index, clause in enumerate(donors):
         ask += [f"pieces[{index}].{key}" for key in _lacking(clause)]
     heard = [_with_bearing(each, clause) for clause in clauses for each in clause.heard] + carpet.heard
@@ -92,6 +95,8 @@ def _job(clauses: Sequence[Clause], patch: Clause, carpet: "_Carpet", unit: Unit
         entry |= _size(patch.shape, unit) | {"edges": _edges(patch)}
     if (bearing := _bearing(patch)) is not None:
         entry["pile"] = degrees(bearing)
+    entry |= {"count": patch.count} if patch.count > 1 else {}
+    entry |= {"worn": patch.worn} if patch.worn is not None else {}
     job: dict[str, Any] = {
         "unit": unit.value,
         **own,
@@ -163,12 +168,20 @@ def _face(dx: float, dy: float) -> Side:
     return Side.RIGHT if dy > 0 else Side.LEFT
 
 
+def _told_by(pieces: Sequence[Mapping[str, Any]]) -> list[str]:
+    """What each piece is called for want of a tag: its name, numbered from the second of one name on."""
+    names = [str(piece["room"]) for piece in pieces]
+    return [f"{name} {before + 1}" if (before := names[:at].count(name)) else name for at, name in enumerate(names)]
+
+
 def _piece(clause: Clause, of_all: dict[str, Any], unit: Unit) -> dict[str, Any]:
     """The keys of a piece in a stock file, as far as the clause tells them; it is of the carpet and in the house of the job."""
     assert clause.shape, "a piece is told by its size"
     bearing = _bearing(clause)
     name = clause.name or "carpet that is there"
-    told = {"tag": name, "kind": (clause.kind or Kind.LAID).value, "room": name, **_size(clause.shape, unit)}
+    told: dict[str, Any] = {"kind": (clause.kind or Kind.LAID).value, "room": name, **_size(clause.shape, unit)}
+    told |= {"hidden": True} if clause.kind is Kind.LAID else {}
+    told |= {"worn": clause.worn} if clause.worn is not None else {}
     same = {key: of_all[key] for key in ("style", "colour", "place") if key in of_all}
     return told | same | ({} if bearing is None else {"pile": degrees(bearing)})
 
@@ -198,16 +211,15 @@ def _carpet(clauses: Sequence[Clause], patch: Clause, names: Names) -> _Carpet:
 def _named(run: str, names: Names, carpet: _Carpet) -> bool:
     """Takes a style, and a colour after it, out of a run of words; what is left of it is unread."""
     words = run.split()
-    for count in range(len(words), 0, -1):
-        style = names.take_style(" ".join(words[:count]))
+    for count in range(min(len(words), MOST_WORDS), 0, -1):
+        typed, rest = " ".join(words[:count]), " ".join(words[count:])
+        style = names.take_style(typed) if len(typed) <= NAME_CHARACTERS else Untaken(typed)
         if not isinstance(style, Taken):
-            if count == len(words) and style.could_be:
-                carpet.could_be = style.could_be
+            carpet.could_be = carpet.could_be or style.could_be
             continue
         carpet.wanted["style"] = style.name
-        carpet.heard.append(Heard(" ".join(words[:count]), "style", style.name))
-        rest = " ".join(words[count:])
-        colour = names.take_colour(rest, style.name) if rest else None
+        carpet.heard.append(Heard(typed, "style", style.name))
+        colour = names.take_colour(rest, style.name) if 0 < len(rest) <= NAME_CHARACTERS else Untaken(rest)
         if isinstance(colour, Taken):
             carpet.wanted["colour"] = colour.name
             carpet.heard.append(Heard(rest, "colour", colour.name))

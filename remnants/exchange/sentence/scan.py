@@ -10,9 +10,13 @@ __all__ = ["Scan"]
 
 _BLANKS = re.compile(r"[\s,.]*")
 _FIGURE = r"(?:\d+\s*/\s*\d+|\d+(?:[.,]\d+)?(?:(?:\s+|-)\d+\s*/\s*\d+)?)"
-_UNIT = r"(?:mm|cm|m|inch(?:es)?|in|feet|foot|ft|yards?|yds?|millimet(?:re|er)s?|centimet(?:re|er)s?|met(?:re|er)s?)\b|['\"]"
+_UNIT = (
+    r"(?:mm|cm|m|inch(?:es)?|in(?!\s+(?:the|a|an|my|our|front)\b)|feet|foot|ft|yards?|yds?"
+    r"|millimet(?:re|er)s?|centimet(?:re|er)s?|met(?:re|er)s?)\b|['\"]"
+)
 _TERM = rf"{_FIGURE}(?:\s*(?:{_UNIT})\.?)?"
 _LENGTHS = tuple(re.compile(rf"{_TERM}(?:[\s-]*{_TERM}){{{more}}}") for more in (2, 1, 0))
+_ANY_UNIT = re.compile(_UNIT)
 _WORD = re.compile(r"[^\s,;]+")
 
 
@@ -56,6 +60,24 @@ class Scan:
                     self._blanks()
                     return length_mm
         return None
+
+    def takes_two_lengths(self, between: Pattern[str]) -> tuple[float, float] | None:
+        """Two lengths (mm) with `between` between them, and reads past them; None, and nothing read, where two don't stand here.
+
+        A bare first one is in the unit that the second ends with: `120 x 90 cm`.
+        """
+        begun = self.at
+        first_mm = self.takes_length()
+        first = self.text[begun : self.at].strip(" ,.")
+        start = self.at if first_mm is not None and self.takes(between) else None
+        second_mm = self.takes_length() if start is not None else None
+        if first_mm is None or second_mm is None:
+            self.at = begun
+            return None
+        units = _ANY_UNIT.findall(self.text[start : self.at])
+        if units and not _ANY_UNIT.search(first):
+            first_mm = parse_length(f"{first} {units[-1]}", self.unit)
+        return first_mm, second_mm
 
     def takes_word(self) -> str:
         """The next word, and reads past it."""

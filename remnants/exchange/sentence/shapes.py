@@ -11,8 +11,7 @@ from remnants.units import write_length
 
 __all__ = ["Shape", "shape_in"]
 
-_ACROSS = re.compile(r"(?:wide|across|width)\b")
-_BY = re.compile(r"(?:x|by|×|\*)(?![a-z])")
+_BY = re.compile(r"(?:wide|across|width)\b[\s,]*(?:(?:and|by)\b|x(?![a-z]))?|(?:x|by|×|\*)(?![a-z])")
 _LONG = re.compile(r"(?:long|deep|high|length|up)\b")
 _SQUARE = re.compile(r"square\b")
 _CIRCLE = re.compile(r"(?:circle|round|disc)\b(?:\s+(?:patch|of|with|a))*(?:\s+(radius|diameter)\b(?:\s+of)?)?")
@@ -57,19 +56,12 @@ def shape_in(scan: Scan) -> tuple[str, Shape] | None:
 
 
 def _rectangle(scan: Scan) -> Shape | None:
-    width_mm = scan.takes_length()
-    if width_mm is None:
-        return None
-    if scan.takes(_SQUARE):
-        return _sized(scan, width_mm, width_mm)
-    scan.takes(_ACROSS)
-    if not scan.takes(_BY):
-        return None
-    length_mm = scan.takes_length()
-    if length_mm is None:
-        return None
-    scan.takes(_LONG)
-    return _sized(scan, width_mm, length_mm)
+    sides = scan.takes_two_lengths(_BY)
+    if sides:
+        scan.takes(_LONG)
+        return _sized(scan, *sides)
+    side_mm = scan.takes_length()
+    return _sized(scan, side_mm, side_mm) if side_mm is not None and scan.takes(_SQUARE) else None
 
 
 def _sized(scan: Scan, width_mm: float, length_mm: float) -> Shape:

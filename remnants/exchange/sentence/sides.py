@@ -11,7 +11,7 @@ from enum import IntEnum
 from remnants.exchange.sentence.scan import Scan
 from remnants.model import Finish
 
-__all__ = ["Pile", "Side", "all_of_finish", "landmark_in", "pile_in", "sides_in"]
+__all__ = ["Pile", "Side", "all_of_finish", "landmark_in", "lost_pile_in", "pile_in", "sides_in"]
 
 
 class Side(IntEnum):
@@ -75,6 +75,15 @@ _PILE = re.compile(
     rf"(?P<away>away\s+from\s+)?(?:(?:to|towards?|at|the|on)\s+)*"
     rf"(?:(?P<degrees>{_DEGREES.pattern})|(?P<mark>{_LANDMARK})|(?P<side>{_SIDE})(?:\s+(?:wall|walls)\b)?)"
 )
+_LOST_PILE = re.compile(
+    r"(?:the\s+)?(?:pile|nap)\s+(?:\S+\s+)?(?:away\s+from|to|towards?|at|into|out\s+of)\s+(?:the\s+)?[^\s,;.]+"
+)
+
+
+def lost_pile_in(scan: Scan) -> str:
+    """A pile told by something whose side isn't known here, as by the stairs: its words, "" where none is."""
+    found = scan.takes(_LOST_PILE)
+    return found[0] if found else ""
 
 
 def sides_in(scan: Scan) -> tuple[str, Finish, tuple[Side, ...]] | None:
