@@ -16,7 +16,8 @@ from remnants.geometry.outline import Outline
 from remnants.model import Allowance, Candidate, Job, Plan, RoomFigure, Verdict
 from tests.bench.adversary_judge import two_rectangles_can
 from tests.bench.adversary_plant import planted
-from tests.fitting.builders import a_job, a_patch, a_piece, faults_of
+from tests.fitting.builders import OTHER, a_job, a_patch, a_piece, faults_of
+from tests.thorough import share
 
 
 def a_no(job: Job, *pieces: Candidate) -> Plan:
@@ -87,6 +88,22 @@ def test_what_can_be_made_is_never_told_as_out_of_reach(kind: str) -> None:
         left = {each.piece.tag: each.piece.outline for each in case.pieces}
         ask, field = ask_of(case.job, patch, FitRules()), Field(tuple(donors_of(patch, case.pieces, left)))
         assert not out_of_reach(ask, field, patch.max_parts), seed
+
+
+@pytest.mark.parametrize("seed", range(share(24)))
+def test_a_whole_of_another_lot_is_not_the_best_where_its_own_lot_could_make_the_patch_in_three(seed: int) -> None:
+    """A strip with a corner off, from two lengths of one piece, one over the other, and one of a second: nobody looks for that."""
+    rng = random.Random(seed)
+    wide, long = rng.randrange(800, 1500), rng.randrange(200, 400)
+    third = wide // 3 + 1
+    strip = a_patch(ring=[(0, 0), (wide, 0), (wide, long - 50), (wide - 50, long), (0, long)], edges="wall", parts=3)
+    own_lot = [a_piece("R-1", third, 2 * long + rng.randrange(50)), a_piece("R-2", third, long + rng.randrange(50))]
+    other_lot = a_piece("R-3", wide, long, match=OTHER, lot="4472-A")
+    plan = fit(a_job(strip), [[*own_lot, other_lot]])
+    assert len(plan.patches[0].parts) == 3 or plan.bound != "best possible"
+    too_little = [a_piece("R-1", third, long), own_lot[1], other_lot]  # carpet for two thirds of it
+    proved = fit(a_job(strip), [too_little])
+    assert (proved.verdict, proved.bound) == (Verdict.WHOLE, "best possible")
 
 
 def test_a_patch_that_others_leave_nothing_for_is_told_of_the_plan_as_a_whole() -> None:

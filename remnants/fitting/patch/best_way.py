@@ -13,7 +13,7 @@ from remnants.fitting.patch.look import least_look, least_trouble, look_of, trou
 from remnants.fitting.patch.made import NO_LESS, Made, phase_of, settled
 from remnants.fitting.patch.meeting_patterns import pairs_in_phase
 from remnants.fitting.patch.more_parts import joined
-from remnants.fitting.patch.out_of_reach import is_plain_rectangle, out_of_reach, sets_to_share, tell_what_is_settled
+from remnants.fitting.patch.out_of_reach import is_plain_rectangle, is_settled, out_of_reach, sets_to_share, tell_what_is_settled
 from remnants.fitting.patch.question import AXES, OUT_OF_TIME, Ask, OutOfTime
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.same_donor_layouts import Option, shared_donors
@@ -224,22 +224,29 @@ class _Best:
             self.in_phase(parts)
             return
         ask = replace(self.ask, undecided=set())
-        self._by_shade(parts, lambda good: _made(ask, good, parts))
+        without = self._by_shade(parts, lambda good: _made(ask, good, parts))
         if self.best is None:
             tell_what_is_settled(ask, self.field, parts)
+        else:
+            self.open += [look for look, good in without if self.beats(look) and not is_settled(ask, good, parts)]
         self.ask.undecided.update(ask.undecided)
 
-    def _by_shade(self, parts: int, made_of: Callable[[Field], list[Made]]) -> None:
-        shades = self.field.shades
+    def _by_shade(self, parts: int, made_of: Callable[[Field], list[Made]]) -> list[tuple[Merit, Field]]:
+        """Takes what is made of the donors; those of which nothing is, with a look that no way of theirs beats."""
+        shades, without = self.field.shades, list[tuple[Merit, Field]]()
         for shade in sorted(set(shades.tolist())):
             firsts = [donor for donor, rank in zip(self.field.looks[1], self._ranks, strict=True) if rank == shade]
             look = min((_least(self.ask, None, (first,), inner=parts - 1) for first in firsts), key=lambda each: each.key)
             if self.worse(look):
-                return
-            made = made_of(self.field.some(shades <= shade))
+                break
+            good = self.field.some(shades <= shade)
+            made = made_of(good)
             self.take(made)
-            if made and self.beats(look):
+            if not made:
+                without.append((look, good))
+            elif self.beats(look):
                 self.open.append(look)
+        return without
 
     @property
     def _ranks(self) -> list[int]:

@@ -23,7 +23,7 @@ from remnants.fitting.patch.shape import Shape, Split, splits
 from remnants.geometry.outline import TOLERANCE_MM, area_mm2, perimeter_mm
 from remnants.geometry.tolerances import CLOSE_MM
 
-__all__ = ["has_uneven_edges", "is_plain_rectangle", "out_of_reach", "sets_to_share", "tell_what_is_settled"]
+__all__ = ["has_uneven_edges", "is_plain_rectangle", "is_settled", "out_of_reach", "sets_to_share", "tell_what_is_settled"]
 
 COUNT_WORDS = {3: "three", 4: "four"}
 SEAMS = "such seams one after the other"
@@ -93,6 +93,18 @@ def tell_what_is_settled(ask: Ask, field: Field, parts: int) -> None:
         ask.searched[f"{count} parts: {SEAMS}, each part from a piece of its own"] = None
     else:
         ask.undecided.add(f"{count} parts, each from a piece of its own, beside slanting edges or round several inward corners")
+
+
+def is_settled(ask: Ask, field: Field, parts: int) -> bool:
+    """True if a search of these donors that found no so many parts (three or four) leaves nothing open; tells nothing of it.
+
+    Raises OutOfTime.
+    """
+    if ask.undecided or is_plain_rectangle(ask):
+        return not ask.undecided
+    if _can_t(ask, field, parts):
+        return True
+    return sets_to_share(ask, field, parts, most=0) == () and _none_of_their_own(ask, field, parts)
 
 
 def is_plain_rectangle(ask: Ask) -> bool:
