@@ -9,7 +9,7 @@ import pytest
 from remnants.exchange import answer_json, read_answer
 from remnants.fitting import fit
 from remnants.fitting.patch.best_way import ask_of, donors_of
-from remnants.fitting.patch.out_of_reach import out_of_reach
+from remnants.fitting.patch.out_of_reach import out_of_reach, tell_what_is_settled
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules
 from remnants.geometry.outline import Outline
@@ -92,7 +92,7 @@ def test_what_can_be_made_is_never_told_as_out_of_reach(kind: str) -> None:
 
 @pytest.mark.parametrize("seed", range(share(24)))
 def test_a_whole_of_another_lot_is_not_the_best_where_its_own_lot_could_make_the_patch_in_three(seed: int) -> None:
-    """A strip with a corner off, from two lengths of one piece, one over the other, and one of a second: nobody looks for that."""
+    """A strip with a corner off, from two lengths of one piece, one over the other, and one of a second: that isn't searched."""
     rng = random.Random(seed)
     wide, long = rng.randrange(800, 1500), rng.randrange(200, 400)
     third = wide // 3 + 1
@@ -104,6 +104,21 @@ def test_a_whole_of_another_lot_is_not_the_best_where_its_own_lot_could_make_the
     too_little = [a_piece("R-1", third, long), own_lot[1], other_lot]  # carpet for two thirds of it
     proved = fit(a_job(strip), [too_little])
     assert (proved.verdict, proved.bound) == (Verdict.WHOLE, "best possible")
+
+
+@pytest.mark.parametrize("beside", [(), ((1073, 537), (1118, 509), (1099, 419))])
+def test_what_can_be_made_with_a_piece_that_must_be_cut_is_never_told_as_searched_to_the_end(
+    beside: tuple[tuple[int, int], ...],
+) -> None:
+    """Four rows of a piece each, the narrowest of which must be cut. Larger ones beside them go further without it."""
+    rows = ((1039, 447), (1039, 416), (1039, 187), (1039, 322))
+    pieces = [a_piece(f"R-{number}", *size) for number, size in enumerate((*rows, *beside))]
+    patch = replace(a_patch(1039, 1372, parts=4), use=("R-2",))
+    left = {each.piece.tag: each.piece.outline for each in pieces}
+    ask, field = ask_of(a_job(patch), patch, FitRules()), Field(tuple(donors_of(patch, pieces, left)))
+    tell_what_is_settled(ask, field, 4)
+    assert ask.undecided == {"four parts, each from a piece of its own, with pieces that must be among them"}
+    assert "four parts: such seams one after the other, each part from a piece of its own" not in ask.searched
 
 
 def test_a_patch_that_others_leave_nothing_for_is_told_of_the_plan_as_a_whole() -> None:

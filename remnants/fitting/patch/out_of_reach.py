@@ -92,7 +92,10 @@ def tell_what_is_settled(ask: Ask, field: Field, parts: int) -> None:
     if _none_of_their_own(ask, field, parts):
         ask.searched[f"{count} parts: {SEAMS}, each part from a piece of its own"] = None
     else:
-        ask.undecided.add(f"{count} parts, each from a piece of its own, beside slanting edges or round several inward corners")
+        where = (
+            "with pieces that must be among them" if ask.patch.use else "beside slanting edges or round several inward corners"
+        )
+        ask.undecided.add(f"{count} parts, each from a piece of its own, {where}")
 
 
 def is_settled(ask: Ask, field: Field, parts: int) -> bool:
@@ -100,11 +103,11 @@ def is_settled(ask: Ask, field: Field, parts: int) -> bool:
 
     Raises OutOfTime.
     """
-    if ask.undecided or is_plain_rectangle(ask):
-        return not ask.undecided
-    if _can_t(ask, field, parts):
-        return True
-    return sets_to_share(ask, field, parts, most=0) == () and _none_of_their_own(ask, field, parts)
+    if ask.undecided:
+        return False
+    if is_plain_rectangle(ask):
+        return _none_of_their_own(ask, field, parts)
+    return _can_t(ask, field, parts) or (sets_to_share(ask, field, parts, most=0) == () and _none_of_their_own(ask, field, parts))
 
 
 def is_plain_rectangle(ask: Ask) -> bool:
@@ -115,8 +118,10 @@ def is_plain_rectangle(ask: Ask) -> bool:
 def _none_of_their_own(ask: Ask, field: Field, parts: int) -> bool:
     """True if the patch can't be made in up to `parts` parts each of which has a piece of its own; False if that isn't known.
 
-    Asked of a patch of which `joined` found nothing: here parts may come out as narrow as a hair.
+    Asked of a patch of which nothing was found with the pieces that must be cut: here parts may come out as narrow as a hair.
     """
+    if ask.patch.use and next(joined(ask, ask.shape, field, parts), None) is not None:
+        return False  # `joined` tells of the pieces that go furthest, not of each that must be among them
     if ask.shape.is_rectangle:
         return True  # there a part is as wide as its seams stand apart, and `joined` keeps room for that
     if has_uneven_edges(ask) or _inward_corners(ask.shape) > 1:
