@@ -141,7 +141,8 @@ def _new_name(catalogue: Path, now: datetime) -> Path:
 def fetch(path: Path, fresh: Path) -> None:
     """The copy at `path` in a file of its own, brought up to date and proved. Raises CatalogueUnusable.
 
-    It holds nothing that lets anybody in but passphrases: what was ended since it was made stays ended.
+    It holds nothing that lets anybody in but passphrases, and the phones beside them: what was ended or used up since it was made
+    stays so, recovery codes too.
     """
     backup.copy_in(path, fresh)
     if not backup.holds_catalogue(fresh):
@@ -172,6 +173,8 @@ def _fetch_or_rescue(path: Path, fresh: Path, now: datetime) -> Rescue | None:
         taken = rescue(path, fresh, now=now)
         with open_catalogue(fresh, write=True) as copy:
             backup.begin_version(copy)
+            with copy.atomic():
+                people.end_all(copy)
     return taken
 
 

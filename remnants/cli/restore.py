@@ -54,6 +54,7 @@ def run(args: argparse.Namespace) -> int:
     show_text(f"{args.catalogue} {what}{kept}")
     show_text(_holds(args.catalogue, restored.holds))
     show_text("everybody signs in anew; look at People, since whoever was shut out after it was made may come in again")
+    show_text("recovery codes of second factors are gone, as used ones would open again: draw new ones on your own page")
     return 0
 
 

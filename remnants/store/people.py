@@ -142,9 +142,10 @@ def drop_sessions(catalogue: Catalogue, name: str, *, only: int | None = None, b
 
 
 def end_all(catalogue: Catalogue) -> None:
-    """Nobody is signed in any more, and no key or link opens anything. The caller holds the transaction."""
+    """Nobody is signed in any more, and no key, link or recovery code opens anything. The caller holds the transaction."""
     for table in ("session", "link", "half_open"):
         catalogue.execute(f"DELETE FROM {table}")
+    catalogue.execute("UPDATE person SET factor_codes = '[]'")
 
 
 def add_link(catalogue: Catalogue, digest: str, use: LinkUse, *, name: str | None, ends: datetime) -> None:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
+from os import SEEK_END
 from pathlib import Path
 
 import pyotp
@@ -13,7 +14,9 @@ from hypothesis import strategies as st
 from werkzeug.test import TestResponse
 
 from remnants.actions import doors, open_catalogue, people, second_factor, tries
+from remnants.actions.bring_back import restore
 from remnants.actions.door_book import page_of
+from remnants.actions.keep_safe import back_up
 from remnants.actions.one_time_codes import (
     address_of,
     code_at,
@@ -204,6 +207,31 @@ def test_a_recovery_code_opens_once_without_the_phone_and_new_ones_end_the_old(q
     assert len(again) == 10 and not set(again) & set(codes)
     assert give(browser, passphrase_given(house, browser), codes[5], "recovery").status_code == 401
     assert give(browser, passphrase_given(house, browser), again[0], "recovery").status_code == 303
+
+
+@pytest.mark.parametrize("rescued", [False, True])
+def test_a_recovery_code_that_was_used_is_not_brought_back_by_a_copy(
+    quick: None, house: House, clock: Clock, tmp_path: Path, *, rescued: bool
+) -> None:
+    """Nor by what can be read of a copy that is damaged; the phone opens as before, and draws new ones."""
+    phone, codes = set_up(house.browser("Maud"), clock)
+    path, copy = house.settings.catalogue, tmp_path / "copy.db"
+    with open_catalogue(path, write=False) as catalogue:
+        back_up(catalogue, copy)
+    browser = house.browser()
+    assert give(browser, passphrase_given(house, browser), codes[4], "recovery").status_code == 303
+    if rescued:
+        with copy.open("r+b") as file:
+            file.seek(-4096, SEEK_END)
+            file.write(b"\xff" * 4096)
+    restored = restore(copy, path, now=clock.now, older=True, damaged_too=rescued)
+    assert restored and (restored.rescue is not None) is rescued
+    for code in codes:
+        clock.wait(hours=1)
+        assert give(browser, passphrase_given(house, browser), code, "recovery").status_code == 401
+    clock.wait(hours=1)
+    assert give(browser, passphrase_given(house, browser), phone.code()).status_code == 303
+    assert "0 recovery codes are left" in browser.get("/me/second-factor").text
 
 
 def test_wrong_codes_are_slowed_as_wrong_passphrases_and_a_sign_in_waits_five_minutes(
