@@ -1,5 +1,6 @@
 """What the form of damage comes to, as the keys of a job file: measured from whichever walls, the pile by a landmark."""
 
+import math
 from collections.abc import Iterator
 from typing import Any
 
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 
 from remnants.errors import BadInput
 from remnants.exchange import read_damaged_job
+from remnants.geometry.outline import TOLERANCE_MM
 from remnants.model import DamagedJob, Finish, Opening
 from remnants.units import MM_PER_IN
 from remnants_web.app import create_app
@@ -70,6 +72,23 @@ def test_damage_lies_in_one_place_whichever_two_walls_it_is_measured_from(**told
     far_y = {"damage_from_y_1": "upper", "damage_y_1": str(up - told["y"] - told["length"])}
     places = {box(read(**(room | size | near | far))) for far in ({}, far_x, far_y, far_x | far_y)}
     assert places == {(told["x"], told["y"], told["x"] + told["width"], told["y"] + told["length"])}
+
+
+@given(x=inches, y=inches, width=inches, length=inches, angle=st.floats(0, 2 * math.pi))
+@settings(max_examples=25, deadline=None)
+def test_of_a_round_place_nothing_lies_outside_what_is_told_and_that_touches_the_same_four_sides(
+    x: int, y: int, width: int, length: int, angle: float
+) -> None:
+    room = {"style": "Velder Loop", "room": "hall", "width": str(x + width), "length": str(y + length), "pile": "0"}
+    place = {"damage_x_1": str(x), "damage_y_1": str(y), "damage_width_1": str(width), "damage_length_1": str(length)}
+    asked = read(**room, **place, damage_round_1="1")
+    assert box(asked) == (x, y, x + width, y + length), "it may touch two walls"
+    (damage,) = asked.damages
+    assert damage is not None
+    (ring,) = damage.rings
+    at = ((x + width * (1 + math.cos(angle)) / 2) * MM_PER_IN, (y + length * (1 + math.sin(angle)) / 2) * MM_PER_IN)
+    for (x1, y1), (x2, y2) in zip(ring, (*ring[1:], ring[0]), strict=True):
+        assert (x2 - x1) * (at[1] - y1) - (y2 - y1) * (at[0] - x1) >= -TOLERANCE_MM * math.hypot(x2 - x1, y2 - y1)
 
 
 def test_several_damaged_places_are_told_of_one_patch() -> None:

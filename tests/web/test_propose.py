@@ -73,9 +73,12 @@ def test_an_outline_is_taken_with_one_press_and_held_as_any_other_answer(house: 
 
 
 def test_what_is_typed_stays_and_leads_back_to_the_form(house: House) -> None:
-    page = house.browser("Wim").get("/propose", query_string=ASKED | {"light": "270", "lanes": "36, 0; 36, 90"})
+    page = house.browser("Wim").get(
+        "/propose", query_string=ASKED | {"light": "270", "lanes": "36, 0; 36, 90", "damage_round_1": "1"}
+    )
     assert 'value="Alder Court 7"' in page.text and 'name="damage_x_1" type="text" value="20"' in page.text
     assert "36, 0; 36, 90</textarea>" in page.text
+    assert re.search('name="damage_round_1" value="1" checked', page.text) and 'name="damage_round_2" value="1">' in page.text
     assert "people walk" in visible(page.text), "and is drawn for whoever has no scripts"
     assert "unscripted" in page.text
 

@@ -3,6 +3,7 @@
 Damage is measured from two walls of its room, as the room lies on paper.
 """
 
+import math
 from typing import Any
 
 from remnants.errors import BadInput, BadMeasure, Fault
@@ -19,6 +20,9 @@ MOST_DAMAGES = 4
 
 WALLS_ACROSS = (("left", "the left"), ("right", "the right"))
 WALLS_UP = (("lower", "the lower"), ("upper", "the upper"))
+
+ROUND_CORNERS = 24
+"""Corners of what is drawn round a round place: under 1 % wider than it between its four sides, which it touches."""
 
 _SIZES = ("damage_x", "damage_y", "damage_width", "damage_length")
 
@@ -114,7 +118,10 @@ def _box_of(room: RepairRoom) -> Box | None:
 
 
 def _damage(form: Form, number: int, box: Box | None) -> list[list[TypedLength]]:
-    """The corners of a damaged place, in the axes of the room that `box` is round. Raises BadInput at its fields."""
+    """The corners of a damaged place, or round a round one, in the axes of the room that `box` is round.
+
+    Raises BadInput at its fields.
+    """
     faults: list[Fault] = []
     width, length = (collected(faults, _size, form, f"{name}_{number}") for name in _SIZES[2:])
     x, y = (collected(faults, _off, form, f"{name}_{number}", needed=box is not None) for name in _SIZES[:2])
@@ -127,8 +134,21 @@ def _damage(form: Form, number: int, box: Box | None) -> list[list[TypedLength]]
     left, bottom, right, top = box or _STANDS_IN
     x1 = right - x.mm - width.mm if far[0] else left + x.mm
     y1 = top - y.mm - length.mm if far[1] else bottom + y.mm
-    corners = ((x1, y1), (x1 + width.mm, y1), (x1 + width.mm, y1 + length.mm), (x1, y1 + length.mm))
+    x2, y2 = x1 + width.mm, y1 + length.mm
+    if form.get(f"damage_round_{number}"):
+        corners = _round_within((x1, y1), width.mm, length.mm)
+    else:
+        corners = ((x1, y1), (x2, y1), (x2, y2), (x1, y2))
     return [[TypedLength(f"{each:g} mm", each) for each in corner] for corner in corners]
+
+
+def _round_within(corner: tuple[float, float], width_mm: float, length_mm: float) -> tuple[tuple[float, float], ...]:
+    """Corners round the circle or ellipse in a box with that lower left corner; nothing of it lies outside them."""
+    step = 2 * math.pi / ROUND_CORNERS
+    reach = 0.5 / math.cos(step / 2)  # a regular outline round a circle has its corners further out than its sides
+    angles = [(number + 0.5) * step for number in range(ROUND_CORNERS)]
+    x, y = corner[0] + width_mm / 2, corner[1] + length_mm / 2
+    return tuple((x + width_mm * reach * math.cos(angle), y + length_mm * reach * math.sin(angle)) for angle in angles)
 
 
 def _size(form: Form, field: str) -> TypedLength:

@@ -8,7 +8,7 @@ import { doorsOf, lanesOf, pileOf, standing } from "./room.js";
 const WIDE = 480, HIGH = 470, REACH = 320, GRIP = 33, APART = 68, LEAST = 44, STILL = 9, MOST = 4;
 const ASK = "Tap one corner of the damage and then the opposite one, or drag over it.";
 const SECOND = "Now tap the opposite corner.";
-const PULL = "Pull a corner, or type the figures below. Tap beside it for another damaged place.";
+const PULL = "Pull a corner, or type the figures. Tap beside it for another damaged place.";
 const FULL = "No more places can be told; pull a corner, or clear one below.";
 const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
@@ -110,7 +110,7 @@ class Floor {
   points(ring) { return ring.map((point) => this.at(point)).join(" "); }
   on({ x, y }) { const snap = (mm) => Math.round(mm / this.step) * this.step; return [snap((x - this.zero[0]) / this.scale), snap((this.zero[1] - y) / this.scale)]; }
 
-  // Walls with their lengths, doorways, what is walked and what stands there, the way the pile lays.
+  // Walls with their lengths (those of a notch inside, where they don't crowd it), doorways, what is walked and what stands there, the way the pile lays.
   around(room) {
     const ring = room.ring, parts = [node("polygon", { class: "line walls", points: this.points(ring) })];
     for (const lane of room.lanes) parts.push(node("polyline", { class: "line lane", points: this.points(lane) }));
@@ -118,7 +118,8 @@ class Floor {
     for (const [a, b] of room.doors) parts.push(line("line door", this.at(a), this.at(b)));
     if (ring.length < 13) ring.forEach((point, i) => {
       const next = ring[(i + 1) % ring.length], [a, b] = [this.at(point), this.at(next)], long = Math.hypot(b[0] - a[0], b[1] - a[1]);
-      const turn = area(ring) > 0 ? -1 : 1, out = [(b[1] - a[1]) / long * turn, (a[0] - b[0]) / long * turn];
+      const within = [0, 1].every((k) => this.box[k] < (point[k] + next[k]) / 2 && (point[k] + next[k]) / 2 < this.box[k + 2]);
+      const turn = (area(ring) > 0) === within ? 1 : -1, out = [(b[1] - a[1]) / long * turn, (a[0] - b[0]) / long * turn];
       if (long > 60) parts.push(words([(a[0] + b[0]) / 2 + out[0] * 42, (a[1] + b[1]) / 2 + out[1] * 24], [write(Math.hypot(next[0] - point[0], next[1] - point[1]), this.unit)]));
     });
     const degrees = pileOf(this.form, ring, this.unit);
@@ -131,7 +132,9 @@ class Floor {
     const [x, y, width, length] = this.place(n), [left, low] = this.at([x, y]), [wide, high] = [width * this.scale, length * this.scale];
     const [right, up] = [wide, high].map((size) => Math.max(0, (LEAST - size) / 2));
     const told = `Damaged place ${n}: ${write(width, this.unit)} across, ${write(length, this.unit)} up. Arrow keys move it.`;
-    const shown = node("rect", { class: n === this.active ? "damage active" : "damage", x: left, y: low - high, width: wide, height: high });
+    const drawn = { class: n === this.active ? "damage active" : "damage" }, round = this.form.elements.namedItem(`damage_round_${n}`)?.checked;
+    const shown = round ? node("ellipse", { ...drawn, cx: left + wide / 2, cy: low - high / 2, rx: wide / 2, ry: high / 2 })
+      : node("rect", { ...drawn, x: left, y: low - high, width: wide, height: high });
     const mark = node("rect", { class: "damage-reach", x: left - right, y: low - high - up, width: wide + 2 * right, height: high + 2 * up, tabindex: 0, role: "button", "data-at": `damage${n}`, "aria-label": told });
     mark.addEventListener("focus", () => { if (this.active !== n) { this.active = n; this.show(); } });
     this.keys(mark, (dx, dy) => { const now = this.place(n); this.put(n, [now[0] + dx, now[1] + dy, now[2], now[3]]); });
