@@ -28,7 +28,8 @@ class Paper:
     """The room that a drawing may take: its whole width, and the tallest that the carpet itself may be drawn (mm).
 
     `margin_mm` is kept clear all round. With `keyed` the key stands under the drawing, with `headed` the heading above it;
-    else they are only told beside it.
+    else they are only told beside it. `slim` is for a phone's screen: the carpet takes the width, drawn at whatever scale fills
+    it, and the pile arrow stands in the corner under its figures.
     """
 
     width_mm: float = 240.0
@@ -36,6 +37,7 @@ class Paper:
     margin_mm: float = 6.0
     keyed: bool = True
     headed: bool = True
+    slim: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +58,15 @@ class Frame:
         return tuple(self.at(point) for point in ring)
 
 
-def frame_of(box: Box, room: Point, *, feet: bool) -> Frame:
+def frame_of(box: Box, room: Point, *, feet: bool, slim: bool = False) -> Frame:
     """The largest usual drawing scale at which the carpet `box` (mm) goes into `room` (width and height, paper mm).
 
-    Scales are those of a scale rule: 1 in to 1 ft (1:12) and its kin in feet, 1:10 and its kin in metric.
+    Scales are those of a scale rule: 1 in to 1 ft (1:12) and its kin in feet, 1:10 and its kin in metric. With `slim`, where
+    nobody lays a rule to the drawing, the largest of all.
     """
     width, height = box[2] - box[0], box[3] - box[1]
     needed = max(width / room[0], height / room[1])
-    scales = _FEET_SCALES if feet else _METRIC_SCALES
+    scales = () if slim else _FEET_SCALES if feet else _METRIC_SCALES
     scale = next((scale for scale in scales if scale >= needed * (1 - WHOLE)), math.ceil(needed))
     return Frame((box[0], box[1]), scale, width / scale, height / scale)
 
@@ -75,6 +78,7 @@ class Board:
     frame: Frame
     marks: list[Mark] = field(default_factory=list)
     written: list[Box] = field(default_factory=list)
+    slim: bool = False
 
     def add(self, *marks: Mark) -> None:
         """Draw marks as they are."""
@@ -143,7 +147,8 @@ class Board:
         marks = [shifted(mark, dx, dy) for mark in self.marks]
         marks += _set(above, paper.margin_mm, height_mm - paper.margin_mm)
         marks += _set(below, paper.margin_mm, paper.margin_mm + below_mm - KEY_GAP_MM)
-        return Drawing(name, heading.title, heading.told, paper.width_mm, height_mm, self.frame.scale, tuple(marks), tuple(key))
+        wide_mm = max(paper.width_mm, right - left + 2 * paper.margin_mm) if paper.slim else paper.width_mm
+        return Drawing(name, heading.title, heading.told, wide_mm, height_mm, self.frame.scale, tuple(marks), tuple(key))
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,9 @@ MANY_CORNERS = 10
 BESIDE_MM = 42.0
 """Room kept right of the carpet for beside-numbers, the overall length and the pile arrow."""
 
+BESIDE_SLIM_MM = 8.0
+"""The same where the arrow stands in the corner: room for the overall length alone."""
+
 BESIDE_OVER_MM = 20.0
 """How much taller than the carpet the column of numbers beside it may be."""
 
@@ -37,11 +40,17 @@ class Tag:
     square: bool = False
 
 
-def board_for(box: Box, longest_figure: str, *, unit: Unit, paper: Paper) -> Board:
-    """A board on which the carpet `box` (mm) is drawn as large as a usual scale allows, with room for its dimensions."""
-    left = width_mm(longest_figure, SMALL_MM) + 12.0
-    room = (paper.width_mm - 2 * paper.margin_mm - left - BESIDE_MM, paper.tallest_mm)
-    return Board(frame_of(box, room, feet=is_imperial(unit)))
+def board_for(box: Box, longest_figure: str, *, unit: Unit, paper: Paper, off_mm: float = 0.0, zero: str = "B") -> Board:
+    """A board on which the carpet `box` (mm) is drawn as large as a usual scale allows, with room for its dimensions.
+
+    Slim paper has no room to spare: there `off_mm` tells how much farther out these stand, `zero` what their start is called.
+    """
+    left, beside = width_mm(longest_figure, SMALL_MM) + 12.0, BESIDE_MM
+    if paper.slim:
+        left = max(left, width_mm(zero, SMALL_MM) + 12.0) + off_mm
+        beside = BESIDE_SLIM_MM + off_mm
+    room = (paper.width_mm - 2 * paper.margin_mm - left - beside, paper.tallest_mm)
+    return Board(frame_of(box, room, feet=is_imperial(unit), slim=paper.slim), slim=paper.slim)
 
 
 def dimension(board: Board, rings: Iterable[Ring], zero: tuple[str, str], *, unit: Unit, off_mm: float = 0.0) -> None:
@@ -83,12 +92,15 @@ def tag_all(board: Board, tags: Sequence[Tag]) -> tuple[str, ...]:
 
 
 def surround(board: Board, sizes: tuple[str, str], bearing_deg: float, *, rows: bool, off_mm: float = 5.0) -> None:
-    """The overall dimensions above and to the right, and the pile arrow beyond."""
+    """The overall dimensions above and to the right, and the pile arrow beyond, or on a slim board in the lower left corner."""
     width, height = board.frame.width_mm, board.frame.height_mm
     beside = max([width, *(box[2] for box in board.written if box[1] < height and box[3] > 0)])
     overall(board, (0.0, height + off_mm), (width, height + off_mm), sizes[0])
     x = beside + off_mm
     overall(board, (x, 0.0), (x, height), sizes[1])
+    if board.slim:
+        pile_arrow(board, (-12.5, -14.0 - off_mm), bearing_deg, rows=rows)
+        return
     right = max([x, *(box[2] for box in board.written if box[1] < height + 2 and box[3] > height - 26)])
     pile_arrow(board, (right + 13.0, height - 9.0), bearing_deg, rows=rows)
 

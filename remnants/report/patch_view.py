@@ -54,7 +54,7 @@ def patch_drawing(
     """The lay diagram of one patch in room axes, seen from above, its room lightly behind it. Lengths are shown in `unit`."""
     box = bounds(patch.ring)
     size = (box[2] - box[0], box[3] - box[1])
-    board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper)
+    board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper, off_mm=DIMENSIONS_OFF_MM, zero="bottom")
     frame = board.frame
     board.add(Area((frame.ring(patch.ring),), Fill.PAPER, None))
     if room is not None:
@@ -92,7 +92,7 @@ def asked_drawing(patch: Patch, *, unit: Unit, paper: Paper) -> Drawing:
     """A patch as it was asked for, in room axes: sizes, the finish of each edge, the way its pile lays. Lengths in `unit`."""
     box = bounds(patch.ring)
     size = (box[2] - box[0], box[3] - box[1])
-    board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper)
+    board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper, off_mm=DIMENSIONS_OFF_MM, zero="bottom")
     board.add(Area((board.frame.ring(patch.ring),), Fill.PAPER, None))
     _draw_edges(board, patch)
     dimension(board, [patch.ring], ("left", "bottom"), unit=unit, off_mm=DIMENSIONS_OFF_MM)

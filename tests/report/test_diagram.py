@@ -22,6 +22,7 @@ from tests.report.plans import FT, IN, Layout, a_joined_layout, a_layout, a_patc
 
 SVG = "{http://www.w3.org/2000/svg}"
 STYLES = {"Velder Loop": a_style()}
+PHONE = Paper(86.0, 70.0, 1.0, keyed=False, headed=False, slim=True)
 
 
 def a_tiny_patch_on_a_long_donor() -> Layout:
@@ -90,7 +91,7 @@ def svgs(layout: Layout) -> dict[str, str]:
 
 
 @pytest.mark.parametrize("name", LAYOUTS)
-@pytest.mark.parametrize("paper", [Paper(), Paper(180.0, 150.0)], ids=["screen", "narrow page"])
+@pytest.mark.parametrize("paper", [Paper(), Paper(180.0, 150.0), PHONE], ids=["screen", "narrow page", "phone"])
 def test_nothing_leaves_the_picture(name: str, paper: Paper) -> None:
     for drawing in drawn(LAYOUTS[name](), paper=paper):
         for mark in drawing.marks:
@@ -99,9 +100,19 @@ def test_nothing_leaves_the_picture(name: str, paper: Paper) -> None:
                 assert 0 <= y <= drawing.height_mm, (drawing.name, mark)
 
 
+@pytest.mark.parametrize("sides", [(4 * FT, 5.5 * FT), (9 * FT, 30 * IN), (12 * FT, 11 * FT), (30 * IN, 33 * IN)])
+def test_on_a_phone_the_carpet_takes_the_width_or_the_height(sides: tuple[float, float]) -> None:
+    """A piece of 4 ft was drawn 57 px wide on a phone 360 px across, a sixth of it."""
+    layout = a_layout(a_piece("R-1", rectangle(*sides))).whole(a_patch(ring=rectangle(10 * IN, 9 * IN).ring), "R-1")
+    donor, patch = drawn(layout, paper=PHONE)
+    assert sides[0] / donor.scale > 0.55 * donor.width_mm or sides[1] / donor.scale > 0.9 * PHONE.tallest_mm
+    assert (donor.width_mm, patch.width_mm) == (PHONE.width_mm, PHONE.width_mm)
+
+
 @pytest.mark.parametrize("name", LAYOUTS)
-def test_no_words_run_over_others(name: str) -> None:
-    for drawing in drawn(LAYOUTS[name]()):
+@pytest.mark.parametrize("paper", [Paper(), PHONE], ids=["screen", "phone"])
+def test_no_words_run_over_others(name: str, paper: Paper) -> None:
+    for drawing in drawn(LAYOUTS[name](), paper=paper):
         for first, second in combinations(words_of(drawing), 2):
             a, b = first.box, second.box
             across, along = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
