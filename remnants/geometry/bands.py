@@ -95,7 +95,18 @@ def inside_mm(floor: Outline, path: Sequence[Point]) -> float:
 
 def length_near_mm(line: Run, path: Sequence[Point], reach_mm: float) -> float:
     """How much of a line (mm) lies within `reach_mm` of a path."""
-    return float(LineString(line).intersection(LineString(path).buffer(reach_mm, cap_style="flat")).length)
+    lane = _lane(tuple(path), reach_mm)
+    left, low, right, high = lane.bounds
+    (x1, y1), (x2, y2) = line
+    if max(x1, x2) < left or min(x1, x2) > right or max(y1, y2) < low or min(y1, y2) > high:
+        return 0.0
+    return float(LineString(line).intersection(lane).length)
+
+
+@lru_cache(maxsize=1024)
+def _lane(path: Ring, reach_mm: float) -> BaseGeometry:
+    """What lies within so much of a path, its ends cut off square."""
+    return LineString(path).buffer(reach_mm, cap_style="flat")
 
 
 def is_thinner_outside(floor: Outline, width_mm: float) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from remnants.estimating.rooms.room_at_bearing import Site
+from remnants.estimating.rooms.seam_chains import chains
 from remnants.geometry import TOLERANCE_MM, Outline
 from remnants.geometry.bands import runs_within
 from remnants.geometry.turn import between, turned_point
@@ -18,9 +19,6 @@ from remnants.model.rooms import Laid, Room, Stairs
 
 __all__ = ["lay_room", "lay_stairs"]
 
-MOST_CHAINS = 400
-"""Sets of seam positions looked at in one room and bearing, fewest seams first."""
-
 Box = tuple[float, float, float, float]
 
 
@@ -29,7 +27,7 @@ def lay_room(
 ) -> Iterator[Laying]:
     """Ways to lay the room with its pile at `pile_deg`, fewest seams first; none when the rules allow none."""
     site = Site(room, pile_deg, roll=roll, rules=rules, construction=construction)
-    for seams in _chains(site):
+    for seams in chains(site):
         parts = _parts(site, seams)
         if parts is None:
             continue
@@ -71,73 +69,6 @@ def _stair_cut(stairs: Stairs, index: int, size: tuple[float, float, float, int]
     origin = (0.0, 0.0) if roll.repeat else None
     long = rules.cut_length_mm(length, roll.repeat)
     return Cut(f"{stairs.name} {index + 1}", stairs.name, CutKind.STAIR, None, box, long, origin, steps)
-
-
-def _chains(site: Site) -> Iterator[tuple[float, ...]]:
-    """Sets of seam positions in which every breadth can be cut from the roll, fewest seams first."""
-    left, _, right, _ = site.outer
-    start, _, end, _ = site.floor.bounds
-    width, seam = site.roll.width_mm, site.rules.seam_mm
-    if right - left <= width + TOLERANCE_MM:
-        yield ()
-    places = [place for place in _places(site) if start + TOLERANCE_MM < place < end - TOLERANCE_MM]
-    fewest = max(1, int((right - left - TOLERANCE_MM) // width))
-    found = 0
-    for count in range(fewest, fewest + 3):
-        for chain in _choose(places, count, start, site, first=left):
-            if right - chain[-1] + seam <= width + TOLERANCE_MM and end - chain[-1] >= site.rules.least_fill_mm - TOLERANCE_MM:
-                found += 1
-                yield chain
-                if found >= MOST_CHAINS:
-                    return
-        if found and count > fewest:
-            return
-
-
-def _choose(
-    places: Sequence[float], count: int, start: float, site: Site, *, first: float | None = None
-) -> Iterator[tuple[float, ...]]:
-    """Every way to take `count` rising places so that each breadth so far is neither too wide nor a sliver."""
-    if count == 0:
-        yield ()
-        return
-    seam = site.rules.seam_mm
-    low = start - seam if first is None else first
-    for index, place in enumerate(places):
-        if place - start < site.rules.least_fill_mm - TOLERANCE_MM:
-            continue
-        if place + seam - low > site.roll.width_mm + TOLERANCE_MM:
-            break
-        for rest in _choose(places[index + 1 :], count - 1, place, site):
-            yield (place, *rest)
-
-
-def _places(site: Site) -> list[float]:
-    """Where a seam may well lie: full breadths from either wall, the middle, corners, sides of doorways; fills.
-
-    A fill is best as wide as goes evenly into the roll's width (constructionwork.com/resource/carpet-and-vinyl: 1, 2, 3, 4, 6 ft
-    of 12 ft goods).
-    """
-    left, _, right, _ = site.outer
-    start, _, end, _ = site.floor.bounds
-    width, seam = site.roll.width_mm, site.rules.seam_mm
-    steps = {site.between_seams_mm}
-    anchors = {left + width - seam, right - width + seam, (start + end) / 2, (start + end - site.between_seams_mm) / 2}
-    anchors |= {start + site.rules.least_fill_mm, end - site.rules.least_fill_mm}
-    if site.roll.repeat and site.roll.repeat.across_mm <= site.between_seams_mm:
-        across = site.roll.repeat.across_mm
-        steps.add(across * ((site.between_seams_mm + TOLERANCE_MM) // across))
-        anchors |= {left + seam + across * ((width - 2 * seam + TOLERANCE_MM) // across)}
-        anchors |= {right - seam - across * ((width - 2 * seam + TOLERANCE_MM) // across)}
-    anchors |= {x for ring in (site.floor.ring, *site.floor.cutouts) for x, _ in ring}
-    turn = between(site.pile_deg, 0.0)
-    anchors |= {turned_point(point, turn)[0] for door in site.room.doorways for point in (door.start, door.end)}
-    fills = {width / count for count in (2, 3, 4, 6, 12)}
-    narrow = {left + fill - seam for fill in fills} | {right - fill + seam for fill in fills}
-    reach = int((end - start) / max(min(steps), 1.0)) + 1
-    places = {anchor + index * step for anchor in anchors for step in steps for index in range(-reach, reach + 1)}
-    inside = sorted(place for place in places | narrow if start < place < end)
-    return [place for index, place in enumerate(inside) if index == 0 or place - inside[index - 1] > TOLERANCE_MM]
 
 
 def _parts(site: Site, seams: Sequence[float]) -> list[Outline] | None:
@@ -198,12 +129,10 @@ def _cut(site: Site, name: str, piece: Outline, box: Box, *, single: bool) -> Cu
 
 
 def _laying(site: Site, cuts: tuple[Cut, ...], places: Sequence[float], split: Sequence[tuple[Outline, ...]]) -> Laying:
-    _, low, _, high = site.floor.bounds
-    lines = [(run, SeamKind.SIDE) for place in places for run in runs_within(site.floor, (place, low), (place, high))]
+    weighed = [seam for place in places for seam in site.side_seams(place)]
     for pieces in split:
         for under, over in pairwise(pieces):
             y = over.bounds[1]
             reach = min(under.bounds[0], over.bounds[0]), max(under.bounds[2], over.bounds[2])
-            lines += [(run, SeamKind.CROSS) for run in runs_within(site.floor, (reach[0], y), (reach[1], y))]
-    weighed = [site.seam(line, kind) for line, kind in lines]
+            weighed += [site.seam(run, SeamKind.CROSS) for run in runs_within(site.floor, (reach[0], y), (reach[1], y))]
     return Laying(site.room.name, site.pile_deg, cuts, tuple(seam for seam, _ in weighed), sum(weight for _, weight in weighed))

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from remnants.estimating.rooms.seams import room_seam, walked_lines
 from remnants.geometry import TOLERANCE_MM, Outline, Point
-from remnants.geometry.bands import band, on_line, slab
+from remnants.geometry.bands import band, on_line, runs_within, slab
 from remnants.geometry.grow import grown_bounds
 from remnants.geometry.turn import between, turned
 from remnants.model import Construction, SeamKind
@@ -32,7 +32,8 @@ class Site:
         self.rules = rules
         self._construction = construction
         self._boxes: dict[Outline, Box] = {}
-        self._bands: dict[Point, tuple[Outline, ...] | None] = {}
+        self._bands: dict[Point, tuple[Outline, ...]] = {}
+        self._side_seams: dict[float, tuple[tuple[RoomSeam, float], ...]] = {}
         self._lengths: dict[tuple[Outline, int], tuple[Outline, ...]] = {}
         self._seams: dict[tuple[Line, SeamKind], tuple[RoomSeam, float]] = {}
 
@@ -40,6 +41,11 @@ class Site:
     def floor(self) -> Outline:
         """The room in its pile frame."""
         return turned(self.room.outline, between(self.pile_deg, 0.0))
+
+    @cached_property
+    def is_straight(self) -> bool:
+        """True if every wall and island runs along the pile or across it."""
+        return all(min(abs(b[0] - a[0]), abs(b[1] - a[1])) <= TOLERANCE_MM for a, b, _ in self.walls)
 
     @cached_property
     def outer(self) -> Box:
@@ -78,18 +84,33 @@ class Site:
         middle = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
         return next((trim for start, end, trim in self.walls if on_line(middle, start, end)), self.rules.seam_mm)
 
-    def breadth(self, low: float, high: float) -> tuple[Outline, ...] | None:
-        """The floor between x = `low` and `high`; None when a part of it would be a sliver or too wide for the roll."""
+    def band(self, low: float, high: float) -> tuple[Outline, ...]:
+        """The connected parts of the floor between x = `low` and `high`."""
         if (low, high) not in self._bands:
-            parts = band(self.floor, low, high)
-            self._bands[low, high] = parts if all(self._fits(part) for part in parts) else None
+            self._bands[low, high] = band(self.floor, low, high)
         return self._bands[low, high]
 
-    def _fits(self, part: Outline) -> bool:
-        box = self.box_of(part)
+    def breadth(self, low: float, high: float) -> tuple[Outline, ...] | None:
+        """The floor between x = `low` and `high`; None when a part of it would be a sliver or too wide for the roll."""
+        parts = self.band(low, high)
+        for part in parts:
+            box = self.box_of(part)
+            if not self.fits(part.bounds[2] - part.bounds[0], box[2] - box[0]):
+                return None
+        return parts
+
+    def fits(self, net_mm: float, width_mm: float) -> bool:
+        """True if a part so wide, and `width_mm` with its trims, is no sliver and not wider than the roll."""
         least = min(self.rules.least_fill_mm, self.floor.bounds[2] - self.floor.bounds[0])
-        wide_enough = part.bounds[2] - part.bounds[0] >= least - TOLERANCE_MM
-        return wide_enough and box[2] - box[0] <= self.roll.width_mm + TOLERANCE_MM
+        return net_mm >= least - TOLERANCE_MM and width_mm <= self.roll.width_mm + TOLERANCE_MM
+
+    def side_seams(self, place: float) -> tuple[tuple[RoomSeam, float], ...]:
+        """The seams along the pile at x = `place`, and what each weighs."""
+        if place not in self._side_seams:
+            _, low, _, high = self.floor.bounds
+            runs = runs_within(self.floor, (place, low), (place, high))
+            self._side_seams[place] = tuple(self.seam(run, SeamKind.SIDE) for run in runs)
+        return self._side_seams[place]
 
     def in_lengths(self, part: Outline, count: int) -> tuple[Outline, ...]:
         """A part with `count` - 1 cross seams, so that all its cuts are equally long; just the part where that makes slivers."""

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from functools import lru_cache
 
-from remnants.geometry import Outline, Rectangle, Ring, largest_rectangle, rectangle
+from remnants.geometry import Outline, Rectangle, Ring, largest_rectangle
 from remnants.geometry.remainders import remainders
 from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.model import Candidate, Leftover
@@ -15,8 +15,11 @@ __all__ = ["cut_ring", "kept_mm2", "leftovers_of", "spent_mm2", "worth_mm2"]
 
 def cut_ring(placed: Placed) -> Ring:
     """The cut's four corners in the pile frame of its source (mm)."""
-    width, length = placed.cut.width_mm, placed.cut.length_mm
-    return moved_ring(((0.0, 0.0), (width, 0.0), (width, length), (0.0, length)), placed.at)
+    return moved_ring(_ring(placed.cut.width_mm, placed.cut.length_mm), placed.at)
+
+
+def _ring(width_mm: float, length_mm: float) -> Ring:
+    return (0.0, 0.0), (width_mm, 0.0), (width_mm, length_mm), (0.0, length_mm)
 
 
 def leftovers_of(
@@ -29,7 +32,8 @@ def leftovers_of(
     found: list[Leftover] = []
     if ordered_mm > 0:
         cuts = [cut_ring(each) for each in placed if each.source == ROLL]
-        found += _left(ROLL, rectangle(width_mm, ordered_mm), cuts, 0.0, rules)
+        roll = Outline(_ring(width_mm, ordered_mm))  # a large order is longer than any floor
+        found += _left(ROLL, roll, cuts, 0.0, rules)
     for candidate in stock:
         piece = candidate.piece
         cuts = [turned_ring(cut_ring(each), piece.pile_deg) for each in placed if each.source == piece.tag]
