@@ -106,8 +106,8 @@ def _card_in(tiles: Tiles) -> NDArray[np.bool_]:
     share = card.mean()
     if share < LEAST_CARD:
         raise BadInput(
-            "no grey card is found: lay a flat neutral grey card on the carpet, in the same light, neither in shadow nor "
-            "shining, or say where in the picture it is"
+            "no grey card is found: lay a flat neutral grey card on the carpet, in the same light, where it neither lies in "
+            "shadow nor shines; or say where in the picture it is"
         )
     if share > MOST_CARD:
         raise BadInput(f"{share:.0%} of the picture is flat: come nearer to the carpet, so that most of the picture shows it")

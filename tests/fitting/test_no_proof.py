@@ -33,8 +33,8 @@ def test_a_no_tells_what_was_searched_and_what_was_not_tried() -> None:
     assert proof.proved
     assert proof.searched == (
         "whole: 2 pieces, each at the allowed turns (0 and 90 degrees)",
-        "two parts: every place of the seams along the pile (1 family) and across it (1 family), from two pieces or from one, "
-        "at one turn or at two",
+        "two parts: every place of the seams along the pile (1 family) and across it (1 family); "
+        "from two pieces or one, at one turn or two",
     )
     assert "more than two parts" in proof.not_tried
     assert "seams that run neither along nor across the pile, and stepped ones" in proof.not_tried

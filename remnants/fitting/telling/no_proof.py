@@ -53,7 +53,7 @@ def _searched(ask: Ask, field: Field) -> Iterator[str]:
         along, across = (sum(1 for _ in splits(ask.shape, axis)) for axis in AXES)
         yield (
             f"two parts: every place of the seams along the pile ({along} {_families(along)}) and across it "
-            f"({across} {_families(across)}), from two pieces or from one, at one turn or at two"
+            f"({across} {_families(across)}); from two pieces or one, at one turn or two"
         )
     yield from ask.searched
 
