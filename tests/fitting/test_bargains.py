@@ -11,16 +11,17 @@ from remnants.fitting.bargains.levers import NOTHING_BESIDE
 from remnants.model import Allowance, Asked, Bargains, Candidate, Change, ChangeKind, Job, Merit, Plan, Verdict
 from remnants.units import Unit
 from tests.fitting.builders import OTHER, PLAIN, a_job, a_patch, a_piece, faults_of, mm
+from tests.thorough import EVERY, share
 
 INCH = 25.4
 USUAL = Allowance()
 
 
 class Shop:
-    """Answers changed jobs from some donors, and counts those that it weighs."""
+    """Answers changed jobs from some donors, and counts those that it weighs, and those of several patches among them."""
 
     def __init__(self, donors: Sequence[Candidate]) -> None:
-        self.donors, self.weighed = donors, 0
+        self.donors, self.weighed, self.together = donors, 0, 0
 
     def tell(self, asked: Asked) -> Plan:
         """The plan."""
@@ -30,6 +31,7 @@ class Shop:
     def weigh(self, asked: Asked) -> Merit:
         """How it compares."""
         self.weighed += 1
+        self.together += len(asked.job.patches) > 1
         return self.tell(asked).merit or Merit()
 
 
@@ -85,6 +87,42 @@ def test_where_no_single_change_helps_two_do() -> None:
     assert len(bargains.found) == 1
     assert [change.by_mm for change in bargains.found[0].changes] == pytest.approx([76.2, 76.2])
     assert "more parts" in bargains.no_help
+
+
+def test_two_easy_changes_come_before_one_that_is_more_effort() -> None:
+    """300 wide from two of 180: each gives up to 160 with 10 mm at its seams, but 150 is narrower than a part may be. A piece
+    held for another job makes it whole: to ask for it is more effort than both.
+    """
+    job = a_job(a_patch(300, 400, parts=2), allowance=USUAL, min_part=160)
+    held = Beside(((a_piece("H-1", 400, 460).piece, "held until 2031-06-01"),))
+    bargains, _ = asked(job, a_piece("R-1", 180, 460), a_piece("R-2", 180, 460), beside=held)
+    kinds = [[change.kind.value for change in bargain.changes] for bargain in bargains.found]
+    assert kinds == [["allowance", "min_part"], ["held"]]
+
+
+def test_of_two_patches_that_are_both_short_one_change_makes_one_and_two_make_both() -> None:
+    """30 by 40 in and 50 by 20 in; what there is, is 2 in short of either."""
+    hall, den = a_patch(30 * INCH, 40 * INCH, parts=1), a_patch(50 * INCH, 20 * INCH, name="den", parts=1)
+    job = a_job(hall, den, allowance=USUAL, min_part=6 * INCH, unit=Unit.IN)
+    shaved = Beside(untried=frozenset(ChangeKind) - {ChangeKind.SHAVE})
+    bargains, _ = asked(job, a_piece("R-1", "30 in", "60 in"), a_piece("R-2", "50 in", "22 in"), beside=shaved)
+    both, *_ = bargains.found
+    assert both.sentence == (
+        "Shave hall 2 in on its right side (seam); shave den 2 in on its right side (seam), "
+        "and R-1 and R-2 make hall and den whole."
+    )
+    assert "Shave hall 2 in on its right side (seam), and R-1 makes hall; den stays open." in sentences(bargains)
+
+
+def test_a_patch_that_no_change_makes_with_all_the_stock_to_itself_is_not_tried_beside_others() -> None:
+    """Two patches are of four times the work of one; the den is far too large for anything there is."""
+    hall, den = a_patch(30 * INCH, 40 * INCH, parts=1), a_patch(90 * INCH, 90 * INCH, name="den", parts=1)
+    job = a_job(hall, den, allowance=USUAL, min_part=6 * INCH, unit=Unit.IN)
+    shop = Shop([a_piece("R-1", "60 in", "60 in")])
+    bargains = bargains_for(job, [shop.tell(Asked(job))], shop)
+    assert not bargains.found
+    assert not bargains.stopped
+    assert shop.together == 0
 
 
 def test_a_patch_is_shaved_no_further_than_its_parts_may_be_narrow() -> None:
@@ -157,3 +195,55 @@ def less_would_do(job: Job, changed: Job, changes: Sequence[Change], donors: Seq
     else:
         return False
     return fit(less, [donors]).verdict is not Verdict.NONE
+
+
+EFFORTS = {
+    ChangeKind.ALLOWANCE: 2,
+    ChangeKind.MIN_PART: 1,
+    ChangeKind.SHAVE: 2,
+    ChangeKind.PARTS: 2,
+    ChangeKind.TURN: 3,
+    ChangeKind.LOT: 3,
+    ChangeKind.CLOSE_SHADE: 3,
+    ChangeKind.HELD: 3,
+    ChangeKind.OTHER_CUSTOMERS: 4,
+    ChangeKind.IN_VIEW: 5,
+    ChangeKind.SUBSTITUTE: 6,
+}
+
+
+def effort(change: Change) -> int:
+    """What it costs the technician."""
+    return 1 if change.finish == "seam" and change.kind is ChangeKind.ALLOWANCE else EFFORTS[change.kind]
+
+
+def best(bargains: Bargains, job: Job) -> tuple[int, int]:
+    """How many patches the best leaves open, and its effort."""
+    told = ((len(each.plan.short), sum(map(effort, each.changes))) for each in bargains.found)
+    return min(told, default=(len(job.patches), 99))
+
+
+@pytest.mark.no_cover
+@pytest.mark.parametrize("seed", range(share(24)), ids=str)
+def test_one_more_change_or_one_more_donor_never_makes_the_best_worse(seed: int) -> None:
+    chance = random.Random(seed * EVERY + 2)
+    sizes = [(chance.randint(400, 900), chance.randint(400, 900)) for _ in range(chance.choice((1, 2, 2)))]
+    patches = [a_patch(*size, name=name, parts=1) for size, name in zip(sizes, ("hall", "den"), strict=False)]
+    job = a_job(*patches, allowance=USUAL, min_part=mm("6 in"))
+
+    def near(tag: str) -> Candidate:
+        width, length = chance.choice(sizes)
+        return a_piece(tag, width + chance.randint(-40, 80), length + chance.randint(-40, 80))
+
+    donors = [near(f"R-{n}") for n in range(1, 3)]
+    held = ((near("H-1").piece, "held"),)
+    shut = frozenset(kind for kind in ChangeKind if chance.random() < 0.7)
+    if not Shop(donors).tell(Asked(job)).short:
+        return
+    fewer, _ = asked(job, *donors, beside=Beside(held, untried=shut), most_work=20_000)
+    more, _ = asked(job, *donors, beside=Beside(held, untried=shut - {chance.choice(sorted(ChangeKind))}), most_work=20_000)
+    assert best(more, job) <= best(fewer, job)
+    another = near("R-9")
+    richer, _ = asked(job, *donors, another, beside=Beside(held, untried=shut), most_work=20_000)
+    if len(Shop([*donors, another]).tell(Asked(job)).short) == len(Shop(donors).tell(Asked(job)).short):
+        assert best(richer, job) <= best(fewer, job)

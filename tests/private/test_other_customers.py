@@ -143,3 +143,13 @@ def test_what_a_customer_reads_names_nobody_even_where_another_gave_carpet(catal
     page = told["customer's text"]
     assert "somebody else let us have" in page
     assert "you kept" not in page and "your own floor" not in page and "The rest of" not in page
+
+
+def test_a_patch_that_stays_open_beside_one_that_asking_fills_names_nobody(catalogue: Catalogue) -> None:
+    """44 in are made from what the other customer has, 80 in from nothing; the nearest miss is theirs too."""
+    two = [{"name": name, "width": side, "length": side, "pile": 0} for name, side in (("hall", 44), ("den", 80))]
+    fitted = fit_job(catalogue, ask("Velder Loop", 1, 1, patches=two), today=TODAY, ways=True)
+    (bargain,) = fitted.bargains.found
+    assert bargain.sentence == "Ask another customer for a piece kept with them, and K-1 makes hall; den stays open."
+    told = answer_json(fitted.plan, fitted.ways, bargains=fitted.bargains)
+    assert MARK.casefold() not in json.dumps(told, ensure_ascii=False).casefold()
