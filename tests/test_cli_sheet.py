@@ -32,7 +32,7 @@ def test_a_sheet_tells_cuts_seam_materials_and_backfill(remnants: Remnants, give
     # Strip: the wall's run of 12 in from one length of 48, none in the doorway. Staples along 12 in: at 0, 2, ... 12.
     assert "one length: 12 in, 36 in left" in text
     assert "No strip across a doorway: none is counted at the transitions." in text
-    assert "staples at 7" in text
+    assert "staples at transitions 7" in text
     assert "use class D" in text  # 6 mm of carpet: pins of 3/16 in stay under by a millimetre
     assert "Backfill of the laid donor" in text
     assert "hole of cuts 1 and 2 in L-1: yes, in one piece" in text

@@ -28,8 +28,8 @@ class Paper:
     """The room that a drawing may take: its whole width, and the tallest that the carpet itself may be drawn (mm).
 
     `margin_mm` is kept clear all round. With `keyed` the key stands under the drawing, with `headed` the heading above it;
-    else they are only told beside it. `slim` is for a phone's screen: the carpet takes the width, drawn at whatever scale fills
-    it, and the pile arrow stands in the corner under its figures.
+    else they are only told beside it. `slim` is for a phone's screen and a bench card: the carpet takes the width, drawn at
+    whatever scale fills it, and the pile arrow stands in the corner under its figures.
     """
 
     width_mm: float = 240.0

@@ -13,7 +13,7 @@ from remnants.report.patch_view import patch_drawing
 from remnants.report.svg import svg_text
 from remnants.units import Unit
 
-__all__ = ["drawings", "file_names", "safe_names", "write_svgs"]
+__all__ = ["donor_picture", "drawings", "file_names", "patch_picture", "safe_names", "write_svgs"]
 
 SCREEN = Paper()
 
@@ -33,29 +33,44 @@ def drawings(
     `unit`, by default the job's. Raises NotFound when a donor is not among the pieces.
     """
     shown = unit or Unit(job.unit)
-    cuts = cuts_of(plan)
-    made = []
-    for tag in donors_of(plan):
-        piece = pieces.get(tag)
-        if piece is None:
-            raise NotFound(f"the plan cuts {tag!r}, which is not among the pieces given; draw it with the stock it was made from")
-        made.append(
-            donor_drawing(
-                piece,
-                styles.get(piece.style),
-                cuts=donor_cuts(cuts, tag),
-                leftovers=leftovers_of(plan, tag),
-                unit=shown,
-                paper=paper,
-                asking=plan.asking,
-            )
-        )
-    for index, (patch, answer) in enumerate(zip(job.patches, plan.patches, strict=True)):
-        own = patch_cuts(cuts, index)
-        style = styles.get(pieces[own[0].piece].style) if own else None
-        room = job.room_of(patch)
-        made.append(patch_drawing(patch, answer, cuts=own, pieces=pieces, style=style, unit=shown, paper=paper, room=room))
-    return tuple(made)
+    donors = [donor_picture(plan, tag, pieces=pieces, styles=styles, unit=shown, paper=paper) for tag in donors_of(plan)]
+    patches = [
+        patch_picture(plan, job, index, pieces=pieces, styles=styles, unit=shown, paper=paper)
+        for index in range(len(plan.patches))
+    ]
+    return (*donors, *patches)
+
+
+def donor_picture(
+    plan: Plan, tag: str, *, pieces: Mapping[str, Piece], styles: Mapping[str, Style], unit: Unit, paper: Paper
+) -> Drawing:
+    """One donor with its cuts, as `drawings` makes it. Raises NotFound when it is not among the pieces."""
+    piece = pieces.get(tag)
+    if piece is None:
+        raise NotFound(f"the plan cuts {tag!r}, which is not among the pieces given; draw it with the stock it was made from")
+    return donor_drawing(
+        piece,
+        styles.get(piece.style),
+        cuts=donor_cuts(cuts_of(plan), tag),
+        leftovers=leftovers_of(plan, tag),
+        unit=unit,
+        paper=paper,
+        asking=plan.asking,
+    )
+
+
+def patch_picture(
+    plan: Plan, job: Job, index: int, *, pieces: Mapping[str, Piece], styles: Mapping[str, Style], unit: Unit, paper: Paper
+) -> Drawing:
+    """The patch at this place of the job as it lies, as `drawings` makes it. Raises NotFound when its donor is not given."""
+    own = patch_cuts(cuts_of(plan), index)
+    for cut in own:
+        if cut.piece not in pieces:
+            raise NotFound(f"the plan cuts {cut.piece!r}, which is not among the pieces given")
+    patch, style = job.patches[index], styles.get(pieces[own[0].piece].style) if own else None
+    return patch_drawing(
+        patch, plan.patches[index], cuts=own, pieces=pieces, style=style, unit=unit, paper=paper, room=job.room_of(patch)
+    )
 
 
 def write_svgs(

@@ -8,7 +8,17 @@ from typing import Any, TypeAlias
 from reportlab.lib import colors
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, KeepTogether, PageBreak, PageTemplate, Paragraph, Spacer, Table
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Flowable,
+    Frame,
+    KeepTogether,
+    PageBreak,
+    PageTemplate,
+    Paragraph,
+    Spacer,
+    Table,
+)
 
 from remnants.report.drawing import Anchor, Drawing, Lines, Mark, Pen, Words
 from remnants.report.page import BELOW_MM, MARGIN_MM, PageSize, room_mm
@@ -20,6 +30,7 @@ __all__ = [
     "beside",
     "bullets",
     "caution",
+    "columns",
     "document",
     "drawing_block",
     "gap",
@@ -28,6 +39,7 @@ __all__ = [
     "marks_block",
     "new_page",
     "table",
+    "taken_mm",
     "text",
     "title",
     "together",
@@ -43,6 +55,8 @@ HEADING = ParagraphStyle(
 )
 BULLET = ParagraphStyle("bullet", parent=BODY, leftIndent=14, bulletIndent=1, bulletFontName=PLAIN)
 SMALL = ParagraphStyle("small", parent=BODY, fontSize=SMALL_PT, leading=SMALL_PT * 1.35, spaceAfter=1)
+SMALL_HEADING = ParagraphStyle("small heading", parent=HEADING, fontSize=9.5, leading=12.5, spaceBefore=4, spaceAfter=1.5)
+SMALL_BULLET = ParagraphStyle("small bullet", parent=SMALL, leftIndent=13, bulletIndent=1, bulletFontName=PLAIN)
 CAUTION = ParagraphStyle(
     "caution",
     parent=BODY,
@@ -55,6 +69,17 @@ CAUTION = ParagraphStyle(
     spaceBefore=6,
     spaceAfter=8,
     rightIndent=4,
+)
+SMALL_CAUTION = ParagraphStyle(
+    "small caution",
+    parent=CAUTION,
+    fontSize=8,
+    leading=10.4,
+    leftIndent=5,
+    borderWidth=0.6,
+    borderPadding=2.5,
+    spaceBefore=4.5,
+    spaceAfter=5,
 )
 
 Block: TypeAlias = Any
@@ -98,9 +123,9 @@ def title(words: str) -> Block:
     return Paragraph(_safe(words), TITLE)
 
 
-def heading(words: str) -> Block:
+def heading(words: str, *, small: bool = False) -> Block:
     """A heading that stays with what follows."""
-    return Paragraph(_safe(words), HEADING)
+    return Paragraph(_safe(words), SMALL_HEADING if small else HEADING)
 
 
 def text(words: str, *, small: bool = False) -> Block:
@@ -108,14 +133,14 @@ def text(words: str, *, small: bool = False) -> Block:
     return Paragraph(_safe(words), SMALL if small else BODY)
 
 
-def bullets(lines: Sequence[str], mark: str = "•") -> list[Block]:
+def bullets(lines: Sequence[str], mark: str = "•", *, small: bool = False) -> list[Block]:
     """Items of a list; a box to tick with `mark` set to one."""
-    return [Paragraph(_safe(line), BULLET, bulletText=mark) for line in lines]
+    return [Paragraph(_safe(line), SMALL_BULLET if small else BULLET, bulletText=mark) for line in lines]
 
 
-def caution(words: str) -> Block:
+def caution(words: str, *, small: bool = False) -> Block:
     """A caution, framed."""
-    return Paragraph(f'<font name="{BOLD}">Caution.</font> {_safe(words)}', CAUTION)
+    return Paragraph(f'<font name="{BOLD}">Caution.</font> {_safe(words)}', SMALL_CAUTION if small else CAUTION)
 
 
 def table(headings: Sequence[str], rows: Sequence[Sequence[str]], shares: Sequence[float], room: float) -> Block:
@@ -145,6 +170,63 @@ def beside(left: Block, right: Block, room: float, right_mm: float) -> Block:
         [("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0), ("RIGHTPADDING", (0, 0), (-1, -1), 0)]
     )
     return made
+
+
+def columns(
+    groups: Sequence[Sequence[Block]], room: tuple[float, float], *, first_mm: float, between_mm: float = 6.0
+) -> list[Block]:
+    """Groups of blocks that run down one column and on in the next, over pages of `room` (mm); a group stays together.
+
+    `first_mm` is what is free on the first page. Where they end the two columns are of even height, as nearly as they go.
+    """
+    wide = (room[0] - between_mm) / 2
+    heights = [taken_mm(group, wide) for group in groups]
+    made: list[Block] = []
+    start, free = 0, first_mm
+    while start < len(groups):
+        ends = _column_ends(heights[start:], free)
+        if ends[1] == 0 and free < room[1]:
+            made.append(new_page())
+            free = room[1]
+            continue
+        middle, end = start + max(1, ends[0]), start + max(1, ends[1])
+        left, right = ([block for group in part for block in group] for part in (groups[start:middle], groups[middle:end]))
+        made.append(_pair(left, right, wide, between_mm))
+        start, free = end, room[1]
+    return made
+
+
+def _column_ends(heights: Sequence[float], free: float) -> tuple[int, int]:
+    """How many groups go in the left column, and in both, where each holds so much; the last ones are shared out evenly."""
+    if sum(heights) <= 2 * free:
+        for middle in range(len(heights) + 1):
+            left, right = sum(heights[:middle]), sum(heights[middle:])
+            if right <= left <= free:
+                return middle, len(heights)
+    middle = _first_over(heights, free)
+    return middle, middle + _first_over(heights[middle:], free)
+
+
+def _first_over(heights: Sequence[float], free: float) -> int:
+    total = 0.0
+    for count, height in enumerate(heights):
+        total += height
+        if total > free:
+            return count
+    return len(heights)
+
+
+def _pair(left: Sequence[Block], right: Sequence[Block], wide: float, between_mm: float) -> Block:
+    made = Table([[list(left), "", list(right)]], colWidths=[wide * mm, between_mm * mm, wide * mm], hAlign="LEFT")
+    sides = ("LEFTPADDING", "RIGHTPADDING", "TOPPADDING", "BOTTOMPADDING")
+    made.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), *((side, (0, 0), (-1, -1), 0) for side in sides)])
+    return made
+
+
+def taken_mm(blocks: Sequence[Block], room: float) -> float:
+    """The height that blocks take one below another across `room` mm: never less than they do."""
+    heights = (float(block.wrap(room * mm, 1e6)[1] + block.getSpaceBefore() + block.getSpaceAfter()) for block in blocks)
+    return float(sum(heights) / mm)
 
 
 def grid(blocks: Sequence[Block], columns: int, cell_mm: tuple[float, float]) -> Block:
@@ -181,9 +263,8 @@ def document(blocks: Sequence[Block], *, size: PageSize, name: str, note: str = 
     width, height = size.value
     room = room_mm(size)
     made = BaseDocTemplate(out, pagesize=(width * mm, height * mm), title=name, author="", initialFontName=PLAIN, invariant=1)
-    frame = Frame(
-        MARGIN_MM * mm, BELOW_MM * mm, room[0] * mm, room[1] * mm, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0
-    )
+    sides = {f"{side}Padding": 0 for side in ("left", "right", "top", "bottom")}
+    frame = Frame(MARGIN_MM * mm, BELOW_MM * mm, room[0] * mm, room[1] * mm, id="page", **sides)
 
     def foot(canvas: Any, page: Any) -> None:
         draw_marks(canvas, _foot(name, page.page, width, note))

@@ -1,8 +1,9 @@
 """A plan's drawings on paper: a page for each donor with its cuts and for each patch with its parts, and the key below."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
+from remnants.geometry.tolerances import DUST_MM
 from remnants.model import Job, Piece, Plan, Style
 from remnants.report.board import Paper
 from remnants.report.diagram import drawings
@@ -10,7 +11,7 @@ from remnants.report.drawing import Drawing
 from remnants.report.flow import Block, bullets, drawing_block, gap, new_page, text
 from remnants.units import Unit
 
-__all__ = ["PlanDrawn", "key_blocks", "patch_blocks", "plan_pages"]
+__all__ = ["PlanDrawn", "fitted_drawing", "key_blocks", "patch_blocks", "plan_pages"]
 
 TALLEST_MM = (150.0, 125.0, 100.0, 75.0, 50.0)
 """Heights tried for the carpet on its page until dimensions and heading go on it too."""
@@ -53,11 +54,31 @@ SMALL = 0.75
 """The share of a page's width that a picture for the customer takes."""
 
 
-def key_blocks(drawing: Drawing) -> Iterator[Block]:
+def key_blocks(drawing: Drawing, *, small: bool = False) -> Iterator[Block]:
     """What the drawing's letters and lines mean, in words below it."""
     for line in drawing.key:
         head, tab, rest = line.partition("\t")
-        yield from bullets([rest], head) if tab else [text(line, small=True)]
+        yield from bullets([rest], head, small=small) if tab else [text(line, small=True)]
+
+
+TRIES = 6
+"""What stands round the carpet hardly changes with its size: so often what is over, up or across, is taken off it."""
+
+
+def fitted_drawing(make: Callable[[Paper], Drawing], width_mm: float, height_mm: float) -> Drawing:
+    """The drawing with its carpet as tall as goes into `height_mm`, without key and heading, at any scale."""
+    wide, tallest = width_mm, height_mm
+    for _ in range(TRIES):
+        drawing = make(Paper(wide, tallest, 0.5, keyed=False, headed=False, slim=True))
+        over, beside = drawing.height_mm - height_mm, drawing.width_mm - width_mm
+        if max(over, beside) <= DUST_MM:
+            break
+        wide, tallest = wide - max(0.0, beside), max(SHORTEST_MM, tallest - max(0.0, over))
+    return drawing
+
+
+SHORTEST_MM = 20.0
+"""Carpet is never drawn shorter than this to save room."""
 
 
 def _fitting(drawn: PlanDrawn, unit: Unit, room: tuple[float, float]) -> tuple[Drawing, ...]:

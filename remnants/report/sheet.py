@@ -1,4 +1,4 @@
-"""The sheet that goes to the floor as one PDF: cover, order of work, a page for each donor and patch, templates, customer."""
+"""What goes to the floor as one PDF: a bench card for each donor, lay and order of work, materials, templates, customer."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -6,38 +6,21 @@ from typing import Any
 
 from remnants.errors import NoPlan
 from remnants.materials.cuts import cuts_of
-from remnants.materials.lifting import piece_load
-from remnants.materials.needs import Need, Stuff, needs_of
-from remnants.materials.steps import Setting, Step, steps_of
+from remnants.materials.steps import Setting
 from remnants.model import Job, Piece, Plan
 from remnants.model.patch_attributes import PATCH_MORE
-from remnants.report.code import code_area
+from remnants.report.bench_card import Carded, bench_cards
 from remnants.report.customer import Texts, customer_text
-from remnants.report.flow import (
-    Block,
-    beside,
-    bullets,
-    caution,
-    document,
-    gap,
-    heading,
-    marks_block,
-    new_page,
-    table,
-    text,
-    title,
-    together,
-)
-from remnants.report.needs_text import amount_text, strip_lines
+from remnants.report.flow import Block, bullets, document, gap, heading, marks_block, new_page, text, title, together
 from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
-from remnants.report.plan_pages import PlanDrawn, patch_blocks, plan_pages
+from remnants.report.plan_pages import PlanDrawn, patch_blocks
 from remnants.report.templates import Tile, templates_of, tiles
-from remnants.report.wording import VERDICTS, consents, extent_text, piece_line, sentence, spare_lines, where_text
+from remnants.report.wording import VERDICTS, sentence
+from remnants.report.work_pages import lay_blocks, work_blocks
 
 __all__ = ["Backfill", "Sheet", "customer_pdf", "sheet_pdf"]
 
-QR_MM = 26.0
 _SILENT: Mapping[str, Any] = {attribute.field: attribute.usual for attribute in PATCH_MORE}
 """A patch without what is for the shop's own people."""
 
@@ -77,7 +60,11 @@ def sheet_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> by
         raise NoPlan(f"the plan for {sheet.job.name} cuts nothing, so there is no sheet to make; fit the job from other stock")
     register(fonts)
     room = room_mm(size)
-    blocks = [*_cover(sheet, room[0]), *_work(sheet), *_pictures(sheet.plan, sheet.job, sheet.setting, room)]
+    drawn = PlanDrawn(sheet.plan, sheet.job, sheet.setting.pieces, sheet.setting.styles)
+    blocks = [
+        *bench_cards(Carded(sheet.plan, sheet.job, sheet.setting, sheet.link), room),
+        *work_blocks(drawn, sheet.setting, room),
+    ]
     if sheet.backfill:
         blocks += _backfill(sheet.backfill, sheet.setting, room)
     blocks += _templates(sheet, room)
@@ -89,67 +76,6 @@ def customer_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) ->
     """The customer's page alone. Raises as `sheet_pdf` for a template."""
     register(fonts)
     return document([*_customer(sheet), *_as_it_lies(sheet, room_mm(size))], size=size, name=sheet.job.name, note=sheet.note)
-
-
-def _cover(sheet: Sheet, room: float) -> Iterator[Block]:
-    plan, job, setting = sheet.plan, sheet.job, sheet.setting
-    yield _titled_with_code(job.name, sheet.link or f"job {job.name}", room)
-    yield text(f"{VERDICTS[plan.verdict].capitalize()}.")
-    if plan.asking:
-        yield together([heading("Ask first"), *bullets(consents(plan, setting.pieces))])
-    rows = [
-        (patch.name, extent_text(patch.ring, setting.unit), VERDICTS[answer.verdict].capitalize(), answer.reason)
-        for patch, answer in zip(job.patches, plan.patches, strict=True)
-    ]
-    yield table(("patch", "net size", "can it be made?", "why"), rows, (3, 3, 3, 7), room)
-    yield gap(1.5)
-    yield from (text(line) for line in spare_lines(plan, job, setting.unit))
-    yield heading("Donors")
-    yield table(("piece", "what it is", "where", "about"), list(_donor_rows(sheet)), (2, 5, 4, 2), room)
-    needs = needs_of(plan, job, rules=setting.rules, fixing=setting.fixing, unit=setting.unit)
-    yield heading("Materials")
-    yield table(
-        ("what", "how much", "because", "source of the figure"), [_need_row(need, setting) for need in needs], (3, 3, 6, 5), room
-    )
-    for need in needs:
-        if need.stuff is Stuff.STRIP:
-            yield together([heading("Cut the strip"), *bullets(strip_lines(need, setting.unit))])
-
-
-def _titled_with_code(name: str, link: str, room: float) -> Block:
-    return beside(title(name), marks_block((code_area(link, QR_MM),), (QR_MM, QR_MM)), room, QR_MM)
-
-
-def _donor_rows(sheet: Sheet) -> Iterator[tuple[str, ...]]:
-    setting = sheet.setting
-    for tag in dict.fromkeys(cut.piece for cut in cuts_of(sheet.plan)):
-        piece = setting.pieces[tag]
-        load = piece_load(piece, setting.styles.get(piece.style), setting.rules)
-        where = where_text(piece, sheet.plan.asking)
-        heavy = ", two people" if load.heavy else ""
-        yield tag, f"{piece_line(piece)}, {extent_text(piece.outline.ring, setting.unit)}", where, f"{load.mass_kg:.1f} kg{heavy}"
-
-
-def _need_row(need: Need, setting: Setting) -> tuple[str, str, str, str]:
-    sources = "; ".join(f"{figure.value:g} {figure.unit}: {figure.source}" for figure in need.figures) or "measured"
-    return need.stuff, amount_text(need, setting.unit), need.how, sources
-
-
-def _work(sheet: Sheet) -> Iterator[Block]:
-    yield new_page()
-    yield title("Order of work")
-    for number, step in enumerate(steps_of(sheet.plan, sheet.job, sheet.setting), start=1):
-        yield from _step(number, step)
-
-
-def _step(number: int, step: Step) -> Iterator[Block]:
-    first, *rest = bullets(step.lines, "☐")
-    yield together([heading(f"{number}. {step.title}"), *(caution(each.value.text) for each in step.cautions), first])
-    yield from rest
-
-
-def _pictures(plan: Plan, job: Job, setting: Setting, room: tuple[float, float]) -> Iterator[Block]:
-    return plan_pages(PlanDrawn(plan, job, setting.pieces, setting.styles), unit=setting.unit, room=room)
 
 
 def _templates(sheet: Sheet, room: tuple[float, float]) -> Iterator[Block]:
@@ -173,18 +99,24 @@ def _tile_words(tile: Tile) -> str:
 
 def _backfill(backfill: Backfill, setting: Setting, room: tuple[float, float]) -> Iterator[Block]:
     plan, job = backfill.plan, backfill.job
+    said = list(_backfill_words(plan, job))
     yield new_page()
-    yield title("Backfill of the laid donor")
-    yield text("What may fill the holes that the cuts leave on the donor's own floor, from the rest of the stock.")
-    for patch, answer in zip(job.patches, plan.patches, strict=True):
-        yield heading(f"{patch.name}: {VERDICTS[answer.verdict].lower()}")
-        yield text(sentence(answer.reason))
-        if answer.match is not None:
-            yield text(sentence(f"match: {answer.match.sentence}"))
     if any(answer.parts for answer in plan.patches):
-        yield from _pictures(plan, job, replace(setting, pieces=backfill.pieces), room)
+        filled = replace(setting, pieces=backfill.pieces)
+        yield from bench_cards(Carded(plan, job, filled), room, said)
+        yield from lay_blocks(PlanDrawn(plan, job, filled.pieces, filled.styles), filled, room)
     else:
+        yield from said
         yield text("Nothing in stock fills them: agree with the customer what does.")
+
+
+def _backfill_words(plan: Plan, job: Job) -> Iterator[Block]:
+    yield title("Backfill of the laid donor")
+    yield text("What may fill the holes that the cuts leave on the donor's own floor, from the rest of the stock.", small=True)
+    for patch, answer in zip(job.patches, plan.patches, strict=True):
+        yield heading(f"{patch.name}: {VERDICTS[answer.verdict].lower()}", small=True)
+        match = answer.match.sentence if answer.match is not None and answer.match.sentence not in answer.reason else ""
+        yield text(" ".join(sentence(told) for told in (answer.reason, f"match: {match}" if match else "") if told), small=True)
 
 
 def _customer(sheet: Sheet) -> Iterable[Block]:

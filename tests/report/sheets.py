@@ -80,5 +80,11 @@ def _page(page: Any) -> Page:
         if char["x0"] < 0 or char["x1"] > page.width or char["top"] < 0 or char["bottom"] > page.height
     )
     return Page(
-        page.extract_text(), words, tuple(level), tuple(upright), frozenset(c["fontname"] for c in page.chars), outside, boxes
+        page.extract_text(use_text_flow=True),
+        words,
+        tuple(level),
+        tuple(upright),
+        frozenset(c["fontname"] for c in page.chars),
+        outside,
+        boxes,
     )

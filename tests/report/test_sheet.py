@@ -1,17 +1,20 @@
 """The sheet read back by an independent PDF reader: what it says, and that what it draws has the size that it claims."""
 
+from dataclasses import replace
+
 import pypdfium2
 import pytest
 import zxingcpp
 
 from remnants.errors import BadFile, NoPlan
 from remnants.geometry.outline import outline_of, rectangle, round_outline
-from remnants.model import Kind
+from remnants.model import Asking, Kind, MayUse
 from remnants.report.customer import Texts
 from remnants.report.page import PageSize
+from remnants.report.sheet import sheet_pdf
 from remnants.units import Unit
 from tests.report.plans import FT, IN, Layout, a_joined_layout, a_layout, a_patch, a_piece
-from tests.report.sheets import TEXTS, Page, pages, the_pdf
+from tests.report.sheets import FONTS, TEXTS, Page, a_sheet, pages, the_pdf
 
 CLOSE_MM = 0.5
 
@@ -84,24 +87,53 @@ def test_all_fonts_are_embedded_and_accents_print() -> None:
     assert "Flur süd" in text
 
 
-def test_the_sheet_has_a_page_for_each_donor_and_patch_and_one_for_the_customer() -> None:
-    titles = [page.first for page in pages(the_pdf(a_joined_layout()))]
-    assert titles[0] == "Alder Court 7"
-    assert "Order of work" in titles
-    assert titles[-3:] == [
-        "K-0031: Velder Loop, Oatmeal, lot 4471-B",
-        "hall: yes, joined from parts",
-        "Your carpet repair: Alder Court 7",
-    ]
+@pytest.mark.parametrize("size", PageSize)
+def test_page_one_is_all_that_the_bench_needs_and_a_patch_takes_three_pages(size: PageSize) -> None:
+    card, lay, work, customer = pages(the_pdf(a_joined_layout(), size))
+    assert card.first == "Alder Court 7"
+    assert "K-0031: Velder Loop, Oatmeal, lot 4471-B" in card.text
+    assert "2 hall, cut 1' 4\" × 2'; on A, 2' 2\" from B; both diagonals 2' 4 7/8\"" in card.text
+    assert "Cut away from your hand and body" in card.text
+    assert lay.first == "hall: yes, joined from parts"
+    assert "Order of work" in lay.text
+    assert work.text.index("Materials") < work.text.index("Sources of the figures")
+    assert customer.first == "Your carpet repair: Alder Court 7"
 
 
-def test_materials_stand_with_their_sums_and_sources() -> None:
-    cover = " ".join(pages(the_pdf(a_joined_layout()))[0].text.split())
-    assert "seam tape" in cover
+@pytest.mark.parametrize("size", PageSize)
+def test_the_donor_is_drawn_as_large_as_its_page_lets_it(size: PageSize) -> None:
+    for outline in (rectangle(34 * IN, 70 * IN), rectangle(12 * FT, 5 * FT), rectangle(20 * IN, 9 * FT)):
+        layout = a_layout(a_piece(outline=outline)).whole(a_patch("burn", rectangle(12 * IN, 12 * IN).ring), "R-0142")
+        card, lay, *_ = pages(the_pdf(layout, size))
+        assert lay.first == "burn: yes, in one piece", "the whole card stands on one page"
+        scale = float(card.text.split("scale 1:")[1].split()[0])
+        width, height = (side / scale for side in (outline.bounds[2], outline.bounds[3]))
+        assert width > 110 or height > 110, f"{width:.0f} by {height:.0f} mm"
+
+
+def test_a_caution_stands_in_full_where_its_danger_is_met_first_and_is_called_to_mind_again() -> None:
+    text = " ".join(" ".join(page.text.split()) for page in pages(the_pdf(a_joined_layout()))[1:])
+    assert text.count("Kneel on pads") == 1
+    assert "As before: old floors (step 1), the knife (step 3)." in text
+
+
+def test_who_must_be_asked_stands_on_the_card() -> None:
+    layout = a_layout(a_piece(kind=Kind.LAID)).whole(a_patch(), "R-0142")
+    sheet = a_sheet(layout)
+    asked = replace(sheet, plan=replace(sheet.plan, asking=(Asking("R-0142", MayUse.IN_VIEW),)))
+    card = " ".join(pages(sheet_pdf(asked, FONTS))[0].text.split())
+    assert "Ask first: R-0142 lies in view in this house, so the customer must be asked first" in card
+
+
+def test_materials_stand_with_their_sums_and_the_sources_in_one_list() -> None:
+    text = " ".join(pages(the_pdf(a_joined_layout()))[2].text.split())
     # 94 in of seam and 12 in of run-out: 106 in = 8' 10".
-    assert "8' 10\"" in cover
-    assert "common practice" in cover
-    assert "one length: 1' 2\", 2' 10\" left" in cover
+    assert "seam tape 8' 10\"" in text
+    assert "one length: 1' 2\", 2' 10\" left" in text
+    materials, sources = text.split("Materials")[1].split("Sources of the figures")
+    assert "75 mm: CRI 105 (2015), 10.3.1" in sources
+    assert "common practice" in sources
+    assert "common practice" not in materials
 
 
 def test_the_code_holds_the_link_to_the_job() -> None:

@@ -1,0 +1,104 @@
+"""The bench card: all that a bench needs to cut one donor, on its first page; more of the key runs on where it must."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from remnants.belonging import consent_words
+from remnants.errors import NotFound
+from remnants.materials.cautions import Caution
+from remnants.materials.cuts import cuts_of, donor_cuts, donors_of
+from remnants.materials.lifting import piece_load
+from remnants.materials.steps import Setting
+from remnants.model import Job, Piece, Plan
+from remnants.report.board import Paper
+from remnants.report.code import code_area
+from remnants.report.diagram import donor_picture
+from remnants.report.drawing import Drawing
+from remnants.report.flow import Block, beside, caution, drawing_block, heading, marks_block, new_page, taken_mm, text, title
+from remnants.report.plan_pages import fitted_drawing, key_blocks
+from remnants.report.wording import VERDICTS, bearing_text, extent_text, piece_line, scale_text, spare_lines, where_text
+
+__all__ = ["Carded", "bench_cards"]
+
+CODE_MM = 20.0
+SLACK_MM = 2.0
+"""What the setting of a page may take more than its blocks by themselves."""
+
+LEAST_MM = 110.0
+"""A drawing gets this much height at least: then its key runs on over the page."""
+
+
+@dataclass(frozen=True)
+class Carded:
+    """What a card is made from; `link` is what its code holds, none where there is none."""
+
+    plan: Plan
+    job: Job
+    setting: Setting
+    link: str = ""
+
+
+def bench_cards(carded: Carded, room: tuple[float, float], above: Sequence[Block] = ()) -> Iterator[Block]:
+    """A card for each donor, in the order in which they are cut, each on a new page of `room` mm but the first.
+
+    `above` stands over the first.
+
+    Raises NotFound when a donor is not among the pieces.
+    """
+    for number, tag in enumerate(donors_of(carded.plan)):
+        piece = carded.setting.pieces.get(tag)
+        if piece is None:
+            raise NotFound(f"the plan cuts {tag!r}, which is not among the pieces given; draw it with the stock it was made from")
+        if number:
+            yield new_page()
+        yield from _card(carded, piece, room, () if number else above)
+
+
+def _card(carded: Carded, piece: Piece, room: tuple[float, float], above: Sequence[Block]) -> Iterator[Block]:
+    head = [*above, *_head(carded, piece, room[0])]
+    foot = list(_foot(carded, piece))
+    drawn = _drawn(carded, piece, Paper(room[0], room[1], 0.5, keyed=False, headed=False, slim=True))
+    used = taken_mm([*head, *key_blocks(drawn, small=True), *foot, text("scale", small=True)], room[0])
+    drawing = fitted_drawing(partial(_drawn, carded, piece), room[0], max(LEAST_MM, room[1] - used - SLACK_MM))
+    yield from head
+    yield text(scale_text(drawing.scale, carded.setting.unit), small=True)
+    yield drawing_block(drawing)
+    yield from key_blocks(drawing, small=True)
+    yield from foot
+
+
+def _drawn(carded: Carded, piece: Piece, paper: Paper) -> Drawing:
+    setting = carded.setting
+    return donor_picture(carded.plan, piece.tag, pieces=setting.pieces, styles=setting.styles, unit=setting.unit, paper=paper)
+
+
+def _head(carded: Carded, piece: Piece, room: float) -> Iterator[Block]:
+    plan, setting = carded.plan, carded.setting
+    load = piece_load(piece, setting.styles.get(piece.style), setting.rules)
+    weight = f"about {load.mass_kg:.1f} kg{', two people' if load.heavy else ''}"
+    lines = (
+        f"{VERDICTS[plan.verdict].capitalize()}. Cut first: {_patches_of(carded, piece)}.",
+        ", ".join(each for each in (where_text(piece, plan.asking), f"wear {piece.worn} of 4", weight) if each),
+        f"{extent_text(piece.outline.ring, setting.unit)}, pile {bearing_text(piece.pile_deg)}",
+    )
+    left = [
+        title(carded.job.name),
+        heading(f"{piece.tag}: {piece_line(piece)}", small=True),
+        *(text(line, small=True) for line in lines),
+    ]
+    code = marks_block((code_area(carded.link or f"job {carded.job.name}", CODE_MM),), (CODE_MM, CODE_MM))
+    yield beside(left, code, room, CODE_MM)
+    for each in plan.asking:
+        if each.piece == piece.tag:
+            yield caution(f"Ask first: {consent_words(each, setting.pieces)}", small=True)
+
+
+def _patches_of(carded: Carded, piece: Piece) -> str:
+    cuts = donor_cuts(cuts_of(carded.plan), piece.tag)
+    return ", ".join(dict.fromkeys(cut.patch for cut in cuts))
+
+
+def _foot(carded: Carded, piece: Piece) -> Sequence[Block]:
+    lines = spare_lines(carded.plan, carded.job, carded.setting.unit)
+    return [*(text(line, small=True) for line in lines), caution(Caution.KNIFE.value.text, small=True)]
