@@ -124,3 +124,8 @@ def test_a_port_that_is_taken_is_told(remnants: Remnants) -> None:
         told = remnants.refused("serve", "--port", str(other.getsockname()[1]), code=2)
     assert "can't listen on 127.0.0.1" in told
     gc.collect()  # the server that could not start leaves its sockets to be collected: now, not in another test
+
+
+def test_a_cluster_that_is_not_there_is_told_before_anything_is_served(remnants: Remnants) -> None:
+    told = remnants.refused("serve", "--demo", "--cluster", "nowhere", code=2)
+    assert "--cluster: no scheduler answers at nowhere" in told and "give one such as tcp://127.0.0.1:8786" in told

@@ -627,7 +627,8 @@ def test_no_extra_of_ours_is_named_that_does_not_exist() -> None:
 
 
 OPTIONAL = {
-    "remnants.actions.cluster",  # fit --cluster, the extra cluster
+    "remnants.actions.cluster",  # fit --cluster and serve --cluster, the extra cluster
+    "remnants.actions.cluster_desk",
     "remnants.actions.one_time_codes",  # the pages, the extra web
     "remnants.actions.passphrases",
     "remnants.exchange.drawing_rooms",  # rooms in a drawing, the extra drawings; loaded late

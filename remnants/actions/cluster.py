@@ -12,7 +12,7 @@ from distributed import Client, Event, Future, KilledWorker, get_client
 from remnants.actions.fit_tasks import Answered, fit_parcel
 from remnants.errors import BadInput, Fault, GaveUp
 
-__all__ = ["answers"]
+__all__ = ["answers", "connected"]
 
 CONNECT_SECONDS = 10
 LOOK_SECONDS = 0.1
@@ -27,7 +27,7 @@ def answers(parcels: Sequence[bytes], *, address: str, stop: Callable[[], bool],
 
     Raises BadInput when no scheduler or worker is there, GaveUp when workers keep ending or the scheduler goes away.
     """
-    with _client(address) as client:
+    with connected(address) as client:
         name = f"stop-{uuid.uuid4().hex}"
         asked = Event(name, client=client)
         futures = [client.submit(_fit, parcel, name, pure=False, retries=RETRIES) for parcel in parcels]
@@ -39,7 +39,8 @@ def answers(parcels: Sequence[bytes], *, address: str, stop: Callable[[], bool],
         return [_result(future, address) for future in futures]
 
 
-def _client(address: str) -> Client:
+def connected(address: str) -> Client:
+    """A connection to the scheduler, of which there is at least one worker. Raises BadInput where there is none."""
     try:
         client = Client(address, timeout=CONNECT_SECONDS, set_as_default=False)
     except (OSError, TimeoutError, ValueError, TypeError) as error:

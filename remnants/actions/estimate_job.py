@@ -1,14 +1,15 @@
 """Rooms and repairs of one job: everything cut from new roll beside what stock gives, repairs first."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
-from remnants.actions.fit_job import Fitted, fit_job, offer_of
+from remnants.actions.fit_job import Fitted, Offer, fit_offer, offer_of
 from remnants.actions.job_state import State
 from remnants.actions.keep_job import every_job, find_job
 from remnants.actions.make_sheet import kept_plan
 from remnants.actions.order_rooms import Limits, Ordered, order_rooms
+from remnants.desk import How, Stop, here
 from remnants.errors import BadInput, Fault
 from remnants.estimating import Money, OrderPlan, Roll, Sum
 from remnants.exchange import Stock
@@ -20,7 +21,7 @@ from remnants.store import Catalogue, ledger
 from remnants.store.styles import all_styles
 from remnants.units import TypedLength
 
-__all__ = ["Estimate", "asked_as_room", "estimate_job", "held_names", "held_repairs", "stock_mark"]
+__all__ = ["Estimate", "EstimateSearch", "asked_as_room", "estimate_job", "held_names", "held_repairs", "stock_mark"]
 
 
 @dataclass(frozen=True)
@@ -84,6 +85,26 @@ def stock_mark(catalogue: Catalogue) -> int:
     return ledger.next_number(catalogue)
 
 
+@dataclass(frozen=True)
+class EstimateSearch:
+    """Rooms, repairs and what the `stock` gives for them, to be worked out within `limits` from when it is begun, wherever.
+
+    `repairs` is a job and what is offered for it, without the donors of the plan that is `held`.
+    """
+
+    asked: RoomsAsked
+    repairs: tuple[Job, Offer] | None = field(repr=False)
+    held: Fitted | None = field(repr=False)
+    stock: Stock = field(repr=False)
+    limits: Limits
+
+    def answer(self, stop: Stop) -> Estimate:
+        """The job both ways, sooner when `stop` says so. Raises as `order_rooms`."""
+        fitted = [fit_offer(self.repairs[1], self.repairs[0])] if self.repairs else []
+        fitted += [self.held] if self.held else []
+        return _both_ways(self.asked, fitted, self.stock, replace(self.limits, stop=stop))
+
+
 def estimate_job(
     catalogue: Catalogue,
     asked: RoomsAsked,
@@ -92,17 +113,27 @@ def estimate_job(
     held: Fitted | None = None,
     today: date,
     limits: Limits,
+    how: How = here,
 ) -> Estimate:
-    """The job both ways. `asked` holds the rooms, and each repair as `asked_as_room` tells it.
+    """The job both ways. `asked` holds the rooms, and each repair as `asked_as_room` tells it; `how` works it out.
 
     Repairs take from stock first, the `held` ones as they are held; what is left of the stock serves the rooms; a repair that
     stock can't make is cut from the roll. Half of the `limits` go to each way. Raises as `order_rooms`.
     """
     taken = _donors([held] if held else [])
-    fitted = [fit_job(catalogue, repairs, today=today, without=taken)] if repairs else []
-    fitted += [held] if held else []
+    offered = (repairs, offer_of(catalogue, repairs, today=today, without=taken)) if repairs else None
+    own = replace(limits, stop=_never)
+    found: Estimate = how(EstimateSearch(asked, offered, held, _stock_for(catalogue, asked, today), own), limits.stop)
+    return found
+
+
+def _never() -> bool:
+    return False
+
+
+def _both_ways(asked: RoomsAsked, fitted: Sequence[Fitted], stock: Stock, limits: Limits) -> Estimate:
     half = replace(limits, seconds=limits.seconds and limits.seconds / 2, tries=limits.tries and -(-limits.tries // 2))
-    made, stock = _made(fitted), _stock_for(catalogue, asked, today)
+    made = _made(fitted)
     left = Stock(stock.styles, tuple(piece for piece in stock.pieces if piece.tag not in _donors(fitted)))
     if not made:
         ordered = order_rooms(asked, left, limits=limits)

@@ -2,18 +2,44 @@
 
 import time
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
-from remnants.actions.fit_job import Fitted, Searching, fit_job
+from remnants.actions.fit_job import Fitted, Offer, Searching, fit_offer, offer_of
+from remnants.actions.fit_tasks import bare
+from remnants.desk import How, Stop, here
 from remnants.fitting import TRIES
 from remnants.model import Job
 from remnants.packing import Watch
 from remnants.store import Catalogue
 
-__all__ = ["CUT_SHORT", "donors_alone", "fit_in_time"]
+__all__ = ["CUT_SHORT", "FitSearch", "donors_alone", "fit_in_time"]
 
 CUT_SHORT = "the search ended after {seconds:g} seconds with the best found by then; `remnants fit` searches on for a better one"
+
+
+FIRST_SHARE = 0.75
+"""Of the time given, so much is for the plan; the rest is for ways beside it, and for what would help."""
+
+
+@dataclass(frozen=True)
+class FitSearch:
+    """A job and what is offered for it, to be fitted within so many seconds from when it is begun, wherever."""
+
+    offer: Offer = field(repr=False)
+    job: Job
+    ways: bool
+    seconds: float
+    clock: Callable[[], float] = time.monotonic
+
+    def answer(self, stop: Stop) -> Fitted:
+        """The plan, without the stock that it was offered; a note tells where its time was over. Raises as `fit_offer`."""
+        whole = Watch(tries=TRIES, seconds=self.seconds, clock=self.clock, stop=stop)
+        watch = whole.sooner(FIRST_SHARE) if self.ways else whole
+        fitted = fit_offer(self.offer, self.job, ways=self.ways, search=Searching(watch=watch, beside=whole.timed_out))
+        if watch.seconds_left() <= 0 and watch.tries_left() > 0:
+            fitted = replace(fitted, notes=(*fitted.notes, CUT_SHORT.format(seconds=self.seconds)))
+        return bare(fitted)
 
 
 def fit_in_time(
@@ -24,15 +50,17 @@ def fit_in_time(
     own: str | None = None,
     ways: bool = False,
     seconds: float,
-    stop: Callable[[], bool] = lambda: False,
+    stop: Stop = lambda: False,
     clock: Callable[[], float] = time.monotonic,
+    how: How = here,
 ) -> Fitted:
-    """As `fit_job`, its search ended after so many seconds or when `stop` says so; a note tells where its time was over."""
-    watch = Watch(tries=TRIES, seconds=seconds, clock=clock, stop=stop)
-    fitted = fit_job(catalogue, job, today=today, own=own, ways=ways, search=Searching(watch=watch))
-    if watch.seconds_left() <= 0 and watch.tries_left() > 0:
-        fitted = replace(fitted, notes=(*fitted.notes, CUT_SHORT.format(seconds=seconds)))
-    return fitted
+    """As `fit_job`, its search ended after so many seconds or when `stop` says so; a note tells where its time was over.
+
+    `how` works the search out; raises what that raises, too.
+    """
+    offer = offer_of(catalogue, job, today=today, own=own)
+    fitted: Fitted = how(FitSearch(offer, job, ways, seconds, clock), stop)
+    return replace(fitted, pieces=offer.stock.piece_of, styles=offer.stock.style_of)
 
 
 def donors_alone(fitted: Fitted) -> Fitted:

@@ -1,6 +1,6 @@
 """Can these pieces make this job? From the catalogue or from a stock in hand."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from functools import partial
@@ -51,11 +51,16 @@ _NAMED: dict[bytes, tuple[Mapping[str, int], StockNames]] = {}
 
 @dataclass(frozen=True, eq=False)
 class Searching:
-    """How long many patches may search for a better way to share the donors: the seed, the watch that ends it, who is told."""
+    """How long many patches may search for a better way to share the donors: the seed, the watch that ends it, who is told.
+
+    `beside` ends the looking for ways beside the plan and for changes that would help; without it only a stop by hand ends the
+    first, and the watch the second.
+    """
 
     seed: int = 0
     watch: Watch | None = None
     told: Told = lambda _merit, _bound: None
+    beside: Callable[[], bool] | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -167,7 +172,7 @@ def fit_offer(
     if not ways:
         return fitted
     how = search or Searching()
-    stop = how.watch.timed_out if how.watch else lambda: False
+    stop = how.beside or (how.watch.timed_out if how.watch else lambda: False)
     quick = Searching(how.seed, Watch(tries=1, stop=stop))
 
     def tell(asked: Asked) -> Plan:
@@ -303,7 +308,7 @@ def _fitted(
     fitted = Fitted(plan, job, by_tag, by_name, notes)
     if ways:
         beside = partial(_told, job=job, graded=graded, stock=stock.pieces, left_alone=left_alone)
-        stop = how.watch.stopped if how.watch else lambda: False
+        stop = how.beside or (how.watch.stopped if how.watch else lambda: False)
         found = ways_beside(job, stock, graded, plan, told=beside, rules=rules, seed=how.seed, stop=stop, known=known)
         fitted = replace(fitted, ways=found)
     return fitted, tuple(by_tag[passed.piece] for passed in left_alone)

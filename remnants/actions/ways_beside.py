@@ -52,9 +52,10 @@ def ways_beside(
 ) -> tuple[Way, ...]:
     """The plan and up to two ways beside it, as `told` tells them; one that fails its proof is left out.
 
-    `known` is what the fit of the plan found out. Where the job says what it must use, that decides, and there is one way.
+    `known` is what the fit of the plan found out. Where the job says what it must use, that decides, and there is one way; as
+    where it has to `stop` already.
     """
-    if job.use:
+    if job.use or stop():
         return (Way(plan),)
     found = fit_ways(job, [each.candidates for each in graded], plan, rules, seed=seed, stop=stop, known=known)
     offered = [each.candidates for each in graded]

@@ -5,7 +5,7 @@ Nothing is told of whose a piece is: the words are those of an answer, which a c
 
 import difflib
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from typing import NamedTuple
 
@@ -13,6 +13,7 @@ from remnants.actions.bargaining import Anew
 from remnants.actions.fit_job import Offer, Searching, fit_offer, names_of, offer_of
 from remnants.actions.grading import Grading
 from remnants.belonging import needed_for
+from remnants.desk import How, Stop, here
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
 from remnants.fitting import FitRules
@@ -22,7 +23,7 @@ from remnants.model import Asked, Change, ChangeKind, Grade, Job, MayUse, Piece,
 from remnants.packing import Watch
 from remnants.store import Catalogue, pieces
 
-__all__ = ["why_not_in", "why_not_of"]
+__all__ = ["WhyNotSearch", "why_not_in", "why_not_of"]
 
 NEAREST_SHOWN = 3
 MOST_BESIDE = 40
@@ -78,10 +79,32 @@ _Made = tuple[tuple[Change, ...], list[str], Job, Plan]
 """Changes and their words, the job with them, and its plan."""
 
 
+@dataclass(frozen=True)
+class WhyNotSearch:
+    """A piece that is there, and all that it takes to tell why it isn't the choice for a job whose answer is `plan`, wherever."""
+
+    offer: Offer = field(repr=False)
+    job: Job
+    piece: Piece
+    plan: Plan = field(repr=False)
+
+    def answer(self, _stop: Stop) -> WhyNot:
+        """What is to be said of it. Raises Unproved when no plan passes its proof."""
+        return why_not_here(self.offer, self.job, self.piece, self.plan)
+
+
 def why_not_of(
-    catalogue: Catalogue, job: Job, tag: str, plan: Plan, *, today: date | None = None, own: str | None = None
+    catalogue: Catalogue,
+    job: Job,
+    tag: str,
+    plan: Plan,
+    *,
+    today: date | None = None,
+    own: str | None = None,
+    stop: Stop = lambda: False,
+    how: How = here,
 ) -> WhyNot:
-    """Of a piece of the catalogue. `plan` is the job's answer. Raises BadInput where no piece has the tag."""
+    """Of a piece of the catalogue. `plan` is the job's answer, `how` works it out. Raises BadInput where no piece has the tag."""
     standing = pieces.find_standing(catalogue, tag)
     if standing is None:
         raise _unknown(tag, pieces.all_tags(catalogue))
@@ -89,7 +112,8 @@ def why_not_of(
         what = f"it is {standing.stage.value}"
         return WhyNot(standing.piece.tag, what, f"{standing.piece.tag} is {standing.stage.value}: no change of the job helps.")
     offer = offer_of(catalogue, job, today=today or datetime.now(UTC).date(), own=own)
-    return why_not_here(offer, job, standing.piece, plan)
+    told: WhyNot = how(WhyNotSearch(offer, job, standing.piece, plan), stop)
+    return told
 
 
 def why_not_in(offer: Offer, job: Job, tag: str, plan: Plan) -> WhyNot:

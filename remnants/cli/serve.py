@@ -8,6 +8,9 @@ With --demo it serves a shop that does not exist, to try things out: its stock, 
 people, whose passphrases are drawn at the start and printed. Its pages and prints say so. Your own catalogue isn't touched,
 and nothing of it stays.
 
+With --cluster the questions that take long are worked out on a Dask cluster, for one shop or a chain of them
+(docs/how-to/many-patches.md); the pages and the catalogue stay here.
+
 On its first start it prints a one-time link for the manager. Without --listen only this machine can reach it. With --listen
 0.0.0.0 it prints the addresses that phones on the network open, the first as a code to scan. Better put something in front that
 encrypts, and say so with --https (docs/how-to/encrypt.md): phones keep pages for times without signal, and use their camera, only
@@ -46,6 +49,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="N",
         help="processes that answer pages; what takes long is worked out beside them (default 1)",
     )
+    parser.add_argument(
+        "--cluster",
+        default="",
+        metavar="ADDRESS",
+        help="work out what takes long on the Dask cluster whose scheduler is at tcp://HOST:PORT",
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -55,7 +64,7 @@ def run(args: argparse.Namespace) -> int:
     if args.demo and args.catalogue_named:
         raise BadInput("--demo serves an invented shop of its own; leave out --catalogue, or leave out --demo")
     serving = importlib.import_module("remnants_web.serving")  # the one door to the pages, opened only where they are served
-    names = {"hosts": tuple(args.host), "https": args.https, "proxies": args.proxies}
+    names = {"hosts": tuple(args.host), "https": args.https, "proxies": args.proxies, "cluster": args.cluster}
     door = serving.Door(args.listen, args.port, processes=args.processes, **names)
     try:
         if args.demo:

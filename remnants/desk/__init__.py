@@ -6,13 +6,14 @@ brings both together.
 
 from remnants.desk.desk import Address, Desk, FarDesk, InPlace, Reply, WorkDesk, reached_from_afar
 from remnants.desk.line import Place
-from remnants.desk.workers import Budget, Question, Stop, Worker, parcel_of, value_of
+from remnants.desk.workers import Budget, How, Question, Stop, Worker, here, parcel_of, raised, value_of
 
 __all__ = [
     "Address",
     "Budget",
     "Desk",
     "FarDesk",
+    "How",
     "InPlace",
     "Place",
     "Question",
@@ -20,7 +21,9 @@ __all__ = [
     "Stop",
     "WorkDesk",
     "Worker",
+    "here",
     "parcel_of",
+    "raised",
     "reached_from_afar",
     "value_of",
 ]

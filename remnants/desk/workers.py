@@ -6,13 +6,14 @@ It is told to stop before it is ended: a search then gives the best it has. What
 import os
 import pickle
 import signal
+import threading
 import time
 import traceback
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from ctypes import c_byte
 from dataclasses import dataclass
-from multiprocessing import get_all_start_methods, get_context, resource_tracker
+from multiprocessing import get_all_start_methods, get_context, parent_process, resource_tracker
 from multiprocessing.connection import Connection, wait
 from multiprocessing.context import BaseContext
 from typing import Any, Protocol
@@ -25,7 +26,7 @@ try:
 except ImportError:  # not on Windows: work is bounded in seconds there, not in memory
     resource = None  # type: ignore[assignment]
 
-__all__ = ["Budget", "Question", "Stop", "Worker", "is_answer", "outcome_of", "parcel_of", "raised", "value_of"]
+__all__ = ["Budget", "How", "Question", "Stop", "Worker", "here", "is_answer", "outcome_of", "parcel_of", "raised", "value_of"]
 
 Stop = Callable[[], bool]
 """Asked while working: whether nobody waits any longer."""
@@ -44,6 +45,15 @@ class Question(Protocol):
         """The answer. Raises what the work raises."""
 
 
+How = Callable[[Question, Stop], Any]
+"""How a question is worked out: `here`, or by somebody else. Plain enough to be handed to a process."""
+
+
+def here(question: Question, stop: Stop) -> Any:
+    """The answer, worked out by this process. Raises what the work raises."""
+    return question.answer(stop)
+
+
 @dataclass(frozen=True, slots=True)
 class Budget:
     """What one question may take: seconds until its process is ended, bytes of its memory; and how far it stands back (nice)."""
@@ -54,14 +64,17 @@ class Budget:
 
 
 class Worker:
-    """A process at work, from its start to its end. `before` are modules that it has at hand, where processes can be forked."""
+    """A process at work, from its start to its end; it ends soon after the one that started it, however that ended.
 
-    def __init__(self, budget: Budget, before: Sequence[str] = ()) -> None:
+    `before` are modules that it has at hand, where processes can be forked; `how` it works a question out.
+    """
+
+    def __init__(self, budget: Budget, before: Sequence[str] = (), how: How = here) -> None:
         context = _context(tuple(before))
         self._budget = budget
         self._stop: c_byte = context.RawValue("b", 0)
         self._pipe, theirs = context.Pipe()
-        self._process = context.Process(target=_work, args=(theirs, self._stop, budget), daemon=True)
+        self._process = context.Process(target=_work, args=(theirs, self._stop, budget, how), daemon=True)
         with _deaf():
             self._process.start()
         theirs.close()
@@ -114,10 +127,10 @@ def parcel_of(question: Question) -> bytes:
     return pickle.dumps(question)
 
 
-def outcome_of(question: Question, stop: Stop) -> bytes:
+def outcome_of(question: Question, stop: Stop, how: How = here) -> bytes:
     """The answer or what was raised instead, pickled."""
     try:
-        return _ANSWERED + pickle.dumps(question.answer(stop))
+        return _ANSWERED + pickle.dumps(how(question, stop))
     except RemnantsError as error:
         return raised(error)
     except MemoryError:
@@ -174,10 +187,11 @@ def _context(before: tuple[str, ...]) -> Any:
     return context
 
 
-def _work(pipe: Connection, stop: c_byte, budget: Budget) -> None:
+def _work(pipe: Connection, stop: c_byte, budget: Budget, how: How) -> None:
     """In the process: question after question until the pipe is closed at the other end."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # where it could not be kept from hearing it: see `_deaf`
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    threading.Thread(target=_outlive_nobody, daemon=True).start()
     if hasattr(os, "nice"):
         os.nice(budget.nice)
     if resource is not None and budget.memory is not None:
@@ -187,4 +201,12 @@ def _work(pipe: Connection, stop: c_byte, budget: Budget) -> None:
             parcel = pipe.recv_bytes()
         except (EOFError, OSError):
             return
-        pipe.send_bytes(outcome_of(pickle.loads(parcel), lambda: bool(stop.value)))
+        pipe.send_bytes(outcome_of(pickle.loads(parcel), lambda: bool(stop.value), how))
+
+
+def _outlive_nobody() -> None:
+    """Ends this process once the one that started it is gone: nobody waits for what it works on any more."""
+    first = parent_process()
+    if first is not None:
+        first.join()
+        os._exit(1)

@@ -41,6 +41,17 @@ class Watch:
         part._whole = self
         return part
 
+    def sooner(self, share: float) -> "Watch":
+        """A watch over a share (0 to 1) of the time left, and over all tries left; what it counts, counts here too."""
+        sooner = Watch(
+            tries=math.ceil(self.tries_left()) if math.isfinite(self.tries_left()) else None,
+            seconds=self.seconds_left() * share,
+            clock=self._clock,
+            stop=self._stop,
+        )
+        sooner._whole = self
+        return sooner
+
     def count(self, tries: int = 1) -> None:
         """Some more tries were made."""
         self.tries += tries

@@ -5,65 +5,27 @@ import os
 import signal
 import subprocess
 import sys
-import time
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from distributed import Client
 
+from tests.cluster import ROOT, Cluster, running_cluster, soon
 from tests.commands import Remnants
 from tests.fitting.many import a_job, contest, scraps
 
 pytestmark = pytest.mark.filterwarnings("ignore")  # the client's own, of its event loop
 
-ROOT = Path(__file__).parent.parent.parent
 LONG = "400"
 """Tries of a search that takes a second or so."""
 
 
-@dataclass
-class Cluster:
-    """A scheduler's address and its workers' processes by the addresses they listen at."""
-
-    address: str
-    workers: dict[str, subprocess.Popen[bytes]]
-
-
-def started(module: str, *words: str) -> subprocess.Popen[bytes]:
-    env = {**os.environ, "PYTHONPATH": str(ROOT)}
-    return subprocess.Popen([sys.executable, "-m", module, *words], env=env, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-
-
-def soon(what: Callable[[], Any], seconds: float = 60) -> Any:
-    """What `what` gives, once that is something."""
-    end = time.monotonic() + seconds
-    while not (found := what()):
-        assert time.monotonic() < end, "it took too long"
-        time.sleep(0.05)
-    return found
-
-
 @pytest.fixture(scope="module")
 def cluster(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Cluster]:
-    file = tmp_path_factory.mktemp("cluster") / "scheduler.json"
-    here = ("--host", "127.0.0.1", "--no-dashboard")
-    own = [started("distributed.cli.dask_scheduler", *here, "--port", "0", "--scheduler-file", str(file))]
-    try:
-        for name in ("one", "two"):
-            options = ("--nthreads", "1", "--no-nanny", "--name", name, "--local-directory", str(file.parent))
-            own.append(started("distributed.cli.dask_worker", *here, *options, "--scheduler-file", str(file)))
-        address = soon(lambda: file.is_file() and file.read_text() and json.loads(file.read_text())["address"])
-        with Client(address, set_as_default=False) as client:
-            client.wait_for_workers(2, timeout=60)
-            names = {told["name"]: where for where, told in client.scheduler_info()["workers"].items()}
-        yield Cluster(address, {names["one"]: own[1], names["two"]: own[2]})
-    finally:
-        for process in reversed(own):
-            process.kill()
-            process.wait()
+    options = ("--nthreads", "1", "--no-nanny")
+    with running_cluster(tmp_path_factory.mktemp("cluster"), names=("one", "two"), options=options) as started:
+        yield started
 
 
 def fit(remnants: Remnants, *words: str | Path) -> subprocess.Popen[str]:

@@ -15,6 +15,7 @@ from remnants.actions.fit_job import Fitted
 from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
 from remnants.actions.shop_rules import own_rules
 from remnants.actions.told_to import fitted_told
+from remnants.desk import How, here
 from remnants.errors import BadInput
 from remnants.exchange import answer_json, job_json, read_job
 from remnants.limits import FIT_SECONDS
@@ -236,13 +237,15 @@ def answers(
     role: Role,
     today: date,
     stop: Callable[[], bool] = lambda: False,
+    how: How = here,
 ) -> tuple[Answer, ...]:
     """The recommended way for a job (`file` is its text), and beside it up to two more that nothing beats in every term.
 
-    Told as people of the `role` are. The search ends in time, or when `stop` says so. Raises BadInput at the form's fields.
+    Told as people of the `role` are. The search, worked out as `how` does, ends in time, or when `stop` says so. Raises BadInput
+    at the form's fields.
     """
     try:
-        fitted = fit_in_time(catalogue, job, today=today, ways=True, seconds=FIT_SECONDS, stop=stop)
+        fitted = fit_in_time(catalogue, job, today=today, ways=True, seconds=FIT_SECONDS, stop=stop, how=how)
     except BadInput as error:
         raise at_fields(error) from None
     ways = (_answer(number, fitted, file, unit, role) for number in range(1, max(1, len(fitted.ways)) + 1))

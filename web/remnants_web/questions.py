@@ -9,6 +9,7 @@ import time
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -21,9 +22,10 @@ from remnants.actions.order_rooms import Limits
 from remnants.actions.photos import kept_picture
 from remnants.actions.propose_in_time import proposals_in_time
 from remnants.actions.propose_job import Proposed
+from remnants.actions.search_on_cluster import search_on_cluster
 from remnants.actions.shop_rules import keep_rule
 from remnants.actions.why_not import why_not_of
-from remnants.desk import Stop
+from remnants.desk import How, Stop, here
 from remnants.exchange import job_json, read_job
 from remnants.exchange.rooms import RoomsAsked
 from remnants.exchange.sent_drawing import rooms_of_sent
@@ -45,6 +47,7 @@ __all__ = [
     "Warming",
     "WhyNotAsked",
     "Worked",
+    "answer_on_cluster",
     "key_of",
 ]
 
@@ -88,10 +91,11 @@ class PlanAsked:
         """What is asked."""
         return json.dumps(["plan", self.job.name, job_json(self.job), self.own, self.ways], sort_keys=True)
 
-    def answer(self, stop: Stop) -> Fitted:
+    def answer(self, stop: Stop, how: How = here) -> Fitted:
         """The plan with its donors. Raises as `fit_job`."""
         with _on_the_day(self) as opened:
-            fitted = fit_in_time(opened, self.job, today=self.today, own=self.own, ways=self.ways, seconds=FIT_SECONDS, stop=stop)
+            own, ways = self.own, self.ways
+            fitted = fit_in_time(opened, self.job, today=self.today, own=own, ways=ways, seconds=FIT_SECONDS, stop=stop, how=how)
             return donors_alone(fitted)
 
 
@@ -116,10 +120,10 @@ class AnswerAsked:
         """What is asked."""
         return json.dumps(["answer", self.file, self.unit, self.role])
 
-    def answer(self, stop: Stop) -> tuple[Answer, ...]:
+    def answer(self, stop: Stop, how: How = here) -> tuple[Answer, ...]:
         """The ways, the recommended one first. Raises BadInput at the form's fields, and as `fit_job`."""
         with _on_the_day(self) as opened:
-            return answers(opened, self.job, self.file, self.unit, role=self.role, today=self.today, stop=stop)
+            return answers(opened, self.job, self.file, self.unit, role=self.role, today=self.today, stop=stop, how=how)
 
 
 @dataclass(frozen=True)
@@ -141,11 +145,11 @@ class WhyNotAsked:
         """What is asked."""
         return json.dumps(["why not", self.tag, job_json(self.job)], sort_keys=True)
 
-    def answer(self, stop: Stop) -> WhyNot:
+    def answer(self, stop: Stop, how: How = here) -> WhyNot:
         """What is to be said of it. Raises BadInput where no piece has the tag, and as `fit_job`."""
         with _on_the_day(self) as opened:
-            fitted = fit_in_time(opened, self.job, today=self.today, seconds=FIT_SECONDS, stop=stop)
-            return why_not_of(opened, self.job, self.tag, fitted.plan, today=self.today)
+            fitted = fit_in_time(opened, self.job, today=self.today, seconds=FIT_SECONDS, stop=stop, how=how)
+            return why_not_of(opened, self.job, self.tag, fitted.plan, today=self.today, stop=stop, how=how)
 
 
 @dataclass(frozen=True)
@@ -167,10 +171,10 @@ class OutlinesAsked:
         """What is asked."""
         return json.dumps(["outlines", self.file, job_json(self.asked.job)], sort_keys=True)
 
-    def answer(self, stop: Stop) -> tuple[Proposed, ...]:
+    def answer(self, stop: Stop, how: How = here) -> tuple[Proposed, ...]:
         """The outlines, the recommended one first. Raises as `proposals_of`."""
         with _on_the_day(self) as opened:
-            return proposals_in_time(opened, self.asked, today=self.today, seconds=FIT_SECONDS, stop=stop)
+            return proposals_in_time(opened, self.asked, today=self.today, seconds=FIT_SECONDS, stop=stop, how=how)
 
 
 @dataclass(frozen=True)
@@ -195,12 +199,12 @@ class OrderAsked:
         repairs = job_json(self.repairs) if self.repairs else None
         return json.dumps(["order", self.file, repairs, self.held], sort_keys=True)
 
-    def answer(self, stop: Stop) -> Worked:
+    def answer(self, stop: Stop, how: How = here) -> Worked:
         """The order. Raises as `estimate_job`."""
         limits = Limits(seconds=ORDER_SECONDS, tries=ORDER_TRIES, clock=time.monotonic, stop=stop)
         with _on_the_day(self) as opened:
             held = held_repairs(opened, self.held) if self.held else None
-            found = estimate_job(opened, self.rooms, repairs=self.repairs, held=held, today=self.today, limits=limits)
+            found = estimate_job(opened, self.rooms, repairs=self.repairs, held=held, today=self.today, limits=limits, how=how)
             return Worked(self.rooms, found)
 
 
@@ -246,16 +250,21 @@ class Warming:
     catalogue: Path
     today: date
 
-    def answer(self, stop: Stop) -> None:
+    def answer(self, stop: Stop, how: How = here) -> None:
         """Makes a patch of some style in stock, and throws the answer away."""
         with _on_the_day(self) as opened:
             style = next(iter(known_styles(opened)), "any")
             file = json.dumps({"unit": "mm", "style": style, "patches": [{"width": 500, "length": 500, "pile": 0}]})
-            answers(opened, read_job(file), file, Unit.MM, role=Role.LOOK, today=self.today, stop=stop)
+            answers(opened, read_job(file), file, Unit.MM, role=Role.LOOK, today=self.today, stop=stop, how=how)
 
 
 OfStock = PlanAsked | AnswerAsked | WhyNotAsked | OutlinesAsked | OrderAsked
 """What is asked of the stock as it is."""
+
+
+def answer_on_cluster(question: OfStock | Warming, stop: Stop, *, address: str) -> Any:
+    """The answer; the catalogue is read here, and what is searched for is worked out on a Dask cluster. Raises as both do."""
+    return question.answer(stop, partial(search_on_cluster, address=address))
 
 
 def _on_the_day(question: OfStock | Warming) -> AbstractContextManager[Catalogue]:

@@ -17,15 +17,16 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from remnants.actions import doors, open_catalogue, people
-from remnants.desk import Address, Budget, Desk, FarDesk, WorkDesk, Worker, reached_from_afar
-from remnants.errors import CatalogueUnusable
+from remnants.actions.search_on_cluster import ClusterLookedAt
+from remnants.desk import Address, Budget, Desk, FarDesk, How, WorkDesk, Worker, here, parcel_of, reached_from_afar, value_of
+from remnants.errors import CatalogueUnusable, GaveUp
 from remnants.limits import CONNECTIONS_EACH, READ_MEMORY, READ_SECONDS
 from remnants_web.app import create_app
 from remnants_web.connections import make_server
 from remnants_web.demo import make_accounts, tell
 from remnants_web.greeting import ways_in
 from remnants_web.hosts import EVERYWHERE, addresses_for_others, host_names, url_of
-from remnants_web.questions import Warming
+from remnants_web.questions import Warming, answer_on_cluster
 from remnants_web.settings import Settings, utc_now
 
 __all__ = ["THREADS", "Door", "serve", "serve_demo"]
@@ -34,6 +35,9 @@ THREADS = 32
 
 MOST_LARGE = 4
 """Workers for large questions at most, one a processor; one more is for small ones alone."""
+
+MOST_FAR = 8
+"""Questions on a cluster at once at most, beside a small one: each holds a process here, which waits for it."""
 
 STANDS_BACK = 10
 """How far work on large questions stands back (nice) behind small ones and the pages."""
@@ -55,7 +59,8 @@ class Door:
     """Where the pages are reached: the address listened on, its port (0 takes any free one), and under which names.
 
     `https` is for a server behind something that encrypts: addresses and cookies are then made for it. `processes` share the
-    work: all that they know of one another stands in the catalogue.
+    work: all that they know of one another stands in the catalogue. `cluster` is the address of a Dask scheduler, whose workers
+    then work questions out.
     """
 
     listen: str = "127.0.0.1"
@@ -64,6 +69,7 @@ class Door:
     https: bool = False
     proxies: int = 0
     processes: int = 1
+    cluster: str = ""
 
     def settings(self, catalogue: Path, **more: Any) -> Settings:
         """What the app needs to know to serve a catalogue here."""
@@ -89,7 +95,7 @@ class Door:
 def serve(catalogue: Path, door: Door, *, say: Callable[[str], None] = print) -> None:
     """Serves until stopped. Where nobody has been let in yet, says the first manager's one-time link.
 
-    Raises CatalogueUnusable; OSError when the port is taken.
+    Raises CatalogueUnusable; BadInput where the cluster can't be used; OSError when the port is taken.
     """
     with open_catalogue(catalogue, write=True) as opened:
         secret = people.first_manager_link(opened, now=utc_now())
@@ -108,7 +114,7 @@ def serve(catalogue: Path, door: Door, *, say: Callable[[str], None] = print) ->
 def serve_demo(door: Door, *, say: Callable[[str], None] = print) -> None:
     """Serves an invented shop until stopped, and leaves nothing behind: its catalogue lies in a temporary folder.
 
-    Raises OSError when the port is taken, or there is no room for temporary files.
+    Raises BadInput where the cluster can't be used; OSError when the port is taken, or there is no room for temporary files.
     """
     with _ended_by_term(), TemporaryDirectory(prefix="remnants-invented-shop-") as folder:
         catalogue = Path(folder) / "invented.db"
@@ -128,10 +134,15 @@ def serve_demo(door: Door, *, say: Callable[[str], None] = print) -> None:
 
 
 def _run(settings: Settings, door: Door, greet: Callable[[str, Sequence[str]], None]) -> None:
+    far = _places(door.cluster) if door.cluster else 0
     opened = door.open()
     port = opened.getsockname()[1]
     settings = replace(settings, reached=door.reached(port))
-    with closing(opened), _desks(settings) as desks, _helped(settings, opened, desks, door.processes - 1) as end_others:
+    with (
+        closing(opened),
+        _desks(settings, door.cluster, far) as desks,
+        _helped(settings, opened, desks, door.processes - 1) as end_others,
+    ):
         greet(door.address(port), ways_in(settings.reached, https=door.https, code=_shows_codes()))
         _answer(settings, opened, desks, _Ends(end_others, lambda: _break_off(desks)))
 
@@ -150,10 +161,14 @@ def _break_off(desks: Iterable[WorkDesk]) -> None:
 
 
 @contextmanager
-def _desks(settings: Settings) -> Iterator[tuple[WorkDesk, WorkDesk]]:
-    """The desk where questions are worked out beside the pages, warm before somebody asks; and the one where files are read."""
-    large, warm = min(os.cpu_count() or 1, MOST_LARGE), Warming(settings.catalogue, settings.now().date())
-    work = WorkDesk(_worker, large=large, warm=warm)
+def _desks(settings: Settings, cluster: str, far: int) -> Iterator[tuple[WorkDesk, WorkDesk]]:
+    """The desk where questions are worked out beside the pages, warm before somebody asks; and the one where files are read.
+
+    `far` is how many the `cluster` works on at once.
+    """
+    large = min(far, MOST_FAR) if cluster else min(os.cpu_count() or 1, MOST_LARGE)
+    how = partial(answer_on_cluster, address=cluster) if cluster else here
+    work = WorkDesk(partial(_worker, how), large=large, warm=Warming(settings.catalogue, settings.now().date()))
     reading = WorkDesk(_reader, large=0, known=MOST_READ)
     try:
         yield work, reading
@@ -162,8 +177,24 @@ def _desks(settings: Settings) -> Iterator[tuple[WorkDesk, WorkDesk]]:
         work.close()
 
 
-def _worker(large: bool) -> Worker:
-    return Worker(Budget(nice=STANDS_BACK if large else 0), BEFORE)
+def _places(cluster: str) -> int:
+    """How many questions the cluster works on at once, asked by a process that ends: its libraries stay out of this one.
+
+    Raises BadInput where it can't be used.
+    """
+    try:
+        looks = Worker(Budget())
+    except (EOFError, OSError):
+        raise GaveUp(f"no process could be started to look at the cluster at {cluster}; try again") from None
+    try:
+        places: int = value_of(looks.work(parcel_of(ClusterLookedAt(cluster))))
+    finally:
+        looks.end()
+    return places
+
+
+def _worker(how: How, large: bool) -> Worker:
+    return Worker(Budget(nice=STANDS_BACK if large else 0), BEFORE, how)
 
 
 def _reader(_large: bool) -> Worker:
