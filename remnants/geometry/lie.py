@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from remnants.geometry.hull import grid_hull
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, bounds
 from remnants.geometry.shares import convex_shares, is_convex
 
@@ -135,12 +136,13 @@ def region(ground: Ground, part: Ring, *, slack: bool = True) -> Region:
     paths, edges = (ground.grown, ground.edges) if slack else (ground.exact, ground.exact_edges)
     if not paths:
         return Region([])
-    shares = _grid_shares(part)
-    anchor = shares[0].mean(axis=0).round().astype(np.int64)  # inside the part: at its edge, touching from outside would count
+    (x0, y0), shares = _seen_from_inside(part)
     clipper = pyclipper.Pyclipper()
-    clipper.AddPaths([[[x - int(anchor[0]), y - int(anchor[1])] for x, y in path] for path in paths], pyclipper.PT_SUBJECT, True)
-    clipper.AddPaths([swept.tolist() for share in shares for swept in _sweeps(edges, share)], pyclipper.PT_CLIP, True)
-    return Region(clipper.Execute(pyclipper.CT_DIFFERENCE, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO))
+    clipper.AddPaths(paths, pyclipper.PT_SUBJECT, True)
+    for share in shares:
+        clipper.AddPaths(_sweeps(edges, share).tolist(), pyclipper.PT_CLIP, True)
+    found: Paths = clipper.Execute(pyclipper.CT_DIFFERENCE, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
+    return Region([[[x - x0, y - y0] for x, y in path] for path in found])
 
 
 def line_region(ground: Ground, axis: int, length_mm: float) -> Paths:
@@ -174,7 +176,7 @@ def apart(first: Ring, second: Ring, moves_first: Region, moves_second: Region) 
         return None
     relative = _differences(moves_second.paths, moves_first.paths)
     blocked = [
-        _hull([(int(p[0] - q[0]), int(p[1] - q[1])) for p in one for q in two])
+        grid_hull([(int(p[0] - q[0]), int(p[1] - q[1])) for p in one for q in two])
         for one in _grid_shares(first)
         for two in _grid_shares(second)
     ]
@@ -244,6 +246,14 @@ def _grid_shares(ring: Ring) -> tuple[Ints, ...]:
     return tuple(shares)
 
 
+@lru_cache(maxsize=4096)
+def _seen_from_inside(ring: Ring) -> tuple[tuple[int, int], tuple[Ints, ...]]:
+    """A place inside a part (at its edge, touching from outside would count), and its convex shares seen from there."""
+    shares = _grid_shares(ring)
+    place = shares[0].mean(axis=0).round().astype(np.int64)
+    return (int(place[0]), int(place[1])), tuple(share - place for share in shares)
+
+
 def _paths(outline: Outline) -> Paths:
     """The usable region on the grid."""
     paths: Paths = []
@@ -265,25 +275,6 @@ def _grid_box(box: tuple[float, float, float, float]) -> tuple[int, int, int, in
     return left, bottom, right, top
 
 
-def _hull(points: list[tuple[int, int]]) -> list[list[int]]:
-    """Convex hull of grid points, counter-clockwise."""
-    ordered = sorted(set(points))
-
-    def chain(walk: list[tuple[int, int]]) -> list[tuple[int, int]]:
-        kept: list[tuple[int, int]] = []
-        for point in walk:
-            while len(kept) > 1 and _turn(kept[-2], kept[-1], point) <= 0:
-                kept.pop()
-            kept.append(point)
-        return kept[:-1]
-
-    return [list(point) for point in chain(ordered) + chain(ordered[::-1])]
-
-
-def _turn(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int]) -> int:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-
 def _shrunk(paths: Paths) -> Paths:
     """The union of the paths less half the tolerance at its edge: parts that touch don't overlap."""
     offset = pyclipper.PyclipperOffset(2.0)
@@ -297,7 +288,7 @@ def _differences(plus: Paths, minus: Paths) -> Paths:
     sums: Paths = []
     for one in _region_shares(plus):
         for two in _region_shares(minus):
-            sums.append(_hull([(p[0] - q[0], p[1] - q[1]) for p in one for q in two]))
+            sums.append(grid_hull([(p[0] - q[0], p[1] - q[1]) for p in one for q in two]))
     united: Paths = pyclipper.SimplifyPolygons(sums, pyclipper.PFT_NONZERO)
     return united
 

@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 from remnants.errors import BadOutline, Fault
@@ -77,7 +78,20 @@ class Outline:
         if self.is_rectangle:
             left, bottom, right, top = self.bounds
             return (right - left) * (top - bottom)
-        return float(self.usable.area) if self.cutouts else abs(area_mm2(self.ring))
+        if not self.cutouts or self._cutouts_lie_apart():
+            return abs(area_mm2(self.ring)) - sum(abs(area_mm2(ring)) for ring in self.cutouts)
+        return float(self.usable.area)
+
+    def _cutouts_lie_apart(self) -> bool:
+        """True for a ring that is a rectangle along the axes, with cutouts whose boxes lie in it, clear of one another."""
+        if not Outline(self.ring).is_rectangle:
+            return False
+        left, bottom, right, top = self.bounds
+        boxes = [bounds(ring) for ring in self.cutouts]
+        within = all(left <= x1 and bottom <= y1 and x2 <= right and y2 <= top for x1, y1, x2, y2 in boxes)
+        return within and all(
+            one[2] <= two[0] or two[2] <= one[0] or one[3] <= two[1] or two[3] <= one[1] for one, two in combinations(boxes, 2)
+        )
 
     @cached_property
     def is_rectangle(self) -> bool:

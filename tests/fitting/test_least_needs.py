@@ -8,13 +8,14 @@ import numpy as np
 import pytest
 
 from remnants.fitting import FitRules
-from remnants.fitting.patch import room_on_donors
+from remnants.fitting.patch import reaches as reaches_module
 from remnants.fitting.patch.best_way import ask_of, donors_of
 from remnants.fitting.patch.layout import Joint, Layout, leaves
 from remnants.fitting.patch.least_needs import DIRECTIONS, needs_along, widths_of
 from remnants.fitting.patch.more_parts import joined, too_little_carpet
 from remnants.fitting.patch.question import AXES, Ask
-from remnants.fitting.patch.room_on_donors import Field, Reaches
+from remnants.fitting.patch.reaches import Reaches
+from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.seam_intervals import intervals
 from remnants.fitting.patch.seam_places import pairs
 from remnants.fitting.patch.shape import Split, splits
@@ -81,7 +82,7 @@ def an_ask(rng: random.Random, donors: list[Candidate], *, uneven: bool) -> tupl
 @pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(24)))
 def test_no_donor_is_passed_over_that_fills_the_split_after_all(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(room_on_donors, "DONORS_A_PLACE", 1)  # as closely as among hundreds of donors
+    monkeypatch.setattr(reaches_module, "DONORS_A_PLACE", 1)  # as closely as among hundreds of donors
     rng = random.Random(seed)
     ask, field = an_ask(rng, some_donors(rng, 12), uneven=seed % 3 == 0)
     for split in (each for axis in AXES for each in splits(ask.shape, axis)):
@@ -99,7 +100,7 @@ def test_no_donor_is_passed_over_that_fills_the_split_after_all(seed: int, monke
 def test_the_same_pairs_come_in_the_same_order_as_where_each_donor_is_looked_at_first(
     seed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(room_on_donors, "DONORS_A_PLACE", 1 + 19 * (seed % 2))  # as among hundreds of donors, and as among few
+    monkeypatch.setattr(reaches_module, "DONORS_A_PLACE", 1 + 19 * (seed % 2))  # as among hundreds of donors, and as among few
     rng = random.Random(seed)
     ask, field = an_ask(rng, some_donors(rng, 10), uneven=False)
     found = [_told(layout) for _, layout in pairs(ask, ask.shape, field)]

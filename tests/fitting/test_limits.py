@@ -9,7 +9,8 @@ from remnants.fitting import FitRules, fit
 from remnants.fitting.patch import same_donor_pairs
 from remnants.fitting.patch.best_way import ask_of
 from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.room_on_donors import Field, Reaches
+from remnants.fitting.patch.reaches import Reaches
+from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.same_donor import Effort
 from remnants.fitting.patch.shape import Axis, splits
 from remnants.geometry.outline import outline_of

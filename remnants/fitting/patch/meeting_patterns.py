@@ -16,7 +16,8 @@ from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.look import least_look, least_trouble
 from remnants.fitting.patch.question import AXES, Ask
-from remnants.fitting.patch.room_on_donors import Field, Reaches
+from remnants.fitting.patch.reaches import Reaches
+from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.same_donor import Effort, Row, place_together
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.same_donor_pairs import MEETS_MM, TOO_MANY_EVENTS, Sides, clear

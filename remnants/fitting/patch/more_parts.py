@@ -9,7 +9,8 @@ import numpy as np
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Layout, Leaf, leaves
 from remnants.fitting.patch.question import AXES, Ask
-from remnants.fitting.patch.room_on_donors import Field, Reaches
+from remnants.fitting.patch.reaches import Reaches
+from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.seam_places import pairs
 from remnants.fitting.patch.shape import Shape, Split, splits
 from remnants.geometry.outline import TOLERANCE_MM, area_mm2, perimeter_mm

@@ -18,7 +18,8 @@ import numpy as np
 
 from remnants.fitting.patch.more_parts import furthest, joined, nudged_off_the_end
 from remnants.fitting.patch.question import AXES, Ask
-from remnants.fitting.patch.room_on_donors import Field, Reaches
+from remnants.fitting.patch.reaches import Reaches
+from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.shape import Shape, Split, splits
 from remnants.geometry.outline import TOLERANCE_MM, area_mm2, perimeter_mm
 from remnants.geometry.tolerances import CLOSE_MM

@@ -3,6 +3,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 from weakref import WeakKeyDictionary
 
 from remnants.fitting.patch.donor import Donor
@@ -20,7 +21,7 @@ from remnants.model.style import Repeat
 from remnants.packing import Watch
 from remnants.sights import Run, Surroundings, View, runs_round
 
-__all__ = ["AXES", "OUT_OF_TIME", "Ask", "OutOfTime", "Side"]
+__all__ = ["AXES", "OUT_OF_TIME", "Ask", "OutOfTime", "Reach", "Side"]
 
 Side = bool
 """True for the low half of a split, False for the high half."""
@@ -28,6 +29,24 @@ Side = bool
 
 OUT_OF_TIME = "all that was left when the time given was up"
 """What a search that was ended leaves undecided."""
+
+
+class Reach(NamedTuple):
+    """How far a donor fills a split, as far as it was looked at: it `fits` there (mm; None: nowhere), and `fails` to there.
+
+    `fails` is None where it fits all the way, or nowhere.
+    """
+
+    fits: float | None
+    fails: float | None = None
+
+    @property
+    def found(self) -> bool:
+        """True if it is known as closely as it is wanted."""
+        return self.fits is None or self.fails is None or abs(self.fails - self.fits) <= CLOSE_MM
+
+
+NOWHERE = Reach(None)
 
 
 class OutOfTime(Exception):
@@ -54,7 +73,7 @@ class Ask:
     programmes: int = MOST_TRIES
     thrifty: bool = False
     watch: Watch = field(default_factory=Watch, repr=False)
-    known: WeakKeyDictionary[Donor, dict[tuple[object, ...], float | None]] = field(default_factory=WeakKeyDictionary, repr=False)
+    known: WeakKeyDictionary[Donor, dict[tuple[object, ...], Reach]] = field(default_factory=WeakKeyDictionary, repr=False)
     undecided: set[str] = field(default_factory=set)
     searched: dict[str, None] = field(default_factory=dict)
     around: dict[tuple[object, ...], tuple[int, ...]] = field(default_factory=dict, repr=False)
@@ -155,30 +174,44 @@ class Ask:
 
         None if it can't at any position within the split's limits. Monotone: any smaller part of that side fits as well.
         """
+        reach = self.reach(split, side, donor)
+        while not reach.found:
+            reach = self.reach(split, side, donor, closer=True)
+        return reach.fits
+
+    def reach(self, split: Split, side: Side, donor: Donor, *, closer: bool = False) -> Reach:
+        """What is known of a threshold so far; `closer`: after one more look. Raises OutOfTime."""
         known = self.known.setdefault(donor, {})
         key = (split.shape.ring, split.axis, split.rising, split.falling, side)
-        if key not in known:
-            known[key] = self._threshold(split, side, donor)
-        return known[key]
+        reach = known.get(key)
+        if reach is None:
+            reach = known[key] = self._first_reach(split, side, donor)
+        elif closer and reach.fits is not None and reach.fails is not None and not reach.found:
+            middle = (reach.fits + reach.fails) / 2
+            lies = self._half_lies(split, side, donor, middle)
+            reach = known[key] = Reach(middle, reach.fails) if lies else Reach(reach.fits, middle)
+        return reach
 
-    def _threshold(self, split: Split, side: Side, donor: Donor) -> float | None:
+    def _first_reach(self, split: Split, side: Side, donor: Donor) -> Reach:
         low, high = split.limits(self.min_part_mm)
         if low > high + TOLERANCE_MM:
-            return None
+            return NOWHERE
         near, far = (low, max(low, high)) if side else (max(low, high), low)
         self.go_on()
         if split.shape.is_rectangle and (self.motif is None or donor.candidate.style.repeat is None):
-            return self._straight(split, side, donor, near, far)
+            return Reach(self._straight(split, side, donor, near, far))
+        nudged = (
+            near + NUDGE_MM if side else near - NUDGE_MM
+        )  # right at a corner of the patch the mitre can ask for a sliver more
+        beyond = nudged > far if side else nudged < far
+        core = split.core(near, near if beyond else nudged, side=0 if side else 1)
+        if core is not None and not fits(donor.ground, core):
+            return NOWHERE
         if not self._half_lies(split, side, donor, near):
-            near += NUDGE_MM if side else -NUDGE_MM  # right at a corner of the patch the mitre can ask for a sliver more
-            if (near > far if side else near < far) or not self._half_lies(split, side, donor, near):
-                return None
-        if self._half_lies(split, side, donor, far):
-            return far
-        while abs(far - near) > CLOSE_MM:
-            middle = (near + far) / 2
-            near, far = (middle, far) if self._half_lies(split, side, donor, middle) else (near, middle)
-        return near
+            near = nudged
+            if beyond or not self._half_lies(split, side, donor, near):
+                return NOWHERE
+        return Reach(far) if self._half_lies(split, side, donor, far) else Reach(near, far)
 
     def _half_lies(self, split: Split, side: Side, donor: Donor, at: float) -> bool:
         return self.lies(split.halves(at)[0 if side else 1], donor)

@@ -11,24 +11,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.least_needs import DIRECTIONS, Needs, directions, needs_along
-from remnants.fitting.patch.question import Ask
-from remnants.fitting.patch.seam_intervals import reach_of
-from remnants.fitting.patch.shape import Split
-from remnants.geometry.outline import TOLERANCE_MM, bounds
+from remnants.fitting.patch.least_needs import DIRECTIONS, Needs, directions
+from remnants.geometry.outline import TOLERANCE_MM
 from remnants.geometry.staircase import Bounds, Staircases
 from remnants.geometry.tolerances import MICROMETRES_MM
 
-__all__ = ["Field", "Floats", "Places", "Reaches"]
+__all__ = ["Field", "Floats", "Places"]
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.int64]
 
 FORGIVEN_MM = 4 * TOLERANCE_MM
 """What a piece measures more in any direction once it is grown by half the tolerance, corners mitred, and a grid's rounding."""
-
-DONORS_A_PLACE = 20
-"""Donors for which it is worth to measure a part at one more place: exact work on so many takes longer."""
 
 SHADES_A_WORST = 100
 """More than a shade's best case can count to."""
@@ -278,73 +272,3 @@ def _numbered(donors: Sequence[Donor], keys: Sequence[object]) -> tuple[Places, 
 def _places_of(numbered: tuple[Places, tuple[Donor, ...]]) -> tuple[Places, ...]:
     numbers, firsts = numbered
     return tuple(np.flatnonzero(numbers == number) for number in range(len(firsts)))
-
-
-@dataclass(frozen=True, eq=False)
-class Reaches:
-    """How far each donor of a field may fill a split from one side: `at` is the optimistic seam position, NaN where none.
-
-    `exact` tells which are no longer optimistic but true; `settle` makes one true.
-    """
-
-    ask: Ask
-    field: Field
-    split: Split
-    low: bool
-    at: Floats
-    exact: NDArray[np.bool_]
-
-    @classmethod
-    def of(cls, ask: Ask, field: Field, split: Split, *, low: bool) -> "Reaches":
-        """Reaches of every donor from one side of a split, as far as the arrays tell."""
-        count = len(field.donors)
-        first, last = split.limits(ask.min_part_mm)
-        none = cls(ask, field, split, low, np.full(count, np.nan), np.ones(count, dtype=bool))
-        if first > last + TOLERANCE_MM or not count:
-            return none
-        near, far = (first, max(first, last)) if low else (max(first, last), first)
-        half = split.halves(near)[0 if low else 1]
-        if not half.wide_enough(ask.min_part_mm):
-            return none
-        if not split.shape.is_rectangle:
-            return cls._of_odd(ask, field, split, (near, far), low=low)
-        # a rectangle's cut grows just as its net does
-        box, axis = bounds(half.cut), split.axis
-        extent, other = box[axis + 2] - box[axis], box[3 - axis] - box[1 - axis]
-        room = field.room(axis, other)
-        spare = room.possible - extent
-        reach = np.minimum(far, near + spare) if low else np.maximum(far, near - spare)
-        certain = room.certain - extent
-        surely = np.minimum(far, near + certain) if low else np.maximum(far, near - certain)
-        at = np.where(spare >= 0, reach, np.nan)
-        known = np.isnan(at) | ((surely == reach) if ask.motif is None else False)
-        return cls(ask, field, split, low, at, known)
-
-    @classmethod
-    def _of_odd(cls, ask: Ask, field: Field, split: Split, limits: tuple[float, float], *, low: bool) -> "Reaches":
-        """As `of`, where halves are no rectangles and their mitres move: by what they take at the least from place to place."""
-        needs = needs_along(split, *limits, low=low, most=len(field.donors) // DONORS_A_PLACE)
-        counts = field.suffices(needs)
-        further = np.append(needs.places[1:], limits[1])  # how far they may go that have enough up to a place
-        at = np.where(counts > 0, further[np.maximum(counts, 1) - 1], np.nan)
-        return cls(ask, field, split, low, at, np.isnan(at))
-
-    def settle(self, index: int) -> float:
-        """The true figure of one donor; NaN if it can't fill the split from this side at all."""
-        if not self.exact[index]:
-            found = self._reach(self.field.donors[index])
-            self.at[index] = np.nan if found is None else found
-            self.exact[index] = True
-        return float(self.at[index])
-
-    def _reach(self, donor: Donor) -> float | None:
-        if not self.split.uneven:
-            return self.ask.threshold(self.split, self.low, donor)
-        return reach_of(self.ask, self.split, donor, low=self.low)
-
-    def settle_worthwhile(self, beyond: float) -> None:
-        """Settles every donor without a screen whose optimistic figure reaches `beyond`: bounds alone say little of it."""
-        self.ask.go_on()
-        ahead = self.at >= beyond if self.low else self.at <= beyond
-        for index in np.flatnonzero(ahead & ~self.exact & ~self.field.screened):
-            self.settle(int(index))

@@ -11,13 +11,15 @@ from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Leaf
 from remnants.fitting.patch.question import Ask
-from remnants.fitting.patch.room_on_donors import Field, Reaches
+from remnants.fitting.patch.reaches import Reaches
+from remnants.fitting.patch.room_on_donors import Field, Floats
 from remnants.fitting.patch.same_donor import Free, Row, free_part, place_together
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.seam_events import stretches
 from remnants.fitting.patch.seam_intervals import free_half
 from remnants.fitting.patch.seam_spans import Where, clear_of, every_span
 from remnants.fitting.patch.shape import Shape, Split
+from remnants.fitting.patch.side_by_side import may_lie_side_by_side, widths_round
 from remnants.geometry.lie import apart, overlap, region
 from remnants.geometry.outline import TOLERANCE_MM, Point, Ring, area_mm2, bounds, perimeter_mm
 from remnants.geometry.turn import moved_ring, turned_point, turned_ring, whole_turn
@@ -54,6 +56,14 @@ class Sides:
     def grounds(self) -> tuple[Donor, Donor]:
         """The donors in whose axes either part is read."""
         return (self.low, self.low) if self.one_piece else (self.low, self.high)
+
+    @cached_property
+    def _widths(self) -> Floats:
+        return widths_round(self.low.ground.outline.ring)
+
+    def may_hold(self, split: Split, least: float, greatest: float) -> bool:
+        """False where the one piece is nowhere wide enough for both parts, the seam anywhere between two positions (mm)."""
+        return may_lie_side_by_side(self._widths, split, self.swing_deg, least, greatest)
 
     def swung(self, ring: Ring) -> Ring:
         """A ring of the high part in the axes that it is read in."""
@@ -134,11 +144,15 @@ def one_donor_pairs(
         for (split, span), (lows, highs), can in zip(tried, reaches, may, strict=True):
             if not can[number]:
                 continue
+            if not sides.may_hold(split, span.low, span.high):
+                continue
             low, high = lows.settle(int(ones[number])), highs.settle(int(twos[number]))
             if not low >= high - TOLERANCE_MM or not _room(split, (low + high) / 2, sides.low):
                 continue
             least, greatest = max(min(high, low), span.low), min(max(high, low), span.high)
             if least > greatest:
+                continue
+            if not sides.may_hold(split, least, greatest):
                 continue
             off = clear_of(span, least, greatest)
             try:

@@ -18,7 +18,8 @@ from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Layout, Leaf
 from remnants.fitting.patch.look import least_look, least_trouble
 from remnants.fitting.patch.question import AXES, Ask
-from remnants.fitting.patch.room_on_donors import Field, Reaches
+from remnants.fitting.patch.reaches import Reaches
+from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.seam_spans import Span, clear_of, spans_of
 from remnants.fitting.patch.shape import Axis, Shape, Split, splits
 from remnants.geometry.outline import TOLERANCE_MM
@@ -44,11 +45,9 @@ class _Contest:
 
     def best(self) -> tuple[Key, int, int] | None:
         """The pair of different pieces with the least area whose figures, optimistic or true, meet."""
+        self._sort_and_leave_out()
         field = self.lows.field
-        lows = _by_reach(self.low_places, -self.lows.at)
-        highs = _by_reach(self.high_places, self.highs.at)
-        lows = lows[self.lows.at[lows] >= self.span.low - TOLERANCE_MM]
-        highs = highs[self.highs.at[highs] <= self.span.high + TOLERANCE_MM]
+        lows, highs = self.low_places, self.high_places
         reach = np.searchsorted(self.highs.at[highs], self.lows.at[lows], side="right")
         lows, reach = lows[reach > 0], reach[reach > 0]
         if not lows.size:
@@ -68,11 +67,37 @@ class _Contest:
         low, high = int(lows[best]), int(one[best])
         return (self.look.key, float(total[best]), field.donors[low].tag, field.donors[high].tag), low, high
 
+    def _sort_and_leave_out(self) -> None:
+        """Sorts either side by its figures and leaves those out for good that meet none of the other: no figure gets better."""
+        lows = _by_reach(self.low_places, -self.lows.at)
+        highs = _by_reach(self.high_places, self.highs.at)
+        lows = lows[self.lows.at[lows] >= self.span.low - TOLERANCE_MM]
+        highs = highs[self.highs.at[highs] <= self.span.high + TOLERANCE_MM]
+        if lows.size and highs.size:
+            furthest, nearest = self.lows.at[lows[0]], self.highs.at[highs[0]]
+            lows, highs = lows[self.lows.at[lows] >= nearest], highs[self.highs.at[highs] <= furthest]
+        self.low_places, self.high_places = lows, highs
+
     def meets(self, low: int, high: int) -> bool:
-        """True if the true figures of a pair meet, within the span."""
-        reach, least = self.lows.settle(low), self.highs.settle(high)
-        within = reach >= self.span.low - TOLERANCE_MM and least <= self.span.high + TOLERANCE_MM
-        return bool(reach >= least and within)
+        """True if the true figures of a pair meet, within the span; then both are settled. Raises OutOfTime.
+
+        Either is looked at only as closely as that takes: the one more is unknown of, the low one where it is all alike.
+        """
+        lows, highs = self.lows, self.highs
+        while self._meet(float(lows.at[low]), float(highs.at[high])):
+            if self._meet(float(lows.sure[low]), float(highs.sure[high])):
+                lows.settle(low)
+                highs.settle(high)
+                return True
+            if lows.unknown_mm(low) >= highs.unknown_mm(high):
+                lows.look_closer(low)
+            else:
+                highs.look_closer(high)
+        return False
+
+    def _meet(self, reach: float, least: float) -> bool:
+        """True if two figures meet within the span; never where one is none."""
+        return reach >= least and reach >= self.span.low - TOLERANCE_MM and least <= self.span.high + TOLERANCE_MM
 
     def kept_beside(self, low: int, high: int) -> int | None:
         """The smallest donor that may meet a low one and lies in its place, where the `high` one lies in another."""

@@ -6,6 +6,7 @@ from enum import IntEnum
 from functools import cached_property
 from itertools import pairwise
 
+from remnants.geometry.core import common_core
 from remnants.geometry.grow import grown
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, bounds, is_simple
 from remnants.model.patch import Allowance, Finish
@@ -91,6 +92,21 @@ class Split:
         if at not in self.known:
             self.known[at] = self._halves(at)
         return self.known[at]
+
+    def core(self, at: float, beside: float, *, side: int) -> Ring | None:
+        """What the cuts of the low half (side 0), or of the high one, have in common with the seam at two positions (mm).
+
+        A ring of few corners, which lies wherever either does; None where that is no single ring.
+        """
+        if (at, beside, side) not in self._cores:
+            shapes = [self.halves(place)[side] for place in (at, beside)]
+            simple = all(shape.is_simple for shape in shapes)
+            self._cores[at, beside, side] = common_core(shapes[0].cut, shapes[1].cut) if simple else None
+        return self._cores[at, beside, side]
+
+    @cached_property
+    def _cores(self) -> dict[tuple[float, float, int], Ring | None]:
+        return {}
 
     def _halves(self, at: float) -> tuple[Shape, Shape]:
         ring, finishes, count = self.shape.ring, self.shape.finishes, len(self.shape.ring)
@@ -218,7 +234,7 @@ class Split:
 
 def _pairs(kept: list[tuple[Point, Finish]]) -> Iterator[tuple[tuple[Point, Finish], Point]]:
     """Each corner with its finish, and the corner after it."""
-    for corner, after in zip(kept, (*kept[1:], kept[0]), strict=True):
+    for corner, after in zip(kept, (*kept[1:], *kept[:1]), strict=True):
         yield corner, after[0]
 
 
@@ -227,7 +243,7 @@ def _without_spurs(kept: list[tuple[Point, Finish]]) -> list[tuple[Point, Finish
 
     Of the two edges that meet there what is left of the longer stays, with its finish.
     """
-    before = kept[-1][0]
+    before = kept[-1][0] if kept else (0.0, 0.0)  # nothing is left where a seam lies on a tip
     for index, (point, finish) in enumerate(kept):
         after = kept[(index + 1) % len(kept)][0]
         axis = _turns_back(before, point, after)

@@ -13,7 +13,8 @@ import numpy as np
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Leaf
 from remnants.fitting.patch.question import AXES, Ask
-from remnants.fitting.patch.room_on_donors import Field, Reaches
+from remnants.fitting.patch.reaches import Reaches
+from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.seam_intervals import intervals
 from remnants.fitting.patch.shape import Split, splits

@@ -9,7 +9,8 @@ from remnants.fitting.patch.layout import Leaf
 from remnants.fitting.patch.look import least_look, look_of
 from remnants.fitting.patch.out_of_reach import has_uneven_edges
 from remnants.fitting.patch.question import Ask
-from remnants.fitting.patch.room_on_donors import Field, Reaches
+from remnants.fitting.patch.reaches import Reaches
+from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.seam_spans import Span, every_span
 from remnants.fitting.patch.shape import Split
 from remnants.geometry.outline import TOLERANCE_MM, area_mm2
