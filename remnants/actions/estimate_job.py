@@ -145,7 +145,9 @@ def _both_ways(asked: RoomsAsked, fitted: Sequence[Fitted], stock: Stock, limits
         return Estimate(replace(everything, ways=ways), everything.chosen.without, tuple(fitted))
     ordered = order_rooms(replace(asked, floors=replace(asked.floors, rooms=rest)), left, limits=half)
     on_it = replace(asked, rolls=(ordered.chosen.roll,), cheapest=False)
-    return Estimate(ordered, order_rooms(on_it, Stock(stock.styles, ()), limits=half).chosen.without, tuple(fitted))
+    everything = order_rooms(on_it, Stock(stock.styles, ()), limits=half)
+    told = tuple(dict.fromkeys((*ordered.notes, *everything.notes)))
+    return Estimate(replace(ordered, notes=told), everything.chosen.without, tuple(fitted))
 
 
 def _stock_for(catalogue: Catalogue, asked: RoomsAsked, today: date) -> Stock:

@@ -26,12 +26,19 @@ IN_STORE = frozenset({Kind.REMNANT, Kind.OFFCUT})
 ROLL_SHARE = 0.6
 """Share of the search for the order all from the roll; the rest is for what stock can give."""
 
+TIME_UP = "the time was up before the search was done: with more of it, another run may find a shorter roll or fewer seams"
+STOPPED = "the search was stopped before it was done: another run may find a shorter roll or fewer seams"
+
 KINDS = {Kind.KEPT: "kept with a customer", Kind.LAID: "laid on a floor"}
 
 
 @dataclass(frozen=True)
 class Limits:
-    """When to stop looking: seconds by the clock handed in, tries, or because somebody asked; and the seed."""
+    """When to stop looking: after so many tries; when seconds by the clock handed in are over; or because somebody asked.
+
+    Tries are effort, the same on any machine: where they end the search, the same question has the same answer. With both, the
+    seconds only end what takes too long, and the answer says so.
+    """
 
     seconds: float | None = 20.0
     tries: int | None = None
@@ -86,7 +93,7 @@ def order_rooms(asked: RoomsAsked, stock: Stock, *, limits: Limits, told: Told =
     graded = _graded(asked, stock)
     rolls = asked.rolls or _roll_of(asked, graded, stock)
     construction = asked.construction or _style(graded, stock).construction
-    whole = Watch(tries=limits.tries, seconds=limits.seconds, clock=limits.clock, stop=limits.stop)
+    whole = Watch(tries=limits.tries, seconds=limits.seconds, clock=limits.clock, stop=limits.stop, patient=True)
     ways, refused = [], []
     for index, roll in enumerate(rolls):
         watch = whole.part(1 / (len(rolls) - index))
@@ -97,7 +104,15 @@ def order_rooms(asked: RoomsAsked, stock: Stock, *, limits: Limits, told: Told =
     if not ways:
         raise NoPlan("; ".join(refused))
     ordered = sorted(ways, key=_worth) if asked.cheapest else ways
-    return Ordered(asked, tuple(ordered), tuple(refused), stock.piece_of, graded.refused, (*graded.notes, *_refusal(graded)))
+    notes = (*graded.notes, *_refusal(graded), *_hurried(whole))
+    return Ordered(asked, tuple(ordered), tuple(refused), stock.piece_of, graded.refused, notes)
+
+
+def _hurried(watch: Watch) -> tuple[str, ...]:
+    """What is to be said where the search was ended before its work was done."""
+    if not watch.hurried:
+        return ()
+    return (STOPPED,) if watch.stopped() else (TIME_UP,)
 
 
 def _worth(way: Way) -> tuple[float, float]:

@@ -4,7 +4,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from remnants.estimating.roll.least_length import least_mm
-from remnants.estimating.roll.ways_together import Told, Work, bearings_of, finalists
+from remnants.estimating.roll.room_ways import bearings_of
+from remnants.estimating.roll.ways_together import finalists
+from remnants.estimating.roll.work import Told, Work
 from remnants.estimating.rooms.seams import between_lots
 from remnants.estimating.stock.choice import bound_with_stock_mm, possible_options, uses_of_stock, worth_of
 from remnants.estimating.stock.leftovers import kept_mm2, leftovers_of, spent_mm2
@@ -56,6 +58,7 @@ def orders_from_roll(
         cuts = [cut for laying in final.layings for cut in laying.cuts]
         packing = work.pack(cuts, watch.part(1 / (len(found) - index)))
         plans.append(replace(_plan(replace(work, floors=final.floors), final.layings, cuts, packing), least_mm=least))
+    plans = [replace(plan, hurried=watch.hurried) for plan in plans]
     return tuple(sorted(plans, key=lambda plan: (plan.merit_mm, len(plan.seams))))
 
 
@@ -84,7 +87,7 @@ def order_with_stock(
         found += [replace(each, stock_bound_mm=bound) for each in ([plan, *made] if index == 0 else made)]
     found = [each for each in found if each.merit_mm <= plans[0].merit_mm + DUST_MM]
     best = min(found, key=lambda plan: (round(plan.ordered_mm, 3), -_worth(work, plan, usable), plan.merit_mm, len(plan.tags)))
-    return replace(best, passed_over=passed, least_mm=_least(work, usable))
+    return replace(best, passed_over=passed, least_mm=_least(work, usable), hurried=watch.hurried)
 
 
 def _least(work: Work, stock: Sequence[Candidate] = ()) -> float:

@@ -23,6 +23,7 @@ def way_json(best: OrderPlan, without: OrderPlan, unit: Unit) -> dict[str, Any]:
     return {
         "roll": {"width": figure(best.roll.width_mm, unit)},
         **_figures(best, unit),
+        **given_only(hurried=best.hurried or None),
         **given_only(stock_bound=None if best.stock_bound_mm is None else figure(best.stock_bound_mm, unit)),
         "without_stock": _figures(without, unit),
         "rooms": [_room_json(laying, best, unit) for laying in best.layings],

@@ -101,7 +101,8 @@ class OrderPlan:
     `ordered_mm` is rounded as the supplier sells. `leftovers` are of the roll and of the pieces cut; `waste_share` is the share
     of all carpet used up (roll ordered and pieces' cuts, less leftovers worth keeping) that ends on no floor. `kept_mm2` is the
     area of the roll's leftovers worth keeping, `spent_mm2` what the pieces cut lose of theirs. With stock, `stock_bound_mm` is
-    the roll that these layings take whatever stock gives.
+    the roll that these layings take whatever stock gives. `hurried`: time, or somebody who asked, ended the search before its
+    work was done, so that another run may find another plan.
     """
 
     floors: Floors
@@ -120,6 +121,7 @@ class OrderPlan:
     spent_mm2: float = 0.0
     stock_bound_mm: float | None = None
     least_mm: float = 0.0
+    hurried: bool = False
 
     @property
     def seams(self) -> tuple[RoomSeam, ...]:

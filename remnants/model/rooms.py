@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 
 from remnants.errors import BadInput, Fault
 from remnants.geometry import TOLERANCE_MM, Outline, Point
@@ -203,7 +204,7 @@ class Floors:
         if faults:
             raise BadInput(faults)
 
-    @property
+    @cached_property
     def groups(self) -> tuple[tuple[Room, ...], ...]:
         """Rooms connected by doorways, in the order given: all carpet of a group runs one way."""
         leader = {room.name: room.name for room in self.rooms}

@@ -122,7 +122,7 @@ def _figures(columns: Sequence[Column], unit: Unit, more: Sequence[Row] = ()) ->
 
 def _proved(plan: OrderPlan, unit: Unit) -> str:
     if plan.length_mm - plan.bound_mm <= TOLERANCE_MM:
-        return "these cuts take no less"
+        return "these cuts take no less" + ("; others were not looked at to the end" if plan.hurried else "")
     gap = 100 * (plan.length_mm - plan.bound_mm) / plan.length_mm
     shown = f"{gap:.1f}" if gap >= 0.1 else "under 0.1"
     return f"at least {_length(plan.bound_mm, unit)} ({shown} % open, {plan.stopped})"

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from remnants.errors import BadInput, NoPlan, Unproved
 from remnants.estimating import ROLL, CutKind, Floors, OrderPlan, OrderRules, Roll, Room, Stairs, Weights
 from remnants.estimating.order import order_from_roll, order_with_stock
-from remnants.estimating.roll.ways_together import Work, finalists
+from remnants.estimating.roll.ways_together import finalists
+from remnants.estimating.roll.work import Work
 from remnants.estimating.rooms.layings import lay_room
 from remnants.geometry import outline_of, rectangle
 from remnants.model import Construction, Grade, Repeat, SeamKind, Wanted

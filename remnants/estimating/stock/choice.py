@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from remnants.estimating.roll.ways_together import Work
+from remnants.estimating.roll.work import Work
 from remnants.estimating.stock.leftovers import kept_mm2, leftovers_of, spent_mm2, worth_mm2
 from remnants.estimating.stock.what_fits import Option, lay_on_stock
 from remnants.model import Candidate

@@ -42,7 +42,8 @@ def pack_donors(
     spots = tuple(replace(spot, part=can[spot.part]) for spot in kinds.spots(best))
     placed = {spot.part for spot in spots}
     unplaced = tuple(index for index in range(len(problem.parts)) if index not in placed)
-    return DonorPacking(spots, unplaced, best.cost, bound, _why(best, bound, watch), watch.tries, watch.seconds_used(), seed)
+    tries = round(watch.tries)
+    return DonorPacking(spots, unplaced, best.cost, bound, _why(best, bound, watch), tries, watch.seconds_used(), seed)
 
 
 def _fits_some(problem: DonorProblem, index: int) -> bool:

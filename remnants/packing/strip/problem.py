@@ -72,6 +72,7 @@ class WhyStopped(StrEnum):
 
     BEST_POSSIBLE = "best possible"
     LIMIT = "limit reached"
+    TIME = "time was up"
     ASKED = "asked to stop"
 
 

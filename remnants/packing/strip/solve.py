@@ -47,7 +47,8 @@ def pack_strip(problem: StripProblem, *, watch: Watch, seed: int = 0, told: Told
     for step in (*steps, _prove, _search_on):
         if state.length > state.bound and not watch.over():
             step(state)
-    return StripPacking(tuple(state.corners), state.length, state.bound, _why(state), watch.tries, watch.seconds_used(), seed)
+    tries = round(watch.tries)
+    return StripPacking(tuple(state.corners), state.length, state.bound, _why(state), tries, watch.seconds_used(), seed)
 
 
 def pack_roughly(problem: StripProblem) -> tuple[int, Corners]:
@@ -82,7 +83,9 @@ class _State:
 def _why(state: _State) -> WhyStopped:
     if state.length <= state.bound:
         return WhyStopped.BEST_POSSIBLE
-    return WhyStopped.ASKED if state.watch.stopped() else WhyStopped.LIMIT
+    if state.watch.stopped():
+        return WhyStopped.ASKED
+    return WhyStopped.TIME if state.watch.hurried else WhyStopped.LIMIT
 
 
 def _orders(problem: StripProblem) -> list[list[int]]:
