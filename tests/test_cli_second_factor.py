@@ -49,7 +49,10 @@ def test_a_lost_phone_is_reset_at_the_machine_and_the_door_book_says_by_whom(sho
 
 def test_nobody_of_that_name_and_nobody_there_to_ask_are_told(shop: Remnants) -> None:
     assert "nobody here is called 'Wim'" in shop.refused("second-factor", "--reset", "Wim", "--yes", code=1)
-    assert "--yes" in shop.refused("second-factor", "--reset", "Maud", code=2)
+    assert "nobody here is called 'Wim'" in shop.refused("second-factor", "--reset", "Wim", code=1), "before anybody is asked"
+    told = shop.refused("second-factor", "--reset", "maud", code=2)
+    assert "Take the second factor of Maud, who may manage, away?" in told and "--yes" in told
+    assert shop.ok("second-factor") == "Maud, may manage: set up\n"
 
 
 def test_where_nobody_has_come_in_it_says_so(remnants: Remnants) -> None:

@@ -10,7 +10,7 @@ Where the shop's rule asks managers for one (`remnants rules second_factor=yes`)
 import argparse
 
 from remnants.actions import open_catalogue
-from remnants.actions.factor_reset import reset_factor
+from remnants.actions.factor_reset import reset_factor, whose_factor
 from remnants.actions.people import everybody
 from remnants.cli.noting import who_here
 from remnants.cli.printing import agreed, show_text
@@ -32,7 +32,9 @@ def run(args: argparse.Namespace) -> int:
         show_text("\n".join(told) or "nobody has come in yet")
         return 0
     with open_catalogue(args.catalogue, write=True) as catalogue:
-        if not (args.yes or agreed(f"Take the second factor of {args.reset} away?", otherwise="--yes")):
+        whose = whose_factor(catalogue, args.reset)
+        asked = f"Take the second factor of {whose.name}, who may {whose.role}, away? Their sessions, keys and links end."
+        if not (args.yes or agreed(asked, otherwise="--yes")):
             show_text("nothing was changed")
             return 0
         name = reset_factor(catalogue, args.reset, by=who_here())

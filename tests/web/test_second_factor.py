@@ -332,10 +332,21 @@ def test_another_manager_resets_it_and_nobody_their_own(quick: None, house: Hous
     wim = house.browser("Wim")
     assert "Reset second factor" in wim.get("/people").text and "has a passphrase and a second factor" in wim.get("/people").text
     clock.wait(seconds=1)
+    asked = wim.get("/people/Maud/reset-second-factor")
+    assert (
+        "Reset the second factor of Maud?" in asked.text
+        and "Maud may manage" in asked.text
+        and maud.get("/me").status_code == 200
+    )
+    assert 'href="/people/Maud/reset-second-factor"' in wim.get("/people").text, "it asks first"
+    assert maud.get("/people/Maud/reset-second-factor").status_code == 409
     assert wim.post("/people/Maud/reset-second-factor").status_code == 303
     assert newest(house) == ("second factor", "Wim", "Maud", "reset; all else ended")
     assert maud.get("/me").status_code == 303
     assert wim.post("/people/Maud/reset-second-factor").status_code == 409, "there is none any more"
+    assert wim.get("/people/Maud/reset-second-factor").status_code == 409
+    nobody = wim.get("/people/Ida/reset-second-factor")
+    assert nobody.status_code == 404 and "obody here is called" in nobody.text
 
 
 def test_where_the_rule_asks_managers_for_one_who_has_none_may_work_and_not_manage(

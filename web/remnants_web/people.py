@@ -71,12 +71,19 @@ def end_everything(name: str) -> Response:
     return redirect(url_for("people.show"), 303)
 
 
+@area.get("/<name>/reset-second-factor")
+@needs(Role.MANAGE)
+def reset_asked(name: str) -> str:
+    """Asks before a second factor is taken away."""
+    _refuse_own(name)
+    return render_template("reset_factor.html", person=factor_reset.whose_factor(catalogue(), name))
+
+
 @area.post("/<name>/reset-second-factor")
 @needs(Role.MANAGE)
 def reset_factor(name: str) -> Response:
     """Takes the second factor away from somebody who lost their phone; one's own is looked after on one's own page."""
-    if name.casefold() == asking().name.casefold():
-        raise NotAllowed("another manager resets yours; on your own page you take it away with a code")
+    _refuse_own(name)
     factor_reset.reset_factor(catalogue(), name, by=asking().name)
     return redirect(url_for("people.show"), 303)
 
@@ -87,6 +94,11 @@ def let_back(name: str) -> Response:
     """Lets somebody in again."""
     actions.let_back(catalogue(), name, by=asking())
     return redirect(url_for("people.show"), 303)
+
+
+def _refuse_own(name: str) -> None:
+    if name.casefold() == asking().name.casefold():
+        raise NotAllowed("another manager resets yours; on your own page you take it away with a code")
 
 
 def _shown(faults: tuple[Fault, ...] = (), name: str = "") -> str:

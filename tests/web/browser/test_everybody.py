@@ -15,6 +15,7 @@ from playwright.sync_api import Page, expect
 
 from remnants.actions import open_catalogue, people
 from remnants.model import Role
+from remnants.store import second_factors
 from remnants_web import Settings, create_app
 from remnants_web.settings import utc_now
 from tests.web.browser.conftest import DESK, Shop
@@ -57,6 +58,7 @@ PAGES = {
     "/me": "Maud",
     "/me/second-factor": "Maud",
     "/people": "Maud",
+    "/people/Lou/reset-second-factor": "Maud",
     "/door-book": "Maud",
     "/rules": "Maud",
     "/sign-out": "Maud",
@@ -136,7 +138,7 @@ LOOKS = """() => {
 
 @pytest.fixture(scope="module")
 def secret(running: Shop) -> str:
-    """A held job for the pages that show one, and a link that is not used up."""
+    """A held job for the pages that show one, somebody with a second factor, and a link that is not used up."""
     running.complaints = []
     page = running.page("Maud")
     page.goto("/patch/answer?style=Velder+Loop&width=10&length=9&pile=0&job=Fern+Row+2")
@@ -145,7 +147,10 @@ def secret(running: Shop) -> str:
     page.context.close()
     with open_catalogue(running.catalogue, write=True) as catalogue:
         maud = next(one for one in people.everybody(catalogue) if one.name == "Maud")
-        return people.invite(catalogue, "Lou", Role.LOOK, by=maud, now=utc_now())
+        link = people.invite(catalogue, "Lou", Role.LOOK, by=maud, now=utc_now())
+        second_factors.put_pending(catalogue, "Lou", "GEZDGNBVGY3TQOJQGEZDGNBVGY3TQOJQ")
+        second_factors.confirm_factor(catalogue, "Lou", now=utc_now())
+        return link
 
 
 def every_path(shop: Shop, secret: str) -> list[tuple[str, str]]:
