@@ -10,7 +10,8 @@ import shapely
 from remnants.errors import BadFile, BadInput
 from remnants.exchange import answer_json, job_json, read_answer, read_job
 from remnants.fitting import fit
-from remnants.geometry.outline import outline_of
+from remnants.fitting.sharing.spare_on_piece import SPARE_MM, Cut, spare_on
+from remnants.geometry.outline import outline_of, rectangle
 from remnants.model import Allowance, Candidate, Job, Plan, Repeat, Style, Verdict
 from remnants.report.wording import spare_lines
 from remnants.units import Unit
@@ -122,6 +123,23 @@ def test_a_joined_plan_holds_with_all_pieces_smaller_and_all_cuts_larger_by_its_
     error = max(0.0, spare_of(plan) - 0.05)
     job = a_job(patch, allowance=Allowance(error, error, error))
     assert fit(job, [[smaller(donor, error) for donor in donors]]).verdict is Verdict.JOINED
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_looked_for_up_to_enough_it_is_the_same_up_to_there(seed: int) -> None:
+    chance = random.Random(seed)
+    wide, high = chance.randint(300, 500), chance.randint(300, 500)
+    ring = [(0, 0), (wide + 200, 0), (wide + 200, 250), (wide, 250), (wide, high), (0, high)]
+    piece = a_piece("R-1", outline=outline_of(ring)).piece
+    cuts = []
+    for number in range(chance.choice([1, 2, 3])):
+        lies = rectangle(chance.randint(60, 200), chance.randint(60, 140)).ring
+        moved = tuple((x + 210 * number, y) for x, y in lies)
+        cuts.append(Cut(moved, moved, None))
+    whole = spare_on(piece, cuts, [])
+    for enough in (0.0, 6.35, 20.0, 500.0):
+        assert spare_on(piece, cuts, [], enough) == pytest.approx(min(whole, enough), abs=SPARE_MM)
+    assert whole >= 0 or spare_on(piece, cuts, [], 0.0) < 0, "and what has no room has none"
 
 
 def told(plan: Plan, job: Job, unit: Unit) -> str:

@@ -5,8 +5,10 @@ and the cuts still lie on their pieces. Each may move on its piece for that: a c
 own edges, so what counts is how much there is beyond it.
 """
 
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import cache
 from weakref import WeakKeyDictionary
 
 from remnants.errors import BadInput, Fault
@@ -75,7 +77,7 @@ def shifted(asks: Sequence[Ask], made: Sequence[Made | None], unit: Unit) -> tup
             continue
         others, (joint, *_) = _others(asks, ways, index), (*_joints(way.layout), None)
         layout = joint and _with(way.layout, joint, joint.at + by)
-        lies = layout is not None and min(_spares(ask, way, layout, others).values()) >= 0
+        lies = layout is not None and _lies(ask, way, layout, others)
         found = _laid_again(_met(ask, way), _from_what_is_left(layout, others, {})) if layout is not None and lies else None
         ways[index] = way if found is None else replace(found, floor=way.floor)
         if found is None:
@@ -104,9 +106,10 @@ def _with_seams_set(ask: Ask, way: Made, others: Mapping[str, list[Cut]], enough
 
 
 def _with_seam_set(ask: Ask, way: Made, joint: Joint, others: Mapping[str, list[Cut]], enough_mm: float) -> Made:
+    @cache
     def least(by: float) -> float:
         layout = _with(way.layout, joint, joint.at + by)
-        return NO_ROOM if layout is None else min(_spares(ask, way, layout, others).values())
+        return NO_ROOM if layout is None else min(_spares(ask, way, layout, others, enough_mm).values())
 
     if least(0.0) >= enough_mm:
         return way
@@ -189,8 +192,18 @@ def _lattice(ask: Ask, way: Made, leaf: Leaf) -> Lattice | None:
     return None if ask.motif is None and len(way.parts) == 1 else ask.lattice_of(leaf.donor)
 
 
-def _spares(ask: Ask, way: Made, layout: Layout, others: Mapping[str, list[Cut]]) -> dict[str, float]:
-    """The spare on each piece that gives to a patch, if its parts became those of the layout; below 0 where one has no room."""
+def _lies(ask: Ask, way: Made, layout: Layout, others: Mapping[str, list[Cut]]) -> bool:
+    """Whether all parts of a layout have room on their pieces."""
+    return min(_spares(ask, way, layout, others, 0.0).values()) >= 0
+
+
+def _spares(
+    ask: Ask, way: Made, layout: Layout, others: Mapping[str, list[Cut]], enough_mm: float = math.inf
+) -> dict[str, float]:
+    """The spare on each piece that gives to a patch, if its parts became those of the layout; below 0 where one has no room.
+
+    No more is looked for than `enough_mm`, except of rectangles on a rectangle.
+    """
     ask.go_on()
     own: dict[str, list[Cut]] = {}
     for old, new, move in zip(way.parts, leaves(layout), way.moves, strict=True):
@@ -198,7 +211,7 @@ def _spares(ask: Ask, way: Made, layout: Layout, others: Mapping[str, list[Cut]]
         own.setdefault(old.donor.tag, []).append(Cut(lies, becomes, _lattice(ask, way, old)))
     pieces = {leaf.donor.tag: leaf.donor.candidate.piece for leaf in way.parts}
     narrow = any(not leaf.shape.wide_enough(ask.min_part_mm) or not leaf.shape.is_simple for leaf in leaves(layout))
-    return {tag: NO_ROOM if narrow else spare_on(pieces[tag], cuts, others.get(tag, [])) for tag, cuts in own.items()}
+    return {tag: NO_ROOM if narrow else spare_on(pieces[tag], cuts, others.get(tag, []), enough_mm) for tag, cuts in own.items()}
 
 
 def _play(ask: Ask, way: Made, joint: Joint, others: Mapping[str, list[Cut]]) -> tuple[float, float]:
@@ -207,7 +220,7 @@ def _play(ask: Ask, way: Made, joint: Joint, others: Mapping[str, list[Cut]]) ->
 
     def lies(by: float) -> bool:
         layout = _with(way.layout, joint, joint.at + by)
-        return layout is not None and min(_spares(ask, way, layout, others).values()) >= 0
+        return layout is not None and _lies(ask, way, layout, others)
 
     return (
         max(0.0, greatest(lambda by: lies(-by), joint.at - low, CLOSE_MM)),

@@ -3,6 +3,7 @@
 Each edge of the piece may lie e further in and each edge of every cut e further out, and the cuts, free to move, still lie on it.
 """
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import permutations
@@ -38,18 +39,21 @@ class Cut:
     lattice: Lattice | None
 
 
-def spare_on(piece: Piece, own: Sequence[Cut], others: Sequence[Cut]) -> float:
-    """The spare of one patch's own cuts on a piece, beside those of others (mm); below 0 where they have no room."""
+def spare_on(piece: Piece, own: Sequence[Cut], others: Sequence[Cut], enough_mm: float = math.inf) -> float:
+    """The spare of one patch's own cuts on a piece, beside those of others (mm); below 0 where they have no room.
+
+    Of what is no rectangle no more is looked for than `enough_mm`.
+    """
     cuts = [*own, *others]
     straight = piece.outline.is_rectangle and all(cut.lattice is None and Outline(cut.becomes).is_rectangle for cut in cuts)
     if straight:
         return _of_boxes(bounds(piece.outline.ring), [(bounds(cut.lies), bounds(cut.becomes)) for cut in cuts])
     rest = remainders(piece.outline, [cut.lies for cut in others])
     if len(own) == 1:
-        return max((_alone(outline, piece.pile_deg, own[0]) for outline in rest), default=NO_ROOM)
+        return max((_alone(outline, piece.pile_deg, own[0], enough_mm) for outline in rest), default=NO_ROOM)
     if len(own) == 2 and not any(cut.lattice for cut in own):
-        return max((_two(outline, *own) for outline in rest), default=NO_ROOM)
-    return min(_as_it_lies(piece.outline, cut, [other for other in cuts if other is not cut]) for cut in own)
+        return max((_two(outline, enough_mm, *own) for outline in rest), default=NO_ROOM)
+    return min(_as_it_lies(piece.outline, cut, [other for other in cuts if other is not cut], enough_mm) for cut in own)
 
 
 def _of_boxes(sheet: Box, cuts: Sequence[tuple[Box, Box]]) -> float:
@@ -88,7 +92,7 @@ def _apart(one: Box, two: Box) -> int:
     return 0 if between[0] > between[1] else 1
 
 
-def _alone(outline: Outline, pile_deg: float, cut: Cut) -> float:
+def _alone(outline: Outline, pile_deg: float, cut: Cut, enough_mm: float) -> float:
     """The spare of one cut on what is left of a piece, wherever it then lies."""
     whole, ring = turned(outline, -pile_deg), turned_ring(cut.becomes, -pile_deg)
     room, box = whole.bounds, bounds(ring)
@@ -98,7 +102,7 @@ def _alone(outline: Outline, pile_deg: float, cut: Cut) -> float:
         larger = grown(ring, [error_mm] * len(ring))
         return any(_lies(region(Ground(left), larger), cut.lattice) for left in drawn_in(whole, error_mm))
 
-    return greatest(holds, most)
+    return greatest(holds, min(most, enough_mm))
 
 
 def _lies(found: Region, lattice: Lattice | None) -> bool:
@@ -108,7 +112,7 @@ def _lies(found: Region, lattice: Lattice | None) -> bool:
     return any(found.holds((float(x), float(y))) for x, y in lattice.points_in(found.box))
 
 
-def _two(outline: Outline, one: Cut, two: Cut) -> float:
+def _two(outline: Outline, enough_mm: float, one: Cut, two: Cut) -> float:
     """The spare of two cuts on what is left of a piece, wherever they then lie."""
     room, boxes = outline.bounds, (bounds(one.becomes), bounds(two.becomes))
     over = [room[axis + 2] - room[axis] - max(box[axis + 2] - box[axis] for box in boxes) for axis in (0, 1)]
@@ -121,10 +125,10 @@ def _two(outline: Outline, one: Cut, two: Cut) -> float:
             return True
         return any(a[0] and b[1] for a, b in permutations(places, 2))
 
-    return greatest(holds, min(over) / 4)
+    return greatest(holds, min(*over, 4 * enough_mm) / 4)
 
 
-def _as_it_lies(outline: Outline, cut: Cut, others: Sequence[Cut]) -> float:
+def _as_it_lies(outline: Outline, cut: Cut, others: Sequence[Cut], enough_mm: float) -> float:
     """The spare of one of several cuts on a piece that is no rectangle, none of them moved: no more than there is."""
     rest = remainders(outline, [other.lies for other in others])
     box = bounds(cut.becomes)
@@ -134,7 +138,7 @@ def _as_it_lies(outline: Outline, cut: Cut, others: Sequence[Cut]) -> float:
         grounds = [Ground(left) for each in rest for left in drawn_in(each, error_mm)]
         return any(region(ground, larger).holds((0.0, 0.0)) for ground in grounds)
 
-    return greatest(holds, min(box[2] - box[0], box[3] - box[1]) / 4)
+    return greatest(holds, min(box[2] - box[0], box[3] - box[1], 4 * enough_mm) / 4)
 
 
 def greatest(holds: Callable[[float], bool], most: float, close_mm: float = SPARE_MM) -> float:
