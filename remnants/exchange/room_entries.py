@@ -110,6 +110,9 @@ class WeightsEntry(Entry):
     doorway_join: Length | None = None
     in_doorway: Length | None = None
     on_path_per_m: Length | None = None
+    across_path: Length | None = None
+    feet_turn: Length | None = None
+    across_area: Length | None = None
     across_light_per_m: Length | None = None
 
 

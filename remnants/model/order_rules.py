@@ -27,14 +27,22 @@ class RepeatRule(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """What a drawback of a layout weighs, in mm of roll that one would rather buy. Our own, common practice gives no figures."""
+    """What a drawback of a layout weighs, in mm of roll that one would rather buy. Our own, common practice gives no figures.
+
+    What is a drawback follows the CRI standard of 2011, §6.2: few seams, that run the length of the area, with traffic along and
+    not across them, away from where feet turn, light not striking across, none square to a doorway's opening. `across_area_mm`
+    is for a seam across an area three times as long as wide, more in proportion where it is longer, up to five times that.
+    """
 
     each_seam_mm: float = 300.0
     side_seam_per_m_mm: float = 100.0
     cross_seam_mm: float = 600.0
     doorway_join_mm: float = 300.0
     in_doorway_mm: float = 3000.0
-    on_path_per_m_mm: float = 500.0
+    on_path_per_m_mm: float = 30.0
+    across_path_mm: float = 2000.0
+    feet_turn_mm: float = 600.0
+    across_area_mm: float = 300.0
     across_light_per_m_mm: float = 30.0
 
 

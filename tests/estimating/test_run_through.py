@@ -112,6 +112,7 @@ def test_a_seam_along_the_opening_of_rooms_laid_as_one_is_a_join_in_the_doorway(
             ((-end, 500.0), (-end, 1300.0)),
             SeamKind.SIDE,
             pile_deg=90.0,
+            area_mm=(6000.0, 5000.0),
             paths=(),
             construction=Construction.CUT,
             weights=Weights(),

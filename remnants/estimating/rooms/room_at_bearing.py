@@ -140,6 +140,7 @@ class Site:
                 line,
                 kind,
                 pile_deg=self.pile_deg,
+                area_mm=(self.floor.bounds[2] - self.floor.bounds[0], self.floor.bounds[3] - self.floor.bounds[1]),
                 paths=self.paths,
                 construction=self._construction,
                 weights=self.rules.weights,

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations
 
+from remnants.estimating.rooms.feet import Path, met_by_feet
 from remnants.geometry import TOLERANCE_MM, Point
-from remnants.geometry.bands import inside_mm, length_near_mm, on_line
+from remnants.geometry.bands import inside_mm, on_line
 from remnants.geometry.paths import shortest_within
 from remnants.geometry.tolerances import WHOLE
 from remnants.geometry.turn import turned_point
@@ -19,11 +20,6 @@ __all__ = ["between_lots", "join_seam", "room_seam", "walked_lines"]
 
 LANE_MM = 1000.0
 """How far into the room a doorway's traffic is straight."""
-
-HALF_LANE_MM = 300.0
-"""Half the width that feet take."""
-
-Path = tuple[Point, ...]
 
 
 def walked_lines(room: Room) -> tuple[Path, ...]:
@@ -60,35 +56,58 @@ def room_seam(
     kind: SeamKind,
     *,
     pile_deg: float,
+    area_mm: tuple[float, float],
     paths: Sequence[Path],
     construction: Construction,
     weights: Weights,
 ) -> tuple[RoomSeam, float]:
-    """The seam with its grade and sentence, and what it weighs (mm of roll). `line` lies in the room's pile frame (mm)."""
+    """The seam with its grade and sentence, and what it weighs (mm of roll). `line` lies in the room's pile frame (mm).
+
+    `area_mm` is how far the room reaches there, across the pile and along it.
+    """
+    across_area = _across_area(line, area_mm)
     line = turned_point(line[0], pile_deg), turned_point(line[1], pile_deg)
     length = math.dist(*line)
     for door in room.openings:
         if abs(length - math.dist(door.start, door.end)) <= TOLERANCE_MM and on_line(door.middle, *line):
             return join_seam(room.name, door, pile_deg=pile_deg, construction=construction, weights=weights)
     doors = sum(_through(line, door) for door in room.doorways) + sum(_runs_through(line, door) for door in room.openings)
-    walked = sum(length_near_mm(line, path, HALF_LANE_MM) for path in paths)
+    met = met_by_feet(line, paths)
     across_light = _across_light(line, room.light_deg)
     weight = (
         weights.each_seam_mm
         + length / 1000 * weights.side_seam_per_m_mm
         + (weights.cross_seam_mm if kind is SeamKind.CROSS else 0.0)
         + doors * weights.in_doorway_mm
-        + walked / 1000 * weights.on_path_per_m_mm
+        + met.along_mm / 1000 * weights.on_path_per_m_mm
+        + met.crossings * weights.across_path_mm
+        + met.turns * weights.feet_turn_mm
+        + across_area * weights.across_area_mm
         + (length / 1000 * weights.across_light_per_m_mm if across_light else 0.0)
     )
     faults = (
         *(["runs into a doorway"] if doors else []),
-        *(["lies where people walk"] if walked > 2 * HALF_LANE_MM else []),
+        *(["is crossed by people who walk"] if met.crossings else []),
+        *(["lies where feet turn"] if met.turns else []),
         *(["has light striking across it"] if across_light else []),
     )
     show = _show(kind, construction, len(faults))
     sentence = f"{kind.value} seam in {construction.value} pile" + (f"; it {', '.join(faults)}" if faults else "")
     return RoomSeam(room.name, Seam(kind, line, length, show=show, sentence=sentence), faults), weight
+
+
+def _across_area(line: tuple[Point, Point], area_mm: tuple[float, float]) -> float:
+    """By how much an area is longer than twice its width where the seam runs across its length: 1 where it is three times so."""
+    (x1, y1), (x2, y2) = line
+    along, across = area_mm[::-1] if abs(y2 - y1) >= abs(x2 - x1) else area_mm
+    return min(MOST_TIMES_LONGER, max(0.0, across / along - LONG))
+
+
+LONG = 2.0
+"""An area more than twice as long as wide has a length that seams should run (ours)."""
+
+MOST_TIMES_LONGER = 5.0
+"""A corridor is one, however long it is."""
 
 
 def join_seam(
