@@ -88,17 +88,19 @@ def test_after_a_no_a_change_that_helps_is_held_from_its_own_form(house: House) 
     assert max(x for x, _ in kept_job.job.patches[0].ring) == pytest.approx(28 * 25.4)
 
 
-def test_hold_and_cut_stand_above_what_is_looked_up_and_the_other_ways_are_folded(house: House) -> None:
-    """On a telephone the page was 9,000 points long with three ways, and Hold stood below the drawings of the first."""
+def test_hold_and_cut_stand_after_what_to_tell_and_above_what_is_looked_up_and_the_other_ways_are_folded(house: House) -> None:
+    """On a telephone the page was 9,000 points long with three ways; then Hold stood above what to tell the customer."""
     with open_catalogue(house.settings.catalogue, write=True) as catalogue:
         log_pieces(catalogue, read_stock(DEMO / "stock.json"), signed=SIGNED)
     page = house.browser("Wim").get("/patch/answer", query_string=HALLWAY).text
-    first, second = page.split('class="sheet way"')[1:]
+    first, compared, second = re.split(r'<(?:section|li) class="sheet (?:card )?way"', page)[1:]
     for way in (first, second):
-        assert way.index('action="/jobs/hold"') < way.index('class="pictures"')
-        assert "<strong>For it:</strong>" in way and "<strong>Against it:</strong>" in way
-    assert '<details class="drawn">' in second and '<details class="drawn">' not in first
-    assert 'href="#way-2">Another way: O-0140</a>' in first
+        told = [way.index(text) for text in ('class="pictures"', "Tell the customer", 'action="/jobs/hold"', "Order of work")]
+        assert told == sorted(told)
+    for way in (compared, second):
+        assert "<dt>For it</dt>" in way and "<dt>Against it</dt>" in way, "ways compare line by line"
+    assert '<details class="drawn"><summary>What to cut, and book it' in second and 'action="/jobs/hold"' not in compared
+    assert '<details class="others">' in first and "Other ways: yes, joined, from O-0140" in first
 
 
 def test_an_answer_is_held_shown_printed_and_cut_in_the_persons_name(house: House) -> None:

@@ -10,7 +10,7 @@ from remnants.report.svg import svg_text
 
 __all__ = ["SCREEN", "on_page"]
 
-SCREEN = Paper(width_mm=86.0, tallest_mm=70.0, margin_mm=1.0, keyed=False, headed=False, slim=True)
+SCREEN = Paper(width_mm=86.0, tallest_mm=62.0, margin_mm=1.0, keyed=False, headed=False, slim=True)
 """Small paper, so that its figures can be read on a phone (360 px across are 4 px a mm, its smallest text 12 px high); what
 heading and key would say stands beside it in words."""
 

@@ -56,16 +56,33 @@ _LONGEST_JOB = 64 * 1024
 NAMELESS = "job"
 """What a job is called whose file gives it no name."""
 
+TALLEST_OF_MANY_MM = 32.0
+"""How tall each of several donors is drawn, so that two of them go on one screen of a phone."""
+
 WAYS = ("The best way", "Another way", "A third way")
 
 
 @dataclass(frozen=True)
 class Picture:
-    """A drawing on the page, what it is of, and its key: each line a number or letter (or nothing) and what it stands for."""
+    """A drawing on the page, what it is of, and its key: each line a number or letter (or nothing) and what it stands for.
+
+    `piece` is the tag of the donor that it shows; "" for one of how a patch is laid.
+    """
 
     drawing: Markup
     title: str
     key: tuple[tuple[str, str], ...]
+    piece: str = ""
+
+    @property
+    def cuts(self) -> tuple[tuple[str, str], ...]:
+        """The lines of its key that are to be cut, by their numbers."""
+        return tuple(line for line in self.key if line[0].isdigit())
+
+    @property
+    def signs(self) -> tuple[tuple[str, str], ...]:
+        """The others: what is left over, and what its signs mean."""
+        return tuple(line for line in self.key if not line[0].isdigit())
 
 
 @dataclass(frozen=True)
@@ -86,6 +103,16 @@ class PlanShown:
         """Tags of the pieces to cut, in order."""
         parts = (part.piece for patch in self.fitted.plan.patches for part in patch.parts)
         return tuple(dict.fromkeys(parts))
+
+    @property
+    def cutting(self) -> tuple[Picture, ...]:
+        """The drawings of its donors, in the order of cutting."""
+        return tuple(each for each in self.pictures if each.piece)
+
+    @property
+    def laying(self) -> tuple[Picture, ...]:
+        """The drawings of how its patches are laid."""
+        return tuple(each for each in self.pictures if not each.piece)
 
     @property
     def asking(self) -> tuple[str, ...]:
@@ -126,6 +153,11 @@ class Answer(PlanShown):
     def name_wanted(self) -> bool:
         """True while the job has no name to book it under."""
         return self.fitted.job.name == NAMELESS
+
+    @property
+    def may_be_booked(self) -> bool:
+        """Whether something is cut, and out of pieces that are there and free."""
+        return self.verdict is not Verdict.NONE and not self.waits
 
     @property
     def match(self) -> str:
@@ -264,12 +296,14 @@ def pictures_of(fitted: Fitted, unit: Unit, role: Role, *, first: int = 1) -> tu
     if not fitted.plan.patches:
         return ()
     fitted = fitted_told(role, fitted)
-    made = drawings(fitted.plan, fitted.job, pieces=fitted.pieces, styles=fitted.styles, unit=unit, paper=SCREEN)
-    donors = len(made) - len(fitted.plan.patches)
+    donors = len({part.piece for patch in fitted.plan.patches for part in patch.parts})
+    paper = replace(SCREEN, tallest_mm=SCREEN.tallest_mm if donors < 2 else TALLEST_OF_MANY_MM)
+    made = drawings(fitted.plan, fitted.job, pieces=fitted.pieces, styles=fitted.styles, unit=unit, paper=paper)
     titles = [*(f"Cut from {each.title}" for each in made[:donors]), *(f"Lay: {each.name}" for each in fitted.plan.patches)]
+    tags = [each.name.removeprefix("piece ") if at < donors else "" for at, each in enumerate(made)]
     return tuple(
-        Picture(on_page(drawing, first + at), title, key_lines(drawing))
-        for at, (drawing, title) in enumerate(zip(made, titles, strict=True))
+        Picture(on_page(drawing, first + at), title, key_lines(drawing), tag)
+        for at, (drawing, title, tag) in enumerate(zip(made, titles, tags, strict=True))
     )
 
 

@@ -1,11 +1,13 @@
 """What every template may say: lengths and areas as the reader reads them, dates, who is asking."""
 
 import base64
+import re
 from datetime import date, datetime
 from typing import Any, NamedTuple
 from uuid import uuid4
 
 from flask import Flask, request
+from markupsafe import Markup
 
 from remnants.actions.told_to import piece_told
 from remnants.model import Person, Piece, Role, Theme
@@ -28,6 +30,10 @@ class Way(NamedTuple):
     told: str
     desk: bool = False
 
+
+_ONE = r"(?:\d+'(?: (?:\d+ )?\d+(?:/\d+)?\")?|(?:\d+ )?\d+(?:[./]\d+)?(?: (?:in|mm|cm|m|ft)\b|\"))"
+LENGTH = re.compile(rf"({_ONE}(?: × {_ONE})?)")
+"""A length as the pages write it, with its unit; or two, across by along."""
 
 WAYS = (
     ("/patch", "Patch", Way(Role.LOOK, "Can what we have fill what is missing?")),
@@ -54,6 +60,7 @@ def add_words(app: Flask) -> None:
     """Adds the filters and what each template may use."""
     app.jinja_env.filters.update(
         length=_length,
+        lengths=_lengths,
         area=_area,
         day=_day,
         date=_date,
@@ -99,6 +106,13 @@ def _row_label(field: str) -> str:
 
 def _length(length_mm: float) -> str:
     return write_length(length_mm, reader_unit())
+
+
+def _lengths(told: str) -> Markup:
+    """A text whose lengths don't break over two lines: `5' 1/2"` read as five and a half where it did."""
+    return Markup("").join(
+        Markup('<span class="whole">{}</span>').format(each) if at % 2 else each for at, each in enumerate(LENGTH.split(told))
+    )
 
 
 def _area(area_mm2: float) -> str:

@@ -208,7 +208,7 @@ def test_the_closet_patches_the_hall_in_one_go(shop: Shop) -> None:
 
 def test_two_fingers_bring_a_drawing_nearer(shop: Shop) -> None:
     page = shop.page("Wim", viewport=PHONE, has_touch=True)
-    page.goto("/patch/answer?style=Harrow+Twist&width=40&length=14&pile=90")
+    page.goto("/patch/answer?style=Velder+Loop&width=20&length=14&pile=0")
     expect(page.get_by_role("button", name="Nearer").first).to_be_visible()
     frame = page.locator(".drawing").first
     frame.scroll_into_view_if_needed()

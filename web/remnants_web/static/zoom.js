@@ -20,6 +20,8 @@ function add(figure) {
       drawing.style.maxHeight = "none";
     }
     frame.scrollTo(left, top);
+    if (next === 1 && bar.contains(document.activeElement)) bar.firstChild.focus();
+    figure.classList.toggle("near", next > 1);
   };
   const bar = document.createElement("div");
   bar.className = "zoom no-print";
