@@ -114,7 +114,7 @@ def test_what_is_no_count_is_not_taken_back_as_one(house: House) -> None:
 def test_a_cut_is_taken_back_on_the_jobs_page(house: House) -> None:
     wim = house.browser("Wim")
     asked = wim.get("/patch/answer?style=Velder+Loop&width=10&length=9&pile=0&job=Millrace+5").text
-    (form,) = re.findall(r'<form class="book no-print".*?</form>', asked, re.DOTALL)[:1]
+    (form,) = re.findall(r'<form class="no-print" id="book-1".*?</form>', asked, re.DOTALL)[:1]
     held = {name: value.replace("&#34;", '"') for name, value in re.findall(r'name="([^"]+)" value="([^"]*)"', form)}
     page = followed(wim, "/jobs/cut", held)
     assert "Cut" in page

@@ -68,6 +68,8 @@ def logged_without_signal(shop: Shop, name: str, place: str) -> Page:
     page.get_by_label("Place").fill(place)
     page.get_by_role("button", name="Log it").click()
     expect(page.locator("#waiting")).to_contain_text("Kept on this device until there is signal: 1")
+    expect(page.get_by_role("button", name="Log it")).to_be_enabled()  # for the next piece
+    expect(page.locator(".pressed")).to_be_in_viewport()
     return page
 
 
@@ -109,6 +111,7 @@ def test_what_one_logged_without_signal_is_not_signed_by_another(shop: Shop) -> 
     waiting = page.locator("#waiting")
     expect(waiting).to_contain_text("1 entry of Wim waits on this device, not booked yet. Sign in as Wim to send it.")
     expect(waiting).not_to_contain_text("piece")
+    expect(page.locator("#outbox")).to_have_text("1 waits here, not booked yet")
     assert loggers(shop, "Bay 81") == []
     lying = page.evaluate(LYING)
     assert "Wim" in lying and "Velder" not in lying and "Bay 81" not in lying and "/log" not in lying

@@ -1,6 +1,7 @@
 // A lost signal loses nothing: what can't be sent waits on this device and goes out later, with the key that makes it count once.
 // Each entry is sent only while its maker is signed in; of the others' no more is told than how many there are.
 import { add, claim, drop, formOf, keep, me, waiting } from "./outbox.js";
+import { kept, refused, saying, sent } from "./pressed.js";
 
 const PATIENCE_MS = 30_000, MADE_BY_ANOTHER = "/problems/made-by-another";
 
@@ -15,7 +16,7 @@ export function queue(forms, sign) {
 function hold(event, sign) {
   if (navigator.onLine) return;
   event.preventDefault();
-  say(sign, "No signal, so nothing was sent. What you typed is kept on this device: send it again when there is signal.");
+  say(sign, "No signal, so nothing was sent. What you typed is kept on this device: send it again when there is signal.", event.submitter);
 }
 
 async function send(event, form, sign) {
@@ -23,7 +24,7 @@ async function send(event, form, sign) {
   const address = (event.submitter?.hasAttribute("formaction") && event.submitter.formAction) || form.action, body = new FormData(form, event.submitter);
   if (me) body.set("made_by", me);
   if (navigator.onLine) {
-    say(sign, "Sending …");
+    say(sign, "Sending …", event.submitter);
     const answer = await fetch(address, { method: "POST", body, headers: { Accept: "text/html" }, signal: AbortSignal.timeout(PATIENCE_MS) }).catch(() => null);
     if (answer?.status === 401) {
       await keepFor(form, address, body);
@@ -41,6 +42,7 @@ async function send(event, form, sign) {
     }
   }
   await keepFor(form, address, body);
+  kept(event.submitter, body.get("key"), "again" in form.dataset);
   form.reset();
   const key = form.querySelector("[name=key]");
   if (key) key.value = crypto.randomUUID();
@@ -61,21 +63,27 @@ function resend(form, address, submitter) {
   form.submit();
 }
 
-function say(sign, text) {
+// At the top for whoever hears the page, and at the button for whoever looks at it.
+function say(sign, text, button) {
   sign.hidden = false;
   sign.replaceChildren(paragraph(text));
-  sign.scrollIntoView({ block: "nearest" });
+  if (button) saying(button, text);
+  else sign.scrollIntoView({ block: "nearest" });
 }
 
 async function drain(sign) {
   if (me && navigator.onLine) {
     for (const one of (await waiting()).filter((other) => other.own && !other.broken && !other.choices?.length)) {
       let answer;
-      try { answer = await fetch(one.address, { method: "POST", body: await formOf(one), headers: { Accept: "application/json, text/html;q=0.5" } }); } catch { break; }
+      const form = await formOf(one), key = form.get("key");
+      try { answer = await fetch(one.address, { method: "POST", body: form, headers: { Accept: "application/json, text/html;q=0.5" } }); } catch { break; }
       const problem = answer.ok ? {} : await answer.json().catch(() => ({}));
-      if (answer.ok) { await drop(one.id); done(one, answer); }
+      if (answer.ok) { await drop(one.id); done(one, answer); sent(key, answer); }
       else if (answer.status === 401 || answer.status === 429 || answer.status >= 500 || problem.type === MADE_BY_ANOTHER) break;
-      else await keep({ ...one, refused: problem.detail || `refused (${answer.status})`, choices: problem.choices || [] });
+      else {
+        refused(key);
+        await keep({ ...one, refused: problem.detail || `refused (${answer.status})`, choices: problem.choices || [] });
+      }
     }
   }
   await tell(sign);
@@ -93,6 +101,7 @@ async function tell(sign) {
   const all = await waiting(), own = all.filter((one) => one.own);
   sign.hidden = !all.length;
   sign.replaceChildren();
+  count(all.length);
   if (own.length) {
     const what = [...new Set(own.map((one) => one.what || "an entry"))].join(", ");
     sign.append(paragraph(own.every((one) => one.choices?.length)
@@ -102,6 +111,13 @@ async function tell(sign) {
   for (const one of own.filter((other) => other.refused || other.broken)) sign.append(refusal(one, sign));
   const theirs = all.filter((one) => !one.own);
   for (const person of new Set(theirs.map((one) => one.person || ""))) sign.append(others(person, theirs.filter((one) => (one.person || "") === person), sign));
+}
+
+// Seen on every page wherever one has scrolled to; pressed, it leads to what waits.
+function count(many) {
+  const foot = document.getElementById("outbox");
+  foot.hidden = !many;
+  foot.textContent = `${many} ${many === 1 ? "waits" : "wait"} here, not booked yet`;
 }
 
 // Of what somebody else made here: how many, and who can send it. A manager may drop it, as for one who never comes back.
