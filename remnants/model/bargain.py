@@ -56,7 +56,8 @@ class Asked:
 @dataclass(frozen=True)
 class Bargain:
     """One or two changes that together fill more, or show less; the job with them, its plan, the pieces that it has beside the
-    stock. `sentence` tells them, and what then makes it; `cost` what they cost, `gain` what no longer shows ("" after a no).
+    stock. `sentence` tells them, and what then makes it; `cost` what they cost, `gain` what no longer shows and what shows
+    more ("" after a no).
     """
 
     changes: tuple[Change, ...]

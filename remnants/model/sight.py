@@ -21,7 +21,10 @@ class SightKind(StrEnum):
 
 @dataclass(frozen=True)
 class Sight:
-    """One thing that may be seen. `best` and `worst`: 0 hard to find to 3 plain; `line`: a seam's corners (room, mm)."""
+    """One thing that may be seen. `best` and `worst`: 0 hard to find to 3 plain; `line`: a seam's corners (room, mm).
+
+    A seam round a patch runs counter-clockwise round it; one `inside` runs between two of its parts.
+    """
 
     kind: SightKind
     patch: str
@@ -29,6 +32,7 @@ class Sight:
     worst: int
     sentence: str
     line: tuple[Point, ...] = ()
+    inside: bool = False
 
     @property
     def words(self) -> str:

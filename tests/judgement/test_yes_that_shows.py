@@ -37,12 +37,25 @@ def the(fitted: Fitted, kind: str) -> Bargain:
 
 def test_a_patch_shaved_to_one_piece_of_the_rooms_lot_shows_less_than_whole_from_another_lot() -> None:
     """30 in and an inch at either side are 32; the room's lot is 30 wide, and only another lot is wide enough."""
-    fitted = ask(piece("R-1", 30, 60), piece("R-2", 40, 60, lot="L2"), patch=patch(parts=1))
+    joined = patch(parts=1, edges=("wall", "seam", "wall", "wall"))
+    fitted = ask(piece("R-1", 30, 60), piece("R-2", 40, 60, lot="L2"), patch=joined)
     assert fitted.bargains.better
     shave = the(fitted, "shave")
-    assert shave.sentence == "Shave the patch 2 in on its right side (wall), and R-1 makes it whole."
+    assert shave.sentence == "Shave the patch 2 in on its right side (seam), and R-1 makes it whole."
     assert shave.gain.startswith("What then no longer shows: carpet of R-2 beside the floor")
     assert shave.cost == "As much of the old carpet stays on that side: it must be sound."
+
+
+def test_no_side_at_a_wall_is_shaved() -> None:
+    """2 in of old carpet would stay at the wall, behind a seam: too narrow to keep, and nobody has counted the seam."""
+    fitted = ask(piece("R-1", 30, 60), piece("R-2", 40, 60, lot="L2"), patch=patch(parts=1))
+    assert "shave" not in kinds(fitted)
+
+
+def test_a_seam_that_ends_in_a_doorway_is_not_called_out_of_it_by_a_sixteenth_off_the_wall() -> None:
+    around = room(100, 110, doors=((0, 20, 32),))
+    lies = patch(28, 36, at=(0, 0), edges=("wall", "seam", "seam", "wall"), style=LOOP, room="hall", parts=1)
+    assert "shave" not in kinds(ask(piece("R-1", 60, 60, style=LOOP), patch=lies, rooms=(around,)))
 
 
 def test_a_piece_held_for_another_job_is_told_without_whose_it_is() -> None:

@@ -15,9 +15,10 @@ from functools import partial
 from itertools import combinations, islice
 from typing import Protocol
 
+from remnants.fitting.bargains.gain import gain, shown, shows
 from remnants.fitting.bargains.lever import Lever
 from remnants.fitting.bargains.levers import NOTHING_BESIDE, Beside, levers
-from remnants.fitting.bargains.outcome import gain, lower, made_by, merit_of, shown, shows, without_names
+from remnants.fitting.bargains.outcome import lower, made_by, merit_of, without_names
 from remnants.fitting.bargains.sides import tape_step_mm
 from remnants.geometry.outline import TOLERANCE_MM
 from remnants.model.bargain import Asked, Bargain, Bargains, Change, ChangeKind
@@ -288,7 +289,9 @@ class _Search:
         extra = tuple(piece for piece in found.asked.beside if piece.tag in used)
         changes = tuple(change for lever, by in found.changes for change in _changes(lever, by, extra))
         costs = " ".join(dict.fromkeys(lever.cost for lever, _ in found.changes))
-        better = "" if no else gain(before, plan)
+        better = "" if no else gain(before, plan, Unit(found.asked.job.unit))
+        if not (no or better):
+            return None
         return Bargain(changes, f"{told}, and {made_by(plan)}.", found.asked.job, plan, extra, costs, better)
 
 

@@ -19,7 +19,7 @@ from remnants.model.plan import Plan
 from remnants.model.repair_room import RepairRoom
 from remnants.units import MM_PER_IN, Unit, is_imperial, write_length
 
-__all__ = ["grown", "shaved", "tape_step_mm"]
+__all__ = ["grown", "shaved", "side_name", "tape_step_mm"]
 
 MOST_SHAVED_MM = 150.0
 MOST_SHARE = 0.25
@@ -35,6 +35,14 @@ def tape_step_mm(unit: Unit) -> float:
     return MM_PER_IN / 16 if is_imperial(unit) else 1.0
 
 
+def side_name(out: Point) -> str:
+    """Which side of a patch it is on the drawing, by the way out of the patch."""
+    x, y = out
+    if abs(x) >= abs(y):
+        return "right" if x > 0 else "left"
+    return "upper" if y > 0 else "lower"
+
+
 @dataclass(frozen=True)
 class _Side:
     """A straight side between two outward square corners, its ends (mm), and the way out of the patch (a unit vector)."""
@@ -48,10 +56,7 @@ class _Side:
     @property
     def name(self) -> str:
         """Which side it is on the drawing."""
-        x, y = self.out
-        if abs(x) >= abs(y):
-            return "right" if x > 0 else "left"
-        return "upper" if y > 0 else "lower"
+        return side_name(self.out)
 
     @property
     def length_mm(self) -> float:
@@ -75,7 +80,9 @@ class _Side:
 
 
 def shaved(job: Job, index: int, unit: Unit, *, seen: bool) -> Iterator[Lever]:
-    """Each side shaved, the least that helps found by halving: between two stops more of it never helps less.
+    """Each side joined to the old carpet shaved, the least that helps found by halving: between two stops more never helps less.
+
+    At a wall or doorway none is: what stays there would be a strip too narrow to keep, behind a seam of its own.
 
     Whatever makes the larger patch makes a smaller one with its parts cut down to it, as long as none is then too narrow: n parts
     are, past the length less n times the least part, which is a stop. What its seams look like only gets better while the side
@@ -84,13 +91,15 @@ def shaved(job: Job, index: int, unit: Unit, *, seen: bool) -> Iterator[Lever]:
     """
     patch, room = job.patches[index], job.room_of(job.patches[index])
     for side in _sides(patch.ring):
+        finish = patch.edges[side.edge]
+        if finish is not Finish.SEAM:
+            continue
         most = min(MOST_SHAVED_MM, MOST_SHARE * side.depth_mm)
         most = math.floor(most / tape_step_mm(unit)) * tape_step_mm(unit)
         across = -min(side.out_mm(corner) for corner in patch.ring)
         narrow = [across - n * job.min_part_mm for n in range(2, patch.max_parts + 1)]
         passed = _stops_past(-far for far in _events(room, side)) if room and seen else ()
         stops = tuple(sorted({stop for stop in (*narrow, *passed) if 0 < stop < most} | {most})) if most > 0 else ()
-        finish = patch.edges[side.edge]
         words = f"Shave {which(job, patch)} {{}} on its {side.name} side ({finish.value})"
         change = Change(ChangeKind.SHAVE, patch.name, edge=side.edge, finish=finish.value)
         asked = partial(of_one_patch, index, partial(_inward, side))
@@ -99,7 +108,10 @@ def shaved(job: Job, index: int, unit: Unit, *, seen: bool) -> Iterator[Lever]:
 
 
 def grown(job: Job, index: int, unit: Unit) -> Iterator[Lever]:
-    """Each side grown to the wall or doorway, or past what people see or walk on: only there a seam goes or shows less."""
+    """Each side grown to the wall or doorway, or past what people see or walk on: only there a seam goes or shows less.
+
+    No strip of old carpet is left at the wall that is narrower than a part may be.
+    """
     patch, room = job.patches[index], job.room_of(job.patches[index])
     if room is None or not room.ring:
         return
@@ -109,6 +121,8 @@ def grown(job: Job, index: int, unit: Unit) -> Iterator[Lever]:
         wall = _wall_beyond(room, side)
         stops = [*([wall[0]] if wall else ()), *_stops_past(far for far in _events(room, side))]
         most = MOST_GROWN_MM2 / side.length_mm
+        kept = (wall[0] - job.min_part_mm if wall else math.inf) + TOLERANCE_MM
+        stops = [stop for stop in stops if stop <= kept or (wall and stop == wall[0])]
         stops = sorted(stop for stop in set(stops) if stop <= most and _lies_in(room, patch, side, stop))
         if stops:
             at = wall if wall and wall[0] in stops else None

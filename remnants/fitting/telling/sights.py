@@ -4,6 +4,7 @@ And how exactly a pattern must be measured to meet along a seam.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from remnants.fitting.patch.look import carpet_of, grounds_along, grounds_of_segment, inner_runs
 from remnants.fitting.patch.made import Made
@@ -55,7 +56,7 @@ def _inside(ask: Ask, made: Made, unit: Unit) -> Iterator[Sight]:
         worst = max((grounds_of_segment(ask, each, made.parts) for each in segments), key=points_in)
         views = [ask.view_of(each.line) for each in segments]
         line = (segments[0].line[0], segments[-1].line[1])
-        yield _seam(ask, worst, line, views=views, what="Seam inside the patch, {}", unit=unit)
+        yield replace(_seam(ask, worst, line, views=views, what="Seam inside the patch, {}", unit=unit), inside=True)
 
 
 def _seam(ask: Ask, grounds: Grounds, line: Sequence[Point], *, views: Sequence[View], what: str, unit: Unit) -> Sight:
