@@ -421,22 +421,35 @@ def test_the_last_job_and_its_sheets_open_without_signal(shop: Shop) -> None:
     kept_page(page, "/patch/answer?style=Velder+Loop&width=10&length=7&pile=0&job=Millrace+7")
     page.get_by_role("button", name="Hold for 14 days").first.click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Millrace 7")
-    page.wait_for_function(
-        "caches.match(location.pathname + '/sheet.pdf').then(kept => kept?.headers.get('Content-Type') === 'application/pdf')"
-    )
-    page.wait_for_function(  # the way to it is kept beside it, in its own time
-        "caches.match('/').then(kept => kept?.text()).then(text => text?.includes('Millrace 7'))"
-    )
+    expect(page.get_by_text("Kept on this device: the job and its sheets open without signal.")).to_be_visible()
     page.context.set_offline(True)
-    for _ in range(3):  # on a slow machine the browser's store may be a moment behind
-        page.goto("/")
-        if page.get_by_role("link", name="Millrace 7").count():
-            break
+    sheet = "caches.match(location.pathname + '/sheet.pdf').then(kept => kept?.headers.get('Content-Type'))"
+    assert page.evaluate(sheet) == "application/pdf"
+    page.goto("/")
     page.get_by_role("link", name="Millrace 7").first.click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Millrace 7")
     expect(page.locator(".drawing svg").first).to_be_visible()
     expect(page.locator(".key li").first).to_contain_text("cut")
     signal_aside(shop)
+
+
+KEEP = """async (wanted) => {
+  const { active } = await navigator.serviceWorker.ready, channel = new MessageChannel();
+  const told = new Promise((done) => { channel.port1.onmessage = ({ data }) => done(data.kept); });
+  active.postMessage({ keep: wanted }, [channel.port2]);
+  return [await told, Boolean(await caches.match(wanted[0])), Boolean(await caches.match(wanted.at(-1)))];
+}"""
+
+
+def test_what_is_said_to_be_kept_lies_in_the_store_and_what_is_not_there_is_not_said_to_be(shop: Shop) -> None:
+    page = shop.page("Wim", viewport=PHONE)
+    kept_page(page, "/patch")
+    assert page.evaluate(KEEP, ["/jobs", "/stock", "/racks"]) == [True, True, True]
+    assert page.evaluate(KEEP, ["/find", "/jobs/none/sheet.pdf"]) == [False, True, False]
+    page.context.set_offline(True)
+    assert page.evaluate(KEEP, ["/jobs", "/racks"]) == [True, True, True], "it was kept before"
+    assert page.evaluate(KEEP, ["/jobs", "/order"]) == [False, True, False]
+    shop.complaints.clear()
 
 
 def test_what_was_typed_stays_over_a_reload(shop: Shop) -> None:

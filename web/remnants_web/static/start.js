@@ -48,5 +48,7 @@ async function keepPages() {
   const beside = [...document.querySelectorAll("a[data-keep]")].map((link) => link.href);
   const wanted = [...(navigator.serviceWorker.controller ? [] : [location.href]), ...(beside.length ? ["/", "/jobs", location.href, ...beside] : [])];
   const { active } = await navigator.serviceWorker.ready;
-  if (wanted.length) active.postMessage({ keep: wanted });
+  const sign = document.getElementById("kept"), channel = new MessageChannel();
+  channel.port1.onmessage = ({ data }) => { if (sign) sign.hidden = !data.kept; };
+  if (wanted.length) active.postMessage({ keep: wanted }, [channel.port2]);
 }

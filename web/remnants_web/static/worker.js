@@ -16,11 +16,17 @@ addEventListener("fetch", (event) => {
   else if (asked.mode === "navigate" && mayKeep(address)) event.respondWith(page(asked));
 });
 
-// A page tells what to keep beside itself: a job its sheets and the way to it.
+// A page tells what to keep beside itself: a job its sheets and the way to it. It is told once all of that lies in the store, and not before.
 addEventListener("message", (event) => {
   const wanted = (event.data?.keep || []).map((one) => new URL(one, location.origin)).filter((one) => one.origin === location.origin && mayKeep(one));
-  event.waitUntil(Promise.all(wanted.map((one) => fetch(one, { headers: { Accept: "text/html, */*" } }).then((answer) => keptOf(one.href, answer)).catch(() => {}))));
+  event.waitUntil(keepAll(wanted).then((all) => event.ports[0]?.postMessage({ kept: all })));
 });
+
+async function keepAll(wanted) {
+  await Promise.all(wanted.map((one) => fetch(one, { headers: { Accept: "text/html, */*" } }).then((answer) => keptOf(one.href, answer)).catch(() => {})));
+  const there = await Promise.all(wanted.map((one) => caches.match(one.href)));
+  return there.every(Boolean);
+}
 
 function mayKeep(address) { return !/^\/(link|sign|me|people|door-book)/.test(address.pathname); }
 
