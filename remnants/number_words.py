@@ -42,6 +42,8 @@ _ONE = frozenset({"a", "an", "one"})
 _OF = frozenset({"a", "an", "of"})
 _UNITS = frozenset({"inch", "foot", "yard", "metre", "meter"})
 _TOKEN = re.compile(r"[a-z]+|[0-9]+|[^a-z0-9]+")
+_MARK = re.compile(r"([,;:!?()\n]+|\.\s)")
+"""No number goes on over such a mark."""
 _Reader = Callable[[Sequence[str], int], tuple[int, int]]
 _SAID = re.compile(rf"\b(?:{'|'.join((*_ONES, *_TENS, *_PARTS, 'an?'))})\b")
 
@@ -53,6 +55,11 @@ def in_figures(text: str) -> str:
     """
     if not _SAID.search(text):
         return text
+    return "".join(chunk if _MARK.fullmatch(chunk) else _figures(chunk) for chunk in _MARK.split(text))
+
+
+def _figures(text: str) -> str:
+    """The same of what no mark parts."""
     tokens = _TOKEN.findall(text)
     made: list[str] = []
     at = 0

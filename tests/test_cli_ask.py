@@ -35,6 +35,7 @@ def test_what_is_missing_is_asked_for_and_nothing_is_answered(stocked: Remnants)
     done = stocked("ask", "hall", "36", "x", "33;", "aldrn", "and", "gibberish")
     assert done.code == 1
     assert "Not understood: gibberish" in done.out
+    assert "pieces[" not in done.err
     assert "hall: which way its pile lays" in done.out
     assert "YES" not in done.out and "NO" not in done.out
 
@@ -50,8 +51,25 @@ def test_as_a_job_it_goes_on_to_log_fit_and_hold(stocked: Remnants) -> None:
 
 
 def test_as_a_job_what_is_missing_is_named_and_the_code_says_so(stocked: Remnants) -> None:
-    done = stocked("ask", "hall 36 x 33; aldern; closet 84 x 30", "--as-job")
-    assert (done.code, json.loads(done.out)["ask"]) == (1, ["pile", "pieces[0].pile"])
+    done = stocked("ask", "hall 36 x 33, gibberish; aldern; closet 84 x 30", "--as-job")
+    told = json.loads(done.out)
+    assert (done.code, told["ask"], told["unread"]) == (1, ["pile", "pieces[0].pile", "unread", "job"], ["gibberish"])
+    assert "closet: which way its pile lays" in done.err
+    assert "pieces[" not in done.err, "people are told in words, programs by keys"
+
+
+def test_a_floor_of_no_house_is_not_made_ready_to_be_logged(stocked: Remnants) -> None:
+    done = stocked("ask", CLOSET, "--as-job")
+    assert (done.code, json.loads(done.out)["ask"]) == (1, ["job"])
+    assert "the house in which closet lies" in done.err, "else each job would be offered it as of its own house"
+
+
+def test_a_word_that_is_not_understood_is_asked_about_before_any_yes(stocked: Remnants) -> None:
+    done = stocked("ask", "hall 30 x 20, pile up; aldern twist crimson")
+    assert done.code == 1
+    assert "what is meant by crimson" in done.out
+    assert "YES" not in done.out, "another colour is never cut instead"
+    assert stocked("ask", "hall 30 x 20, pile up; aldern twist wheat").code == 0
 
 
 def test_bare_figures_are_in_the_unit_that_is_named(stocked: Remnants) -> None:

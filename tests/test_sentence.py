@@ -202,7 +202,9 @@ def test_two_closets_have_names_of_their_own_and_their_floors_are_seen_by_nobody
 
 def test_a_pile_told_by_what_is_not_drawn_is_asked_for_again() -> None:
     asked = read("pile to the stairs, hall 36 x 33; aldern")
-    assert (asked.ask, asked.unread) == (("pile",), ("pile to the stairs",))
+    assert (asked.ask, still_to_tell(asked)) == (("pile",), ("hall: which side the stairs are on, for the pile",))
+    asked = read("pile to the cat, hall 36 x 33; aldern")
+    assert (asked.ask, asked.unread) == (("pile", "unread"), ("pile to the cat",))
 
 
 @pytest.mark.parametrize("junk", ["left, ", "pile ", "12 ", "l 9 x 9 ", "stair tread ", "half ", "36 x ", "a", "aldern "])

@@ -6,13 +6,13 @@ from datetime import date
 from remnants.actions.fit_job import Offer, names_of, names_on_hand, offer_in_hand, offer_of
 from remnants.actions.log_pieces import free_tags
 from remnants.exchange import Stock, read_job, read_stock
-from remnants.exchange.sentence import Sentence, read_sentence
+from remnants.exchange.sentence import Sentence, ToTell, read_sentence
 from remnants.model import Job, Kind
 from remnants.rules import AT_FIRST, ShopRules
 from remnants.store import Catalogue, styles
 from remnants.units import Unit
 
-__all__ = ["job_understood", "offer_with_told", "understood", "understood_in_hand", "with_free_tags"]
+__all__ = ["job_understood", "offer_with_told", "understood", "understood_in_hand", "with_free_tags", "with_its_house"]
 
 
 def understood(catalogue: Catalogue, text: str, unit: Unit) -> Sentence:
@@ -35,6 +35,18 @@ def with_free_tags(catalogue: Catalogue, sentence: Sentence) -> Sentence:
     """The sentence with tags that no piece has for the carpet that it tells of, so that it can be logged as it stands."""
     free = {kind: free_tags(catalogue, kind) for kind in Kind}
     return replace(sentence, pieces=tuple({**piece, "tag": next(free[Kind(piece["kind"])])} for piece in sentence.pieces))
+
+
+def with_its_house(sentence: Sentence) -> Sentence:
+    """The sentence as it can be logged: it asks for the house of carpet that lies or is kept with somebody, where it tells none.
+
+    A floor of no house would be offered to every job as one of its own house.
+    """
+    kept = [str(piece["room"]) for piece in sentence.pieces if piece["kind"] in (Kind.LAID, Kind.KEPT)]
+    if "job" in sentence.job or not kept:
+        return sentence
+    house = ToTell("job", f"the house in which {' and '.join(kept)} lies, to log it: job and its address")
+    return replace(sentence, to_tell=(*sentence.to_tell, house))
 
 
 def offer_with_told(stock: Stock | Catalogue, job: Job, sentence: Sentence, *, today: date) -> Offer:

@@ -4,7 +4,8 @@
     remnants ask "circle of 14 in, pile up; velder loop oatmeal" --svg drawings
     remnants ask "L 60 x 40, notch 20 x 15 upper left, walls all round, pile down; velder loop" --as-job > job.json
 
-It says first what each word was taken for, and what it did not understand. What is missing is asked for; nothing is guessed.
+It says first what each word was taken for. What it did not understand, what is missing and what is said in two ways is asked
+for; nothing is guessed, and nothing is answered before it is told: the exit code is 1.
 The door is drawn at the bottom unless a side is told. Carpet that the line tells of, such as the closet's, counts for this answer
 and isn't logged. Nothing is held or cut. A file made with --as-job goes on to `fit`, `hold` and `cut`; `log` takes its carpet.
 """
@@ -13,7 +14,14 @@ import argparse
 from pathlib import Path
 
 from remnants.actions import open_catalogue
-from remnants.actions.ask_in_words import job_understood, offer_with_told, understood, understood_in_hand, with_free_tags
+from remnants.actions.ask_in_words import (
+    job_understood,
+    offer_with_told,
+    understood,
+    understood_in_hand,
+    with_free_tags,
+    with_its_house,
+)
 from remnants.actions.fit_job import Fitted
 from remnants.actions.fit_tasks import Limits, Task, fit_here
 from remnants.cli.answers import STOPPED_BY_HAND, answer_file, answer_text, draw_answer
@@ -23,7 +31,7 @@ from remnants.cli.printing import remark, remarks, show_json, show_text
 from remnants.cli.progress import searching
 from remnants.errors import Fault
 from remnants.exchange import read_stock
-from remnants.exchange.sentence import Sentence, asked_lines
+from remnants.exchange.sentence import Sentence, asked_lines, still_to_tell
 from remnants.fitting import BEST_POSSIBLE, TRIES
 from remnants.units import Unit
 
@@ -55,13 +63,11 @@ def run(args: argparse.Namespace) -> int:
             sentence = understood(catalogue, text, unit)
             sentence = with_free_tags(catalogue, sentence) if args.as_job else sentence
     if args.as_job:
-        show_json({**sentence.job, **({"pieces": list(sentence.pieces)} if sentence.pieces else {}), "ask": list(sentence.ask)})
-        remarks([f"not understood: {words}" for words in sentence.unread])
-        return MORE_TO_TELL if sentence.ask else 0
+        return _print_job(with_its_house(sentence))
     if not args.json:
         show_text("\n".join(asked_lines(sentence)))
     if sentence.ask:
-        remark(Fault("", f"nothing is answered yet: say it again with {', '.join(sentence.ask)}"))
+        remark(Fault("", "nothing is answered yet: say it again with what is still to be told"))
         return MORE_TO_TELL
     job = job_understood(sentence, rules_for(args.catalogue, args.stock))
     if stock:
@@ -77,6 +83,14 @@ def run(args: argparse.Namespace) -> int:
         remark(Fault("", "stopped by hand: this is the best found so far; a longer search may find better"))
         return STOPPED_BY_HAND
     return 0
+
+
+def _print_job(sentence: Sentence) -> int:
+    told = {"pieces": list(sentence.pieces)} if sentence.pieces else {}
+    unread = {"unread": list(sentence.unread)} if sentence.unread else {}
+    show_json({**sentence.job, **told, "ask": list(sentence.ask), **unread})
+    remarks(still_to_tell(sentence))
+    return MORE_TO_TELL if sentence.ask else 0
 
 
 def _unit(args: argparse.Namespace) -> Unit:

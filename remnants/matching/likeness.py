@@ -12,7 +12,7 @@ from rapidfuzz.distance import OSA
 
 from remnants.matching.words import NOISE, PLAIN, fold, reading, skeleton, words_of
 
-__all__ = ["MOST_COST", "Likeness", "likeness", "word_cost"]
+__all__ = ["MOST_COST", "SLIP", "Likeness", "likeness", "word_cost"]
 
 MOST_COST = 3.0
 """Dearer than this, a name is another name."""

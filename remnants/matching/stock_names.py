@@ -62,6 +62,16 @@ class StockNames:
         return colours
 
     @cached_property
+    def _colour_indexes(self) -> dict[str, NameIndex]:
+        return {}
+
+    def _colour_index(self, style: str) -> NameIndex:
+        known = self._colour_indexes
+        if style not in known:
+            known[style] = NameIndex(self._colours.get(style, {}))
+        return known[style]
+
+    @cached_property
     def _lots(self) -> dict[tuple[str, str], set[str]]:
         """(style as it goes by, lot reading) -> the lots that are read so; under style "" of all styles."""
         lots: dict[tuple[str, str], set[str]] = defaultdict(set)
@@ -85,7 +95,18 @@ class StockNames:
 
     def take_colour(self, typed: str, style: str = "") -> Taken | Untaken:
         """The colour that a typed name stands for among those of the style ("" of all)."""
-        return take(typed, NameIndex(self._colours.get(style, {})))
+        return take(typed, self._colour_index(style))
+
+    def colours_of(self, style: str) -> tuple[str, ...]:
+        """The colours on hand of a style ("" of all), in order."""
+        return tuple(sorted(self._colours.get(style, {})))
+
+    def styles_in(self, colour: str) -> tuple[str, ...]:
+        """The styles on hand that have the colour that a typed name stands for, in order."""
+        found = self.take_colour(colour)
+        if not isinstance(found, Taken):
+            return ()
+        return tuple(sorted(style for style, own in self._colours.items() if style and found.name in own))
 
     def same_name(self, one: str, other: str, *, same_lot: bool) -> bool:
         """Whether two names on hand are one, written twice. A letter's slip is believed only within one dye lot."""

@@ -6,6 +6,10 @@ from urllib.parse import quote
 
 import pytest
 
+from remnants.exchange.sentence import Tap, read_sentence
+from remnants.units import Unit, parse_length
+from remnants_web.said import changed, example_in
+from tests.sentences import NAMES
 from tests.web.conftest import House
 from tests.web.test_patch import visible
 
@@ -21,6 +25,18 @@ def heard(house: House, words: str, name: str = "Wim", /, more: str = "") -> str
     return page.text
 
 
+def taps(page: str) -> dict[str, str]:
+    """What each tap of the page says, and what it sends."""
+    found = re.findall(r'<button name="tap" value="([^"]+)"(?: aria-label="([^"]+)")?>([^<]+)</button>', page)
+    return {html.unescape(label or text): html.unescape(value) for value, label, text in found}
+
+
+def tapped(house: House, page: str, label: str) -> str:
+    """The page after a tap."""
+    words = html.unescape(re.findall(r'name="words" value="([^"]*)"', page)[-1])
+    return heard(house, words, more=f"&tap={quote(taps(page)[label])}")
+
+
 def fields(page: str) -> dict[str, str]:
     (form,) = re.findall(r'<form method="post" action="/patch">(.*?)</form>', page, flags=re.DOTALL)
     return {html.unescape(name): html.unescape(text) for name, text in re.findall(r'name="([^"]+)" value="([^"]*)"', form)}
@@ -30,6 +46,14 @@ def test_the_start_page_asks_in_one_line(house: House) -> None:
     start = house.browser("Wim").get("/").text
     assert 'action="/patch/said"' in start and "Ask in one line" in start
     assert house.browser("Wim").get(f"/patch/said?said={quote(CLOSET)}").status_code == 200
+
+
+@pytest.mark.parametrize("unit", Unit)
+def test_the_example_is_in_the_unit_that_one_reads_and_can_be_asked_as_it_stands(unit: Unit) -> None:
+    asked = read_sentence(example_in(unit), Unit.IN if unit is Unit.FT else unit, NAMES)
+    assert asked.ask == ()
+    (hall,) = asked.job["patches"]
+    assert 800 < parse_length(hall["width"], Unit(asked.job["unit"])) < 1000
 
 
 def test_what_was_understood_is_seen_and_goes_on_to_the_answer(house: House) -> None:
@@ -49,22 +73,45 @@ def test_what_was_understood_is_seen_and_goes_on_to_the_answer(house: House) -> 
 def test_what_is_missing_is_told_with_one_tap_each_and_then_it_can_be_asked(house: House) -> None:
     page = heard(house, "hall 36 x 33; closet 84 x 40")
     assert "Can it be made?" not in page
-    assert {"pile up", "closet pile down", "any carpet"} <= set(re.findall(r'name="more" value="([^"]+)"', page))
-    for tap in ("pile up", "closet pile down", "any carpet"):
-        words = html.unescape(re.findall(r'name="words" value="([^"]*)"', page)[-1])
-        page = heard(house, words, more=f"&more={quote(tap)}")
+    assert {"Pile up", "Closet pile down", "Any carpet"} <= taps(page).keys()
+    for tap in ("Pile up", "Closet pile down", "Any carpet"):
+        page = tapped(house, page, tap)
     assert "Can it be made?" in page
     assert (fields(page)["pile"], fields(page)["laid_pile"]) == ("0", "180")
 
 
-def test_a_word_taken_wrongly_is_taken_back(house: House) -> None:
-    page = heard(house, CLOSET, more=f"&without={quote('wall left and right')}")
+def test_the_side_of_the_window_is_told_with_one_tap(house: House) -> None:
+    page = heard(house, "hall 36 x 33, pile to the window; harrow twist")
+    assert "which side the window is on" in visible(page)
+    assert fields(tapped(house, page, "Window is left"))["pile"] == "270"
+
+
+def test_a_word_taken_wrongly_is_taken_back_and_the_rest_stays_as_it_was_typed(house: House) -> None:
+    page = tapped(house, heard(house, f"job Alder Court 7; {CLOSET}"), "Not wall left and right")
     assert "wall left" not in visible(page)
     assert "edge_1" not in fields(page), "all sides are seams again"
+    assert fields(page)["job"] == "Alder Court 7"
+
+
+def test_what_is_said_twice_is_taken_back_where_it_was_tapped() -> None:
+    words = "hall 20 x 20, pile up; closet 60 x 40, pile up"
+    assert changed(words, Tap("", "pile up", words.rindex("pile"))) == "hall 20 x 20, pile up; closet 60 x 40"
+    assert changed(words, Tap("pile down", "pile up", words.index("pile"))) == "hall 20 x 20, pile down; closet 60 x 40, pile up"
+    assert changed("Thirty by Ten; Oak", Tap("20", "30", 0)) == "20 by 10; oak"
+    assert changed(words, Tap("", "gone")) == words
+
+
+def test_a_colour_that_is_not_there_is_changed_with_one_tap(house: House) -> None:
+    page = heard(house, "hall 20 x 20, pile up; harrow twist crimson")
+    assert "Can it be made?" not in page, "another colour is never cut instead"
+    assert "Leave out crimson" in taps(page)
+    assert "Can it be made?" in tapped(house, page, "Leave out crimson")
 
 
 def test_what_is_not_understood_stays_in_view(house: House) -> None:
-    assert "Not understood: dragonfruit" in visible(heard(house, "hall 36 x 33, pile up, dragonfruit; harrow twist"))
+    page = heard(house, "hall 36 x 33, pile up, dragonfruit; harrow twist")
+    assert "What is meant by dragonfruit" in visible(page)
+    assert "Can it be made?" not in page
 
 
 def test_how_many_and_how_worn_go_on_to_the_answer_too(house: House) -> None:

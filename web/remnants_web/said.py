@@ -16,33 +16,47 @@ from werkzeug.wrappers import Response
 from remnants.actions.ask_in_words import understood
 from remnants.errors import BadInput
 from remnants.exchange import read_job
-from remnants.exchange.sentence import Sentence, still_to_tell
+from remnants.exchange.sentence import Sentence, Tap, plainly
 from remnants.limits import SENTENCE
 from remnants.model import Finish, Kind, Role
 from remnants.report.patch_view import asked_drawing
-from remnants.units import in_plain_marks
+from remnants.units import Unit
 from remnants_web.access import asking, needs
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.shapes import ShapeKind, entry_unit
 from remnants_web.shop import catalogue
 from remnants_web.words import reader_unit
 
-__all__ = ["area", "fields_of", "offered"]
+__all__ = ["area", "changed", "example_in", "fields_of", "tap_text"]
+
+_SIZES = {
+    Unit.MM: ("900 x 840", "2100 x 800"),
+    Unit.CM: ("90 x 84", "210 x 80"),
+    Unit.M: ("0.9 x 0.84", "2.1 x 0.8"),
+    Unit.IN: ("36 x 33", "84 x 31"),
+}
+
+
+def example_in(unit: Unit) -> str:
+    """A question in one line whose bare figures are in a unit, inches for feet."""
+    hall, closet = _SIZES[Unit.IN if unit is Unit.FT else unit]
+    return f"hall {hall}, wall left and right, pile to the door; aldern twist; closet {closet} pile right"
+
 
 area = Blueprint("said", __name__, url_prefix="/patch/said")
 
-_PILES = ("up", "to the right", "down", "to the left")
+LONGEST_TAP = 4 * SENTENCE
+"""A tap names words of the line, in marks of its own."""
 _ALLOWANCES = ("seam", "wall", "transition")
 
 
 @area.get("")
 @needs(Role.LOOK)
 def hear() -> Response | str:
-    """The line, what it was taken for, and the button that asks. `more` is put to the line, `without` taken from it."""
+    """The line, what it was taken for, and the button that asks. A `tap` changes the line."""
     words = request.args.get("words", request.args.get("said", ""))[: SENTENCE + 1]
-    more, without = request.args.get("more", ""), request.args.get("without", "")
-    if more or without:
-        return redirect(url_for("said.hear", words=_changed(words, more, without)), 303)
+    if "tap" in request.args:
+        return redirect(url_for("said.hear", words=changed(words, _tap_sent(request.args["tap"]))), 303)
     try:
         sentence = understood(catalogue(), words, entry_unit())
         drawing = _drawing(sentence)
@@ -54,7 +68,8 @@ def hear() -> Response | str:
         words=words,
         faults=(),
         sentence=sentence,
-        told=[(words_for, offered(sentence, key)) for key, words_for in zip(sentence.ask, still_to_tell(sentence), strict=True)],
+        tapped=tap_text,
+        taken_back=[Tap("", each.words, each.at) for each in sentence.heard],
         drawing=drawing,
         fields=fields_of(sentence.job, pieces),
         apart=pieces[1:] if pieces and _in_the_form(pieces[0]) else pieces,
@@ -62,28 +77,36 @@ def hear() -> Response | str:
     )
 
 
-def _changed(words: str, more: str, without: str) -> str:
-    if without:
-        taken = re.sub(re.escape(in_plain_marks(without)), "", in_plain_marks(words), count=1)
-        return re.sub(r"\s*([,;])[\s,;]*", r"\1 ", taken).strip(" ,;")
-    return f"{words.strip().rstrip(';')}; {more}"[:SENTENCE]
+def tap_text(tap: Tap) -> str:
+    """A tap as the page sends it."""
+    return json.dumps([tap.put, tap.drop, tap.at])
 
 
-def offered(sentence: Sentence, key: str) -> tuple[str, ...]:
-    """What can be put to the line with one tap, for what is missing: nothing where it must be typed."""
-    if key == "pile":
-        return tuple(f"pile {way}" for way in _PILES)
-    if key.endswith("].pile"):
-        room = sentence.pieces[int(key.removeprefix("pieces[").partition("]")[0])]["room"]
-        return tuple(f"{room} pile {way}" for way in _PILES)
-    if key == "style":
-        return (*sentence.could_be, "any carpet")
-    return ()
+def _tap_sent(text: str) -> Tap:
+    try:
+        put, drop, at = json.loads(text[:LONGEST_TAP])
+    except (ValueError, TypeError, RecursionError):
+        return Tap("")
+    return Tap(str(put), str(drop), at if isinstance(at, int) else -1)
+
+
+def changed(words: str, tap: Tap) -> str:
+    """The line after a tap: what is put stands at its end, or in the place of what is dropped. The rest stays as it was typed."""
+    if not tap.drop:
+        return f"{words.strip().rstrip(';')}; {tap.put}"[:SENTENCE] if tap.put else words
+    plain, told = plainly(words), re.compile(rf"(?<!\w){re.escape(tap.drop)}(?!\w)", re.IGNORECASE)
+    before = sum(found.start() < tap.at for found in told.finditer(plain)) if tap.at >= 0 else 0
+    line = words if len(told.findall(words)) == len(told.findall(plain)) else plain
+    places = list(told.finditer(line))
+    if not places:
+        return words
+    start, end = places[min(before, len(places) - 1)].span()
+    return re.sub(r"\s*([,;])[\s,;]*", r"\1 ", f"{line[:start]}{tap.put}{line[end:]}").strip(" ,;")[:SENTENCE]
 
 
 def _drawing(sentence: Sentence) -> Markup | None:
     """The patch as it was understood; None while its size or pile is missing. Raises BadFile for a patch that can't be."""
-    if {"size", "pile"} & set(sentence.ask):
+    if {"size", "pile", "edges", "count", "worn"} & set(sentence.ask):
         return None
     patch = read_job(sentence.job).patches[0]
     return on_page(asked_drawing(patch, unit=reader_unit(), paper=SCREEN), 0)

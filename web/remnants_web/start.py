@@ -11,8 +11,10 @@ from remnants.model import LinkUse, Role
 from remnants.report.copies import CopyLine, copy_line
 from remnants_web.access import anyone, asking, let_in, local_path, needs, signed_in, signed_out
 from remnants_web.problems import STATUS
+from remnants_web.said import example_in
 from remnants_web.sent_late import kept_here, kept_of
 from remnants_web.shop import address, catalogue, settings
+from remnants_web.words import reader_unit
 
 __all__ = ["area"]
 
@@ -27,7 +29,7 @@ area = Blueprint("start", __name__)
 def home() -> str:
     """What one can do here."""
     held = [kept for kept in every_job(catalogue()) if kept.stage is State.HELD][:MOST_HELD]
-    return render_template("home.html", held=held, copies=_copies())
+    return render_template("home.html", held=held, copies=_copies(), example=example_in(reader_unit()))
 
 
 def _copies() -> CopyLine | None:

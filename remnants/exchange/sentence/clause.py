@@ -1,59 +1,75 @@
 """One clause of a sentence: what it tells of one patch, or of one piece of carpet."""
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from remnants.exchange.sentence.heard import Heard
+from remnants.exchange.sentence.ells import ELL, Notch, ell, notch_in
+from remnants.exchange.sentence.heard import Heard, Run
+from remnants.exchange.sentence.places import DONORS, NOISE, PLACES, SIDEWORDS
 from remnants.exchange.sentence.scan import Scan
+from remnants.exchange.sentence.settings import setting_in
 from remnants.exchange.sentence.shapes import Shape, shape_in
-from remnants.exchange.sentence.sides import Pile, Side, all_of_finish, landmark_in, lost_pile_in, pile_in, sides_in
+from remnants.exchange.sentence.sides import Edges, Pile, Side, landmark_in, pile_in, rest_in, sides_in
 from remnants.model import Finish, Kind
-from remnants.model.piece import WORN_STEPS, WORN_WORDS
 from remnants.units import Unit
 
-__all__ = ["DONORS", "Clause", "clauses_of"]
-
-DONORS = {
-    **dict.fromkeys(("closet", "closets", "cupboard", "wardrobe", "pantry", "under"), Kind.LAID),
-    **dict.fromkeys(("attic", "loft", "basement", "cellar", "garage", "shed", "kept"), Kind.KEPT),
-    **dict.fromkeys(("offcut", "offcuts"), Kind.OFFCUT),
-    **dict.fromkeys(("remnant", "remnants"), Kind.REMNANT),
-}
-"""Words that open a clause about carpet that is there, and what kind of piece it is: common practice, no source."""
+__all__ = ["Clause", "Said", "clauses_of"]
 
 _END = re.compile(r"[;\n]|(?<!in)(?<!ft)(?<!cm)(?<!mm)(?<!\bm)\.\s+(?=[a-z])")
 """A semicolon, a new line, or the full stop of a sentence; not that of `ft.`"""
-_LOT = re.compile(r"(?:dye\s*)?lot\s+(?:is\s+|number\s+)?([^\s,;]+)")
-_WHOLE = re.compile(r"(?:in\s+(?:one|1)\s+piece|no\s+seams?|without\s+(?:a\s+)?seams?)\b")
-_PARTS = re.compile(r"(?:up\s+to|at\s+most)\s+(\d)\s+(?:parts?|pieces?)\b")
-_EITHER = re.compile(r"(?:the\s+)?pile\s+either\s+way\b")
-_USE = re.compile(r"(?:use|from)\s+([a-z]+-\d+)\b")
-_AVOID = re.compile(r"(?:not|avoid|without)\s+(?:from\s+)?([a-z]+-\d+)\b")
-_ALLOWANCE = re.compile(r"(seam|wall|transition)\s+allowance\b(?:\s+(?:of|is))*")
-_ANY = re.compile(r"any\s+(?:carpet|style)\b")
-_JOB = re.compile(r"(?:job|house)\s+([^,;\n]+)")
-_NOISE = re.compile(
-    r"(?:a|an|the|with|and|there|is|are|it|its|of|for|has|have|from|i|we|need|needs|got|please|patch|piece|then|to|fill|in)\b"
+_IDLE = "|".join(sorted(map(re.escape, NOISE - DONORS.keys()), key=len, reverse=True))
+_NOISE = re.compile(rf"(?:{_IDLE})(?![\w'])")
+_NOT = re.compile(
+    r"(?:no|not|never|without|except|but|unless|only|nor|neither|don't|doesn't|isn't|aren't|instead|rather)\b[^,;.?!]*"
 )
-_MOST_WORDS = 6
-_COUNT = re.compile(r"(\d{1,3})\s+(?:patches|steps|stairs|treads|times|of\s+(?:them|these))\b")
-_WORN = re.compile(rf"(?:worn\s+([0-4])|({'|'.join(sorted(WORN_STEPS, key=len, reverse=True))}))\b")
+"""What turns round what follows, where no phrase reads it: it is put by whole, so that nothing is read as its opposite."""
+_LOST_PILE = re.compile(
+    r"(?:the\s+)?(?:pile|nap)\b(?:\s+[^\s,;.]+){0,3}?\s+(?:from|to|towards?|toward|at|into|of)\s+(?:the\s+)?[^\s,;.]+"
+)
+"""A pile told by what isn't known here: it stays together."""
+_DONOR = re.compile(
+    rf"(?:(?:{_IDLE})\s+)*(?:\d{{1,2}}\s+)?"
+    rf"(?:{'|'.join(DONORS)})\b(?=(?:\s+[^\s;,]+){{0,6}}?[\s,]+[\d.])"
+)
+"""Carpet that is there is named next, with a size of its own."""
+_ROOMS = sorted(map(re.escape, PLACES - SIDEWORDS - DONORS.keys()), key=len, reverse=True)
+_PLACE = re.compile(
+    rf"(?:(?:the|and|a|an)\s+)*(?:{'|'.join(_ROOMS)})\b"
+    r"(?:\s+[^\s;,]+){0,3}?[\s,]+[\d.]"
+)
+"""After carpet that is there, a place is named with a size of its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One thing that is said: its `key` in a job file, the value, the words, and what of."""
+
+    key: str
+    value: object
+    run: Run
 
 
 @dataclass
 class Clause:
-    """What a clause told so far; `name` are the words before its size, `loose` those that stand for nothing yet."""
+    """What a clause told so far; `before` are the words before its size, `loose` runs of words that stand for nothing
+    yet, `unread` those that can stand for nothing.
+    """
 
     name: str = ""
+    before: Run | None = None
+    fresh: bool = True
     shape: Shape | None = None
-    pile: Pile | None = None
-    finishes: list[tuple[tuple[Side, ...], Finish]] = field(default_factory=list)
-    rest: Finish | None = None
-    landmarks: dict[str, Side] = field(default_factory=dict)
-    count: int = 1
-    worn: int | None = None
-    settings: dict[str, object] = field(default_factory=dict)
-    loose: list[str] = field(default_factory=list)
+    size: Run | None = None
+    is_ell: bool = False
+    notches: list[Notch] = field(default_factory=list)
+    piles: list[tuple[Pile, Run]] = field(default_factory=list)
+    edges: list[tuple[Edges, Run]] = field(default_factory=list)
+    rests: list[tuple[Finish, Run]] = field(default_factory=list)
+    landmarks: dict[str, frozenset[Side]] = field(default_factory=dict)
+    said: list[Said] = field(default_factory=list)
+    loose: list[Run] = field(default_factory=list)
+    unread: list[Run] = field(default_factory=list)
     heard: list[Heard] = field(default_factory=list)
 
     @property
@@ -61,9 +77,18 @@ class Clause:
         """The kind of piece that its name speaks of, None where it speaks of no carpet that is there."""
         return next((DONORS[word] for word in self.name.split() if word in DONORS), None)
 
-    def note(self, words: str, key: str, told: str) -> None:
+    @property
+    def empty(self) -> bool:
+        """Whether it tells nothing of a patch or a piece."""
+        return not (self.shape or self.piles or self.edges or self.rests or self.landmarks)
+
+    def values(self, key: str) -> Iterator[object]:
+        """What is said of a key, in turn."""
+        return (each.value for each in self.said if each.key == key)
+
+    def note(self, run: Run, key: str, told: str) -> None:
         """Keeps what some words are taken for."""
-        self.heard.append(Heard(words.strip(" ,."), key, told, self.name))
+        self.heard.append(Heard(run.words, key, told, at=run.at))
 
 
 def clauses_of(text: str, unit: Unit) -> list[Clause]:
@@ -71,141 +96,100 @@ def clauses_of(text: str, unit: Unit) -> list[Clause]:
     where carpet that is there is named after a size.
     """
     found: list[Clause] = []
-    for part in _END.split(text):
-        scan = Scan(part, unit)
+    start = 0
+    for end in (*(mark.span() for mark in _END.finditer(text)), (len(text), len(text))):
+        scan = Scan(text[start : end[0]], unit, start)
         while not scan.ended:
             found.append(_clause(scan))
+        start = end[1]
     return found
 
 
 def _clause(scan: Scan) -> Clause:
-    clause, words, start = Clause(), list[str](), scan.at
+    clause, begun, fresh, start = Clause(), -1, True, scan.at
     while not scan.ended:
         before = scan.at
-        if clause.shape and _opens_another(scan):
+        if clause.shape and (scan.sees(_DONOR) or (fresh and begun < 0 and _is_there(clause) and scan.sees(_PLACE))):
+            clause.loose += [_run(scan, begun, before)] if begun >= 0 else []
             break
-        if not clause.shape and (told := shape_in(scan)):
-            words = words or (clause.loose.pop().split() if clause.loose else [])
-            _put_by(clause, words[:-_MOST_WORDS])
-            clause.name, words = _name(words[-_MOST_WORDS:]), []
-            clause.shape = told[1]
-            clause.note(told[0], "size", told[1].told)
-            clause.finishes += [(told[1].walls, Finish.WALL)] if told[1].walls else []
-        elif _phrase(scan, clause):
-            words = _put_by(clause, words)
-        elif not (scan.takes(_NOISE) and (clause.shape or not words)):
-            scan.at = before
-            words += filter(None, [scan.takes_word()])
-        if scan.text[before : scan.at].rstrip().endswith(","):
-            words = _put_by(clause, words)
-    _put_by(clause, words)
+        told = None if clause.shape else shape_in(scan)
+        phrase = bool(told) or _phrase(scan, clause)
+        if not phrase and not (scan.takes(_NOISE) and begun < 0):
+            begun = before if begun < 0 else begun
+            scan.takes_word() if scan.at == before else None
+        parted = scan.parted(before)
+        if begun >= 0 and (phrase or parted or scan.ended):
+            run = _run(scan, begun, before if phrase else scan.at)
+            if told:
+                clause.before, clause.fresh = run, fresh
+            else:
+                clause.loose.append(run)
+            begun = -1
+        if told:
+            clause.size, clause.shape = told
+        fresh = parted if phrase or parted else fresh
+    _finished(clause, scan.unit)
     assert scan.at > start, "a clause takes something"
     return clause
 
 
-def _name(words: list[str]) -> str:
-    """What stands before a size, without the words around it: `the hall is` is the hall."""
-    named = list(words)
-    while named and _NOISE.fullmatch(named[-1]):
-        named.pop()
-    while named and _NOISE.fullmatch(named[0]):
-        named.pop(0)
-    return " ".join(named)
+def _is_there(clause: Clause) -> bool:
+    return clause.before is not None and any(word in DONORS for word in clause.before.words.split())
 
 
-def _put_by(clause: Clause, words: list[str]) -> list[str]:
-    """Keeps words that stand for nothing yet as one run, and begins the next."""
-    if words:
-        clause.loose.append(" ".join(words))
-    return []
+def _run(scan: Scan, start: int, end: int) -> Run:
+    words = scan.text[start:end].strip(" \t,.?!")
+    return Run(words, scan.base + start)
 
 
-def _opens_another(scan: Scan) -> bool:
-    """Whether carpet that is there is named next, with a size of its own."""
-    ahead = Scan(scan.text, scan.unit)
-    ahead.at = scan.at
-    while ahead.takes(_NOISE):
-        pass
-    return ahead.takes_word() in DONORS
+def _finished(clause: Clause, unit: Unit) -> None:
+    """Puts the notch to the size, and tells what the size is taken for."""
+    if clause.shape and clause.size:
+        if clause.is_ell or clause.notches:
+            clause.shape = ell(clause.shape, clause.notches[0] if clause.notches else None, unit)
+        clause.note(clause.size, "size", clause.shape.told)
+    for notch in clause.notches:
+        clause.note(notch.words, "size", "the notch of the L" if notch is clause.notches[0] else "a second notch")
+    if clause.shape and clause.size and clause.shape.walls:
+        clause.edges.insert(0, (Edges(clause.shape.walls, Finish.WALL), clause.size))
 
 
 def _phrase(scan: Scan, clause: Clause) -> bool:
     """Reads one phrase into the clause, if one stands here."""
-    if either := scan.takes(_EITHER):
-        clause.settings["turns"] = [0, 180]
-        clause.note(either[0], "turns", "the pile may lay either way")
-    elif pile := pile_in(scan):
-        clause.pile = pile[1]
-        clause.note(pile[0], "pile", "")
-    elif lost := lost_pile_in(scan):
-        clause.loose.append(lost.strip(" ,."))
-    elif _allowance(scan, clause) or _setting(scan, clause):
-        pass
-    elif edges := sides_in(scan):
-        clause.finishes.append((edges[2], edges[1]))
-        clause.note(edges[0], "edges", f"{edges[1].value} {_sides_told(edges[2])}")
-    elif mark := landmark_in(scan):
-        clause.landmarks[mark[1]] = mark[2]
-        clause.note(mark[0], "edges", f"the {mark[1]} is at the {mark[2].word} of the drawing")
-    elif rest := all_of_finish(scan):
-        clause.rest = rest[1]
-        clause.note(rest[0], "edges", f"{rest[1].value} on all other sides")
-    else:
-        return False
-    return True
-
-
-def _sides_told(sides: tuple[Side, ...]) -> str:
-    return "all round" if len(sides) == len(Side) else " and ".join(side.word for side in sides)
-
-
-def _allowance(scan: Scan, clause: Clause) -> bool:
     before = scan.at
-    begun = scan.takes(_ALLOWANCE)
-    length_mm = scan.takes_length() if begun else None
-    if not begun or length_mm is None:
-        scan.at = before
-        return False
-    clause.settings[f"allowance.{begun[1]}"] = length_mm
-    clause.note(scan.text[before : scan.at], "allowance", f"the {begun[1]} allowance of this job")
+    if said := setting_in(scan):
+        key, value, told = said
+        run = scan.since(before)
+        clause.said.append(Said(key, value, run))
+        clause.note(run, key.partition(".")[0], told)
+    elif notch := notch_in(scan):
+        clause.notches.append(notch)
+    elif scan.takes(ELL):
+        clause.is_ell = True
+        clause.note(scan.since(before), "size", "an L")
+    elif pile := pile_in(scan):
+        clause.piles.append((pile, scan.since(before)))
+        clause.note(scan.since(before), "pile", "")
+    elif scan.takes(_LOST_PILE):
+        clause.unread.append(scan.since(before))
+    else:
+        return _sides(scan, clause)
     return True
 
 
-def _setting(scan: Scan, clause: Clause) -> bool:
-    """What is told of the whole job in a few fixed words."""
-    if found := scan.takes(_COUNT):
-        clause.count = max(1, int(found[1]))
-        clause.note(found[0], "count", f"{clause.count} of these")
-    elif found := scan.takes(_WORN):
-        clause.worn = int(found[1]) if found[1] else WORN_STEPS[found[2]]
-        clause.note(found[0], "worn", WORN_WORDS[clause.worn])
-    elif found := scan.takes(_LOT):
-        clause.settings["lot"] = found[1].upper()
-        clause.note(found[0], "lot", found[1].upper())
-    elif found := scan.takes(_WHOLE):
-        clause.settings["max_parts"] = 1
-        clause.note(found[0], "max_parts", "one part, no seam in the patch")
-    elif found := scan.takes(_PARTS):
-        clause.settings["max_parts"] = int(found[1])
-        clause.note(found[0], "max_parts", f"joined from up to {found[1]} parts")
-    elif found := scan.takes(_USE):
-        clause.settings["use"] = [*_tags(clause, "use"), found[1].upper()]
-        clause.note(found[0], "use", f"cut from {found[1].upper()}")
-    elif found := scan.takes(_AVOID):
-        clause.settings["avoid"] = [*_tags(clause, "avoid"), found[1].upper()]
-        clause.note(found[0], "avoid", f"cut nothing from {found[1].upper()}")
-    elif found := scan.takes(_ANY):
-        clause.settings["any"] = True
-        clause.note(found[0], "style", "any carpet in stock")
-    elif found := scan.takes(_JOB):
-        clause.settings["job"] = found[1].strip()
-        clause.note(found[0], "job", found[1].strip())
+def _sides(scan: Scan, clause: Clause) -> bool:
+    before = scan.at
+    if rest := rest_in(scan):
+        clause.rests.append((rest, scan.since(before)))
+        clause.note(scan.since(before), "edges", f"{rest.value} on all other sides")
+    elif edges := sides_in(scan):
+        clause.edges += [(each, scan.since(before)) for each in edges]
+        clause.note(scan.since(before), "edges", ", ".join(each.told for each in edges))
+    elif mark := landmark_in(scan):
+        clause.landmarks[mark[0]] = clause.landmarks.get(mark[0], frozenset()) | {mark[1]}
+        clause.note(scan.since(before), "edges", f"the {mark[0]} is at the {mark[1].word} of the drawing")
+    elif scan.takes(_NOT):
+        clause.unread.append(scan.since(before))
     else:
         return False
     return True
-
-
-def _tags(clause: Clause, key: str) -> list[str]:
-    told = clause.settings.get(key, [])
-    assert isinstance(told, list)
-    return told

@@ -8,27 +8,13 @@ from remnants.units import Unit, parse_length, write_length
 
 __all__ = ["asked_lines", "heard_lines", "picture_lines", "still_to_tell"]
 
-_ASKED = {
-    "size": "how large it is, such as 36 x 33, or circle of 14 in",
-    "pile": "which way its pile lays, such as pile up, pile to the left, or pile to the door",
-    "style": "which carpet it is, by style and colour, or any carpet",
-}
 _ARROWS = {0: "↑", 45: "↗", 90: "→", 135: "↘", 180: "↓", 225: "↙", 270: "←", 315: "↖"}
 _WIDE = 18
 
 
 def still_to_tell(sentence: Sentence) -> tuple[str, ...]:
     """What must still be told, a line for each: what of, and how it may be said."""
-    return tuple(_asked(sentence, key) for key in sentence.ask)
-
-
-def _asked(sentence: Sentence, key: str) -> str:
-    if key.startswith("pieces["):
-        index, _, own = key.removeprefix("pieces[").partition("].")
-        return f"{sentence.pieces[int(index)]['room']}: {_ASKED[own]}"
-    if key == "style" and sentence.could_be:
-        return f"the carpet: {' or '.join(sentence.could_be)}"
-    return f"{'the carpet' if key == 'style' else sentence.job['patches'][0]['name']}: {_ASKED[key]}"
+    return tuple(each.told for each in sentence.to_tell)
 
 
 def heard_lines(heard: Iterable[Heard]) -> tuple[str, ...]:
