@@ -136,6 +136,7 @@ def _cut(tag: str, cuts: tuple[Cut, ...], setting: Setting) -> Step:
         x, y = cut.place_on(setting.pieces[tag])
         place = f"{_from(x, 'A', unit)} and {_from(y, 'B', unit)}"
         lines.append(f"Cut {cut.number}, for {cut.patch}: {size}, {place}. Number it on the back.")
+    lines.append("Cut along the knife's lines in their order, K1 first. Where a bar crosses one, stop at the corner.")
     if style is not None:
         lines.append(f"{_capital(TOOLS[style.construction])}.")
     return Step(f"Cut {tag}", tuple(lines), (Caution.KNIFE,))

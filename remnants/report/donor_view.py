@@ -3,12 +3,15 @@
 import math
 from collections.abc import Sequence
 
+from remnants.geometry.knife import Stroke
 from remnants.geometry.outline import Ring, bounds, rectangle
 from remnants.materials.cuts import Cut
 from remnants.model import Asking, Leftover, Piece, Style
 from remnants.report.board import Board, Heading, Paper
 from remnants.report.drawing import Area, Dash, Drawing, Fill, Lines, Pen
-from remnants.report.layout import MANY_CORNERS, Tag, board_for, dimension, surround, tag_all
+from remnants.report.knife_view import MANY_CORNERS, draw_strokes, freed_first, stroke_keys, strokes_on
+from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
+from remnants.report.marks import edge_words, part_arrow
 from remnants.report.scan import hatching
 from remnants.report.wording import (
     bearing_text,
@@ -51,8 +54,11 @@ def donor_drawing(
         _draw_cut(board, cut)
     for left in usable:
         board.add(Area((board.frame.ring(_rectangle_of(left)),), Fill.NONE, Pen.PLAIN, Dash.DASHED))
+    made = strokes_on(piece, cuts, leftovers)
     dimension(board, [cut.part.cut for cut in cuts], ("A", "B"), unit=unit)
     left_out = tag_all(board, [*(_cut_tag(board, cut, unit) for cut in cuts), *_leftover_tags(board, usable, unit)])
+    left_out += draw_strokes(board, made)
+    _mark_parts(board, piece, cuts, usable)
     has_rows = style is not None and style.row_mm is not None
     surround(board, (write_length(size[0], unit), write_length(size[1], unit)), piece.pile_deg, rows=has_rows)
     under = (
@@ -60,10 +66,11 @@ def donor_drawing(
         f"{extent_text(piece.outline.ring, unit)}, pile {bearing_text(piece.pile_deg)}, {scale_text(board.frame.scale, unit)}",
     )
     key = [
-        *(_cut_key(cut, piece, unit) for cut in cuts),
+        *stroke_keys(made, piece, cuts, unit),
+        *(_cut_key(cut, piece, unit) for cut in freed_first(made, cuts)),
         *_leftover_keys(usable, unit),
         *_unnumbered(left_out),
-        _signs(piece, usable),
+        _signs(piece, usable, made),
     ]
     title = f"{piece.tag}: {piece_line(piece)}"
     told = " ".join(stopped(line.replace("\t", ": ")) for line in (f"Piece {title}", *under, *key[:-1]))
@@ -97,6 +104,17 @@ def _draw_cut(board: Board, cut: Cut) -> None:
     outer, net = board.frame.ring(cut.part.cut), board.frame.ring(cut.net_on_piece)
     board.lines(hatching([outer, net], *ALLOWANCE_HATCH), Pen.HAIR)
     board.add(Area((outer,), Fill.NONE, Pen.PLAIN), Area((net,), Fill.NONE, Pen.THIN))
+
+
+def _mark_parts(board: Board, piece: Piece, cuts: Sequence[Cut], usable: Sequence[Leftover]) -> None:
+    """In each part the way its pile lays and what its edges meet; the arrow in what is left over too."""
+    for cut in cuts:
+        net = board.frame.ring(cut.net_on_piece)
+        part_arrow(board, net, piece.pile_deg)
+        if cut.part.finishes:
+            edge_words(board, net, cut.part.finishes)
+    for left in usable:
+        part_arrow(board, board.frame.ring(_rectangle_of(left)), piece.pile_deg)
 
 
 def _cut_tag(board: Board, cut: Cut, unit: Unit) -> Tag:
@@ -143,10 +161,12 @@ def _leftover_keys(usable: Sequence[Leftover], unit: Unit) -> list[str]:
     ]
 
 
-def _signs(piece: Piece, usable: Sequence[Leftover]) -> str:
+def _signs(piece: Piece, usable: Sequence[Leftover], made: Sequence[Stroke]) -> str:
     crossed = "Cross-hatched: do not use. " if piece.outline.cutouts else ""
     dashed = "Dashed: left over. " if usable else ""
-    return f"Hatched: allowance. {crossed}{dashed}Seen from the pile side; A is the left edge, B the bottom edge."
+    knife = "K: the knife's strokes, in their order. " if made else ""
+    knife += "A bar across one: stop there. " if any(not stroke.through for stroke in made) else ""
+    return f"{knife}Hatched: allowance. {crossed}{dashed}Seen from the pile side; A is the left edge, B the bottom edge."
 
 
 def _unnumbered(left_out: Sequence[str]) -> list[str]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from remnants.geometry.outline import Point, Ring, bounds
 from remnants.report.board import SMALL_MM, Board, Paper, frame_of
 from remnants.report.drawing import Box, Lines, Pen
+from remnants.report.knife_view import MANY_CORNERS
 from remnants.report.lettering import width_mm
 from remnants.report.marks import DOT_MM, dot_box, numbered, overall, pile_arrow
 from remnants.report.ordinates import GAP_MM, Mark, from_bottom, from_left, spread
@@ -13,9 +14,6 @@ from remnants.report.scan import box_in_ring, inner_point
 from remnants.units import Unit, is_imperial, write_length
 
 __all__ = ["MANY_CORNERS", "Tag", "board_for", "dimension", "surround", "tag_all"]
-
-MANY_CORNERS = 10
-"""A shape with more corners is given by its extent: its outline is traced from a paper template, not from a list of figures."""
 
 BESIDE_MM = 42.0
 """Room kept right of the carpet for beside-numbers, the overall length and the pile arrow."""

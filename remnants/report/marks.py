@@ -8,8 +8,23 @@ from remnants.model import Finish
 from remnants.report.board import SMALL_MM, Board
 from remnants.report.drawing import Anchor, Area, Box, Dash, Fill, Lines, Mark, Pen, Words
 from remnants.report.lettering import width_mm
+from remnants.report.scan import box_in_ring
 
-__all__ = ["DOT_MM", "across", "disc", "dot_box", "edge", "numbered", "overall", "pile_arrow", "pointed", "seam", "upright_deg"]
+__all__ = [
+    "DOT_MM",
+    "across",
+    "disc",
+    "dot_box",
+    "edge",
+    "edge_words",
+    "numbered",
+    "overall",
+    "part_arrow",
+    "pile_arrow",
+    "pointed",
+    "seam",
+    "upright_deg",
+]
 
 Point = tuple[float, float]
 
@@ -60,6 +75,50 @@ def pile_arrow(board: Board, centre: Point, bearing_deg: float, *, rows: bool) -
     words = Words("pile" if not rows else "pile, rows", (centre[0], centre[1] - reach - 3.5), SMALL_MM, Anchor.MIDDLE)
     board.add(words)
     board.keep((centre[0] - reach - 1, centre[1] - reach - 6, centre[0] + reach + 1, centre[1] + reach + 1))
+
+
+def part_arrow(board: Board, ring: Sequence[Point], bearing_deg: float) -> bool:
+    """A small arrow with the pile inside a part drawn with `ring` (paper mm), where it stands free; False without room."""
+    xs, ys = [x for x, _ in ring], [y for _, y in ring]
+    left, bottom, wide, tall = min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)
+    dx, dy = math.sin(math.radians(bearing_deg)), math.cos(math.radians(bearing_deg))
+    for reach in PART_ARROW_MM:
+        half = (abs(dx) * reach + 1.2, abs(dy) * reach + 1.2)
+        for across_share, along_share in PART_PLACES:
+            x, y = left + wide * across_share, bottom + tall * along_share
+            box = (x - half[0], y - half[1], x + half[0], y + half[1])
+            if board.free(box) and box_in_ring(box, ring):
+                board.add(*pointed(_off((x, y), (dx, dy), reach), _off((x, y), (dx, dy), -reach), head_mm=reach * 0.7))
+                board.keep(box)
+                return True
+    return False
+
+
+PART_ARROW_MM = (5.0, 3.5, 2.2)
+"""Half the length of an arrow in a part: the longest that has room."""
+
+_SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
+PART_PLACES = sorted(((x, y) for x in _SHARES for y in _SHARES), key=lambda at: math.dist(at, (0.5, 0.5)))
+"""Where in a part its arrow is tried: from the middle outward."""
+
+
+def edge_words(board: Board, ring: Sequence[Point], finishes: Sequence[str]) -> None:
+    """What each edge of a part meets (*seam*, *wall*, …), written inside along it where there is room (paper mm)."""
+    turned = sum(ax * by - bx * ay for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True)) < 0
+    for a, b, finish in zip(ring, (*ring[1:], ring[0]), finishes, strict=True):
+        length, side = math.dist(a, b), across(a, b)
+        inward = side if turned else (-side[0], -side[1])
+        if length < width_mm(finish, EDGE_WORD_MM) + 1.5:
+            continue
+        middles = ((a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share) for share in (0.5, 0.3, 0.7, 0.2, 0.8))
+        words = (
+            Words(finish, _off(at, inward, EDGE_WORD_MM * 0.75), EDGE_WORD_MM, Anchor.MIDDLE, lean_deg=upright_deg(a, b))
+            for at in middles
+        )
+        board.write_first(each for each in words if box_in_ring(each.box, ring))
+
+
+EDGE_WORD_MM = 2.4
 
 
 def edge(start: Point, end: Point, finish: Finish, outward: Point) -> Iterable[Mark]:

@@ -12,7 +12,7 @@ from remnants.report.board import SMALL_MM, Board, Heading, Paper
 from remnants.report.drawing import Anchor, Area, Drawing, Fill, Pen, Words
 from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
 from remnants.report.lettering import width_mm
-from remnants.report.marks import across, edge, seam, upright_deg
+from remnants.report.marks import across, edge, part_arrow, seam, upright_deg
 from remnants.report.room_view import draw_room, name_room, room_signs
 from remnants.report.wording import (
     SEAMS,
@@ -68,6 +68,9 @@ def patch_drawing(
     dimension(board, rings, ("left", "bottom"), unit=unit, off_mm=DIMENSIONS_OFF_MM)
     tag_all(board, [Tag(str(cut.number), frame.ring(cut.part.net), (cut.piece, extent_text(cut.part.net, unit))) for cut in cuts])
     _name_seams(board, answer.seams, unit)
+    for cut in cuts:
+        if cut.piece in pieces:
+            part_arrow(board, frame.ring(cut.part.net), pieces[cut.piece].pile_deg + cut.part.turn_deg)
     if room is not None:
         name_room(board, room)
     has_rows = style is not None and style.row_mm is not None

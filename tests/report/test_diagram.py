@@ -16,7 +16,7 @@ from remnants.materials.cuts import cuts_of
 from remnants.model import Finish, Kind, Opening, RepairRoom
 from remnants.report.board import Paper
 from remnants.report.diagram import drawings, file_names, write_svgs
-from remnants.report.drawing import Area, Dash, Drawing, Lines, Words, box_of, points_of
+from remnants.report.drawing import Area, Dash, Drawing, Fill, Lines, Pen, Words, box_of, points_of
 from remnants.units import Unit
 from tests.report.plans import FT, IN, Layout, a_joined_layout, a_layout, a_patch, a_piece, a_style
 
@@ -268,3 +268,46 @@ def test_the_allowance_is_hatched_outside_the_net_only() -> None:
 def inside(point: Point, ring: tuple[Point, ...]) -> bool:
     xs, ys = [x for x, _ in ring], [y for _, y in ring]
     return min(xs) < point[0] < max(xs) and min(ys) < point[1] < max(ys)
+
+
+def test_the_knife_s_strokes_are_numbered_in_their_order_with_where_they_stop_and_what_comes_free() -> None:
+    layout = a_layout(a_piece(outline=rectangle(84 * IN, 31.5 * IN)))
+    layout.whole(a_patch("one", rectangle(37 * IN, 10.5 * IN).ring), "R-0142")
+    layout.whole(a_patch("two", rectangle(37 * IN, 27.5 * IN).ring), "R-0142", (42 * IN, 0))
+    donor = drawn(layout)[0]
+    # Cuts of 39 x 12 1/2 and 39 x 29 1/2 in, from 0 and from 42 in; all that is left hangs together and is worth keeping.
+    assert [line.split("\t") for line in donor.key if line.startswith("K")][:5] == [
+        ["K1", "across, 12 1/2 in from B, from A to 39 in: stop at 39 in"],
+        ["K2", "along, 39 in from A, from B to 12 1/2 in, edge to edge; frees 1"],
+        ["K3", "along, 42 in from A, from B to 29 1/2 in: stop at 29 1/2 in"],
+        ["K4", "across, 29 1/2 in from B, from 42 in to 81 in: stop at 81 in"],
+        ["K5", "along, 81 in from A, from B to 29 1/2 in, edge to edge; frees 2"],
+    ]
+    assert {"K1", "K2", "K3", "K4", "K5"} <= set(texts_of(donor))
+    bars = [mark for mark in donor.marks if isinstance(mark, Lines) and mark.pen is Pen.THICK and mark.dash is Dash.SOLID]
+    assert sum(len(mark.runs) for mark in bars if all(math.dist(*run) < 5 for run in mark.runs)) == 3  # K1, K3 and K4 stop inside
+
+
+def test_a_round_cut_comes_last_and_cuts_are_told_in_the_order_in_which_they_come_free() -> None:
+    donor = drawn(odd_shapes())[0]
+    numbers = [line.split("\t")[0] for line in donor.key if "\t" in line]
+    strokes = [number for number in numbers if number.startswith("K")]
+    assert strokes == [f"K{index}" for index in range(1, len(strokes) + 1)]
+    (last,) = [line for line in donor.key if line.startswith(f"{strokes[-1]}\t")]
+    round_one = next(line for line in donor.key if "round, cut" in line).split("\t")[0]
+    assert last.split("\t")[1] == f"round cut {round_one}, along its outline; frees {round_one}"
+    cuts = [number for number in numbers if number.isdigit()]
+    assert cuts[-1] == round_one
+
+
+def test_each_part_has_an_arrow_with_the_pile_and_the_words_of_its_edges() -> None:
+    donor, patch = drawn(a_joined_layout())
+    heads = [mark.rings[0] for mark in donor.marks if isinstance(mark, Area) and mark.fill is Fill.INK]
+    assert len(heads) >= 4  # two parts, what is left over, and the large one
+    assert all(head[0][1] > head[1][1] for head in heads), "the pile lies up the donor"
+    assert texts_of(donor).count("wall") == 1
+    assert texts_of(donor).count("transition") == 1
+    assert texts_of(donor).count("seam") == 6  # two at the joint, and the two long sides of either part
+    laid = [mark.rings[0] for mark in patch.marks if isinstance(mark, Area) and mark.fill is Fill.INK]
+    assert len(laid) == 3
+    assert all(head[0][0] > head[1][0] for head in laid), "a quarter turn clockwise lays it to the right"
