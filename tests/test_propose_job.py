@@ -33,6 +33,19 @@ def test_a_burn_in_a_narrow_hall_is_cut_out_from_wall_to_wall() -> None:
     assert len({box(each) for each in (first, *others)}) == 1 + len(others) <= 3
 
 
+def test_each_outline_tells_its_seams_and_the_sound_carpet_that_it_cuts_away() -> None:
+    # Wall to wall 33 x 12 = 396 in2, 100 of them burnt: 296 in2 are 2.1 ft2, and two seams of 33 in. The island takes 144 in2,
+    # 44 of them sound (0.3 ft2), and has four seams of 12 in.
+    first, *others = proposed(a_job(HALL))
+    island = next(each for each in others if box(each) == (10.5, 109, 22.5, 121))
+    assert "2.1 ft² of sound carpet is cut away; the seams are 66 in long in all." in first.proposal.words
+    assert "0.3 ft² of sound carpet is cut away; the seams are 48 in long in all." in island.proposal.words
+    number = others.index(island) + 2
+    why = first.proposal.words[-1]
+    assert why.startswith(f"Recommended as less of it is seen, with 2 seams instead of 4. Outline {number} cuts away 1.")
+    assert why.endswith(" less, and its seams are 18 in shorter.")
+
+
 def test_near_a_doorway_it_is_cut_to_the_doorway() -> None:
     # The burn lies 12 in from the end of the hall, where a doorway is: one seam across is left, 33 in long.
     door = HALL | {"doorways": [{"edge": 0, "from": 0, "width": 33, "to": "kitchen"}]}

@@ -1,6 +1,6 @@
 """Where should the patch end? Outlines for a job's damage, each with its proved plan, from the catalogue or a stock in hand."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import combinations, product
@@ -9,9 +9,9 @@ from remnants.actions.fit_job import Fitted, Offer, Searching, fit_offer, names_
 from remnants.actions.grading import Grading
 from remnants.errors import BadInput, Fault
 from remnants.fitting import FitRules
-from remnants.fitting.outline import MOST_TOLD, Looked, outlines_for, words_of
-from remnants.geometry.ground import leaves_sliver, overlap
-from remnants.model import DamagedJob, Job, Patch, Proposal
+from remnants.fitting.outline import MOST_TOLD, Looked, against, outlines_for, words_of
+from remnants.geometry.ground import beyond_mm2, leaves_sliver, overlap
+from remnants.model import DamagedJob, Job, Outlined, Patch, Proposal
 from remnants.model.repair_room import name_key
 from remnants.packing import Watch
 from remnants.store import Catalogue
@@ -74,7 +74,27 @@ def proposals_from(offer: Offer, asked: DamagedJob, *, search: Searching | None 
             break
         share = watch.part(1 / (len(chosen) - number), tries=TRIES)
         proposed.append(_proposed(offer, asked, each, Searching(how.seed, share)))
-    return tuple(proposed)
+    return _with_reason(asked, proposed)
+
+
+def _with_reason(asked: DamagedJob, proposed: Sequence[Proposed]) -> tuple[Proposed, ...]:
+    """The recommended one says why it is that, where another cuts away less."""
+    sound = [_sound_mm2(asked, each.proposal.outlines) for each in proposed]
+    least = min(range(len(proposed)), key=lambda at: sound[at])
+    first, *others = proposed
+    best, other = ((proposed[at].proposal.plan, sound[at]) for at in (0, least))
+    if not (why := against(least + 1, best, other, Unit(asked.job.unit))):
+        return tuple(proposed)
+    told = replace(first.proposal, words=(*first.proposal.words, why))
+    return replace(first, proposal=told), *others
+
+
+def _sound_mm2(asked: DamagedJob, outlines: Sequence[Outlined]) -> float:
+    """How much of the floor they cut away that isn't damaged, patch by patch."""
+    damages = {patch.name: damage for patch, damage in zip(asked.job.patches, asked.damages, strict=True) if damage}
+    return sum(
+        beyond_mm2([each.ring for each in outlines if each.damage_of == name], damage.rings) for name, damage in damages.items()
+    )
 
 
 def _outlines(offer: Offer, asked: DamagedJob, watch: Watch) -> Mapping[int, tuple[Looked, ...]]:
@@ -122,7 +142,7 @@ def _proposed(offer: Offer, asked: DamagedJob, chosen: Mapping[int, Looked], sea
     job = _with_outlines(asked.job, chosen)
     fitted = fit_offer(offer, job, search=search)
     outlines = tuple(outlined for looked in chosen.values() for outlined in looked.outlines)
-    words = words_of(outlines, fitted.plan, Unit(job.unit))
+    words = words_of(outlines, fitted.plan, Unit(job.unit), sound_mm2=_sound_mm2(asked, outlines))
     if over := _meeting(asked.job, chosen):
         words = (*words, MEET.format(*over))
     return Proposed(Proposal(outlines, job, fitted.plan, words), fitted)

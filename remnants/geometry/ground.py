@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 else:
     shapely = Late("shapely")
 
-__all__ = ["covers", "has_arm", "leaves_sliver", "on_ground", "overlap"]
+__all__ = ["beyond_mm2", "covers", "has_arm", "leaves_sliver", "on_ground", "overlap"]
 
 SHARPEST = 5.0
 """Corners drawn in and let out again are mitred up to this many times the way: sharper tips are slivers themselves."""
@@ -44,6 +44,12 @@ def overlap(rings: Sequence[Ring]) -> bool:
     drawn = [shapely.Polygon(ring) for ring in rings]
     pairs = combinations(drawn, 2)
     return any(not one.intersection(two).buffer(-TOLERANCE_MM).is_empty for one, two in pairs)
+
+
+def beyond_mm2(taken: Sequence[Ring], within: Sequence[Ring]) -> float:
+    """How much floor outlines take (mm²) beyond what lies `within` some others; what several of them share counts once."""
+    both = [shapely.union_all([shapely.make_valid(shapely.Polygon(ring)) for ring in rings]) for rings in (taken, within)]
+    return float(shapely.difference(both[0], both[1]).area)
 
 
 def has_arm(ring: Ring, least_mm: float) -> bool:

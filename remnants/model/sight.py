@@ -1,7 +1,9 @@
 """A sight: something of a repair that somebody may see afterwards, with how plainly."""
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import pairwise
 
 from remnants.geometry.outline import Point
 
@@ -33,6 +35,11 @@ class Sight:
     sentence: str
     line: tuple[Point, ...] = ()
     inside: bool = False
+
+    @property
+    def length_mm(self) -> float:
+        """How long a seam is, furniture over it or not; 0 of carpet."""
+        return math.fsum(math.dist(one, two) for one, two in pairwise(self.line))
 
     @property
     def words(self) -> str:

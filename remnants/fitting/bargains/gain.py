@@ -6,7 +6,7 @@ Sights of the two plans are paired by where they are: carpet of a patch beside t
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise, zip_longest
+from itertools import zip_longest
 
 from remnants.fitting.bargains.outcome import lower
 from remnants.fitting.bargains.sides import side_name
@@ -88,8 +88,8 @@ def _more(old: Sight | None, new: Sight, unit: Unit, *, several: bool) -> str:
         return f"{_what(new, several=several)} is new: {_grade(new, unit)}"
     if _rank(new) > _rank(old):
         return _instead(old, new, several=several)
-    if _length_mm(new) > _length_mm(old) + TOLERANCE_MM:
-        lengths = [write_length(_length_mm(each), unit) for each in (new, old)]
+    if new.length_mm > old.length_mm + TOLERANCE_MM:
+        lengths = [write_length(each.length_mm, unit) for each in (new, old)]
         return f"{_what(new, several=several)}, {new.words}, is {lengths[0]} long instead of {lengths[1]}"
     return ""
 
@@ -100,7 +100,7 @@ def _with_grade(sight: Sight, unit: Unit, *, several: bool) -> str:
 
 def _grade(sight: Sight, unit: Unit) -> str:
     """`24 in, plain`, or of carpet its grade alone."""
-    return f"{write_length(_length_mm(sight), unit)}, {sight.words}" if sight.line else sight.words
+    return f"{write_length(sight.length_mm, unit)}, {sight.words}" if sight.line else sight.words
 
 
 def _what(sight: Sight, *, several: bool) -> str:
@@ -119,12 +119,8 @@ def _place(sight: Sight) -> str:
         return INSIDE
     (ax, ay), (bx, by) = sight.line[0], sight.line[-1]
     chord_mm = math.dist((ax, ay), (bx, by))
-    is_straight = _length_mm(sight) <= chord_mm + TOLERANCE_MM
+    is_straight = sight.length_mm <= chord_mm + TOLERANCE_MM
     return side_name(((by - ay) / chord_mm, (ax - bx) / chord_mm)) if is_straight else ROUND
-
-
-def _length_mm(sight: Sight) -> float:
-    return math.fsum(math.dist(one, two) for one, two in pairwise(sight.line))
 
 
 def _pairs(before: Iterable[Sight], after: Iterable[Sight]) -> Iterator[Pair]:

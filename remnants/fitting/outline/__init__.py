@@ -2,6 +2,6 @@
 
 from remnants.fitting.outline.found import MOST_TOLD, Looked
 from remnants.fitting.outline.search import outlines_for
-from remnants.fitting.outline.telling import words_of
+from remnants.fitting.outline.telling import against, words_of
 
-__all__ = ["MOST_TOLD", "Looked", "outlines_for", "words_of"]
+__all__ = ["MOST_TOLD", "Looked", "against", "outlines_for", "words_of"]

@@ -12,9 +12,12 @@ from remnants.model.finish import Finish
 from remnants.model.plan import Plan, Verdict
 from remnants.model.proposal import Outlined, Stop, StopKind
 from remnants.model.sight import SightKind
-from remnants.units import Unit, write_length
+from remnants.units import Unit, write_area, write_length
 
-__all__ = ["side_name", "stops_of", "words_of"]
+__all__ = ["against", "seam_length_mm", "side_name", "stops_of", "words_of"]
+
+LEAST_TOLD_MM2 = 10_000.0
+"""Less carpet than this between two outlines (0.01 m²) is not told."""
 
 WHY = {
     StopKind.DAMAGE: "{past} past the damage{row}",
@@ -51,8 +54,11 @@ def stops_of(place: Place, rings: Sequence[Ring], ring: Ring, *, kinds: Sequence
     return tuple(stops)
 
 
-def words_of(outlines: Sequence[Outlined], plan: Plan, unit: Unit) -> tuple[str, ...]:
-    """Sentences about a proposal: its size, where each side stops and why, its seams, what makes it."""
+def words_of(outlines: Sequence[Outlined], plan: Plan, unit: Unit, *, sound_mm2: float) -> tuple[str, ...]:
+    """Sentences about a proposal: its size, where each side stops and why, its seams, what makes it.
+
+    `sound_mm2`: how much of the floor is cut away that isn't damaged.
+    """
     said: list[str] = []
     for outlined in outlines:
         ring = turning(outlined.ring)
@@ -61,12 +67,44 @@ def words_of(outlines: Sequence[Outlined], plan: Plan, unit: Unit) -> tuple[str,
         shape = "" if _is_rectangle(ring) else " over all"
         said.append(f"{outlined.patch}: {size}{shape}, {_ends(outlined)}.")
         said += [f"{stop.words}." for stop in outlined.stops]
-    seams = [sight for sight in plan.sights if sight.kind is SightKind.SEAM]
+    sound = f"{write_area(sound_mm2, unit)} of sound carpet is cut away"
     if plan.verdict is Verdict.NONE:
-        said += [f"Nothing in stock makes it: {short.reason}" for short in plan.short]
-    elif not seams:
-        said.append("No seam with the floor that stays.")
+        said += [f"{sound}.", *(f"Nothing in stock makes it: {short.reason}" for short in plan.short)]
+    elif seams_mm := seam_length_mm(plan):
+        said.append(f"{sound}; the seams are {write_length(seams_mm, unit)} long in all.")
+    else:
+        said.append(f"{sound}; no seam with the floor that stays.")
     return tuple(said)
+
+
+def seam_length_mm(plan: Plan) -> float:
+    """How long all its seams are (mm), with the floor and inside, furniture over them or not."""
+    return math.fsum(sight.length_mm for sight in plan.sights)
+
+
+def against(number: int, best: tuple[Plan, float], least: tuple[Plan, float], unit: Unit) -> str:
+    """Why the recommended outline is that, though outline `number` cuts away less; "" where that needs no word.
+
+    Of each the plan, and how much sound carpet it cuts away (mm²).
+    """
+    (plan, sound_mm2), (other, its_mm2) = best, least
+    if (
+        plan.merit is None
+        or other.merit is None
+        or not plan.merit.look < other.merit.look
+        or sound_mm2 - its_mm2 < LEAST_TOLD_MM2
+    ):
+        return ""
+    one, two = ([sight for sight in each.sights if sight.kind is SightKind.SEAM] for each in (plan, other))
+    fewer = f", with {_seams(len(one))} instead of {len(two)}" if len(one) < len(two) else ""
+    longer_mm = seam_length_mm(other) - seam_length_mm(plan)
+    differ = f", and its seams are {write_length(abs(longer_mm), unit)} {'longer' if longer_mm > 0 else 'shorter'}"
+    told = f"Outline {number} cuts away {write_area(sound_mm2 - its_mm2, unit)} less{differ if abs(longer_mm) >= 1.0 else ''}."
+    return f"Recommended as less of it is seen{fewer}. {told}"
+
+
+def _seams(count: int) -> str:
+    return "no seam" if not count else "1 seam" if count == 1 else f"{count} seams"
 
 
 def _size(ring: Ring) -> tuple[float, float]:
