@@ -11,6 +11,8 @@ from tests.web.conftest import House
 
 ASKED = {"style": "Harrow Twist", "shape": "rectangle", "width": "40", "length": "14", "pile": "90", "job": "Alder Court 7"}
 
+ELL = {"shape": "ell", "ell_width": "40", "ell_length": "24", "out_width": "10", "out_length": "8"}
+
 
 def ask(house: House, name: str = "Wim", /, **changes: str) -> TestResponse:
     browser = house.browser(name)
@@ -91,6 +93,7 @@ def test_what_the_customer_must_hear_and_the_cautions_of_the_work_stand_beside_t
     "changes",
     [
         {"shape": "ell", "ell_width": "40", "ell_length": "2 ft", "out_width": "10", "out_length": "30 cm"},
+        ELL | {"notch": "ll"},
         {"shape": "round", "across": "12"},
         {"shape": "corners", "corners": "0, 0\n40, 0\n40, 14\n20, 1' 5\"\n0, 14"},
     ],
@@ -119,6 +122,7 @@ def test_what_does_not_fit_is_told_with_the_figure(house: House) -> None:
         ({"max_parts": "9"}, "max_parts", "4"),
         ({"seam": "-1"}, "seam", ""),
         ({"shape": "ell", "ell_width": "40", "ell_length": "20", "out_width": "50", "out_length": "3"}, "out_width", "smaller"),
+        (ELL | {"notch": "x"}, "notch", "is no corner"),
     ],
 )
 def test_what_cant_be_read_is_told_at_its_field_and_nothing_typed_is_lost(

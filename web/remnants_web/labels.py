@@ -15,6 +15,7 @@ _LABELS: Mapping[str, str] = {attribute.name: attribute.called for attribute in 
     "ell_length": "Up, whole",
     "out_width": "Cut out, across",
     "out_length": "Cut out, up",
+    "notch": "Corner cut out",
     "across": "Across the circle",
     "corners": "Corners, one a line",
     "pile": "The pile lays towards",

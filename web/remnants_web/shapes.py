@@ -19,6 +19,7 @@ from remnants_web.words import reader_unit
 __all__ = [
     "BEARINGS",
     "MOST_EDGES",
+    "NOTCHES",
     "PILE_UNTOLD",
     "SIZES",
     "Form",
@@ -41,6 +42,9 @@ SIZES = ("width", "length", "ell_width", "ell_length", "out_width", "out_length"
 """Fields that tell a size, by shape; one typed means that an answer is wanted."""
 
 BEARINGS = ((0, "↑ up"), (45, "↗"), (90, "→ right"), (135, "↘"), (180, "↓ down"), (225, "↙"), (270, "← left"), (315, "↖"))
+
+NOTCHES = (("ur", "upper right"), ("ul", "upper left"), ("lr", "lower right"), ("ll", "lower left"))
+"""Which corner of an L is cut out."""
 
 PILE_UNTOLD = "say which way the pile lays: stroke the carpet, and see which way it lies flat"
 
@@ -180,15 +184,23 @@ def _rectangle(reader: _Reader) -> dict[str, Any]:
 
 
 def _ell(reader: _Reader) -> dict[str, Any]:
-    """A rectangle whose upper right corner is cut out."""
+    """A rectangle with a corner cut out, the upper right one unless `notch` names another; its first side is the lower one."""
     width, length = reader.length_mm("ell_width"), reader.length_mm("ell_length")
     out_width, out_length = reader.length_mm("out_width"), reader.length_mm("out_length")
     for field, cut, whole in (("out_width", out_width, width), ("out_length", out_length, length)):
         if not reader.faults and not 0 < cut < whole:
             reader.faults.append(Fault(field, "the part cut out must be smaller than the whole"))
-    x, y = width - out_width, length - out_length
-    corners = ((0, 0), (width, 0), (width, y), (x, y), (x, length), (0, length))
-    return {"outline": [[_mm(a), _mm(b)] for a, b in corners]}
+    notch = reader.form.get("notch", "").strip() or "ur"
+    if notch not in dict(NOTCHES):
+        reader.faults.append(Fault("notch", f"{notch[:40]!r} is no corner: choose one of the four"))
+    x = width - out_width if notch.endswith("r") else out_width
+    y = length - out_length if notch.startswith("u") else out_length
+    whole = {"ll": (0.0, 0.0), "lr": (width, 0.0), "ur": (width, length), "ul": (0.0, length)}
+    inner = {"ll": ((0.0, y), (x, y), (x, 0.0)), "lr": ((x, 0.0), (x, y), (width, y))}
+    inner |= {"ur": ((width, y), (x, y), (x, length)), "ul": ((x, length), (x, y), (0.0, y))}
+    corners = [point for at, corner in whole.items() for point in (inner[at] if at == notch else (corner,))]
+    first = 2 if notch == "ll" else 0
+    return {"outline": [[_mm(a), _mm(b)] for a, b in (*corners[first:], *corners[:first])]}
 
 
 def _round(reader: _Reader) -> dict[str, Any]:

@@ -7,6 +7,12 @@ const GHOSTS = {
   ell: { ell_width: 1200, ell_length: 900, out_width: 450, out_length: 350 },
 };
 
+// Corners of an L, round from the lower left, by the corner cut out: 0 and w across with c the notch's own; 0, l and d up.
+const ELLS = {
+  ur: ["0 0", "w 0", "w d", "c d", "c l", "0 l"], ul: ["0 0", "w 0", "w l", "c l", "c d", "0 d"],
+  lr: ["0 0", "c 0", "c d", "w d", "w l", "0 l"], ll: ["c 0", "w 0", "w l", "0 l", "0 d", "c d"],
+};
+
 export class Outline {
   constructor(form, unit) {
     this.form = form;
@@ -21,7 +27,9 @@ export class Outline {
   get ring() { return this.read(true); }
 
   // Which corners can be dragged: the lower left one of a rectangle or an L stays where it is.
-  get handles() { return { rectangle: [1, 2, 3], ell: [1, 2, 3, 4, 5], round: [0] }[this.kind] || this.ring.map((_, i) => i); }
+  get handles() { return { rectangle: [1, 2, 3], ell: this.ell.flatMap((corner, i) => (corner.join("") === "00" ? [] : [i])), round: [0] }[this.kind] || this.ring.map((_, i) => i); }
+  get notch() { return this.field("notch")?.value in ELLS ? this.field("notch").value : "ur"; }
+  get ell() { return ELLS[this.notch].map((corner) => corner.split(" ")); }
   get sides() { return this.round ? 1 : this.ring.length; }
 
   read(ghost) {
@@ -33,8 +41,13 @@ export class Outline {
     const is = good ? told : GHOSTS[this.kind];
     if (this.kind === "rectangle") return box(is.width, is.length);
     if (this.round) return circle(is.across / 2);
-    const { ell_width: w, ell_length: l, out_width: x, out_length: y } = is;
-    return [[0, 0], [w, 0], [w, l - y], [w - x, l - y], [w - x, l], [0, l]];
+    const at = this.spots(is);
+    return this.ell.map(([across, up]) => [at[across], at[up]]);
+  }
+
+  // Where the lines of an L lie: its own, and those of its notch.
+  spots({ ell_width: w, ell_length: l, out_width: x, out_length: y }) {
+    return { 0: 0, w, l, c: this.notch[1] === "r" ? w - x : x, d: this.notch[0] === "u" ? l - y : y };
   }
 
   corners() {
@@ -55,10 +68,11 @@ export class Outline {
     if (this.kind === "rectangle") this.put({ ...is, [side % 2 ? "length" : "width"]: mm });
     else if (this.round) this.put({ across: mm });
     else if (this.kind === "ell") {
-      const { out_width: x, out_length: y } = is;
-      this.put([{ ...is, ell_width: mm }, { ...is, ell_length: mm + y }, { ...is, out_width: mm }, { ...is, out_length: mm }, { ...is, ell_width: mm + x }, { ...is, ell_length: mm }][side]);
-      if (side === 0 && x >= mm) this.put({ ...is, ell_width: mm, out_width: mm / 2 });
-      if (side === 5 && y >= mm) this.put({ ...is, ell_length: mm, out_length: mm / 2 });
+      const { out_width: x, out_length: y } = is, [p, q] = [this.ell[side], this.ell[(side + 1) % 6]], up = p[0] === q[0];
+      const ends = up ? [p[1], q[1]] : [p[0], q[0]], [whole, out, cut] = up ? ["ell_length", "out_length", y] : ["ell_width", "out_width", x];
+      const notched = up ? (this.notch[0] === "u" ? "l" : "0") : (this.notch[1] === "r" ? "w" : "0");
+      if (!ends.includes("c") && !ends.includes("d")) this.put({ ...is, [whole]: mm, ...(cut >= mm && { [out]: mm / 2 }) });
+      else this.put({ ...is, ...(ends.includes(notched) ? { [out]: mm } : { [whole]: mm + cut }) });
     } else this.stretch(side, mm);
   }
 
@@ -77,13 +91,13 @@ export class Outline {
     if (this.kind === "rectangle") this.put({ width: i === 3 ? is.width : least(x), length: i === 1 ? is.length : least(y) });
     else if (this.round) this.put({ across: least(x) });
     else if (this.kind === "ell") {
-      const w = is.ell_width, l = is.ell_length;
-      const next = { ...is };
-      if (i === 1 || i === 2) next.ell_width = Math.max(x, w - is.out_width + LEAST_MM), next.out_width = next.ell_width - (w - is.out_width);
-      if (i === 4 || i === 5) next.ell_length = Math.max(y, l - is.out_length + LEAST_MM), next.out_length = next.ell_length - (l - is.out_length);
-      if (i === 3 || i === 4) next.out_width = Math.min(w - LEAST_MM, least(w - x));
-      if (i === 2 || i === 3) next.out_length = Math.min(l - LEAST_MM, least(l - y));
-      this.put(next);
+      const at = this.spots(is), [across, up] = this.ell[i], right = this.notch[1] === "r", upper = this.notch[0] === "u";
+      const between = (mm, low, high) => Math.min(high - LEAST_MM, Math.max(low + LEAST_MM, mm));
+      if (across === "w") at.w = Math.max(x, at.c + LEAST_MM);
+      if (across === "c") at.c = between(x, 0, at.w);
+      if (up === "l") at.l = Math.max(y, at.d + LEAST_MM);
+      if (up === "d") at.d = between(y, 0, at.l);
+      this.put({ ell_width: at.w, ell_length: at.l, out_width: right ? at.w - at.c : at.c, out_length: upper ? at.l - at.d : at.d });
     } else this.putCorners(this.ring.map((point, at) => (at === i ? [x, y] : point)));
   }
 

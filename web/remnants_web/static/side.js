@@ -17,11 +17,13 @@ export class Side {
       button.addEventListener("click", () => this.pad.setFinish(this.at, finish));
       this.finishes.append(button);
     }
+    this.towards = make("button", { type: "button", class: "towards" });
+    this.towards.addEventListener("click", () => this.pad.layTowards(this.at));
     this.more = make("button", { type: "button" }, "Add a corner here");
     this.less = make("button", { type: "button" }, "Take its first corner away");
     const done = make("button", { type: "button" }, "Done");
     const bar = make("div", { class: "row" });
-    bar.append(this.more, this.less, done);
+    bar.append(this.towards, this.more, this.less, done);
     this.panel.append(this.name, this.typed, this.finishes, bar);
     this.typed.addEventListener("input", (event) => { event.stopPropagation(); this.take(); });
     this.typed.addEventListener("keydown", (event) => { if (event.key === "Enter") { event.preventDefault(); this.close(); } });
@@ -62,6 +64,9 @@ export class Side {
     if (document.activeElement !== this.typed && this.pad.outline.typed) this.typed.value = write(this.pad.outline.length(this.at), this.pad.unit);
     this.finishes.hidden = !this.pad.field("edge_0");
     for (const button of this.finishes.children) button.setAttribute("aria-pressed", String(button.dataset.finish === this.pad.finish(this.at)));
+    const ends = { wall: "this wall", transition: "this doorway" }[this.pad.field("edge_0") ? this.pad.finish(this.at) : ""] || "this side";
+    this.towards.textContent = `The pile lays towards ${ends}`;
+    this.towards.hidden = this.pad.outline.round || !this.pad.field("pile");
     this.more.hidden = !own;
     this.less.hidden = !own || this.pad.outline.ring.length < 4;
   }

@@ -13,7 +13,10 @@ for (const form of document.querySelectorAll("form[data-leaving]")) form.addEven
 
 bring(".pad-place", "./pad.js", (pad) => pad.place());
 bring(".floor-place", "./floor.js", (floor) => floor.place());
+bring("input.measure", "./keypad.js", (keypad) => keypad.all());
 bring("[data-tag]", "./tag.js", (tag) => tag.all(document.querySelectorAll("[data-tag]")));
+bring("[data-carpet]", "./carpets.js", (carpets) => carpets.remember(document.querySelector("[data-carpet]").dataset.carpet));
+bring("form[data-draft=patch] [data-suggest]", "./carpets.js", (carpets) => carpets.offer(document.querySelector("[data-suggest]")));
 bring("[data-suggest]", "./suggest.js", (suggest) => suggest.watch());
 bring(".scan-place", "./scan.js", (scan) => scan.count(document.querySelector(".scan-place")));
 bring("input[type=file][capture]", "./photo.js", (photo) => photo.all(document.querySelectorAll("input[type=file][capture]")));
