@@ -11,6 +11,7 @@ from remnants.actions.grading import Grading
 from remnants.actions.kept_view import view_kept
 from remnants.actions.left_alone import assumed_notes, house_notes, one_floor_notes, refuse_unknown_tags, with_asking
 from remnants.actions.measure_again import measure_again
+from remnants.actions.pattern_untold import pattern_notes
 from remnants.actions.pinning import pinned
 from remnants.actions.prove_plan import proved_plan
 from remnants.actions.shop_rules import keep_rule
@@ -304,7 +305,8 @@ def _fitted(
     plan, told = proved_plan(job, stock, graded, plan_of)
     used = {part.piece for patch in plan.patches for part in patch.parts}
     cut = [piece for piece in stock.pieces if piece.tag in used]
-    notes = (*told, *_notes(graded), *assumed_notes(job, cut), *one_floor_notes(cut))
+    patterns = pattern_notes(job, plan, by_tag, by_name)
+    notes = (*told, *_notes(graded), *assumed_notes(job, cut), *one_floor_notes(cut), *patterns)
     fitted = Fitted(plan, job, by_tag, by_name, notes)
     if ways:
         beside = partial(_told, job=job, graded=graded, stock=stock.pieces, left_alone=left_alone)

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,7 @@ from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.fit_job import Fitted, fit_job, fit_offer, offer_of
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_job
-from remnants.model import Job, Verdict
+from remnants.model import Finish, Job, Verdict
 from tests.stock_values import SIGNED, a_piece, a_stock, a_style
 
 
@@ -52,6 +53,17 @@ def test_leaving_pieces_out_of_an_offer_is_asking_without_them(catalogue: Catalo
 def test_a_style_that_nobody_has_fits_nothing_and_says_so(catalogue: Catalogue) -> None:
     fitted = fit_job(catalogue, a_job("Quorl"))
     assert fitted.plan.verdict is Verdict.NONE and "Quorl" in fitted.plan.short[0].reason
+
+
+def test_a_pattern_is_not_ignored_without_a_word(catalogue: Catalogue) -> None:
+    """Nobody told where the pattern lies in the room: it isn't met at the seams with the floor, and the answer says so."""
+    job = a_job("Harrow Twist")
+    told = [note for note in fit_job(catalogue, job).notes if "pattern of Harrow Twist" in note]
+    assert len(told) == 1 and told[0].startswith("hall: ") and "lower left corner" in told[0]
+    (patch,) = job.patches
+    walled = replace(job, patches=(replace(patch, edges=(Finish.WALL,) * 4),))
+    for other in (walled, replace(job, patches=(replace(patch, motif=(0.0, 0.0)),)), a_job()):
+        assert not [note for note in fit_job(catalogue, other).notes if "pattern" in note]
 
 
 def test_no_style_asks_for_any(catalogue: Catalogue) -> None:

@@ -7,6 +7,7 @@ import re
 import pytest
 from werkzeug.test import TestResponse
 
+from remnants.exchange import read_job
 from tests.web.conftest import House
 
 ASKED = {"style": "Harrow Twist", "shape": "rectangle", "width": "40", "length": "14", "pile": "90", "job": "Alder Court 7"}
@@ -57,6 +58,16 @@ def test_a_piece_that_was_passed_over_can_be_asked_for(house: House) -> None:
     assert link is not None, "some piece would do as well"
     told = visible(house.browser("Wim").get(html.unescape(link[1])).text)
     assert f"Fetch {link[2]}" in told and f"Must be used: {link[2]}" in told
+
+
+def test_pattern_feet_light_narrowest_part_and_another_style_are_told_on_the_form_as_in_a_file(house: House) -> None:
+    told = {"motif_x": "2", "motif_y": "5 1/2", "traffic": "90", "light": "180", "substitute": "yes", "min_part": "8"}
+    page = ask(house, **told).text
+    job = json.loads(html.unescape(re.search(r'name="job_file" value="([^"]*)"', page)[1]))  # type: ignore[index]
+    (patch,) = job["patches"]
+    asked = read_job(job)
+    assert (patch["traffic"], patch["light"], patch["substitute"]) == (90, 180, True)
+    assert asked.patches[0].motif == pytest.approx((2 * 25.4, 5.5 * 25.4)) and asked.min_part_mm == pytest.approx(8 * 25.4)
 
 
 def test_a_note_is_asked_told_with_the_answer_and_not_carried_to_the_next_patch(house: House) -> None:
@@ -121,6 +132,10 @@ def test_what_does_not_fit_is_told_with_the_figure(house: House) -> None:
         ({"edge_0": "glue"}, "edge_0", "not one of"),
         ({"max_parts": "9"}, "max_parts", "4"),
         ({"seam": "-1"}, "seam", ""),
+        ({"min_part": "zz"}, "min_part", "is no length"),
+        ({"motif_x": "3"}, "motif_y", "tell both"),
+        ({"light": "north"}, "light", "no bearing"),
+        ({"substitute": "perhaps"}, "substitute", "not one of"),
         ({"shape": "ell", "ell_width": "40", "ell_length": "20", "out_width": "50", "out_length": "3"}, "out_width", "smaller"),
         (ELL | {"notch": "x"}, "notch", "is no corner"),
     ],

@@ -192,6 +192,8 @@ def header_asked(form: Form) -> dict[str, Any]:
     job: dict[str, Any] = {"unit": reader_unit().value, "job": form.get("job", "").strip(), **wanted}
     added = {key: form.get(key, "").strip() for key in ("seam", "wall", "transition")}
     job["allowance"] = {key: length_at(key, text) for key, text in added.items() if text}
+    if least := form.get("min_part", "").strip():
+        job["min_part"] = length_at("min_part", least)
     if form.get("max_parts"):
         job["max_parts"] = _whole(form["max_parts"])
     if form.get("any_way"):
@@ -211,7 +213,7 @@ def with_patch(form: Form) -> Typed:
     """The form, its patch put to those of the job asked before, and empty for the next one."""
     patches = job_asked(form)["patches"]
     told = (attribute.name for attribute in PATCH_MORE)
-    own = (*SIZES, "name", "room", *told, "patches", *(f"edge_{index}" for index in range(MOST_EDGES)))
+    own = (*SIZES, "name", "room", "motif_x", "motif_y", *told, "patches", *(f"edge_{index}" for index in range(MOST_EDGES)))
     return Typed(
         {field: text for field, text in form.items() if field not in own} | {"patches": json.dumps(patches, default=str)}
     )

@@ -31,6 +31,7 @@ _OF_JOB = {
     "seam": "At a seam",
     "wall": "At a wall",
     "transition": "At a transition",
+    "min_part": "Narrowest part",
     "use": "Cut from",
     "avoid": "Don't cut from",
 }
@@ -50,6 +51,11 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
     "patch": _OF_JOB
     | {
         "tag": "Same as a piece",
+        "motif_x": "Pattern point, from the left",
+        "motif_y": "Pattern point, from below",
+        "traffic": "People walk towards",
+        "light": "Window light comes from",
+        "substitute": "Other goods in a near shade",
         "laid_room": "Where it lies",
         "laid_hidden": "Does anybody see it there?",
     },

@@ -60,7 +60,14 @@ class Typed(dict[str, str]):
 
 _ROUND = "round"
 _CORNER_LINE = re.compile(r"[;\n]+")
-_FIELDS = {"outline": "corners", "tag": "new_tag", "centre": "across", "radius": "across", "edges": "edge_0"}
+_FIELDS = {"outline": "corners", "tag": "new_tag", "centre": "across", "radius": "across", "edges": "edge_0", "motif": "motif_x"}
+
+
+class YesNo(StrEnum):
+    """The answers of a choice between the two."""
+
+    YES = "yes"
+    NO = "no"
 
 
 class ShapeKind(StrEnum):
@@ -131,7 +138,22 @@ def patch_of(form: Form) -> dict[str, Any]:
     told = patch_more_of(form)
     if shift := form.get("seam_shift", "").strip():
         told["seam_shift"] = length_at("seam_shift", shift)
+    told |= {name: bearing_of(form, name) for name in ("traffic", "light") if form.get(name, "").strip()}
+    told |= motif_of(form)
+    if substitute := form.get("substitute", "").strip():
+        told["substitute"] = chosen(YesNo, substitute, "substitute", default=YesNo.NO) is YesNo.YES
     return {**named, **told, **shape, "edges": edges, "pile": bearing_of(form, "pile")}
+
+
+def motif_of(form: Form) -> dict[str, Any]:
+    """Where a point of the room's pattern lies, from the patch's lower left corner; nothing where neither is told."""
+    texts = {name: form.get(name, "").strip() for name in ("motif_x", "motif_y")}
+    if not any(texts.values()):
+        return {}
+    missing = [Fault(name, "tell both, or neither: from the left, and from below") for name, text in texts.items() if not text]
+    if missing:
+        raise BadInput(missing)
+    return {"motif": [length_at(name, text) for name, text in texts.items()]}
 
 
 def patch_more_of(form: Form) -> dict[str, Any]:
@@ -195,10 +217,10 @@ def _ell(reader: _Reader) -> dict[str, Any]:
         reader.faults.append(Fault("notch", f"{notch[:40]!r} is no corner: choose one of the four"))
     x = width - out_width if notch.endswith("r") else out_width
     y = length - out_length if notch.startswith("u") else out_length
-    whole = {"ll": (0.0, 0.0), "lr": (width, 0.0), "ur": (width, length), "ul": (0.0, length)}
+    outer = {"ll": (0.0, 0.0), "lr": (width, 0.0), "ur": (width, length), "ul": (0.0, length)}
     inner = {"ll": ((0.0, y), (x, y), (x, 0.0)), "lr": ((x, 0.0), (x, y), (width, y))}
     inner |= {"ur": ((width, y), (x, y), (x, length)), "ul": ((x, length), (x, y), (0.0, y))}
-    corners = [point for at, corner in whole.items() for point in (inner[at] if at == notch else (corner,))]
+    corners = [point for at, corner in outer.items() for point in (inner[at] if at == notch else (corner,))]
     first = 2 if notch == "ll" else 0
     return {"outline": [[_mm(a), _mm(b)] for a, b in (*corners[first:], *corners[:first])]}
 

@@ -127,6 +127,7 @@ def test_a_corner_is_dragged_and_the_figure_follows(shop: Shop) -> None:
     page.goto("/patch?shape=rectangle&width=40&length=20")
     page.get_by_role("button", name="Draw it with corners").click()
     corner = page.get_by_role("button", name=re.compile("Corner 3"))
+    corner.scroll_into_view_if_needed()
     box = box_of(corner)
     middle = (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
     page.mouse.move(*middle)
