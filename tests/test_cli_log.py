@@ -22,6 +22,17 @@ def test_a_piece_told_by_options_gets_the_next_free_tag(remnants: Remnants) -> N
     assert "40 in × 66 in" in remnants.ok("show", "R-0142")
 
 
+def test_a_pile_that_is_not_told_is_never_taken_in_silence(remnants: Remnants) -> None:
+    options = ("log", "--style", "Velder Loop", "--width", "40", "--length", "66")
+    told = "no pile is told: it is taken to lay up the length (0 degrees)"
+    assert f"--pile: {told}; where it lays otherwise: `remnants correct R-0001 --pile`" in remnants(*options).err
+    assert "pile" not in remnants(*options, "--pile", "90").err
+    rows = "Style,Width,Length,Pile\nVelder Loop,4,5,0\nVelder Loop,4,5,\n"
+    assert f"pile: row 3: {told}" in remnants("log", remnants.file("racks.csv", rows)).err
+    rows = "Style,Width,Length\n" + "Velder Loop,4,5\n" * 5
+    assert f"pile: rows 2, 3, 4 and 2 more: {told}" in remnants("log", remnants.file("more.csv", rows)).err
+
+
 def test_a_tag_that_differs_only_in_letter_case_is_taken(remnants: Remnants) -> None:
     remnants.log("--tag", "r-0007")
     told = "the catalogue has a piece 'r-0007' already (Velder Loop, in stock); take another tag"

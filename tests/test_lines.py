@@ -130,7 +130,9 @@ def test_a_quotation_mark_that_is_left_open_takes_no_rows_along_in_silence(tmp_p
 
 def test_what_nobody_sees_is_taken_out_of_cells_and_told(tmp_path: Path) -> None:
     """Cells that were copied from a page bring marks of direction and blanks of no width along."""
-    text = '\ufeffTag,Style,W,L,Bay\n\u200eR-1,Vel\u200bder,4,5,"3\nleft"\nR-2,Velder,4,5,\u200b\nr-1\x00,Velder,4,5,\n'
+    text = (
+        '\ufeffTag,Style,W,L,Bay,Pile\n\u200eR-1,Vel\u200bder,4,5,"3\nleft",0\nR-2,Velder,4,5,\u200b,0\nr-1\x00,Velder,4,5,,0\n'
+    )
     lines = read(tmp_path, text)
     assert [(piece.tag, piece.style, piece.place) for piece in lines.pieces] == [
         ("R-1", "Velder", "3 left"),

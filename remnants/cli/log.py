@@ -1,6 +1,6 @@
 """Puts pieces into the catalogue: one from options or answers, or all of a file. All of them are stored, or none.
 
-    remnants log --style "Velder Loop" --colour Oatmeal --lot 4471-B --width 40 --length "5 ft 6 in" --place "Bay 3"
+    remnants log --style "Velder Loop" --colour Oatmeal --lot 4471-B --width 40 --length "5 ft 6 in" --pile 0 --place "Bay 3"
     remnants log --ask
     remnants log stock.json
     remnants log racks.csv --unit cm
@@ -23,8 +23,9 @@ from remnants.cli.piece_options import add_piece_options, kind_of, places_as_opt
 from remnants.cli.printing import remark, show_text
 from remnants.cli.sheet_questions import style_meant
 from remnants.cli.sheets import add_sheet_options, log_sheet
-from remnants.errors import BadInput
+from remnants.errors import BadInput, Fault
 from remnants.exchange import read_stock
+from remnants.exchange.row_entry import PILE_TAKEN
 
 __all__ = ["add_arguments", "run"]
 
@@ -62,6 +63,8 @@ def run(args: argparse.Namespace) -> int:
             tags = log_pieces(catalogue, stock, signed=signature(args), key=args.key)
         else:
             tags, again = _log_told(catalogue, args)
+            if args.pile is None:
+                remark(Fault("--pile", f"{PILE_TAKEN}; where it lays otherwise: `remnants correct {tags[0]} --pile`"))
             if again:
                 show_text(f"{tags[0]} is the carpet of that floor already: told anew, not logged again")
                 return 0

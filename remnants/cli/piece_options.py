@@ -30,7 +30,7 @@ _BY_MOVING = frozenset({"customer"})
 def add_piece_options(parser: argparse.ArgumentParser, *, anew: bool = False) -> None:
     """The options that tell a piece; `anew` for one that is there, of which only what is given changes."""
     piece = parser.add_argument_group("what to tell anew" if anew else "a piece told by options")
-    usual = {} if anew else {"kind": "remnant", "pile": 0.0}
+    usual = {} if anew else {"kind": "remnant"}
     for attribute in PIECE:
         if attribute.name in _LEFT_OUT | _BY_MOVING or (anew and attribute.name == "tag"):
             continue
@@ -48,8 +48,11 @@ def kind_of(args: argparse.Namespace) -> Kind:
 
 
 def stock_from_options(args: argparse.Namespace, tag: str, known: Mapping[str, Style], note: Note) -> Stock:
-    """The stock of one piece. Raises BadInput naming options, such as `--width`, all that are at fault at once."""
-    return stock_of_entry(entry_of(args) | {"tag": tag}, args, known, note)
+    """The stock of one piece. Raises BadInput naming options, such as `--width`, all that are at fault at once.
+
+    A pile that isn't told is taken to lay up the length, which is for the caller to say.
+    """
+    return stock_of_entry({"pile": 0.0} | entry_of(args) | {"tag": tag}, args, known, note)
 
 
 def stock_of_entry(entry: Mapping[str, Any], args: argparse.Namespace, known: Mapping[str, Style], note: Note) -> Stock:

@@ -11,7 +11,7 @@ from remnants.errors import BadInput, Fault
 from remnants.exchange.entries import PieceEntry, entry_of
 from remnants.exchange.headings import Heading
 from remnants.exchange.reading import MISSING, fault_words, shown
-from remnants.exchange.row_entry import SIDES, row_entry
+from remnants.exchange.row_entry import PILE_TAKEN, SIDES, row_entry
 from remnants.exchange.sheet import Sheet
 from remnants.exchange.stock_file import piece_made, twice
 from remnants.exchange.table import Dated
@@ -59,9 +59,9 @@ def pieces_in(
 ) -> Lines:
     """The pieces of the sheet's rows. Bare figures are in the unit of their heading, else of the row, else `unit`.
 
-    A piece without a tag gets `new_tag`; without a kind it is a remnant, without a pile bearing its pile lays up its length.
-    A row with a quantity gives as many pieces: R-1, and R-1-2, R-1-3 and so on, as far as these `is_free`. `told` hears how
-    many rows are done.
+    A piece without a tag gets `new_tag`; without a kind it is a remnant, without a pile bearing its pile lays up its length, and
+    a note says so. A row with a quantity gives as many pieces: R-1, and R-1-2, R-1-3 and so on, as far as these `is_free`. `told`
+    hears how many rows are done.
     """
     pieces: list[Piece] = []
     rows: list[int] = []
@@ -90,7 +90,16 @@ def pieces_in(
             bad.append(BadRow(number, cells, error.faults))
         if done % 1000 == 0 or done == len(sheet.rows):
             told(done)
+    if flat := _without_pile(sheet):
+        rows_told = f"rows {', '.join(map(str, flat[:3]))}{f' and {len(flat) - 3:,} more' if len(flat) > 3 else ''}"
+        notes.insert(0, Fault("pile", f"{rows_told if len(flat) > 1 else f'row {flat[0]}'}: {PILE_TAKEN}"))
     return Lines(tuple(pieces), tuple(bad), tuple(notes), tuple(rows))
+
+
+def _without_pile(sheet: Sheet) -> list[int]:
+    """The rows that tell no pile."""
+    column = next((index for index, heading in enumerate(sheet.headings) if heading.field == "pile"), None)
+    return [number for number, cells in sheet.rows if column is None or len(cells) <= column or not visible(cells[column])]
 
 
 def given_tags(sheet: Sheet) -> frozenset[str]:

@@ -10,7 +10,10 @@ from remnants.model import Kind
 from remnants.model.attributes import PLAIN, Attribute, Value
 from remnants.units import Unit
 
-__all__ = ["SIDES", "row_entry"]
+__all__ = ["PILE_TAKEN", "SIDES", "row_entry"]
+
+PILE_TAKEN = "no pile is told: it is taken to lay up the length (0 degrees)"
+"""What is said of a piece logged without the way its pile lays."""
 
 SIDES = ("width", "length")
 """The fields that a size in one cell gives."""
