@@ -68,6 +68,12 @@ def test_the_catalogue_serves_as_well_as_a_stock_file(remnants: Remnants, given:
     assert "Cut L-1" in text_of(out)
 
 
+def test_a_card_is_mirrored_for_who_cuts_from_the_back(remnants: Remnants, given: tuple[str, str, str]) -> None:
+    out = remnants.folder / "sheet.pdf"
+    remnants.ok("sheet", *given, "-o", out, "--side", "back")
+    assert "BACK UP: mirrored" in pages(out.read_bytes())[0].text
+
+
 def test_a_shop_s_figures_and_texts_are_taken(remnants: Remnants, given: tuple[str, str, str]) -> None:
     remnants.ok("texts", remnants.folder / "ours")
     (remnants.folder / "ours" / "care.txt").write_text("- Żadnych obcasów przez dobę.", encoding="utf-8")

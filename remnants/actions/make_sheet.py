@@ -37,7 +37,8 @@ STEP_MM2 = 100_000.0
 class SheetWish:
     """How a sheet is wanted: carpet held how, by which figures, in which unit, with which texts, and a link for its code.
 
-    Without `backfill` nothing is sought that might fill the holes in laid donors. `note` stands at the foot of each page.
+    Without `backfill` nothing is sought that might fill the holes in laid donors. `note` stands at the foot of each page. With
+    `back` the donors are drawn mirrored, for cutting from the back.
     """
 
     texts: Texts
@@ -47,6 +48,7 @@ class SheetWish:
     link: str = ""
     backfill: bool = True
     note: str = ""
+    back: bool = False
 
 
 def make_sheet(fitted: Fitted, wish: SheetWish) -> Sheet:
@@ -56,7 +58,8 @@ def make_sheet(fitted: Fitted, wish: SheetWish) -> Sheet:
         raise NoPlan(f"nothing can be cut for {fitted.job.name!r}, so there is no sheet to make: {why}")
     unit = wish.unit or Unit(fitted.job.unit)
     setting = Setting(fitted.pieces, fitted.styles, wish.rules, wish.fixing, unit)
-    return Sheet(fitted.plan, fitted.job, setting, wish.texts, wish.link, _backfill(fitted) if wish.backfill else None, wish.note)
+    backfill = _backfill(fitted) if wish.backfill else None
+    return Sheet(fitted.plan, fitted.job, setting, wish.texts, wish.link, backfill, wish.note, wish.back)
 
 
 def held_plan(plan: Plan, job: Job, *, by_tag: Mapping[str, Piece], by_name: Mapping[str, Style]) -> Fitted:

@@ -35,6 +35,9 @@ def add_sheet_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--rule", metavar="NAME=VALUE", action="append", default=[], help="another figure for a material rule, in the rule's unit"
     )
+    parser.add_argument(
+        "--side", choices=("pile", "back"), default="pile", help="side that lies up when donors are cut (default pile)"
+    )
     parser.add_argument("--texts", metavar="FOLDER", type=Path, help="the shop's own text templates")
     parser.add_argument("--link", metavar="TEXT", default="", help="what the QR code holds (default: the job's name)")
 
@@ -51,7 +54,9 @@ def plan_of(args: argparse.Namespace) -> Fitted:
 def wish_of(args: argparse.Namespace) -> SheetWish:
     """How the sheet is wanted. Raises BadInput for a rule that is none, BadFile for a template that is missing."""
     texts = texts_in(args.texts) if args.texts else own_texts()
-    return SheetWish(texts, Fixing(args.fixing), _rules(args.rule), args.shown_unit, args.link, note=_head(args))
+    return SheetWish(
+        texts, Fixing(args.fixing), _rules(args.rule), args.shown_unit, args.link, note=_head(args), back=args.side == "back"
+    )
 
 
 def paper_of(args: argparse.Namespace) -> PageSize:

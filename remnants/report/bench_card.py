@@ -31,12 +31,13 @@ LEAST_MM = 110.0
 
 @dataclass(frozen=True)
 class Carded:
-    """What a card is made from; `link` is what its code holds, none where there is none."""
+    """What a card is made from; `link` is what its code holds. With `back` it is drawn for cutting from the back."""
 
     plan: Plan
     job: Job
     setting: Setting
     link: str = ""
+    back: bool = False
 
 
 def bench_cards(carded: Carded, room: tuple[float, float], above: Sequence[Block] = ()) -> Iterator[Block]:
@@ -69,18 +70,20 @@ def _card(carded: Carded, piece: Piece, room: tuple[float, float], above: Sequen
 
 
 def _drawn(carded: Carded, piece: Piece, paper: Paper) -> Drawing:
-    setting = carded.setting
-    return donor_picture(carded.plan, piece.tag, pieces=setting.pieces, styles=setting.styles, unit=setting.unit, paper=paper)
+    setting, tag = carded.setting, piece.tag
+    pieces, styles = setting.pieces, setting.styles
+    return donor_picture(carded.plan, tag, pieces=pieces, styles=styles, unit=setting.unit, paper=paper, back=carded.back)
 
 
 def _head(carded: Carded, piece: Piece, room: float) -> Iterator[Block]:
     plan, setting = carded.plan, carded.setting
     load = piece_load(piece, setting.styles.get(piece.style), setting.rules)
     weight = f"about {load.mass_kg:.1f} kg{', two people' if load.heavy else ''}"
+    bearing = -piece.pile_deg if carded.back else piece.pile_deg
     lines = (
-        f"{VERDICTS[plan.verdict].capitalize()}. Cut first: {_patches_of(carded, piece)}.",
+        f"{VERDICTS[plan.verdict].capitalize()}. To cut: {_patches_of(carded, piece)}.",
         ", ".join(each for each in (where_text(piece, plan.asking), f"wear {piece.worn} of 4", weight) if each),
-        f"{extent_text(piece.outline.ring, setting.unit)}, pile {bearing_text(piece.pile_deg)}",
+        f"{extent_text(piece.outline.ring, setting.unit)}, pile {bearing_text(bearing)}",
     )
     left = [
         title(carded.job.name),
@@ -89,6 +92,8 @@ def _head(carded: Carded, piece: Piece, room: float) -> Iterator[Block]:
     ]
     code = marks_block((code_area(carded.link or f"job {carded.job.name}", CODE_MM),), (CODE_MM, CODE_MM))
     yield beside(left, code, room, CODE_MM)
+    if carded.back:
+        yield text("BACK UP. This card is mirrored: turn the piece over sideways, so that edge A lies at your right.")
     for each in plan.asking:
         if each.piece == piece.tag:
             yield caution(f"Ask first: {consent_words(each, setting.pieces)}", small=True)

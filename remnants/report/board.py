@@ -42,16 +42,25 @@ class Paper:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """Carpet to paper: `origin` (carpet mm) is drawn at (0, 0), one paper mm stands for `scale` carpet mm."""
+    """Carpet to paper: `origin` (carpet mm) is drawn at (0, 0), one paper mm stands for `scale` carpet mm.
+
+    With `mirrored` the carpet is seen from its back: what lay at the left is drawn at the right.
+    """
 
     origin: Point
     scale: float
     width_mm: float
     height_mm: float
+    mirrored: bool = False
 
     def at(self, point: Point) -> Point:
         """Where a carpet point (mm) is drawn (paper mm)."""
-        return (point[0] - self.origin[0]) / self.scale, (point[1] - self.origin[1]) / self.scale
+        x, y = (point[0] - self.origin[0]) / self.scale, (point[1] - self.origin[1]) / self.scale
+        return self.width_mm - x if self.mirrored else x, y
+
+    def bearing(self, bearing_deg: float) -> float:
+        """Where a bearing of the carpet points on the paper (degrees clockwise from up)."""
+        return -bearing_deg % 360.0 if self.mirrored else bearing_deg
 
     def ring(self, ring: Sequence[Point]) -> Ring:
         """A carpet ring (mm) as drawn (paper mm)."""

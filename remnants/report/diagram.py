@@ -42,9 +42,19 @@ def drawings(
 
 
 def donor_picture(
-    plan: Plan, tag: str, *, pieces: Mapping[str, Piece], styles: Mapping[str, Style], unit: Unit, paper: Paper
+    plan: Plan,
+    tag: str,
+    *,
+    pieces: Mapping[str, Piece],
+    styles: Mapping[str, Style],
+    unit: Unit,
+    paper: Paper,
+    back: bool = False,
 ) -> Drawing:
-    """One donor with its cuts, as `drawings` makes it. Raises NotFound when it is not among the pieces."""
+    """One donor with its cuts, as `drawings` makes it, or mirrored from the `back`.
+
+    Raises NotFound when it is not among the pieces.
+    """
     piece = pieces.get(tag)
     if piece is None:
         raise NotFound(f"the plan cuts {tag!r}, which is not among the pieces given; draw it with the stock it was made from")
@@ -56,6 +66,7 @@ def donor_picture(
         unit=unit,
         paper=paper,
         asking=plan.asking,
+        back=back,
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from remnants.geometry.knife import KNIFE_MM, Stroke, strokes
 from remnants.geometry.outline import Point, Ring
+from remnants.geometry.rounds import circle_of
 from remnants.materials.cuts import Cut
 from remnants.model import Leftover, Piece
 from remnants.report.board import Board
@@ -12,7 +13,7 @@ from remnants.report.marks import across, upright_deg
 from remnants.report.wording import listed
 from remnants.units import Unit, write_length
 
-__all__ = ["MANY_CORNERS", "draw_strokes", "freed_first", "stroke_keys", "strokes_on"]
+__all__ = ["MANY_CORNERS", "draw_strokes", "freed_first", "is_traced", "stroke_keys", "strokes_on"]
 
 MANY_CORNERS = 10
 """A shape with more corners is given by its extent: its outline is traced, not cut from a list of figures."""
@@ -36,8 +37,11 @@ def is_traced(cut: Cut) -> bool:
     return len(cut.part.cut) > MANY_CORNERS
 
 
-def draw_strokes(board: Board, made: Sequence[Stroke]) -> tuple[str, ...]:
-    """Draws each stroke with its number on it and a bar where it stops inside. Gives the numbers that had no room."""
+def draw_strokes(board: Board, made: Sequence[Stroke], cuts: Sequence[Cut]) -> tuple[str, ...]:
+    """Draws each stroke with its number on it and a bar where it stops inside, and the numbers of the shapes that are traced.
+
+    Gives the numbers that had no room.
+    """
     left_out = []
     for number, stroke in enumerate(made, start=1):
         a, b = (board.frame.at(point) for point in stroke.line)
@@ -49,6 +53,11 @@ def draw_strokes(board: Board, made: Sequence[Stroke]) -> tuple[str, ...]:
             (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share) for share in (0.5, 0.4, 0.6, 0.28, 0.72, 0.16, 0.84)
         )
         if not board.write_first(_name(number, at, a, b) for at in places):
+            left_out.append(f"K{number}")
+    for number, cut in enumerate((cut for cut in cuts if is_traced(cut)), start=len(made) + 1):
+        ring = board.frame.ring(cut.part.cut)
+        level = ((0.0, 0.0), (1.0, 0.0))
+        if not board.write_first(_name(number, at, *level) for at in ring):
             left_out.append(f"K{number}")
     return tuple(left_out)
 
@@ -70,7 +79,8 @@ def stroke_keys(made: Sequence[Stroke], piece: Piece, cuts: Sequence[Cut], unit:
         frees = listed(str(straight[place].number) for place in stroke.frees)
         yield f"K{number}\t{told}{f'; frees {frees}' if frees else ''}"
     for number, cut in enumerate((cut for cut in cuts if is_traced(cut)), start=len(made) + 1):
-        yield f"K{number}\tround cut {cut.number}, along its outline; frees {cut.number}"
+        how = "along its paper template" if circle_of(cut.part.cut) is None else "by string from its centre"
+        yield f"K{number}\tround cut {cut.number}, {how}; frees {cut.number}"
 
 
 def freed_first(made: Sequence[Stroke], cuts: Sequence[Cut]) -> tuple[Cut, ...]:

@@ -1,5 +1,6 @@
 """What donor and patch drawings have in common: their frame, running and overall dimensions, numbers inside or beside a shape."""
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -60,7 +61,8 @@ def dimension(board: Board, rings: Iterable[Ring], zero: tuple[str, str], *, uni
         if len(marks) * GAP_MM > room:
             marks = _running(board, [point for ring in shown for point in _box_corners(ring)], axis, unit)
         if len(marks) * GAP_MM <= room:
-            write(board, (Mark(0.0, zero[axis], 0.0), *marks), off_mm)
+            start = Mark(board.frame.at(board.frame.origin)[axis], zero[axis], 0.0)
+            write(board, sorted((start, *marks), key=lambda mark: mark.at), off_mm)
 
 
 def tag_all(board: Board, tags: Sequence[Tag]) -> tuple[str, ...]:
@@ -70,7 +72,7 @@ def tag_all(board: Board, tags: Sequence[Tag]) -> tuple[str, ...]:
     """
     outside: list[tuple[float, Tag, Point]] = []
     for tag in tags:
-        at = inner_point(tag.ring)
+        at = _place_of(board, tag)
         box = dot_box(tag.text, at)
         if box_in_ring(box, tag.ring) and board.free(box):
             numbered(board, tag.text, at, square=tag.square)
@@ -89,6 +91,23 @@ def tag_all(board: Board, tags: Sequence[Tag]) -> tuple[str, ...]:
     return tuple(tag.text for _, tag, _ in left_out)
 
 
+def _place_of(board: Board, tag: Tag) -> Point:
+    """Where in its shape a number goes: well inside, else the free place nearest to it, else well inside all the same."""
+    first = inner_point(tag.ring)
+    left, bottom, right, top = bounds(tag.ring)
+    shares = [index / NUMBER_PLACES for index in range(1, NUMBER_PLACES)]
+    others = ((left + (right - left) * x, bottom + (top - bottom) * y) for x in shares for y in shares)
+    for at in (first, *sorted(others, key=lambda at: math.dist(at, first))):
+        box = dot_box(tag.text, at)
+        if box_in_ring(box, tag.ring) and board.free(box):
+            return at
+    return first
+
+
+NUMBER_PLACES = 8
+"""A number's place in a shape is tried at so many shares of its width and of its height."""
+
+
 def surround(board: Board, sizes: tuple[str, str], bearing_deg: float, *, rows: bool, off_mm: float = 5.0) -> None:
     """The overall dimensions above and to the right, and the pile arrow beyond, or on a slim board in the lower left corner."""
     width, height = board.frame.width_mm, board.frame.height_mm
@@ -104,15 +123,15 @@ def surround(board: Board, sizes: tuple[str, str], bearing_deg: float, *, rows: 
 
 
 def _running(board: Board, corners: Sequence[Point], axis: int, unit: Unit) -> tuple[Mark, ...]:
-    origin, scale = board.frame.origin, board.frame.scale
+    origin = board.frame.origin
     marks: list[Mark] = []
     last = 0.0
     for value in sorted({round(point[axis] - origin[axis], 3) for point in corners}):
         if value - last <= SAME_MM:
             continue
         last = value
-        reach = min(point[1 - axis] for point in corners if abs(point[axis] - origin[axis] - value) <= SAME_MM)
-        marks.append(Mark(value / scale, write_length(value, unit), (reach - origin[1 - axis]) / scale))
+        drawn = [board.frame.at(point) for point in corners if abs(point[axis] - origin[axis] - value) <= SAME_MM]
+        marks.append(Mark(drawn[0][axis], write_length(value, unit), min(point[1 - axis] for point in drawn)))
     return tuple(marks)
 
 

@@ -23,6 +23,7 @@ __all__ = [
     "pile_arrow",
     "pointed",
     "seam",
+    "side_sign",
     "upright_deg",
 ]
 
@@ -148,6 +149,20 @@ def seam(start: Point, end: Point, pen: Pen = Pen.THICK) -> Iterable[Mark]:
     places = [_off(start, along, length * (index + 0.5) / count) for index in range(count)]
     yield Lines(((start, end),), pen)
     yield Lines(tuple((_off(at, side, reach), _off(at, side, -reach)) for at in places), Pen.PLAIN)
+
+
+def side_sign(board: Board, *, back: bool) -> None:
+    """Which side lies up, above the drawing at its left: a backing with its tufts above it, or under it, and the words."""
+    y = board.frame.height_mm + SIGN_OFF_MM
+    tufts = [((x, y), (x + 0.5, y - SIGN_MM if back else y + SIGN_MM)) for x in (0.6, 2.2, 3.8, 5.4, 7.0)]
+    board.lines([((0.0, y), (8.0, y))], Pen.THICK)
+    board.lines(tufts, Pen.PLAIN)
+    words = "BACK UP: mirrored" if back else "PILE UP"
+    board.write(Words(words, (10.0, y + (-SIGN_MM if back else SIGN_MM) / 2), SMALL_MM, bold=True))
+
+
+SIGN_OFF_MM = 12.0
+SIGN_MM = 2.4
 
 
 def overall(board: Board, start: Point, end: Point, text: str) -> None:

@@ -38,7 +38,7 @@ class Backfill:
 class Sheet:
     """What a sheet is made from. `link` is what the QR code holds; `backfill` goes with donors that are laid.
 
-    `note` stands at the foot of each page, as that the data are invented.
+    `note` stands at the foot of each page, as that the data are invented. With `back` the cards are for cutting from the back.
     """
 
     plan: Plan
@@ -48,6 +48,7 @@ class Sheet:
     link: str = ""
     backfill: Backfill | None = None
     note: str = ""
+    back: bool = False
 
 
 def sheet_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
@@ -62,11 +63,11 @@ def sheet_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> by
     room = room_mm(size)
     drawn = PlanDrawn(sheet.plan, sheet.job, sheet.setting.pieces, sheet.setting.styles)
     blocks = [
-        *bench_cards(Carded(sheet.plan, sheet.job, sheet.setting, sheet.link), room),
+        *bench_cards(Carded(sheet.plan, sheet.job, sheet.setting, sheet.link, sheet.back), room),
         *work_blocks(drawn, sheet.setting, room),
     ]
     if sheet.backfill:
-        blocks += _backfill(sheet.backfill, sheet.setting, room)
+        blocks += _backfill(sheet.backfill, sheet.setting, room, back=sheet.back)
     blocks += _templates(sheet, room)
     blocks += [new_page(), *_customer(sheet)]
     return document(blocks, size=size, name=sheet.job.name, note=sheet.note)
@@ -92,18 +93,19 @@ def _tile_words(tile: Tile) -> str:
     numbers = ", ".join(str(number) for number in tile.template.numbers)
     place = f"row {tile.row} of {tile.rows} from the bottom, column {tile.column} of {tile.columns}"
     return (
-        f"Full-size template for {tile.template.patch}, cut {numbers}: {place}. Heavy: net; dashed: cut. Seen from above. "
+        f"Full-size template for {tile.template.patch}, cut {numbers}: {place}. Heavy: net; dashed: cut. "
+        "Seen from the pile side; turn it over to cut from the back. "
         "Lay neighbours over one another so that crosses of one name meet."
     )
 
 
-def _backfill(backfill: Backfill, setting: Setting, room: tuple[float, float]) -> Iterator[Block]:
+def _backfill(backfill: Backfill, setting: Setting, room: tuple[float, float], *, back: bool) -> Iterator[Block]:
     plan, job = backfill.plan, backfill.job
     said = list(_backfill_words(plan, job))
     yield new_page()
     if any(answer.parts for answer in plan.patches):
         filled = replace(setting, pieces=backfill.pieces)
-        yield from bench_cards(Carded(plan, job, filled), room, said)
+        yield from bench_cards(Carded(plan, job, filled, back=back), room, said)
         yield from lay_blocks(PlanDrawn(plan, job, filled.pieces, filled.styles), filled, room)
     else:
         yield from said

@@ -5,11 +5,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from remnants.geometry.outline import Point, Ring, bounds
+from remnants.geometry.rounds import circle_of
 from remnants.geometry.tolerances import WHOLE
 from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.materials.cuts import Cut
 from remnants.report.board import SMALL_MM
 from remnants.report.drawing import Anchor, Area, Dash, Fill, Lines, Mark, Pen, Words, shifted
+from remnants.report.knife_view import is_traced
 from remnants.report.marks import pointed
 from remnants.report.scan import inner_point
 
@@ -53,11 +55,15 @@ class Tile:
 
 
 def templates_of(cuts: Sequence[Cut], piles_deg: Sequence[float], limit_mm: float) -> tuple[Template, ...]:
-    """A template for each different shape whose net fits in a square of `limit_mm`. `piles_deg` by patch, in the job's order."""
+    """A template for each different shape whose net fits in a square of `limit_mm`, and for each that is traced, however large.
+
+    A circle is traced by string. `piles_deg` by patch, in the job's order.
+    """
     made: dict[tuple[object, ...], Template] = {}
     for cut in cuts:
         left, bottom, right, top = bounds(cut.part.net)
-        if max(right - left, top - bottom) > limit_mm:
+        by_template = is_traced(cut) and circle_of(cut.part.cut) is None
+        if max(right - left, top - bottom) > limit_mm and not by_template:
             continue
         laid = moved_ring(turned_ring(cut.part.cut, cut.part.turn_deg), cut.part.shift)
         x, y, _, _ = bounds(laid)
@@ -72,17 +78,35 @@ def templates_of(cuts: Sequence[Cut], piles_deg: Sequence[float], limit_mm: floa
 
 
 def tiles(template: Template, page_mm: Point) -> Iterator[Tile]:
-    """The pages of a template on paper with `page_mm` of room, row by row from the bottom left."""
+    """The pages of a template on paper with `page_mm` of room, row by row from the bottom left.
+
+    A page on which nothing of its outlines lies is left out: it would be blank.
+    """
     step = (page_mm[0] - OVERLAP_MM, page_mm[1] - OVERLAP_MM)
     columns = max(1, math.ceil((template.size_mm[0] - OVERLAP_MM) / step[0] - WHOLE))
     rows = max(1, math.ceil((template.size_mm[1] - OVERLAP_MM) / step[1] - WHOLE))
     marks = tuple(_marks(template))
     for row in range(rows):
         for column in range(columns):
+            corner = (column * step[0], row * step[1])
+            if not any(_touches(ring, corner, page_mm) for ring in (template.net, template.cut)):
+                continue
             crosses = [mark for i in (column, column + 1) for j in (row, row + 1) for mark in _cross(i, j, step)]
             own = (shifted(mark, -column * step[0], -row * step[1]) for mark in (*marks, *crosses))
             seen = tuple(mark for mark in own if not isinstance(mark, Words) or _on_page(mark, page_mm))
             yield Tile(template, row + 1, column + 1, rows, columns, seen)
+
+
+def _touches(ring: Ring, corner: Point, page_mm: Point) -> bool:
+    """True when some of the ring's outline, or a finger's breadth beside it, lies on the page with this lower left corner."""
+    left, bottom = corner[0] - AROUND_MM, corner[1] - AROUND_MM
+    right, top = corner[0] + page_mm[0] + AROUND_MM, corner[1] + page_mm[1] + AROUND_MM
+    for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
+        count = max(1, math.ceil(math.dist((ax, ay), (bx, by)) / AROUND_MM))
+        points = ((ax + (bx - ax) * at / count, ay + (by - ay) * at / count) for at in range(count + 1))
+        if any(left <= x <= right and bottom <= y <= top for x, y in points):
+            return True
+    return False
 
 
 def _on_page(words: Words, page_mm: Point) -> bool:

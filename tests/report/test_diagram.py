@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations
 from typing import Any
@@ -13,9 +14,10 @@ from remnants.errors import NotFound
 from remnants.geometry.outline import Point, outline_of, rectangle, round_outline
 from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.materials.cuts import cuts_of
-from remnants.model import Finish, Kind, Opening, RepairRoom
+from remnants.model import Finish, Kind, Opening, RepairRoom, Style
+from remnants.model.style import Repeat
 from remnants.report.board import Paper
-from remnants.report.diagram import drawings, file_names, write_svgs
+from remnants.report.diagram import donor_picture, drawings, file_names, write_svgs
 from remnants.report.drawing import Area, Dash, Drawing, Fill, Lines, Pen, Words, box_of, points_of
 from remnants.units import Unit
 from tests.report.plans import FT, IN, Layout, a_joined_layout, a_layout, a_patch, a_piece, a_style
@@ -295,7 +297,7 @@ def test_a_round_cut_comes_last_and_cuts_are_told_in_the_order_in_which_they_com
     assert strokes == [f"K{index}" for index in range(1, len(strokes) + 1)]
     (last,) = [line for line in donor.key if line.startswith(f"{strokes[-1]}\t")]
     round_one = next(line for line in donor.key if "round, cut" in line).split("\t")[0]
-    assert last.split("\t")[1] == f"round cut {round_one}, along its outline; frees {round_one}"
+    assert last.split("\t")[1] == f"round cut {round_one}, by string from its centre; frees {round_one}"
     cuts = [number for number in numbers if number.isdigit()]
     assert cuts[-1] == round_one
 
@@ -311,3 +313,66 @@ def test_each_part_has_an_arrow_with_the_pile_and_the_words_of_its_edges() -> No
     laid = [mark.rings[0] for mark in patch.marks if isinstance(mark, Area) and mark.fill is Fill.INK]
     assert len(laid) == 3
     assert all(head[0][0] > head[1][0] for head in laid), "a quarter turn clockwise lays it to the right"
+
+
+def from_the_back(layout: Layout, style: Style | None = None, **others: Any) -> tuple[Drawing, Drawing]:
+    """The first donor from the pile side and from the back."""
+    (tag,) = layout.pieces
+    styles = {"Velder Loop": style or a_style()}
+    one, two = (
+        donor_picture(layout.plan, tag, pieces=layout.pieces, styles=styles, unit=Unit.IN, paper=Paper(), back=back, **others)
+        for back in (False, True)
+    )
+    return one, two
+
+
+def test_from_the_back_left_and_right_change_places_and_every_figure_is_still_from_a() -> None:
+    layout = a_layout(a_piece(pile_deg=90.0)).whole(a_patch(pile_deg=90.0), "R-0142", (2 * IN, 3 * IN))
+    face, back = from_the_back(layout)
+    (front_carpet, front_cut), (back_carpet, back_cut) = (
+        [box_of(mark.rings[0]) for mark in drawing.marks if isinstance(mark, Area)][:2] for drawing in (face, back)
+    )
+    assert front_cut[0] - front_carpet[0] == pytest.approx(back_carpet[2] - back_cut[2])
+    assert front_cut[1] - front_carpet[1] == pytest.approx(back_cut[1] - back_carpet[1])
+    assert back.key[:-1] == face.key[:-1]
+    places = {words.text: words.at[0] for words in words_of(back)}
+    assert places["A"] > places["2 in"] > places["18 in"]
+    assert "BACK UP: mirrored" in texts_of(back) and "PILE UP" in texts_of(face)
+    assert "Seen from the BACK, mirrored; A is the right edge here" in back.key[-1]
+    heads = [
+        [mark.rings[0] for mark in drawing.marks if isinstance(mark, Area) and mark.fill is Fill.INK] for drawing in (face, back)
+    ]
+    assert all(head[0][0] > head[1][0] for head in heads[0]), "the pile lies to the right"
+    assert all(head[0][0] < head[1][0] for head in heads[1]), "seen from the back, to the left"
+
+
+def test_a_pattern_is_drawn_where_it_comes_again_and_told_in_words() -> None:
+    style = replace(a_style(), repeat=Repeat(12 * IN, 18 * IN, 0.5))
+    layout = a_layout(replace(a_piece(), motif=(4 * IN, 7 * IN))).whole(a_patch(), "R-0142")
+    face, back = from_the_back(layout, style)
+    # 40 x 66 in: across at 4, 16, 28 and 40 (on the edge); along at 7 + 18n in the first column, 9 in further in every other.
+    crosses = [mark for mark in face.marks if isinstance(mark, Lines) and mark.runs and all(length(run) < 4 for run in mark.runs)]
+    points = {tuple(round(sum(axis) / 2, 1) for axis in zip(*run, strict=True)) for mark in crosses for run in mark.runs}
+    left, bottom, _, _ = box_of(next(mark for mark in face.marks if isinstance(mark, Area)).rings[0])
+    scale = face.scale / IN
+    for x, y in ((4, 7), (4, 25), (16, 16), (16, 34), (28, 43)):
+        assert any(math.dist((px, py), (left + x / scale, bottom + y / scale)) < 0.2 for px, py in points), (x, y)
+    (motif,) = [line for line in face.key if line.startswith("motif")]
+    assert motif.startswith(
+        "motif\t4 in from A, 7 in from B; repeat 12 in across the pile, 18 in along it, each next one across 9 in further along"
+    )
+    assert motif in back.key
+
+
+def length(run: Sequence[Point]) -> float:
+    return math.dist(run[0], run[-1])
+
+
+def test_a_circle_is_told_by_its_centre_and_the_length_of_its_string() -> None:
+    layout = a_layout().whole(a_patch("burn", round_outline((0, 0), 7 * IN, outside=True).ring), "R-0142", (3 * IN, 5 * IN))
+    donor = drawn(layout)[0]
+    (told,) = [line for line in donor.key if line.startswith("1\t")]
+    # Net 7 in and 1 in at its seam: 8 in; 3 + 8 and 5 + 8 in from the edges, less what the polygon stands out by.
+    assert "round: its centre 11 in from A, 13 in from B; string of 8 in; net radius 7 in" in told
+    assert "template" not in told
+    assert "K1\tround cut 1, by string from its centre; frees 1" in donor.key

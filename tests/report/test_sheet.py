@@ -1,5 +1,6 @@
 """The sheet read back by an independent PDF reader: what it says, and that what it draws has the size that it claims."""
 
+import math
 from dataclasses import replace
 
 import pypdfium2
@@ -162,6 +163,31 @@ def test_templates_are_at_full_size() -> None:
     lengths = {b - a for a, b, _ in (*tile.level, *tile.boxes)}
     assert any(abs(length - 100) < CLOSE_MM for length in lengths)
     assert any(abs(length - 150.8) < CLOSE_MM for length in lengths)
+
+
+def test_a_traced_shape_gets_its_template_however_large_on_the_pages_that_its_outline_crosses() -> None:
+    waves = [(600 + (500 + 60 * math.sin(5 * t)) * math.cos(t), 600 + (500 + 60 * math.sin(5 * t)) * math.sin(t)) for t in ROUND]
+    layout = a_layout(a_piece(outline=rectangle(1500, 1500))).whole(a_patch("bay", outline_of(waves).ring), "R-0142", (100, 100))
+    made = pages(the_pdf(layout, unit=Unit.MM))
+    assert "trace its shape from the paper template" in " ".join(made[0].text.split())
+    tiles = [page for page in made if "Full-size template for bay" in page.text]
+    # About 1.2 m across on paper of 170 x 231 mm a step: seven columns by six rows, of which those in the middle stay blank.
+    assert 20 < len(tiles) < 7 * 6
+    assert all(page.boxes for page in tiles)
+    circle = a_layout(a_piece(outline=rectangle(1500, 1500))).whole(
+        a_patch("bay", round_outline((0, 0), 500, outside=True).ring), "R-0142", (100, 100)
+    )
+    assert "Full-size template" not in "\n".join(page.text for page in pages(the_pdf(circle)))
+
+
+ROUND = tuple(math.tau * index / 40 for index in range(40))
+
+
+def test_a_card_for_cutting_from_the_back_says_so_in_words_and_by_its_sign() -> None:
+    card = pages(the_pdf(a_joined_layout(), back=True))[0].text
+    assert "BACK UP. This card is mirrored: turn the piece over sideways, so that edge A lies at your right." in card
+    assert "BACK UP: mirrored" in card
+    assert "PILE UP" in pages(the_pdf(a_joined_layout()))[0].text
 
 
 def test_a_large_patch_gets_no_template() -> None:
