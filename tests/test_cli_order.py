@@ -126,6 +126,20 @@ def test_the_table_breaks_an_amount_down_where_leftovers_or_stock_count(remnants
     ]
 
 
+def test_choices_stand_beside_the_order_with_what_each_saves_and_costs(remnants: Remnants, tmp_path: Path) -> None:
+    """14 x 16 ft with one join allowed: 21 ft with it, 28 ft without."""
+    asked = remnants.file("rooms.json", rooms(cross_seams=1, prices=[{"currency": "USD", "amount": 10, "per": "ft"}]))
+    pictures = tmp_path / "pictures"
+    out = " ".join(remnants.ok("order", asked, "--no-stock", "--svg", pictures, *TRIES).split())
+    assert "28' 1 seam fewer for 7' more roll 1: 1 along the pile 280.00" in out
+    assert "21' recommended: roll and drawbacks together are least 2: 1 along the pile, 1 across it 210.00" in out
+    assert {"roll.svg", "room-01.svg", "choice-1-roll.svg", "choice-1-room-01.svg"} == {path.name for path in pictures.iterdir()}
+    (way,) = json.loads(remnants.ok("order", asked, "--no-stock", "--json", *TRIES))["ways"]
+    offered = [(each["ordered"], each["seams"]["count"], each["recommended"]) for each in way["choices"]]
+    assert offered == [(28, 1, False), (21, 2, True)]
+    assert [seam["kind"] for seam in way["choices"][0]["rooms"][0]["seams"]] == ["side"]
+
+
 def test_the_same_tries_and_seed_give_the_same_answer(remnants: Remnants) -> None:
     asked = remnants.file(
         "rooms.json", rooms(lounge(), lounge(name="Den", width=9, length=11), trim={"wall": "1 in", "seam": "1 in"})

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 from remnants.actions.shop_rules import keep_rule
 from remnants.errors import BadInput, Fault, NoPlan
 from remnants.estimating import OrderPlan, Roll
-from remnants.estimating.order import Told, order_with_stock, orders_from_roll
+from remnants.estimating.order import Told, choices, order_with_stock, orders_from_roll
 from remnants.exchange import Stock
 from remnants.exchange.rooms import RoomsAsked
 from remnants.geometry import rectangle
@@ -49,11 +49,16 @@ class Limits:
 
 @dataclass(frozen=True)
 class Way:
-    """One roll width: the order without stock and with it, both proved."""
+    """One roll width: the order without stock and with it, both proved.
+
+    `choices` are orders without stock, proved too, from the fewest seams to the shortest roll; `without`, the one recommended,
+    stands among them.
+    """
 
     roll: Roll
     without: OrderPlan
     best: OrderPlan
+    choices: tuple[OrderPlan, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -135,10 +140,11 @@ def _way(
         floors, roll, rules=rules, watch=watch.part(ROLL_SHARE), construction=construction, seed=seed, told=told
     )
     without = prove_order(plans[0], floors, rules)
+    offered = tuple(plan if plan is without else prove_order(plan, floors, rules) for plan in choices(plans))
     if not stock:
-        return Way(roll, without, without)
+        return Way(roll, without, without, offered)
     best = order_with_stock(plans, floors, stock, rules=rules, watch=watch, construction=construction, seed=seed, told=told)
-    return Way(roll, without, prove_order(best, floors, rules, stock))
+    return Way(roll, without, prove_order(best, floors, rules, stock), offered)
 
 
 def _graded(asked: RoomsAsked, stock: Stock) -> Graded:

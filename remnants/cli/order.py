@@ -77,15 +77,24 @@ def run(args: argparse.Namespace) -> int:
         remark(Fault("", note))
     columns = _columns(ordered.chosen)
     if args.svg:
-        write_texts(args.svg, order_svgs(ordered.chosen.best, unit=unit))
+        write_texts(args.svg, _pictures(ordered.chosen, unit))
     if args.csv:
         write_bytes(args.csv, order_csv(columns, unit=unit).encode())
     if args.json:
-        ways = [way_json(way.best, way.without, asked.unit) for way in ordered.ways]
+        ways = [way_json(way.best, way.without, asked.unit, choices=way.choices) for way in ordered.ways]
         show_json(order_json(asked.floors.name, asked.unit, ways, notes=ordered.notes, refused=ordered.refused))
     else:
-        show(*order_tables(asked.floors.name, columns, _others(ordered, unit), unit=unit))
+        show(*order_tables(asked.floors.name, columns, _others(ordered, unit), unit=unit, choices=ordered.chosen.choices))
     return 0
+
+
+def _pictures(way: Way, unit: Unit) -> dict[str, str]:
+    """Those of the order to take, and of each other choice in the order of the table."""
+    drawn = order_svgs(way.best, unit=unit)
+    for number, plan in enumerate(way.choices, start=1):
+        if plan != way.without:
+            drawn |= {f"choice-{number}-{name}": text for name, text in order_svgs(plan, unit=unit).items()}
+    return drawn
 
 
 def _asked(args: argparse.Namespace) -> RoomsAsked:

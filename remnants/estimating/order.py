@@ -11,6 +11,7 @@ from remnants.estimating.rooms.seams import between_lots
 from remnants.estimating.stock.choice import bound_with_stock_mm, possible_options, uses_of_stock, worth_of
 from remnants.estimating.stock.leftovers import kept_mm2, leftovers_of, spent_mm2
 from remnants.estimating.stock.what_fits import lot_of, most_from_stock, options, usable_stock, views
+from remnants.geometry import TOLERANCE_MM
 from remnants.geometry.tolerances import DUST_MM
 from remnants.model import Candidate, Construction
 from remnants.model.money import Money, Price
@@ -19,7 +20,7 @@ from remnants.model.order_rules import OrderRules, Roll
 from remnants.model.rooms import Floors
 from remnants.packing import StripPacking, Watch
 
-__all__ = ["Told", "order_from_roll", "order_with_stock", "orders_from_roll"]
+__all__ = ["Told", "choices", "order_from_roll", "order_with_stock", "orders_from_roll"]
 
 
 def order_from_roll(
@@ -49,17 +50,45 @@ def orders_from_roll(
     seed: int = 0,
     told: Told = lambda _length, _bound: None,
 ) -> tuple[OrderPlan, ...]:
-    """A few orders with everything cut from new roll, each laid in another way, best first. Raises NoPlan as above."""
+    """A few orders with everything cut from new roll, each laid in another way, best first. Raises NoPlan as above.
+
+    Among them are the `choices`.
+    """
     work = Work(floors, floors, roll, rules, construction, seed, watch, told)
     found = finalists(work)
     least = _least(work)
     plans = []
     for index, final in enumerate(found):
         cuts = [cut for laying in final.layings for cut in laying.cuts]
-        packing = work.pack(cuts, watch.part(1 / (len(found) - index)))
+        packing = work.pack(cuts, watch.part(max(FIRST_SHARE * (index == 0), 1 / (len(found) - index))))
         plans.append(replace(_plan(replace(work, floors=final.floors), final.layings, cuts, packing), least_mm=least))
     plans = [replace(plan, hurried=watch.hurried) for plan in plans]
     return tuple(sorted(plans, key=lambda plan: (plan.merit_mm, len(plan.seams))))
+
+
+def choices(plans: Sequence[OrderPlan]) -> tuple[OrderPlan, ...]:
+    """Of these orders for the same floors, those that are a choice, from the fewest seams to the shortest roll.
+
+    Each orders less roll than every other with no more seams. The first of `plans`, the one recommended, stands among them.
+    """
+    kept: list[OrderPlan] = []
+    for plan in sorted(plans, key=lambda plan: (len(plan.seams), round(plan.ordered_mm, 3), plan is not plans[0], plan.merit_mm)):
+        if not kept or plan.ordered_mm < kept[-1].ordered_mm - TOLERANCE_MM:
+            kept.append(plan)
+    beside = [plan for plan in kept if not _no_better(plan, plans[0])]
+    return tuple(sorted((*beside, plans[0]), key=lambda plan: (len(plan.seams), -plan.ordered_mm)))
+
+
+def _no_better(plan: OrderPlan, first: OrderPlan) -> bool:
+    """True if it saves neither roll nor a seam against the first."""
+    return plan.ordered_mm >= first.ordered_mm - TOLERANCE_MM and len(plan.seams) >= len(first.seams)
+
+
+MOST_WITH_STOCK = 4
+"""Orders that stock is tried for."""
+
+FIRST_SHARE = 0.4
+"""Share of the packing for the order that looks best; the others share the rest."""
 
 
 def order_with_stock(
@@ -82,8 +111,9 @@ def order_with_stock(
     work = Work(floors, floors, plans[0].roll, rules, construction, seed, watch, told)
     usable, passed = usable_stock(stock, work.roll)
     found: list[OrderPlan] = []
-    for index, plan in enumerate(plans):
-        bound, made = _with_stock(work, plan, usable, watch=watch.part(1 / (len(plans) - index)))
+    tried = plans[:MOST_WITH_STOCK]
+    for index, plan in enumerate(tried):
+        bound, made = _with_stock(work, plan, usable, watch=watch.part(1 / (len(tried) - index)))
         found += [replace(each, stock_bound_mm=bound) for each in ([plan, *made] if index == 0 else made)]
     found = [each for each in found if each.merit_mm <= plans[0].merit_mm + DUST_MM]
     best = min(found, key=lambda plan: (round(plan.ordered_mm, 3), -_worth(work, plan, usable), plan.merit_mm, len(plan.tags)))

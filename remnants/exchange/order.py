@@ -1,8 +1,10 @@
 """An order as JSON, in the unit of the file that asked for it."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from remnants.estimating import ROLL, Laying, OrderPlan, Placed, Sum
+from remnants.estimating.why_choose import why_choose
 from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.geometry.turn import turned_ring
 from remnants.model import Leftover
@@ -18,17 +20,27 @@ def order_json(
     return given_only(order=name, unit=unit.value, ways=ways, notes=list(notes) or None, refused=list(refused) or None)
 
 
-def way_json(best: OrderPlan, without: OrderPlan, unit: Unit) -> dict[str, Any]:
-    """One roll width: the order in full, and beside it the figures of the one without stock."""
+def way_json(best: OrderPlan, without: OrderPlan, unit: Unit, *, choices: Sequence[OrderPlan] = ()) -> dict[str, Any]:
+    """One roll width: the order in full, and beside it the figures of the one without stock, and of the `choices` to it."""
     return {
         "roll": {"width": figure(best.roll.width_mm, unit)},
         **_figures(best, unit),
         **given_only(hurried=best.hurried or None),
         **given_only(stock_bound=None if best.stock_bound_mm is None else figure(best.stock_bound_mm, unit)),
         "without_stock": _figures(without, unit),
+        **given_only(choices=[_choice_json(each, without, unit) for each in choices] if len(choices) > 1 else None),
         "rooms": [_room_json(laying, best, unit) for laying in best.layings],
         "leftovers": [_leftover_json(leftover, unit) for leftover in best.leftovers],
         "passed_over": [{"piece": passed.piece, "reason": passed.reason} for passed in best.passed_over],
+    }
+
+
+def _choice_json(plan: OrderPlan, recommended: OrderPlan, unit: Unit) -> dict[str, Any]:
+    return {
+        **_figures(plan, unit),
+        "recommended": plan == recommended,
+        "why": why_choose(plan, recommended, unit),
+        "rooms": [_room_json(laying, plan, unit) for laying in plan.layings],
     }
 
 

@@ -55,7 +55,13 @@ def _blocks(sheet: OrderSheet, room: tuple[float, float]) -> Iterator[Block]:
     yield heading("Side by side")
     yield _table(parts.figures, room[0])
     yield from (text(line) for line in parts.said)
-    named = (("Cuts", parts.cuts), ("Seams", parts.seams), ("Left over", parts.leftovers), ("Other roll widths", parts.widths))
+    named = (
+        ("Choices, all from the roll", parts.choices),
+        ("Cuts", parts.cuts),
+        ("Seams", parts.seams),
+        ("Left over", parts.leftovers),
+        ("Other roll widths", parts.widths),
+    )
     for words, each in named:
         if each:
             yield heading(words)

@@ -8,11 +8,12 @@ from rich.text import Text
 
 from remnants.cells import Figure, cells_text
 from remnants.estimating import OrderPlan, Placed, Sum
+from remnants.estimating.why_choose import seams_told, why_choose
 from remnants.geometry.tolerances import TOLERANCE_MM
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
 from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
-__all__ = ["Column", "OrderParts", "Row", "order_csv", "order_parts", "order_tables"]
+__all__ = ["Column", "OrderParts", "Row", "choice_line", "order_csv", "order_parts", "order_tables"]
 
 Column = tuple[str, OrderPlan]
 """What heads a column of figures, and the order that they are of."""
@@ -28,6 +29,7 @@ class OrderParts:
     headline: str
     figures: Table
     said: tuple[str, ...]
+    choices: Table | None
     cuts: Table | None
     seams: Table | None
     leftovers: Table | None
@@ -35,13 +37,24 @@ class OrderParts:
     passed_over: tuple[str, ...]
 
 
-def order_parts(columns: Sequence[Column], others: Sequence[Column], *, unit: Unit, more: Sequence[Row] = ()) -> OrderParts:
-    """The order's tables; the last of `columns` is the one to take, `more` are rows under its figures."""
+def order_parts(
+    columns: Sequence[Column],
+    others: Sequence[Column],
+    *,
+    unit: Unit,
+    choices: Sequence[OrderPlan] = (),
+    more: Sequence[Row] = (),
+) -> OrderParts:
+    """The order's tables; the last of `columns` is the one to take, `more` are rows under its figures.
+
+    `choices` are other orders without stock, the first of `columns` among them.
+    """
     best = columns[-1][1]
     return OrderParts(
         _headline(best, unit),
         _figures(columns, unit, more),
         tuple(line for line in (_why_stock(columns, unit), *_laid_as_one(best)) if line),
+        _choices(choices, columns[0][1], unit) if len(choices) > 1 else None,
         _cuts(best, unit) if best.placed else None,
         _seams(best, unit),
         _leftovers(best, unit) if best.leftovers else None,
@@ -50,12 +63,16 @@ def order_parts(columns: Sequence[Column], others: Sequence[Column], *, unit: Un
     )
 
 
-def order_tables(name: str, columns: Sequence[Column], others: Sequence[Column], *, unit: Unit) -> tuple[Table | Text, ...]:
+def order_tables(
+    name: str, columns: Sequence[Column], others: Sequence[Column], *, unit: Unit, choices: Sequence[OrderPlan] = ()
+) -> tuple[Table | Text, ...]:
     """The order for reading: figures side by side (the last of `columns` is the one to take), cuts, seams, leftovers, widths."""
-    parts = order_parts(columns, others, unit=unit)
+    parts = order_parts(columns, others, unit=unit, choices=choices)
     shown: list[Table | Text] = [Text(f"{name}: {parts.headline}", style="bold"), Text(), parts.figures]
     if parts.said:
         shown += [Text(), Text("\n".join(parts.said))]
+    if parts.choices:
+        shown += [Text(), Text("Choices, all from the roll", style="bold"), parts.choices]
     for table in (parts.cuts, parts.seams or Text("No seams."), parts.leftovers):
         shown += [Text(), table] if table else []
     if parts.widths:
@@ -117,6 +134,20 @@ def _figures(columns: Sequence[Column], unit: Unit, more: Sequence[Row] = ()) ->
             rows.append(("  remains", [plan.sums[index].net.plain for plan in plans]))
     for head, cells in (*rows, *more):
         table.add_row(head, *cells)
+    return table
+
+
+def choice_line(plan: OrderPlan, recommended: OrderPlan, unit: Unit) -> str:
+    """Another choice in a line: what to order, and why one would."""
+    return f"{_length(plan.ordered_mm, unit)}: {why_choose(plan, recommended, unit)}"
+
+
+def _choices(choices: Sequence[OrderPlan], recommended: OrderPlan, unit: Unit) -> Table:
+    currencies = [each.net.currency for each in recommended.sums]
+    table = _table("to order", "why", "seams", *currencies)
+    for plan in choices:
+        sums = [each.net.plain for each in plan.sums]
+        table.add_row(_length(plan.ordered_mm, unit), why_choose(plan, recommended, unit), seams_told(plan), *sums)
     return table
 
 

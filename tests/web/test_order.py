@@ -189,6 +189,19 @@ def test_what_was_shown_is_what_is_downloaded_and_is_not_searched_twice(house: H
     assert lou.get("/order", query_string=LOUNGE | {"width_1": "15 ft"}).status_code == 500
 
 
+def test_the_choices_stand_on_the_page_and_on_paper(house: House) -> None:
+    """A corridor with a door at each end: one length, or three seams that people cross for 3.4 m less."""
+    ends = [{"edge": edge, "from": 600, "width": 900} for edge in (0, 2)]
+    rooms = [{"name": "corridor", "width": 2100, "length": 12000, "doorways": ends}]
+    asked = {"rooms_file": json.dumps({"unit": "mm", "roll": {"width": 4000}, "rooms": rooms})}
+    lou = house.browser("Lou")
+    page = lou.post("/order", data=asked).text
+    assert "3 of them are crossed by people who walk" in page
+    assert page.count("<summary>") and re.search(r"<summary>[^<]*of roll for 3 seams more</summary>", page)
+    with pdfplumber.open(io.BytesIO(lou.post("/order/order.pdf", data=asked).data)) as paper:
+        assert "Choices, all from the roll" in (paper.pages[0].extract_text() or "")
+
+
 def test_a_hard_order_ends_by_the_watch(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     """Twelve L-shaped rooms with a pattern: the search is handed its seconds, and the page says how far it came."""
     monkeypatch.setattr(questions, "ORDER_SECONDS", 1)

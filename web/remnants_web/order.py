@@ -12,8 +12,9 @@ from remnants.actions.make_sheet import fonts
 from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, Fault, NoPlan, NotFound
 from remnants.model import Role
+from remnants.model.order_plan import OrderPlan
 from remnants.report.order_sheet import OrderSheet, order_pdf
-from remnants.report.order_text import Column, OrderParts, Row, order_csv, order_parts
+from remnants.report.order_text import Column, OrderParts, Row, choice_line, order_csv, order_parts
 from remnants.report.order_view import order_drawings
 from remnants.report.plan_pages import PlanDrawn
 from remnants.units import Unit, write_area, write_length
@@ -48,6 +49,7 @@ class OrderShown:
     said: tuple[str, ...]
     tables: tuple[tuple[str, PageTable], ...]
     pictures: tuple[Picture, ...]
+    choices: tuple[tuple[str, tuple[Picture, ...]], ...]
     repairs: tuple[Picture, ...]
     notes: tuple[str, ...]
     passed_over: tuple[str, ...]
@@ -136,7 +138,14 @@ def _columns(estimate: Estimate) -> list[Column]:
 def _parts(worked: Worked, unit: Unit) -> OrderParts:
     estimate = worked.estimate
     others = [(f"roll {write_length(way.roll.width_mm, unit)} wide", way.best) for way in estimate.ordered.ways[1:]]
-    return order_parts(_columns(estimate), others, unit=unit, more=_repair_rows(estimate, unit))
+    more, offered = _repair_rows(estimate, unit), _offered(estimate)
+    return order_parts(_columns(estimate), others, unit=unit, choices=offered, more=more)
+
+
+def _offered(estimate: Estimate) -> tuple[OrderPlan, ...]:
+    """The choices, where they are for all that is asked: not where stock makes repairs that the roll would make too."""
+    way = estimate.ordered.chosen
+    return way.choices if way.without == estimate.without else ()
 
 
 def _repair_rows(estimate: Estimate, unit: Unit) -> list[Row]:
@@ -164,11 +173,25 @@ def _notes(worked: Worked, unit: Unit) -> tuple[str, ...]:
     return tuple(dict.fromkeys(notes))
 
 
+def _others(estimate: Estimate) -> list[OrderPlan]:
+    """The choices beside the one recommended."""
+    return [plan for plan in _offered(estimate) if plan != estimate.without]
+
+
+def _choice_drawn(plan: OrderPlan, estimate: Estimate, unit: Unit, *, first: int) -> tuple[str, tuple[Picture, ...]]:
+    """What opens another choice, and its pictures."""
+    numbers = count(first)
+    drawn = order_drawings(plan, unit=unit, paper=SCREEN)
+    pictures = tuple(Picture(on_page(each, next(numbers)), each.title, key_lines(each)) for each in drawn)
+    return choice_line(plan, estimate.without, unit), pictures
+
+
 def _shown(worked: Worked) -> OrderShown:
     unit, estimate = reader_unit(), worked.estimate
     parts = _parts(worked, unit)
     named = (
         ("Stock against order", parts.figures),
+        ("Choices, all from the roll", parts.choices),
         ("Roll widths", parts.widths),
         ("Cuts", parts.cuts),
         ("Seams", parts.seams),
@@ -182,4 +205,5 @@ def _shown(worked: Worked) -> OrderShown:
         pictures_of(fitted, unit, asking().role, first=300 + 50 * index) for index, fitted in enumerate(estimate.repairs)
     )
     repairs = tuple(each for pictures in drawn_repairs for each in pictures)
-    return OrderShown(parts.headline, parts.said, tables, pictures, repairs, _notes(worked, unit), parts.passed_over)
+    choices = tuple(_choice_drawn(plan, estimate, unit, first=600 + 50 * index) for index, plan in enumerate(_others(estimate)))
+    return OrderShown(parts.headline, parts.said, tables, pictures, choices, repairs, _notes(worked, unit), parts.passed_over)

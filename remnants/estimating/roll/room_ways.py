@@ -10,6 +10,7 @@ from remnants.estimating.roll.work import Work
 from remnants.estimating.rooms.layings import lay_room, lay_stairs
 from remnants.geometry import TOLERANCE_MM, Point
 from remnants.geometry.turn import between, turned_point
+from remnants.model import SeamKind
 from remnants.model.order_plan import Laying
 from remnants.model.rooms import Room, Stairs
 from remnants.packing import Watch
@@ -22,6 +23,8 @@ MOST_WAYS = 300
 WAYS_IN_HASTE = 4
 """Ways of a room looked at even when there is no time left: an order is always given."""
 MOST_BEARINGS = 4
+SEAMS_KEPT, LOOKED_AT = 8, 40
+"""Numbers of side and cross seams of which a room keeps ways for the choices, and ways packed alone for each."""
 
 Bearing = tuple[tuple[Laying, ...], ...]
 """For every room of a group, its ways at one bearing."""
@@ -109,7 +112,22 @@ def _best_ways(work: Work, ways: Iterable[Laying], watch: Watch) -> list[Laying]
         if len(alone) == WAYS_KEPT and _area_mm(work, way) + way.drawback_mm >= alone[-1][0]:
             break
         alone = sorted([*alone, (_alone(work, way), place)])[:WAYS_KEPT]
-    return [rough[place] for place in dict.fromkeys([*(place for _, place in alone), *range(min(WAYS_KEPT, len(rough)))])]
+    kept = [*(place for _, place in alone), *range(min(WAYS_KEPT, len(rough)))]
+    return [rough[place] for place in dict.fromkeys([*kept, *_choices(work, rough)])]
+
+
+def _choices(work: Work, ways: Sequence[Laying]) -> list[int]:
+    """The places of those that may serve where seams matter less or more: of each number of seams the shortest alone, and the
+    one whose widest cut is the narrowest, as most goes beside it."""
+    by_seams: dict[tuple[int, int], list[int]] = {}
+    for place, way in enumerate(ways):
+        crossing = sum(seam.seam.kind is SeamKind.CROSS for seam in way.seams)
+        by_seams.setdefault((len(way.seams), crossing), []).append(place)
+    kept: list[int] = []
+    for _, places in sorted(by_seams.items())[:SEAMS_KEPT]:
+        kept.append(min(places[:LOOKED_AT], key=lambda place: (work.quick_mm(ways[place].cuts), place)))
+        kept.append(min(places, key=lambda place: (max(cut.width_mm for cut in ways[place].cuts), place)))
+    return kept
 
 
 def _area_mm(work: Work, way: Laying) -> float:

@@ -1,25 +1,34 @@
 """Which way for each room: bearings and layouts chosen together, so that the whole takes least roll and has few drawbacks."""
 
+import math
 import random
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from itertools import product
 
 from remnants.errors import NoPlan
+from remnants.estimating.roll.choices import Final, Seen, frontier
 from remnants.estimating.roll.room_ways import Bearing, group_bearings, stair_ways
 from remnants.estimating.roll.work import Work
 from remnants.estimating.rooms.run_through import run_throughs
 from remnants.estimating.rooms.seams import join_seam
 from remnants.geometry.tolerances import DUST_MM
 from remnants.model.order_plan import Laying
-from remnants.model.rooms import Floors
 from remnants.packing import Watch
 
-__all__ = ["Final", "finalists"]
+__all__ = ["finalists"]
 
-CUTS_PER_TRY = 100
-"""Cuts packed quickly that count for one try."""
+CUTS_PER_TRY, MANY_CUTS = 300, 150
+"""Cuts packed quickly that count for one try; of so many at once it is three halves, as each is looked at beside all others."""
 
 FINALISTS = 3
+
+MOST_WHOLES = 3000
+"""So many wholes are all looked at."""
+
+MERIT_SHARE, CALM_TIMES = 0.7, 6.0
+"""Share of the search for the best by merit; how much more drawbacks weigh where fewer are looked for."""
+
 MOST_KICKS, KICK_TRIES = 10, 4
 """Starts by chance, and how many tries one counts for."""
 MOST_RUN_THROUGHS = 6
@@ -29,22 +38,10 @@ SEARCH_SHARE = 0.5
 """Share of the time for choosing layouts; the rest is for packing the best of them."""
 
 
-@dataclass(frozen=True)
-class Final:
-    """The floors as laid (some rooms perhaps as one), how, and by a quick packing the roll and drawbacks together (mm)."""
-
-    floors: Floors
-    layings: tuple[Laying, ...]
-    merit_mm: float
-
-    @property
-    def drawback_mm(self) -> float:
-        """What the drawbacks weigh (mm)."""
-        return sum(laying.drawback_mm for laying in self.layings)
-
-
 def finalists(work: Work) -> list[Final]:
-    """The few combinations of bearings and ways that look best by a quick packing, best first, and the one with least drawbacks.
+    """The few combinations of bearings and ways that look best by a quick packing, best first.
+
+    Among them the one with least drawbacks, and the choices from the fewest seams to the shortest roll.
 
     First with a join in every doorway between rooms, then with carpet that runs through one doorway after another while that is
     better. Raises NoPlan when connected rooms can't be laid within the rules, naming them.
@@ -62,7 +59,8 @@ def finalists(work: Work) -> list[Final]:
             waiting = list(run_throughs(best.floors))
     found.sort(key=lambda final: final.merit_mm)
     calm = min(found, key=lambda final: (final.drawback_mm, final.merit_mm))
-    return list(dict.fromkeys((*found[:FINALISTS], calm)))
+    kept = dict.fromkeys((*found[:FINALISTS], calm, *frontier(found)))
+    return sorted(kept, key=lambda final: final.merit_mm)
 
 
 def _found_if_any(work: Work, watch: Watch) -> list[Final]:
@@ -73,13 +71,13 @@ def _found_if_any(work: Work, watch: Watch) -> list[Final]:
 
 
 def _found(work: Work, watch: Watch) -> list[Final]:
-    """The best few ways to lay these floors, best first, and the one with least drawbacks."""
+    """The best few ways to lay these floors, best first, the one with least drawbacks, and those of the frontier."""
     groups = [group_bearings(work, group, watch) for group in work.floors.groups]
     groups += [[(stair_ways(work, flight, watch),)] for flight in work.floors.stairs]
-    finals = [_final(work, merit, layings) for merit, layings in _search(work, groups, watch)]
-    finals = sorted(dict.fromkeys(finals), key=lambda final: final.merit_mm)
-    calm = min(finals, key=lambda final: (final.drawback_mm, final.merit_mm))
-    return list(dict.fromkeys((*finals[:FINALISTS], calm)))
+    seen = sorted(dict.fromkeys(_search(work, groups, watch)), key=lambda each: each.merit_mm)
+    calm = min(seen, key=lambda each: (each.drawback_mm, each.merit_mm))
+    kept = dict.fromkeys((*seen[:FINALISTS], calm, *frontier(seen)))
+    return [_final(work, each.merit_mm, each.layings) for each in kept]
 
 
 def _final(work: Work, merit_mm: float, layings: tuple[Laying, ...]) -> Final:
@@ -101,15 +99,48 @@ def _final(work: Work, merit_mm: float, layings: tuple[Laying, ...]) -> Final:
 Whole = list[tuple[Laying, ...]]
 """For every group the layings chosen."""
 
-
-Seen = list[tuple[float, tuple[Laying, ...]]]
-"""Wholes looked at, each with its merit (mm)."""
+Groups = Sequence[list[Bearing]]
 
 
-def _search(work: Work, groups: Sequence[list[Bearing]], watch: Watch) -> Seen:
+def _search(work: Work, groups: Groups, watch: Watch) -> list[Seen]:
+    """Every whole where they are few; else down from the most promising, by merit, by roll alone and by drawbacks above all."""
+    wholes = math.prod(sum(math.prod(map(len, ways)) for ways in bearings) for bearings in groups)
+    if wholes <= MOST_WHOLES:
+        return _every(work, groups, watch)
+    seen: list[Seen] = []
+    best = _by_chance(work, groups, watch.part(MERIT_SHARE), seen)
+    for weigh in (CALM_TIMES, 0.0):
+        starts = best, [_least(work, bearings, weigh) for bearings in groups]
+        for index, start in enumerate(starts):
+            _descend(work, groups, start, watch.part(0.5 if index == 0 else 0.4), seen, weigh=weigh)
+    return seen
+
+
+def _least(work: Work, bearings: Sequence[Bearing], weigh: float) -> tuple[Laying, ...]:
+    """Of every room of a group the way that is best alone, where drawbacks weigh so, at the bearing where that is least."""
+
+    def alone(way: Laying) -> float:
+        return work.quick_mm(way.cuts) + weigh * way.drawback_mm
+
+    wholes = [tuple(min(ways, key=alone) for ways in rooms) for rooms in bearings]
+    return min(wholes, key=lambda whole: sum(map(alone, whole)))
+
+
+def _every(work: Work, groups: Groups, watch: Watch) -> list[Seen]:
+    choices = [[whole for ways in bearings for whole in product(*ways)] for bearings in groups]
+    seen: list[Seen] = []
+    for whole in product(*choices):
+        seen.append(_look(work, list(whole), watch))
+        if watch.timed_out():
+            break
+    best = min(seen, key=lambda each: each.merit_mm)
+    work.tell(cut for laying in best.layings for cut in laying.cuts)
+    return seen
+
+
+def _by_chance(work: Work, groups: Groups, watch: Watch, seen: list[Seen]) -> Whole:
     """Goes down from the most promising ways, then again and again from the best so far with two moves made by chance."""
     chance = random.Random(work.seed)
-    seen: Seen = []
     best, merit = _descend(work, groups, [tuple(ways[0] for ways in bearings[0]) for bearings in groups], watch, seen)
     for _ in range(MOST_KICKS):
         work.tell(cut for laying in _flat(best) for cut in laying.cuts)
@@ -122,13 +153,19 @@ def _search(work: Work, groups: Sequence[list[Bearing]], watch: Watch) -> Seen:
         found, found_merit = _descend(work, groups, start, watch, seen)
         if found_merit < merit - DUST_MM:
             best, merit = found, found_merit
-    return seen
+    return best
 
 
-def _descend(work: Work, groups: Sequence[list[Bearing]], start: Whole, watch: Watch, seen: Seen) -> tuple[Whole, float]:
-    """Changes one room's way, or one group's bearing, at a time while the whole gets better; adds every whole to `seen`."""
-    current, best = start, _merit(work, start, watch)
-    seen.append((best, _flat(current)))
+def _descend(
+    work: Work, groups: Groups, start: Whole, watch: Watch, seen: list[Seen], *, weigh: float = 1.0
+) -> tuple[Whole, float]:
+    """Changes one room's way, or one group's bearing, at a time while roll and drawbacks, weighed so, get less."""
+
+    def looked(whole: Whole) -> float:
+        seen.append(_look(work, whole, watch))
+        return seen[-1].length_mm + weigh * seen[-1].drawback_mm
+
+    current, best = start, looked(start)
     better = True
     while better and not watch.over():
         better = False
@@ -137,8 +174,7 @@ def _descend(work: Work, groups: Sequence[list[Bearing]], start: Whole, watch: W
                 if watch.over():
                     return current, best
                 whole = [*current[:index], trial, *current[index + 1 :]]
-                merit = _merit(work, whole, watch)
-                seen.append((merit, _flat(whole)))
+                merit = looked(whole)
                 if merit < best - DUST_MM:
                     current, best, better = whole, merit, True
     return current, best
@@ -158,8 +194,9 @@ def _flat(whole: Whole) -> tuple[Laying, ...]:
     return tuple(laying for group in whole for laying in group)
 
 
-def _merit(work: Work, whole: Whole, watch: Watch) -> float:
-    """Roll by a quick packing, and drawbacks (mm). The more cuts, the more effort it counts for."""
+def _look(work: Work, whole: Whole, watch: Watch) -> Seen:
+    """The whole by a quick packing. The more cuts, the more effort it counts for."""
     layings = _flat(whole)
-    watch.count(sum(len(laying.cuts) for laying in layings) / CUTS_PER_TRY)
-    return work.quick_mm(cut for laying in layings for cut in laying.cuts) + sum(laying.drawback_mm for laying in layings)
+    cuts = sum(len(laying.cuts) for laying in layings)
+    watch.count(cuts / CUTS_PER_TRY + (cuts / MANY_CUTS) ** 2)
+    return Seen(work.quick_mm(cut for laying in layings for cut in laying.cuts), layings)
