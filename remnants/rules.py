@@ -102,6 +102,14 @@ RULES = (
         1,
         "managers come in with a second factor too; one who has none may work, and not manage",
     ),
+    Rule(
+        "note_pace",
+        RuleKind.YES_OR_NO,
+        0,
+        0,
+        1,
+        "seconds and taps by field of the patch form are noted for managers: of no person and no day, and sent nowhere",
+    ),
     Rule("old_days", RuleKind.DAYS, 365, 1, 7300, "a piece that lies here for longer is listed as old"),
 )
 """All of them in the order in which they are shown; each figure at first is common practice, no source."""
@@ -120,6 +128,7 @@ class ShopRules:
     transition_mm: float = 76.2
     tape_error_mm: float = 6.35
     second_factor: bool = False
+    note_pace: bool = False
 
     def value(self, rule: Rule) -> float:
         """The figure in force of a rule, in its kind's unit."""
@@ -141,6 +150,7 @@ def rules_of(values: Mapping[str, float]) -> ShopRules:
         patches_enough=int(figures["patches_enough"]),
         old_days=int(figures["old_days"]),
         second_factor=bool(figures["second_factor"]),
+        note_pace=bool(figures["note_pace"]),
         **{f"{name}_mm": figures[name] for name in ("seam", "wall", "transition", "tape_error")},
     )
 

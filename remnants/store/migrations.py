@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
+from remnants.store.field_paces import FIELD_PACES
 from remnants.store.job_numbers import JOB_NUMBERS
 from remnants.store.photo_entries import PHOTO_ENTRIES
 from remnants.store.second_factors import SECOND_FACTORS
@@ -304,6 +305,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("numbers of jobs", JOB_NUMBERS),
     Migration("what the backing of styles is made of", "ALTER TABLE style ADD COLUMN backing_material TEXT NOT NULL DEFAULT '';"),
     Migration("second factors of people", SECOND_FACTORS),
+    Migration("how long fields take", FIELD_PACES),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -19,6 +19,7 @@ from remnants_web.headers import add_headers
 from remnants_web.log import area as log
 from remnants_web.me import area as me
 from remnants_web.order import area as order
+from remnants_web.pace import area as pace
 from remnants_web.patch import area as patch
 from remnants_web.people import area as people
 from remnants_web.photos import area as photos
@@ -43,7 +44,7 @@ __all__ = ["create_app"]
 
 AREAS = (
     *(start, said, patch, propose, pieces, log, bookings, changes, count, photos, racks, tags, order, stock),
-    *(me, second_factor, people, door_book, rules, unsent, away, api, ask),
+    *(me, second_factor, people, door_book, rules, pace, unsent, away, api, ask),
 )
 
 

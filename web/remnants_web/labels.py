@@ -95,6 +95,7 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "transition": "Added at another floor",
         "tape_error": "A tape may be out by",
         "second_factor": "Second factor for managers",
+        "note_pace": "Note how long the form takes",
     },
     "propose": _OF_JOB
     | {

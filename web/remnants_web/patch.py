@@ -9,7 +9,8 @@ from flask import Blueprint, make_response, redirect, render_template, request, 
 from werkzeug.wrappers import Response
 
 from remnants.actions.customers import kept_pieces
-from remnants.actions.shop_rules import rules_in_force
+from remnants.actions.field_paces import note_paces
+from remnants.actions.shop_rules import own_rules, rules_in_force
 from remnants.actions.show_piece import show_piece
 from remnants.actions.told_to import may_know_customers
 from remnants.errors import BadInput, NotFound
@@ -56,6 +57,7 @@ def ask_now() -> Response:
     A tag, or words for where a piece is kept, fill in the carpet first; where no size is typed yet, the form comes back for it.
     """
     form = Typed({field: text for field, text in request.form.items() if text.strip()})
+    note_paces(catalogue(), form.pop("pace", ""), request.form.keys())
     found = _taken(form)
     if found.nothing or found.kept or (found.piece and not any(form[field] for field in SIZES)):
         return make_response(_form(form, found=found), STATUS[NotFound] if found.nothing else 200)
@@ -188,4 +190,5 @@ def _form(form: Typed, error: BadInput | None = None, *, found: _Found | None = 
         bearings=BEARINGS,
         finishes=FINISH_WORDS,
         edges=MOST_EDGES,
+        noted=own_rules(catalogue()).note_pace,
     )
