@@ -5,7 +5,6 @@ every part inside the hull of its donor; while two shapes overlap, or a part sta
 edge parts them. Each branch adds one straight condition, linear in moves and seam positions.
 """
 
-import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -13,12 +12,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from remnants.errors import GaveUp
-from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.shape import Shape
-from remnants.geometry.outline import TOLERANCE_MM, Point, Ring
-from remnants.geometry.pockets import Corners, hull_and_pockets, share_corners
+from remnants.fitting.patch.free_parts import Free
+from remnants.geometry.lattice import Lattice
+from remnants.geometry.outline import TOLERANCE_MM, Point
+from remnants.geometry.pockets import Corners, hull_and_pockets
 from remnants.geometry.tolerances import GIVE_MM
-from remnants.geometry.turn import turned_ring
 from remnants.late import Late
 
 if TYPE_CHECKING:
@@ -26,10 +24,16 @@ if TYPE_CHECKING:
 else:
     highspy = Late("highspy")
 
-__all__ = ["MOST_TRIES", "Effort", "Free", "Row", "free_part", "furthest_place", "place_together"]
+__all__ = ["MOST_TRIES", "Effort", "Row", "WholeSteps", "furthest_place", "place_together"]
 
 FEASIBLE = 1e-7
 """What the solver of linear programmes itself may stray from a condition: the least that it takes at ease."""
+
+WHOLE_COST = 2
+"""Linear programmes that one with whole numbers counts as: it takes about that much longer."""
+
+WHOLE_FEASIBLE = 1e-8
+"""What a whole number may stray from one: even of a repeat of ten metres a ten-thousandth of a millimetre."""
 
 MOST_TRIES = 1000
 """Linear programmes after which one donor is given up as undecided."""
@@ -46,91 +50,38 @@ class Effort:
     look: Callable[[], None] = lambda: None
 
 
-SEEN_MM = 0.5
-"""How far a corner may be from where its first millimetre says that it comes to lie."""
-
 Row = tuple[dict[int, float], float]
 """Coefficients by column and the right-hand side of `sum <= side`."""
 
 
 @dataclass(frozen=True)
-class Free:
-    """A part whose corners move with the seams: at seam positions s its share j has corners base[j] + sum s[k] * step[j][k]."""
+class WholeSteps:
+    """That a sum of columns (x, then y) is `start` and a whole number of repeats, as many as the ranges say at most."""
 
-    donor: Donor
-    bases: tuple[Corners, ...]
-    steps: tuple[tuple[Corners, ...], ...]
-
-    def at(self, positions: Sequence[float]) -> list[Corners]:
-        """Corners of every share with the seams at these positions."""
-        return [
-            base + sum((s * k for s, k in zip(step, positions, strict=True)), np.zeros_like(base))
-            for base, step in zip(self.bases, self.steps, strict=True)
-        ]
-
-
-def free_part(
-    donor: Donor,
-    at: Sequence[Shape],
-    origin: Sequence[float],
-    reach: Sequence[float],
-    *,
-    swing_deg: float = 0.0,
-    far: tuple[Shape, float] | None = None,
-) -> Free | None:
-    """The part that is `at[0]` at seam positions `origin` and `at[1 + k]` where position k is moved on by `reach[k]`.
-
-    `far`: the part with the one seam moved on by so much that what its corners are rounded to tells for nothing.
-    `swing_deg`: turned clockwise by so much more than the donor lies, for a part at another allowed turn than its neighbour.
-    None if its corners don't correspond.
-    """
-    rings = [turned_ring(shape.cut, swing_deg) if swing_deg else shape.cut for shape in at]
-    if len({len(ring) for ring in rings}) != 1 or not all(shape.is_simple for shape in at):
-        return None
-    rings = [rings[0], *(_begun_alike(ring, rings[0]) for ring in rings[1:])]
-    bases, steps = [], []
-    for indexes in share_corners(rings[0]):
-        corners = [np.array([ring[index] for index in indexes], dtype=np.float64) for ring in rings]
-        step = tuple((moved - corners[0]) / size for moved, size in zip(corners[1:], reach, strict=True))
-        if far is not None:
-            step = (_seen_from_far(corners[0], step[0], turned_ring(far[0].cut, swing_deg), far[1]),)
-        steps.append(step)
-        bases.append(corners[0] - sum((s * k for s, k in zip(step, origin, strict=True)), np.zeros_like(corners[0])))
-    return Free(donor, tuple(bases), tuple(steps))
-
-
-def _seen_from_far(corners: Corners, step: Corners, ring: Ring, reach: float) -> Corners:
-    """The step of each corner as a ring tells it that is moved on by `reach`; as it was where no corner of that is near."""
-    told = np.array(ring, dtype=np.float64)
-    found = step.copy()
-    for index, corner in enumerate(corners + reach * step):
-        nearest = told[np.hypot(*(told - corner).T).argmin()]
-        if math.dist(nearest, corner) <= SEEN_MM:
-            found[index] = (nearest - corners[index]) / reach
-    return found
-
-
-def _begun_alike(ring: Ring, like: Ring) -> Ring:
-    """The ring begun at the corner that lets it lie nearest to one of as many corners."""
-
-    def off(place: int) -> float:
-        return sum(math.dist(a, b) for a, b in zip(ring[place:] + ring[:place], like, strict=True))
-
-    place = min(range(len(ring)), key=off)
-    return ring[place:] + ring[:place]
+    sums: tuple[dict[int, float], dict[int, float]]
+    start: Point
+    lattice: Lattice
+    across: tuple[int, int]
+    along: tuple[int, int]
 
 
 def place_together(
-    parts: Sequence[Free], limits: Sequence[tuple[float, float]], beyond: Sequence[Row] = (), effort: Effort | None = None
+    parts: Sequence[Free],
+    limits: Sequence[tuple[float, float]],
+    beyond: Sequence[Row] = (),
+    effort: Effort | None = None,
+    repeats: Sequence[WholeSteps] = (),
 ) -> tuple[tuple[float, ...], tuple[Point, ...]] | None:
     """Seam positions within `limits` and moves (mm) at which all parts lie on their donors, apart; None if there are none.
 
-    Columns are the seam positions, then x and y of each part's move; `beyond` holds further conditions on the positions.
-    Raises GaveUp when it takes more than the `effort` to tell.
+    Columns are the seam positions, then x and y of each part's move; `beyond` holds further conditions on them, and
+    `repeats` those of patterns that must meet. Raises GaveUp when it takes more than the `effort` to tell.
     """
     search = _Search(parts, limits, effort or Effort())
     for coefficients, side in beyond:
         search.add((coefficients, side))
+    for steps in repeats:
+        search.meet(steps)
     for index, part in enumerate(parts):
         for row in search.hull_rows(index, part):
             search.add(row)
@@ -180,6 +131,8 @@ class _Search:
         self.solver.setOptionValue("output_flag", False)
         self.solver.setOptionValue("presolve", "off")
         self.solver.setOptionValue("primal_feasibility_tolerance", FEASIBLE)
+        self.solver.setOptionValue("mip_feasibility_tolerance", WHOLE_FEASIBLE)
+        self.solver.setOptionValue("threads", 1)
         for low, high in limits:
             self.solver.addVar(low, high)
         for _ in parts:
@@ -196,8 +149,24 @@ class _Search:
             for other in range(index):
                 if parts[other].donor is part.donor:
                     self.pairs += [(one, two) for one in bodies[other] for two in bodies[index]]
-        self.rows = 0
+        self.rows, self.cost = 0, 1
         self.effort = effort
+
+    def meet(self, steps: WholeSteps) -> None:
+        """Adds the condition that a pattern meets: two columns of whole numbers, and a row for x and for y."""
+        self.cost = WHOLE_COST
+        self.solver.setOptionValue("presolve", "on")  # without it whole numbers take four times as long
+        across, along, lattice = self.solver.getNumCol(), self.solver.getNumCol() + 1, steps.lattice
+        for column, (low, high) in ((across, steps.across), (along, steps.along)):
+            self.solver.addVar(low, high)
+            self.solver.changeColIntegrality(column, highspy.HighsVarType.kInteger)
+        moved = ({across: lattice.across_mm}, {across: lattice.drop * lattice.along_mm, along: lattice.along_mm})
+        for own, repeats, start in zip(steps.sums, moved, steps.start, strict=True):
+            row = own | {column: -step for column, step in repeats.items()}
+            columns = np.array(sorted(row), dtype=np.int32)
+            values = np.array([row[column] for column in sorted(row)], dtype=np.float64)
+            self.solver.addRow(start, start, len(columns), columns, values)
+            self.rows += 1
 
     def add(self, row: Row) -> None:
         """Adds the condition `sum <= side`."""
@@ -266,7 +235,7 @@ class _Search:
 
     def _programme(self) -> Corners | None:
         self.effort.look()
-        self.effort.left -= 1
+        self.effort.left -= self.cost
         if self.effort.left < 0:
             raise GaveUp("too many ways to part the cuts were tried")
         self.solver.run()

@@ -6,9 +6,10 @@ from itertools import islice, product
 
 from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
+from remnants.fitting.patch.free_parts import free_part
 from remnants.fitting.patch.layout import Joint, Layout, Leaf
 from remnants.fitting.patch.question import AXES, Ask
-from remnants.fitting.patch.same_donor import Row, free_part, place_together
+from remnants.fitting.patch.same_donor import Row, place_together
 from remnants.fitting.patch.shape import Axis, Shape, splits
 from remnants.geometry.outline import TOLERANCE_MM, Point, area_mm2, perimeter_mm
 

@@ -9,11 +9,12 @@ import numpy as np
 
 from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
+from remnants.fitting.patch.free_parts import Free, free_part
 from remnants.fitting.patch.layout import Joint, Leaf
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.reaches import Reaches
 from remnants.fitting.patch.room_on_donors import Field, Floats
-from remnants.fitting.patch.same_donor import Free, Row, free_part, place_together
+from remnants.fitting.patch.same_donor import Row, place_together
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.seam_events import stretches
 from remnants.fitting.patch.seam_intervals import free_half

@@ -2,8 +2,9 @@
 
 from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
+from remnants.fitting.patch.free_parts import Free, free_part
 from remnants.fitting.patch.question import Ask
-from remnants.fitting.patch.same_donor import Free, free_part, furthest_place
+from remnants.fitting.patch.same_donor import furthest_place
 from remnants.fitting.patch.seam_events import stretches
 from remnants.fitting.patch.shape import Split
 from remnants.geometry.outline import TOLERANCE_MM

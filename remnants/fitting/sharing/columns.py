@@ -143,12 +143,12 @@ class _Choice:
 def solve_by_columns(asks: Sequence[Ask], fields: Sequence[Field], *, work: float, watch: Watch, seed: int) -> Exact | None:
     """The best plan of ways of up to two parts for all patches together, and a merit that no plan beats, of any number of parts.
 
-    None if the job isn't one of a few patches of plain goods, is too large, or if time is up. `work` is in units of the solver's
+    None if the job isn't one of a few patches, is too large, or if time is up. `work` is in units of the solver's
     own count; beside it a number of linear programmes limits what is done, so that the answer is the same on a fast machine and
     a slow one. It hears of somebody who asks to stop.
     """
     every = [donor for own in fields for donor in own.donors]
-    if not 2 <= len(asks) <= MOST_PATCHES or len(every) > MOST_DONORS or any(each.candidate.style.repeat for each in every):
+    if not 2 <= len(asks) <= MOST_PATCHES or len(every) > MOST_DONORS:
         return None
     try:
         ways = [way for index, ask in enumerate(asks) for way in ways_of(index, ask, fields[index], len(asks))]

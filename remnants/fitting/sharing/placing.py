@@ -8,13 +8,15 @@ import numpy as np
 
 from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
+from remnants.fitting.patch.free_parts import Free, free_part
 from remnants.fitting.patch.layout import Joint, Leaf
 from remnants.fitting.patch.question import Ask
-from remnants.fitting.patch.same_donor import Effort, Free, free_part, place_together
+from remnants.fitting.patch.same_donor import Effort, place_together
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.seam_events import stretches
 from remnants.fitting.patch.seam_intervals import free_half
 from remnants.fitting.sharing.options import Way, WayPart
+from remnants.fitting.sharing.patterns import repeats_of
 from remnants.geometry.outline import TOLERANCE_MM, Point
 from remnants.geometry.turn import turned_point, whole_turn
 
@@ -90,7 +92,10 @@ def _together(
         if any(free is None for free in frees):
             continue
         bounds = [(where[patch].low, where[patch].high) for patch in moving]
-        found = place_together([free for free in frees if free is not None], bounds, effort=effort)
+        repeats = repeats_of(asks, parts, [first[part.donor.tag] for part in parts], seams=len(moving))
+        if repeats is None:
+            return None
+        found = place_together([free for free in frees if free is not None], bounds, effort=effort, repeats=repeats)
         if found is not None:
             seams = {patch: stretch.low for patch, stretch in where.items()} | dict(zip(moving, found[0], strict=True))
             return seams, [_own(part, first[part.donor.tag], move) for part, move in zip(parts, found[1], strict=True)]
