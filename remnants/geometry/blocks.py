@@ -3,6 +3,7 @@
 from itertools import pairwise
 
 import shapely
+from shapely.prepared import prep
 
 from remnants.geometry.outline import Outline
 
@@ -25,7 +26,7 @@ def blocked(outline: Outline) -> tuple[Box, ...] | None:
     left, bottom, right, top = outline.bounds
     xs = sorted({min(max(x, left), right) for ring in rings for x, _ in ring})
     ys = sorted({min(max(y, bottom), top) for ring in rings for _, y in ring})
-    usable = shapely.prepared.prep(outline.usable)
+    usable = prep(outline.usable)
     found: list[Box] = []
     for low, high in pairwise(ys):
         row: list[Box] = []
