@@ -153,13 +153,23 @@ def test_same_seed_same_plan_and_more_tries_never_a_worse_one() -> None:
 
 
 def test_the_bound_is_told_in_words() -> None:
-    job = a_job(a_patch(500, 500, name="a", parts=1), a_patch(500, 500, name="b", parts=1))
+    """Two of 420 x 420 have carpet enough on 600 x 600, but what one leaves is 180 wide: of three parts no model says so."""
+    job = a_job(a_patch(420, 420, name="a", parts=3), a_patch(420, 420, name="b", parts=3))
     asks = [ask_of(job, patch, FitRules()) for patch in job.patches]
-    figured = Style("Velder Figure", repeat=Repeat(90.0, 90.0))  # whose sharing no model bounds
-    odd = a_piece("R-1", 600, 600, cutouts=[((1, 1), (9, 3), (5, 9))], style=figured, motif=(0.0, 0.0))
+    odd = a_piece("R-1", 600, 600, cutouts=[((1, 1), (9, 3), (5, 9))])
     shared = share(asks, [[odd], [odd]], watch=Watch(tries=2))
     assert shared.merit.unfilled == 1
     assert bound_words(shared) == "at most 1 patch not filled from the best"
+
+
+def test_two_patches_whose_pattern_does_not_come_twice_on_one_piece_are_called_the_best_possible_with_one() -> None:
+    job = a_job(a_patch(500, 500, name="a", parts=1), a_patch(500, 500, name="b", parts=1))
+    asks = [ask_of(job, patch, FitRules()) for patch in job.patches]
+    figured = Style("Velder Figure", repeat=Repeat(90.0, 90.0))
+    odd = a_piece("R-1", 600, 600, cutouts=[((1, 1), (9, 3), (5, 9))], style=figured, motif=(0.0, 0.0))
+    shared = share(asks, [[odd], [odd]], watch=Watch(tries=2))
+    assert shared.merit.unfilled == 1
+    assert bound_words(shared) == "best possible"
 
 
 def test_somebody_who_asks_to_stop_is_heard_while_the_exact_solver_works() -> None:

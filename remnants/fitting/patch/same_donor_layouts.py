@@ -10,7 +10,7 @@ from remnants.fitting.patch.free_parts import free_part
 from remnants.fitting.patch.layout import Joint, Layout, Leaf
 from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.same_donor import Row, place_together
-from remnants.fitting.patch.shape import Axis, Shape, splits
+from remnants.fitting.patch.shape import Axis, Shape, Split, splits
 from remnants.geometry.outline import TOLERANCE_MM, Point, area_mm2, perimeter_mm
 
 __all__ = ["Option", "shared_donors"]
@@ -125,7 +125,7 @@ def _even(shape: Shape, tree: Tree) -> list[float]:
     axis, low, high = tree
     share = _parts(low) / _parts(tree)
     at = shape.box[axis] + share * shape.extent(axis)
-    below, above = next(iter(splits(shape, axis))).halves(at)
+    below, above = _family(shape, axis, at).halves(at)
     return [at, *_even(below, low), *_even(above, high)]
 
 
@@ -136,17 +136,24 @@ def _shapes(shape: Shape, tree: Tree, positions: Sequence[float]) -> list[Shape]
     def walk(inner: Shape, node: Tree) -> list[Shape]:
         if node is None:
             return [inner]
-        below, above = next(iter(splits(inner, node[0]))).halves(layout_positions.pop(0))
+        at = layout_positions.pop(0)
+        below, above = _family(inner, node[0], at).halves(at)
         return walk(below, node[1]) + walk(above, node[2])
 
     return walk(shape, tree)
 
 
+def _family(shape: Shape, axis: Axis, at: float) -> Split:
+    """The family of seams at a position: a rectangle with corners on its sides has several."""
+    families = sorted(splits(shape, axis), key=lambda split: split.low)
+    return next((split for split in families if at <= split.high), families[-1])
+
+
 def _layout(shape: Shape, tree: Tree, positions: list[float], given: list[Donor]) -> Layout:
     if tree is None:
         return Leaf(shape, given.pop(0))
-    split = next(iter(splits(shape, tree[0])))
     at = positions.pop(0)
+    split = _family(shape, tree[0], at)
     below, above = split.halves(at)
     low = _layout(below, tree[1], positions, given)
     return Joint(split, at, low, _layout(above, tree[2], positions, given))

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from remnants.geometry.core import common_core
 from remnants.geometry.grow import grown
-from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, bounds, is_simple
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, bounds, is_simple
 from remnants.model.patch import Allowance, Finish
 
 __all__ = ["Axis", "Shape", "Split", "splits"]
@@ -41,7 +41,11 @@ class Shape:
     @cached_property
     def cut(self) -> Ring:
         """Net plus allowance, mitred."""
-        return grown(self.ring, self.extras)
+        cut = grown(self.ring, self.extras)
+        if not self.is_rectangle or len(cut) == 4:
+            return cut
+        left, bottom, right, top = bounds(cut)
+        return (left, bottom), (right, bottom), (right, top), (left, top)
 
     @cached_property
     def is_simple(self) -> bool:
@@ -50,8 +54,21 @@ class Shape:
 
     @cached_property
     def is_rectangle(self) -> bool:
-        """True if both net and cut are rectangles along the axes."""
-        return Outline(self.ring).is_rectangle
+        """True if both net and cut are rectangles along the axes, also where a side has corners on it, as beside a doorway."""
+        return Outline(self.ring).is_rectangle or (len(self.ring) > 4 and self._has_four_sides())
+
+    def _has_four_sides(self) -> bool:
+        """True if all edges lie on the sides of the box round the ring, those of one side taking the same."""
+        taken: dict[tuple[int, int], float] = {}
+        for start, end, extra in zip(self.ring, (*self.ring[1:], self.ring[0]), self.extras, strict=True):
+            sides = [
+                (axis, end_of) for axis in (0, 1) for end_of in (0, 2) if start[axis] == end[axis] == self.box[axis + end_of]
+            ]
+            if not sides or taken.setdefault(sides[0], extra) != extra:
+                return False
+        left, bottom, right, top = self.box
+        area = (right - left) * (top - bottom)
+        return len(taken) == 4 and abs(area_mm2(self.ring) - area) <= TOLERANCE_MM * TOLERANCE_MM
 
     @cached_property
     def box(self) -> tuple[float, float, float, float]:

@@ -165,7 +165,8 @@ class _Model:
             tags = tuple((donor.tag, donor.turn_deg) for donor in own)
             patch = ask.patch
             seen = (patch.traffic_deg, ask.light_deg, None if ask.surroundings.is_plain else (ask.surroundings, ask.shape.box))
-            key = right - left, top - bottom, ask.shape.finishes, patch.max_parts, seen, tags
+            ring = tuple((x - ask.shape.box[0], y - ask.shape.box[1]) for x, y in ask.shape.ring)  # a doorway may lie elsewhere
+            key = right - left, top - bottom, ring, ask.shape.finishes, patch.max_parts, seen, tags
             before = last.get(key)
             last[key] = index
             if before is None:

@@ -72,7 +72,7 @@ def _figures(ask: Ask, field: Field) -> tuple[RoomFigure, ...]:
 
 def _bounds_say_so(ask: Ask, field: Field) -> bool:
     """True for a rectangle of which the bounds of the pieces alone say that none makes it whole and no two parts do."""
-    if not (ask.shape.is_rectangle and 0 < len(field.donors) <= MOST_FIGURES):
+    if not (ask.shape.is_rectangle and len(ask.shape.ring) == 4 and 0 < len(field.donors) <= MOST_FIGURES):
         return False
     cut = bounds(ask.shape.cut)
     tags = [donor.tag for donor in field.donors]
