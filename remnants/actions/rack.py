@@ -1,13 +1,15 @@
 """What lies where: every place, and the pieces at it."""
 
+import re
 from collections import defaultdict
 from dataclasses import dataclass
+from enum import StrEnum
 
 from remnants.ledger import Standing
 from remnants.model import Kind
 from remnants.store import Catalogue, pieces
 
-__all__ = ["StockShare", "pieces_at", "places", "shares"]
+__all__ = ["PlaceShare", "StockShare", "Whereabouts", "pieces_at", "place_shares", "shares"]
 
 _IN_STORE = frozenset({Kind.REMNANT, Kind.OFFCUT})
 
@@ -21,9 +23,53 @@ class StockShare:
     area_mm2: float
 
 
-def places(catalogue: Catalogue) -> tuple[str, ...]:
-    """Every place that something lies at, by name."""
-    return pieces.places(catalogue)
+class Whereabouts(StrEnum):
+    """Whose place it is: in our store, on the road, or a customer's house."""
+
+    STORE = "In store"
+    VAN = "In vans"
+    HOUSE = "With customers"
+
+
+_VAN = re.compile(r"\b(van|truck|lorry|trailer)\b", re.IGNORECASE)
+"""Words by which a place is known for a vehicle (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceShare:
+    """A place, whose it is, and how many pieces should lie there."""
+
+    place: str
+    where: Whereabouts
+    count: int
+
+
+def place_shares(catalogue: Catalogue, words: str = "") -> tuple[PlaceShare, ...]:
+    """Every place that something lies at and that has all the `words`, whatever their letter case: ours, then vans, then houses.
+
+    A house is a place with nothing but carpet kept with a customer or laid. `Bay 2` comes before `Bay 10`.
+    """
+    wanted = words.casefold().split()
+    counted = pieces.place_counts(catalogue)
+    found = [PlaceShare(name, _where(name, here, theirs), here) for name, here, theirs in counted if _has(name, wanted)]
+    order = list(Whereabouts)
+    return tuple(sorted(found, key=lambda share: (order.index(share.where), _by_numbers(share.place), share.place)))
+
+
+def _where(place: str, here: int, theirs: int) -> Whereabouts:
+    if here == theirs:
+        return Whereabouts.HOUSE
+    return Whereabouts.VAN if _VAN.search(place) else Whereabouts.STORE
+
+
+def _has(place: str, wanted: list[str]) -> bool:
+    return all(word in place.casefold() for word in wanted)
+
+
+def _by_numbers(place: str) -> tuple[tuple[str, int], ...]:
+    """A place's words and numbers in turn, so that numbers count as numbers."""
+    parts = re.findall(r"([^0-9]*)([0-9]*)", place.casefold())
+    return tuple((words, int(number or -1)) for words, number in parts)
 
 
 def pieces_at(catalogue: Catalogue, place: str) -> tuple[Standing, ...]:

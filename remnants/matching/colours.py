@@ -14,7 +14,7 @@ from importlib.resources import files
 from remnants.matching.words import words_of
 from remnants.model import Lab
 
-__all__ = ["NamedShade", "lab_of_srgb", "named_shade"]
+__all__ = ["NamedShade", "lab_of_srgb", "named_shade", "srgb_of_lab"]
 
 MODIFIERS = {
     "dark": -12.0,
@@ -79,6 +79,31 @@ def lab_of_srgb(rgb: tuple[float, float, float]) -> Lab:
     )
     x, y, z = (_lightness_root(value / white) for value, white in zip(xyz, WHITE_XYZ, strict=True))
     return Lab(min(100.0, max(0.0, 116 * y - 16)), 500 * (x - y), 200 * (y - z))
+
+
+def srgb_of_lab(lab: Lab) -> tuple[float, float, float]:
+    """The sRGB colour, each channel 0 to 1, that shows a CIELAB colour on a screen: the way back of `lab_of_srgb`.
+
+    What a screen can't show is cut to what it can. The shade is taken for D65, 2° observer: for looking, not for measuring.
+    """
+    middle = (lab.lightness + 16) / 116
+    roots = (middle + lab.a / 500, middle, middle - lab.b / 200)
+    x, y, z = (_lightness_share(root) * white for root, white in zip(roots, WHITE_XYZ, strict=True))
+    linear = (
+        3.2406 * x - 1.5372 * y - 0.4986 * z,
+        -0.9689 * x + 1.8758 * y + 0.0415 * z,
+        0.0557 * x - 0.2040 * y + 1.0570 * z,
+    )
+    red, green, blue = (min(1.0, max(0.0, _companded(value))) for value in linear)
+    return red, green, blue
+
+
+def _companded(value: float) -> float:
+    return 12.92 * value if 12.92 * value <= 0.04045 else 1.055 * value ** (1 / 2.4) - 0.055
+
+
+def _lightness_share(root: float) -> float:
+    return root**3 if root > 6 / 29 else 3 * (6 / 29) ** 2 * (root - 4 / 29)
 
 
 def _lightness_root(share: float) -> float:

@@ -23,6 +23,7 @@ __all__ = [
     "of_customer",
     "offcuts_of",
     "on_hand",
+    "place_counts",
     "places",
     "standings_labelled",
     "standings_tagged",
@@ -101,6 +102,15 @@ def places(catalogue: Catalogue) -> tuple[str, ...]:
     """Every place that something lies at."""
     sql = f"SELECT DISTINCT place FROM piece WHERE place <> '' AND (stage = 'missing' OR {_ON_HAND}) ORDER BY place"
     return tuple(row["place"] for row in catalogue.query(sql))
+
+
+def place_counts(catalogue: Catalogue) -> tuple[tuple[str, int, int], ...]:
+    """Each place that something lies at, how many pieces that is, and how many of them are kept with a customer or laid."""
+    sql = (
+        f"SELECT place, COUNT(*) AS here, SUM(kind IN ('kept', 'laid')) AS theirs FROM piece "
+        f"WHERE place <> '' AND (stage = 'missing' OR {_ON_HAND}) GROUP BY place ORDER BY place"
+    )
+    return tuple((row["place"], row["here"], row["theirs"]) for row in catalogue.query(sql))
 
 
 def of_customer(catalogue: Catalogue, reference: str) -> tuple[Standing, ...]:

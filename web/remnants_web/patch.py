@@ -21,6 +21,7 @@ from remnants_web.access import asking, needs
 from remnants_web.ask import answer_to
 from remnants_web.jobs import Answer, asked_before, job_asked, read_form_job, tags_in, with_patch, without_patch
 from remnants_web.laid import log_laid
+from remnants_web.photos import photo_of_piece
 from remnants_web.problems import STATUS
 from remnants_web.questions import AnswerAsked, WhyNotAsked
 from remnants_web.shapes import BEARINGS, MOST_EDGES, SIZES, ShapeKind, Typed
@@ -109,6 +110,7 @@ def answer() -> Response:
         with_tag=partial(_with_tag, form),
         why_not=why_not,
         with_why=partial(_with_why, form),
+        photo_of=photo_of_piece,
     )
     return make_response(shown)
 

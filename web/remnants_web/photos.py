@@ -4,7 +4,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 from werkzeug.exceptions import Forbidden
 from werkzeug.wrappers import Response as AnyResponse
 
-from remnants.actions.photos import add_photo, jpeg_of, photo_of, take_photo_away
+from remnants.actions.photos import add_photo, jpeg_of, photo_of, photos_of, take_photo_away
 from remnants.actions.show_piece import history_of
 from remnants.actions.told_to import photos_kept_back
 from remnants.errors import BadInput, Fault
@@ -16,7 +16,7 @@ from remnants_web.questions import PictureSent
 from remnants_web.sent_texts import sent_key
 from remnants_web.shop import catalogue
 
-__all__ = ["area", "picture_in", "sent_photo"]
+__all__ = ["area", "photo_of_piece", "picture_in", "sent_photo"]
 
 area = Blueprint("photos", __name__)
 
@@ -47,6 +47,13 @@ def show(number: int) -> Response:
 def take_away(number: int) -> AnyResponse:
     """Erases the photograph."""
     return redirect(url_for("pieces.show", tag=take_photo_away(catalogue(), number, signed=signature())), 303)
+
+
+def photo_of_piece(tag: str) -> int | None:
+    """The number of a piece's newest photograph that whoever asks may see; None where there is none."""
+    back = photos_kept_back(asking().role, history_of(catalogue(), tag))
+    there = [kept.number for kept in photos_of(catalogue(), tag) if kept.gone_at is None and kept.number not in back]
+    return there[-1] if there else None
 
 
 def picture_in(photo: bytes) -> Picture:

@@ -2,8 +2,9 @@
 
 from flask import Blueprint, render_template, request
 
-from remnants.actions.rack import pieces_at, places, shares
+from remnants.actions.rack import Whereabouts, pieces_at, place_shares, shares
 from remnants.actions.told_to import standings_told
+from remnants.limits import NAME_CHARACTERS
 from remnants.model import Role
 from remnants.report.rack_view import rack_bar, rack_drawings
 from remnants_web.access import asking, needs
@@ -21,8 +22,11 @@ area = Blueprint("racks", __name__, url_prefix="/racks")
 @area.get("")
 @needs(Role.LOOK)
 def every() -> str:
-    """All places, and the share of each style."""
-    return render_template("racks.html", places=places(catalogue()), shares=shares(catalogue()))
+    """All places, ours, in vans and with customers, or those with the words asked for; and the share of each style."""
+    words = request.args.get("words", "").strip()[:NAME_CHARACTERS]
+    found = place_shares(catalogue(), words)
+    groups = [(where, [share for share in found if share.where is where]) for where in Whereabouts]
+    return render_template("racks.html", words=words, groups=[each for each in groups if each[1]], shares=shares(catalogue()))
 
 
 @area.get("/<path:place>")

@@ -14,6 +14,7 @@ from remnants.model import Person, Piece, Role, Theme
 from remnants.model.piece import WORN_WORDS
 from remnants.report.attribute_words import bearing_words
 from remnants.report.pieces import place_words, size_words
+from remnants.report.swatch import swatch_svg
 from remnants.report.wording import sentence
 from remnants.units import Unit, write_area, write_length
 from remnants_web.access import lacks_factor, signed_in
@@ -67,6 +68,7 @@ def add_words(app: Flask) -> None:
         moment=_moment,
         second=_second,
         size=_size,
+        swatch=_swatch,
         pile=_pile,
         place=_place,
         wear=_wear,
@@ -121,6 +123,10 @@ def _area(area_mm2: float) -> str:
 
 def _size(piece: Piece) -> str:
     return size_words(piece, reader_unit())
+
+
+def _swatch(piece: Piece) -> Markup:
+    return Markup(swatch_svg(piece))  # its texts are escaped where they are written
 
 
 def _pile(piece: Piece) -> str:

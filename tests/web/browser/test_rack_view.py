@@ -32,7 +32,9 @@ def full(running: Shop) -> None:
         log_pieces(catalogue, read_stock(full_rack(), known=known_styles(catalogue)), signed=SIGNED)
 
 
-OUTLINES = "[...document.querySelectorAll('.rack > li')].map(e => e.querySelector('svg path').getBoundingClientRect().width)"
+OUTLINES = (
+    "[...document.querySelectorAll('.rack > li')].map(e => e.querySelector('.shape-of path').getBoundingClientRect().width)"
+)
 LETTERS = "[...document.querySelectorAll('.rack a .tag, .rack a .small')].map(e => parseFloat(getComputedStyle(e).fontSize))"
 LINKS = "[...document.querySelectorAll('.rack a')].map(e => [e.offsetWidth, e.offsetHeight])"
 
