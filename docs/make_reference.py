@@ -49,7 +49,7 @@ def limits_page() -> str:
         if isinstance(line, ast.Assign) and isinstance(line.targets[0], ast.Name) and isinstance(below, ast.Expr):
             what, _, why = ast.literal_eval(below.value).partition(". ")
             figure = getattr(limits, line.targets[0].id)
-            told = amount(figure) if "BYTES" in line.targets[0].id else f"{figure:,}"
+            told = amount(figure) if what.startswith("Bytes") else f"{figure:,}"
             rows.append(f"| {what.removesuffix('.')} | {told} | {why} |")
     head = ["| what | at most | |", "| --- | --- | --- |"]
     return "\n".join([*LIMITS_INTRODUCED, *head, *rows]) + "\n"

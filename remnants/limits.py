@@ -28,10 +28,17 @@ __all__ = [
     "FORM_PARTS",
     "HEAD_SECONDS",
     "IDLE_SECONDS",
+    "JOB_CHARACTERS",
     "KEY_CHARACTERS",
+    "LATE_CHARACTERS",
+    "LATE_FORMS",
+    "LENGTH_CHARACTERS",
     "NAME_CHARACTERS",
     "NOTES_TOLD",
+    "PASSPHRASE_CHARACTERS",
     "PATCHES",
+    "PERSON_CHARACTERS",
+    "PHOTOS",
     "PHOTO_BYTES",
     "PHOTO_PIXELS",
     "PHOTO_PIXELS_WHOLE",
@@ -47,6 +54,7 @@ __all__ = [
     "ROLL_WIDTHS",
     "ROOMS",
     "ROOMS_FILE_BYTES",
+    "SENTENCE",
     "SENT_BYTES",
     "SENT_CORNERS",
     "SENT_DAMAGES",
@@ -64,6 +72,7 @@ __all__ = [
     "UNPACKED_BYTES",
     "WHY_CHARACTERS",
     "WINDERS",
+    "WORDS_CHARACTERS",
     "WORKBOOK_BYTES",
     "WORK_MEMORY",
     "WORK_SECONDS",
@@ -100,6 +109,18 @@ TEXT_CHARACTERS = 500
 
 SENTENCE = 1_000
 """Characters of a question in one line."""
+
+WORDS_CHARACTERS = 500
+"""Characters of words that pieces are found by, and of what a tag or label says. Names have some fifty together."""
+
+LENGTH_CHARACTERS = 64
+"""Characters of a length."""
+
+PERSON_CHARACTERS = 80
+"""Characters of the name of somebody who comes in."""
+
+PASSPHRASE_CHARACTERS = 128
+"""Characters of a passphrase."""
 
 CORNERS = 4_000
 """Corners of an outline, of a piece's cutouts together, of a path that is walked."""
@@ -170,6 +191,9 @@ PHOTO_PIXELS = 80_000_000
 PHOTO_PIXELS_WHOLE = 24_000_000
 """Pixels of a photograph that has to be read whole before it can be made smaller: a PNG, a WebP, a progressive JPEG."""
 
+PHOTOS = 6
+"""Photographs of a piece at a time."""
+
 PHOTO_SCANS = 20
 """Scans of a progressive JPEG: how often its picture is gone over. Cameras and programs make some ten."""
 
@@ -211,6 +235,15 @@ SENT_OUTLINES = 40
 
 ROOMS_FILE_BYTES = 128 * 1024
 """Bytes of a rooms file that stands in a page's form. A house takes a few KB."""
+
+JOB_CHARACTERS = 64 * 1024
+"""Characters of a job, or of its patches or rooms told so far, in a page's form. A hundred patches take ten thousand."""
+
+LATE_CHARACTERS = 128 * 1024
+"""Characters of a form that is kept for a day for whoever's session was over when it was sent. A count of thousands of tags."""
+
+LATE_FORMS = 3
+"""Such forms kept of one person at a time. The oldest goes first."""
 
 QUESTIONS = 100
 """Questions that wait at a server to be worked out, or are being worked on."""

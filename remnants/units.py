@@ -12,6 +12,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from remnants.errors import BadMeasure
+from remnants.limits import LENGTH_CHARACTERS
 from remnants.number_words import in_figures
 
 __all__ = [
@@ -40,9 +41,6 @@ MM_PER_YD = 914.4
 MM2_PER_FT2 = 92_903.04
 MM2_PER_YD2 = 836_127.36
 MM2_PER_M2 = 1_000_000.0
-
-LONGEST_TEXT = 64
-"""No measure that a person writes is longer; what is longer is refused unread."""
 
 DUST_DIGITS = 9
 """Millimetres are kept to a picometre, so that 12 ft and 144 in are one and the same float."""
@@ -202,7 +200,7 @@ def _kept(length_mm: float) -> float:
 
 def _parsed(text: str, unit: Unit) -> float:
     """The sum of the text's terms, mm."""
-    if len(text) > LONGEST_TEXT:
+    if len(text) > LENGTH_CHARACTERS:
         raise _refusal(text, f"it runs to {len(text)} characters")
     rest = in_plain_marks(text)
     sign, rest = (-1, rest[1:].lstrip()) if rest.startswith("-") else (1, rest)

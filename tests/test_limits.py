@@ -1,6 +1,8 @@
 """How much of anything is taken: what is over a limit is told in a line with its place, by every reader of the same file."""
 
+import ast
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -171,3 +173,28 @@ def test_what_is_shown_of_a_long_text_is_short(tmp_path: Path) -> None:
     with pytest.raises(BadFile) as refused:
         read_sheet(path)
     assert len(str(refused.value)) < 400
+
+
+ROOT = Path(__file__).resolve().parent.parent
+SOURCES = [path for folder in ("remnants", "web/remnants_web") for path in (ROOT / folder).rglob("*.py")]
+NO_LIMITS = {
+    ("headings.py", "_LONGEST"),  # of what could be a heading; a longer one is told as unknown
+    ("doors.py", "_LONGEST_LABEL"),  # of the words a browser says of itself
+    ("start.py", "_LONGEST_SECRET"),  # what is longer is no secret of ours
+}
+
+
+def test_no_limit_of_what_is_given_stands_outside_the_table() -> None:
+    """Whole figures of the longest and the largest; the search has steps and shares of its own, which refuse nothing."""
+    named = re.compile(r"^(_?(?:LONGEST|LARGEST)\w*) = [\d_* ]+$", re.MULTILINE)
+    found = {(path.name, name) for path in SOURCES for name in named.findall(path.read_text(encoding="utf-8"))}
+    assert found == NO_LIMITS
+
+
+def test_every_limit_of_the_table_is_read_by_the_code() -> None:
+    own = ROOT / "remnants" / "limits.py"
+    body = ast.parse(own.read_text(encoding="utf-8")).body
+    names = {line.targets[0].id for line in body if isinstance(line, ast.Assign) and isinstance(line.targets[0], ast.Name)}
+    assert set(limits.__all__) == names - {"MIB", "__all__"}
+    read = {name for path in SOURCES if path != own for name in re.findall(r"\b[A-Z][A-Z_]+\b", path.read_text(encoding="utf-8"))}
+    assert set(limits.__all__) <= read

@@ -8,14 +8,12 @@ from argon2.exceptions import VerificationError
 from zxcvbn import zxcvbn
 
 from remnants.errors import BadInput, Fault
+from remnants.limits import PASSPHRASE_CHARACTERS
 
-__all__ = ["LONGEST_PASSPHRASE", "SHORTEST_PASSPHRASE", "checked", "hashed", "is_right"]
+__all__ = ["SHORTEST_PASSPHRASE", "checked", "hashed", "is_right"]
 
 SHORTEST_PASSPHRASE = 12
 """Characters. OWASP ASVS 4.0.3, 2.1.1."""
-
-LONGEST_PASSPHRASE = 128
-"""Characters. OWASP ASVS 4.0.3, 2.1.2."""
 
 _LEAST_STRENGTH = 3
 _READ_BY_METER = 72
@@ -26,8 +24,8 @@ _hasher = PasswordHasher()
 def checked(passphrase: str, *, name: str) -> str:
     """The passphrase, if it is long and hard to guess. Any character is welcome. Raises BadInput at `passphrase`."""
     length = len(passphrase)
-    if not SHORTEST_PASSPHRASE <= length <= LONGEST_PASSPHRASE:
-        told = f"it has {length} characters; give {SHORTEST_PASSPHRASE} to {LONGEST_PASSPHRASE}, such as four or five words"
+    if not SHORTEST_PASSPHRASE <= length <= PASSPHRASE_CHARACTERS:
+        told = f"it has {length} characters; give {SHORTEST_PASSPHRASE} to {PASSPHRASE_CHARACTERS}, such as four or five words"
         raise BadInput([Fault("passphrase", told)])
     strength = zxcvbn(passphrase[:_READ_BY_METER], user_inputs=[name, "remnants", "carpet"])
     if strength["score"] < _LEAST_STRENGTH:
@@ -48,10 +46,10 @@ def is_right(stored: str | None, passphrase: str) -> bool:
 
     One longer than any that can be set is never right: nothing of it is cut off to make it so.
     """
-    possible = stored if len(passphrase) <= LONGEST_PASSPHRASE else None
+    possible = stored if len(passphrase) <= PASSPHRASE_CHARACTERS else None
     with _AT_ONCE:
         try:
-            _hasher.verify(possible or _nobodys(), passphrase[:LONGEST_PASSPHRASE])
+            _hasher.verify(possible or _nobodys(), passphrase[:PASSPHRASE_CHARACTERS])
         except VerificationError:
             return False
     return possible is not None

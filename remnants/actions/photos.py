@@ -7,12 +7,12 @@ from remnants.actions.booking import once, standing_of
 from remnants.errors import NotAllowed, NotFound
 from remnants.exchange.keepsake import kept_picture
 from remnants.ledger import Signed
+from remnants.limits import PHOTOS
 from remnants.model.picture import Picture
 from remnants.store import Catalogue, photos
 from remnants.store.photos import Kept
 
 __all__ = [
-    "MOST_PHOTOS",
     "Kept",
     "add_photo",
     "jpeg_of",
@@ -22,9 +22,6 @@ __all__ = [
     "photos_of",
     "take_photo_away",
 ]
-
-MOST_PHOTOS = 6
-"""Of one piece at a time."""
 
 
 def add_photo(
@@ -49,8 +46,8 @@ def add_photo(
 def keep_picture(catalogue: Catalogue, tag: str, picture: Picture, signed: Signed) -> int:
     """Keeps a picture that is made ready. The caller holds the transaction. Raises NotAllowed when the piece has too many."""
     there = [kept for kept in photos.every_of(catalogue, tag) if kept.gone_at is None]
-    if len(there) >= MOST_PHOTOS:
-        raise NotAllowed(f"{tag} has {MOST_PHOTOS} photographs already; take one away first")
+    if len(there) >= PHOTOS:
+        raise NotAllowed(f"{tag} has {PHOTOS} photographs already; take one away first")
     return photos.add(catalogue, tag, picture, signed)
 
 

@@ -6,15 +6,14 @@ from datetime import datetime, timedelta
 
 from remnants.actions.booking import answered
 from remnants.actions.tries import digest
+from remnants.limits import LATE_CHARACTERS
 from remnants.store import Catalogue, unsent
 from remnants.store import people as rows
 from remnants.store.unsent import Unsent
 
-__all__ = ["HOLDS", "LARGEST", "Unsent", "drop_form", "form_kept", "keep_form", "show_form"]
+__all__ = ["HOLDS", "Unsent", "drop_form", "form_kept", "keep_form", "show_form"]
 
 HOLDS = timedelta(days=1)
-LARGEST = 128 * 1024
-"""Letters of a form that are kept at most: a room plan of dozens of rooms, a count of thousands of tags."""
 
 
 def keep_form(
@@ -34,7 +33,7 @@ def keep_form(
     person = rows.ended_person(catalogue, digest(ended))
     if person is None or (made_by and made_by.casefold() != person.casefold()):
         return ""
-    if sum(len(name) + len(value) for name, value in fields) > LARGEST:
+    if sum(len(name) + len(value) for name, value in fields) > LATE_CHARACTERS:
         return ""
     secret = secrets.token_urlsafe(32)
     with catalogue.atomic():

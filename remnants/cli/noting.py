@@ -6,8 +6,8 @@ from pathlib import Path
 
 from remnants.actions.door_book import AT_THE_MACHINE, note_beside
 from remnants.cli.options import now
+from remnants.limits import PERSON_CHARACTERS
 from remnants.model.door_line import DoorKind, DoorLine
-from remnants.model.person import LONGEST_NAME
 
 __all__ = ["note_here", "who_here"]
 
@@ -20,6 +20,6 @@ def note_here(catalogue: Path, kind: DoorKind, what: str) -> None:
 def who_here() -> str:
     """The name in $REMNANTS_BY or the login name; empty where it can't be told."""
     try:
-        return (os.environ.get("REMNANTS_BY", "").strip() or getpass.getuser())[:LONGEST_NAME]
+        return (os.environ.get("REMNANTS_BY", "").strip() or getpass.getuser())[:PERSON_CHARACTERS]
     except (OSError, KeyError, ImportError):
         return ""

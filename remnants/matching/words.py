@@ -6,9 +6,9 @@ from functools import lru_cache
 from itertools import product
 
 from remnants.errors import BadInput
+from remnants.limits import WORDS_CHARACTERS
 
 __all__ = [
-    "LONGEST_TEXT",
     "NOISE",
     "PLAIN",
     "SPELLED",
@@ -21,9 +21,6 @@ __all__ = [
     "skeleton",
     "words_of",
 ]
-
-LONGEST_TEXT = 500
-"""No style, colour and lot together come near this many characters: a longer text was pasted by mistake."""
 
 UNDECOMPOSED = str.maketrans({"ø": "o", "ł": "l", "đ": "d", "æ": "ae", "œ": "oe", "ı": "i"})
 MISREAD = str.maketrans({"o": "0", "i": "1", "l": "1", "s": "5", "b": "8"})
@@ -58,8 +55,8 @@ NOISE = frozenset({
 
 def checked(text: str, what: str = "the words") -> str:
     """The text, trimmed. Raises BadInput when it is longer than any name."""
-    if len(text) > LONGEST_TEXT:
-        raise BadInput(f"{what} are {len(text):,} characters long; give at most {LONGEST_TEXT}: style, colour, lot or tag")
+    if len(text) > WORDS_CHARACTERS:
+        raise BadInput(f"{what} are {len(text):,} characters long; give at most {WORDS_CHARACTERS}: style, colour, lot or tag")
     return text.strip()
 
 

@@ -5,11 +5,10 @@ from datetime import datetime
 from enum import StrEnum
 
 from remnants.errors import BadInput, Fault
+from remnants.limits import PERSON_CHARACTERS
 from remnants.units import Unit
 
-__all__ = ["LONGEST_NAME", "LinkUse", "Person", "Role", "Scope", "Session", "SessionKind", "Theme"]
-
-LONGEST_NAME = 80
+__all__ = ["LinkUse", "Person", "Role", "Scope", "Session", "SessionKind", "Theme"]
 
 
 class Role(StrEnum):
@@ -74,8 +73,8 @@ class Person:
         faults = []
         if not self.name.strip() or self.name != self.name.strip():
             faults.append(Fault("name", f"{self.name!r} is no name: give one without spaces around it"))
-        if len(self.name) > LONGEST_NAME:
-            faults.append(Fault("name", f"the name has {len(self.name)} characters; keep it to {LONGEST_NAME}"))
+        if len(self.name) > PERSON_CHARACTERS:
+            faults.append(Fault("name", f"the name has {len(self.name)} characters; keep it to {PERSON_CHARACTERS}"))
         if not self.name.isprintable():
             faults.append(Fault("name", "the name holds characters that can't be shown; type it again"))
         if faults:

@@ -6,12 +6,10 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
+from remnants.limits import LATE_FORMS
 from remnants.store.catalogue import Catalogue
 
-__all__ = ["MOST_EACH", "UNSENT", "Unsent", "add", "drop", "drop_all", "find", "mark_shown"]
-
-MOST_EACH = 3
-"""How many are kept of one person; the oldest goes first."""
+__all__ = ["UNSENT", "Unsent", "add", "drop", "drop_all", "find", "mark_shown"]
 
 UNSENT = """
 CREATE TABLE unsent (
@@ -53,7 +51,7 @@ def add(catalogue: Catalogue, digest: str, form: Unsent, *, now: datetime) -> No
         "DELETE FROM unsent WHERE person = (SELECT person FROM unsent WHERE number = :number) AND number NOT IN"
         " (SELECT number FROM unsent AS own WHERE own.person = unsent.person ORDER BY number DESC LIMIT :most)"
     )
-    catalogue.execute(most, {"number": number, "most": MOST_EACH})
+    catalogue.execute(most, {"number": number, "most": LATE_FORMS})
 
 
 def find(catalogue: Catalogue, digest: str, *, now: datetime) -> Unsent | None:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from remnants.errors import BadInput
-from remnants.limits import SENT_CORNERS, SENT_PARTS, SENT_PATCHES
+from remnants.limits import JOB_CHARACTERS, SENT_CORNERS, SENT_PARTS, SENT_PATCHES
 from remnants_web.gate import job_sent, rooms_sent
 from tests.web.conftest import House
 
@@ -87,3 +87,11 @@ def test_every_door_has_the_gate(house: House) -> None:
     sent = rooms(*[{**ROOM, "name": f"room {number}"} for number in range(101)])
     ordered = house.browser("Lou").post("/order", data={"rooms_file": json.dumps(sent)})
     assert ordered.status_code == 422 and told in ordered.text
+
+
+def test_a_job_that_is_too_long_for_a_form_is_refused_with_the_figure(house: House) -> None:
+    """Its patches told before were cut off, and then said not to be readable."""
+    before = json.dumps([{**PATCH, "name": "x" * JOB_CHARACTERS}])
+    asked = {"style": "Harrow Twist", "width": "20", "length": "10", "pile": "0", "patches": before}
+    told = house.browser("Wim").get("/patch/answer", query_string=asked)
+    assert told.status_code == 422 and "and a page takes 65,536 at most: ask it in two" in told.text

@@ -8,7 +8,8 @@ import pytest
 from remnants.actions import doors, open_catalogue, people
 from remnants.actions.rack import pieces_at
 from remnants.actions.show_piece import show_piece
-from remnants.actions.unsent import LARGEST, form_kept
+from remnants.actions.unsent import form_kept
+from remnants.limits import LATE_CHARACTERS
 from tests.web.conftest import PASSPHRASE, Browser, Clock, House
 
 PIECE = {
@@ -139,7 +140,7 @@ def test_it_stays_a_day_and_no_longer(house: House, clock: Clock) -> None:
         ("/log", PIECE, {"Sec-Fetch-Mode": "cors"}),
         ("/log", PIECE, {"Accept": "application/json"}),
         ("/log", PIECE | {"made_by": "Maud"}, {}),
-        ("/log", {"style": "x" * LARGEST}, {}),
+        ("/log", {"style": "x" * LATE_CHARACTERS}, {}),
         ("/me/passphrase", {"old": PASSPHRASE, "passphrase": PASSPHRASE}, {}),
         ("/people", {"name": "Ana", "role": "manage"}, {}),
     ],

@@ -15,8 +15,8 @@ from werkzeug.wrappers import Response
 from remnants.actions import Signed, doors
 from remnants.actions.second_factor import must_have_factor
 from remnants.errors import MadeByAnother
+from remnants.limits import PERSON_CHARACTERS
 from remnants.model import Person, Role, Scope, Session, SessionKind
-from remnants.model.person import LONGEST_NAME
 from remnants_web.hosts import HERE, is_known
 from remnants_web.sent_late import keep_sent
 from remnants_web.shop import catalogue, settings
@@ -194,7 +194,7 @@ def _refuse_beyond_scope(session: Session, access: Access | None) -> None:
 
 def _refuse_anothers(person: Person) -> None:
     """What one person made is not signed by another who is signed in where it is sent from: a form may say who made it."""
-    made_by = request.form.get("made_by", "")[:LONGEST_NAME] if request.method not in SAFE_METHODS else ""
+    made_by = request.form.get("made_by", "")[:PERSON_CHARACTERS] if request.method not in SAFE_METHODS else ""
     if made_by and made_by.casefold() != person.name.casefold():
         raise MadeByAnother(
             f"{made_by} made this and you are signed in as {person.name}, so nothing was done; {made_by} signs in here to send it"

@@ -4,9 +4,9 @@ from flask import Blueprint, render_template, request
 
 from remnants.actions.door_book import DoorPage, page_of
 from remnants.actions.people import everybody
+from remnants.limits import PERSON_CHARACTERS
 from remnants.model import Role
 from remnants.model.door_line import DoorKind
-from remnants.model.person import LONGEST_NAME
 from remnants_web.access import needs
 from remnants_web.choices import digits
 from remnants_web.shop import catalogue, settings
@@ -22,7 +22,7 @@ _LAST_PAGE = 10_000
 @needs(Role.MANAGE)
 def show() -> str:
     """A page of it, newest first; of one person or one kind where asked so. A kind that is none is passed over."""
-    person = request.args.get("person", "").strip()[:LONGEST_NAME]
+    person = request.args.get("person", "").strip()[:PERSON_CHARACTERS]
     kind = next((kind for kind in DoorKind if kind == request.args.get("kind")), None)
     number = min(max(digits(request.args.get("page", "")) or 1, 1), _LAST_PAGE)
     names = [one.name for one in everybody(catalogue())]

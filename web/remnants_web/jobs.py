@@ -18,7 +18,7 @@ from remnants.actions.told_to import fitted_told
 from remnants.desk import How, here
 from remnants.errors import BadInput
 from remnants.exchange import answer_json, job_json, read_job
-from remnants.limits import FIT_SECONDS
+from remnants.limits import FIT_SECONDS, JOB_CHARACTERS
 from remnants.model import Job, MayUse, Role, Verdict, Way
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.diagram import drawings
@@ -52,7 +52,6 @@ __all__ = [
     "words_of",
 ]
 
-_LONGEST_JOB = 64 * 1024
 NAMELESS = "job"
 """What a job is called whose file gives it no name."""
 
@@ -243,8 +242,9 @@ def asked_before(form: Form) -> tuple[str, ...]:
 def told_before(form: Form, what: str) -> list[dict[str, Any]]:
     """The patches or rooms of the job that were told already, as the keys of files. Raises BadInput."""
     text = form.get(what, "")
+    _refuse_longer(text)
     try:
-        told = json.loads(text[:_LONGEST_JOB]) if text else []
+        told = json.loads(text) if text else []
     except (ValueError, RecursionError):
         told = None
     if not isinstance(told, list) or not all(isinstance(each, dict) for each in told):
@@ -254,12 +254,17 @@ def told_before(form: Form, what: str) -> list[dict[str, Any]]:
 
 def read_form_job(asked: str | Mapping[str, Any]) -> Job:
     """The job that a form asks for, or that is in the text which a page was given. Raises BadInput at the form's fields."""
-    if isinstance(asked, str) and len(asked) > _LONGEST_JOB:
-        raise BadInput("the job is too long; ask it in two")
+    if isinstance(asked, str):
+        _refuse_longer(asked)
     try:
         return job_sent(asked, own_rules(opened()))
     except BadInput as error:
         raise at_fields(error) from None
+
+
+def _refuse_longer(text: str) -> None:
+    if len(text) > JOB_CHARACTERS:
+        raise BadInput(f"the job has {len(text):,} characters, and a page takes {JOB_CHARACTERS:,} at most: ask it in two")
 
 
 def answers(

@@ -8,7 +8,7 @@ from flask import redirect, request, url_for
 from werkzeug.wrappers import Response
 
 from remnants.actions.unsent import HOLDS, Unsent, form_kept, keep_form
-from remnants.model.person import LONGEST_NAME
+from remnants.limits import PERSON_CHARACTERS
 from remnants_web.shop import catalogue, settings
 
 __all__ = ["form_cookie", "keep_sent", "kept_here", "kept_of"]
@@ -34,7 +34,7 @@ def keep_sent(ended: str) -> Response | None:
     files = any(file.filename for file in request.files.values())
     if not fields and not files:
         return None
-    made_by = request.form.get("made_by", "")[:LONGEST_NAME]
+    made_by = request.form.get("made_by", "")[:PERSON_CHARACTERS]
     secret = keep_form(catalogue(), ended, request.path, fields, files=files, made_by=made_by, now=settings().now())
     if not secret:
         return None
