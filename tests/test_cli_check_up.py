@@ -142,6 +142,9 @@ HARMS = (
     Harm(lambda r: r.folder.chmod(0o777), "folder", MEND, "others may put files into", "chmod go-w"),
     Harm(lambda r: r.folder.chmod(0o755), "folder", OK, "its owner alone", ""),
     Harm(lambda r: (r.folder / "copy.db").unlink(), "copies", MEND, "no copy of the stock is known", "remnants backup"),
+    Harm(
+        lambda r: (r.folder / "copy.db").chmod(0o644), "open copies", LOOK, "others on this machine may read copy.db", "chmod 600"
+    ),
     Harm(lambda r: copied(r, days=8), "copies", LOOK, "made 8 days ago", "remnants backup"),
     Harm(lambda r: copied(r, days=31), "copies", MEND, "made 31 days ago", "remnants backup"),
     Harm(lambda r: copied(r, drilled=None), "drill", LOOK, "no copy was ever tried out", "--drill"),

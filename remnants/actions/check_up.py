@@ -3,7 +3,7 @@
 import os
 import shutil
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 from stat import S_IMODE
@@ -84,7 +84,9 @@ def _rights(catalogue: Path) -> Iterator[Finding]:
         yield Finding("folder", Health.MEND, f"others may put files into {folder}", f"chmod go-w {folder}")
     elif folder.is_dir():
         yield _ok("folder", "its owner alone may put files into it")
-    told = "none in a file of its own: sessions, links and keys are kept as digests, in the catalogue"
+    told = (
+        "sessions, links and keys are kept as digests; what second factors are reckoned from lies in the catalogue and its copies"
+    )
     yield _ok("secrets", told)
 
 
@@ -120,7 +122,17 @@ def _copies(catalogue: Path, now: datetime) -> Iterator[Finding]:
     here = [file for file in beside if file.exists() and catalogue.exists() and file.stat().st_dev == catalogue.stat().st_dev]
     if beside and len(here) == len(beside):
         yield Finding("other disk", Health.LOOK, "every copy lies on the catalogue's own disk", "keep one on another disk")
+    yield from _open_copies(beside)
     yield _drill(known.drilled, now, passed=known.passed)
+
+
+def _open_copies(copies: Sequence[Path]) -> Iterator[Finding]:
+    """Those that others may read: a copy tells all that the catalogue does, and a stick often knows no rights."""
+    found = [file for file in copies if file.is_file() and S_IMODE(file.stat().st_mode) & 0o077] if hasattr(os, "geteuid") else []
+    if found:
+        names = " ".join(map(str, found))
+        told = f"others on this machine may read {', '.join(file.name for file in found)}"
+        yield Finding("open copies", Health.LOOK, told, f"chmod 600 {names}; where a disk knows no rights, encrypt it")
 
 
 def _drill(drilled: datetime | None, now: datetime, *, passed: bool) -> Finding:

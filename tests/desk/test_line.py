@@ -1,6 +1,8 @@
 """The line of questions: in turns of the people, bounded, left by those who don't look again."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from remnants.desk.line import LEFT_AFTER_S, Line, Place
 from remnants.errors import Crowded
@@ -109,3 +111,27 @@ def test_too_many_of_one_person_or_of_all_are_refused_with_the_bound(desk: Desk)
         desk.ask("one more", who="Maud")
     desk.line.leave("l0", "Lou")
     desk.ask("one more", who="Maud")
+
+
+PEOPLE = st.sampled_from(("Lou", "Wim", "Maud"))
+
+
+@given(asked=st.lists(PEOPLE, max_size=20), served=st.integers(0, 6))
+def test_whatever_was_asked_the_place_that_is_told_is_the_place_that_comes_true(asked: list[str], served: int) -> None:
+    """And nobody is served twice while another who waited all that time is not."""
+    desk, waiting = Desk(), dict[str, str]()
+    for number, who in enumerate(asked):
+        if sum(each == who for each in waiting.values()) < QUESTIONS_EACH:
+            desk.ask(f"{number}", who=who)
+            waiting[f"{number}"] = who
+    for _ in range(min(served, len(waiting))):
+        desk.line.end(key := desk.taken())
+        del waiting[key]
+    told = sorted(waiting, key=lambda key: desk.line.place(key).before)
+    assert [desk.line.place(key).before for key in told] == list(range(len(waiting)))
+    taken = [desk.taken() for _ in told]
+    assert taken == told
+    turns = [waiting[key] for key in taken]
+    for number, who in enumerate(turns):
+        until = next((later for later in range(number + 1, len(turns)) if turns[later] == who), number)
+        assert set(turns[until:]) <= {who, *turns[number:until]} if until > number else True

@@ -11,11 +11,17 @@ from remnants.exchange import Note, read_damaged_job, read_job
 from remnants.exchange.reading import quiet
 from remnants.exchange.rooms import RoomsAsked, read_rooms
 from remnants.exchange.source import Source
-from remnants.limits import SENT_CORNERS, SENT_DAMAGES, SENT_PARTS, SENT_PATCHES
+from remnants.limits import JOB_CHARACTERS, SENT_CORNERS, SENT_DAMAGES, SENT_PARTS, SENT_PATCHES
 from remnants.model import DamagedJob, Job
 from remnants.rules import AT_FIRST, ShopRules
 
-__all__ = ["damage_sent", "job_sent", "rooms_sent"]
+__all__ = ["damage_sent", "job_sent", "refuse_longer", "rooms_sent"]
+
+
+def refuse_longer(text: str) -> None:
+    """Refuses a job, or what was told of it so far, that is too long for a page's form. Raises BadInput."""
+    if len(text) > JOB_CHARACTERS:
+        raise BadInput(f"the job has {len(text):,} characters, and a page takes {JOB_CHARACTERS:,} at most: ask it in two")
 
 
 def job_sent(source: Source, rules: ShopRules = AT_FIRST, *, note: Note = quiet) -> Job:

@@ -18,7 +18,7 @@ from remnants.actions.told_to import fitted_told
 from remnants.desk import How, here
 from remnants.errors import BadInput
 from remnants.exchange import answer_json, job_json, read_job
-from remnants.limits import FIT_SECONDS, JOB_CHARACTERS
+from remnants.limits import FIT_SECONDS
 from remnants.model import Job, MayUse, Role, Verdict, Way
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.diagram import drawings
@@ -27,7 +27,7 @@ from remnants.report.sheet_words import SheetWords, sheet_words
 from remnants.report.wording import SEAMS, SHOWS, consents, extent_text, sight_lines, spare_lines
 from remnants.units import Unit
 from remnants_web.figures import SCREEN, on_page
-from remnants_web.gate import job_sent
+from remnants_web.gate import job_sent, refuse_longer
 from remnants_web.shapes import MOST_EDGES, SIZES, Form, Typed, at_fields, length_at, patch_of
 from remnants_web.shop import catalogue as opened
 from remnants_web.words import reader_unit
@@ -242,7 +242,7 @@ def asked_before(form: Form) -> tuple[str, ...]:
 def told_before(form: Form, what: str) -> list[dict[str, Any]]:
     """The patches or rooms of the job that were told already, as the keys of files. Raises BadInput."""
     text = form.get(what, "")
-    _refuse_longer(text)
+    refuse_longer(text)
     try:
         told = json.loads(text) if text else []
     except (ValueError, RecursionError):
@@ -255,16 +255,11 @@ def told_before(form: Form, what: str) -> list[dict[str, Any]]:
 def read_form_job(asked: str | Mapping[str, Any]) -> Job:
     """The job that a form asks for, or that is in the text which a page was given. Raises BadInput at the form's fields."""
     if isinstance(asked, str):
-        _refuse_longer(asked)
+        refuse_longer(asked)
     try:
         return job_sent(asked, own_rules(opened()))
     except BadInput as error:
         raise at_fields(error) from None
-
-
-def _refuse_longer(text: str) -> None:
-    if len(text) > JOB_CHARACTERS:
-        raise BadInput(f"the job has {len(text):,} characters, and a page takes {JOB_CHARACTERS:,} at most: ask it in two")
 
 
 def answers(
