@@ -12,6 +12,7 @@ from remnants.materials.needs import Fixing
 from remnants.materials.pins import pin_advice
 from remnants.materials.rules import MaterialRules
 from remnants.materials.runs import filled_patches
+from remnants.materials.seam_edges import looped, seam_edge_lines
 from remnants.model import Construction, Finish, Grade, Job, Kind, Patch, PatchPlan, Piece, Plan, Seam, SeamKind, Style
 from remnants.units import Unit, write_length
 
@@ -66,7 +67,7 @@ def steps_of(plan: Plan, job: Job, setting: Setting) -> tuple[Step, ...]:
     steps = [*_ask_first(plan, setting), _fetch(plan, setting), _compare(plan, answers, setting)]
     steps += [_cut(tag, donor_cuts(cuts, tag), setting) for tag in donors_of(plan)]
     steps += [_join(answer, cuts, setting) for answer in answers if answer.seams]
-    steps.append(_cut_out(patches, setting))
+    steps.append(_cut_out(patches, plan, setting))
     steps += _floor(patches, plan, setting)
     steps += _edges(patches, setting)
     steps += _check_points(patches, plan, setting)
@@ -174,17 +175,24 @@ def _seam_line(answer: PatchPlan, seam: Seam, numbers: Mapping[tuple[str, int], 
         SeamKind.ANGLED: "trim both edges along a straight edge, row by row",
     }[seam.kind]
     length = write_length(seam.length_mm, setting.unit)
-    return f"Cuts {first} and {second}: {seam.kind} seam of {length}; {rows}, no gap, no overlap."
+    style = setting.style_of(answer.parts[0].piece)
+    loops = seam.kind is not SeamKind.SIDE and looped(style.construction if style else None)
+    scissors = " Cut every loop through with scissors." if loops else ""
+    return f"Cuts {first} and {second}: {seam.kind} seam of {length}; {rows}, no gap, no overlap.{scissors}"
 
 
-def _cut_out(patches: tuple[Patch, ...], setting: Setting) -> Step:
+def _cut_out(patches: tuple[Patch, ...], plan: Plan, setting: Setting) -> Step:
     """The patch is brought to its net size first: a hole marked round its allowance would be too large."""
     names = ", ".join(patch.name for patch in patches)
     trim = [
-        f"{patch.name}: trim its seam edges to the net size, {_extent(patch, setting.unit)}, between two rows; "
-        "leave the allowance at its other edges."
+        line
         for patch in patches
         if Finish.SEAM in patch.edges
+        for line in (
+            f"{patch.name}: trim its seam edges to the net size, {_extent(patch, setting.unit)}; "
+            "leave the allowance at its other edges.",
+            *seam_edge_lines(patch, _construction(plan, patch, setting), setting.unit),
+        )
     ]
     lines = (
         *trim,
@@ -193,6 +201,13 @@ def _cut_out(patches: tuple[Patch, ...], setting: Setting) -> Step:
         "Cut the old carpet between its own rows, no deeper than its backing: keep the blade out of what lies under.",
     )
     return Step("Cut out the damage to match", lines, (Caution.OLD_FLOOR, Caution.KNIFE, Caution.KNEES))
+
+
+def _construction(plan: Plan, patch: Patch, setting: Setting) -> Construction | None:
+    """The construction of what fills a patch, where it is known."""
+    tags = (part.piece for answer in plan.patches if answer.name == patch.name for part in answer.parts)
+    style = setting.style_of(next(tags, ""))
+    return style.construction if style else None
 
 
 def _extent(patch: Patch, unit: Unit) -> str:

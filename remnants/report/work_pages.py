@@ -7,6 +7,7 @@ from remnants.materials.cautions import Caution
 from remnants.materials.needs import Need, Stuff, needs_of
 from remnants.materials.rules import Figure
 from remnants.materials.steps import Setting, Step, steps_of
+from remnants.materials.tools import tools_of
 from remnants.model import Job, Plan
 from remnants.report.board import Paper
 from remnants.report.diagram import patch_picture
@@ -31,8 +32,8 @@ from remnants.report.wording import VERDICTS, counted, extent_text, sentence
 
 __all__ = ["lay_blocks", "work_blocks"]
 
-LAY_MM = (118.0, 55.0)
-"""The most and the least that the picture of a patch may take of its page's height."""
+LAY_MM = (118.0, 100.0, 84.0, 70.0, 56.0)
+"""Heights tried for the picture of a patch, until the work goes on its pages; the last is the least that can be read."""
 
 WORK_PAGES = 2
 """How many pages the work of a patch has: the picture is made so large that all goes on them."""
@@ -72,9 +73,12 @@ def work_blocks(drawn: PlanDrawn, setting: Setting, room: tuple[float, float]) -
 
 def _sized(drawn: PlanDrawn, setting: Setting, room: tuple[float, float], free: float) -> list[list[Block]]:
     """Each patch's picture with its words, as tall as lets all of them go into what is free (mm)."""
-    lays = list(_lays(drawn, setting, room[0], LAY_MM[0]))
-    over = (sum(taken_mm(group, room[0]) for group in lays) - free) / len(lays)
-    return lays if over <= 0 else list(_lays(drawn, setting, room[0], max(LAY_MM[1], LAY_MM[0] - over)))
+    lays: list[list[Block]] = []
+    for tallest in LAY_MM:
+        lays = list(_lays(drawn, setting, room[0], tallest))
+        if sum(taken_mm(group, room[0]) for group in lays) <= free:
+            break
+    return lays
 
 
 def _lays(drawn: PlanDrawn, setting: Setting, wide: float, tallest: float) -> Iterator[list[Block]]:
@@ -93,7 +97,9 @@ def _materials(plan: Plan, job: Job, setting: Setting, room: float) -> Iterator[
     needs = needs_of(plan, job, rules=setting.rules, fixing=setting.fixing, unit=setting.unit)
     figures = tuple(dict.fromkeys(figure for need in needs for figure in need.figures))
     rows = [(need.stuff, amount_text(need, setting.unit), _because(need, figures, setting)) for need in needs]
-    yield heading("Materials")
+    yield heading("For the van", small=True)
+    yield text(f"{sentence(', '.join(tools_of(plan, job, setting)))} Common practice, no source.", small=True)
+    yield heading("Materials", small=True)
     yield table(("what", "how much", "because"), rows, (3.8, 2.7, 10.5), room)
     sources = (f"[{number}] {figure.value:g} {figure.unit}: {figure.source}" for number, figure in enumerate(figures, start=1))
     yield heading("Sources of the figures", small=True)

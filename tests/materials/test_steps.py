@@ -5,13 +5,14 @@ from typing import Any
 
 import pytest
 
-from remnants.geometry.outline import bounds, rectangle
+from remnants.geometry.outline import bounds, rectangle, round_outline
 from remnants.materials.backfill import backfill_tries
 from remnants.materials.cautions import Caution
 from remnants.materials.lifting import cut_load, piece_load
 from remnants.materials.needs import Fixing
 from remnants.materials.rules import MaterialRules, changed
 from remnants.materials.steps import Setting, Step, _iron_words, steps_of
+from remnants.materials.tools import tools_of
 from remnants.model import Construction, Finish, Kind, MayUse, SeamKind, Style
 from remnants.units import Unit
 from tests.report.plans import FT, IN, Layout, a_joined_layout, a_layout, a_patch, a_piece
@@ -51,8 +52,52 @@ def test_cuts_stand_in_cutting_order_with_their_distances_from_a_and_b() -> None
 
 def test_the_patch_is_trimmed_to_its_net_size_before_the_hole_is_marked() -> None:
     lines = steps(a_joined_layout())["Cut out the damage to match"].lines
-    assert lines[0].startswith("hall: trim its seam edges to the net size, 40 in × 14 in, between two rows")
-    assert lines[1].startswith("hall: lay the patch, so trimmed, over the damage")
+    assert lines[0].startswith("hall: trim its seam edges to the net size, 40 in × 14 in")
+    # The pile lies to the right: the edges below and above run along it. Wall and transition keep their allowance.
+    row_cut = "a row cut: blade between two rows of loops, from the pile side; cut no loop."
+    assert lines[1] == f"hall, along the pile (bottom 40 in, top 40 in): {row_cut}"
+    assert lines[2].startswith("hall: lay the patch, so trimmed, over the damage")
+
+
+def test_each_seamed_edge_is_cut_as_it_lies_to_the_pile() -> None:
+    l_shape = ((0.0, 0.0), (30 * IN, 0.0), (30 * IN, 18 * IN), (16 * IN, 18 * IN), (10 * IN, 33 * IN), (0.0, 33 * IN))
+    layout = a_layout(a_piece(outline=rectangle(40 * IN, 50 * IN))).whole(a_patch("landing", l_shape), "R-0142")
+    lines = steps(layout, Style("Velder Loop", Construction.CUT))["Cut out the damage to match"].lines
+    row_cut = "a row cut: part the pile with a blunt tool, blade between two rows of tufts."
+    assert lines[1:4] == (
+        f"landing, along the pile (right 18 in, left 33 in): {row_cut}",
+        "landing, across the pile (bottom 30 in, top 14 in, top 10 in): a cross cut along a straightedge, square to the rows.",
+        "landing, on a slant (slant 16 1/8 in): along a straightedge, row by row.",  # 6 across and 15 along: 16.16 in
+    )
+    looped = steps(layout, Style("Velder Loop", Construction.LOOP))["Cut out the damage to match"].lines
+    assert looped[2].endswith("square to the rows; cut every loop through with scissors, and pull none.")
+    circle = a_layout().whole(a_patch("burn", round_outline((0, 0), 7 * IN, outside=True).ring), "R-0142")
+    lines = steps(circle)["Cut out the damage to match"].lines
+    assert lines[1].startswith("burn, on a curve (curve 44 in): along the line drawn, row by row")  # 2 pi 7 in: 43.98
+
+
+def test_a_cross_seam_in_loops_is_finished_with_scissors_and_a_side_seam_is_not() -> None:
+    assert "Cut every loop through with scissors." in steps(a_joined_layout())["Join the parts of hall first"].lines[0]
+    cut = Style("Velder Loop", Construction.CUT)
+    assert "scissors" not in steps(a_joined_layout(), cut)["Join the parts of hall first"].lines[0]
+
+
+def tools(layout: Layout, construction: Construction = Construction.LOOP, **more: Any) -> tuple[str, ...]:
+    setting = Setting(layout.pieces, {"Velder Loop": Style("Velder Loop", construction)}, RULES, **more)
+    return tools_of(layout.plan, layout.job, setting)
+
+
+def test_the_van_holds_what_the_steps_call_for_and_no_more() -> None:
+    joined = tools(a_joined_layout())
+    assert {"seam iron with shield and stand", "tucking tool", "stapler", "scissors for loops", "gloves"} <= set(joined)
+    assert {"pliers to lift carpet off its strip", "hammer and block for a metal edge"} <= set(joined)
+    assert not {"trowel for adhesive", "pin and string", "blunt tool to part the pile"} & set(joined)
+    assert len(set(joined)) == len(joined)
+    glued = tools(a_joined_layout(), fixing=Fixing.GLUED)
+    assert "trowel for adhesive" in glued and not {"seam iron with shield and stand", "kicker"} & set(glued)
+    circle = a_layout().whole(a_patch("burn", round_outline((0, 0), 7 * IN, outside=True).ring), "R-0142")
+    assert {"pin and string", "blunt tool to part the pile"} <= set(tools(circle, Construction.CUT))
+    assert tools(a_layout().none(a_patch())) == ()
 
 
 def test_a_stretched_donor_is_relaxed_and_measured_again_and_a_glued_one_is_not() -> None:
