@@ -140,6 +140,16 @@ def test_choices_stand_beside_the_order_with_what_each_saves_and_costs(remnants:
     assert [seam["kind"] for seam in way["choices"][0]["rooms"][0]["seams"]] == ["side"]
 
 
+def test_a_little_less_trim_that_would_save_a_length_is_told(remnants: Remnants) -> None:
+    """12 x 16 ft on 12 ft goods with 1 1/2 in at each side."""
+    trims = {"wall": "1 1/2 in", "seam": "1 in"}
+    asked = remnants.file("rooms.json", rooms(lounge(width=12), trim=trims, least_fill="12 in"))
+    out = " ".join(remnants.ok("order", asked, "--no-stock", *TRIES).split())
+    assert 'Lounge: 3" less trim at its two sides together would save 1 seam and 8\' 3" of roll.' in out
+    (way,) = json.loads(remnants.ok("order", asked, "--no-stock", "--json", *TRIES))["ways"]
+    assert [(each["room"], each["less_trim"], each["seams"]) for each in way["near_misses"]] == [("Lounge", 0.25, 1)]
+
+
 def test_the_same_tries_and_seed_give_the_same_answer(remnants: Remnants) -> None:
     asked = remnants.file(
         "rooms.json", rooms(lounge(), lounge(name="Den", width=9, length=11), trim={"wall": "1 in", "seam": "1 in"})

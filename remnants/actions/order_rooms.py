@@ -6,7 +6,8 @@ from datetime import UTC, date, datetime
 
 from remnants.actions.shop_rules import keep_rule
 from remnants.errors import BadInput, Fault, NoPlan
-from remnants.estimating import OrderPlan, Roll
+from remnants.estimating import Floors, OrderPlan, Roll
+from remnants.estimating.near_misses import NearMiss, near_misses
 from remnants.estimating.order import Told, choices, order_with_stock, orders_from_roll
 from remnants.exchange import Stock
 from remnants.exchange.rooms import RoomsAsked
@@ -28,6 +29,9 @@ ROLL_SHARE = 0.6
 
 TIME_UP = "the time was up before the search was done: with more of it, another run may find a shorter roll or fewer seams"
 STOPPED = "the search was stopped before it was done: another run may find a shorter roll or fewer seams"
+
+NEAR_SHARE, NEAR_TRIES, QUARTERS = 0.25, 60, (0.0, 90.0)
+"""Effort to see what a little less trim would save, with the pile along either pair of walls."""
 
 KINDS = {Kind.KEPT: "kept with a customer", Kind.LAID: "laid on a floor"}
 
@@ -59,6 +63,7 @@ class Way:
     without: OrderPlan
     best: OrderPlan
     choices: tuple[OrderPlan, ...] = ()
+    near_misses: tuple[NearMiss, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -141,10 +146,19 @@ def _way(
     )
     without = prove_order(plans[0], floors, rules)
     offered = tuple(plan if plan is without else prove_order(plan, floors, rules) for plan in choices(plans))
+    near: tuple[NearMiss, ...] = ()
+    if not watch.over():
+
+        def order(other: Floors) -> OrderPlan:
+            part = watch.part(NEAR_SHARE, tries=NEAR_TRIES)
+            plans = orders_from_roll(other, roll, rules=rules, watch=part, construction=construction, seed=seed)
+            return prove_order(plans[0], other, rules)
+
+        near = near_misses(without, floors, rules, QUARTERS, order)
     if not stock:
-        return Way(roll, without, without, offered)
+        return Way(roll, without, without, offered, near)
     best = order_with_stock(plans, floors, stock, rules=rules, watch=watch, construction=construction, seed=seed, told=told)
-    return Way(roll, without, prove_order(best, floors, rules, stock), offered)
+    return Way(roll, without, prove_order(best, floors, rules, stock), offered, near)
 
 
 def _graded(asked: RoomsAsked, stock: Stock) -> Graded:

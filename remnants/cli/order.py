@@ -81,10 +81,19 @@ def run(args: argparse.Namespace) -> int:
     if args.csv:
         write_bytes(args.csv, order_csv(columns, unit=unit).encode())
     if args.json:
-        ways = [way_json(way.best, way.without, asked.unit, choices=way.choices) for way in ordered.ways]
+        ways = [way_json(way.best, way.without, asked.unit, choices=way.choices, near=way.near_misses) for way in ordered.ways]
         show_json(order_json(asked.floors.name, asked.unit, ways, notes=ordered.notes, refused=ordered.refused))
     else:
-        show(*order_tables(asked.floors.name, columns, _others(ordered, unit), unit=unit, choices=ordered.chosen.choices))
+        show(
+            *order_tables(
+                asked.floors.name,
+                columns,
+                _others(ordered, unit),
+                unit=unit,
+                choices=ordered.chosen.choices,
+                near=ordered.chosen.near_misses,
+            )
+        )
     return 0
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from remnants.estimating import ROLL, Laying, OrderPlan, Placed, Sum
+from remnants.estimating.near_misses import NearMiss, near_miss_told
 from remnants.estimating.why_choose import why_choose
 from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.geometry.turn import turned_ring
@@ -20,18 +21,32 @@ def order_json(
     return given_only(order=name, unit=unit.value, ways=ways, notes=list(notes) or None, refused=list(refused) or None)
 
 
-def way_json(best: OrderPlan, without: OrderPlan, unit: Unit, *, choices: Sequence[OrderPlan] = ()) -> dict[str, Any]:
+def way_json(
+    best: OrderPlan, without: OrderPlan, unit: Unit, *, choices: Sequence[OrderPlan] = (), near: Sequence[NearMiss] = ()
+) -> dict[str, Any]:
     """One roll width: the order in full, and beside it the figures of the one without stock, and of the `choices` to it."""
     return {
         "roll": {"width": figure(best.roll.width_mm, unit)},
         **_figures(best, unit),
         **given_only(hurried=best.hurried or None),
         **given_only(stock_bound=None if best.stock_bound_mm is None else figure(best.stock_bound_mm, unit)),
+        **given_only(near_misses=[_near_json(each, unit) for each in near] or None),
         "without_stock": _figures(without, unit),
         **given_only(choices=[_choice_json(each, without, unit) for each in choices] if len(choices) > 1 else None),
         "rooms": [_room_json(laying, best, unit) for laying in best.layings],
         "leftovers": [_leftover_json(leftover, unit) for leftover in best.leftovers],
         "passed_over": [{"piece": passed.piece, "reason": passed.reason} for passed in best.passed_over],
+    }
+
+
+def _near_json(miss: NearMiss, unit: Unit) -> dict[str, Any]:
+    return {
+        "room": miss.room,
+        "less_trim": figure(miss.less_mm, unit),
+        "sides": miss.sides,
+        "seams": miss.seams,
+        "saved": figure(miss.saved_mm, unit),
+        "sentence": near_miss_told(miss, unit),
     }
 
 

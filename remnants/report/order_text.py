@@ -8,6 +8,7 @@ from rich.text import Text
 
 from remnants.cells import Figure, cells_text
 from remnants.estimating import OrderPlan, Placed, Sum
+from remnants.estimating.near_misses import NearMiss, near_miss_told
 from remnants.estimating.why_choose import seams_told, why_choose
 from remnants.geometry.tolerances import TOLERANCE_MM
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
@@ -43,17 +44,18 @@ def order_parts(
     *,
     unit: Unit,
     choices: Sequence[OrderPlan] = (),
+    near: Sequence[NearMiss] = (),
     more: Sequence[Row] = (),
 ) -> OrderParts:
     """The order's tables; the last of `columns` is the one to take, `more` are rows under its figures.
 
-    `choices` are other orders without stock, the first of `columns` among them.
+    `choices` are other orders without stock, the first of `columns` among them; `near` is what a little less trim would save.
     """
     best = columns[-1][1]
     return OrderParts(
         _headline(best, unit),
         _figures(columns, unit, more),
-        tuple(line for line in (_why_stock(columns, unit), *_laid_as_one(best)) if line),
+        tuple(line for line in (_why_stock(columns, unit), *_laid_as_one(best), *_near(near, unit)) if line),
         _choices(choices, columns[0][1], unit) if len(choices) > 1 else None,
         _cuts(best, unit) if best.placed else None,
         _seams(best, unit),
@@ -64,10 +66,16 @@ def order_parts(
 
 
 def order_tables(
-    name: str, columns: Sequence[Column], others: Sequence[Column], *, unit: Unit, choices: Sequence[OrderPlan] = ()
+    name: str,
+    columns: Sequence[Column],
+    others: Sequence[Column],
+    *,
+    unit: Unit,
+    choices: Sequence[OrderPlan] = (),
+    near: Sequence[NearMiss] = (),
 ) -> tuple[Table | Text, ...]:
     """The order for reading: figures side by side (the last of `columns` is the one to take), cuts, seams, leftovers, widths."""
-    parts = order_parts(columns, others, unit=unit, choices=choices)
+    parts = order_parts(columns, others, unit=unit, choices=choices, near=near)
     shown: list[Table | Text] = [Text(f"{name}: {parts.headline}", style="bold"), Text(), parts.figures]
     if parts.said:
         shown += [Text(), Text("\n".join(parts.said))]
@@ -80,6 +88,10 @@ def order_tables(
     if parts.passed_over:
         shown += [Text(), *map(Text, parts.passed_over)]
     return tuple(shown)
+
+
+def _near(near: Sequence[NearMiss], unit: Unit) -> list[str]:
+    return [near_miss_told(each, unit) for each in near]
 
 
 def _laid_as_one(plan: OrderPlan) -> list[str]:

@@ -139,7 +139,9 @@ def _parts(worked: Worked, unit: Unit) -> OrderParts:
     estimate = worked.estimate
     others = [(f"roll {write_length(way.roll.width_mm, unit)} wide", way.best) for way in estimate.ordered.ways[1:]]
     more, offered = _repair_rows(estimate, unit), _offered(estimate)
-    return order_parts(_columns(estimate), others, unit=unit, choices=offered, more=more)
+    return order_parts(
+        _columns(estimate), others, unit=unit, choices=offered, near=estimate.ordered.chosen.near_misses, more=more
+    )
 
 
 def _offered(estimate: Estimate) -> tuple[OrderPlan, ...]:
