@@ -13,9 +13,12 @@ from remnants.model import Job
 from remnants.packing import Watch
 from remnants.store import Catalogue
 
-__all__ = ["CUT_SHORT", "FitSearch", "donors_alone", "fit_in_time"]
+__all__ = ["CUT_SHORT", "FitSearch", "donors_alone", "fit_in_time", "is_cut_short"]
 
-CUT_SHORT = "the search ended after {seconds:g} seconds with the best found by then; `remnants fit` searches on for a better one"
+CUT_SHORT = (
+    "the search ended after {seconds:g} seconds with the best found by then; "
+    "at the desk, by command, it goes on for as long as you let it"
+)
 
 
 FIRST_SHARE = 0.75
@@ -61,6 +64,11 @@ def fit_in_time(
     offer = offer_of(catalogue, job, today=today, own=own)
     fitted: Fitted = how(FitSearch(offer, job, ways, seconds, clock), stop)
     return replace(fitted, pieces=offer.stock.piece_of, styles=offer.stock.style_of)
+
+
+def is_cut_short(fitted: Fitted) -> bool:
+    """Whether its time was over before its search: on another day the same question may get a better answer."""
+    return any(note.startswith(CUT_SHORT.partition("{")[0]) for note in fitted.notes)
 
 
 def donors_alone(fitted: Fitted) -> Fitted:

@@ -20,7 +20,7 @@ from typing import Any, Protocol
 
 from remnants.desk.line import Asked, Line, Place
 from remnants.desk.turns import in_turn
-from remnants.desk.workers import Question, Worker, is_answer, outcome_of, parcel_of, raised
+from remnants.desk.workers import Question, Worker, is_whole, outcome_of, parcel_of, raised
 from remnants.errors import GaveUp, RemnantsError
 
 __all__ = ["Desk", "FarDesk", "InPlace", "Reply", "WorkDesk", "reached_from_afar"]
@@ -39,7 +39,7 @@ CLOSE_SECONDS = 0.5
 STOPS = "the shop's server is being stopped, so this was not worked out and nothing was changed; ask again in a minute"
 
 TRY_AGAIN_SECONDS = 30.0
-"""How long it is known that something was not worked out; then it is tried again."""
+"""How long it is known that something was not worked out, or not to its end; then it is tried again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ class Known:
     def keep(self, key: str, outcome: bytes) -> None:
         """Keeps it, and lets the oldest go."""
         old, _ = self._kept.pop(key, (b"", 0.0))
-        self._kept[key] = outcome, self.clock() + (math.inf if is_answer(outcome) else TRY_AGAIN_SECONDS)
+        self._kept[key] = outcome, self.clock() + (math.inf if is_whole(outcome) else TRY_AGAIN_SECONDS)
         self._bytes += len(outcome) - len(old)
         while len(self._kept) > self.most or (self._bytes > KNOWN_BYTES and len(self._kept) > 1):
             _, (gone, _) = self._kept.popitem(last=False)

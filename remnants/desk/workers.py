@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from multiprocessing import get_all_start_methods, get_context, parent_process, resource_tracker
 from multiprocessing.connection import Connection, wait
 from multiprocessing.context import BaseContext
-from typing import Any, Protocol
+from typing import Any, Protocol, runtime_checkable
 
 from remnants.errors import GaveUp, RemnantsError
 from remnants.limits import WORK_MEMORY, WORK_SECONDS
@@ -26,7 +26,7 @@ try:
 except ImportError:  # not on Windows: work is bounded in seconds there, not in memory
     resource = None  # type: ignore[assignment]
 
-__all__ = ["Budget", "How", "Question", "Stop", "Worker", "here", "is_answer", "outcome_of", "parcel_of", "raised", "value_of"]
+__all__ = ["Budget", "How", "Question", "Stop", "Worker", "here", "is_whole", "outcome_of", "parcel_of", "raised", "value_of"]
 
 Stop = Callable[[], bool]
 """Asked while working: whether nobody waits any longer."""
@@ -35,7 +35,7 @@ LOOK_SECONDS = 0.1
 GRACE_SECONDS = 6.0
 """How long a search that was asked to stop may take to give what it has, drawn and told."""
 
-_ANSWERED, _RAISED = b"+", b"-"
+_ANSWERED, _CUT_SHORT, _RAISED = b"+", b"~", b"-"
 
 
 class Question(Protocol):
@@ -43,6 +43,14 @@ class Question(Protocol):
 
     def answer(self, stop: Stop) -> Any:
         """The answer. Raises what the work raises."""
+
+
+@runtime_checkable
+class MayBeCutShort(Protocol):
+    """A question that gets the best answer there is by a time."""
+
+    def is_cut_short(self, answer: Any) -> bool:
+        """Whether a better one may be found when it is asked again."""
 
 
 How = Callable[[Question, Stop], Any]
@@ -130,7 +138,9 @@ def parcel_of(question: Question) -> bytes:
 def outcome_of(question: Question, stop: Stop, how: How = here) -> bytes:
     """The answer or what was raised instead, pickled."""
     try:
-        return _ANSWERED + pickle.dumps(how(question, stop))
+        answer = how(question, stop)
+        short = stop() or (isinstance(question, MayBeCutShort) and question.is_cut_short(answer))
+        return (_CUT_SHORT if short else _ANSWERED) + pickle.dumps(answer)
     except RemnantsError as error:
         return raised(error)
     except MemoryError:
@@ -143,13 +153,13 @@ def outcome_of(question: Question, stop: Stop, how: How = here) -> bytes:
 def value_of(outcome: bytes) -> Any:
     """The answer in an outcome. Raises what was raised instead."""
     value = pickle.loads(outcome[1:])
-    if not is_answer(outcome):
+    if outcome.startswith(_RAISED):
         raise value
     return value
 
 
-def is_answer(outcome: bytes) -> bool:
-    """Whether an outcome is an answer, and not an error that was raised instead."""
+def is_whole(outcome: bytes) -> bool:
+    """Whether an outcome is an answer that was not cut short, and not an error that was raised instead."""
     return outcome.startswith(_ANSWERED)
 
 

@@ -7,13 +7,15 @@ import pickle
 import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any
 
 import pytest
 
+from remnants.actions.fit_in_time import CUT_SHORT
 from remnants.desk import desk as desk_module
-from remnants.desk.desk import FarDesk, InPlace, Reply, WorkDesk, reached_from_afar
+from remnants.desk.desk import TRY_AGAIN_SECONDS, FarDesk, InPlace, Known, Reply, WorkDesk, reached_from_afar
 from remnants.desk.workers import Stop, outcome_of, value_of
 from remnants.errors import Crowded, GaveUp
 from remnants.exchange import read_job
@@ -109,6 +111,33 @@ def test_what_is_asked_again_is_answered_from_what_is_known(desk: WorkDesk, benc
     for who in ("Lou", "Wim", "Lou"):
         assert value_of(desk.ask("k", who, echo("hall"), large=False, wait_s=30).outcome) == "hall"
     assert len(bench.worked) == 1
+
+
+@dataclass(frozen=True)
+class ByThen(Echo):
+    """A question whose time is over before its search."""
+
+    def is_cut_short(self, answer: str) -> bool:
+        """It is."""
+        return answer == self.text
+
+
+def test_an_answer_that_was_cut_short_is_known_for_a_moment_and_then_looked_for_anew() -> None:
+    now = [0.0]
+    known = Known(lambda: now[0])
+    known.keep("short", outcome_of(ByThen("best by then"), lambda: False))
+    known.keep("left", outcome_of(Echo("stopped"), lambda: True))
+    known.keep("whole", outcome_of(Echo("whole"), lambda: False))
+    assert [value_of(known.find(key)) for key in ("short", "left", "whole")] == ["best by then", "stopped", "whole"]
+    now[0] = TRY_AGAIN_SECONDS + 1
+    assert [bool(known.find(key)) for key in ("short", "left", "whole")] == [False, False, True]
+
+
+def test_a_plan_that_ran_out_of_time_says_so_to_the_desk(house: House) -> None:
+    question = PlanAsked(house.settings.catalogue, read_job(JOB), date(2031, 5, 3))
+    fitted = question.answer(lambda: False)
+    assert not question.is_cut_short(fitted)
+    assert question.is_cut_short(replace(fitted, notes=(*fitted.notes, CUT_SHORT.format(seconds=20))))
 
 
 def test_whoever_waits_is_told_the_place(desk: WorkDesk, bench: Bench) -> None:

@@ -15,7 +15,7 @@ from typing import Any
 
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.estimate_job import Estimate, estimate_job, held_repairs, stock_mark
-from remnants.actions.fit_in_time import donors_alone, fit_in_time
+from remnants.actions.fit_in_time import donors_alone, fit_in_time, is_cut_short
 from remnants.actions.fit_job import Fitted
 from remnants.actions.log_pieces import known_styles
 from remnants.actions.order_rooms import Limits
@@ -98,6 +98,10 @@ class PlanAsked:
             fitted = fit_in_time(opened, self.job, today=self.today, own=own, ways=ways, seconds=FIT_SECONDS, stop=stop, how=how)
             return donors_alone(fitted)
 
+    def is_cut_short(self, answer: Fitted) -> bool:
+        """Whether its time was over before its search."""
+        return is_cut_short(answer)
+
 
 @dataclass(frozen=True)
 class AnswerAsked:
@@ -124,6 +128,10 @@ class AnswerAsked:
         """The ways, the recommended one first. Raises BadInput at the form's fields, and as `fit_job`."""
         with _on_the_day(self) as opened:
             return answers(opened, self.job, self.file, self.unit, role=self.role, today=self.today, stop=stop, how=how)
+
+    def is_cut_short(self, answer: tuple[Answer, ...]) -> bool:
+        """Whether its time was over before its search."""
+        return any(is_cut_short(each.fitted) for each in answer)
 
 
 @dataclass(frozen=True)
@@ -175,6 +183,10 @@ class OutlinesAsked:
         """The outlines, the recommended one first. Raises as `proposals_of`."""
         with _on_the_day(self) as opened:
             return proposals_in_time(opened, self.asked, today=self.today, seconds=FIT_SECONDS, stop=stop, how=how)
+
+    def is_cut_short(self, answer: tuple[Proposed, ...]) -> bool:
+        """Whether its time was over before its search."""
+        return any(is_cut_short(each.fitted) for each in answer)
 
 
 @dataclass(frozen=True)
