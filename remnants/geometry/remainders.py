@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, is_simple
-from remnants.geometry.tolerances import HAIR_MM
+from remnants.geometry.tolerances import ASLANT_MM, HAIR_MM
 from remnants.late import Late
 
 if TYPE_CHECKING:
@@ -105,10 +105,10 @@ def _opened(part: shapely.Polygon) -> list[Outline]:
 
 
 def _is_sliver(region: shapely.Polygon | shapely.MultiPolygon) -> bool:
-    """True when the region is nowhere thicker than the tolerance."""
-    if region.area > TOLERANCE_MM * region.length:
+    """True when the region is nowhere thicker than the tolerance, seen aslant."""
+    if region.area > ASLANT_MM * region.length:
         return False
-    return bool(region.buffer(-TOLERANCE_MM / 2).is_empty)
+    return bool(region.buffer(-ASLANT_MM / 2).is_empty)
 
 
 def _without_dust(points: Sequence[Sequence[float]]) -> Ring | None:

@@ -3,7 +3,10 @@
 The proof has its own, in `remnants.proof.lines`; `tests/test_structure.py` holds that there is no third home.
 """
 
+import math
+
 __all__ = [
+    "ASLANT_MM",
     "BESIDE_MM",
     "CLOSE_MM",
     "DUST_MM",
@@ -19,6 +22,9 @@ __all__ = [
 
 TOLERANCE_MM = 0.01
 """Two lengths this near are equal: far below what a knife can do, far above what floats and unit changes leave."""
+
+ASLANT_MM = math.sqrt(2) * TOLERANCE_MM
+"""What a corner may be off, seen aslant, that is set within the tolerance across and along: what is thinner is no carpet left."""
 
 BESIDE_MM = 2 * TOLERANCE_MM
 """A seam this near to where a doorway, a lane or furniture begins or ends counts as at it."""

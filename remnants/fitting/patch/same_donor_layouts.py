@@ -1,12 +1,12 @@
 """Layouts in which one donor supplies several of three or four parts, the seams still free."""
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice, product
 
 from remnants.errors import GaveUp
 from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.free_parts import free_part
+from remnants.fitting.patch.free_parts import Free, free_part
 from remnants.fitting.patch.layout import Joint, Layout, Leaf
 from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.same_donor import Row, place_together
@@ -56,10 +56,11 @@ def shared_donors(
     ordered = [donor for donor in ordered if among is None or any(donor.tag in pieces for pieces in among)]
     ways = product(ordered[::-1], repeat=parts)  # large donors first: they are likelier to give several parts
     mixed = [given for given in islice(ways, MOST_WAYS) if _is_mixed(given, parts, whole_need) and may(given)]
+    trees = [_Seamed.of(shape, tree, donors[0], ask.min_part_mm) for tree in _trees(parts)] if donors else []
     for given in (*alone, *mixed[:MOST_ASSIGNMENTS]):
-        for tree in _trees(parts):
+        for tree in trees:
             try:
-                option = _arranged(ask, shape, tree, given)
+                option = tree.laid_on(ask, given)
             except GaveUp:
                 ask.undecided.add(f"several parts from {' and '.join(sorted({donor.tag for donor in given}))}")
                 continue
@@ -75,24 +76,45 @@ def _is_mixed(given: Sequence[Donor], parts: int, needed_mm2: float) -> bool:
     return len(set(given)) == len(pieces) and 1 < len(pieces) < parts and sum(pieces.values()) >= needed_mm2
 
 
-def _arranged(ask: Ask, shape: Shape, tree: Tree, given: Sequence[Donor]) -> Option | None:
-    """The tree's parts on the given donors, or None."""
-    seams = len(given) - 1
-    origin = _even(shape, tree)
-    at = _shapes(shape, tree, origin)
-    moved = [_shapes(shape, tree, [s + (STEP_MM if k == j else 0.0) for j, s in enumerate(origin)]) for k in range(seams)]
-    frees = []
-    for index, donor in enumerate(given):
-        free = free_part(donor, (at[index], *(shapes[index] for shapes in moved)), origin, [STEP_MM] * seams)
-        if free is None:
+@dataclass(frozen=True)
+class _Seamed:
+    """A shape split as a tree tells: its parts, whose corners move with the seams, and where seams can be; whatever gives them.
+
+    `parts` is None where their corners don't correspond.
+    """
+
+    shape: Shape
+    tree: Tree
+    parts: tuple[Free, ...] | None
+    limits: tuple[tuple[float, float], ...]
+    wide_enough: tuple[Row, ...]
+
+    @classmethod
+    def of(cls, shape: Shape, tree: Tree, any_donor: Donor, min_part_mm: float) -> "_Seamed":
+        """The parts as they move with each seam, read off where all have an even share."""
+        axes, origin = _axes(tree), _even(shape, tree)
+        at = _shapes(shape, tree, origin)
+        steps = [[s + (STEP_MM if k == j else 0.0) for j, s in enumerate(origin)] for k in range(len(axes))]
+        moved = [_shapes(shape, tree, step) for step in steps]
+        found = [
+            free_part(any_donor, (own, *(shapes[index] for shapes in moved)), origin, [STEP_MM] * len(axes))
+            for index, own in enumerate(at)
+        ]
+        parts = tuple(free for free in found if free is not None)
+        limits = tuple((shape.box[axis], shape.box[axis + 2]) for axis in axes)
+        rows = tuple(_wide_enough(shape, tree, min_part_mm))
+        return cls(shape, tree, parts if len(parts) == len(found) else None, limits, rows)
+
+    def laid_on(self, ask: Ask, given: Sequence[Donor]) -> Option | None:
+        """The parts on the given donors, or None. Raises GaveUp."""
+        if self.parts is None:
             return None
-        frees.append(free)
-    limits = [(shape.box[axis], shape.box[axis + 2]) for axis in _axes(tree)]
-    found = place_together(frees, limits, _wide_enough(shape, tree, ask.min_part_mm), ask.effort())
-    if found is None:
-        return None
-    positions, moves = found
-    return Option(_layout(shape, tree, list(positions), list(given)), moves)
+        frees = [replace(part, donor=donor) for part, donor in zip(self.parts, given, strict=True)]
+        found = place_together(frees, self.limits, self.wide_enough, ask.effort())
+        if found is None:
+            return None
+        positions, moves = found
+        return Option(_layout(self.shape, self.tree, list(positions), list(given)), moves)
 
 
 def _trees(parts: int) -> list[Tree]:
