@@ -15,7 +15,7 @@ from remnants.report.board import Paper
 from remnants.report.code import code_area
 from remnants.report.diagram import donor_picture
 from remnants.report.drawing import Drawing
-from remnants.report.flow import Block, beside, caution, drawing_block, heading, marks_block, new_page, taken_mm, text, title
+from remnants.report.flow import Block, beside, caution, drawing_block, gap, heading, marks_block, new_page, taken_mm, text, title
 from remnants.report.plan_pages import fitted_drawing, key_blocks
 from remnants.report.wording import VERDICTS, bearing_text, extent_text, piece_line, scale_text, spare_lines, where_text
 
@@ -24,6 +24,13 @@ __all__ = ["Carded", "bench_cards"]
 CODE_MM = 20.0
 SLACK_MM = 2.0
 """What the setting of a page may take more than its blocks by themselves."""
+
+KEY_MM = 76.0
+GAP_MM = 6.0
+"""The width of a key beside its drawing, with what is left free between them."""
+
+BESIDE_TOP_MM = 8.0
+"""A key beside a drawing begins about where the carpet does."""
 
 LEAST_MM = 110.0
 """A drawing gets this much height at least: then its key runs on over the page."""
@@ -57,15 +64,21 @@ def bench_cards(carded: Carded, room: tuple[float, float], above: Sequence[Block
 
 
 def _card(carded: Carded, piece: Piece, room: tuple[float, float], above: Sequence[Block]) -> Iterator[Block]:
-    head = [*above, *_head(carded, piece, room[0])]
-    foot = list(_foot(carded, piece))
-    drawn = _drawn(carded, piece, Paper(room[0], room[1], 0.5, keyed=False, headed=False, slim=True))
-    used = taken_mm([*head, *key_blocks(drawn, small=True), *foot, text("scale", small=True)], room[0])
-    drawing = fitted_drawing(partial(_drawn, carded, piece), room[0], max(LEAST_MM, room[1] - used - SLACK_MM))
+    """The card with its key under the drawing, or beside it where carpet that is long and narrow is drawn larger so."""
+    head, foot = [*above, *_head(carded, piece, room[0])], list(_foot(carded, piece))
+    make = partial(_drawn, carded, piece)
+    keys = list(key_blocks(make(Paper(room[0], room[1], 0.5, keyed=False, headed=False, slim=True)), small=True))
+    free = room[1] - taken_mm([*head, *foot, text("scale", small=True)], room[0]) - SLACK_MM
+    under = fitted_drawing(make, room[0], max(LEAST_MM, free - taken_mm(keys, room[0])))
+    aside = fitted_drawing(make, room[0] - KEY_MM, free) if taken_mm(keys, KEY_MM - GAP_MM) <= free else under
     yield from head
-    yield text(scale_text(drawing.scale, carded.setting.unit), small=True)
-    yield drawing_block(drawing)
-    yield from key_blocks(drawing, small=True)
+    if aside.scale < under.scale:
+        yield text(scale_text(aside.scale, carded.setting.unit), small=True)
+        yield beside(drawing_block(aside), [gap(BESIDE_TOP_MM), *key_blocks(aside, small=True)], room[0], KEY_MM - GAP_MM)
+    else:
+        yield text(scale_text(under.scale, carded.setting.unit), small=True)
+        yield drawing_block(under)
+        yield from key_blocks(under, small=True)
     yield from foot
 
 

@@ -56,7 +56,9 @@ HEADING = ParagraphStyle(
 BULLET = ParagraphStyle("bullet", parent=BODY, leftIndent=14, bulletIndent=1, bulletFontName=PLAIN)
 SMALL = ParagraphStyle("small", parent=BODY, fontSize=SMALL_PT, leading=SMALL_PT * 1.35, spaceAfter=1)
 SMALL_HEADING = ParagraphStyle("small heading", parent=HEADING, fontSize=9.5, leading=12.5, spaceBefore=4, spaceAfter=1.5)
-SMALL_BULLET = ParagraphStyle("small bullet", parent=SMALL, leftIndent=13, bulletIndent=1, bulletFontName=PLAIN)
+SMALL_BULLET = ParagraphStyle(
+    "small bullet", parent=SMALL, leftIndent=15, bulletIndent=1, bulletFontName=PLAIN, bulletFontSize=SMALL_PT
+)
 CAUTION = ParagraphStyle(
     "caution",
     parent=BODY,

@@ -93,7 +93,7 @@ def test_page_one_is_all_that_the_bench_needs_and_a_patch_takes_three_pages(size
     card, lay, work, customer = pages(the_pdf(a_joined_layout(), size))
     assert card.first == "Alder Court 7"
     assert "K-0031: Velder Loop, Oatmeal, lot 4471-B" in card.text
-    assert "2 hall, cut 1' 4\" × 2'; on A, 2' 2\" from B; both diagonals 2' 4 7/8\"" in card.text
+    assert "2 hall, cut 1' 4\" × 2'; on A, 2' 2\" from B; both diagonals 2' 4 7/8\"" in " ".join(card.text.split())
     assert "Cut away from your hand and body" in card.text
     assert lay.first == "hall: yes, joined from parts"
     assert "Order of work" in lay.text
@@ -110,6 +110,17 @@ def test_the_donor_is_drawn_as_large_as_its_page_lets_it(size: PageSize) -> None
         scale = float(card.text.split("scale 1:")[1].split()[0])
         width, height = (side / scale for side in (outline.bounds[2], outline.bounds[3]))
         assert width > 110 or height > 110, f"{width:.0f} by {height:.0f} mm"
+
+
+@pytest.mark.parametrize("size", PageSize)
+def test_carpet_that_is_long_and_narrow_has_its_key_beside_it_and_is_drawn_larger_so(size: PageSize) -> None:
+    card, lay, *_ = pages(the_pdf(a_joined_layout(), size))
+    # 34 x 70 in: with the key under it there is room for 1:17 on Letter, 15 cm of carpet need its whole height.
+    assert float(card.text.split("scale 1:")[1].split()[0]) <= 12
+    assert lay.first == "hall: yes, joined from parts", "the card still is one page"
+    carpet = max(right for word, right, _ in card.words if word in ("hall", "wall", "seam", "transition"))
+    assert min(x for word, x, _ in card.words if word.startswith("K") and word[1:].isdigit() and x > carpet) > carpet
+    assert card.text.index("K1 along") < card.text.index("Cut away from your hand and body")
 
 
 def test_a_caution_stands_in_full_where_its_danger_is_met_first_and_is_called_to_mind_again() -> None:
