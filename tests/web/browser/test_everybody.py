@@ -107,7 +107,7 @@ ONWARDS = {
     *("/pieces/<path:tag>/move", "/pieces/<path:tag>/undo", "/photos/<int:number>/take-away"),
     *("/me/preferences", "/me/sessions/<int:number>/end", "/asked/stop"),
     *("/people/<name>/role", "/people/<name>/shut-out", "/people/<name>/let-back"),
-    *("/people/<name>/end-everything", "/me/end-everything"),
+    *("/people/<name>/end-everything", "/me/end-everything", "/pace/empty"),
     *("/people/<name>/reset-second-factor", "/me/second-factor/codes", "/me/second-factor/remove"),
     "/me/second-factor/confirm",
     *("/propose", "/order/order.csv", "/order/order.pdf", "/api/fit", "/api/propose", "/api/pieces"),
