@@ -1,18 +1,32 @@
 """A question in one line: understood by the names on hand, and answered with the carpet that it tells of beside the stock."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 from remnants.actions.fit_job import Offer, names_of, names_on_hand, offer_in_hand, offer_of
 from remnants.actions.log_pieces import free_tags
+from remnants.belonging import same_floor
 from remnants.exchange import Stock, read_job, read_stock
 from remnants.exchange.sentence import Sentence, ToTell, read_sentence
-from remnants.model import Job, Kind
+from remnants.model import Job, Kind, Piece, Style
 from remnants.rules import AT_FIRST, ShopRules
 from remnants.store import Catalogue, styles
 from remnants.units import Unit
 
-__all__ = ["job_understood", "offer_with_told", "understood", "understood_in_hand", "with_free_tags", "with_its_house"]
+__all__ = [
+    "job_understood",
+    "offer_with_told",
+    "told_pieces",
+    "understood",
+    "understood_in_hand",
+    "with_free_tags",
+    "with_its_house",
+    "with_told",
+]
+
+_IN_THE_HOUSE = frozenset({Kind.LAID.value, Kind.KEPT.value})
 
 
 def understood(catalogue: Catalogue, text: str, unit: Unit) -> Sentence:
@@ -55,9 +69,21 @@ def offer_with_told(stock: Stock | Catalogue, job: Job, sentence: Sentence, *, t
     Raises BadInput where the job names tags that no piece has.
     """
     offer = offer_in_hand(stock, job) if isinstance(stock, Stock) else offer_of(stock, job, today=today)
-    if not sentence.pieces:
-        return offer
-    styles_known = {style.name: style for style in offer.stock.styles}
-    file = {"unit": sentence.job["unit"], "pieces": [{"place": job.house, **piece} for piece in sentence.pieces]}
-    told = read_stock(file, known=styles_known)
-    return replace(offer, stock=replace(offer.stock, pieces=(*told.pieces, *offer.stock.pieces)))
+    known = {style.name: style for style in offer.stock.styles}
+    told = told_pieces({"unit": sentence.job["unit"], "pieces": list(sentence.pieces)}, job.house, known)
+    return with_told(offer, told)
+
+
+def with_told(offer: Offer, told: Sequence[Piece]) -> Offer:
+    """What is offered, and with it carpet that is in no stock: a floor that is there already counts as it was told now."""
+    there = {piece.tag for floor in told for piece in offer.stock.pieces if same_floor(piece, floor)}
+    return offer.but(there).beside(told)
+
+
+def told_pieces(file: Mapping[str, Any], house: str, known: Mapping[str, Style]) -> tuple[Piece, ...]:
+    """The pieces that a sentence tells of, in a stock file's words: what lies or is kept with somebody, in the job's house.
+
+    Raises BadFile.
+    """
+    pieces = [({"place": house} if piece.get("kind") in _IN_THE_HOUSE else {}) | dict(piece) for piece in file["pieces"]]
+    return read_stock({"unit": file["unit"], "pieces": pieces}, known=known).pieces

@@ -1,15 +1,16 @@
 """A job fitted within seconds, for somebody who waits: the best answer by then, marked as such, with no more than its donors."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
+from remnants.actions.ask_in_words import with_told
 from remnants.actions.fit_job import Fitted, Offer, Searching, fit_offer, offer_of
 from remnants.actions.fit_tasks import bare
 from remnants.desk import How, Stop, here
 from remnants.fitting import TRIES
-from remnants.model import Job
+from remnants.model import Job, Piece
 from remnants.packing import Watch
 from remnants.store import Catalogue
 
@@ -56,12 +57,13 @@ def fit_in_time(
     stop: Stop = lambda: False,
     clock: Callable[[], float] = time.monotonic,
     how: How = here,
+    beside: Sequence[Piece] = (),
 ) -> Fitted:
     """As `fit_job`, its search ended after so many seconds or when `stop` says so; a note tells where its time was over.
 
-    `how` works the search out; raises what that raises, too.
+    Pieces `beside` are in no stock, and count too. `how` works the search out; raises what that raises, too.
     """
-    offer = offer_of(catalogue, job, today=today, own=own)
+    offer = with_told(offer_of(catalogue, job, today=today, own=own), beside)
     fitted: Fitted = how(FitSearch(offer, job, ways, seconds, clock), stop)
     return replace(fitted, pieces=offer.stock.piece_of, styles=offer.stock.style_of)
 

@@ -153,6 +153,15 @@ def test_the_closet_is_logged_and_asked_in_one_go(house: House) -> None:
     page = ask(house, laid_width="3 ft", laid_length="5 ft", laid_room="cupboard", laid_pile="90", lot="771")
     assert "Logged as" in page.text and "L-0002" in page.text
     assert "cupboard" in house.browser("Wim").get("/pieces/L-0002").text
+    assert "771" not in visible(house.browser("Wim").get("/pieces/L-0002").text), (
+        "the patch's dye lot isn't the closet's by guess"
+    )
+
+
+def test_a_closet_of_no_house_is_not_logged(house: House) -> None:
+    page = ask(house, laid_width="3 ft", laid_length="5 ft", laid_pile="90", job="")
+    assert page.status_code == 422 and "no known house" in page.text
+    assert house.browser("Wim").get("/pieces/L-0002").status_code == 404
 
 
 def test_looking_is_enough_to_ask_but_not_to_log_the_closet(house: House) -> None:

@@ -1,8 +1,9 @@
 """A question in one line on the pages: what was understood, what is tapped, and on to the answer."""
 
 import html
+import json
 import re
-from urllib.parse import quote
+from urllib.parse import quote, urlencode
 
 import pytest
 
@@ -63,7 +64,8 @@ def test_what_was_understood_is_seen_and_goes_on_to_the_answer(house: House) -> 
     assert 'role="img"' in page, "a picture of it"
     asked = fields(page)
     assert (asked["width"], asked["length"], asked["pile"], asked["style"]) == ("36 in", "33 in", "180", "Harrow Twist")
-    assert (asked["laid_width"], asked["laid_pile"], asked["laid_room"]) == ("84 in", "90", "closet")
+    (closet,) = json.loads(asked["beside"])["pieces"]
+    assert (closet["width"], closet["pile"], closet["room"]) == (84, 90, "closet")
     browser = house.browser("Wim")
     answer = browser.post("/patch", data=asked | {"made_by": "Wim"})
     assert answer.status_code == 303
@@ -71,13 +73,14 @@ def test_what_was_understood_is_seen_and_goes_on_to_the_answer(house: House) -> 
 
 
 def test_what_is_missing_is_told_with_one_tap_each_and_then_it_can_be_asked(house: House) -> None:
-    page = heard(house, "hall 36 x 33; closet 84 x 40")
+    page = heard(house, "hall 36 x 33; closet 84 x 40; harrow twist")
     assert "Can it be made?" not in page
-    assert {"Pile up", "Closet pile down", "Any carpet"} <= taps(page).keys()
-    for tap in ("Pile up", "Closet pile down", "Any carpet"):
+    assert "Any carpet" in taps(heard(house, "hall 36 x 33, pile up"))
+    assert {"Pile up", "Closet pile down"} <= taps(page).keys()
+    for tap in ("Pile up", "Closet pile down"):
         page = tapped(house, page, tap)
     assert "Can it be made?" in page
-    assert (fields(page)["pile"], fields(page)["laid_pile"]) == ("0", "180")
+    assert (fields(page)["pile"], json.loads(fields(page)["beside"])["pieces"][0]["pile"]) == ("0", 180)
 
 
 def test_the_side_of_the_window_is_told_with_one_tap(house: House) -> None:
@@ -130,10 +133,63 @@ def test_a_patch_that_cant_be_is_told_where_it_was_said(house: House) -> None:
     assert "In one line" in page.text
 
 
-def test_carpet_that_lies_here_is_logged_only_by_those_who_may(house: House) -> None:
-    page = heard(house, CLOSET, "Lou")
-    assert "laid_width" not in fields(page)
-    assert "logged by people who may work" in visible(page)
+def answered(house: House, words: str, name: str = "Wim") -> str:
+    """The answer to what a line asks."""
+    browser = house.browser(name)
+    answer = browser.post("/patch", data=fields(heard(house, words, name)) | {"made_by": name})
+    return browser.get(answer.location).text
+
+
+def log_form(page: str) -> dict[str, str]:
+    """What the page sends to log the carpet that it counted."""
+    form = re.findall(r'action="/patch/said/log">(.*?)</form>', page, flags=re.DOTALL)[0]
+    return {html.unescape(name): html.unescape(text) for name, text in re.findall(r'name="([^"]+)" value="([^"]*)"', form)}
+
+
+def test_the_closet_counts_for_the_answer_and_is_logged_by_nobody_but_who_says_so(house: House) -> None:
+    wim = house.browser("Wim")
+    for _ in range(2):
+        page = answered(house, f"{CLOSET}; not O-0007")
+        assert "not logged: closet" in visible(page) and "Fetch closet" in visible(page)
+    assert wim.get("/pieces/L-0002").status_code == 404, "asking logs nothing"
+    assert "Hold for" not in page, "what is in no catalogue can't be held"
+    sent = log_form(page)
+    refused = wim.post("/patch/said/log", data=sent)
+    assert "in which house" in html.unescape(refused.text), "a floor of no house would be offered to every job"
+    logged = wim.post("/patch/said/log", data=sent | {"house": "Birch Row 3"})
+    answer = visible(wim.get(logged.location).text)
+    assert "Logged as L-0002" in answer and "Hold for" in answer
+    card = visible(wim.get("/pieces/L-0002").text)
+    assert "Birch Row 3" in card and "771" not in card, "no dye lot is guessed"
+
+
+def test_the_same_floor_told_again_is_never_logged_twice(house: House) -> None:
+    wim, words = house.browser("Wim"), f"job Birch Row 3; {CLOSET}; lot 771; not O-0007"
+    for _ in range(2):
+        page = answered(house, words)
+        assert "L-0002" not in visible(page), "the floor counts once, as it was told now"
+        sent = log_form(page)
+        assert "house" not in sent, "its house is the job's"
+        logged = wim.post("/patch/said/log", data=sent)
+        assert logged.status_code == 303, visible(logged.text)
+    assert wim.get("/pieces/L-0002").status_code == 200
+    assert wim.get("/pieces/L-0003").status_code == 404
+
+
+def test_who_may_look_is_answered_with_the_closet_and_may_not_log_it(house: House) -> None:
+    page = answered(house, f"{CLOSET}; not O-0007", "Lou")
+    assert "must be logged by people who may work" in visible(page)
+    assert house.browser("Lou").post("/patch/said/log", data={"asked": "", "made_by": "Lou"}).status_code == 403
+
+
+@pytest.mark.parametrize(
+    "beside",
+    ["{", "[]", '{"pieces": []}', '{"unit": "in", "pieces": [{"tag": "O-0007"}]}', '{"unit": 3, "pieces": [{}]}', "x" * 9000],
+)
+def test_carpet_that_nobody_can_have_told_is_refused(house: House, beside: str) -> None:
+    asked = fields(heard(house, CLOSET)) | {"beside": beside}
+    page = house.browser("Wim").get(f"/patch/answer?{urlencode(asked)}")
+    assert page.status_code == 422
 
 
 @pytest.mark.parametrize("words", ["", "x" * 2_000, "<script>alert(1)</script> 36 x 33"])

@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -19,7 +19,7 @@ from remnants.desk import How, here
 from remnants.errors import BadInput
 from remnants.exchange import answer_json, job_json, read_job
 from remnants.limits import FIT_SECONDS
-from remnants.model import Job, MayUse, Role, Verdict, Way
+from remnants.model import Job, MayUse, Piece, Role, Verdict, Way
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.diagram import drawings
 from remnants.report.drawing import Drawing
@@ -140,6 +140,7 @@ class Answer(PlanShown):
     speaks_against: tuple[str, ...] = ()
     change: str = ""
     cost: str = ""
+    unlogged: tuple[str, ...] = ()
     waits: bool = False
     """True where its pieces must be ordered, or released by whoever holds them, before it can be held or cut."""
 
@@ -156,7 +157,7 @@ class Answer(PlanShown):
     @property
     def may_be_booked(self) -> bool:
         """Whether something is cut, and out of pieces that are there and free."""
-        return self.verdict is not Verdict.NONE and not self.waits
+        return self.verdict is not Verdict.NONE and not self.waits and not self.unlogged
 
     @property
     def match(self) -> str:
@@ -272,14 +273,15 @@ def answers(
     today: date,
     stop: Callable[[], bool] = lambda: False,
     how: How = here,
+    beside: Sequence[Piece] = (),
 ) -> tuple[Answer, ...]:
     """The recommended way for a job (`file` is its text), and beside it up to two more that nothing beats in every term.
 
-    Told as people of the `role` are. The search, worked out as `how` does, ends in time, or when `stop` says so. Raises BadInput
-    at the form's fields.
+    Told as people of the `role` are. Pieces `beside` the stock count too. The search ends in time, or when `stop` says so; it is
+    worked out as `how` does. Raises BadInput at the form's fields.
     """
     try:
-        fitted = fit_in_time(catalogue, job, today=today, ways=True, seconds=FIT_SECONDS, stop=stop, how=how)
+        fitted = fit_in_time(catalogue, job, today=today, ways=True, seconds=FIT_SECONDS, stop=stop, how=how, beside=beside)
     except BadInput as error:
         raise at_fields(error) from None
     ways = (_answer(number, fitted, file, unit, role) for number in range(1, max(1, len(fitted.ways)) + 1))

@@ -26,6 +26,8 @@ from remnants_web.shop import catalogue
 
 __all__ = ["log_laid", "log_piece"]
 
+NO_HOUSE = "say the job or the house first: carpet that lies in no known house would be offered to every job"
+
 
 def log_piece(form: Form, photo: bytes = b"") -> Piece:
     """Logs the piece that the form tells, with its photograph if there is one, and gives it back.
@@ -37,15 +39,22 @@ def log_piece(form: Form, photo: bytes = b"") -> Piece:
 
 
 def log_laid(form: Form) -> Piece:
-    """Logs the laid piece that the patch form tells in its `laid_` fields, of the style that is asked for."""
+    """Logs the laid piece that the patch form tells in its `laid_` fields, of the style that is asked for.
+
+    Its dye lot isn't told, whatever that of the patch is. Raises BadInput where no house is: a floor of no house would be offered
+    to every job as one of its own house.
+    """
     if not asking().role.covers(Role.WORK):
         raise Forbidden("logging the carpet that lies here is for people who may work; ask without it, or ask the manager")
-    texts = {key: form.get(key, "").strip() for key in ("style", "colour", "lot")}
+    texts = {key: form.get(key, "").strip() for key in ("style", "colour")}
+    house = form.get("house", "").strip() or form.get("job", "").strip()
+    if not house:
+        raise BadInput([Fault("job", NO_HOUSE)])
     entry = {
         **outline_of({**form, "laid_shape": "rectangle"}, "laid_"),
         **texts,
         "kind": Kind.LAID.value,
-        "place": form.get("job", "").strip(),
+        "place": house,
         "room": "closet",
         "hidden": True,
         **_told(form, "laid_"),

@@ -19,6 +19,7 @@ from remnants.model import Finish, Job, Piece, Role, WhyNot
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants_web.access import asking, needs
 from remnants_web.ask import answer_to
+from remnants_web.beside import beside_of, house_of, pieces_beside, pieces_told
 from remnants_web.jobs import Answer, asked_before, job_asked, read_form_job, tags_in, with_patch, without_patch
 from remnants_web.laid import log_laid
 from remnants_web.photos import photo_of_piece
@@ -91,7 +92,10 @@ def answer() -> Response:
     try:
         asked = job_asked(form)
         job, file = read_form_job(asked), json.dumps(asked, default=str)
-        question = AnswerAsked(settings().catalogue, file, job, reader_unit(), asking().role, settings().now().date())
+        beside = beside_of(form)
+        pieces_beside(catalogue(), job, beside)
+        today = settings().now().date()
+        question = AnswerAsked(settings().catalogue, file, job, reader_unit(), asking().role, today, beside)
         found: tuple[Answer, ...] = answer_to(question, page=True)
         why_not = _why_not(job, form["why_not"].strip())
     except BadInput as error:
@@ -104,6 +108,8 @@ def answer() -> Response:
         answers=found,
         form=form,
         laid=form["laid"],
+        told_here=pieces_told(beside),
+        house=house_of(job),
         asked=urlencode(form),
         hold_days=days,
         named={what: tags_in(form[what]) for what in ("use", "avoid")},

@@ -33,6 +33,7 @@ from remnants.limits import FIT_SECONDS
 from remnants.model import DamagedJob, Job, Role, WhyNot
 from remnants.model.picture import Picture
 from remnants.units import Unit
+from remnants_web.beside import marked, pieces_beside
 from remnants_web.jobs import Answer, answers
 
 __all__ = [
@@ -105,7 +106,9 @@ class PlanAsked:
 
 @dataclass(frozen=True)
 class AnswerAsked:
-    """The ways to make a job as a page shows them to people of a role, drawn in a unit. `file` is the job as a file's text."""
+    """The ways to make a job as a page shows them to people of a role, drawn in a unit. `file` is the job as a file's text,
+    `beside` a stock file's of carpet that counts for this answer alone.
+    """
 
     catalogue: Path
     file: str
@@ -113,6 +116,7 @@ class AnswerAsked:
     unit: Unit
     role: Role
     today: date
+    beside: str = ""
 
     @property
     def large(self) -> bool:
@@ -122,12 +126,14 @@ class AnswerAsked:
     @property
     def text(self) -> str:
         """What is asked."""
-        return json.dumps(["answer", self.file, self.unit, self.role])
+        return json.dumps(["answer", self.file, self.unit, self.role, self.beside])
 
     def answer(self, stop: Stop, how: How = here) -> tuple[Answer, ...]:
         """The ways, the recommended one first. Raises BadInput at the form's fields, and as `fit_job`."""
         with _on_the_day(self) as opened:
-            return answers(opened, self.job, self.file, self.unit, role=self.role, today=self.today, stop=stop, how=how)
+            beside, asked = pieces_beside(opened, self.job, self.beside), (self.job, self.file, self.unit)
+            found = answers(opened, *asked, role=self.role, today=self.today, stop=stop, how=how, beside=beside)
+            return marked(found, beside)
 
     def is_cut_short(self, answer: tuple[Answer, ...]) -> bool:
         """Whether its time was over before its search."""

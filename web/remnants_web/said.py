@@ -21,9 +21,11 @@ from remnants.limits import SENTENCE
 from remnants.model import Finish, Kind, Role
 from remnants.report.patch_view import asked_drawing
 from remnants.units import Unit
-from remnants_web.access import asking, needs
+from remnants_web.access import needs
+from remnants_web.beside import log_beside
 from remnants_web.figures import SCREEN, on_page
-from remnants_web.shapes import ShapeKind, entry_unit
+from remnants_web.sent_texts import sent_key
+from remnants_web.shapes import ShapeKind, Typed, entry_unit
 from remnants_web.shop import catalogue
 from remnants_web.words import reader_unit
 
@@ -62,7 +64,8 @@ def hear() -> Response | str:
         drawing = _drawing(sentence)
     except BadInput as error:
         return Response(render_template("said.html", words=words, faults=error.faults, sentence=None), 400, mimetype="text/html")
-    pieces = sentence.pieces if asking().role.covers(Role.WORK) else ()
+    asked = fields_of(sentence.job)
+    asked |= {"beside": json.dumps({"unit": sentence.job["unit"], "pieces": list(sentence.pieces)})} if sentence.pieces else {}
     return render_template(
         "said.html",
         words=words,
@@ -71,10 +74,17 @@ def hear() -> Response | str:
         tapped=tap_text,
         taken_back=[Tap("", each.words, each.at) for each in sentence.heard],
         drawing=drawing,
-        fields=fields_of(sentence.job, pieces),
-        apart=pieces[1:] if pieces and _in_the_form(pieces[0]) else pieces,
-        unseen=len(sentence.pieces) - len(pieces),
+        fields=asked | {"said": words},
+        form=fields_of(sentence.job, sentence.pieces),
+        apart=sentence.pieces,
     )
+
+
+@area.post("/log")
+@needs(Role.WORK)
+def log() -> Response:
+    """Logs the carpet that an answer counted, since somebody is to hold or cut it, and goes on to the answer with it."""
+    return redirect(log_beside(Typed(request.form.to_dict()), request.form.getlist("tag"), sent_key()), 303)
 
 
 def tap_text(tap: Tap) -> str:
@@ -112,7 +122,7 @@ def _drawing(sentence: Sentence) -> Markup | None:
     return on_page(asked_drawing(patch, unit=reader_unit(), paper=SCREEN), 0)
 
 
-def fields_of(job: Mapping[str, Any], pieces: tuple[Mapping[str, Any], ...]) -> dict[str, str]:
+def fields_of(job: Mapping[str, Any], pieces: tuple[Mapping[str, Any], ...] = ()) -> dict[str, str]:
     """The fields of the patch form that ask for the job, with the first of the pieces where the form can log it."""
     (patch,) = job["patches"]
     unit = job["unit"]

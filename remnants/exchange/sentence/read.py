@@ -153,6 +153,8 @@ def _to_tell(clauses: Sequence[Clause], parts: _Parts, labels: Sequence[str], ca
     if anything and carpet.wanted.get("style"):
         back = tuple(Tap("", each.run.words, each.run.at) for each in anything)
         told.append(ToTell("style", f"the carpet: {carpet.wanted['style']} and any carpet are both said: take one back", back))
+    elif "style" not in carpet.wanted and not styles and parts.donors:
+        told.append(ToTell("style", f"the carpet of the {labels[0]}: which it is, by style and colour"))
     elif not anything and "style" not in carpet.wanted and not styles:
         told.append(ToTell("style", f"the carpet: {_STYLE}", (Tap("any carpet"),)))
     told += carpet.to_tell
@@ -253,6 +255,7 @@ def _piece(clause: Clause, of_all: dict[str, Any], unit: Unit) -> dict[str, Any]
     told: dict[str, Any] = {"kind": kind.value, "room": clause.name, **(_size(clause.shape, unit) if clause.shape else {})}
     told |= {"hidden": True} if kind is Kind.LAID else {}
     told |= {"worn": worn} if (worn := next(clause.values("worn"), None)) is not None else {}
-    same = {key: of_all[key] for key in ("style", "colour", "place") if key in of_all}
+    theirs = ("place",) if kind in (Kind.LAID, Kind.KEPT) else ()
+    same = {key: of_all[key] for key in ("style", "colour", *theirs) if key in of_all}
     bearing = bearing_of(clause)
     return told | same | ({} if bearing is None else {"pile": degrees(bearing)})
