@@ -21,6 +21,9 @@ __all__ = [
     "DOOR_BOOK_FILES",
     "DRAWING_BYTES",
     "DRAWING_CORNERS",
+    "DRAWN_CHARACTERS",
+    "DRAWN_LINES",
+    "DRAWN_POINTS",
     "FAULTS_TOLD",
     "FILE_BYTES",
     "FIT_SECONDS",
@@ -268,6 +271,15 @@ READ_MEMORY = 768 * MIB
 
 STRANGER_BYTES = 64 * 1024
 """Bytes of a request of somebody who isn't signed in. A name and a passphrase."""
+
+DRAWN_LINES = 80
+"""Lines of a name that a customer draws on the glass."""
+
+DRAWN_POINTS = 1_500
+"""Points of a name drawn on the glass. The page drops every other one where a finger passed more."""
+
+DRAWN_CHARACTERS = 16_000
+"""Characters of a name drawn on the glass, as it is sent."""
 
 BODIES_BYTES = 240 * MIB
 """Bytes of requests that are still coming in, all together; one person's at most 48 MB of them."""

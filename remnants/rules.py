@@ -111,6 +111,7 @@ RULES = (
         "seconds and taps by field of the patch form are noted for managers: of no person and no day, and sent nowhere",
     ),
     Rule("old_days", RuleKind.DAYS, 365, 1, 7300, "a piece that lies here for longer is listed as old"),
+    Rule("link_days", RuleKind.DAYS, 14, 1, 92, "a customer's link to their page opens for this long, unless it is ended before"),
 )
 """All of them in the order in which they are shown; each figure at first is common practice, no source."""
 
@@ -129,6 +130,7 @@ class ShopRules:
     tape_error_mm: float = 6.35
     second_factor: bool = False
     note_pace: bool = False
+    link_days: int = 14
 
     def value(self, rule: Rule) -> float:
         """The figure in force of a rule, in its kind's unit."""
@@ -151,6 +153,7 @@ def rules_of(values: Mapping[str, float]) -> ShopRules:
         old_days=int(figures["old_days"]),
         second_factor=bool(figures["second_factor"]),
         note_pace=bool(figures["note_pace"]),
+        link_days=int(figures["link_days"]),
         **{f"{name}_mm": figures[name] for name in ("seam", "wall", "transition", "tape_error")},
     )
 

@@ -9,7 +9,7 @@ from remnants.errors import NotFound
 from remnants.ledger import Signed, Standing
 from remnants.model.customer import Customer
 from remnants.model.door_line import DoorKind
-from remnants.store import Catalogue, customers, pieces, traces
+from remnants.store import Catalogue, agreements, customers, pieces, traces
 
 __all__ = ["Forgotten", "customer_pieces", "every_customer", "forget_customer", "kept_pieces", "put_customer"]
 
@@ -51,7 +51,7 @@ class Forgotten:
     `still_told` are tags of pieces in whose history, and `jobs` names of jobs in which, words of theirs stand that may mean
     something else; `reasons` are tags of pieces in whose history a reason was erased because it named them. `swept` is False
     where the file may still hold what was erased: another program has it open, or the disk is full. Forgetting `reference` again
-    then sweeps it.
+    then sweeps it. `agreements` counts what they had agreed to, of which the name, the drawing and the text are erased.
     """
 
     reference: str
@@ -60,13 +60,15 @@ class Forgotten:
     jobs: tuple[str, ...]
     swept: bool
     reasons: tuple[str, ...] = ()
+    agreements: int = 0
 
 
 def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> Forgotten:
     """Erases what is known of a customer, from the file too. Raises NotFound.
 
     Where in their home their carpet lies, and why it was written down, is erased from the entries while it was with them; and
-    every reason that names them as they were written down, whosever the piece is.
+    every reason that names them as they were written down, whosever the piece is. Of what they agreed to on their page the name,
+    the drawing and the text are erased, and their links end, wherever the job or the name tells of them.
     Copies made before still hold it.
     """
     with catalogue.atomic():
@@ -75,7 +77,8 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
         words = (customer.reference, customer.name, customer.phone, customer.address)
         traces.drop_unsent_telling(catalogue, words)
         reasons = customers.forget_reasons(catalogue, words)
+        erased = agreements.erase_for(catalogue, words)
         told, jobs = traces.tags_telling(catalogue, words), traces.jobs_telling(catalogue, words)
     swept = customers.sweep(catalogue)
     note(catalogue, DoorKind.ERASED, signed.who, what=f"{len(kept)} pieces of theirs stay")
-    return Forgotten(called, tuple(standing.piece.tag for standing in kept), told, jobs, swept, reasons)
+    return Forgotten(called, tuple(standing.piece.tag for standing in kept), told, jobs, swept, reasons, erased)

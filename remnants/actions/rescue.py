@@ -97,7 +97,7 @@ def _write(goal: Catalogue, found: Sorted) -> None:
     put_rows(goal, "photo", [*found.photos, *found.gone_photos()])
     put_rows(goal, "job", list(found.jobs.values()))
     put_rows(goal, "job", [_unread(name, found.signed) for name in sorted(found.unread_jobs)])
-    for table in ("request", "shop_rule"):
+    for table in ("request", "shop_rule", "agreement"):
         put_rows(goal, table, found.rows[table])
     tell_store(goal)
 

@@ -41,6 +41,8 @@ def run(args: argparse.Namespace) -> int:
 
 def _left(found: Forgotten) -> Iterator[str]:
     """What whoever forgets somebody still has to look after."""
+    if found.agreements:
+        yield f"what they had agreed to was erased with their name and how they drew it ({found.agreements})"
     if found.reasons:
         yield f"a reason that named them was erased in the history of {', '.join(found.reasons)}"
     if found.still_told:

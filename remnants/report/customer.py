@@ -73,7 +73,7 @@ def _used(plan: Plan, job: Job, pieces: Mapping[str, Piece], unit: Unit) -> list
             continue
         own = patch_cuts(cuts, index)
         tags = dict.fromkeys(cut.piece for cut in own)
-        whence = listed(f"{_whence(pieces[tag], job)} ({tag}: {piece_line(pieces[tag])})" for tag in tags)
+        whence = listed(f"{_whence(pieces[tag], job)} ({_called(pieces[tag], job)}{piece_line(pieces[tag])})" for tag in tags)
         count = "in one piece" if len(own) == 1 else f"in {len(own)} parts"
         lines.append(f"- {_capital(patch.name)} ({extent_text(patch.ring, unit)}) is filled {count} from {whence}.")
         if answer.match is not None:
@@ -90,6 +90,11 @@ def _whence(piece: Piece, job: Job) -> str:
         return "a remnant of ours" if piece.kind is Kind.REMNANT else "an offcut of ours"
     where = f", {piece.place}" if piece.place else ""
     return f"{'carpet from your own floor' if piece.kind is Kind.LAID else 'the piece you kept'}{where}"
+
+
+def _called(piece: Piece, job: Job) -> str:
+    """A piece's tag before its name; of another's carpet the customer reads none."""
+    return "" if whose(piece, job) is Whose.ANOTHERS else f"{piece.tag}: "
 
 
 def _is_theirs(piece: Piece, job: Job) -> bool:

@@ -10,6 +10,7 @@ _MANY = {
     "piece that was gone already": "pieces that were gone already",
 }
 _TABLES = {
+    "agreement": "what customers agreed to",
     "customer": "customers",
     "job": "jobs",
     "person": "people who may sign in",

@@ -2,15 +2,14 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
 
 from remnants.errors import NoPlan
 from remnants.materials.cuts import cuts_of
 from remnants.materials.steps import Setting
 from remnants.model import Job, Piece, Plan
-from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.bench_card import Carded, bench_cards
 from remnants.report.customer import Texts, customer_text
+from remnants.report.customer_view import customer_view
 from remnants.report.flow import Block, bullets, document, gap, heading, marks_block, new_page, text, title, together
 from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
@@ -20,9 +19,6 @@ from remnants.report.wording import VERDICTS, sentence
 from remnants.report.work_pages import lay_blocks, work_blocks
 
 __all__ = ["Backfill", "Sheet", "customer_pdf", "sheet_pdf"]
-
-_SILENT: Mapping[str, Any] = {attribute.field: attribute.usual for attribute in PATCH_MORE}
-"""A patch without what is for the shop's own people."""
 
 
 @dataclass(frozen=True)
@@ -140,10 +136,8 @@ def _customer(sheet: Sheet) -> Iterable[Block]:
 
 def _as_it_lies(sheet: Sheet, room: tuple[float, float]) -> Iterator[Block]:
     if any(answer.parts for answer in sheet.plan.patches):
-        bare = {tag: replace(piece, place="", room="", customer="") for tag, piece in sheet.setting.pieces.items()}
-        plan = replace(sheet.plan, patches=tuple(replace(answer, reason="") for answer in sheet.plan.patches), asking=())
-        job = replace(sheet.job, patches=tuple(replace(patch, **_SILENT) for patch in sheet.job.patches))
-        drawn = PlanDrawn(plan, job, bare, sheet.setting.styles)
+        seen = customer_view(sheet.plan, sheet.job, sheet.setting.pieces)
+        drawn = PlanDrawn(seen.plan, seen.job, seen.pieces, sheet.setting.styles)
         space, first, *rest = patch_blocks(drawn, unit=sheet.setting.unit, room=room)
         yield together([heading("How it lies"), space, first])
         yield from rest

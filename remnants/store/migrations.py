@@ -7,6 +7,7 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from remnants.store.agreements import AGREEMENTS
 from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
 from remnants.store.field_paces import FIELD_PACES
@@ -306,6 +307,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("what the backing of styles is made of", "ALTER TABLE style ADD COLUMN backing_material TEXT NOT NULL DEFAULT '';"),
     Migration("second factors of people", SECOND_FACTORS),
     Migration("how long fields take", FIELD_PACES),
+    Migration("customers' links, and what they agreed to", AGREEMENTS),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

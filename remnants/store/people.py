@@ -142,8 +142,11 @@ def drop_sessions(catalogue: Catalogue, name: str, *, only: int | None = None, b
 
 
 def end_all(catalogue: Catalogue) -> None:
-    """Nobody is signed in any more, and no key, link or recovery code opens anything. The caller holds the transaction."""
-    for table in ("session", "link", "half_open"):
+    """Nobody is signed in any more; no key, link, customer's link or recovery code opens anything.
+
+    The caller holds the transaction.
+    """
+    for table in ("session", "link", "half_open", "customer_link"):
         catalogue.execute(f"DELETE FROM {table}")
     catalogue.execute("UPDATE person SET factor_codes = '[]'")
 

@@ -18,10 +18,21 @@ from remnants.store.store_change import STORE_TOLD
 
 __all__ = ["LEFT_OUT", "TAKEN_OUT", "TakenOut", "every_row", "put_pieces", "put_rows", "take_out", "tell_store"]
 
-TAKEN_OUT = ("style", "customer", "person", "piece", "entry", "photo", "job", "request", "shop_rule")
+TAKEN_OUT = ("style", "customer", "person", "piece", "entry", "photo", "job", "request", "shop_rule", "agreement")
 """Tables whose rows are taken out."""
 
-LEFT_OUT = ("migration", "names_mark", "store_change", "session", "link", "wrong_try", "unsent", "half_open")
+LEFT_OUT = (
+    "migration",
+    "names_mark",
+    "store_change",
+    "session",
+    "link",
+    "wrong_try",
+    "unsent",
+    "half_open",
+    "field_pace",
+    "customer_link",
+)
 """Tables whose rows are not: some follow from the others, some end where people have to sign in again."""
 
 _MOST_IN_VAIN = 2_000

@@ -26,6 +26,7 @@ _KEYS = {
     "person": ("person", "name"),
     "request": ("request", "key"),
     "migration": ("step", "number"),
+    "agreement": ("agreement", "number"),
 }
 """What a row of each table is called, and the column that names it."""
 

@@ -24,8 +24,8 @@ from tests.web.served import Served
 
 PAGES = Path(remnants_web.__file__).parent
 
-OPEN_CHANGES = {"/sign-in", "/sign-in/code", "/link/<secret>"}
-"""The doors themselves: the only changes that need nobody signed in."""
+OPEN_CHANGES = {"/sign-in", "/sign-in/code", "/link/<secret>", "/for/<secret>"}
+"""The doors themselves, and the customer's own page: the only changes that need nobody signed in."""
 
 OPEN_PAGES = OPEN_CHANGES | {"/away", "/worker.js", "/api/openapi.json", "/static/<path:filename>"}
 

@@ -14,6 +14,7 @@ from remnants_web.away import area as away
 from remnants_web.bookings import area as bookings
 from remnants_web.changes import area as changes
 from remnants_web.count import area as count
+from remnants_web.customer_page import area as customer_page
 from remnants_web.door_book import area as door_book
 from remnants_web.headers import add_headers
 from remnants_web.log import area as log
@@ -44,7 +45,7 @@ __all__ = ["create_app"]
 
 AREAS = (
     *(start, said, patch, propose, pieces, log, bookings, changes, count, photos, racks, tags, order, stock),
-    *(me, second_factor, people, door_book, rules, pace, unsent, away, api, ask),
+    *(me, second_factor, people, door_book, rules, pace, unsent, away, api, ask, customer_page),
 )
 
 

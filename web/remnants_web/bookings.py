@@ -38,6 +38,7 @@ from remnants.report.sheet import customer_pdf, sheet_pdf
 from remnants.report.wording import consents
 from remnants_web.access import asking, needs, signature
 from remnants_web.ask import answer_to
+from remnants_web.customer_page import for_customer
 from remnants_web.handed_out import handed_out
 from remnants_web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
 from remnants_web.problems import STATUS, wants_json
@@ -97,7 +98,9 @@ def show(name: str) -> str:
     except StockChanged as error:
         fitted, changed = None, str(error)
     if fitted is None:
-        return render_template("job.html", kept=kept, pictures=(), words=None, consents=(), changed=changed)
+        return render_template(
+            "job.html", kept=kept, pictures=(), words=None, consents=(), changed=changed, customer=for_customer(kept)
+        )
     unit = reader_unit()
     return render_template(
         "job.html",
@@ -106,6 +109,7 @@ def show(name: str) -> str:
         words=words_of(fitted, unit),
         consents=consents(fitted.plan, fitted.pieces),
         changed="",
+        customer=for_customer(kept),
     )
 
 

@@ -4,11 +4,13 @@ import re
 
 from markupsafe import Markup
 
+from remnants.model.agreement import Strokes
 from remnants.report.board import Paper
 from remnants.report.drawing import Drawing
+from remnants.report.signature import signature_svg
 from remnants.report.svg import svg_text
 
-__all__ = ["SCREEN", "on_page"]
+__all__ = ["SCREEN", "name_on_page", "on_page"]
 
 SCREEN = Paper(width_mm=86.0, tallest_mm=62.0, margin_mm=1.0, keyed=False, headed=False, slim=True)
 """Small paper, so that its figures can be read on a phone (360 px across are 4 px a mm, its smallest text 12 px high); what
@@ -34,3 +36,8 @@ def on_page(drawing: Drawing | str, number: int) -> Markup:
         told = root[0].replace('aria-labelledby="title desc"', f'aria-labelledby="title-{number} desc-{number}"')
         text = text.replace(root[0], told, 1)
     return Markup(text)
+
+
+def name_on_page(strokes: Strokes) -> Markup:
+    """A drawn name as an SVG element, of whole numbers alone; nothing where none was drawn."""
+    return Markup(signature_svg(strokes)) if strokes else Markup()

@@ -84,8 +84,14 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "drawing_lot": "Lot wanted",
         "rooms_file": "or its text",
     },
+    "customer": {
+        "name": "Your name",
+        "strokes": "Your name as drawn",
+        "ticked": "Tick",
+    },
     "rules": {
         "hold_days": "Days of a hold",
+        "link_days": "Days of a customer's link",
         "keep_short": "Kept from: shorter side",
         "keep_long": "Kept from: longer side",
         "patches_enough": "Patches that tell what is usual",

@@ -90,6 +90,8 @@ SENT: tuple[tuple[str, str, dict[str, str]], ...] = (
     ("/people", "Maud", {"name": "Wim", "role": "look"}),
     ("/people/Ida/link", "Maud", {}),
     ("/link/<secret>", "", {"passphrase": "short"}),
+    ("/for/<secret>", "", {"name": "Ida"}),
+    ("/jobs/J-0001/customer-link", "Wim", {}),
     ("/sign-in", "", {"name": "Wim", "passphrase": "none of his"}),
     ("/sign-in/code", "", {"half": "none", "code": "123456"}),
 )
@@ -102,6 +104,7 @@ ONWARDS = {
         "/count/<path:place>/undo",
         "/jobs/<path:name>/cut",
         "/jobs/<path:name>/release",
+        "/jobs/<path:name>/customer-link/end",
         "/count/book",
     ),
     *("/pieces/<path:tag>/move", "/pieces/<path:tag>/undo", "/photos/<int:number>/take-away"),
@@ -233,7 +236,8 @@ def test_an_answer_that_is_looked_at_is_an_answer_and_not_its_form_again(shop: S
 def test_every_address_that_takes_something_is_known_to_answer_with_a_page_or_to_lead_on(shop: Shop) -> None:
     rules = create_app(Settings(shop.catalogue)).url_map.iter_rules()
     taken = {rule.rule for rule in rules if "POST" in (rule.methods or ())}
-    pages = {re.sub("O-0007", "<path:tag>", re.sub("Ida", "<name>", path)) for path, _, _ in SENT}
+    parts = {"O-0007": "<path:tag>", "Ida": "<name>", "J-0001": "<path:name>"}
+    pages = {re.sub("|".join(parts), lambda part: parts[part[0]], path) for path, _, _ in SENT}
     assert taken == pages | ONWARDS
 
 

@@ -23,6 +23,7 @@ bring("input[type=file][capture]", "./photo.js", (photo) => photo.all(document.q
 bring(".zoomable", "./zoom.js", (zoom) => zoom.all());
 bring("#place[data-again]", "./place.js", (place) => place.watch(document.getElementById("place")));
 bring("form [name=pace]", "./pace.js", (pace) => pace.note(document.querySelector("form [name=pace]").form));
+bring("[data-copy]", "./copy.js", (copy) => copy.all(document.querySelectorAll("[data-copy]")));
 bring("[type=password]", "./reveal.js", (reveal) => reveal.all(document.querySelectorAll("[type=password]")));
 
 function bring(wanted, module, use) {
