@@ -158,7 +158,7 @@ def test_of_many_notes_fifty_are_told_and_how_many_more(remnants: Remnants) -> N
     assert lines[0] == "note: pieces[0].colur: this key is not read; is 'colour' meant?"
     assert len(lines) == 51 and lines[-1] == "note: and 150 notes more"
     rows = "".join(f"{number},Fell {number},4,5,0\n" for number in range(1000, 1100))
-    told = remnants("log", remnants.file("racks.csv", f"tag,style,width,length,pile\n{rows}")).err.splitlines()[4:]
+    told = remnants("log", remnants.file("racks.csv", f"tag,style,width,length,pile\n{rows}")).err.splitlines()[5:]
     assert len(told) == 51 and told[-1] == "note: and 50 more styles are not described"
 
 
