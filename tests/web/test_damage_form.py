@@ -50,6 +50,21 @@ def box(asked: DamagedJob, number: int = 0) -> tuple[float, ...]:
     return tuple(round(each / MM_PER_IN, 6) for each in (min(xs), min(ys), max(xs), max(ys)))
 
 
+def test_all_that_is_wrong_is_told_at_once_each_at_its_field() -> None:
+    """Nine parts, an allowance that is no length, a door beyond its wall, a damage without a size and one outside the room."""
+    second = {"damage_x_2": "115", "damage_y_2": "8", "damage_width_2": "14", "damage_length_2": "12"}
+    damages = BURN | {"damage_width_1": ""} | second
+    assert faults(**HALL | damages).keys() == {"damage_width_1", "damage_x_2"}
+    wrong = {"max_parts": "9", "seam": "wide", "margin": "-4", "door_1": "1", "door_from_1": "110", "door_width_1": "32"}
+    told = faults(**HALL | wrong | damages)
+    assert told.keys() == {"max_parts", "seam", "margin", "door_1", "damage_width_1"}
+
+
+def test_without_any_damage_the_rest_is_told_too() -> None:
+    assert faults(**HALL | {"max_parts": "9"}).keys() == {"max_parts", "damage_width_1"}
+    assert faults(max_parts="9", room_is="unknown").keys() == {"max_parts", "damage_width_1", "pile"}
+
+
 def test_damage_lies_where_it_was_measured_in_its_room() -> None:
     asked = read(**HALL, **BURN, margin="2")
     assert box(asked) == (26, 8, 26 + 14, 8 + 12)

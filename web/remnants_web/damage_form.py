@@ -7,11 +7,12 @@ import math
 from typing import Any
 
 from remnants.errors import BadInput, BadMeasure, Fault
+from remnants.exchange import read_damaged_job
 from remnants.model import RepairRoom
 from remnants.units import TypedLength, typed_size
 from remnants_web.jobs import header_asked
-from remnants_web.room_form import collected, doors_told, pile_of, room_asked, room_is_known, room_read
-from remnants_web.shapes import Form, at_fields, entry_unit, length_at, patch_more_of
+from remnants_web.room_form import doors_told, pile_of, room_asked, room_is_known, room_read
+from remnants_web.shapes import Form, Typed, at_fields, collected, entry_unit, length_at, patch_more_of
 
 __all__ = ["MOST_DAMAGES", "WALLS_ACROSS", "WALLS_UP", "damages_asked", "damages_told", "proposal_asked", "told_at_damage"]
 
@@ -31,6 +32,9 @@ Box = tuple[float, float, float, float]
 _STANDS_IN: Box = (0.0, 0.0, 1000.0, 1000.0)
 """Walls of a room whose own are at fault, or not told."""
 
+_STAND_IN = TypedLength("1000 mm", 1000.0)
+"""A side of a patch whose damage is at fault, or not told."""
+
 
 def damages_told(form: Form) -> list[int]:
     """The numbers of the damaged places that something was typed of."""
@@ -46,7 +50,10 @@ def damages_asked(form: Form, room: RepairRoom | None) -> tuple[tuple[tuple[floa
 def proposal_asked(form: Form) -> dict[str, Any]:
     """What is in the job's file: the room, and the damage in it. Raises BadInput at the form's fields, with all its faults."""
     faults: list[Fault] = []
-    job = collected(faults, header_asked, form) or {}
+    job = collected(faults, header_asked, form)
+    if job is None:  # what else it says is looked at all the same
+        at_fault = {fault.where for fault in faults}
+        job = header_asked(Typed({field: text for field, text in form.items() if field not in at_fault}))
     room = collected(faults, room_asked, form)
     known = collected(faults, room_read, room) if room else None
     patch: dict[str, Any] = {"name": form.get("name", "").strip() or "patch"}
@@ -65,8 +72,40 @@ def proposal_asked(form: Form) -> dict[str, Any]:
         patch["margin"] = collected(faults, length_at, "margin", margin)
     patch |= patch_more_of(form)
     if faults:
-        raise BadInput(faults)
+        raise BadInput([*faults, *_also(job, patch, known is not None)])
     return job | {"patches": [patch]}
+
+
+def _also(job: dict[str, Any], patch: dict[str, Any], room_is_sound: bool) -> list[Fault]:
+    """What is wrong beside the fields that can't be read, at the places of a job file; stand-ins take their place."""
+    told = {key: value for key, value in patch.items() if value is not None and key not in ("damage", "room")}
+    damages = patch["damage"]
+    sound = [at for at, damage in enumerate(damages) if damage is not None]
+    if sound:
+        told["damage"] = [damages[at if at in sound else sound[0]] for at in range(len(damages))]
+    else:
+        told = {key: value for key, value in told.items() if key != "margin"} | {"width": _STAND_IN, "length": _STAND_IN}
+    if room_is_sound:
+        told["room"] = patch["room"]
+    else:
+        job = {key: value for key, value in job.items() if key != "rooms"}
+        told.setdefault("pile", 0)
+    try:
+        read_damaged_job(job | {"patches": [told]})
+    except BadInput as error:
+        return [fault for fault in error.faults if not _is_stand_in(fault, sound)]
+    return []
+
+
+def _is_stand_in(fault: Fault, sound: list[int]) -> bool:
+    """Whether it is a fault of what only stands in for a damaged place."""
+    match fault.path:
+        case ("patches", int(), "damage", int(at), *_):
+            return at not in sound
+        case ("patches", int(), "width" | "length", *_):
+            return True
+        case _:
+            return False
 
 
 def told_at_damage(error: BadInput, form: Form) -> BadInput:

@@ -5,8 +5,7 @@ A doorway is measured from the left or lower end of its wall, as the room lies o
 
 import json
 import math
-from collections.abc import Callable
-from typing import Any, ParamSpec, TypeVar
+from typing import Any
 
 from remnants.errors import BadInput, Fault
 from remnants.exchange import read_job
@@ -19,13 +18,12 @@ from remnants.units import TypedLength, parse_length
 from remnants_web.choices import digits
 from remnants_web.gate import rooms_sent
 from remnants_web.jobs import told_before
-from remnants_web.shapes import Form, Typed, bearing_of, edges_of, entry_unit, length_at, outline_of
+from remnants_web.shapes import Form, Typed, bearing_of, collected, edges_of, entry_unit, length_at, outline_of
 from remnants_web.words import reader_unit
 
 __all__ = [
     "LANDMARKS",
     "MOST_DOORS",
-    "collected",
     "doors_told",
     "pile_of",
     "room_asked",
@@ -53,18 +51,7 @@ LANDMARKS = (
 _UNNAMED = "room"
 _TURNED = 180.0
 
-P = ParamSpec("P")
-T = TypeVar("T")
 Corners = list[tuple[float, float]]
-
-
-def collected(faults: list[Fault], make: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T | None:
-    """What `make` makes of its arguments; None where it can't, with the faults noted, so that all of a form are told at once."""
-    try:
-        return make(*args, **kwargs)
-    except BadInput as error:
-        faults.extend(error.faults)
-        return None
 
 
 def with_rooms(form: Form, text: str) -> Typed:

@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
+from typing import Any, ParamSpec, TypeVar
 
 from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.model import Finish
@@ -27,6 +27,7 @@ __all__ = [
     "Typed",
     "at_fields",
     "bearing_of",
+    "collected",
     "edges_of",
     "entry_unit",
     "length_at",
@@ -48,6 +49,8 @@ NOTCHES = (("ur", "upper right"), ("ul", "upper left"), ("lr", "lower right"), (
 
 PILE_UNTOLD = "say which way the pile lays: stroke the carpet, and see which way it lies flat"
 
+P = ParamSpec("P")
+T = TypeVar("T")
 Form = Mapping[str, str]
 
 
@@ -170,6 +173,15 @@ def length_at(field: str, text: str) -> TypedLength:
         return typed_length(text, entry_unit())
     except BadMeasure as error:
         raise BadInput([Fault(field, str(error))]) from None
+
+
+def collected(faults: list[Fault], make: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T | None:
+    """What `make` makes of its arguments; None where it can't, with the faults noted, so that all of a form are told at once."""
+    try:
+        return make(*args, **kwargs)
+    except BadInput as error:
+        faults.extend(error.faults)
+        return None
 
 
 def at_fields(error: BadInput, prefix: str = "", form: Form | None = None) -> BadInput:
