@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
 from remnants.actions.fit_job import Fitted
@@ -18,6 +18,9 @@ from remnants_web.jobs import Picture, PlanShown, key_lines
 from remnants_web.shapes import Form
 
 __all__ = ["OutlineShown", "outlines_shown", "room_picture", "taken_with"]
+
+ROOM = replace(SCREEN, tallest_mm=104.0)
+"""Paper for a whole room with a small patch in it: as tall as a phone shows at once, so that a narrow hall isn't drawn small."""
 
 NAMES = ("The best outline", "Another outline", "A third outline")
 
@@ -50,7 +53,7 @@ def outlines_shown(
 
 def room_picture(floor: Floor, unit: Unit) -> Picture:
     """The room as it was told, with the damage so far."""
-    drawn = floor_drawing(floor, unit=unit, paper=SCREEN)
+    drawn = floor_drawing(floor, unit=unit, paper=ROOM)
     return Picture(on_page(drawn, 1), drawn.title, key_lines(drawn))
 
 
@@ -71,7 +74,7 @@ def _pictures(number: int, each: Proposed, fitted: Fitted, asked: DamagedJob, un
         pieces=fitted.pieces,
         styles=fitted.styles,
         unit=unit,
-        paper=SCREEN,
+        paper=ROOM,
         reasons=False,
     )
     return tuple(
