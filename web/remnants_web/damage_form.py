@@ -51,9 +51,10 @@ def proposal_asked(form: Form) -> dict[str, Any]:
     """What is in the job's file: the room, and the damage in it. Raises BadInput at the form's fields, with all its faults."""
     faults: list[Fault] = []
     job = collected(faults, header_asked, form)
-    if job is None:  # what else it says is looked at all the same
+    while job is None:  # what else it says is looked at all the same
         at_fault = {fault.where for fault in faults}
-        job = header_asked(Typed({field: text for field, text in form.items() if field not in at_fault}))
+        left = Typed({field: text for field, text in form.items() if field not in at_fault})
+        job = collected(faults, header_asked, left) or ({} if at_fault == {fault.where for fault in faults} else None)
     room = collected(faults, room_asked, form)
     known = collected(faults, room_read, room) if room else None
     patch: dict[str, Any] = {"name": form.get("name", "").strip() or "patch"}

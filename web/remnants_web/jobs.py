@@ -16,7 +16,7 @@ from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
 from remnants.actions.shop_rules import own_rules
 from remnants.actions.told_to import fitted_told
 from remnants.desk import How, here
-from remnants.errors import BadInput, Fault
+from remnants.errors import BadInput
 from remnants.exchange import answer_json, job_json, read_job
 from remnants.limits import FIT_SECONDS
 from remnants.model import Job, MayUse, Piece, Role, Verdict, Way
@@ -28,7 +28,7 @@ from remnants.report.wording import SEAMS, SHOWS, consents, extent_text, sight_l
 from remnants.units import Unit
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.gate import job_sent, refuse_longer
-from remnants_web.shapes import MOST_EDGES, SIZES, Form, Typed, at_fields, collected, length_at, patch_of
+from remnants_web.shapes import MOST_EDGES, SIZES, Form, Typed, at_fields, length_at, patch_of
 from remnants_web.shop import catalogue as opened
 from remnants_web.words import reader_unit
 
@@ -187,13 +187,13 @@ def job_asked(form: Form) -> dict[str, Any]:
 
 
 def header_asked(form: Form) -> dict[str, Any]:
-    """What a job's file says beside its rooms and patches, out of a form. Raises BadInput at all fields at fault."""
-    faults: list[Fault] = []
+    """What a job's file says beside its rooms and patches, out of a form. Raises BadInput at the form's fields."""
     wanted = {key: form.get(key, "").strip() for key in ("style", "colour", "lot")}
     job: dict[str, Any] = {"unit": reader_unit().value, "job": form.get("job", "").strip(), **wanted}
-    sizes = [(key, form.get(key, "").strip()) for key in ("seam", "wall", "transition", "min_part")]
-    told = {key: collected(faults, length_at, key, text) for key, text in sizes if text}
-    job |= ({"min_part": told.pop("min_part")} if "min_part" in told else {}) | {"allowance": told}
+    added = {key: form.get(key, "").strip() for key in ("seam", "wall", "transition")}
+    job["allowance"] = {key: length_at(key, text) for key, text in added.items() if text}
+    if least := form.get("min_part", "").strip():
+        job["min_part"] = length_at("min_part", least)
     if form.get("max_parts"):
         job["max_parts"] = _whole(form["max_parts"])
     if form.get("any_way"):
@@ -201,8 +201,6 @@ def header_asked(form: Form) -> dict[str, Any]:
     job |= {key: form.get(key, "").strip() for key in ("house", "customer")}
     job |= {key: list(tags_in(form.get(key, ""))) for key in ("use", "avoid")}
     job["may_use"] = [each.value for each in MayUse if form.get(f"may_{each.name.lower()}")]
-    if faults:
-        raise BadInput(faults)
     return job
 
 
