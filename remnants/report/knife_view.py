@@ -7,7 +7,7 @@ from remnants.geometry.outline import Point, Ring
 from remnants.geometry.rounds import circle_of
 from remnants.materials.cuts import Cut
 from remnants.model import Leftover, Piece
-from remnants.report.board import Board
+from remnants.report.board import SMALL_MM, Board
 from remnants.report.drawing import Anchor, Lines, Pen, Words
 from remnants.report.marks import across, upright_deg
 from remnants.report.wording import listed
@@ -52,12 +52,12 @@ def draw_strokes(board: Board, made: Sequence[Stroke], cuts: Sequence[Cut]) -> t
         places = (
             (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share) for share in (0.5, 0.4, 0.6, 0.28, 0.72, 0.16, 0.84)
         )
-        if not board.write_first(_name(number, at, a, b) for at in places):
+        if not board.write_first(_name(number, at, a, b, SMALL_MM if board.slim else NAME_MM) for at in places):
             left_out.append(f"K{number}")
     for number, cut in enumerate((cut for cut in cuts if is_traced(cut)), start=len(made) + 1):
         ring = board.frame.ring(cut.part.cut)
         level = ((0.0, 0.0), (1.0, 0.0))
-        if not board.write_first(_name(number, at, *level) for at in ring):
+        if not board.write_first(_name(number, at, *level, SMALL_MM if board.slim else NAME_MM) for at in ring):
             left_out.append(f"K{number}")
     return tuple(left_out)
 
@@ -91,8 +91,8 @@ def freed_first(made: Sequence[Stroke], cuts: Sequence[Cut]) -> tuple[Cut, ...]:
     return (*(straight[place] for place in (*at_once, *freed)), *(cut for cut in cuts if is_traced(cut)))
 
 
-def _name(number: int, at: Point, start: Point, end: Point) -> Words:
-    return Words(f"K{number}", at, NAME_MM, Anchor.MIDDLE, bold=True, lean_deg=upright_deg(start, end), halo=True)
+def _name(number: int, at: Point, start: Point, end: Point, size_mm: float = NAME_MM) -> Words:
+    return Words(f"K{number}", at, size_mm, Anchor.MIDDLE, bold=True, lean_deg=upright_deg(start, end), halo=True)
 
 
 def _bar(at: Point, start: Point, end: Point) -> tuple[Point, Point]:

@@ -105,17 +105,15 @@ PART_PLACES = sorted(((x, y) for x in _SHARES for y in _SHARES), key=lambda at: 
 
 def edge_words(board: Board, ring: Sequence[Point], finishes: Sequence[str]) -> None:
     """What each edge of a part meets (*seam*, *wall*, …), written inside along it where there is room (paper mm)."""
+    size = SMALL_MM if board.slim else EDGE_WORD_MM
     turned = sum(ax * by - bx * ay for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True)) < 0
     for a, b, finish in zip(ring, (*ring[1:], ring[0]), finishes, strict=True):
         length, side = math.dist(a, b), across(a, b)
         inward = side if turned else (-side[0], -side[1])
-        if length < width_mm(finish, EDGE_WORD_MM) + 1.5:
+        if length < width_mm(finish, size) + 1.5:
             continue
         middles = ((a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share) for share in (0.5, 0.3, 0.7, 0.2, 0.8))
-        words = (
-            Words(finish, _off(at, inward, EDGE_WORD_MM * 0.75), EDGE_WORD_MM, Anchor.MIDDLE, lean_deg=upright_deg(a, b))
-            for at in middles
-        )
+        words = (Words(finish, _off(at, inward, size * 0.75), size, Anchor.MIDDLE, lean_deg=upright_deg(a, b)) for at in middles)
         board.write_first(each for each in words if box_in_ring(each.box, ring))
 
 

@@ -75,13 +75,13 @@ class Picture:
 
     @property
     def cuts(self) -> tuple[tuple[str, str], ...]:
-        """The lines of its key that are to be cut, by their numbers."""
-        return tuple(line for line in self.key if line[0].isdigit())
+        """The lines of its key that are to be done: the strokes of the knife, K1 and on, and what is cut, by their numbers."""
+        return tuple(line for line in self.key if line[0].lstrip("K").isdigit())
 
     @property
     def signs(self) -> tuple[tuple[str, str], ...]:
         """The others: what is left over, and what its signs mean."""
-        return tuple(line for line in self.key if not line[0].isdigit())
+        return tuple(line for line in self.key if not line[0].lstrip("K").isdigit())
 
 
 @dataclass(frozen=True)

@@ -430,7 +430,7 @@ def test_the_last_job_and_its_sheets_open_without_signal(shop: Shop) -> None:
     page.get_by_role("link", name="Millrace 7").first.click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Millrace 7")
     expect(page.locator(".drawing svg").first).to_be_visible()
-    expect(page.locator(".key li").first).to_contain_text("cut")
+    expect(page.locator(".key").first).to_contain_text("cut")
     signal_aside(shop)
 
 
