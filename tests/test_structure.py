@@ -19,7 +19,7 @@ ROOT = Path(__file__).resolve().parent.parent
 
 TIERS = (
     {"limits", "marks"},
-    {"errors", "units", "number_words", "late", "cells", "private"},
+    {"errors", "units", "number_words", "late", "cells", "private", "question"},
     {"geometry", "desk"},
     {"rules"},
     {"model"},
@@ -50,7 +50,20 @@ INSIDE = (
 PEERS = {("units", "errors"), ("units", "number_words"), ("cli", "web")}
 """(importer, imported) within one tier, where that is allowed: `serve` is the one door to the pages, opened only when asked."""
 
-WEB_MAY_IMPORT = {"actions", "desk", "exchange", "report", "model", "rules", "units", "cells", "errors", "limits", "marks"}
+WEB_MAY_IMPORT = {
+    "actions",
+    "desk",
+    "exchange",
+    "report",
+    "model",
+    "rules",
+    "units",
+    "cells",
+    "errors",
+    "limits",
+    "marks",
+    "question",
+}
 PROOF_MAY_IMPORT = {"model", "units", "errors"}
 
 ONLY_IN = {

@@ -13,8 +13,9 @@ from distributed import CancelledError, Client, Future, KilledWorker, get_worker
 
 from remnants import __version__
 from remnants.actions.cluster import connected
-from remnants.desk import Budget, Stop, Worker, raised
+from remnants.desk import Budget, Worker, raised
 from remnants.errors import BadInput, Fault, GaveUp
+from remnants.question import Stop
 
 __all__ = ["outcome", "places"]
 

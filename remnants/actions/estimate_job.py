@@ -9,7 +9,6 @@ from remnants.actions.job_state import State
 from remnants.actions.keep_job import every_job, find_job
 from remnants.actions.make_sheet import kept_plan
 from remnants.actions.order_rooms import Limits, Ordered, order_rooms
-from remnants.desk import How, Stop, here
 from remnants.errors import BadInput, Fault
 from remnants.estimating import Money, OrderPlan, Roll, Sum
 from remnants.exchange import Stock
@@ -17,6 +16,7 @@ from remnants.exchange.rooms import RoomsAsked
 from remnants.geometry import rectangle
 from remnants.geometry.outline import area_mm2
 from remnants.model import Finish, Job, Patch
+from remnants.question import How, Stop, here
 from remnants.store import Catalogue, ledger
 from remnants.store.styles import all_styles
 from remnants.units import TypedLength

@@ -8,10 +8,10 @@ from datetime import date
 from remnants.actions.ask_in_words import with_told
 from remnants.actions.fit_job import Fitted, Offer, Searching, fit_offer, offer_of
 from remnants.actions.fit_tasks import bare
-from remnants.desk import How, Stop, here
 from remnants.fitting import TRIES
 from remnants.model import Job, Piece
 from remnants.packing import Watch
+from remnants.question import How, Stop, here
 from remnants.store import Catalogue
 
 __all__ = ["CUT_SHORT", "FitSearch", "donors_alone", "fit_in_time", "is_cut_short"]

@@ -8,9 +8,9 @@ from datetime import date
 from remnants.actions.fit_in_time import CUT_SHORT, donors_alone
 from remnants.actions.fit_job import Offer, Searching, offer_of
 from remnants.actions.propose_job import Proposed, proposals_from
-from remnants.desk import How, Stop, here
 from remnants.model import DamagedJob
 from remnants.packing import Watch
+from remnants.question import How, Stop, here
 from remnants.store import Catalogue
 
 __all__ = ["OutlinesSearch", "proposals_in_time"]

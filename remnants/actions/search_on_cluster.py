@@ -6,10 +6,11 @@ Whoever asks reads the catalogue, and sends the job with the pieces offered for 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from remnants.desk import Question, Stop, parcel_of, value_of
+from remnants.desk import parcel_of, value_of
 from remnants.errors import BadInput, Fault
 from remnants.late import Late
 from remnants.limits import WORK_MEMORY, WORK_SECONDS
+from remnants.question import Question, Stop
 
 if TYPE_CHECKING:
     from remnants.actions import cluster_desk

@@ -13,7 +13,6 @@ from remnants.actions.bargaining import Anew
 from remnants.actions.fit_job import Offer, Searching, fit_offer, names_of, offer_of
 from remnants.actions.grading import Grading
 from remnants.belonging import needed_for
-from remnants.desk import How, Stop, here
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
 from remnants.fitting import FitRules
@@ -21,6 +20,7 @@ from remnants.fitting.bargains import Beside, bargains_for, made_by, without_nam
 from remnants.ledger.states import ON_HAND
 from remnants.model import Asked, Change, ChangeKind, Grade, Job, MayUse, Piece, Plan, WhyNot
 from remnants.packing import Watch
+from remnants.question import How, Stop, here
 from remnants.store import Catalogue, pieces
 
 __all__ = ["WhyNotSearch", "why_not_in", "why_not_of"]

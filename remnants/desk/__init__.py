@@ -6,22 +6,18 @@ brings both together.
 
 from remnants.desk.desk import Address, Desk, FarDesk, InPlace, Reply, WorkDesk, reached_from_afar
 from remnants.desk.line import Place
-from remnants.desk.workers import Budget, How, Question, Stop, Worker, here, parcel_of, raised, value_of
+from remnants.desk.workers import Budget, Worker, parcel_of, raised, value_of
 
 __all__ = [
     "Address",
     "Budget",
     "Desk",
     "FarDesk",
-    "How",
     "InPlace",
     "Place",
-    "Question",
     "Reply",
-    "Stop",
     "WorkDesk",
     "Worker",
-    "here",
     "parcel_of",
     "raised",
     "reached_from_afar",

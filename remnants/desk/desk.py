@@ -20,8 +20,9 @@ from typing import Any, Protocol
 
 from remnants.desk.line import Asked, Line, Place
 from remnants.desk.turns import in_turn
-from remnants.desk.workers import Question, Worker, is_whole, outcome_of, parcel_of, raised
+from remnants.desk.workers import Worker, is_whole, outcome_of, parcel_of, raised
 from remnants.errors import GaveUp, RemnantsError
+from remnants.question import Question
 
 __all__ = ["Desk", "FarDesk", "InPlace", "Reply", "WorkDesk", "reached_from_afar"]
 

@@ -16,50 +16,24 @@ from dataclasses import dataclass
 from multiprocessing import get_all_start_methods, get_context, parent_process, resource_tracker
 from multiprocessing.connection import Connection, wait
 from multiprocessing.context import BaseContext
-from typing import Any, Protocol, runtime_checkable
+from typing import Any
 
 from remnants.errors import GaveUp, RemnantsError
 from remnants.limits import WORK_MEMORY, WORK_SECONDS
+from remnants.question import How, MayBeCutShort, Question, Stop, here
 
 try:
     import resource
 except ImportError:  # not on Windows: work is bounded in seconds there, not in memory
     resource = None  # type: ignore[assignment]
 
-__all__ = ["Budget", "How", "Question", "Stop", "Worker", "here", "is_whole", "outcome_of", "parcel_of", "raised", "value_of"]
-
-Stop = Callable[[], bool]
-"""Asked while working: whether nobody waits any longer."""
+__all__ = ["Budget", "Worker", "is_whole", "outcome_of", "parcel_of", "raised", "value_of"]
 
 LOOK_SECONDS = 0.1
 GRACE_SECONDS = 6.0
 """How long a search that was asked to stop may take to give what it has, drawn and told."""
 
 _ANSWERED, _CUT_SHORT, _RAISED = b"+", b"~", b"-"
-
-
-class Question(Protocol):
-    """What can be worked out apart: plain values that can be pickled."""
-
-    def answer(self, stop: Stop) -> Any:
-        """The answer. Raises what the work raises."""
-
-
-@runtime_checkable
-class MayBeCutShort(Protocol):
-    """A question that gets the best answer there is by a time."""
-
-    def is_cut_short(self, answer: Any) -> bool:
-        """Whether a better one may be found when it is asked again."""
-
-
-How = Callable[[Question, Stop], Any]
-"""How a question is worked out: `here`, or by somebody else. Plain enough to be handed to a process."""
-
-
-def here(question: Question, stop: Stop) -> Any:
-    """The answer, worked out by this process. Raises what the work raises."""
-    return question.answer(stop)
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,11 +21,12 @@ from remnants.actions import cluster_desk, open_catalogue, search_on_cluster
 from remnants.actions.fit_in_time import fit_in_time
 from remnants.actions.log_pieces import log_pieces
 from remnants.actions.search_on_cluster import ClusterLookedAt
-from remnants.desk import Budget, Stop, Worker, parcel_of, value_of
+from remnants.desk import Budget, Worker, parcel_of, value_of
 from remnants.errors import BadInput, Fault, GaveUp
 from remnants.exchange import read_stock
 from remnants.model import Job, Patch, Wanted
 from remnants.model.patch import Finish
+from remnants.question import Stop
 from tests.cluster import Cluster, running_cluster, soon
 from tests.reading import found
 from tests.stock_values import SIGNED

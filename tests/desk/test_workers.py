@@ -10,8 +10,9 @@ from dataclasses import dataclass
 import pytest
 
 from remnants.desk import workers
-from remnants.desk.workers import Budget, Stop, Worker, outcome_of, value_of
+from remnants.desk.workers import Budget, Worker, outcome_of, value_of
 from remnants.errors import BadInput, Fault, GaveUp
+from remnants.question import Stop
 
 MB = 1024 * 1024
 

@@ -16,12 +16,13 @@ import pytest
 from remnants.actions.fit_in_time import CUT_SHORT
 from remnants.desk import desk as desk_module
 from remnants.desk.desk import TRY_AGAIN_SECONDS, FarDesk, InPlace, Known, Reply, WorkDesk, reached_from_afar
-from remnants.desk.workers import Stop, outcome_of, value_of
+from remnants.desk.workers import outcome_of, value_of
 from remnants.errors import Crowded, GaveUp
 from remnants.exchange import read_job
 from remnants.exchange.rooms import read_rooms
 from remnants.limits import QUESTIONS_EACH
 from remnants.model import Role, Scope, Verdict
+from remnants.question import Stop
 from remnants.units import Unit
 from remnants_web import ask, create_app
 from remnants_web.questions import AnswerAsked, OrderAsked, PlanAsked, Warming

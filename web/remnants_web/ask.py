@@ -14,10 +14,11 @@ from typing import Any
 from flask import Blueprint, Flask, current_app, g, jsonify, redirect, render_template, request
 from werkzeug.wrappers import Response
 
-from remnants.desk import Desk, Place, Question, parcel_of, value_of
+from remnants.desk import Desk, Place, parcel_of, value_of
 from remnants.errors import Crowded, GaveUp
 from remnants.limits import FIT_SECONDS, QUESTIONS_EACH, WORK_SECONDS
 from remnants.model import Role
+from remnants.question import Question
 from remnants_web.access import asking, local_path, needs
 from remnants_web.problems import wants_json
 from remnants_web.questions import DrawingSent, OfStock, PictureSent, key_of

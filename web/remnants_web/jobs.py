@@ -15,12 +15,12 @@ from remnants.actions.fit_job import Fitted
 from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
 from remnants.actions.shop_rules import own_rules
 from remnants.actions.told_to import fitted_told
-from remnants.desk import How, here
 from remnants.errors import BadInput
 from remnants.exchange import answer_json, job_json, read_job
 from remnants.limits import FIT_SECONDS
 from remnants.model import Job, MayUse, Piece, Role, Verdict, Way
 from remnants.model.patch_attributes import PATCH_MORE
+from remnants.question import How, here
 from remnants.report.diagram import drawings
 from remnants.report.drawing import Drawing
 from remnants.report.sheet_words import SheetWords, sheet_words

@@ -25,13 +25,13 @@ from remnants.actions.propose_job import Proposed
 from remnants.actions.search_on_cluster import search_on_cluster
 from remnants.actions.shop_rules import keep_rule
 from remnants.actions.why_not import why_not_of
-from remnants.desk import How, Stop, here
 from remnants.exchange import job_json, read_job
 from remnants.exchange.rooms import RoomsAsked
 from remnants.exchange.sent_drawing import rooms_of_sent
 from remnants.limits import FIT_SECONDS
 from remnants.model import DamagedJob, Job, Role, WhyNot
 from remnants.model.picture import Picture
+from remnants.question import How, Stop, here
 from remnants.units import Unit
 from remnants_web.beside import marked, pieces_beside
 from remnants_web.jobs import Answer, answers

@@ -18,9 +18,10 @@ from typing import Any
 
 from remnants.actions import doors, open_catalogue, people
 from remnants.actions.search_on_cluster import ClusterLookedAt
-from remnants.desk import Address, Budget, Desk, FarDesk, How, WorkDesk, Worker, here, parcel_of, reached_from_afar, value_of
+from remnants.desk import Address, Budget, Desk, FarDesk, WorkDesk, Worker, parcel_of, reached_from_afar, value_of
 from remnants.errors import CatalogueUnusable, GaveUp
 from remnants.limits import CONNECTIONS_EACH, READ_MEMORY, READ_SECONDS
+from remnants.question import How, here
 from remnants_web.app import create_app
 from remnants_web.connections import make_server
 from remnants_web.demo import make_accounts, tell
