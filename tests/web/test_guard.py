@@ -19,6 +19,7 @@ from remnants.model import Role
 from remnants_web import Settings, create_app, pieces
 from remnants_web.access import SAFE_METHODS, access_of
 from remnants_web.headers import CONTENT_POLICY
+from tests.stock_values import a_piece
 from tests.web.conftest import House
 from tests.web.served import Served
 
@@ -279,7 +280,8 @@ def test_templates_escape_and_only_drawings_made_here_are_taken_as_markup() -> N
         text = path.read_text(encoding="utf-8")
         assert not re.search(r"\|\s*safe\b|autoescape|<script(?![^>]*src=)|\s(?:on\w+|style)=[\"']", text), path.name
     marking = {path.name for path in PAGES.rglob("*.py") if re.search(r"\bMarkup\(", path.read_text())}
-    assert marking <= {"figures.py", "me.py"}, "each of them is looked at: drawings whose texts were escaped, and codes"
+    looked_at = {"figures.py", "me.py", "words.py"}
+    assert marking <= looked_at, "drawings and swatches whose texts were escaped, codes, lengths kept whole"
 
 
 @pytest.mark.parametrize(
@@ -310,3 +312,11 @@ def test_the_real_server_tells_no_version(house: House) -> None:
         asked.close()
     finally:
         served.end()
+
+
+def test_what_is_told_with_a_length_or_a_swatch_is_escaped(house: House) -> None:
+    with house.app.test_request_context("/"):
+        told = house.app.jinja_env.filters["lengths"]("<b>5' 1/2\" & <i>")
+        assert "<b>" not in told and "<i>" not in told and '<span class="whole">' in told
+        swatch = str(house.app.jinja_env.filters["swatch"](a_piece(colour='oatmeal"><script>')))
+        assert "<script" not in swatch
