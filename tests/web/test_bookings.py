@@ -8,6 +8,7 @@ import threading
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+import pdfplumber
 import pytest
 
 from remnants.actions import open_catalogue
@@ -340,3 +341,12 @@ def test_what_cant_be_read_of_an_order_is_told_at_its_field(house: House, change
     page = house.browser("Lou").get("/order", query_string=ORDER | changes)
     assert page.status_code == 422 and f'href="#{field}"' in page.text
     assert house.browser("Lou").get("/order/order.csv", query_string=ORDER | changes).status_code == 422
+
+
+def test_the_sheet_is_printed_for_cutting_from_the_back_too(house: House) -> None:
+    wim, fields = shown(house, job="Elm End 4")
+    number = wim.post("/jobs/hold", data=fields).location.rpartition("/")[2]
+    page = wim.get(f"/jobs/{number}").text
+    (link,) = re.findall(r'href="([^"]*side=back)"', page)
+    with pdfplumber.open(io.BytesIO(wim.get(html.unescape(link)).data)) as pdf:
+        assert "BACK UP" in (pdf.pages[0].extract_text() or "")

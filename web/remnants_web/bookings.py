@@ -99,13 +99,24 @@ def show(name: str) -> str:
         fitted, changed = None, str(error)
     if fitted is None:
         return render_template(
-            "job.html", kept=kept, pictures=(), words=None, consents=(), changed=changed, customer=for_customer(kept)
+            "job.html",
+            kept=kept,
+            cutting=(),
+            laying=(),
+            pieces={},
+            words=None,
+            consents=(),
+            changed=changed,
+            customer=for_customer(kept),
         )
     unit = reader_unit()
+    pictures = pictures_of(fitted, unit, asking().role)
     return render_template(
         "job.html",
         kept=kept,
-        pictures=pictures_of(fitted, unit, asking().role),
+        cutting=[each for each in pictures if each.piece],
+        laying=[each for each in pictures if not each.piece],
+        pieces=fitted.pieces,
         words=words_of(fitted, unit),
         consents=consents(fitted.plan, fitted.pieces),
         changed="",
@@ -133,7 +144,7 @@ def release(name: str) -> BaseResponse:
 @area.get("/<path:name>/<what>.pdf")
 @needs(Role.LOOK)
 def printed(name: str, what: str) -> Response:
-    """The cut sheet, the customer's page, or the tags of a job that is held or cut, to print."""
+    """The cut sheet (donors seen from the `side` asked for), the customer's page, or the tags of a held or cut job, to print."""
     if what not in _PRINTS:
         raise NotFound
     kept = find_job(catalogue(), name)
@@ -142,7 +153,8 @@ def printed(name: str, what: str) -> Response:
     if fitted is None:
         raise NotFound
     note = head_note(catalogue(), beside=settings().paper_note)
-    sheet = make_sheet(fitted, SheetWish(own_texts(), unit=reader_unit(), link=link, note=note))
+    wish = SheetWish(own_texts(), unit=reader_unit(), link=link, note=note, back=request.args.get("side") == "back")
+    sheet = make_sheet(fitted, wish)
     return handed_out(_PRINTS[what](sheet, fonts()), f"{what}.pdf", of=kept.number, opened=True)
 
 
