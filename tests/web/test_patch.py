@@ -158,9 +158,12 @@ def test_the_closet_is_logged_and_asked_in_one_go(house: House) -> None:
     )
 
 
-def test_a_closet_of_no_house_is_not_logged(house: House) -> None:
-    page = ask(house, laid_width="3 ft", laid_length="5 ft", laid_pile="90", job="")
-    assert page.status_code == 422 and "no known house" in page.text
+def test_a_closet_of_no_house_counts_for_that_answer_alone_and_is_not_logged(house: House) -> None:
+    """A floor of no house would be offered to every job as one of its own."""
+    page = ask(house, laid_width="3 ft", laid_length="5 ft", laid_pile="90", job="", style="Velder Loop", colour="Moss")
+    assert page.status_code == 200 and "Counted for this answer alone, and not logged: closet." in page.text
+    assert ask(house, "Lou", laid_width="3 ft", laid_length="5 ft", laid_pile="90", job="").status_code == 200
+    assert ask(house, laid_width="3 ft", laid_length="5 ft", job="").status_code == 422, "its pile is asked for"
     assert house.browser("Wim").get("/pieces/L-0002").status_code == 404
 
 

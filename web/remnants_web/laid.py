@@ -1,10 +1,12 @@
 """A piece out of a form: what came back to the dock, or the carpet that still lies in the closet."""
 
 import hashlib
+import json
 from typing import Any
 
 from werkzeug.exceptions import Forbidden
 
+from remnants.actions.ask_in_words import told_pieces
 from remnants.actions.booking import once
 from remnants.actions.laid_floor import log_or_correct
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
@@ -24,9 +26,7 @@ from remnants_web.sent_texts import within
 from remnants_web.shapes import PILE_UNTOLD, Form, at_fields, entry_unit, outline_of
 from remnants_web.shop import catalogue
 
-__all__ = ["log_laid", "log_piece"]
-
-NO_HOUSE = "say the job or the house first: carpet that lies in no known house would be offered to every job"
+__all__ = ["laid_house", "log_laid", "log_piece", "told_laid"]
 
 
 def log_piece(form: Form, photo: bytes = b"") -> Piece:
@@ -41,25 +41,37 @@ def log_piece(form: Form, photo: bytes = b"") -> Piece:
 def log_laid(form: Form) -> Piece:
     """Logs the laid piece that the patch form tells in its `laid_` fields, of the style that is asked for.
 
-    Its dye lot isn't told, whatever that of the patch is. Raises BadInput where no house is: a floor of no house would be offered
-    to every job as one of its own house.
+    Its dye lot isn't told, whatever that of the patch is. Only where a house is told, see `laid_house`: a floor of no house would
+    be offered to every job as one of its own. Raises BadInput at the form's fields.
     """
     if not asking().role.covers(Role.WORK):
         raise Forbidden("logging the carpet that lies here is for people who may work; ask without it, or ask the manager")
+    return _logged(_laid(form) | {"place": laid_house(form)}, form, prefix="laid_")
+
+
+def laid_house(form: Form) -> str:
+    """The house that the patch form tells, by itself or as its job; "" where it tells neither."""
+    return form.get("house", "").strip() or form.get("job", "").strip()
+
+
+def told_laid(form: Form) -> str:
+    """The same piece as the text of a stock file, to be counted for one answer and logged where somebody says so.
+
+    Raises BadInput at the form's fields.
+    """
+    text = json.dumps({"unit": entry_unit().value, "pieces": [_laid(form) | {"tag": "closet"}]}, default=str)
+    try:
+        told_pieces(json.loads(text), "", known_styles(catalogue()))
+    except BadInput as error:
+        raise BadInput(map(_in_the_shops_words, at_fields(error, "laid_", form).faults)) from None
+    return text
+
+
+def _laid(form: Form) -> dict[str, Any]:
+    """The carpet that lies here, by the keys of files."""
     texts = {key: form.get(key, "").strip() for key in ("style", "colour")}
-    house = form.get("house", "").strip() or form.get("job", "").strip()
-    if not house:
-        raise BadInput([Fault("job", NO_HOUSE)])
-    entry = {
-        **outline_of({**form, "laid_shape": "rectangle"}, "laid_"),
-        **texts,
-        "kind": Kind.LAID.value,
-        "place": house,
-        "room": "closet",
-        "hidden": True,
-        **_told(form, "laid_"),
-    }
-    return _logged(entry, form, prefix="laid_")
+    sizes = outline_of({**form, "laid_shape": "rectangle"}, "laid_")
+    return {**sizes, **texts, "kind": Kind.LAID.value, "room": "closet", "hidden": True, **_told(form, "laid_")}
 
 
 def _told(form: Form, prefix: str = "") -> dict[str, Any]:

@@ -21,7 +21,7 @@ from remnants_web.access import asking, needs
 from remnants_web.ask import answer_to
 from remnants_web.beside import beside_of, house_of, pieces_beside, pieces_told
 from remnants_web.jobs import Answer, asked_before, job_asked, read_form_job, tags_in, with_patch, without_patch
-from remnants_web.laid import log_laid
+from remnants_web.laid import laid_house, log_laid, told_laid
 from remnants_web.photos import photo_of_piece
 from remnants_web.problems import STATUS
 from remnants_web.questions import AnswerAsked, WhyNotAsked
@@ -54,7 +54,9 @@ def ask() -> Response:
 @area.post("")
 @needs(Role.LOOK)
 def ask_now() -> Response:
-    """Reads the form, logs the laid piece that it tells of, and goes on to the answer; or says what can't be read.
+    """Reads the form, logs the laid piece that it tells of in a house, and goes on to the answer; or says what can't be read.
+
+    Where no house is told, the laid piece counts for that answer alone.
 
     A tag, or words for where a piece is kept, fill in the carpet first; where no size is typed yet, the form comes back for it.
     """
@@ -70,8 +72,8 @@ def ask_now() -> Response:
         if form.pop("add", ""):
             return _asking(with_patch(form))
         if form["laid_width"] or form["laid_length"]:
-            laid = log_laid(form)
-            form = Typed({field: text for field, text in form.items() if not field.startswith("laid_")} | {"laid": laid.tag})
+            told = {"laid": log_laid(form).tag} if laid_house(form) else {"beside": told_laid(form)}
+            form = Typed({field: text for field, text in form.items() if not field.startswith("laid_")} | told)
     except BadInput as error:
         return make_response(_form(form, error), STATUS[BadInput])
     form.pop("key", None)
