@@ -71,6 +71,8 @@ __all__ = [
     "STYLES",
     "TAGS_PRINTED",
     "TEXT_CHARACTERS",
+    "TOLD_CHARACTERS",
+    "TOLD_PIECES",
     "TURNS",
     "UNPACKED_BYTES",
     "WHY_CHARACTERS",
@@ -112,6 +114,12 @@ TEXT_CHARACTERS = 500
 
 SENTENCE = 1_000
 """Characters of a question in one line."""
+
+TOLD_PIECES = 9
+"""Pieces of carpet told with a question, to count for its answer alone."""
+
+TOLD_CHARACTERS = 8_192
+"""Characters that tell them."""
 
 WORDS_CHARACTERS = 500
 """Characters of words that pieces are found by, and of what a tag or label says. Names have some fifty together."""

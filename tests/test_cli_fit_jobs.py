@@ -143,10 +143,9 @@ def test_ctrl_c_gives_the_best_so_far_and_says_so(remnants: Remnants, monkeypatc
 
 def test_a_time_limit_ends_a_search_that_tries_would_not(remnants: Remnants) -> None:
     files = given(remnants, a=contest("Alder Court 7"))
-    figured = scraps(1)  # patterned, so that no model of the sharing bounds it
-    figured["styles"][0]["repeat"] = {"across": 3, "along": 3}
-    figured["pieces"][0]["motif"] = [0, 0]
-    args: tuple[str | Path, ...] = ("fit", *files, "--stock", remnants.file("stock.json", figured))
+    odd = scraps(1)  # with a hole that is no rectangle, so that no model of three parts bounds it
+    odd["pieces"][0] |= {"width": 41, "length": 41, "cutouts": [[[0.1, 0.1], [0.6, 0.2], [0.3, 0.6]]]}
+    args: tuple[str | Path, ...] = ("fit", *files, "--stock", remnants.file("stock.json", odd))
     shown = remnants.ok(*args, "--seconds", "1")
     assert "1 of 2 patches can be made; at most 1 patch not filled from the best." in shown
 

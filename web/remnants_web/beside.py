@@ -15,7 +15,7 @@ from remnants.actions.laid_floor import log_or_correct
 from remnants.actions.log_pieces import known_styles, next_tag, taken_tags
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
-from remnants.limits import NAME_CHARACTERS
+from remnants.limits import NAME_CHARACTERS, TOLD_CHARACTERS, TOLD_PIECES
 from remnants.model import Job, Kind, Piece
 from remnants_web.access import signature
 from remnants_web.jobs import NAMELESS, Answer, job_asked, read_form_job
@@ -25,8 +25,6 @@ from remnants_web.shop import catalogue
 
 __all__ = ["beside_of", "house_of", "log_beside", "marked", "pieces_beside", "pieces_told"]
 
-_LONGEST = 8 * 1024
-_MOST = 9
 NO_HOUSE = "say in which house it is: carpet of no known house would be offered to every job"
 
 
@@ -36,11 +34,11 @@ def beside_of(form: Form) -> str:
     if not text:
         return ""
     try:
-        told = json.loads(text) if len(text) <= _LONGEST else None
+        told = json.loads(text) if len(text) <= TOLD_CHARACTERS else None
     except (ValueError, RecursionError):
         told = None
     pieces = told.get("pieces") if isinstance(told, dict) and "unit" in told else None
-    if not isinstance(pieces, list) or not 0 < len(pieces) <= _MOST or not all(isinstance(each, dict) for each in pieces):
+    if not isinstance(pieces, list) or not 0 < len(pieces) <= TOLD_PIECES or not all(isinstance(each, dict) for each in pieces):
         raise BadInput("the carpet told with the question can't be read; ask it anew in one line")
     return text
 

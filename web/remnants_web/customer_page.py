@@ -34,7 +34,6 @@ __all__ = ["Agreed", "ForCustomer", "area", "for_customer"]
 area = Blueprint("customer", __name__)
 
 _LONGEST_SECRET = 100
-_LONGEST_NAME = 400
 """Characters of a name that are looked at, and told back where it is too long for one."""
 
 Block = tuple[str, tuple[str, ...]]
@@ -100,7 +99,7 @@ def sign(secret: str) -> Response:
     """Signs the agreement, once."""
     sent = {field: request.form.get(field, "") for field in ("name", "strokes", "read")}
     strokes = sent["strokes"][: DRAWN_CHARACTERS + 1]
-    signing = actions.Signing(sent["name"][:_LONGEST_NAME], strokes, bool(request.form.get("ticked")), sent["read"][:64])
+    signing = actions.Signing(sent["name"], strokes, bool(request.form.get("ticked")), sent["read"][:64])
     try:
         actions.sign(catalogue(), secret[:_LONGEST_SECRET], signing, now=settings().now())
     except NotFound:

@@ -5,7 +5,17 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, FloatRect, Locator, Page, ViewportSize, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    FloatRect,
+    Locator,
+    Page,
+    Playwright,
+    ViewportSize,
+    sync_playwright,
+)
 
 from remnants.actions import doors, open_catalogue, people
 from remnants.actions.log_pieces import log_pieces
@@ -34,11 +44,17 @@ DESK: ViewportSize = {"width": 1280, "height": 860}
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield browser
-        browser.close()
+def driver() -> Iterator[Playwright]:
+    """The one that drives every browser of a run: a process can't have two."""
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def chromium(driver: Playwright) -> Iterator[Browser]:
+    browser = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+    yield browser
+    browser.close()
 
 
 class Shop:

@@ -17,7 +17,7 @@ from urllib.parse import urlencode
 
 import pytest
 from flask import Flask, request
-from playwright.sync_api import Playwright, sync_playwright
+from playwright.sync_api import Playwright
 
 from remnants.actions import open_catalogue
 from remnants.actions.log_pieces import log_pieces
@@ -217,7 +217,7 @@ def test_nobody_brings_an_address_of_their_own_choice(shop: Shop) -> None:
     assert shop.came_from == ["127.0.0.1"]
 
 
-def test_a_browser_takes_it_for_safe_and_gives_it_the_camera_and_a_store_of_pages(shop: Shop) -> None:
+def test_a_browser_takes_it_for_safe_and_gives_it_the_camera_and_a_store_of_pages(shop: Shop, driver: Playwright) -> None:
     key = subprocess.run(
         "openssl x509 -in racks.crt -pubkey -noout | openssl pkey -pubin -outform der",
         shell=True, cwd=shop.folder, capture_output=True, check=True,
@@ -230,8 +230,7 @@ def test_a_browser_takes_it_for_safe_and_gives_it_the_camera_and_a_store_of_page
         "--use-fake-device-for-media-stream",
         "--use-fake-ui-for-media-stream",
     ]
-    with sync_playwright() as driver:
-        told = seen_in(driver, flags, f"https://{NAME}:{shop.port}/sign-in")
+    told = seen_in(driver, flags, f"https://{NAME}:{shop.port}/sign-in")
     assert told == {"safe": True, "camera": "live", "store": True, "cookie": ""}
 
 

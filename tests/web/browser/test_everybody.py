@@ -113,7 +113,7 @@ ONWARDS = {
     *("/people/<name>/end-everything", "/me/end-everything", "/pace/empty"),
     *("/people/<name>/reset-second-factor", "/me/second-factor/codes", "/me/second-factor/remove"),
     "/me/second-factor/confirm",
-    *("/propose", "/order/order.csv", "/order/order.pdf", "/api/fit", "/api/propose", "/api/pieces"),
+    *("/propose", "/order/order.csv", "/order/order.pdf", "/patch/said/log", "/api/fit", "/api/propose", "/api/pieces"),
     *("/api/jobs", "/api/jobs/<path:name>/cut", "/api/jobs/<path:name>/release"),
 }
 """Where what is sent leads on to a page that has an address, or to a file; a refusal is told by the page of problems."""
