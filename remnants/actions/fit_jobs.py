@@ -12,9 +12,10 @@ from multiprocessing import get_context
 from multiprocessing.synchronize import Event
 from typing import TYPE_CHECKING
 
+from remnants.actions.cluster_extra import cluster_extra
 from remnants.actions.fit_job import Fitted
 from remnants.actions.fit_tasks import Answered, Limits, Task, bare, fit_task, whole
-from remnants.errors import BadInput, Fault, GaveUp
+from remnants.errors import GaveUp
 from remnants.late import Late
 
 if TYPE_CHECKING:
@@ -70,13 +71,8 @@ def fit_on_cluster(
 
     Raises BadInput when the package for it is missing or the scheduler can't be used, GaveUp when workers keep ending.
     """
-    try:
-        answers = cluster.answers  # loads a large optional package, that only this needs
-    except ModuleNotFoundError as error:
-        if (error.name or "").startswith("remnants"):
-            raise
-        what = f"needs {error.name}; `pip install 'remnants[cluster]'` brings it"
-        raise BadInput([Fault("--cluster", what)]) from None
+    with cluster_extra():
+        answers = cluster.answers
     parcels = [pickle.dumps((task, limits)) for task in tasks]
     found = answers(parcels, address=address, stop=stop, answered=answered)
     return tuple(whole(pickle.loads(parcel), task) for parcel, task in zip(found, tasks, strict=True))

@@ -6,8 +6,8 @@ Whoever asks reads the catalogue, and sends the job with the pieces offered for 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from remnants.actions.cluster_extra import cluster_extra
 from remnants.desk import parcel_of, value_of
-from remnants.errors import BadInput, Fault
 from remnants.late import Late
 from remnants.limits import WORK_MEMORY, WORK_SECONDS
 from remnants.question import Question, Stop
@@ -35,13 +35,8 @@ class ClusterLookedAt:
         Raises BadInput where the package for it is missing, no scheduler or worker is there, or they have another version of
         this program.
         """
-        try:
-            places = cluster_desk.places  # loads a large optional package, that only this needs
-        except ModuleNotFoundError as error:
-            if (error.name or "").startswith("remnants"):
-                raise
-            what = f"needs {error.name}; `pip install 'remnants[cluster]'` brings it"
-            raise BadInput([Fault("--cluster", what)]) from None
+        with cluster_extra():
+            places = cluster_desk.places
         return places(self.address)
 
 

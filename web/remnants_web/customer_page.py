@@ -34,7 +34,7 @@ __all__ = ["Agreed", "ForCustomer", "area", "for_customer"]
 area = Blueprint("customer", __name__)
 
 _LONGEST_SECRET = 100
-"""Characters of a name that are looked at, and told back where it is too long for one."""
+"""Characters of a secret that are looked at: what is longer is none of ours."""
 
 Block = tuple[str, tuple[str, ...]]
 """`h2` and a heading, `p` and a line, or `ul` and its items."""
