@@ -22,7 +22,6 @@ bring(".scan-place", "./scan.js", (scan) => scan.count(document.querySelector(".
 bring("input[type=file][capture]", "./photo.js", (photo) => photo.all(document.querySelectorAll("input[type=file][capture]")));
 bring(".zoomable", "./zoom.js", (zoom) => zoom.all());
 bring("#place[data-again]", "./place.js", (place) => place.watch(document.getElementById("place")));
-bring("form [name=pace]", "./pace.js", (pace) => pace.note(document.querySelector("form [name=pace]").form));
 bring("[data-copy]", "./copy.js", (copy) => copy.all(document.querySelectorAll("[data-copy]")));
 bring("[type=password]", "./reveal.js", (reveal) => reveal.all(document.querySelectorAll("[type=password]")));
 
