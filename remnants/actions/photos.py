@@ -4,15 +4,18 @@ import hashlib
 from collections.abc import Callable
 
 from remnants.actions.booking import once, standing_of
+from remnants.actions.told_to import may_know_customers, photos_kept_back
 from remnants.errors import NotAllowed, NotFound
-from remnants.exchange.keepsake import kept_picture
+from remnants.exchange.keepsake import kept_picture, small_picture
 from remnants.ledger import Signed
 from remnants.limits import PHOTOS
+from remnants.model import Role
 from remnants.model.picture import Picture
-from remnants.store import Catalogue, photos
+from remnants.store import Catalogue, ledger, photos
 from remnants.store.photos import Kept
 
 __all__ = [
+    "SMALL_SIDE",
     "Kept",
     "add_photo",
     "jpeg_of",
@@ -20,8 +23,13 @@ __all__ = [
     "kept_picture",
     "photo_of",
     "photos_of",
+    "photos_shown",
+    "small_jpeg_of",
     "take_photo_away",
 ]
+
+SMALL_SIDE = 192
+"""Pixels of the longer side of a small one: a square of 64 px cut out of it is sharp on a screen of twice as many."""
 
 
 def add_photo(
@@ -56,6 +64,15 @@ def photos_of(catalogue: Catalogue, tag: str) -> tuple[Kept, ...]:
     return photos.every_of(catalogue, tag)
 
 
+def photos_shown(catalogue: Catalogue, tag: str, role: Role) -> tuple[Kept, ...]:
+    """Of a piece's photographs those that people of this role are shown, oldest first, those that were taken away too."""
+    every = photos.every_of(catalogue, tag)
+    if not every or may_know_customers(role):
+        return every
+    back = photos_kept_back(role, ledger.entries_of(catalogue, tag))
+    return tuple(kept for kept in every if kept.number not in back)
+
+
 def photo_of(catalogue: Catalogue, number: int) -> Kept:
     """The photograph with this number. Raises NotFound when there is none, or none any more."""
     kept = photos.find(catalogue, number)
@@ -67,6 +84,11 @@ def photo_of(catalogue: Catalogue, number: int) -> Kept:
 def jpeg_of(catalogue: Catalogue, number: int) -> bytes:
     """The file of a photograph. Raises NotFound."""
     return photos.jpeg_of(catalogue, photo_of(catalogue, number).number)
+
+
+def small_jpeg_of(catalogue: Catalogue, number: int) -> bytes:
+    """The file of a photograph made small, at most SMALL_SIDE pixels each way. Raises NotFound; BadFile for a damaged one."""
+    return small_picture(jpeg_of(catalogue, number), side=SMALL_SIDE)
 
 
 def take_photo_away(catalogue: Catalogue, number: int, *, signed: Signed) -> str:

@@ -54,11 +54,14 @@ def life_told(role: Role, life: Life) -> Life:
     return Life(standing, entries, tuple(others[:parents]), tuple(others[parents:]))
 
 
-def photos_kept_back(role: Role, life: Life) -> frozenset[int]:
-    """The numbers of the photographs of a piece that people of this role aren't shown: those taken while a customer had it."""
+def photos_kept_back(role: Role, entries: Sequence[Entry]) -> frozenset[int]:
+    """The numbers of the photographs of a piece that people of this role aren't shown: those taken while a customer had it.
+
+    `entries` are all of the piece's, oldest first.
+    """
     if may_know_customers(role):
         return frozenset()
-    found = stays(life.entries)
+    found = stays(entries)
     return frozenset(number for customer in {stay.after for stay in found} - {""} for number in photos_at(found, customer))
 
 

@@ -22,7 +22,6 @@ from remnants_web.ask import answer_to
 from remnants_web.beside import beside_of, house_of, pieces_beside, pieces_told
 from remnants_web.jobs import Answer, asked_before, job_asked, read_form_job, tags_in, with_patch, without_patch
 from remnants_web.laid import laid_house, log_laid, told_laid
-from remnants_web.photos import photo_of_piece
 from remnants_web.problems import STATUS
 from remnants_web.questions import AnswerAsked, WhyNotAsked
 from remnants_web.shapes import BEARINGS, MOST_EDGES, SIZES, ShapeKind, Typed
@@ -118,7 +117,6 @@ def answer() -> Response:
         with_tag=partial(_with_tag, form),
         why_not=why_not,
         with_why=partial(_with_why, form),
-        photo_of=photo_of_piece,
     )
     return make_response(shown)
 

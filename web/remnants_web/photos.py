@@ -1,12 +1,12 @@
 """Photographs of pieces: taken with the phone's camera, shown, taken away."""
 
+from typing import Any
+
 from flask import Blueprint, Response, redirect, request, url_for
 from werkzeug.exceptions import Forbidden
 from werkzeug.wrappers import Response as AnyResponse
 
-from remnants.actions.photos import add_photo, jpeg_of, photo_of, photos_of, take_photo_away
-from remnants.actions.show_piece import history_of
-from remnants.actions.told_to import photos_kept_back
+from remnants.actions.photos import add_photo, jpeg_of, photo_of, photos_shown, small_jpeg_of, take_photo_away
 from remnants.errors import BadInput, Fault
 from remnants.model import Role
 from remnants.model.picture import Picture
@@ -36,10 +36,16 @@ def add(tag: str) -> AnyResponse:
 @needs(Role.LOOK)
 def show(number: int) -> Response:
     """The photograph. One taken at a customer's is for those who work with it."""
-    life = history_of(catalogue(), photo_of(catalogue(), number).tag)
-    if number in photos_kept_back(asking().role, life):
-        raise Forbidden("this was taken at a customer's, and is for people who work with it")
+    _refuse_kept_back(number)
     return Response(jpeg_of(catalogue(), number), mimetype="image/jpeg")
+
+
+@area.get("/photos/<int:number>-small.jpg")
+@needs(Role.LOOK)
+def small(number: int) -> Response:
+    """The same made small, to stand beside the piece's tag; for whom the photograph is."""
+    _refuse_kept_back(number)
+    return Response(small_jpeg_of(catalogue(), number), mimetype="image/jpeg")
 
 
 @area.post("/photos/<int:number>/take-away")
@@ -51,9 +57,20 @@ def take_away(number: int) -> AnyResponse:
 
 def photo_of_piece(tag: str) -> int | None:
     """The number of a piece's newest photograph that whoever asks may see; None where there is none."""
-    back = photos_kept_back(asking().role, history_of(catalogue(), tag))
-    there = [kept.number for kept in photos_of(catalogue(), tag) if kept.gone_at is None and kept.number not in back]
+    there = [kept.number for kept in photos_shown(catalogue(), tag, asking().role) if kept.gone_at is None]
     return there[-1] if there else None
+
+
+@area.app_context_processor
+def _context() -> dict[str, Any]:
+    """What each template may use: wherever a piece is named, its photograph stands beside its tag."""
+    return {"photo_of": photo_of_piece}
+
+
+def _refuse_kept_back(number: int) -> None:
+    kept = photo_of(catalogue(), number)
+    if kept not in photos_shown(catalogue(), kept.tag, asking().role):
+        raise Forbidden("this was taken at a customer's, and is for people who work with it")
 
 
 def picture_in(photo: bytes) -> Picture:

@@ -5,9 +5,9 @@ from markupsafe import Markup
 from werkzeug.wrappers import Response
 
 from remnants.actions.find_pieces import Found, find_pieces
-from remnants.actions.photos import Kept, photos_of
+from remnants.actions.photos import photos_shown
 from remnants.actions.show_piece import Life, Shown, history_of, show_piece
-from remnants.actions.told_to import life_told, photos_kept_back, shown_told
+from remnants.actions.told_to import life_told, shown_told
 from remnants.errors import BadInput
 from remnants.model import Role
 from remnants.report.donor_view import donor_drawing
@@ -62,7 +62,7 @@ def show(tag: str) -> str:
         papers=PAPER_WORDS,
         paper=usual_paper(),
         did=_did(life, digits(request.args.get("did", ""))),
-        photos=_photos(shown.piece.tag),
+        photos=photos_shown(catalogue(), shown.piece.tag, role),
         life_told=life_lines(life.standing, parents=life.parents, offcuts=life.offcuts),
         life_rows=page_tables((life_table(life.entries, reader_unit(), seen_by=role),))[0],
     )
@@ -75,12 +75,6 @@ def _did(life: Life, number: int | None) -> str:
     own = (entry for entry in life.entries if entry.number == number and entry.signed.who == asking().name)
     found = next(own, None)
     return f"{life.standing.piece.tag} is {found.act.value}" if found else ""
-
-
-def _photos(tag: str) -> tuple[Kept, ...]:
-    """The photographs of a piece; those taken at a customer's only for who works with them."""
-    back = photos_kept_back(asking().role, history_of(catalogue(), tag))
-    return tuple(kept for kept in photos_of(catalogue(), tag) if kept.number not in back)
 
 
 @area.get("/suggest")

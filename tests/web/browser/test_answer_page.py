@@ -3,11 +3,23 @@
 import pytest
 from playwright.sync_api import Page, expect
 
+from remnants.actions import open_catalogue
+from remnants.actions.photos import add_photo
+from tests.stock_values import SIGNED
 from tests.web.browser.conftest import Shop, box_of
+from tests.web.test_photos import a_photo
 
 SCREEN = 640
 HALL = "/patch/answer?style=Velder+Loop&lot=4471-B&width=36&length=33&pile=0&job=Fern+Row+2&edge_0=wall&edge_1=seam"
 JOINED = "/patch/answer?style=Velder+Loop&colour=Oatmeal&width=60&length=16&pile=0&job=Fern+Row+2"
+
+
+@pytest.fixture(scope="module", autouse=True)
+def photographed(running: Shop) -> None:
+    """The donors have a photograph each, which stands beside their tags."""
+    with open_catalogue(running.catalogue, write=True) as catalogue:
+        for tag in ("R-0001", "R-0002"):
+            add_photo(catalogue, tag, a_photo(), signed=SIGNED)
 
 
 def on_phone(shop: Shop, address: str, *, scripts: bool = True) -> Page:
@@ -20,6 +32,8 @@ def on_phone(shop: Shop, address: str, *, scripts: bool = True) -> Page:
 def test_a_yes_is_read_told_and_booked_within_two_screens(shop: Shop, scripts: bool) -> None:
     """It was 9.4 screens high at first: Hold above the drawings, the drawing 57 px wide, a list of what was tried."""
     page = on_phone(shop, HALL, scripts=scripts)
+    photo, tag = box_of(page.locator(".thumb-photo").first), box_of(page.locator("a.tag").first)
+    assert photo["width"] >= 44 and abs(photo["y"] - tag["y"]) < 16, "beside the tag"
     hold, cut = (page.get_by_role("button", name=name) for name in ("Hold for 14 days", "Cut: book it now"))
     for button in (hold, cut):
         box = box_of(button)
@@ -46,6 +60,7 @@ def test_a_joined_patch_shows_both_its_cuts_and_what_to_tell_begins_within_two_s
     assert [step for step in steps if step.isdigit()] == ["1", "2"] and steps[0] == "K1", "the knife's strokes, then the cuts"
     told, hold = box_of(page.get_by_text("Tell the customer").first), box_of(page.get_by_role("button", name="Hold for 14 days"))
     assert told["y"] < 2 * SCREEN and hold["y"] < SCREEN
+    expect(page.locator(".way > .pictures .thumb-photo")).to_have_count(1)
 
 
 FIGURES = """[...document.querySelectorAll(".drawing svg text:not([transform])")].filter((text) => text.checkVisibility())
