@@ -7,7 +7,7 @@ from enum import Enum
 
 from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.geometry import TOLERANCE_MM
-from remnants.units import Unit, parse_length, write_length
+from remnants.units import Unit, is_imperial, parse_length, write_length
 
 __all__ = ["AT_FIRST", "RULES", "KeepRule", "Rule", "RuleKind", "ShopRules", "read_rule", "rules_of"]
 
@@ -111,6 +111,11 @@ RULES = (
         "seconds and taps by field of the patch form are noted for managers: of no person and no day, and sent nowhere",
     ),
     Rule("old_days", RuleKind.DAYS, 365, 1, 7300, "a piece that lies here for longer is listed as old"),
+    Rule(
+        "cut_step_in", RuleKind.LENGTH, 12.7, 0.0, 304.8, "an order in inches or feet rounds its cuts up to whole steps of this"
+    ),
+    Rule("cut_step_cm", RuleKind.LENGTH, 10.0, 0.0, 300.0, "an order in metres rounds its cuts up to whole steps of this"),
+    Rule("order_step", RuleKind.LENGTH, 0.0, 0.0, 3000.0, "the supplier sells roll in whole steps of this; 0: to any length"),
     Rule("link_days", RuleKind.DAYS, 14, 1, 92, "a customer's link to their page opens for this long, unless it is ended before"),
 )
 """All of them in the order in which they are shown; each figure at first is common practice, no source."""
@@ -130,6 +135,9 @@ class ShopRules:
     tape_error_mm: float = 6.35
     second_factor: bool = False
     note_pace: bool = False
+    cut_step_in_mm: float = 12.7
+    cut_step_cm_mm: float = 10.0
+    order_step_mm: float = 0.0
     link_days: int = 14
 
     def value(self, rule: Rule) -> float:
@@ -138,9 +146,16 @@ class ShopRules:
         name = f"{rule.name}_mm" if rule.kind is RuleKind.LENGTH else rule.name
         return own[rule.name] if rule.name in own else float(getattr(self, name))
 
+    def cut_step_mm(self, unit: Unit) -> float:
+        """What cuts of an order told in this unit are rounded up to (mm)."""
+        return self.cut_step_in_mm if is_imperial(unit) else self.cut_step_cm_mm
+
 
 AT_FIRST = ShopRules()
 """Of a shop that changed none."""
+
+
+LENGTHS = tuple(rule.name for rule in RULES if rule.kind is RuleKind.LENGTH and not rule.name.startswith("keep_"))
 
 
 def rules_of(values: Mapping[str, float]) -> ShopRules:
@@ -154,7 +169,7 @@ def rules_of(values: Mapping[str, float]) -> ShopRules:
         second_factor=bool(figures["second_factor"]),
         note_pace=bool(figures["note_pace"]),
         link_days=int(figures["link_days"]),
-        **{f"{name}_mm": figures[name] for name in ("seam", "wall", "transition", "tape_error")},
+        **{f"{name}_mm": figures[name] for name in LENGTHS},
     )
 
 

@@ -150,6 +150,31 @@ def test_a_little_less_trim_that_would_save_a_length_is_told(remnants: Remnants)
     assert [(each["room"], each["less_trim"], each["seams"]) for each in way["near_misses"]] == [("Lounge", 0.25, 1)]
 
 
+def test_cuts_are_rounded_up_and_what_that_costs_is_told(remnants: Remnants) -> None:
+    """10 x 11 ft and 3/16 in of trim each side: 11' 3/8" is cut 11' 1/2", and 11' 3" sold: 2 5/8 in at 8.00 a foot are 1.75."""
+    asked = rooms(
+        lounge(width=10, length=11, pile=0), trim={"wall": "3/16 in"}, prices=[{"currency": "USD", "amount": 8, "per": "ft"}]
+    )
+    asked["roll"]["step"] = "3 in"
+    source = remnants.file("rooms.json", asked)
+    out = " ".join(remnants.ok("order", source, "--no-stock", *TRIES).split())
+    assert 'Cuts rounded up take 1/8" of roll; 2 1/2" more is ordered than they take, as the roll is sold: 1.75 USD.' in out
+    (way,) = json.loads(remnants.ok("order", source, "--no-stock", "--json", *TRIES))["ways"]
+    assert way["rounding"]["prices"] == [{"currency": "USD", "amount": "1.75"}]
+    exact = remnants.file("exact.json", asked | {"cut_step": 0})
+    assert "more is ordered than they take" in remnants.ok("order", exact, "--no-stock", *TRIES)
+    (way,) = json.loads(remnants.ok("order", exact, "--no-stock", "--json", *TRIES))["ways"]
+    assert way["rounding"]["cuts"] == 0
+
+
+def test_the_shops_steps_hold_where_the_file_tells_none(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1")
+    remnants.ok("rules", "cut_step_in=2 in", "order_step=6 in")
+    asked = remnants.file("rooms.json", rooms(lounge(width=10, length="11' 1\"", pile=0)))
+    (way,) = json.loads(remnants.ok("order", asked, "--json", *TRIES))["ways"]
+    assert (way["length"], way["ordered"]) == (pytest.approx(11 + 2 / 12, abs=1e-4), 11.5)
+
+
 def test_the_same_tries_and_seed_give_the_same_answer(remnants: Remnants) -> None:
     asked = remnants.file(
         "rooms.json", rooms(lounge(), lounge(name="Den", width=9, length=11), trim={"wall": "1 in", "seam": "1 in"})
@@ -211,8 +236,9 @@ def test_closed_polylines_of_a_drawing_are_rooms_with_islands(remnants: Remnants
     words = ("order", path, "--roll-width", "3.66 m", "--no-stock", "--json", *TRIES)
     (way,) = json.loads(remnants.ok(*words, "--unit", "mm"))["ways"]
     assert [room["name"] for room in way["rooms"]] == ["HALL", "LOUNGE"]
-    # with trims 3075 x 4075 mm each: one laid in a length of 4075; the other turned, a breadth of 3075, its fill beside the first
-    assert way["length"] == 7150
+    # with trims 3075 x 4075 mm each, cut 3080 x 4080: one laid in a length of 4080; the other turned, a breadth of 3080, its fill
+    # beside the first
+    assert way["length"] == 7160
 
 
 def test_a_rooms_file_takes_a_room_from_a_layer_of_its_drawing(remnants: Remnants) -> None:
@@ -378,12 +404,12 @@ def two_rooms(depth: str) -> dict[str, Any]:
 
 
 def test_carpet_runs_through_a_doorway_whose_place_both_rooms_tell(remnants: Remnants) -> None:
-    # 5 m + 150 mm of wall + 3 m + 2 x 37.5 mm of trim = 8.225 m in one piece
+    # 5 m + 150 mm of wall + 3 m + 2 x 37.5 mm of trim = 8.225 m in one piece, cut 8.23 m
     asked = remnants.file("rooms.json", two_rooms("150 mm"))
     words = ("order", asked, "--no-stock", *TRIES)
     (way,) = json.loads(remnants.ok(*words, "--json"))["ways"]
     (room,) = way["rooms"]
-    assert (way["length"], way["seams"]["count"]) == (8.225, 0)
+    assert (way["length"], way["seams"]["count"]) == (8.23, 0)
     assert room["of"] == [{"room": "Lounge", "shift": [0, 0]}, {"room": "Hall", "shift": [0.3, 5.15]}]
     assert "Lounge and Hall: laid as one, the carpet runs through the doorway." in remnants.ok(*words)
     pictures = remnants.folder / "pictures"
@@ -392,9 +418,10 @@ def test_carpet_runs_through_a_doorway_whose_place_both_rooms_tell(remnants: Rem
 
 
 def test_a_join_in_a_doorway_is_told_as_a_seam(remnants: Remnants) -> None:
-    # through a wall of 50 mm carpet can't be slit with 37.5 mm of trim for either side: 5.05 + 3 m and 4 x 37.5 mm
+    # through a wall of 50 mm carpet can't be slit with 37.5 mm of trim for either side: 5.05 + 3 m and 4 x 37.5 mm,
+    # cut 5.13 and 3.08 m
     (way,) = json.loads(remnants.ok("order", remnants.file("rooms.json", two_rooms("50 mm")), "--no-stock", "--json", *TRIES))[
         "ways"
     ]
-    assert (way["length"], way["seams"]) == (8.2, {"count": 1, "length": 0.8})
+    assert (way["length"], way["seams"]) == (8.21, {"count": 1, "length": 0.8})
     assert [seam["to"] for seam in way["rooms"][0]["seams"]] == ["Hall"]

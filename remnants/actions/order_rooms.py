@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 
-from remnants.actions.shop_rules import keep_rule
+from remnants.actions.shop_rules import rules_in_force
 from remnants.errors import BadInput, Fault, NoPlan
 from remnants.estimating import Floors, OrderPlan, Roll
 from remnants.estimating.near_misses import NearMiss, near_misses
@@ -91,8 +91,16 @@ def stock_of(catalogue: Catalogue) -> Stock:
 
 
 def by_shop_rules(catalogue: Catalogue, asked: RoomsAsked, *, today: date) -> RoomsAsked:
-    """The same, keeping the leftovers that the shop keeps on that day, unless the file says itself which."""
-    return asked if asked.keeps else replace(asked, rules=replace(asked.rules, keep=keep_rule(catalogue, today=today)))
+    """The same by the shop's rules of that day, where the file doesn't say itself: what is kept, the steps of cuts and roll."""
+    shop, rules = rules_in_force(catalogue, today=today), asked.rules
+    if "keep_side" not in asked.says:
+        rules = replace(rules, keep=shop.keep)
+    if "cut_step" not in asked.says:
+        rules = replace(rules, cut_step_mm=shop.rules.cut_step_mm(asked.unit))
+    if "step" in asked.says:
+        return replace(asked, rules=rules)
+    terms, *rolls = (replace(roll, step_mm=shop.rules.order_step_mm) for roll in (asked.terms, *asked.rolls))
+    return replace(asked, rules=rules, rolls=tuple(rolls), terms=terms)
 
 
 def order_rooms(asked: RoomsAsked, stock: Stock, *, limits: Limits, told: Told = lambda _length, _bound: None) -> Ordered:
@@ -189,4 +197,4 @@ def _roll_of(asked: RoomsAsked, graded: Graded, stock: Stock) -> tuple[Roll, ...
     style = _style(graded, stock)
     if style.roll_width_mm is None:
         raise BadInput([Fault("roll.width", "say how wide the roll is, as the stock doesn't know the style's roll width")])
-    return (Roll(style.roll_width_mm, asked.repeat or style.repeat),)
+    return (replace(asked.terms, width_mm=style.roll_width_mm, repeat=asked.repeat or style.repeat),)

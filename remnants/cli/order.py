@@ -22,12 +22,13 @@ from remnants.cli.options import at_least_one, now
 from remnants.cli.printing import remark, show, show_json
 from remnants.cli.progress import searching
 from remnants.errors import BadInput, Fault
-from remnants.estimating import OrderPlan, OrderRules, Roll
+from remnants.estimating import OrderPlan, OrderRules
 from remnants.exchange import Stock, read_stock
 from remnants.exchange.order import order_json, way_json
 from remnants.exchange.rooms import RoomsAsked, read_rooms, rooms_of_drawing
 from remnants.report.order_text import order_csv, order_tables
 from remnants.report.order_view import order_svgs
+from remnants.rules import AT_FIRST
 from remnants.units import Unit, parse_length, typed_size, write_length
 
 __all__ = ["add_arguments", "run"]
@@ -110,12 +111,12 @@ def _asked(args: argparse.Namespace) -> RoomsAsked:
     """The rooms, with the roll width from the options if it is given there."""
     typed = args.shown_unit or Unit.MM
     if args.rooms.suffix.lower() in (".dxf", ".dwg"):
-        asked = RoomsAsked(rooms_of_drawing(args.rooms, typed), (), OrderRules())
+        asked = RoomsAsked(rooms_of_drawing(args.rooms, typed), (), OrderRules(cut_step_mm=AT_FIRST.cut_step_mm(typed)))
         if not args.roll_width:
             raise BadInput([Fault("--roll-width", "say how wide the roll is, as a drawing doesn't")])
     else:
         asked = read_rooms(args.rooms, note=remark)
-    first = asked.rolls[0] if asked.rolls else Roll(1.0, asked.repeat)
+    first = asked.rolls[0] if asked.rolls else asked.terms
     if args.roll_width:
         try:
             roll = replace(first, width_mm=typed_size(args.roll_width, args.shown_unit or asked.unit).mm)

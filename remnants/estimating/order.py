@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from remnants.estimating.cut_steps import exact_length_mm
 from remnants.estimating.roll.least_length import least_mm
 from remnants.estimating.roll.room_ways import bearings_of
 from remnants.estimating.roll.ways_together import finalists
@@ -15,7 +16,7 @@ from remnants.geometry import TOLERANCE_MM
 from remnants.geometry.tolerances import DUST_MM
 from remnants.model import Candidate, Construction
 from remnants.model.money import Money, Price
-from remnants.model.order_plan import Cut, Laying, OrderPlan, Placed, RoomSeam, Sum
+from remnants.model.order_plan import ROLL, Cut, Laying, OrderPlan, Placed, RoomSeam, Sum
 from remnants.model.order_rules import OrderRules, Roll
 from remnants.model.rooms import Floors
 from remnants.packing import StripPacking, Watch
@@ -160,6 +161,7 @@ def _plan(
 ) -> OrderPlan:
     placed = (*work.on_roll(rest, packing.corners), *from_stock)
     roll, rules, length = work.roll, work.rules, packing.length / 1000
+    exact = length if roll.repeat else exact_length_mm([each for each in placed if each.source == ROLL])
     ordered = roll.ordered_mm(length)
     left = leftovers_of(placed, roll.width_mm, ordered, stock, rules)
     kept = kept_mm2(left)
@@ -174,10 +176,11 @@ def _plan(
         ordered,
         floor_mm2=work.floors.area_mm2 + sum(cut.width_mm * cut.length_mm for cut in _stair_cuts(layings)),
         leftovers=left,
-        sums=tuple(_sum(price, roll, ordered, kept, spent) for price in rules.prices),
+        sums=tuple(_sum(price, roll, (ordered, exact), kept, spent) for price in rules.prices),
         stopped=packing.why.value,
         kept_mm2=kept,
         spent_mm2=spent,
+        exact_mm=exact,
     )
 
 
@@ -195,10 +198,11 @@ def _with_lots_told(
     return tuple(replace(laying, seams=tuple(told(seam) for seam in laying.seams)) for laying in layings)
 
 
-def _sum(price: Price, roll: Roll, ordered_mm: float, kept_mm2: float, spent_mm2: float) -> Sum:
-    cost = price.of(roll.width_mm, ordered_mm)
+def _sum(price: Price, roll: Roll, lengths_mm: tuple[float, float], kept_mm2: float, spent_mm2: float) -> Sum:
+    cost, exact = (price.of(roll.width_mm, length) for length in lengths_mm)
     credit, stock = (price.credited(area, roll.width_mm) for area in (kept_mm2, spent_mm2))
-    return Sum(cost, credit, stock, Money(cost.minor - credit.minor + stock.minor, cost.currency))
+    net = Money(cost.minor - credit.minor + stock.minor, cost.currency)
+    return Sum(cost, credit, stock, net, Money(cost.minor - exact.minor, cost.currency))
 
 
 def _stair_cuts(layings: Sequence[Laying]) -> list[Cut]:

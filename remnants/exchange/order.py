@@ -30,12 +30,24 @@ def way_json(
         **_figures(best, unit),
         **given_only(hurried=best.hurried or None),
         **given_only(stock_bound=None if best.stock_bound_mm is None else figure(best.stock_bound_mm, unit)),
+        **given_only(rounding=_rounding_json(best, unit)),
         **given_only(near_misses=[_near_json(each, unit) for each in near] or None),
         "without_stock": _figures(without, unit),
         **given_only(choices=[_choice_json(each, without, unit) for each in choices] if len(choices) > 1 else None),
         "rooms": [_room_json(laying, best, unit) for laying in best.layings],
         "leftovers": [_leftover_json(leftover, unit) for leftover in best.leftovers],
         "passed_over": [{"piece": passed.piece, "reason": passed.reason} for passed in best.passed_over],
+    }
+
+
+def _rounding_json(plan: OrderPlan, unit: Unit) -> dict[str, Any] | None:
+    """What rounding up takes of the roll: the cuts, and what is ordered beyond them."""
+    if plan.exact_mm is None:
+        return None
+    return {
+        "cuts": figure(plan.length_mm - plan.exact_mm, unit),
+        "ordered": figure(plan.ordered_mm - plan.length_mm, unit),
+        "prices": [{"currency": each.rounding.currency, "amount": each.rounding.plain} for each in plan.sums if each.rounding],
     }
 
 

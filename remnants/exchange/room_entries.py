@@ -138,6 +138,7 @@ class RoomsHeader(WantedEntry):
     repeat_rule: RepeatRule | None = None
     weights: WeightsEntry = WeightsEntry()
     keep_side: Length | None = None
+    cut_step: LengthFromZero | None = None
 
 
 class RoomsFile(RoomsHeader):

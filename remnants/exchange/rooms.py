@@ -17,7 +17,7 @@ from remnants.geometry import Ring
 from remnants.limits import PRICES, ROOMS, STAIRS
 from remnants.model import Construction, Repeat
 from remnants.model.money import minor_digits
-from remnants.rules import KeepRule
+from remnants.rules import AT_FIRST, KeepRule
 from remnants.units import Unit
 
 __all__ = ["RoomsAsked", "read_rooms", "rooms_of_drawing"]
@@ -26,12 +26,15 @@ _LISTS = ("rooms", "stairs", "prices")
 _NAME_SHOWN = 40
 
 
+NO_WIDTH = Roll(1.0)
+
+
 @dataclass(frozen=True)
 class RoomsAsked:
     """Floors, the rolls (none when the file names no width), the rules, and the pile's construction if stated.
 
-    The first roll is the one to order from, unless `cheapest` is to be found among them. `keeps` tells that the file says itself
-    which leftovers are worth keeping.
+    The first roll is the one to order from, unless `cheapest` is to be found among them. `says` names what the file says itself
+    of what the shop has rules for: `keep_side`, `cut_step`, `step`. `terms` is the roll but for its width.
     """
 
     floors: Floors
@@ -40,7 +43,8 @@ class RoomsAsked:
     construction: Construction | None = None
     repeat: Repeat | None = None
     cheapest: bool = False
-    keeps: bool = False
+    says: frozenset[str] = frozenset()
+    terms: Roll = NO_WIDTH
 
     @property
     def unit(self) -> Unit:
@@ -67,16 +71,22 @@ def read_rooms(source: Source, *, note: Note = quiet) -> RoomsAsked:
     floors = reading.made("", _floors, header, rooms, stairs)
     reading.close()
     assert floors is not None, "floors without faults are made"
-    repeat = header.roll.repeat
+    repeat = _repeat(header.roll.repeat) if header.roll.repeat else None
     return RoomsAsked(
         floors,
         rolls,
         rules,
         header.roll.construction,
-        _repeat(repeat) if repeat else None,
+        repeat,
         cheapest=header.roll.width is None,
-        keeps=header.keep_side is not None,
+        says=_said(header),
+        terms=Roll(1.0, repeat, header.roll.step, header.roll.least, header.roll.lot),
     )
+
+
+def _said(header: RoomsHeader) -> frozenset[str]:
+    said = {name for name in ("keep_side", "cut_step") if getattr(header, name) is not None}
+    return frozenset(said | ({"step"} & header.roll.model_fields_set))
 
 
 def rooms_of_drawing(path: Path, unit: Unit) -> Floors:
@@ -116,6 +126,7 @@ def _rules(header: RoomsHeader, prices: tuple[Price, ...]) -> OrderRules:
         "least_fill_mm": header.least_fill,
         "cross_seams": header.cross_seams,
         "repeat_rule": header.repeat_rule,
+        "cut_step_mm": AT_FIRST.cut_step_mm(header.unit) if header.cut_step is None else header.cut_step,
     }
     weights = {f"{key}_mm": value for key, value in dict(header.weights).items() if value is not None}
     kept: dict[str, Any] = {key: value for key, value in given.items() if value is not None}

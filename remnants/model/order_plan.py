@@ -30,7 +30,7 @@ class Cut:
 
     `net` is the floor that it covers, `box` (left, low, right, high) what is needed with trims; `length_mm` the length to cut,
     which a repeat may make more than the box is long. `origin` is the pattern's reference point in that frame.
-    `steps` counts the steps that a stair cut covers.
+    `steps` counts the steps that a stair cut covers. `rounded_mm` is what rounding up to whole steps added to width and length.
     """
 
     name: str
@@ -41,6 +41,7 @@ class Cut:
     length_mm: float
     origin: Point | None = None
     steps: int = 0
+    rounded_mm: tuple[float, float] = (0.0, 0.0)
 
     @property
     def width_mm(self) -> float:
@@ -84,12 +85,13 @@ class Laying:
 @dataclass(frozen=True, slots=True)
 class Sum:
     """In one currency: what the roll costs, what its leftovers are credited at, what the pieces cut lose of that worth, and what
-    remains (roll - credit + stock)."""
+    remains (roll - credit + stock). `rounding` is the part of the roll's cost that rounding up makes."""
 
     roll: Money
     credit: Money
     stock: Money
     net: Money
+    rounding: Money | None = None
 
 
 @dataclass(frozen=True)
@@ -98,6 +100,7 @@ class OrderPlan:
 
     `length_mm` is what the cuts take of the roll, `bound_mm` the least that they could, `least_mm` the least that any way of
     laying could at the bearings that were looked at.
+    `exact_mm` is what the same cuts would take, laid alike, if none were rounded up (None: nobody asked).
     `ordered_mm` is rounded as the supplier sells. `leftovers` are of the roll and of the pieces cut; `waste_share` is the share
     of all carpet used up (roll ordered and pieces' cuts, less leftovers worth keeping) that ends on no floor. `kept_mm2` is the
     area of the roll's leftovers worth keeping, `spent_mm2` what the pieces cut lose of theirs. With stock, `stock_bound_mm` is
@@ -122,6 +125,7 @@ class OrderPlan:
     stock_bound_mm: float | None = None
     least_mm: float = 0.0
     hurried: bool = False
+    exact_mm: float | None = None
 
     @property
     def seams(self) -> tuple[RoomSeam, ...]:

@@ -6,6 +6,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from remnants.errors import BadInput, Fault
+from remnants.geometry import TOLERANCE_MM
 from remnants.model import Repeat
 from remnants.model.money import Price
 from remnants.rules import KeepRule
@@ -83,7 +84,8 @@ class OrderRules:
     `wall_mm` is the trim at each wall edge (37.5 at both ends makes the 75 mm to a length of the CRI 2011 planning list); a room
     may say otherwise for an edge. `seam_mm` is trimmed from each side of a seam (common practice, no source). No fill is narrower
     than `least_fill_mm` (no standard gives a figure; ours). A fill has at most `cross_seams` joins end to end, and so as many
-    T-joints with the breadth beside it. `keep` says which leftovers are worth keeping.
+    T-joints with the breadth beside it. `keep` says which leftovers are worth keeping. Cuts are rounded up to whole steps of
+    `cut_step_mm` (0: not at all), so that a tape finds them (common practice, no source).
     """
 
     wall_mm: float = 37.5
@@ -94,6 +96,7 @@ class OrderRules:
     weights: Weights = field(default_factory=Weights)
     prices: tuple[Price, ...] = ()
     keep: KeepRule = field(default_factory=KeepRule)
+    cut_step_mm: float = 0.0
 
     def __post_init__(self) -> None:
         faults = [
@@ -102,6 +105,7 @@ class OrderRules:
                 ("trim.wall", self.wall_mm),
                 ("trim.seam", self.seam_mm),
                 ("least_fill", self.least_fill_mm),
+                ("cut_step", self.cut_step_mm),
             )
             if not (math.isfinite(value) and value >= 0)
         ]
@@ -111,9 +115,23 @@ class OrderRules:
             raise BadInput(faults)
 
     def cut_length_mm(self, needed_mm: float, repeat: Repeat | None) -> float:
-        """The length to cut for `needed_mm`, by the repeat rule."""
+        """The length to cut for `needed_mm`, by the repeat rule, or in whole steps where that makes no whole repeats."""
         if repeat is None or self.repeat_rule is RepeatRule.TIGHT:
-            return needed_mm
+            return _whole_steps(needed_mm, self.cut_step_mm)
         step = repeat.along_mm / Fraction(repeat.drop).limit_denominator(24).denominator
         whole = step * math.ceil(round(needed_mm / step, 9))
         return whole + repeat.along_mm if self.repeat_rule is RepeatRule.CAUTIOUS else whole
+
+    def cut_width_mm(self, needed_mm: float, roll_mm: float, start_mm: float = 0.0) -> float:
+        """The width to cut for `needed_mm`: whole steps, or an even share of the roll's width `roll_mm` where that is less.
+
+        An even share is found by folding. A cut whose pattern starts `start_mm` into the roll is never past the roll's side.
+        """
+        if not self.cut_step_mm:
+            return needed_mm
+        share = roll_mm / max(1, math.floor((roll_mm + TOLERANCE_MM) / needed_mm))
+        return max(needed_mm, min(_whole_steps(needed_mm, self.cut_step_mm), share, roll_mm - start_mm))
+
+
+def _whole_steps(needed_mm: float, step_mm: float) -> float:
+    return max(needed_mm, step_mm * math.ceil((needed_mm - TOLERANCE_MM) / step_mm)) if step_mm else needed_mm

@@ -75,6 +75,7 @@ def trims(case: OrderCase) -> Iterator[Fault]:
     for spread in case.spreads:
         for each in spread.cuts:
             left, low, right, high = each.cut.box
+            right -= each.cut.rounded_mm[0]
             for edge, place, trim in _trims(spread, each, case.rules.seam_mm):
                 x, y = edge.uy * trim, -edge.ux * trim
                 ends = [place[0], place[1], (place[0][0] + x, place[0][1] + y), (place[1][0] + x, place[1][1] + y)]
@@ -248,7 +249,7 @@ def stairs(case: OrderCase) -> Iterator[Fault]:
         each = flight.tread_mm + flight.riser_mm + flight.nosing_mm + flight.tuck_mm
         done = 0
         for cut in cuts:
-            if not cut.width_mm >= flight.width_mm + 2 * flight.side_mm - TOLERANCE_MM:
+            if not cut.width_mm - cut.rounded_mm[0] >= flight.width_mm + 2 * flight.side_mm - TOLERANCE_MM:
                 yield Fault(cut.name, f"{cut.width_mm:.1f} mm is narrower than the stair with its sides turned under")
             if not cut.length_mm >= cut.steps * each + flight.run_mm - TOLERANCE_MM:
                 yield Fault(cut.name, f"{cut.length_mm:.1f} mm is too short for {cut.steps} steps")

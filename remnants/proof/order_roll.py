@@ -36,13 +36,38 @@ def lengths(case: OrderCase) -> Iterator[Fault]:
                 yield Fault(cut.name, f"cut {cut.length_mm:.1f} mm long, which is no whole number of repeats or their shares")
 
 
+def steps(case: OrderCase) -> Iterator[Fault]:
+    """Is every cut rounded up to whole steps, by less than one, or cut to whole repeats or an even share of the roll?"""
+    step, roll = case.rules.cut_step_mm, case.plan.roll
+    by_repeats = roll.repeat is not None and case.rules.repeat_rule is not RepeatRule.TIGHT
+    for placed in case.plan.placed if step else ():
+        cut = placed.cut
+        if not all(-TOLERANCE_MM <= added < step + TOLERANCE_MM for added in cut.rounded_mm):
+            yield Fault(cut.name, f"rounded up by {cut.rounded_mm}, the steps are {step:.1f} mm")
+        if not by_repeats and _off_mm(cut.length_mm, step) > TOLERANCE_MM:
+            yield Fault(cut.name, f"cut {cut.length_mm:.2f} mm long, which is no whole number of steps")
+        shares = roll.width_mm / cut.width_mm if cut.width_mm > 0 else 0.0
+        share_off = abs(roll.width_mm / max(1, round(shares)) - cut.width_mm)
+        at_side = placed.source == ROLL and abs(placed.at[0] + cut.width_mm - roll.width_mm) <= TOLERANCE_MM
+        if min(_off_mm(cut.width_mm, step), share_off) > TOLERANCE_MM and not (
+            roll.repeat and (at_side or placed.source != ROLL)
+        ):
+            yield Fault(
+                cut.name, f"cut {cut.width_mm:.2f} mm wide, which is no whole number of steps nor an even share of the roll"
+            )
+
+
+def _off_mm(length_mm: float, step_mm: float) -> float:
+    return abs(length_mm - step_mm * round(length_mm / step_mm)) if math.isfinite(length_mm) else math.inf
+
+
 def roll_length(case: OrderCase) -> Iterator[Fault]:
     """Do the cuts end where the length told does, and is no more told to be needed at least?"""
     plan = case.plan
     end = max((placed.at[1] + placed.cut.length_mm for placed, _ in case.sources.get(ROLL, ())), default=0.0)
     if not abs(end - plan.length_mm) <= TOLERANCE_MM:
         yield Fault("roll", f"the cuts end at {end:.1f} mm, told {plan.length_mm:.1f} mm")
-    for least in (plan.bound_mm, plan.least_mm, plan.stock_bound_mm or 0.0):
+    for least in (plan.bound_mm, plan.least_mm, plan.stock_bound_mm or 0.0, plan.exact_mm or 0.0):
         if not least <= plan.length_mm + TOLERANCE_MM:
             yield Fault("roll", f"told {plan.length_mm:.1f} mm, and {least:.1f} mm as the least that is needed")
 
@@ -167,4 +192,4 @@ def _motif(case: OrderCase, source: str) -> Point | None:
     return turned(piece.motif, -piece.pile_deg) if piece.motif else None
 
 
-QUESTIONS: tuple[OrderQuestion, ...] = (lengths, roll_length, ordered, on_roll, on_pieces, cuts_apart, lots, pattern)
+QUESTIONS: tuple[OrderQuestion, ...] = (lengths, steps, roll_length, ordered, on_roll, on_pieces, cuts_apart, lots, pattern)

@@ -90,7 +90,7 @@ MOST_SUMS = 4096
 
 
 def money(case: OrderCase) -> Iterator[Fault]:
-    """Is there a sum for each price, and are its roll, credit, stock and rest what they come to, rounded half up?"""
+    """Is there a sum for each price, and are its roll, credit, stock, rounding and rest what they come to, rounded half up?"""
     plan = case.plan
     if len(plan.sums) != len(case.rules.prices):
         yield Fault("sums", f"{len(plan.sums)} sums for {len(case.rules.prices)} prices")
@@ -108,6 +108,9 @@ def money(case: OrderCase) -> Iterator[Fault]:
             figure = getattr(told, name)
             if not abs(figure.minor - exact) <= Fraction(1, 2) + abs(exact) / 10**6:
                 yield Fault(f"{where}.{name}", f"{figure} told, it comes to {float(exact):.2f} in the smallest coin")
+        exact = _cost(price, plan.roll.width_mm, plan.ordered_mm) - _cost(price, plan.roll.width_mm, plan.exact_mm or 0.0)
+        if told.rounding is not None and not abs(told.rounding.minor - exact) <= 1 + abs(exact) / 10**6:
+            yield Fault(f"{where}.rounding", f"{told.rounding} told, it comes to {float(exact):.2f} in the smallest coin")
         rest = told.roll.minor - told.credit.minor + told.stock.minor
         if told.net.minor != rest:
             yield Fault(f"{where}.net", f"{told.net.minor} told, roll less credit and with stock come to {rest}")

@@ -11,7 +11,7 @@ from remnants.estimating import OrderPlan, Placed, Sum
 from remnants.estimating.near_misses import NearMiss, near_miss_told
 from remnants.estimating.why_choose import seams_told, why_choose
 from remnants.geometry.tolerances import TOLERANCE_MM
-from remnants.report.wording import SEAMS, SHOWS, bearing_text
+from remnants.report.wording import SEAMS, SHOWS, bearing_text, sentence
 from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
 __all__ = ["Column", "OrderParts", "Row", "choice_line", "order_csv", "order_parts", "order_tables"]
@@ -55,7 +55,11 @@ def order_parts(
     return OrderParts(
         _headline(best, unit),
         _figures(columns, unit, more),
-        tuple(line for line in (_why_stock(columns, unit), *_laid_as_one(best), *_near(near, unit)) if line),
+        tuple(
+            line
+            for line in (_why_stock(columns, unit), rounding_told(best, unit), *_laid_as_one(best), *_near(near, unit))
+            if line
+        ),
         _choices(choices, columns[0][1], unit) if len(choices) > 1 else None,
         _cuts(best, unit) if best.placed else None,
         _seams(best, unit),
@@ -88,6 +92,19 @@ def order_tables(
     if parts.passed_over:
         shown += [Text(), *map(Text, parts.passed_over)]
     return tuple(shown)
+
+
+def rounding_told(plan: OrderPlan, unit: Unit) -> str:
+    """What rounding up takes, as a sentence; "" where it takes nothing."""
+    exact = plan.length_mm if plan.exact_mm is None else plan.exact_mm
+    by_cuts, by_supplier = plan.length_mm - exact, plan.ordered_mm - plan.length_mm
+    told = []
+    if by_cuts > TOLERANCE_MM:
+        told.append(f"cuts rounded up take {_length(by_cuts, unit)} of roll")
+    if by_supplier > TOLERANCE_MM:
+        told.append(f"{_length(by_supplier, unit)} more is ordered than they take, as the roll is sold")
+    costs = [str(each.rounding) for each in plan.sums if each.rounding and each.rounding.minor]
+    return sentence("; ".join(told) + (f": {' or '.join(costs)}" if costs else "")) if told else ""
 
 
 def _near(near: Sequence[NearMiss], unit: Unit) -> list[str]:

@@ -207,6 +207,9 @@ FAULTS: dict[str, tuple[str, GivenOrder]] = {
         STAIRS.ruled(repeat_rule=RepeatRule.CAUTIOUS).cut(0, length_mm=1000.0),
     ),
     "a cut that is no whole number of repeats": ("lengths", STAIRS.cut(2, length_mm=3100.0)),
+    "a cut that is no whole number of steps": ("steps", LOUNGE.ruled(cut_step_mm=7.0)),
+    "a cut rounded up by more than a step": ("steps", LOUNGE.ruled(cut_step_mm=10.0).cut(0, rounded_mm=(0.0, 11.0))),
+    "a trim that is told as rounding": ("trims", LOUNGE.cut(0, rounded_mm=(5.0, 0.0))),
     "a roll told shorter than the cuts": ("roll_length", LOUNGE.planned(length_mm=10_000.0)),
     "a bound above what is taken": ("roll_length", LOUNGE.planned(bound_mm=10_161.0)),
     "a least length above what is taken": ("roll_length", LOUNGE.planned(least_mm=10_161.0)),
@@ -270,6 +273,10 @@ FAULTS: dict[str, tuple[str, GivenOrder]] = {
     "more told as kept of the roll than is": ("areas", LOUNGE.planned(kept_mm2=9_700_000.0)),
     "less told as lost of the pieces than is": ("areas", LOUNGE.planned(spent_mm2=0.0)),
     "less told as lost of a piece that lies turned": ("areas", turned_a_quarter(LOUNGE.planned(spent_mm2=0.0))),
+    "rounding told two cents cheaper": (
+        "money",
+        LOUNGE.planned(exact_mm=10_160.0).summed(rounding=euros(318)),  # 40 mm of 4 m goods at 20.00 a m² are 3.20
+    ),
     "a roll told a cent cheaper": ("money", LOUNGE.summed(roll=euros(81_599), net=euros(74_579))),
     "a credit told a cent higher": ("money", LOUNGE.summed(credit=euros(9_661), net=euros(74_579))),
     "stock told a cent cheaper": ("money", LOUNGE.summed(stock=euros(2_639), net=euros(74_579))),
@@ -310,6 +317,8 @@ RIGHT_STILL: dict[str, GivenOrder] = {
             for low, high in ((0.0, 2000.0), (2000.0, 5000.0))
         )
     ),
+    "cuts that are whole steps already": LOUNGE.ruled(cut_step_mm=10.0),
+    "rounding told as what it comes to": LOUNGE.planned(exact_mm=10_160.0).summed(rounding=euros(320)),
     "all of it from stock": OF_STOCK,
     "a piece measured from another corner": MOVED_PIECE,
     "a length that is whole steps already": LOUNGE.rolled(step_mm=80.0)

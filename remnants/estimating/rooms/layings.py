@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from remnants.estimating.cut_steps import in_steps
 from remnants.estimating.rooms.room_at_bearing import Site
 from remnants.estimating.rooms.seam_chains import chains
 from remnants.geometry import TOLERANCE_MM, Outline
@@ -68,7 +69,7 @@ def _stair_cut(stairs: Stairs, index: int, size: tuple[float, float, float, int]
     box = (0.0, start, width, start + length)
     origin = (0.0, 0.0) if roll.repeat else None
     long = rules.cut_length_mm(length, roll.repeat)
-    return Cut(f"{stairs.name} {index + 1}", stairs.name, CutKind.STAIR, None, box, long, origin, steps)
+    return in_steps(Cut(f"{stairs.name} {index + 1}", stairs.name, CutKind.STAIR, None, box, long, origin, steps), rules, roll)
 
 
 def _parts(site: Site, seams: Sequence[float]) -> list[Outline] | None:
@@ -106,7 +107,7 @@ def _patterned(site: Site, named: Sequence[tuple[str, Outline]]) -> tuple[Cut, .
     cuts = [_cut(site, name, piece, box, single=len(named) == 1) for (name, piece), box in zip(named, boxes, strict=True)]
     repeat = site.roll.repeat
     if repeat is None:
-        return tuple(cuts)
+        return tuple(in_steps(cut, site.rules, site.roll) for cut in cuts)
     fixed = site.room.motif
     if fixed is not None:
         origins = [turned_point(fixed, between(site.pile_deg, 0.0))]
@@ -118,7 +119,7 @@ def _patterned(site: Site, named: Sequence[tuple[str, Outline]]) -> tuple[Cut, .
             for box in boxes
         )
         if fits:
-            return tuple(replace(cut, origin=origin) for cut in cuts)
+            return tuple(in_steps(replace(cut, origin=origin), site.rules, site.roll) for cut in cuts)
     return None
 
 
