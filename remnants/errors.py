@@ -4,7 +4,8 @@
     ├── BadInput (ValueError)          what was given can't be used; lists every fault
     │   ├── BadMeasure                 a text that is no length
     │   ├── BadOutline                 a shape that can't be cut or filled
-    │   └── BadFile                    a file that can't be read as what it should be
+    │   ├── BadFile                    a file that can't be read as what it should be
+    │   └── NotMeasured                a photograph in which nothing can be measured as it stands
     ├── NotFound (LookupError)         no such piece, job, style, entry
     ├── NotAllowed (RuntimeError)      the piece's state forbids it
     │   ├── StockChanged               the stock is no longer as the plan found it, or who asks saw it
@@ -41,6 +42,7 @@ __all__ = [
     "NoPlan",
     "NotAllowed",
     "NotFound",
+    "NotMeasured",
     "NotPermitted",
     "RemnantsError",
     "SameName",
@@ -102,6 +104,14 @@ class BadOutline(BadInput):
 
 class BadFile(BadInput):
     """A file that can't be read as what it should be."""
+
+
+class NotMeasured(BadInput):
+    """A photograph in which nothing can be measured as it stands. `why` is the kind of what stands against it."""
+
+    def __init__(self, faults: Iterable[Fault] | str, /, why: str = "") -> None:
+        self.why = why
+        super().__init__(faults)
 
 
 class NotFound(RemnantsError, LookupError):

@@ -26,7 +26,7 @@ TIERS = (
     {"packing", "proof"},
     {"sights", "belonging"},
     {"matching"},
-    {"fitting", "estimating", "materials", "ledger"},
+    {"fitting", "estimating", "materials", "ledger", "photo"},
     {"exchange", "report", "store"},
     {"actions"},
     {"cli", "web"},
@@ -74,6 +74,7 @@ ONLY_IN = {
     "pydantic": {"exchange"},
     "flask": {"web"},
     "distributed": {"actions"},
+    "cv2": {"photo"},
 }
 """Third-party and standard modules that are kept behind one door."""
 
@@ -99,6 +100,7 @@ PURE = {
     "sights",
     "materials",
     "ledger",
+    "photo",
     "report",
 }
 IMPURE = {
@@ -636,7 +638,7 @@ def test_days_are_written_on_every_system(module: Module) -> None:
 def test_no_extra_of_ours_is_named_that_does_not_exist() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     named = {extra for module in MODULES for extra in re.findall(r"remnants\[(\w+)\]", module.text)}
-    assert named == {"web", "drawings", "spreadsheets", "cluster"} and named <= project["optional-dependencies"].keys()
+    assert named == {"web", "drawings", "spreadsheets", "cluster", "photo"} and named <= project["optional-dependencies"].keys()
 
 
 OPTIONAL = {
@@ -648,6 +650,8 @@ OPTIONAL = {
     "remnants.exchange.sent_drawing",
     "remnants.exchange.office_open",  # workbooks, the extra spreadsheets; loaded late
     "remnants.exchange.opendocument",
+    "remnants.photo.marker_page",  # measuring in photographs, the extra photo; loaded late
+    "remnants.photo.detect",
 }
 
 

@@ -12,7 +12,8 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
 from remnants.store.field_paces import FIELD_PACES
 from remnants.store.job_numbers import JOB_NUMBERS
-from remnants.store.photo_entries import PHOTO_ENTRIES
+from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
+from remnants.store.photo_pages import PHOTO_PAGES
 from remnants.store.second_factors import SECOND_FACTORS
 from remnants.store.shop_rules import SHOP_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
@@ -245,22 +246,6 @@ BEGIN UPDATE names_mark SET mark = randomblob(16); END;
 so that what was read under one mark can be kept. Staircases of rows that are there already are filled in by `shelf.fill`. The
 mark of the names stays where a row is written with the names it had."""
 
-_PHOTOS = """
-CREATE TABLE photo (
-    number INTEGER PRIMARY KEY,
-    tag TEXT NOT NULL REFERENCES piece (tag),
-    jpeg BLOB,
-    across INTEGER NOT NULL CHECK (across > 0),
-    down INTEGER NOT NULL CHECK (down > 0),
-    who TEXT NOT NULL CHECK (trim(who) <> ''),
-    at TEXT NOT NULL,
-    gone_who TEXT NOT NULL DEFAULT '',
-    gone_at TEXT,
-    CHECK ((jpeg IS NULL) = (gone_at IS NOT NULL))
-) STRICT;
-CREATE INDEX photo_by_tag ON photo (tag);
-"""
-
 _SEALS = """
 ALTER TABLE person ADD COLUMN seal BLOB NOT NULL DEFAULT x'';
 UPDATE person SET seal = randomblob(32);
@@ -291,7 +276,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("mark of the names on hand, by states too", _NAMES_MARK_OF_STATES),
     Migration("labels of what is on hand", _LABELS_ON_HAND),
     Migration("staircases of odd pieces, and marks of what was written", _SHELF),
-    Migration("photographs of pieces", _PHOTOS),
+    Migration("photographs of pieces", PHOTOS_OF_PIECES),
     Migration("how each entry changed what is in store", STORE_CHANGE),
     Migration("when pieces came in, and cuts that count", OVER_TIME),
     Migration("photographs have entries", PHOTO_ENTRIES),
@@ -308,6 +293,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("second factors of people", SECOND_FACTORS),
     Migration("how long fields take", FIELD_PACES),
     Migration("customers' links, and what they agreed to", AGREEMENTS),
+    Migration("true sizes of marker pages", PHOTO_PAGES),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

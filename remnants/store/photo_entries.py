@@ -1,6 +1,22 @@
-"""The step of the migrations that gives photographs their entries. Never edited, as any step."""
+"""The steps of the migrations that make photographs of pieces, and give them their entries. Never edited, as any step."""
 
-__all__ = ["PHOTO_ENTRIES"]
+__all__ = ["PHOTOS_OF_PIECES", "PHOTO_ENTRIES"]
+
+PHOTOS_OF_PIECES = """
+CREATE TABLE photo (
+    number INTEGER PRIMARY KEY,
+    tag TEXT NOT NULL REFERENCES piece (tag),
+    jpeg BLOB,
+    across INTEGER NOT NULL CHECK (across > 0),
+    down INTEGER NOT NULL CHECK (down > 0),
+    who TEXT NOT NULL CHECK (trim(who) <> ''),
+    at TEXT NOT NULL,
+    gone_who TEXT NOT NULL DEFAULT '',
+    gone_at TEXT,
+    CHECK ((jpeg IS NULL) = (gone_at IS NOT NULL))
+) STRICT;
+CREATE INDEX photo_by_tag ON photo (tag);
+"""
 
 PHOTO_ENTRIES = """
 CREATE TABLE entry_with_photos (

@@ -32,8 +32,10 @@ LEFT_OUT = (
     "half_open",
     "field_pace",
     "customer_link",
+    "photo_page",
 )
-"""Tables whose rows are not: some follow from the others, some end where people have to sign in again."""
+"""Tables whose rows are not: some follow from the others, some end where people have to sign in again, and a page's bar is
+measured again."""
 
 _MOST_IN_VAIN = 2_000
 """Rows that are tried one by one without finding any where a table can't be read on: a lost page held far fewer."""

@@ -1,0 +1,32 @@
+"""Why nothing is measured in a photograph: each with its sentence of what to do."""
+
+from enum import StrEnum
+
+from remnants.errors import NotMeasured
+
+__all__ = ["WhyNot", "refused"]
+
+
+class WhyNot(StrEnum):
+    """What stands against a measure."""
+
+    NO_PAGE = "no page"
+    FEW_CORNERS = "few corners"
+    MIRRORED = "mirrored"
+    OTHER_SHAPE = "other shape"
+    CROPPED = "cropped"
+    ZOOMED = "zoomed"
+    BAR_UNTOLD = "check bar"
+    SPOILED = "spoiled"
+    CURLED = "curled"
+    TILTED = "tilted"
+    FAR_AWAY = "far away"
+    FAR_FROM_PAGE = "far from the page"
+    OUTSIDE = "outside"
+    OTHER_PLANE = "other plane"
+    WIDE_BAR = "wide bar"
+
+
+def refused(why: WhyNot, told: str) -> NotMeasured:
+    """The refusal of a kind, in the words of this picture."""
+    return NotMeasured(told, why)
