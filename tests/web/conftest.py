@@ -2,15 +2,18 @@
 
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from jinja2 import BytecodeCache
+from jinja2.bccache import Bucket
 from werkzeug.test import TestResponse
 
-from remnants.actions import doors, open_catalogue, people
+from remnants.actions import doors, open_catalogue, passphrases, people
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_stock
 from remnants.model import Role, Scope
@@ -19,6 +22,29 @@ from tests.stock_values import SIGNED
 from tests.web.stock import STOCK
 
 PASSPHRASE = "ochre badger lantern five"
+
+
+class TemplatesOnce(BytecodeCache):
+    """Templates compiled once for all the apps of a run: a server makes one app, a run of tests some thousand."""
+
+    def __init__(self) -> None:
+        self._compiled: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        if bucket.key + bucket.checksum in self._compiled:
+            bucket.bytecode_from_string(self._compiled[bucket.key + bucket.checksum])
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        self._compiled[bucket.key + bucket.checksum] = bucket.bytecode_to_string()
+
+
+Flask.jinja_options = {"bytecode_cache": TemplatesOnce()}
+
+
+@cache
+def hashed_once(passphrase: str) -> str:
+    """Its hash as the program makes it, with all its work: once a run, not for each shop."""
+    return passphrases.hashed(passphrase)
 
 
 class Clock:
@@ -76,9 +102,11 @@ class House:
         with open_catalogue(self.settings.catalogue, write=True, now=self.settings.now) as catalogue:
             self.manager_secret = people.first_manager_link(catalogue, now=self.settings.now())
             assert self.manager_secret
-            doors.set_passphrase_by_link(
-                catalogue, self.manager_secret, PASSPHRASE, name=name, label="test", now=self.settings.now()
-            )
+            with pytest.MonkeyPatch.context() as here:
+                here.setattr(doors, "hashed", hashed_once)
+                doors.set_passphrase_by_link(
+                    catalogue, self.manager_secret, PASSPHRASE, name=name, label="test", now=self.settings.now()
+                )
             maud = people.everybody(catalogue)[0]
             for other, lesser in (("Wim", Role.WORK), ("Lou", Role.LOOK)):
                 people.invite(catalogue, other, lesser, by=maud, now=self.settings.now())
