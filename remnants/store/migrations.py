@@ -1,10 +1,11 @@
 """The tables of the catalogue, step by step. A step that was ever released is never edited: a change is a new step.
 
-Each step and its record in the table `migration` commit together.
+Each step and its record in the table `migration` commit together. Tables that one module alone reads are told there.
 """
 
 import sqlite3
 from collections.abc import Callable, Iterator
+from contextlib import nullcontext
 from dataclasses import dataclass
 
 from remnants.store.agreements import AGREEMENTS
@@ -12,6 +13,7 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
 from remnants.store.field_paces import FIELD_PACES
 from remnants.store.job_numbers import JOB_NUMBERS
+from remnants.store.people import PEOPLE, SCOPES, SEALS
 from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
 from remnants.store.photo_pages import PHOTO_PAGES
 from remnants.store.second_factors import SECOND_FACTORS
@@ -89,38 +91,6 @@ _BODY = """
 ALTER TABLE style ADD COLUMN mass_g_m2 REAL CHECK (mass_g_m2 > 0);
 ALTER TABLE style ADD COLUMN pile_height_mm REAL CHECK (pile_height_mm > 0);
 ALTER TABLE style ADD COLUMN backing_mm REAL CHECK (backing_mm > 0);
-"""
-
-_PEOPLE = """
-CREATE TABLE person (
-    id INTEGER PRIMARY KEY,
-    name TEXT NOT NULL COLLATE NOCASE UNIQUE CHECK (length(name) BETWEEN 1 AND 80),
-    role TEXT NOT NULL CHECK (role IN ('look', 'work', 'manage')),
-    unit TEXT NOT NULL DEFAULT 'ft',
-    theme TEXT NOT NULL DEFAULT 'device',
-    active INTEGER NOT NULL DEFAULT 1 CHECK (active IN (0, 1)),
-    passphrase TEXT
-) STRICT;
-CREATE TABLE session (
-    id INTEGER PRIMARY KEY,
-    digest TEXT NOT NULL UNIQUE,
-    person INTEGER NOT NULL REFERENCES person (id),
-    kind TEXT NOT NULL CHECK (kind IN ('browser', 'device', 'key')),
-    label TEXT NOT NULL,
-    made_at TEXT NOT NULL,
-    seen_at TEXT NOT NULL,
-    ends_at TEXT NOT NULL
-) STRICT;
-CREATE INDEX session_person ON session (person);
-CREATE TABLE link (
-    digest TEXT PRIMARY KEY,
-    use TEXT NOT NULL CHECK (use IN ('first-manager', 'invite', 'device')),
-    person INTEGER REFERENCES person (id),
-    ends_at TEXT NOT NULL,
-    CHECK ((use = 'first-manager') = (person IS NULL))
-) STRICT;
-CREATE TABLE wrong_try (who TEXT NOT NULL, at TEXT NOT NULL) STRICT;
-CREATE INDEX wrong_try_who ON wrong_try (who, at);
 """
 
 _NAMES_MARK = """
@@ -246,19 +216,6 @@ BEGIN UPDATE names_mark SET mark = randomblob(16); END;
 so that what was read under one mark can be kept. Staircases of rows that are there already are filled in by `shelf.fill`. The
 mark of the names stays where a row is written with the names it had."""
 
-_SEALS = """
-ALTER TABLE person ADD COLUMN seal BLOB NOT NULL DEFAULT x'';
-UPDATE person SET seal = randomblob(32);
-CREATE TRIGGER person_sealed AFTER INSERT ON person BEGIN UPDATE person SET seal = randomblob(32) WHERE id = new.id; END;
-"""
-"""What a device seals with what a person's entries wait there with, so that nobody else who takes it up reads them."""
-
-_SCOPES = """
-ALTER TABLE session ADD COLUMN scopes TEXT NOT NULL DEFAULT '';
-UPDATE session SET scopes = 'look fit log book' WHERE kind = 'key';
-"""
-"""What a program's key may do; those from before may do what programs can do, and no more."""
-
 _BOUGHT = """
 ALTER TABLE piece ADD COLUMN fibre TEXT NOT NULL DEFAULT '';
 ALTER TABLE piece ADD COLUMN supplier TEXT NOT NULL DEFAULT '';
@@ -270,7 +227,7 @@ ALTER TABLE piece ADD COLUMN cost TEXT CHECK (cost GLOB '[0-9]* [A-Z][A-Z][A-Z]'
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
-    Migration("people and where they are signed in", _PEOPLE),
+    Migration("people and where they are signed in", PEOPLE),
     Migration("mark of the names on hand", _NAMES_MARK),
     Migration("ledger, requests, jobs, customers", _LEDGER),
     Migration("mark of the names on hand, by states too", _NAMES_MARK_OF_STATES),
@@ -280,13 +237,13 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("how each entry changed what is in store", STORE_CHANGE),
     Migration("when pieces came in, and cuts that count", OVER_TIME),
     Migration("photographs have entries", PHOTO_ENTRIES),
-    Migration("seals of what waits on devices", _SEALS),
+    Migration("seals of what waits on devices", SEALS),
     Migration("laid pieces that nobody sees", "ALTER TABLE piece ADD COLUMN hidden INTEGER CHECK (hidden IN (0, 1));"),
     Migration("rules that the shop set", SHOP_RULES),
     Migration("forms sent when a session was over", UNSENT),
     Migration("entries are chained", CHAIN, chain_what_is_there),
     Migration("chained entries stand", CHAINED_STAND),
-    Migration("scopes of keys", _SCOPES),
+    Migration("scopes of keys", SCOPES),
     Migration("fibre, supplier, roll, day of delivery and cost of pieces", _BOUGHT),
     Migration("numbers of jobs", JOB_NUMBERS),
     Migration("what the backing of styles is made of", "ALTER TABLE style ADD COLUMN backing_material TEXT NOT NULL DEFAULT '';"),
@@ -308,19 +265,28 @@ def steps_done(catalogue: Catalogue) -> int:
 
 
 def migrate(catalogue: Catalogue, *, upto: int | None = None) -> None:
-    """Brings the file up to date, or to step `upto`; what another program did meanwhile is not done again."""
-    for number in range(1, (len(MIGRATIONS) if upto is None else upto) + 1):
-        with catalogue.atomic():
-            catalogue.conn.execute(_RECORD)
-            if steps_done(catalogue) >= number:
-                continue
-            step = MIGRATIONS[number - 1]
-            for statement in _statements(step.sql):
-                catalogue.conn.execute(statement)
-            if step.then:
-                step.then(catalogue)
-            catalogue.conn.execute("INSERT INTO migration (number, name) VALUES (?, ?)", [number, step.name])
-            catalogue.conn.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    """Brings the file up to date, or to step `upto`; what another program did meanwhile is not done again.
+
+    A step and its record are one transaction; all steps of a new file are one, which waits for the disk once.
+    """
+    last = len(MIGRATIONS) if upto is None else upto
+    with catalogue.atomic() if not steps_done(catalogue) else nullcontext():
+        for number in range(1, last + 1):
+            with catalogue.atomic():
+                _step(catalogue, number)
+
+
+def _step(catalogue: Catalogue, number: int) -> None:
+    catalogue.conn.execute(_RECORD)
+    if steps_done(catalogue) >= number:
+        return
+    step = MIGRATIONS[number - 1]
+    for statement in _statements(step.sql):
+        catalogue.conn.execute(statement)
+    if step.then:
+        step.then(catalogue)
+    catalogue.conn.execute("INSERT INTO migration (number, name) VALUES (?, ?)", [number, step.name])
+    catalogue.conn.execute(f"PRAGMA application_id = {APPLICATION_ID}")
 
 
 def _statements(sql: str) -> Iterator[str]:

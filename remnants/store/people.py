@@ -13,6 +13,9 @@ from remnants.store.second_factors import drop_half
 from remnants.units import Unit
 
 __all__ = [
+    "PEOPLE",
+    "SCOPES",
+    "SEALS",
     "add_failure",
     "add_link",
     "add_person",
@@ -36,6 +39,52 @@ __all__ = [
     "touch_session",
     "update_person",
 ]
+
+PEOPLE = """
+CREATE TABLE person (
+    id INTEGER PRIMARY KEY,
+    name TEXT NOT NULL COLLATE NOCASE UNIQUE CHECK (length(name) BETWEEN 1 AND 80),
+    role TEXT NOT NULL CHECK (role IN ('look', 'work', 'manage')),
+    unit TEXT NOT NULL DEFAULT 'ft',
+    theme TEXT NOT NULL DEFAULT 'device',
+    active INTEGER NOT NULL DEFAULT 1 CHECK (active IN (0, 1)),
+    passphrase TEXT
+) STRICT;
+CREATE TABLE session (
+    id INTEGER PRIMARY KEY,
+    digest TEXT NOT NULL UNIQUE,
+    person INTEGER NOT NULL REFERENCES person (id),
+    kind TEXT NOT NULL CHECK (kind IN ('browser', 'device', 'key')),
+    label TEXT NOT NULL,
+    made_at TEXT NOT NULL,
+    seen_at TEXT NOT NULL,
+    ends_at TEXT NOT NULL
+) STRICT;
+CREATE INDEX session_person ON session (person);
+CREATE TABLE link (
+    digest TEXT PRIMARY KEY,
+    use TEXT NOT NULL CHECK (use IN ('first-manager', 'invite', 'device')),
+    person INTEGER REFERENCES person (id),
+    ends_at TEXT NOT NULL,
+    CHECK ((use = 'first-manager') = (person IS NULL))
+) STRICT;
+CREATE TABLE wrong_try (who TEXT NOT NULL, at TEXT NOT NULL) STRICT;
+CREATE INDEX wrong_try_who ON wrong_try (who, at);
+"""
+"""Steps of the migrations, this and those below. Never edited, as any step."""
+
+SEALS = """
+ALTER TABLE person ADD COLUMN seal BLOB NOT NULL DEFAULT x'';
+UPDATE person SET seal = randomblob(32);
+CREATE TRIGGER person_sealed AFTER INSERT ON person BEGIN UPDATE person SET seal = randomblob(32) WHERE id = new.id; END;
+"""
+"""What a device seals with what a person's entries wait there with, so that nobody else who takes it up reads them."""
+
+SCOPES = """
+ALTER TABLE session ADD COLUMN scopes TEXT NOT NULL DEFAULT '';
+UPDATE session SET scopes = 'look fit log book' WHERE kind = 'key';
+"""
+"""What a program's key may do; those from before may do what programs can do, and no more."""
 
 _ENDED_STAY = timedelta(days=1)
 _PERSON = "p.name, p.role, p.unit, p.theme, p.active, p.passphrase IS NOT NULL AS ready, p.factor_since IS NOT NULL AS doubled"

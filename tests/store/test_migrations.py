@@ -1,6 +1,7 @@
 """Catalogues of older versions, as stored text, brought up to date; a step that fails leaves nothing."""
 
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -129,6 +130,19 @@ def test_jobs_from_before_they_had_numbers_get_them_in_the_order_in_which_they_w
     with open_catalogue(at_step(step_before("numbers of jobs"), tmp_path, jobs), write=True) as catalogue:
         told = [(row["number"], row["name"], row["called"]) for row in catalogue.query("SELECT * FROM job ORDER BY number")]
     assert told == [(1, "Alder Court 7", "Alder Court 7"), (2, "Fir Lane 2", "Fir Lane 2")]
+
+
+def test_a_new_file_waits_for_the_disk_once_and_steps_that_are_missing_commit_one_by_one(tmp_path: Path) -> None:
+    with closing(sqlite3.connect(tmp_path / "stock.db", isolation_level=None)) as connection:
+        ran: list[str] = []
+        connection.set_trace_callback(ran.append)
+        migrate(Catalogue(connection), upto=NEWEST - 2)
+        assert ran.count("COMMIT") == 1
+        ran.clear()
+        migrate(Catalogue(connection))
+        last = [at for at, statement in enumerate(ran) if statement.startswith("INSERT INTO migration")]
+        assert len(last) == 2 and "COMMIT" in ran[last[0] : last[1]] and "COMMIT" in ran[last[1] :]
+        assert steps_done(Catalogue(connection)) == NEWEST
 
 
 def test_a_step_that_fails_leaves_nothing_of_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

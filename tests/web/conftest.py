@@ -1,5 +1,6 @@
 """A shop with three people, and a browser's manners without a browser."""
 
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from functools import cache
@@ -65,12 +66,20 @@ def clock() -> Clock:
     return Clock()
 
 
-@pytest.fixture
-def settings(tmp_path: Path, clock: Clock) -> Settings:
-    """A new catalogue with invented stock."""
-    path = tmp_path / "stock.db"
+@pytest.fixture(scope="session")
+def stocked(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A catalogue with invented stock, to be copied."""
+    path = tmp_path_factory.mktemp("stocked") / "stock.db"
     with open_catalogue(path, write=True) as catalogue:
         log_pieces(catalogue, read_stock(STOCK), signed=SIGNED)
+    return path
+
+
+@pytest.fixture
+def settings(tmp_path: Path, clock: Clock, stocked: Path) -> Settings:
+    """A catalogue of the test's own with invented stock."""
+    path = tmp_path / "stock.db"
+    shutil.copy(stocked, path)
     return Settings(path, now=clock)
 
 

@@ -127,3 +127,15 @@ def test_a_fault_of_a_file_that_was_sent_is_told_with_its_place_there(house: Hou
         ("rooms_file", "roll.width: -144 is no size: give a length above zero"),
         ("rooms_file", "rooms[0].length: lounge: 0 is no size: give a length above zero"),
     ]
+
+
+def test_a_shared_part_calls_a_field_as_the_page_at_hand_does_and_not_as_the_page_asked_first(house: House) -> None:
+    """A part of several pages is compiled when the first of them is asked; it told that page's words on the others."""
+    with house.app.test_request_context("/order"):
+        shared = house.app.jinja_env.from_string("{{ 'use' | label }}")
+
+    def told_on(path: str) -> str:
+        with house.app.test_request_context(path):
+            return shared.render()
+
+    assert [told_on(path) for path in ("/order", "/patch", "/propose", "/order")] == ["Use", "Cut from", "Cut from", "Use"]

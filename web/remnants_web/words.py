@@ -7,6 +7,8 @@ from typing import Any, NamedTuple
 from uuid import uuid4
 
 from flask import Flask, request
+from jinja2 import pass_context
+from jinja2.runtime import Context
 from markupsafe import Markup
 
 from remnants.actions.told_to import piece_told
@@ -58,7 +60,11 @@ def reader_unit() -> Unit:
 
 
 def add_words(app: Flask) -> None:
-    """Adds the filters and what each template may use."""
+    """Adds the filters and what each template may use.
+
+    A template is compiled once for whoever asks, and what a filter says of a constant with it: a label that a shared part names
+    was that of the area which was asked first. Filters that read the request take the context, so that none is said beforehand.
+    """
     app.jinja_env.filters.update(
         length=_length,
         lengths=_lengths,
@@ -98,15 +104,18 @@ def _context() -> dict[str, Any]:
     }
 
 
-def _label(field: str) -> str:
+@pass_context
+def _label(_where: Context, field: str) -> str:
     return label_of(field, request.blueprint or "")
 
 
-def _row_label(field: str) -> str:
+@pass_context
+def _row_label(_where: Context, field: str) -> str:
     return label_of(field, request.blueprint or "", of_row=True)
 
 
-def _length(length_mm: float) -> str:
+@pass_context
+def _length(_where: Context, length_mm: float) -> str:
     return write_length(length_mm, reader_unit())
 
 
@@ -117,11 +126,13 @@ def _lengths(told: str) -> Markup:
     )
 
 
-def _area(area_mm2: float) -> str:
+@pass_context
+def _area(_where: Context, area_mm2: float) -> str:
     return write_area(area_mm2, reader_unit())
 
 
-def _size(piece: Piece) -> str:
+@pass_context
+def _size(_where: Context, piece: Piece) -> str:
     return size_words(piece, reader_unit())
 
 
@@ -133,7 +144,8 @@ def _pile(piece: Piece) -> str:
     return bearing_words(piece.pile_deg)
 
 
-def _place(piece: Piece) -> str:
+@pass_context
+def _place(_where: Context, piece: Piece) -> str:
     """Where it lies; with which customer, only for those who work with them."""
     session = signed_in()
     return place_words(piece_told(session.person.role if session else Role.LOOK, piece))
