@@ -6,8 +6,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from remnants.estimating import Doorway, OrderRules, Weights
+from remnants.estimating import Doorway, Floors, OrderRules, Room, Weights
+from remnants.estimating.order import choices, orders_from_roll
 from remnants.estimating.rooms.feet import met_by_feet
+from remnants.estimating.rooms.seams import walked_lines
+from remnants.geometry import rectangle
+from remnants.geometry.turn import turned
+from remnants.packing import Watch
 from tests.estimating.floors import a_roll, a_room, mm, order
 
 WALKED = (((0.0, 0.0), (0.0, 6000.0)),)
@@ -26,6 +31,35 @@ def test_a_corridor_is_laid_in_one_length_without_a_seam(length: str) -> None:
     plan = order(a_room("2.1 m", length, trim=37.5, doorways=ends), roll=a_roll("4 m"), rules=OrderRules())
     assert plan.seams == ()
     assert plan.length_mm == pytest.approx(long + 75)
+
+
+@pytest.mark.parametrize("cross_seams", [0, 1, 3])
+def test_a_corridor_of_which_no_door_is_told_is_laid_in_one_length_whatever_joins_are_allowed(cross_seams: int) -> None:
+    """2.1 x 7 m was seamed square across the walk, for 2.7 m less of roll; that is still a choice, and it says who crosses it."""
+    floors = Floors("Passage", (a_room("2.1 m", "7 m", trim=37.5),))
+    rules = OrderRules(cross_seams=cross_seams)
+    plans = orders_from_roll(floors, a_roll("4 m"), rules=rules, watch=Watch(tries=200))
+    assert plans[0].seams == ()
+    assert plans[0].length_mm == pytest.approx(7075)
+    shorter = [plan for plan in choices(plans) if len(plan.seams) == 1]
+    assert [plan.length_mm for plan in shorter] == [pytest.approx(4350)]
+    assert "is crossed by people who walk" in shorter[0].seams[0].faults
+
+
+@pytest.mark.parametrize(
+    ("width", "length", "told"),
+    [(2100.0, 7000.0, 1), (2400.0, 4900.0, 1), (2500.0, 9000.0, 0), (2100.0, 4200.0, 0)],
+)
+def test_a_corridor_is_narrow_and_over_twice_as_long_as_wide_however_it_is_drawn(width: float, length: float, told: int) -> None:
+    for turn in (0.0, 90.0, 33.0):
+        room = Room("Passage", turned(rectangle(width, length), turn), (0.0,) * 4)
+        paths = walked_lines(room)
+        assert len(paths) == told
+        assert all(math.dist(*path) == pytest.approx(length) for path in paths)
+    ends = doors((600, 0, 1500, 0), (600, length, 1500, length))
+    assert len(walked_lines(Room("Passage", rectangle(width, length), (0.0,) * 4, doorways=ends))) == 3
+    drawn = Room("Passage", rectangle(width, length), (0.0,) * 4, traffic=WALKED)
+    assert walked_lines(drawn) == WALKED
 
 
 def test_seams_of_a_long_area_run_its_length_though_nobody_says_where_people_walk() -> None:

@@ -10,7 +10,7 @@ from remnants.geometry import TOLERANCE_MM, Point
 from remnants.geometry.bands import inside_mm, on_line
 from remnants.geometry.paths import shortest_within
 from remnants.geometry.tolerances import WHOLE
-from remnants.geometry.turn import turned_point
+from remnants.geometry.turn import between, turned, turned_point
 from remnants.model import Construction, Seam, SeamKind, Show
 from remnants.model.order_plan import RoomSeam
 from remnants.model.order_rules import Weights
@@ -18,16 +18,34 @@ from remnants.model.rooms import Doorway, Room
 
 __all__ = ["between_lots", "join_seam", "room_seam", "walked_lines"]
 
+CORRIDOR_MM = 2400.0
+"""What is no wider, and over twice as long as wide, is a corridor: people walk along it (ours)."""
+
 LANE_MM = 1000.0
 """How far into the room a doorway's traffic is straight."""
 
 
 def walked_lines(room: Room) -> tuple[Path, ...]:
-    """Where feet go, in room axes (mm): the traffic drawn, straight in at each doorway, and from door to door."""
+    """Where feet go, in room axes (mm): the traffic drawn, straight in at each doorway, from door to door, along a corridor."""
     lanes: list[Path] = [(door.middle, _inward(room, door)) for door in room.doorways]
     lanes += [_across(door) for door in room.openings]
-    between = [shortest_within(room.outline, one.middle, other.middle) for one, other in combinations(room.doorways, 2)]
-    return (*room.traffic, *lanes, *(path for path in between if path))
+    doors = [shortest_within(room.outline, one.middle, other.middle) for one, other in combinations(room.doorways, 2)]
+    return (*room.traffic, *lanes, *(path for path in (*doors, *_along_corridor(room)) if path))
+
+
+def _along_corridor(room: Room) -> tuple[Path, ...]:
+    """The lane from end to end of a corridor of which nobody told where people walk: there is no other way to go."""
+    if room.traffic or len(room.doorways) + len(room.openings) > 1:
+        return ()
+    ring = room.outline.ring
+    a, b = max(zip(ring, (*ring[1:], ring[0]), strict=True), key=lambda wall: round(math.dist(*wall), 3))
+    bearing = _bearing((a, b))
+    left, low, right, high = turned(room.outline, between(bearing, 0.0)).bounds
+    if right - left > CORRIDOR_MM or high - low <= LONG * (right - left):
+        return ()
+    middle = (left + right) / 2
+    ends = [turned_point((middle, end), bearing) for end in (low, high)]
+    return (shortest_within(room.outline, ends[0], ends[1]),)
 
 
 def _across(door: Doorway) -> Path:
