@@ -652,6 +652,7 @@ OPTIONAL = {
     "remnants.exchange.opendocument",
     "remnants.photo.marker_page",  # measuring in photographs, the extra photo; loaded late
     "remnants.photo.detect",
+    "remnants.photo.flat",
 }
 
 

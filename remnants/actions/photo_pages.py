@@ -10,7 +10,7 @@ from remnants.photo.refusals import WhyNot, refused
 from remnants.store import Catalogue, photo_pages
 from remnants.store.photo_pages import PhotoPage
 
-__all__ = ["PhotoPage", "bar_of", "measured_pages", "refuse_no_page", "tell_bar"]
+__all__ = ["PhotoPage", "measured_pages", "refuse_no_page", "tell_bar", "untold"]
 
 _MOST_OFF = 0.1
 """A page fitted to other paper comes out some per cent off; a bar that is off by more was not this one."""
@@ -39,15 +39,8 @@ def measured_pages(catalogue: Catalogue) -> Mapping[int, PhotoPage]:
     return photo_pages.every_page(catalogue)
 
 
-def bar_of(catalogue: Catalogue, page: int) -> float:
-    """How long the check bar of a page is on paper (mm). Raises NotMeasured where nobody told."""
-    known = photo_pages.every_page(catalogue).get(page)
-    if known is None:
-        raise _untold(page)
-    return known.bar_mm
-
-
-def _untold(page: int) -> NotMeasured:
+def untold(page: int) -> NotMeasured:
+    """The refusal of a picture whose page has no true size yet."""
     return refused(
         WhyNot.BAR_UNTOLD,
         f"the true size of marker page {page} is not known: measure its check bar and tell it once, with "

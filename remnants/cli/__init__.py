@@ -63,6 +63,7 @@ VERBS = {
     "check-up": "look at files, disk, copies, clock and versions, and say what to mend",
     "verify": "prove that the catalogue is sound",
     "shade": "tell a carpet's shade from a photograph with a grey card, or compare two shades",
+    "measure": "measure an outline or a length in a photograph that shows a marker page",
     "photo-page": "print the marker page that photographs are measured by, and keep its true size",
     "order": "what roll to order for rooms and stairs, stock first",
     "second-factor": "tell who comes in with a second factor, or take one away for a lost phone",

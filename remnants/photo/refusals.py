@@ -13,6 +13,7 @@ class WhyNot(StrEnum):
     NO_PAGE = "no page"
     FEW_CORNERS = "few corners"
     MIRRORED = "mirrored"
+    NO_LENS = "no lens"
     OTHER_SHAPE = "other shape"
     CROPPED = "cropped"
     ZOOMED = "zoomed"
@@ -22,7 +23,6 @@ class WhyNot(StrEnum):
     TILTED = "tilted"
     FAR_AWAY = "far away"
     FAR_FROM_PAGE = "far from the page"
-    OUTSIDE = "outside"
     OTHER_PLANE = "other plane"
     WIDE_BAR = "wide bar"
 

@@ -1,0 +1,76 @@
+"""Measures in a photograph that shows a marker page: an outline on the carpet, or the length between two points.
+
+    remnants measure hall.jpg --corners 812,640 1020,655 1004,880 790,861
+    remnants measure hall.jpg --corners 812,640 1020,655 --unit mm
+    remnants measure hall.jpg --corners 812,640 1020,655 1004,880 --flat flat.jpg
+
+Print the page with `remnants photo-page` and tell its check bar once. Every length comes with how far off it may be: 95 of 100
+lie within. --flat writes the carpet as seen from straight above, with the outline drawn in. It sizes a patch; never cut by it.
+"""
+
+import argparse
+from pathlib import Path
+
+from remnants.actions.measure_photo import Flat, Length, MeasuredOutline, View, flat_picture
+from remnants.cli.files import write_bytes
+from remnants.cli.photo_options import above_mm, add_photo_options, corners_of, view_in
+from remnants.cli.printing import show_json, show_text
+from remnants.errors import BadInput, Fault
+from remnants.geometry.outline import ring_of
+from remnants.report.measured_text import measured_text
+from remnants.units import Unit, to_unit
+
+__all__ = ["add_arguments", "run"]
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `remnants measure`."""
+    parser.add_argument("photo", metavar="PHOTO", type=Path, help="a JPEG, PNG or WebP picture, whole as the camera stored it")
+    add_photo_options(parser)
+    parser.add_argument("--flat", metavar="FILE", type=Path, help="write the carpet as seen from straight above (JPEG)")
+    parser.add_argument("--json", action="store_true", help="print what was measured as JSON")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Prints what was measured."""
+    corners = corners_of(args)
+    if len(corners) == 1:
+        raise BadInput([Fault("--corners", "one corner has no length: give two, or the three and more of an outline")])
+    view = view_in(args, args.photo)
+    above = above_mm(args)
+    try:
+        found = view.length(*corners, above_mm=above) if len(corners) == 2 else view.outline(corners, above_mm=above)
+        ring = ring_of(found.ring) if isinstance(found, MeasuredOutline) else ()
+    except BadInput as error:
+        raise error.at("--corners") if all(not fault.where for fault in error.faults) else error from None
+    flat = flat_picture(view, ring) if args.flat else None
+    if flat:
+        write_bytes(args.flat, flat.jpeg)
+    if args.json:
+        show_json(_json(view, found, args.unit) | (_flat(flat, args.unit) if flat else {}))
+        return 0
+    show_text(measured_text(args.photo.name, view.camera.pages, found, args.unit))
+    if flat:
+        show_text(f"seen from above, {flat.px_per_mm:.2f} pixels a mm, in {args.flat}")
+    return 0
+
+
+def _json(view: View, found: Length | MeasuredOutline, unit: Unit) -> dict[str, object]:
+    about = {"unit": unit.value, "pages": list(view.camera.pages), "digest": view.picture.digest}
+    if isinstance(found, Length):
+        return about | _length(found, unit)
+    ring = [[_told(x, unit), _told(y, unit)] for x, y in found.ring]
+    return about | {"outline": ring, "bar": _told(found.bar_mm, unit), "sides": [_length(side, unit) for side in found.sides]}
+
+
+def _flat(flat: Flat, unit: Unit) -> dict[str, object]:
+    """Where its lower left corner lies, in the axes of the outline."""
+    return {"flat": {"px_per_mm": flat.px_per_mm, "corner": [_told(side, unit) for side in flat.corner_mm]}}
+
+
+def _length(length: Length, unit: Unit) -> dict[str, object]:
+    return {"length": _told(length.mm, unit), "bar": _told(length.bar_mm, unit)}
+
+
+def _told(mm: float, unit: Unit) -> float:
+    return round(to_unit(mm, unit), 4)

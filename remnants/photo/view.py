@@ -1,0 +1,160 @@
+"""A photograph as something to measure in: opened, its pages found, its camera solved, and refused where it can't be believed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from remnants.errors import BadInput, Fault, NotMeasured
+from remnants.late import Late
+from remnants.photo.detect import Found, pages_in
+from remnants.photo.marker_page import BAR_MM, BOARD_MM
+from remnants.photo.measures import Length, MeasuredOutline, Point, length_between, outline_through, tap_px_of
+from remnants.photo.opened import Opened, opened
+from remnants.photo.refusals import WhyNot, refused
+from remnants.photo.solve import Solved, solved
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+else:
+    np = Late("numpy")
+
+__all__ = ["View", "view_of"]
+
+MOST_RMS_PX = 0.5
+"""What may be left between found and foreseen corners: a sound page leaves 0.1 to 0.2."""
+
+MOST_CURL_MM = 1.5
+"""Of a page: more makes lengths wrong that residuals do not show (0.07 against 0.08 px)."""
+
+MOST_TILT_DEG = 40.0
+FURTHEST_LENS_MM = 2300.0
+"""From the first page's middle: so far its markers were found in every picture."""
+
+REACH_MM, REACH_OF_TWO_MM = 600.0, 900.0
+"""From the edge of the board, of one page and of two or more."""
+
+MOST_FOCAL_SDS = 3.5
+"""A focal length so far off what the picture tells belongs to a picture that is not whole."""
+
+FREE_FOCAL_SD = 1.0
+"""Of a focal length that nothing is believed of: pages that fit then, and not before, are in a picture of another lens."""
+
+MOST_PAGES = 4
+MOST_CORNERS = 100
+"""Of an outline: who taps more means a curve, and the bar of the taps holds already."""
+
+
+@dataclass(frozen=True)
+class View:
+    """A photograph in which lengths are told. Points are pixels of the file, upright, from the middle of the upper left one."""
+
+    picture: Opened
+    camera: Solved
+
+    def length(self, one: Point, other: Point, *, above_mm: float = 0.0) -> Length:
+        """The length between two points. Raises NotMeasured where one lies too far from a page, BadInput outside the picture."""
+        first, second = self._worked((one, other), above_mm)
+        return length_between(self.camera, first, second, tap_px=tap_px_of(self.camera.size), above_mm=above_mm)
+
+    def outline(self, corners: Sequence[Point], *, above_mm: float = 0.0, most_bar_mm: float | None = None) -> MeasuredOutline:
+        """The outline through corners, on the plane so far above the page.
+
+        Raises NotMeasured: looked at too much aslant, too far from every page, or a bar over `most_bar_mm`; BadInput for corners
+        that are too few, too many or outside the picture.
+        """
+        if not 3 <= len(corners) <= MOST_CORNERS:
+            raise BadInput([Fault("corners", f"an outline has 3 to {MOST_CORNERS} corners, not {len(corners)}: tap each once")])
+        if self.camera.tilt_deg > MOST_TILT_DEG:
+            told = (
+                f"the camera looks {self.camera.tilt_deg:.0f} degrees away from straight down: hold it within {MOST_TILT_DEG:g}"
+            )
+            raise refused(WhyNot.TILTED, f"{told}, over what is measured")
+        found = outline_through(
+            self.camera, self._worked(corners, above_mm), tap_px=tap_px_of(self.camera.size), above_mm=above_mm
+        )
+        if most_bar_mm is not None and found.bar_mm > most_bar_mm:
+            raise refused(
+                WhyNot.WIDE_BAR,
+                f"the outline may be {found.bar_mm:.0f} mm off, over half of its allowance of {2 * most_bar_mm:.0f} mm: "
+                "lay the page beside it, come nearer, and tap its corners more closely",
+            )
+        return found
+
+    def _worked(self, points: Sequence[Point], above_mm: float) -> list[Point]:
+        """The points in the picture that was looked at. Raises BadInput and NotMeasured."""
+        across, down = self.picture.full_size
+        outside = [
+            Fault(f"corners[{at}]", f"({x:g}, {y:g}) lies outside the picture of {across} x {down} pixels: give a pixel of it")
+            for at, (x, y) in enumerate(points)
+            if not (0 <= x <= across and 0 <= y <= down)
+        ]
+        if outside:
+            raise BadInput(outside)
+        pixels = self.picture.worked(np.asarray(points, dtype=np.float64))
+        away = _away_mm(self.camera, self.camera.on_carpet(pixels, above_mm))
+        reach = REACH_MM if len(self.camera.pages) == 1 else REACH_OF_TWO_MM
+        if not (away <= reach).all():
+            worst = float(np.nanmax(np.where(np.isnan(away), np.inf, away)))
+            far = f"{worst:.0f} mm" if np.isfinite(worst) else "past the horizon"
+            raise refused(
+                WhyNot.FAR_FROM_PAGE,
+                f"a corner lies {far} from the marker page, and {reach:g} mm is the most: lay it nearer, or a second one too",
+            )
+        return [(float(x), float(y)) for x, y in pixels]
+
+
+def view_of(photo: bytes, bar_of: Callable[[int], float], *, lens_35: float | None = None) -> View:
+    """The photograph in the bytes of a file. `bar_of` gives the true length of a page's check bar (mm), or refuses.
+
+    Raises BadFile for what is no picture that can be read; NotMeasured, each with what to do.
+    """
+    picture = opened(photo, lens_35=lens_35)
+    found = pages_in(picture.grey)[:MOST_PAGES]
+    scales = {each.page: bar_of(each.page) / BAR_MM for each in found}
+    camera = solved(found, picture.size, picture.lens, scales)
+    _refuse_unsound(camera, picture, found, scales)
+    return View(picture, camera)
+
+
+def _refuse_unsound(camera: Solved, picture: Opened, found: Sequence[Found], scales: Mapping[int, float]) -> None:
+    if not camera.rms_px <= MOST_RMS_PX:
+        free = solved(found, picture.size, replace(picture.lens, focal_sd=FREE_FOCAL_SD), scales)
+        if free.rms_px <= MOST_RMS_PX:
+            raise _another_lens()
+        alone = solved(found[:1], picture.size, picture.lens, scales)
+        if len(found) > 1 and alone.rms_px <= MOST_RMS_PX:
+            raise refused(
+                WhyNot.OTHER_PLANE,
+                "the marker pages do not lie on one plane, or one has another size than was told: lay both on the same floor",
+            )
+        raise refused(
+            WhyNot.SPOILED,
+            f"the marker page is not as it was printed: its corners are {camera.rms_px:.1f} pixels off. Print it anew with "
+            "`remnants photo-page`, and hold the camera still",
+        )
+    if max(camera.curls_mm) > MOST_CURL_MM:
+        told = f"the marker page curls by some {max(camera.curls_mm):.1f} mm: put it on a clipboard, flat on the carpet"
+        raise refused(WhyNot.CURLED, f"{told}, and take the picture again")
+    if camera.lens_mm > FURTHEST_LENS_MM:
+        told = f"the camera is {camera.lens_mm / 1000:.1f} m from the marker page: come within {FURTHEST_LENS_MM / 1000:g} m"
+        raise refused(WhyNot.FAR_AWAY, told)
+    if camera.focal_sds > MOST_FOCAL_SDS:
+        raise _another_lens()
+
+
+def _another_lens() -> NotMeasured:
+    told = "the picture was cropped, or its lens is another than it tells: give it whole, as the camera stored it"
+    return refused(WhyNot.CROPPED, told)
+
+
+def _away_mm(camera: Solved, points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far each point lies from the nearest page's board (mm)."""
+    rows = []
+    for (x, y, turn), scale in zip(camera.middles_mm(), camera.scales, strict=True):
+        moved = points - [x, y]
+        own = np.column_stack((moved @ [np.cos(turn), np.sin(turn)], moved @ [-np.sin(turn), np.cos(turn)]))
+        rows.append(np.hypot(*np.maximum(np.abs(own) - np.array(BOARD_MM) * scale / 2, 0.0).T))
+    return np.asarray(np.min(rows, axis=0))

@@ -1,0 +1,37 @@
+"""What was measured in a photograph, as text: no length without how far off it may be."""
+
+import math
+from collections.abc import Sequence
+
+from remnants.photo.measures import Length, MeasuredOutline
+from remnants.units import MM_PER_IN, Unit, is_imperial, write_length
+
+__all__ = ["BY_TAPE", "bar_text", "length_text", "measured_text"]
+
+BY_TAPE = (
+    "Good enough to size a patch and to choose a donor, never to cut a seam by: check with a tape first. "
+    "This was tried on synthetic photographs; no real phone was measured yet."
+)
+
+_FRACTION = 16
+
+
+def bar_text(bar_mm: float, unit: Unit) -> str:
+    """How far off something may be, rounded up to what lengths are written in."""
+    step = MM_PER_IN / _FRACTION if is_imperial(unit) else 1.0
+    return f"± {write_length(math.ceil(round(bar_mm / step, 6)) * step, unit, fraction=_FRACTION)}"
+
+
+def length_text(length: Length, unit: Unit) -> str:
+    """A length with its bar."""
+    return f"{write_length(length.mm, unit, fraction=_FRACTION)} {bar_text(length.bar_mm, unit)}"
+
+
+def measured_text(name: str, pages: Sequence[int], found: MeasuredOutline | Length, unit: Unit) -> str:
+    """What was measured in the picture of this name, with the marker pages that it was measured by."""
+    by = f"{name}, by marker page{'' if len(pages) == 1 else 's'} {' and '.join(map(str, pages))}"
+    if isinstance(found, Length):
+        return f"{by}: {length_text(found, unit)}\n{BY_TAPE}\n"
+    sides = [f"side {number}: {length_text(side, unit)}" for number, side in enumerate(found.sides, 1)]
+    told = f"no corner lies off the true shape by more than {bar_text(found.bar_mm, unit).removeprefix('± ')}, 95 times of 100"
+    return "\n".join([by, *sides, told, BY_TAPE]) + "\n"
