@@ -18,7 +18,7 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 
 TIERS = (
-    {"limits", "marks"},
+    {"limits", "marks", "kept_whole"},
     {"errors", "units", "number_words", "late", "cells", "private", "question"},
     {"geometry", "desk"},
     {"rules"},
@@ -63,6 +63,7 @@ WEB_MAY_IMPORT = {
     "limits",
     "marks",
     "question",
+    "kept_whole",
 }
 PROOF_MAY_IMPORT = {"model", "units", "errors"}
 

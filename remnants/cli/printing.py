@@ -7,16 +7,17 @@ import sys
 from collections.abc import Iterable
 from typing import Any
 
-from rich.console import Console, RenderableType
+from rich.console import RenderableType
 
 from remnants.errors import BadInput, Fault
+from remnants.report.terminal import Terminal
 
 __all__ = ["agreed", "page_width", "remark", "remarks", "show", "show_json", "show_text"]
 
 _WIDTH_IN_A_FILE = 110
 
 
-class _Terminal(Console):
+class _Terminal(Terminal):
     def on_broken_pipe(self) -> None:
         raise BrokenPipeError  # `main` ends quietly
 

@@ -20,6 +20,7 @@ from reportlab.platypus import (
     Table,
 )
 
+from remnants.kept_whole import whole_lengths
 from remnants.report.drawing import Anchor, Drawing, Lines, Mark, Pen, Words
 from remnants.report.page import BELOW_MM, MARGIN_MM, PageSize, room_mm
 from remnants.report.pdf import BOLD, PLAIN, draw_marks
@@ -295,4 +296,4 @@ def _foot(name: str, number: int, width: float, note: str) -> list[Mark]:
 
 
 def _safe(words: str) -> str:
-    return escape(visible(words), quote=False)
+    return escape(whole_lengths(visible(words)), quote=False)

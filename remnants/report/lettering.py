@@ -1,5 +1,9 @@
 """How much room words take on paper, before anything is drawn. Lengths are paper millimetres."""
 
+from collections.abc import Callable, Iterator
+
+from remnants.kept_whole import plain_blanks, whole_lengths
+
 __all__ = ["width_mm", "wrapped"]
 
 # Advance of the characters 32 to 126 in hundredths of the body height, as measured in the open font that the sheet embeds;
@@ -24,10 +28,10 @@ def width_mm(text: str, size_mm: float, *, bold: bool = False) -> float:
 
 
 def wrapped(text: str, size_mm: float, room_mm: float, *, bold: bool = False) -> tuple[str, ...]:
-    """The text in lines of at most `room_mm`; a word longer than a line is broken."""
+    """The text in lines of at most `room_mm`; none ends inside a length, and only a word longer than a line is broken."""
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _words(text, lambda word: width_mm(word, size_mm, bold=bold) <= room_mm):
         longer = f"{line} {word}" if line else word
         if width_mm(longer, size_mm, bold=bold) <= room_mm:
             line = longer
@@ -37,6 +41,12 @@ def wrapped(text: str, size_mm: float, room_mm: float, *, bold: bool = False) ->
         *full, line = _broken(word, size_mm, room_mm, bold=bold)
         lines += full
     return (*lines, line) if line else tuple(lines)
+
+
+def _words(text: str, fits: Callable[[str], bool]) -> Iterator[str]:
+    """The words of a text; a length is one, unless a line has no room for it."""
+    for word in map(plain_blanks, whole_lengths(" ".join(text.split())).split(" ")):
+        yield from (word,) if fits(word) else word.split()
 
 
 def _broken(word: str, size_mm: float, room_mm: float, *, bold: bool) -> list[str]:

@@ -11,6 +11,7 @@ from remnants.estimating import OrderPlan, Placed, Sum
 from remnants.estimating.near_misses import NearMiss, near_miss_told
 from remnants.estimating.why_choose import seams_told, why_choose
 from remnants.geometry.tolerances import TOLERANCE_MM
+from remnants.report.terminal import held
 from remnants.report.wording import SEAMS, SHOWS, bearing_text, sentence
 from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
@@ -80,9 +81,9 @@ def order_tables(
 ) -> tuple[Table | Text, ...]:
     """The order for reading: figures side by side (the last of `columns` is the one to take), cuts, seams, leftovers, widths."""
     parts = order_parts(columns, others, unit=unit, choices=choices, near=near)
-    shown: list[Table | Text] = [Text(f"{name}: {parts.headline}", style="bold"), Text(), parts.figures]
+    shown: list[Table | Text] = [Text(held(f"{name}: {parts.headline}"), style="bold"), Text(), parts.figures]
     if parts.said:
-        shown += [Text(), Text("\n".join(parts.said))]
+        shown += [Text(), Text(held("\n".join(parts.said)))]
     if parts.choices:
         shown += [Text(), Text("Choices, all from the roll", style="bold"), parts.choices]
     for table in (parts.cuts, parts.seams or Text("No seams."), parts.leftovers):
@@ -90,7 +91,7 @@ def order_tables(
     if parts.widths:
         shown += [Text(), Text("Other roll widths", style="bold"), parts.widths]
     if parts.passed_over:
-        shown += [Text(), *map(Text, parts.passed_over)]
+        shown += [Text(), *(Text(held(line)) for line in parts.passed_over)]
     return tuple(shown)
 
 

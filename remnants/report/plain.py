@@ -9,7 +9,6 @@ from collections.abc import Mapping, Sequence
 from io import StringIO
 
 from rich import box
-from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
@@ -34,6 +33,7 @@ from remnants.model import (
 from remnants.model.bargain import NO_BARGAINS
 from remnants.model.patch_attributes import PATCH_MORE
 from remnants.report.attribute_words import told_lines
+from remnants.report.terminal import Terminal, held
 from remnants.report.wording import (
     CONSTRUCTIONS,
     SEAMS,
@@ -238,7 +238,7 @@ class _Page:
     def __init__(self, width: int, *, styled: bool) -> None:
         self._width = max(width, 20)
         self._file = StringIO()
-        self._console = Console(
+        self._console = Terminal(
             file=self._file,
             width=self._width,
             force_terminal=styled,
@@ -257,7 +257,7 @@ class _Page:
 
     def line(self, text: str, style: str = "") -> None:
         """A paragraph."""
-        self._console.print(Text(visible(text), style=style))
+        self._console.print(Text(held(visible(text)), style=style))
 
     def heading(self, text: str) -> None:
         """An empty line, and a heading where there is one."""
@@ -287,5 +287,5 @@ class _Page:
     def _add(self, table: Table, rows: Sequence[Sequence[str]]) -> None:
         for row in rows:
             # Text, not markup: a place called "[Bay 3]" is a place.
-            table.add_row(*(Text(visible(text)) for text in row))
+            table.add_row(*(Text(held(visible(text))) for text in row))
         self._console.print(table)

@@ -1,8 +1,8 @@
 """Proposed outlines as text for a terminal, a file or a mail."""
 
-import textwrap
 from collections.abc import Mapping, Sequence
 
+from remnants.kept_whole import wrapped_whole
 from remnants.model import DamagedJob, Piece, Proposal, Verdict
 from remnants.report.wording import VERDICTS, consents, sight_lines, spare_lines
 from remnants.units import Unit
@@ -58,13 +58,13 @@ def proposals_text(
         lines += ["", f"Outline {number}{' (recommended)' if number == 1 and count > 1 else ''}"]
         lines += [part for line in _about(proposal, pieces) for part in _wrapped(line, width)]
     for line in ask_next(asked):
-        lines += ["", *textwrap.wrap(line, width, break_on_hyphens=False)]
+        lines += ["", *wrapped_whole(line, width)]
     lines += ["", f"Go on with {'one of them' if count > 1 else 'it'}:", f"{INDENT}{command}"]
     return "\n".join(lines) + "\n"
 
 
 def _wrapped(line: str, width: int) -> list[str]:
-    return textwrap.wrap(line, width, initial_indent=INDENT, subsequent_indent=INDENT + "  ", break_on_hyphens=False)
+    return wrapped_whole(line, width, first=INDENT, then=INDENT + "  ")
 
 
 def _about(proposal: Proposal, pieces: Mapping[str, Piece]) -> list[str]:

@@ -6,6 +6,8 @@ from rich import box
 from rich.table import Table
 from rich.text import Text
 
+from remnants.report.terminal import held
+
 __all__ = ["RuleLine", "rules_table"]
 
 
@@ -25,5 +27,5 @@ def rules_table(lines: list[RuleLine]) -> Table:
     for heading in ("rule", "now", "at first", "what it says", "set by"):
         table.add_column(heading, overflow="fold")
     for line in lines:
-        table.add_row(*(Text(text) for text in line))
+        table.add_row(*(Text(held(text)) for text in line))
     return table

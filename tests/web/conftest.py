@@ -90,8 +90,20 @@ def app(settings: Settings) -> Flask:
     return made
 
 
+class Seen(TestResponse):
+    """An answer whose text is as a person reads it: a blank is a blank, whether lines break there or not. `data` is as sent."""
+
+    @property
+    def text(self) -> str:
+        return super().text.replace("\N{NO-BREAK SPACE}", " ")
+
+
 class Browser(FlaskClient):
     """Says of each request that a page of the same origin sent it, as browsers do; `**headers` say otherwise."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.response_wrapper = type("Answer", (Seen, self.response_wrapper), {})
 
     def open(self, *args: Any, **kwargs: Any) -> TestResponse:
         headers = {"Sec-Fetch-Site": "same-origin", "Accept": "text/html"} | dict(kwargs.pop("headers", None) or {})

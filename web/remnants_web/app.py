@@ -39,6 +39,7 @@ from remnants_web.stock import area as stock
 from remnants_web.stock import keep_figures
 from remnants_web.tags import area as tags
 from remnants_web.unsent import area as unsent
+from remnants_web.whole_lengths import keep_lengths_whole
 from remnants_web.words import add_words
 
 __all__ = ["create_app"]
@@ -69,6 +70,7 @@ def create_app(settings: Settings, desk: Desk | None = None, reading: Desk | Non
     keep_figures(app)
     keep_answers(app)
     app.before_request(guard)
+    keep_lengths_whole(app)
     add_headers(app)
     add_problems(app)
     add_words(app)

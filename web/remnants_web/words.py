@@ -1,7 +1,6 @@
 """What every template may say: lengths and areas as the reader reads them, dates, who is asking."""
 
 import base64
-import re
 from datetime import date, datetime
 from typing import Any, NamedTuple
 from uuid import uuid4
@@ -34,10 +33,6 @@ class Way(NamedTuple):
     desk: bool = False
 
 
-_ONE = r"(?:\d+'(?: (?:\d+ )?\d+(?:/\d+)?\")?|(?:\d+ )?\d+(?:[./]\d+)?(?: (?:in|mm|cm|m|ft)\b|\"))"
-LENGTH = re.compile(rf"({_ONE}(?: × {_ONE})?)")
-"""A length as the pages write it, with its unit; or two, across by along."""
-
 WAYS = (
     ("/patch", "Patch", Way(Role.LOOK, "Can what we have fill what is missing?")),
     ("/find", "Find", Way(Role.LOOK, "A piece by style, colour, lot or tag.")),
@@ -67,7 +62,6 @@ def add_words(app: Flask) -> None:
     """
     app.jinja_env.filters.update(
         length=_length,
-        lengths=_lengths,
         area=_area,
         day=_day,
         date=_date,
@@ -117,13 +111,6 @@ def _row_label(_where: Context, field: str) -> str:
 @pass_context
 def _length(_where: Context, length_mm: float) -> str:
     return write_length(length_mm, reader_unit())
-
-
-def _lengths(told: str) -> Markup:
-    """A text whose lengths don't break over two lines: `5' 1/2"` read as five and a half where it did."""
-    return Markup("").join(
-        Markup('<span class="whole">{}</span>').format(each) if at % 2 else each for at, each in enumerate(LENGTH.split(told))
-    )
 
 
 @pass_context
