@@ -13,7 +13,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from remnants.errors import BadOutline, Fault
-from remnants.geometry.tolerances import TOLERANCE_MM
+from remnants.geometry.tolerances import DUST_MM, TOLERANCE_MM
 from remnants.late import Late
 
 if TYPE_CHECKING:
@@ -122,7 +122,23 @@ def perimeter_mm(ring: Ring) -> float:
 
 def is_simple(ring: Ring) -> bool:
     """True if the ring neither crosses nor touches itself."""
-    return bool(shapely.Polygon(ring).is_valid)
+    return _goes_round_once(ring) or bool(shapely.Polygon(ring).is_valid)
+
+
+def _goes_round_once(ring: Ring) -> bool:
+    """True for a ring that bends to the left at each corner and goes round once: seen in a tenth of the time."""
+    rounds = 0
+    x1, y1 = ring[-1][0] - ring[-2][0], ring[-1][1] - ring[-2][1]
+    was_up = y1 > 0 or (y1 == 0 and x1 > 0)
+    before = ring[-1]
+    for point in ring:
+        x2, y2 = point[0] - before[0], point[1] - before[1]
+        if x1 * y2 - y1 * x2 <= DUST_MM:
+            return False
+        is_up = y2 > 0 or (y2 == 0 and x2 > 0)
+        rounds += is_up and not was_up
+        x1, y1, before, was_up = x2, y2, point, is_up
+    return rounds == 1
 
 
 def ring_of(points: Iterable[Sequence[float]], what: str = "outline") -> Ring:

@@ -9,7 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import reduce
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring
 from remnants.geometry.strips import (
@@ -72,8 +72,7 @@ class Rectangle:
         return turned_ring(((self.x, self.y), (right, self.y), (right, top), (self.x, top)), self.pile_deg)
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(NamedTuple):
     """A free block: two x and two y (mm)."""
 
     left: float
@@ -131,22 +130,22 @@ def _best_block(strips: Sequence[Strip], wanted: int, least: float = 0.0) -> lis
     """The best block from each of the `wanted` best first strips, best first: over `least` mm², thicker than the tolerance."""
     best: list[Found] = []
     end = strips[-1].right
-    for first, strip in enumerate(strips):
-        spans = strip.free
-        mine: Found | None = None
+    for first, (left, _, at_first) in enumerate(strips):
+        spans = at_first
+        mine: tuple[float, float, float] | None = None
         bar = least
-        for other in strips[first:]:
-            spans = common(spans, other.free) if other is not strip else spans
+        for _, right, free in strips[first:]:
+            spans = common(spans, free) if free is not spans else spans
             if not spans:
                 break
-            low, high = _longest(spans)
-            if (end - strip.left) * (high - low) <= bar:
+            low, high = spans[0] if len(spans) == 1 else _longest(spans)
+            if (end - left) * (high - low) <= bar:
                 break
-            area = (other.right - strip.left) * (high - low)
-            if area > bar and other.right - strip.left > TOLERANCE_MM:
-                mine, bar = Found(strip.left, other.right, low, high), area
-        if mine:
-            best = sorted([*best, mine], key=lambda block: -block.area)[:wanted]
+            area = (right - left) * (high - low)
+            if area > bar and right - left > TOLERANCE_MM:
+                mine, bar = (right, low, high), area
+        if mine is not None:
+            best = sorted([*best, Found(left, *mine)], key=lambda block: -block.area)[:wanted]
             least = best[-1].area if len(best) == wanted else least
     return best
 

@@ -6,8 +6,8 @@ Within a strip no two edges of a ring cross, so what is free over the strip's wh
 import math
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring
 
@@ -17,8 +17,7 @@ Span = tuple[float, float]
 Spans = tuple[Span, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(NamedTuple):
     """The slice of an outline between two x, and the spans of y free over its whole width, lowest first."""
 
     left: float
@@ -57,7 +56,10 @@ def strips_of(outline: Outline, slices: Sequence[float], *, somewhere: bool = Fa
     Spans no thicker than the tolerance are left out.
     """
     inner, outer = (min, max) if somewhere else (max, min)
-    free = [[(inner(low), outer(high)) for low, high in crossing] for crossing in _crossings(outline.ring, slices)]
+    if somewhere:
+        free = [[(min(low), max(high)) for low, high in crossing] for crossing in _crossings(outline.ring, slices)]
+    else:
+        free = [[(max(low), min(high)) for low, high in crossing] for crossing in _crossings(outline.ring, slices)]
     for cutout in outline.cutouts:
         for index, crossing in enumerate(_crossings(cutout, slices)):
             for low, high in crossing:
@@ -76,12 +78,13 @@ def _crossings(ring: Ring, slices: Sequence[float]) -> list[list[tuple[Span, Spa
         if x1 == x2 or x2 <= slices[0] or x1 >= slices[-1]:
             continue
         slope = (y2 - y1) / (x2 - x1)
-        for index in range(bisect_left(slices, x1), min(bisect_left(slices, x2), len(slices) - 1)):
-            left, right = slices[index], slices[index + 1]
-            at_left = y1 if left == x1 else y1 + slope * (left - x1)
-            crossing[index].append((at_left, y2 if right == x2 else y1 + slope * (right - x1)))
+        first, last = bisect_left(slices, x1), min(bisect_left(slices, x2), len(slices) - 1)
+        at = [y1 if x == x1 else y2 if x == x2 else y1 + slope * (x - x1) for x in slices[first : last + 1]]
+        for index, span in enumerate(pairwise(at), first):
+            crossing[index].append(span)
     for ends in crossing:
-        ends.sort(key=sum)
+        if len(ends) > 2 or (ends and sum(ends[0]) > sum(ends[1])):
+            ends.sort(key=sum)
     return [list(zip(ends[::2], ends[1::2], strict=True)) for ends in crossing]
 
 
@@ -103,10 +106,14 @@ def _less(spans: list[Span], low: float, high: float) -> list[Span]:
 
 def common(one: Spans, other: Spans) -> Spans:
     """The spans that both hold, thicker than the tolerance (mm)."""
+    if len(one) == 1 == len(other):
+        ((low, high),), ((start, end),) = one, other
+        bottom, top = low if low > start else start, high if high < end else end
+        return ((bottom, top),) if top - bottom > TOLERANCE_MM else ()
     shared = []
     for low, high in one:
         for start, end in other:
-            bottom, top = max(low, start), min(high, end)
+            bottom, top = low if low > start else start, high if high < end else end
             if top - bottom > TOLERANCE_MM:
                 shared.append((bottom, top))
     return tuple(shared)

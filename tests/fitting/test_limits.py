@@ -23,7 +23,7 @@ def test_a_threshold_is_never_that_of_a_donor_long_gone() -> None:
     """Donors come and go while many patches search; a new one may stand where an old one stood in memory."""
     job = a_job(a_patch(1000, 400))
     ask = ask_of(job, job.patches[0], FitRules())
-    split = next(splits(ask.shape, Axis.ACROSS))
+    split = splits(ask.shape, Axis.ACROSS)[0]
     large, small = a_piece("R-1", 800, 400), a_piece("R-2", 300, 400)
     for _ in range(50):
         for candidate, width in ((large, 800), (small, 300)):

@@ -2,15 +2,17 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from itertools import groupby, islice
 from weakref import WeakKeyDictionary
 
 import numpy as np
 
+from remnants.fitting.patch import worth
 from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.layout import Layout, Leaf, leaves
-from remnants.fitting.patch.look import least_look, least_trouble, look_of, trouble_of, troubled_by
-from remnants.fitting.patch.made import NO_LESS, Made, phase_of, settled
+from remnants.fitting.patch.layout import Leaf, leaves
+from remnants.fitting.patch.look import least_look, least_trouble
+from remnants.fitting.patch.made import NO_LESS, Made, at_best, phase_of, settled
 from remnants.fitting.patch.meeting_patterns import pairs_in_phase
 from remnants.fitting.patch.more_parts import joined
 from remnants.fitting.patch.out_of_reach import is_plain_rectangle, is_settled, out_of_reach, sets_to_share, tell_what_is_settled
@@ -117,7 +119,15 @@ class _Best:
     def take(self, made: Iterable[Made]) -> None:
         """Keeps the best of those it has and these."""
         ways = (*([self.best] if self.best else []), *made)
-        self.best = min(ways, key=lambda way: thrift_key(way.merit) + way.key if self.ask.thrifty else way.key, default=None)
+        self.best = min(ways, key=self.rank, default=None)
+
+    def rank(self, way: Made) -> tuple[object, ...]:
+        """Sorts ways, the best first."""
+        return thrift_key(way.merit) + way.key if self.ask.thrifty else way.key
+
+    def may_win(self, at_best: Made) -> bool:
+        """True if a way that is no better than this one may be taken."""
+        return self.best is None or self.rank(at_best) < self.rank(self.best)
 
     def worse(self, look: Merit) -> bool:
         """True if nothing with this look can beat the way in hand, whatever it spends."""
@@ -130,6 +140,13 @@ class _Best:
     def beats(self, look: Merit) -> bool:
         """True if a way with this look would beat the way in hand, whatever it spends."""
         return self.best is None or (*look.look, look.trouble) < (*self.best.merit.look, self.best.merit.trouble)
+
+    def may_win_alone(self, look: Merit, donor: Donor) -> bool:
+        """True if both parts from one donor, with this look at best, may be taken: the floor alone spends so much of it."""
+        if self.best is None or self.beats(look):
+            return True
+        spent = worth.least_spoiled_mm2(donor, (self.ask.shape.ring,), self.ask.rules, anyhow=True)
+        return replace(look, spent_mm2=spent).key <= self.best.merit.key
 
     def whole(self) -> None:
         """One part: by look, all that look alike together; exact. Of few donors it is looked for though time is up already."""
@@ -156,7 +173,7 @@ class _Best:
             if weighed >= (self.ask.rules.donors_weighed if self.ask.thrifty else MOST_WEIGHED):
                 self.open.append(look)
                 break
-            if self.worse(_shown(self.ask, layout)):  # where its parts lie best need not be known
+            if not self.may_win(at_best(self.ask, layout)):  # where its parts lie best need not be known
                 weighed += 1
                 continue
             made = settled(self.ask, Option(layout))
@@ -187,7 +204,8 @@ class _Best:
         full = self.best is None or (better and len(alike.donors) <= MOST_LOOKED_AT)
         tries = None if full else TRIES_BESIDE
         most = PLACES_OF_A_SEAM if full and self.best is not None else self.ask.rules.donors_weighed
-        self.take(_first(self.ask, one_donor_pairs(self.ask, self.ask.shape, alike, tries, where=where), most))
+        may_win = partial(self.may_win_alone, look)
+        self.take(_first(self.ask, one_donor_pairs(self.ask, self.ask.shape, alike, tries, where=where, may_win=may_win), most))
         if better and not full and self.beats(look):
             self.open.append(look)
 
@@ -207,7 +225,9 @@ class _Best:
             better, places = self.beats(look), by_look[look]
             full = self.best is None or (better and len(places) <= MOST_LOOKED_AT)
             tries, most = (None if full else TRIES_BESIDE), self.ask.rules.donors_weighed
-            found = one_donor_pairs(self.ask, self.ask.shape, self.field, tries, where=where, places=places)
+            may_win = partial(self.may_win_alone, look)
+            here = self.ask, self.ask.shape, self.field
+            found = one_donor_pairs(*here, tries, where=where, places=places, may_win=may_win)
             self.take(_first(self.ask, found, most))
             if better and not full and self.beats(look):
                 self.open.append(look)
@@ -257,11 +277,6 @@ class _Best:
 def _least(ask: Ask, axis: Axis | None, donors: tuple[Donor, ...], *, inner: int = 0, view: View | None = None) -> Merit:
     """A look with its trouble that no way of these kinds beats."""
     return replace(least_look(ask, axis, donors, inner=inner, view=view), trouble=least_trouble(donors))
-
-
-def _shown(ask: Ask, layout: Layout) -> Merit:
-    """The look of a layout, and its trouble."""
-    return replace(look_of(ask, layout), trouble=trouble_of(troubled_by(leaves(layout))))
 
 
 def _free_phase(ask: Ask, field: Field) -> bool:

@@ -15,7 +15,7 @@ from remnants.fitting.patch.shape import Axis, Shape, Split
 from remnants.geometry.grow import area_around_mm2, edge_strip
 from remnants.geometry.outline import TOLERANCE_MM, Ring, area_mm2
 
-__all__ = ["DIRECTIONS", "Needs", "directions", "needs_along", "widths_of"]
+__all__ = ["DIRECTIONS", "Needs", "directions", "ends_at", "needs_along", "widths_of"]
 
 Floats = NDArray[np.float64]
 
@@ -59,7 +59,34 @@ def needs_along(split: Split, near: float, far: float, *, low: bool, most: int =
     """What the low part of a split takes, or its high one, with the seam at `near` (mm) and at up to `most` places to `far`."""
     steps = min(most, MOST_STEPS, math.ceil(abs(far - near) / STEP_MM))
     places = np.linspace(near, far, steps + 1)
-    return Needs(places, np.maximum.accumulate([_least(split, float(at), low=low) for at in places]))
+    return Needs(places, np.maximum.accumulate([_taken(split, float(at), low=low) for at in places]))
+
+
+def ends_at(needs: Needs, column: int, have: Floats, counts: NDArray[np.int64]) -> Floats:
+    """How far the seam may go (mm) until the part takes more than the donors `have` in a direction; NaN where that isn't told.
+
+    `counts`: at how many of the places each has enough. Between two places the part's corners move straight, so what it takes
+    rises ever faster: it never falls below the line through two places before, nor through two after. At the first place and at
+    the last one, where the seam meets a corner of the patch, it may be less.
+    """
+    places, least = needs.places, needs.least[:, column]
+    found = np.full(len(have), np.nan)
+    for on_line, beside, may in (
+        (counts - 1, counts - 2, counts > 2),
+        (counts, counts + 1, (counts > 0) & (counts + 2 < len(places))),
+    ):
+        one, two = on_line[may], beside[may]
+        rises = (least[one] - least[two]) / (places[one] - places[two])
+        with np.errstate(divide="ignore", invalid="ignore"):
+            ends = np.where(rises != 0, places[one] + (have[may] - least[one]) / rises, np.nan)
+        found[may] = (np.fmin if places[-1] > places[0] else np.fmax)(found[may], ends)
+    return found
+
+
+def _taken(split: Split, at: float, *, low: bool) -> Floats:
+    if (at, low) not in split.measured:
+        split.measured[at, low] = _least(split, at, low=low)
+    return split.measured[at, low]
 
 
 def _least(split: Split, at: float, *, low: bool) -> Floats:

@@ -1,9 +1,10 @@
 """A way to make one patch, with every move settled, and what it costs the stock."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from remnants.fitting.patch import worth
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Layout, Leaf, leaves
 from remnants.fitting.patch.look import doorway_distance, look_of, trouble_of, troubled_by
@@ -13,7 +14,7 @@ from remnants.fitting.patch.worth import best_move, spoiled_mm2
 from remnants.geometry.outline import Point, Ring
 from remnants.model.merit import STEP_MM2, Merit
 
-__all__ = ["NO_LESS", "Made", "phase_of", "settled", "snug"]
+__all__ = ["NO_LESS", "Made", "at_best", "phase_of", "settled", "snug"]
 
 NO_LESS = Merit()
 """The look that nothing beats."""
@@ -83,12 +84,26 @@ def settled(ask: Ask, option: Option) -> Made | None:
     return min(made, key=lambda way: way.spoiled)
 
 
+def at_best(ask: Ask, layout: Layout) -> Made:
+    """A way without moves that is as good as the layout can be at the most, wherever its parts lie: their places cost time."""
+    parts = leaves(layout)
+    spoiled = sum(
+        worth.least_spoiled_mm2(donor, rings, ask.rules) for donor, rings in _by_piece(parts, [(0.0, 0.0)] * len(parts))
+    )
+    return Made(layout, (), look_of(ask, layout), spoiled, doorway_distance(ask, layout))
+
+
 def _spoiled(ask: Ask, parts: Sequence[Leaf], moves: Sequence[Point]) -> float:
     """Value (mm²) that all cuts take from their donors."""
-    cuts: dict[str, tuple[Donor, list[Ring]]] = {}  # one piece may lie at two turns
+    return sum(spoiled_mm2(donor, rings, ask.rules) for donor, rings in _by_piece(parts, moves))
+
+
+def _by_piece(parts: Sequence[Leaf], moves: Sequence[Point]) -> Iterable[tuple[Donor, list[Ring]]]:
+    """Each piece, at one of the turns at which it lies, with all its cuts (piece axes)."""
+    cuts: dict[str, tuple[Donor, list[Ring]]] = {}
     for leaf, move in zip(parts, moves, strict=True):
         cuts.setdefault(leaf.donor.tag, (leaf.donor, []))[1].append(leaf.donor.to_piece(leaf.shape.cut, move))
-    return sum(spoiled_mm2(donor, rings, ask.rules) for donor, rings in cuts.values())
+    return cuts.values()
 
 
 def snug(ask: Ask, parts: Sequence[Leaf], *, any_outline: bool = False) -> Iterator[tuple[Point, ...]]:

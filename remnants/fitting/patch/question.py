@@ -34,11 +34,12 @@ OUT_OF_TIME = "all that was left when the time given was up"
 class Reach(NamedTuple):
     """How far a donor fills a split, as far as it was looked at: it `fits` there (mm; None: nowhere), and `fails` to there.
 
-    `fails` is None where it fits all the way, or nowhere.
+    `fails` is None where it fits all the way, or nowhere. `looks`: how often it was looked at more closely.
     """
 
     fits: float | None
     fails: float | None = None
+    looks: int = 0
 
     @property
     def found(self) -> bool:
@@ -187,10 +188,24 @@ class Ask:
         if reach is None:
             reach = known[key] = self._first_reach(split, side, donor)
         elif closer and reach.fits is not None and reach.fails is not None and not reach.found:
-            middle = (reach.fits + reach.fails) / 2
-            lies = self._half_lies(split, side, donor, middle)
-            reach = known[key] = Reach(middle, reach.fails) if lies else Reach(reach.fits, middle)
+            reach = known[key] = self._closer(split, side, donor, reach)
         return reach
+
+    def _closer(self, split: Split, side: Side, donor: Donor, reach: Reach) -> Reach:
+        """A reach that isn't found yet, after one look at a place in it; or after two, beside where a rectangle should end."""
+        fits, fails, looks = reach
+        assert fits is not None and fails is not None
+        places = [(fits + fails) / 2]
+        if looks % 3 < 2 and donor.is_plain and (self.motif is None or donor.candidate.style.repeat is None):
+            places = _ends_beside(split, side, donor, fits, fails) or places
+        for at in places:
+            if not min(fits, fails) < at < max(fits, fails):
+                continue
+            if self._half_lies(split, side, donor, at):
+                fits = at
+            else:
+                fails = at
+        return Reach(fits, fails, looks + 1)
 
     def _first_reach(self, split: Split, side: Side, donor: Donor) -> Reach:
         low, high = split.limits(self.min_part_mm)
@@ -228,6 +243,19 @@ class Ask:
         if spare < 0:
             return None
         return min(far, near + spare) if side else max(far, near - spare)
+
+
+def _ends_beside(split: Split, side: Side, donor: Donor, fits: float, fails: float) -> list[float]:
+    """Positions (mm) just before and just after where a half grows too large for a rectangle, if it grows evenly."""
+    boxes = [split.halves(at)[0 if side else 1].cut_box for at in (fits, fails)]
+    shares = [1.0]
+    for axis in AXES:
+        room = donor.box[axis + 2] - donor.box[axis] + TOLERANCE_MM
+        before, after = (box[axis + 2] - box[axis] for box in boxes)
+        if before <= room < after:
+            shares.append((room - before) / (after - before))
+    at, step = fits + (fails - fits) * min(shares), CLOSE_MM / 2 if fails > fits else -CLOSE_MM / 2
+    return [at - 0.9 * step, at + 0.9 * step] if len(shares) > 1 else []
 
 
 def _seam_along(shape: Shape) -> float | None:

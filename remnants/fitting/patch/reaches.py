@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.least_needs import needs_along
+from remnants.fitting.patch.least_needs import DIRECTIONS, ends_at, needs_along
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field, Floats
 from remnants.fitting.patch.seam_intervals import reach_of
@@ -73,6 +73,10 @@ class Reaches:
         counts = field.suffices(needs)
         further = np.append(needs.places[1:], limits[1])  # how far they may go that have enough up to a place
         at = np.where(counts > 0, further[np.maximum(counts, 1) - 1], np.nan)
+        if not split.uneven:
+            for column in (0, DIRECTIONS // 2):  # of a rectangle these two tell all
+                ends = ends_at(needs, column, field.measures[:, column], counts)
+                at = np.where(field.plain, (np.fmin if low else np.fmax)(at, ends), at)
         return cls(ask, field, split, low, at, np.isnan(at))
 
     def settle(self, index: int) -> float:
@@ -91,7 +95,8 @@ class Reaches:
         reach = self.ask.reach(self.split, self.low, self.field.donors[index], closer=not np.isnan(self.sure[index]))
         self.sure[index] = np.nan if reach.fits is None else reach.fits
         self.exact[index] = reach.found
-        self.at[index] = self.sure[index] if reach.found else reach.fails
+        nearer = min if self.low else max
+        self.at[index] = self.sure[index] if reach.found or reach.fails is None else nearer(self.at[index], reach.fails)
 
     def unknown_mm(self, index: int) -> float:
         """How far apart `at` and `sure` of one donor are; endless where nothing is sure yet."""
@@ -99,6 +104,17 @@ class Reaches:
             return 0.0
         sure = float(self.sure[index])
         return math.inf if math.isnan(sure) else abs(float(self.at[index]) - sure)
+
+    def meets(self, index: int, others: "Reaches", other: int) -> tuple[float, float] | None:
+        """The true figures of a low donor and of a high one of `others` that meet; None once it is clear that they don't."""
+        while self.at[index] >= others.at[other] - TOLERANCE_MM:
+            if self.exact[index] and others.exact[other]:
+                return float(self.at[index]), float(others.at[other])
+            if self.unknown_mm(index) >= others.unknown_mm(other):
+                self.look_closer(index)
+            else:
+                others.look_closer(other)
+        return None
 
     def _reach(self, donor: Donor) -> float | None:
         if not self.split.uneven:

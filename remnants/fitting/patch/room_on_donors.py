@@ -6,6 +6,7 @@ So exact work goes to the few that can still win.
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
@@ -51,8 +52,7 @@ class Field:
         """Extents (across, along the pile) of each donor's outline, mm: (n, 2)."""
         if self.source is not None:
             return self.source.sizes[self.places]
-        boxes = np.array([donor.left.bounds for donor in self.donors], dtype=np.float64).reshape(len(self.donors), 4)
-        extents: Floats = boxes[:, 2:] - boxes[:, :2]
+        extents: Floats = self._boxes[:, 2:] - self._boxes[:, :2]
         extents = np.where((self.turns % 180.0 == 90.0)[:, None], extents[:, ::-1], extents)
         for place in np.flatnonzero(self.turns % 90.0):
             left, bottom, right, top = self.donors[place].box
@@ -69,7 +69,37 @@ class Field:
         """Usable area of each donor, mm²."""
         if self.source is not None:
             return self.source.areas[self.places]
-        return np.array([donor.left.usable_area_mm2 for donor in self.donors], dtype=np.float64)
+        areas: Floats = np.prod(self._boxes[:, 2:] - self._boxes[:, :2], axis=1)
+        for place in np.flatnonzero(~self._rectangles):
+            areas[place] = self.donors[place].left.usable_area_mm2
+        return areas
+
+    @cached_property
+    def _boxes(self) -> Floats:
+        """Bounds of each donor's outline in its own axes, mm: (n, 4)."""
+        corners, starts = self._corners
+        if not len(starts):
+            return np.empty((0, 4))
+        return np.hstack([np.minimum.reduceat(corners, starts), np.maximum.reduceat(corners, starts)])
+
+    @cached_property
+    def _corners(self) -> tuple[Floats, Places]:
+        """The corners of all outlines in their own axes (m, 2), and where those of each donor begin."""
+        rings = [donor.left.ring for donor in self.donors]
+        figures = chain.from_iterable(chain.from_iterable(rings))
+        counts = np.fromiter(map(len, rings), dtype=np.int64, count=len(rings))
+        return np.fromiter(figures, dtype=np.float64).reshape(-1, 2), np.cumsum(counts) - counts
+
+    @cached_property
+    def _rectangles(self) -> NDArray[np.bool_]:
+        """True for outlines that are rectangles along their own axes, without cutouts."""
+        corners, starts = self._corners
+        four = np.array([len(donor.left.ring) == 4 and not donor.left.cutouts for donor in self.donors], dtype=bool)
+        own = corners[starts[four, None] + np.arange(4)] if four.any() else np.empty((0, 4, 2))
+        least, most = self._boxes[four, None, :2], self._boxes[four, None, 2:]
+        which = np.where(own == most, 1, np.where(own == least, 0, 9)) @ np.array([2, 1])
+        four[four] = (np.sort(which, axis=1) == np.arange(4)).all(axis=1)
+        return four
 
     @cached_property
     def area_ranks(self) -> Places:
@@ -90,8 +120,7 @@ class Field:
         """True for donors that are plain rectangles as they lie: their size tells all."""
         if self.source is not None:
             return self.source.plain[self.places]
-        rectangles = np.array([donor.left.is_rectangle for donor in self.donors], dtype=bool)
-        plain: NDArray[np.bool_] = rectangles & (self.turns % 90.0 == 0)
+        plain: NDArray[np.bool_] = self._rectangles & (self.turns % 90.0 == 0)
         return plain
 
     @cached_property

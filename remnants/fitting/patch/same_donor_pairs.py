@@ -1,6 +1,6 @@
 """Two parts of one patch from one donor, at one allowed turn or at two, wherever the seam lies between them."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
@@ -107,8 +107,8 @@ def turned_apart(field: Field, shape: Shape) -> Iterator[tuple[int, int]]:
     A half turn of a rectangle's parts is no other part: that is left out, for it only shows more.
     """
     by_piece: dict[int, list[int]] = {}
-    for place, piece in enumerate(field.pieces.tolist()):
-        by_piece.setdefault(piece, []).append(place)
+    for place in np.flatnonzero(np.bincount(field.pieces)[field.pieces] > 1).tolist():
+        by_piece.setdefault(int(field.pieces[place]), []).append(place)
     for places in by_piece.values():
         for one, two in product(places, places):
             half_turn = (field.turns[one] - field.turns[two]) % 360.0 == 180.0
@@ -125,12 +125,14 @@ def one_donor_pairs(
     *,
     where: Where = (),
     places: Sequence[tuple[int, int]] | None = None,
+    may_win: Callable[[Donor], bool] = lambda _donor: True,
 ) -> Iterator[Option]:
     """Two parts from one donor, the smallest donors first. Nothing if none can give both (of the first `tries`, if given).
 
     Seams are tried along the pile and across it, or `where` it is told; beside a doorway up to three places of the seam for each
     donor.
     `places`: the donors of the low and the high part, one piece at two turns; without, each donor gives both at its own.
+    Of those tried only such are looked at as `may_win`.
     """
     tried = where or every_span(ask, shape)
     families = [split for split, _ in tried]
@@ -142,14 +144,17 @@ def one_donor_pairs(
     able = np.flatnonzero(any_may & (field.areas[ones] >= area_mm2(shape.ring) - TOLERANCE_MM * perimeter_mm(shape.ring)))
     for number in able[np.argsort(field.areas[ones[able]], kind="stable")][:tries]:
         sides = Sides(field.donors[ones[number]], field.donors[twos[number]])
+        if not may_win(sides.low):
+            continue
         for (split, span), (lows, highs), can in zip(tried, reaches, may, strict=True):
             if not can[number]:
                 continue
             if not sides.may_hold(split, span.low, span.high):
                 continue
-            low, high = lows.settle(int(ones[number])), highs.settle(int(twos[number]))
-            if not low >= high - TOLERANCE_MM or not _room(split, (low + high) / 2, sides.low):
+            both = lows.meets(int(ones[number]), highs, int(twos[number]))
+            if both is None or not _room(split, sum(both) / 2, sides.low):
                 continue
+            low, high = both
             least, greatest = max(min(high, low), span.low), min(max(high, low), span.high)
             if least > greatest:
                 continue

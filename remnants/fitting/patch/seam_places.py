@@ -79,21 +79,42 @@ class _Contest:
         self.low_places, self.high_places = lows, highs
 
     def meets(self, low: int, high: int) -> bool:
-        """True if the true figures of a pair meet, within the span; then both are settled. Raises OutOfTime.
+        """True if the true figures of a pair meet, within the span; then both are as close as `_joint` asks. Raises OutOfTime.
 
         Either is looked at only as closely as that takes: the one more is unknown of, the low one where it is all alike.
         """
         lows, highs = self.lows, self.highs
         while self._meet(float(lows.at[low]), float(highs.at[high])):
             if self._meet(float(lows.sure[low]), float(highs.sure[high])):
-                lows.settle(low)
-                highs.settle(high)
+                self._settle(low, high)
                 return True
             if lows.unknown_mm(low) >= highs.unknown_mm(high):
                 lows.look_closer(low)
             else:
                 highs.look_closer(high)
         return False
+
+    def _settle(self, low: int, high: int) -> None:
+        """Settles a pair that meets: the donor that the seam uses up; the other only where there may be no play."""
+        (used, one), (other, two) = (self.lows, low), (self.highs, high)
+        if not self.low_first(low, high):
+            (used, one), (other, two) = (other, two), (used, one)
+        used.settle(one)
+        plain = self.lows.ask.surroundings.is_plain and not self.lows.ask.by_doorway
+        while not other.exact[two]:
+            if plain and self.lows.sure[low] - self.highs.sure[high] > 4 * self.play(low, high):
+                return
+            other.look_closer(two)
+
+    def low_first(self, low: int, high: int) -> bool:
+        """True if the low donor of a pair is the smaller one, which the seam uses up."""
+        areas = self.lows.field.areas
+        return bool(areas[low] <= areas[high])
+
+    def play(self, low: int, high: int) -> float:
+        """How far off the end of a donor a seam is set (mm) where there is room: a row, so that it may fall between two."""
+        donors = self.lows.field.donors
+        return max(*(donors[place].candidate.style.row_mm or 0.0 for place in (low, high)), TOLERANCE_MM)
 
     def _meet(self, reach: float, least: float) -> bool:
         """True if two figures meet within the span; never where one is none."""
@@ -156,9 +177,10 @@ def pairs(
             yield contest.look, _joint(contest, low, high)
             if ask.by_doorway:
                 yield contest.look, _joint(contest, low, high, other_end=True)
-            near = contest.kept_beside(low, high)
-            if near is not None and contest.meets(low, near):
-                yield contest.look, _joint(contest, low, near)
+            while (near := contest.kept_beside(low, high)) is not None:
+                if contest.meets(low, near):
+                    yield contest.look, _joint(contest, low, near)
+                    break
             contest.low_places = contest.low_places[contest.low_places != low]
         _push(queue, number, contest)
 
@@ -239,10 +261,8 @@ def _joint(contest: _Contest, low: int, high: int, *, other_end: bool = False) -
     donors, split = contest.lows.field.donors, contest.lows.split
     least, greatest = clear_of(contest.span, float(contest.highs.at[high]), float(contest.lows.at[low]))
     at = (least + greatest) / 2
-    row = max(donors[i].candidate.style.row_mm or 0.0 for i in (low, high))
-    play = max(row, TOLERANCE_MM)  # a row's play lets the seam fall between two of them
+    play = contest.play(low, high)
     if greatest - least > 4 * play:
-        low_first = donors[low].area_mm2 <= donors[high].area_mm2
-        at = greatest - play if low_first is not other_end else least + play
+        at = greatest - play if contest.low_first(low, high) is not other_end else least + play
     below, above = split.halves(at)
     return Joint(split, at, Leaf(below, donors[low]), Leaf(above, donors[high]))

@@ -6,6 +6,9 @@ from enum import IntEnum
 from functools import cached_property
 from itertools import pairwise
 
+import numpy as np
+from numpy.typing import NDArray
+
 from remnants.geometry.core import common_core
 from remnants.geometry.grow import grown
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, bounds, is_simple
@@ -48,6 +51,11 @@ class Shape:
         return (left, bottom), (right, bottom), (right, top), (left, top)
 
     @cached_property
+    def cut_box(self) -> tuple[float, float, float, float]:
+        """Bounds of the cut, mm."""
+        return bounds(self.cut)
+
+    @cached_property
     def is_simple(self) -> bool:
         """False where a seam through an inward corner has pinched the net to a point, or left nothing of it."""
         return self.is_rectangle or (len(self.ring) > 2 and is_simple(self.ring))
@@ -69,6 +77,11 @@ class Shape:
         left, bottom, right, top = self.box
         area = (right - left) * (top - bottom)
         return len(taken) == 4 and abs(area_mm2(self.ring) - area) <= TOLERANCE_MM * TOLERANCE_MM
+
+    @cached_property
+    def families(self) -> dict[Axis, tuple["Split", ...]]:
+        """The families of seams through it that were asked for: each is made once, and so are its halves."""
+        return {}
 
     @cached_property
     def box(self) -> tuple[float, float, float, float]:
@@ -102,6 +115,11 @@ class Split:
     @cached_property
     def known(self) -> dict[float, tuple["Shape", "Shape"]]:
         """Halves already made, by seam position."""
+        return {}
+
+    @cached_property
+    def measured(self) -> dict[tuple[float, bool], NDArray[np.float64]]:
+        """What the low part (True) and the high part were found to take at the least, by seam position."""
         return {}
 
     def halves(self, at: float) -> tuple[Shape, Shape]:
@@ -284,8 +302,14 @@ def _turns_back(before: Point, point: Point, after: Point) -> int | None:
     return None
 
 
-def splits(shape: Shape, axis: Axis) -> Iterator[Split]:
+def splits(shape: Shape, axis: Axis) -> tuple[Split, ...]:
     """Every family of straight seams square to `axis`: in each, the same two edges are joined throughout."""
+    if axis not in shape.families:
+        shape.families[axis] = tuple(_splits(shape, axis))
+    return shape.families[axis]
+
+
+def _splits(shape: Shape, axis: Axis) -> Iterator[Split]:
     count = len(shape.ring)
     levels = sorted({point[axis] for point in shape.ring})
     found: dict[tuple[int, int], tuple[float, float]] = {}

@@ -59,7 +59,9 @@ def _unmatched(ask: Ask, donor: Donor) -> bool:
 
 def _short(lacks: Sequence[float], unit: Unit) -> str:
     """`3 in short across the pile and 11 1/2 in short along the pile`, of what lacks (mm, across and along)."""
-    across, along = (_short_one(lack, unit, way) if lack > TOLERANCE_MM else "" for lack, way in zip(lacks, WAYS, strict=True))
+    wide, long = lacks
+    across = _short_one(wide, unit, WAYS[0]) if wide > TOLERANCE_MM else ""
+    along = _short_one(long, unit, WAYS[1]) if long > TOLERANCE_MM else ""
     return f"{across} and {along}" if across and along else across or along
 
 

@@ -84,18 +84,22 @@ def not_chosen(misses: Sequence[Misses], plans: Sequence[PatchPlan], made: Seque
     for each, plan, own in zip(misses, plans, made, strict=True):
         why = _Why(each, plan, own)
         missing = each.missing_mm.tolist()
-        for tag, places in groupby(range(len(each.field.donors)), key=lambda place: each.field.donors[place].tag):
+        tags = [donor.candidate.piece.tag for donor in each.field.donors]
+        for tag, group in groupby(range(len(tags)), key=tags.__getitem__):
             if tag not in told:
                 told.add(tag)
-                nearest = min(places, key=lambda place: missing[place])
+                first, *others = group
+                nearest = min((first, *others), key=missing.__getitem__) if others else first
                 yield PassedOver(tag, _amiss(each, nearest) or why.not_this(nearest))
 
 
 def _amiss(misses: Misses, place: int) -> str:
     """What is amiss with a donor, and at which turn where that isn't the first one allowed; empty if nothing is."""
-    words, donor = misses.words(place), misses.field.donors[place]
-    at_first = whole_turn(donor.lay_deg - misses.ask.patch.turns[0]) == 0.0
-    return words if at_first or not words else f"{words}, turned {donor.lay_deg:g} degrees"
+    words = misses.words(place)
+    if not words or len(misses.ask.patch.turns) == 1:
+        return words
+    lay_deg = misses.field.donors[place].lay_deg
+    return words if whole_turn(lay_deg - misses.ask.patch.turns[0]) == 0.0 else f"{words}, turned {lay_deg:g} degrees"
 
 
 class _Why:
