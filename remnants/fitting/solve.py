@@ -8,7 +8,9 @@ from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules
 from remnants.fitting.sharing.donors_left import fields_of, left_of
-from remnants.fitting.sharing.search import Shared, Told, merit_of, rooms_of, share
+from remnants.fitting.sharing.made_before import MadeBefore
+from remnants.fitting.sharing.merit import merit_of, rooms_of
+from remnants.fitting.sharing.search import Shared, Told, share
 from remnants.fitting.sharing.slack import loosened, shifted
 from remnants.fitting.telling.misses import Misses
 from remnants.fitting.telling.plan import plan_of
@@ -40,6 +42,8 @@ class Known:
     def __init__(self) -> None:
         self._fields: dict[tuple[tuple[float, ...], int], tuple[Sequence[Candidate], Field]] = {}
         self._misses: dict[tuple[object, ...], Misses] = {}
+        self.made = MadeBefore()
+        """What single patches came to."""
 
     def fields(self, asks: Sequence[Ask], candidates: Sequence[Sequence[Candidate]]) -> tuple[Field, ...]:
         """The donors of each patch, from untouched stock."""
@@ -131,7 +135,8 @@ def _worked(
     """As `fit`, not told yet; `thrifty`: what is spent comes before what will be seen."""
     rules, known = rules or FitRules(), known or Known()
     asks = [ask_of(job, patch, rules, thrifty=thrifty) for patch in job.patches]
-    shared = share(asks, candidates, watch=watch, seed=seed, told=told, fields=known.fields(asks, candidates))
+    fields = known.fields(asks, candidates)
+    shared = share(asks, candidates, watch=watch, seed=seed, told=told, fields=fields, before=known.made)
     return _Worked(job, candidates, shared, rules, known)
 
 

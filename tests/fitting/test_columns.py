@@ -13,7 +13,7 @@ from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules
 from remnants.fitting.sharing.columns import solve_by_columns
 from remnants.fitting.sharing.exact import Exact, solve_exactly
-from remnants.fitting.sharing.search import merit_of
+from remnants.fitting.sharing.merit import merit_of
 from remnants.geometry.outline import Outline, bounds
 from remnants.model import Allowance, Candidate, Job, Plan
 from remnants.packing import Watch

@@ -9,9 +9,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from remnants.fitting import Known, fit, fit_ways
+from remnants.fitting.patch.best_way import best_for
+from remnants.fitting.patch.made import Made
+from remnants.fitting.patch.question import Ask
+from remnants.fitting.patch.room_on_donors import Field
+from remnants.fitting.sharing import made_before
 from remnants.geometry.outline import Outline, rectangle
 from remnants.geometry.turn import turned_ring
 from remnants.model import Allowance, Candidate, Job, Verdict
+from remnants.packing import Watch
 from tests.fitting.builders import NO_ALLOWANCE, OTHER, SAME, a_job, a_patch, a_piece, faults_of
 from tests.geometry.test_lie import star
 from tests.thorough import share
@@ -64,6 +70,36 @@ def test_what_one_fit_found_out_saves_the_ways_work_and_changes_no_word_of_them(
     plan = fit(job, [pieces], known=known)
     assert plan == fit(job, [pieces])
     assert fit_ways(job, [pieces], plan, known=known) == fit_ways(job, [pieces], plan)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_what_patches_came_to_is_found_again_when_another_one_is_changed_and_changes_no_word(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rng = random.Random(seed)
+    patches = [a_patch(rng.randint(200, 500), rng.randint(200, 500), name=name) for name in ("hall", "closet", "landing")]
+    pieces, known, asked = (
+        [a_piece(f"R-{index}", rng.randint(300, 900), rng.randint(300, 900)) for index in range(3)],
+        Known(),
+        [],
+    )
+
+    def noted(ask: Ask, field: Field) -> Made | None:
+        asked.append(ask.patch.name)
+        return best_for(ask, field)
+
+    monkeypatch.setattr(made_before, "best_for", noted)
+    work = []
+    for changed in (patches, patches, [*patches[:2], replace(patches[2], max_parts=1)]):
+        job, offered = a_job(*changed, min_part=60), [pieces] * len(changed)
+        asked.clear()
+        plan, with_it = fit(job, offered, watch=Watch(tries=2), known=known), len(asked)
+        assert plan == fit(job, offered, watch=Watch(tries=2))
+        work.append((with_it, len(asked) - with_it))
+    first, again, changed_one = work
+    assert first[0] == first[1] > 0
+    assert again[0] == 0, "the same job once more is looked up"
+    assert changed_one[0] < changed_one[1]
 
 
 @pytest.mark.no_cover

@@ -12,7 +12,8 @@ from remnants.fitting.rules import FitRules
 from remnants.fitting.sharing.donors_left import left_of
 from remnants.fitting.sharing.exact import solve_exactly
 from remnants.fitting.sharing.exact_terms import counts_of, stages_of
-from remnants.fitting.sharing.search import merit_of, share
+from remnants.fitting.sharing.merit import merit_of
+from remnants.fitting.sharing.search import share
 from remnants.fitting.telling.plan import bound_words
 from remnants.model import Candidate, Job, Repeat, SeamKind, Style, Verdict
 from remnants.model.merit import reaches

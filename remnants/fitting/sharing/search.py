@@ -7,10 +7,10 @@ best possible; where it isn't, small jobs are put to an exact solver: rectangles
 import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations, islice
+from functools import partial
+from itertools import islice
 
-from remnants.fitting.patch.best_way import best_for, donors_of
-from remnants.fitting.patch.look import trouble_of
+from remnants.fitting.patch.best_way import donors_of
 from remnants.fitting.patch.made import Made
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field
@@ -18,15 +18,15 @@ from remnants.fitting.rules import FitRules
 from remnants.fitting.sharing.columns import solve_by_columns
 from remnants.fitting.sharing.donors_left import fields_of, left_of
 from remnants.fitting.sharing.exact import solve_exactly
+from remnants.fitting.sharing.made_before import MadeBefore
 from remnants.fitting.sharing.make_room import squeezes
+from remnants.fitting.sharing.merit import carpet_name, merit_of, rooms_of, together
 from remnants.geometry.outline import area_mm2
-from remnants.matching.seen import between_pieces
 from remnants.model.match import Candidate
-from remnants.model.merit import STEP_MM2, Merit, Rank, reaches, thrift_key
-from remnants.model.piece import Piece
+from remnants.model.merit import Merit, reaches, thrift_key
 from remnants.packing import Watch
 
-__all__ = ["Shared", "Told", "merit_of", "rooms_of", "seen_together", "share", "together"]
+__all__ = ["Shared", "Told", "share"]
 
 Told = Callable[[Merit, Merit], None]
 """Hears of each better plan: its merit and the bound."""
@@ -76,54 +76,6 @@ class Shared:
         return reaches(self.merit, self.bound)
 
 
-def merit_of(made: Sequence[Made | None], rooms: Sequence[str] = ()) -> Merit:
-    """The merit of a plan: sights and seams of all patches put together, patches of one room (`rooms`) seen together."""
-    filled = [each for each in made if each is not None]
-    looks = [each.look for each in filled]
-    places = {place for each in filled for place in each.places}
-    sights = [rank for look in looks for rank in look.sights]
-    sights += together(made, rooms) if rooms else []
-    return Merit(
-        len(made) - len(filled),
-        tuple(sorted(sights, reverse=True)),
-        tuple(sorted((points for look in looks for points in look.points), reverse=True)),
-        sum(look.seen_mm for look in looks),
-        trouble_of({trouble for each in filled for trouble in each.troubled}),
-        sum(each.spoiled for each in filled) + STEP_MM2 * max(0, len(places) - 1),
-    )
-
-
-def together(made: Sequence[Made | None], rooms: Sequence[str]) -> list[Rank]:
-    """The ranks of what is seen between patches of one room."""
-    return [(worst, best) for _, _, (best, worst), _ in seen_together(made, rooms)]
-
-
-def seen_together(made: Sequence[Made | None], rooms: Sequence[str]) -> list[tuple[str, str, tuple[int, int], str]]:
-    """For each two different carpets in one room: a piece of either, how plainly they differ, the room.
-
-    Those that meet within a patch are told at their seam.
-    """
-    found = []
-    for room in sorted(set(rooms)):
-        here = [each for each, its in zip(made, rooms, strict=True) if its == room and each is not None]
-        carpets = [{_carpet(leaf.donor.candidate.piece): leaf.donor.candidate.piece for leaf in each.parts} for each in here]
-        every = {key: piece for own in carpets for key, piece in own.items()}
-        for one, two in combinations(sorted(every), 2):
-            seen = between_pieces(every[one], every[two])
-            if seen is not None and not any(one in own and two in own for own in carpets):
-                found.append((every[one].tag, every[two].tag, seen, room))
-    return found
-
-
-def rooms_of(asks: Sequence[Ask]) -> tuple[str, ...]:
-    """The room that each patch lies in; patches that name none lie in one."""
-    return tuple(" ".join(ask.patch.wanted.room.casefold().split()) for ask in asks)
-
-
-def _carpet(piece: Piece) -> tuple[str, str, str, int, str]:
-    return piece.style, piece.colour, piece.lot, piece.worn, repr(piece.lab)
-
-
 def share(
     asks: Sequence[Ask],
     candidates: Sequence[Sequence[Candidate]],
@@ -132,19 +84,20 @@ def share(
     seed: int = 0,
     told: Told = lambda _merit, _bound: None,
     fields: tuple[Field, ...] = (),
+    before: MadeBefore | None = None,
 ) -> Shared:
     """The best plan found for all patches together before the watch is over. Same input, seed and tries: same plan.
 
-    `fields` are those of `fields_of`, where they are made already.
+    `fields` are those of `fields_of`, where they are made already; `before` is what patches came to, of these same `candidates`.
     """
-    fields = fields or fields_of(asks, candidates)
-    alone, asks = _alone(asks, fields, watch)
+    fields, before = fields or fields_of(asks, candidates), before or MadeBefore()
+    alone, asks = _alone(asks, candidates, fields, watch, before)
     possible = tuple(each is not None for each in alone)
     rooms = rooms_of(asks)
     bound = _bound(asks, alone)
     if _compatible(alone) and not together(alone, rooms):
         return Shared(tuple(alone), merit_of(alone, rooms), bound, fields, tuple(asks), possible)
-    search = _Search(asks, candidates, alone, bound, told, rooms=rooms)
+    search = _Search(asks, candidates, alone, bound, told, rooms=rooms, before=before)
     order = sorted(range(len(asks)), key=lambda i: (-abs(area_mm2(asks[i].shape.cut)), i))
     search.offer(alone if _compatible(alone) else _one_by_one(alone))
     search.offer(search.put_in([None] * len(asks), order))
@@ -155,16 +108,22 @@ def share(
     return Shared(tuple(search.best), search.best_merit, search.bound, fields, tuple(asks), possible)
 
 
-def _alone(asks: Sequence[Ask], fields: Sequence[Field], watch: Watch) -> tuple[list[Made | None], tuple[Ask, ...]]:
+def _alone(
+    asks: Sequence[Ask], candidates: Sequence[Sequence[Candidate]], fields: Sequence[Field], watch: Watch, before: MadeBefore
+) -> tuple[list[Made | None], tuple[Ask, ...]]:
     """Each patch made alone, and the patches watched from now on.
 
     They share half of the time; the other half is for plans in which none takes another's piece.
     """
     made = []
-    for index, (ask, field) in enumerate(zip(asks, fields, strict=True)):
+    for index, (ask, own, field) in enumerate(zip(asks, candidates, fields, strict=True)):
         share = 1.0 if len(asks) == 1 else 0.5 / (len(asks) - index * 0.5)
-        made.append(best_for(replace(ask, watch=watch.part(share)), field))
+        made.append(before.best_for(replace(ask, watch=watch.part(share)), own, partial(_as_it_is, field)))
     return made, tuple(replace(ask, watch=watch) for ask in asks)
+
+
+def _as_it_is(field: Field) -> Field:
+    return field
 
 
 def _one_by_one(alone: Sequence[Made | None]) -> list[Made | None]:
@@ -210,9 +169,12 @@ class _Search:
         told: Told,
         *,
         rooms: Sequence[str],
+        before: MadeBefore,
     ) -> None:
         self.asks, self.candidates, self.alone, self.bound, self.told = asks, candidates, alone, bound, told
-        self.rooms = rooms
+        self.rooms, self.before = rooms, before
+        self.offered, self.carpet = candidates, ""
+        """All candidates, and the carpet that is tried alone, if any."""
         self.apart = _bound(asks, alone)
         self.asks_again = [replace(ask, programmes=FEW_PROGRAMMES) for ask in asks]
         self.quick = [replace(ask, rules=_quick(ask.rules)) if len(asks) >= MANY else ask for ask in self.asks_again]
@@ -245,10 +207,17 @@ class _Search:
         for index in order:
             if watch is not None and watch.stopped():
                 break
-            left = left_of(self.candidates, plan)
-            own = donors_of(self.asks[index].patch, self.candidates[index], left)
-            plan[index] = best_for(self.asks[index], Field(tuple(own))) if self.alone[index] is not None else None
+            plan[index] = self.made(index, plan) if self.alone[index] is not None else None
         return plan
+
+    def made(self, index: int, plan: Sequence[Made | None]) -> Made | None:
+        """The best way to make a patch from what the plan leaves of the carpet that is tried."""
+        ask, left = self.asks[index], partial(self._left, index, plan)
+        return self.before.best_for(ask, self.offered[index], left, carpet=self.carpet, plan=plan)
+
+    def _left(self, index: int, plan: Sequence[Made | None]) -> Field:
+        left = left_of(self.candidates, plan)
+        return Field(tuple(donors_of(self.asks[index].patch, self.candidates[index], left)))
 
     def ask_exact(self, watch: Watch, seed: int) -> None:
         """An exact solver's word on a small job: a better plan, a better bound, or both."""
@@ -288,21 +257,17 @@ class _Search:
         """Patches that are seen together, all made of one carpet, for each that all of them could have."""
         if len(set(self.rooms)) == len(self.rooms) or len(self.asks) > MOST_TOGETHER:
             return
-        names = [{_carpet(candidate.piece) for candidate in own} for own in self.candidates]
+        names = [{carpet_name(candidate.piece) for candidate in own} for own in self.candidates]
         shared = sorted(set[tuple[str, str, str, int, str]].intersection(*names))
         whole_stock = self.candidates
         floors = []
         for name in shared if len(shared) <= MOST_CARPETS else ():
-            own = [[each for each in offered if _carpet(each.piece) == name] for offered in whole_stock]
-            stock = left_of(own, ())
-            alone = [
-                best_for(ask, Field(tuple(donors_of(ask.patch, each, stock)))) if possible is not None else None
-                for ask, each, possible in zip(self.asks, own, self.alone, strict=True)
-            ]
+            self.candidates = [[each for each in offered if carpet_name(each.piece) == name] for offered in whole_stock]
+            self.carpet = repr(name)
+            alone = [None if possible is None else self.made(index, ()) for index, possible in enumerate(self.alone)]
             floors.append(_bound(self.asks, alone))
-            self.candidates = own
             self.offer(alone if _compatible(alone) else self.put_in([None] * len(self.asks), order))
-            self.candidates = whole_stock
+            self.candidates, self.carpet = whole_stock, ""
         whole_only = all(ask.patch.max_parts == 1 for ask in self.asks)  # two carpets that meet in a patch are told at their seam
         if whole_only and len(set(self.rooms)) == 1 and len(shared) <= MOST_CARPETS:
             mixed = replace(self.bound, sights=tuple(sorted((*self.bound.sights, (0, 0)), reverse=True)))

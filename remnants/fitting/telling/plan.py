@@ -10,7 +10,8 @@ from remnants.fitting.patch.made import Made
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.shape import Axis
 from remnants.fitting.rules import FitRules
-from remnants.fitting.sharing.search import Shared, rooms_of, seen_together
+from remnants.fitting.sharing.merit import rooms_of, seen_together
+from remnants.fitting.sharing.search import Shared
 from remnants.fitting.sharing.slack import spare_of
 from remnants.fitting.telling.misses import Misses
 from remnants.fitting.telling.no_proof import no_proofs
