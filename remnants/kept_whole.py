@@ -17,15 +17,16 @@ _INCH = '(?:"|&#34;|&quot;)'
 _FIGURE = r"(?:(?:\d+ )?\d+/\d+|\d+(?:\.\d+)?)"
 _UNITS = "(?:mm²|cm²|m²|ft²|yd²|in²|(?:mm|cm|m|in|ft)(?![\\w²]))"
 _LENGTH = re.compile(rf"(?<![\d./])(?:\d+{_FOOT}(?: {_FIGURE}{_INCH})?|{_FIGURE}(?: {_UNITS}|{_INCH}))")
-_BY = re.compile(rf"× (?=\d|-\d|{NO_BREAK})")
+_BY = re.compile(r" × (?=-?\d)")
 
 
-def whole_lengths(text: str) -> str:
+def whole_lengths(text: str, *, sizes: bool = False) -> str:
     """The text with blanks that don't break inside each length and area, and between `×` and what follows it.
 
-    Of a size, across by along, a line may begin with the `×`. Marks may be written as HTML writes them.
+    Of a size, across by along, a line may begin with the `×`; with `sizes` it doesn't. Marks may be written as HTML writes them.
     """
-    return _BY.sub(f"×{NO_BREAK}", _LENGTH.sub(lambda length: length[0].replace(" ", NO_BREAK), text))
+    by = f"{NO_BREAK if sizes else ' '}×{NO_BREAK}"
+    return _BY.sub(by, _LENGTH.sub(lambda length: length[0].replace(" ", NO_BREAK), text))
 
 
 def plain_blanks(text: str) -> str:

@@ -40,6 +40,20 @@ def test_what_is_missing_is_asked_for_and_nothing_is_answered(stocked: Remnants)
     assert "YES" not in done.out and "NO" not in done.out
 
 
+@pytest.mark.parametrize(
+    ("said", "refused"),
+    [
+        ("hall 99999999 ft x 33, pile up; aldern twist", "99999999 ft x 33: it is too far for a floor"),
+        ("circle of 99999999 ft, pile up; aldern twist", "circle of 99999999 ft: it is too far for a floor"),
+        ("hall 36 x 33, pile up; aldern twist; closet 99999999 ft x 30 pile up", "99999999 ft x 30: it is too far for a floor"),
+        ("hall 36 x 33, pile up; aldern twist, use R-9", "use r-9: no piece has the tag 'R-9'"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_the_words_that_were_said(stocked: Remnants, said: str, refused: str) -> None:
+    done = stocked("ask", said)
+    assert done.code != 0 and refused in done.err and "[0]" not in done.err
+
+
 def test_as_a_job_it_goes_on_to_log_fit_and_hold(stocked: Remnants) -> None:
     told = stocked.ok("ask", f"job Alder Court 7; {CLOSET}", "--as-job")
     job = json.loads(told)

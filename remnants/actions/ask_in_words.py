@@ -9,7 +9,7 @@ from remnants.actions.fit_job import Offer, names_of, names_on_hand, offer_in_ha
 from remnants.actions.log_pieces import free_tags
 from remnants.belonging import same_floor
 from remnants.exchange import Stock, read_job, read_stock
-from remnants.exchange.sentence import Sentence, ToTell, read_sentence
+from remnants.exchange.sentence import Sentence, ToTell, in_own_words, read_sentence
 from remnants.model import Job, Kind, Piece, Style
 from remnants.rules import AT_FIRST, ShopRules
 from remnants.store import Catalogue, styles
@@ -18,6 +18,7 @@ from remnants.units import Unit
 __all__ = [
     "job_understood",
     "offer_with_told",
+    "pieces_understood",
     "told_pieces",
     "understood",
     "understood_in_hand",
@@ -41,8 +42,17 @@ def understood_in_hand(stock: Stock, text: str, unit: Unit) -> Sentence:
 
 
 def job_understood(sentence: Sentence, rules: ShopRules = AT_FIRST) -> Job:
-    """The job that the sentence asks for. Raises BadFile while something is still to be told."""
-    return read_job(sentence.job, rules=rules)
+    """The job that the sentence asks for. Raises BadFile, in the sentence's words, while something is still to be told."""
+    with in_own_words(sentence):
+        return read_job(sentence.job, rules=rules)
+
+
+def pieces_understood(sentence: Sentence, house: str, known: Mapping[str, Style]) -> tuple[Piece, ...]:
+    """The carpet that the sentence tells of. Raises BadFile, in the sentence's words."""
+    if not sentence.pieces:
+        return ()
+    with in_own_words(sentence):
+        return told_pieces({"unit": sentence.job["unit"], "pieces": list(sentence.pieces)}, house, known)
 
 
 def with_free_tags(catalogue: Catalogue, sentence: Sentence) -> Sentence:
@@ -66,12 +76,12 @@ def with_its_house(sentence: Sentence) -> Sentence:
 def offer_with_told(stock: Stock | Catalogue, job: Job, sentence: Sentence, *, today: date) -> Offer:
     """What a stock offers for the job, and with it the carpet that the sentence tells of, which is in no stock yet.
 
-    Raises BadInput where the job names tags that no piece has.
+    Raises BadInput, in the sentence's words, where the job names tags that no piece has.
     """
-    offer = offer_in_hand(stock, job) if isinstance(stock, Stock) else offer_of(stock, job, today=today)
+    with in_own_words(sentence):
+        offer = offer_in_hand(stock, job) if isinstance(stock, Stock) else offer_of(stock, job, today=today)
     known = {style.name: style for style in offer.stock.styles}
-    told = told_pieces({"unit": sentence.job["unit"], "pieces": list(sentence.pieces)}, job.house, known)
-    return with_told(offer, told)
+    return with_told(offer, pieces_understood(sentence, job.house, known))
 
 
 def with_told(offer: Offer, told: Sequence[Piece]) -> Offer:

@@ -128,6 +128,7 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
             for number, told in enumerate(("First", "Second", "Third"), start=1)
         },
     },
+    "said": {"words": "In one line"},
     "stock": {"amount": "Price of new carpet", "per": "for each"},
 }
 """Of fields that one form alone has, or that it calls otherwise."""

@@ -13,9 +13,9 @@ from markupsafe import Markup
 from werkzeug.utils import redirect
 from werkzeug.wrappers import Response
 
-from remnants.actions.ask_in_words import understood
-from remnants.errors import BadInput
-from remnants.exchange import read_job
+from remnants.actions.ask_in_words import job_understood, pieces_understood, understood
+from remnants.actions.log_pieces import known_styles
+from remnants.errors import BadInput, Fault
 from remnants.exchange.sentence import Sentence, Tap, plainly
 from remnants.limits import SENTENCE
 from remnants.model import Finish, Kind, Role
@@ -62,8 +62,11 @@ def hear() -> Response | str:
     try:
         sentence = understood(catalogue(), words, entry_unit())
         drawing = _drawing(sentence)
+        if not sentence.ask:
+            pieces_understood(sentence, "", known_styles(catalogue()))
     except BadInput as error:
-        return Response(render_template("said.html", words=words, faults=error.faults, sentence=None), 400, mimetype="text/html")
+        faults = tuple(Fault("words", str(fault)) for fault in error.told)
+        return Response(render_template("said.html", words=words, faults=faults, sentence=None), 400, mimetype="text/html")
     asked = fields_of(sentence.job)
     asked |= {"beside": json.dumps({"unit": sentence.job["unit"], "pieces": list(sentence.pieces)})} if sentence.pieces else {}
     return render_template(
@@ -115,10 +118,10 @@ def changed(words: str, tap: Tap) -> str:
 
 
 def _drawing(sentence: Sentence) -> Markup | None:
-    """The patch as it was understood; None while its size or pile is missing. Raises BadFile for a patch that can't be."""
+    """The patch as it was understood; None while its size or pile is missing. Raises BadFile for one that can't be."""
     if {"size", "pile", "edges", "count", "worn"} & set(sentence.ask):
         return None
-    patch = read_job(sentence.job).patches[0]
+    patch = job_understood(sentence).patches[0]
     return on_page(asked_drawing(patch, unit=reader_unit(), paper=SCREEN), 0)
 
 

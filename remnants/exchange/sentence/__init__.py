@@ -3,6 +3,7 @@
 from remnants.exchange.sentence.heard import Heard, Names, Sentence, Tap, ToTell
 from remnants.exchange.sentence.places import plainly
 from remnants.exchange.sentence.read import read_sentence
+from remnants.exchange.sentence.refused import in_own_words
 from remnants.exchange.sentence.told import asked_lines, heard_lines, still_to_tell
 
 __all__ = [
@@ -13,6 +14,7 @@ __all__ = [
     "ToTell",
     "asked_lines",
     "heard_lines",
+    "in_own_words",
     "plainly",
     "read_sentence",
     "still_to_tell",
