@@ -54,6 +54,7 @@ __all__ = [
     "QUESTIONS_EACH",
     "READ_MEMORY",
     "READ_SECONDS",
+    "ROLLS",
     "ROLL_WIDTHS",
     "ROOMS",
     "ROOMS_FILE_BYTES",
@@ -183,6 +184,9 @@ WINDERS = 100
 
 PRICES = 100
 """Prices in a rooms file."""
+
+ROLLS = 50
+"""Rolls that there are for an order."""
 
 ROLL_WIDTHS = 20
 """Widths of roll to compare."""

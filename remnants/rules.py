@@ -116,6 +116,8 @@ RULES = (
     ),
     Rule("cut_step_cm", RuleKind.LENGTH, 10.0, 0.0, 300.0, "an order in metres rounds its cuts up to whole steps of this"),
     Rule("order_step", RuleKind.LENGTH, 0.0, 0.0, 3000.0, "the supplier sells roll in whole steps of this; 0: to any length"),
+    Rule("order_least", RuleKind.LENGTH, 0.0, 0.0, 30000.0, "the supplier cuts no less than this off a roll; 0: any length"),
+    Rule("end_loss", RuleKind.LENGTH, 0.0, 0.0, 3000.0, "of every length of roll so much is squared off and lost"),
     Rule("link_days", RuleKind.DAYS, 14, 1, 92, "a customer's link to their page opens for this long, unless it is ended before"),
 )
 """All of them in the order in which they are shown; each figure at first is common practice, no source."""
@@ -138,6 +140,8 @@ class ShopRules:
     cut_step_in_mm: float = 12.7
     cut_step_cm_mm: float = 10.0
     order_step_mm: float = 0.0
+    order_least_mm: float = 0.0
+    end_loss_mm: float = 0.0
     link_days: int = 14
 
     def value(self, rule: Rule) -> float:

@@ -167,6 +167,36 @@ def test_cuts_are_rounded_up_and_what_that_costs_is_told(remnants: Remnants) -> 
     assert way["rounding"]["cuts"] == 0
 
 
+def test_rooms_come_from_the_rolls_that_there_are(remnants: Remnants) -> None:
+    rolls = [{"name": "A", "length": 20, "lot": "7"}, {"name": "B", "length": "12' 6\"", "lot": "8"}]
+    floors = [lounge(width=12), lounge(name="Bed", width=12, length=12), lounge(name="Loft", width=12, length=3)]
+    asked = rooms(*floors, roll={"width": 12, "rolls": rolls, "end_loss": "3 in", "step": 0.5})
+    words = ("order", remnants.file("rooms.json", asked), "--no-stock", *TRIES)
+    out = " ".join(remnants.ok(*words, "--svg", remnants.folder / "drawn").split())
+    assert "order 32' of roll 12' wide: A (lot 7) 19' 6\", B (lot 8) 12' 6\"" in out
+    assert 'Bed whole B 0", 0" 12\'' in out
+    (way,) = json.loads(remnants.ok(*words, "--json"))["ways"]
+    assert [(each["name"], each["cuts"], each["ordered"]) for each in way["roll"]["taken"]] == [("A", 19, 19.5), ("B", 12, 12.5)]
+    assert [(room["cuts"][0]["roll"], room["cuts"][0]["at"][1]) for room in way["rooms"]] == [("A", 0), ("B", 0), ("A", 16)]
+    assert {path.name for path in (remnants.folder / "drawn").iterdir()} >= {"roll.svg", "roll-2.svg"}
+    told = remnants.refused(*words, "--roll-length", "15 ft", code=1)
+    assert "'Lounge' takes at least 16' of one roll; a roll gives 14' 9\"" in told
+
+
+def test_rooms_seen_together_that_come_off_two_rolls_are_told(remnants: Remnants) -> None:
+    door = {"edge": 0, "from": 3, "width": 3, "to": "Bed"}
+    asked = rooms(lounge(width=12, doorways=[door]), lounge(name="Bed", width=12), roll={"width": 12, "length": 20})
+    out = " ".join(remnants.ok("order", remnants.file("rooms.json", asked), "--no-stock", *TRIES).split())
+    assert "Bed comes off roll 2, Lounge off roll 1: hold both to the light before cutting" in out
+    assert "Ask for 2 rolls of one lot, with numbers that follow one another." in out
+
+
+def test_a_roll_that_cannot_be_is_told_at_its_place(remnants: Remnants) -> None:
+    rolls = [{"name": "A", "length": 20}, {"name": "A", "length": 10}]
+    told = remnants.refused("order", remnants.file("rooms.json", rooms(roll={"width": 12, "rolls": rolls})), code=2)
+    assert "roll.rolls[1].name: 'A' can't name a roll: give each a name of its own" in told
+
+
 def test_the_shops_steps_hold_where_the_file_tells_none(remnants: Remnants) -> None:
     remnants.log("--tag", "R-1")
     remnants.ok("rules", "cut_step_in=2 in", "order_step=6 in")

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
+from typing import Any
 
 from remnants.actions.shop_rules import rules_in_force
 from remnants.errors import BadInput, Fault, NoPlan
@@ -91,15 +92,15 @@ def stock_of(catalogue: Catalogue) -> Stock:
 
 
 def by_shop_rules(catalogue: Catalogue, asked: RoomsAsked, *, today: date) -> RoomsAsked:
-    """The same by the shop's rules of that day, where the file doesn't say itself: what is kept, the steps of cuts and roll."""
+    """The same by the shop's rules of that day, where the file doesn't say itself: what is kept, how things are rounded."""
     shop, rules = rules_in_force(catalogue, today=today), asked.rules
     if "keep_side" not in asked.says:
         rules = replace(rules, keep=shop.keep)
     if "cut_step" not in asked.says:
         rules = replace(rules, cut_step_mm=shop.rules.cut_step_mm(asked.unit))
-    if "step" in asked.says:
-        return replace(asked, rules=rules)
-    terms, *rolls = (replace(roll, step_mm=shop.rules.order_step_mm) for roll in (asked.terms, *asked.rolls))
+    own = {"step": shop.rules.order_step_mm, "least": shop.rules.order_least_mm, "end_loss": shop.rules.end_loss_mm}
+    changes: dict[str, Any] = {f"{name}_mm": value for name, value in own.items() if name not in asked.says}
+    terms, *rolls = (replace(roll, **changes) for roll in (asked.terms, *asked.rolls))
     return replace(asked, rules=rules, rolls=tuple(rolls), terms=terms)
 
 

@@ -47,6 +47,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--stock", metavar="FILE", type=Path, help="a stock file (JSON) to look in, instead of the catalogue")
     parser.add_argument("--no-stock", action="store_true", help="leave stock out")
     parser.add_argument("--roll-width", metavar="WIDTH", help="width of the roll, over what the file says")
+    parser.add_argument("--roll-length", metavar="LENGTH", help="how long a roll comes, over what the file says")
     parser.add_argument(
         "--compare", action="store_true", help="compare the usual widths too: 12', 13' 6\", 15', 3.66 m, 4 m, 5 m"
     )
@@ -118,16 +119,24 @@ def _asked(args: argparse.Namespace) -> RoomsAsked:
         asked = read_rooms(args.rooms, note=remark)
     first = asked.rolls[0] if asked.rolls else asked.terms
     if args.roll_width:
-        try:
-            roll = replace(first, width_mm=typed_size(args.roll_width, args.shown_unit or asked.unit).mm)
-        except BadInput as error:
-            raise BadInput(Fault("--roll-width", fault.what) for fault in error.faults) from None
+        roll = replace(first, width_mm=_size(args, "roll_width", asked))
         asked = replace(asked, rolls=(roll,), cheapest=False)
+    if args.roll_length:
+        long = _size(args, "roll_length", asked)
+        asked = replace(asked, terms=replace(asked.terms, length_mm=long, there=()))
+        asked = replace(asked, rolls=tuple(replace(roll, length_mm=long, there=()) for roll in asked.rolls))
     if args.compare:
         known = {roll.width_mm for roll in asked.rolls}
         widths = [width for text in USUAL_WIDTHS if (width := parse_length(text, Unit.MM)) not in known]
         asked = replace(asked, rolls=(*asked.rolls, *(replace(first, width_mm=width) for width in widths)))
     return asked
+
+
+def _size(args: argparse.Namespace, name: str, asked: RoomsAsked) -> float:
+    try:
+        return typed_size(getattr(args, name), args.shown_unit or asked.unit).mm
+    except BadInput as error:
+        raise BadInput(Fault(f"--{name.replace('_', '-')}", fault.what) for fault in error.faults) from None
 
 
 def _stock(args: argparse.Namespace, asked: RoomsAsked) -> tuple[RoomsAsked, Stock]:

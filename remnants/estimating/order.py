@@ -3,11 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from remnants.errors import NoPlan
 from remnants.estimating.cut_steps import exact_length_mm
 from remnants.estimating.roll.least_length import least_mm
 from remnants.estimating.roll.room_ways import bearings_of
 from remnants.estimating.roll.ways_together import finalists
 from remnants.estimating.roll.work import Told, Work
+from remnants.estimating.rolls import OnRolls, lot_key, on_rolls
 from remnants.estimating.rooms.seams import between_lots
 from remnants.estimating.stock.choice import bound_with_stock_mm, possible_options, uses_of_stock, worth_of
 from remnants.estimating.stock.leftovers import kept_mm2, leftovers_of, spent_mm2
@@ -16,10 +18,10 @@ from remnants.geometry import TOLERANCE_MM
 from remnants.geometry.tolerances import DUST_MM
 from remnants.model import Candidate, Construction
 from remnants.model.money import Money, Price
-from remnants.model.order_plan import ROLL, Cut, Laying, OrderPlan, Placed, RoomSeam, Sum
+from remnants.model.order_plan import Cut, Laying, OrderPlan, Placed, RoomSeam, Sum, Taken
 from remnants.model.order_rules import OrderRules, Roll
 from remnants.model.rooms import Floors
-from remnants.packing import StripPacking, Watch
+from remnants.packing import Watch
 
 __all__ = ["Told", "choices", "order_from_roll", "order_with_stock", "orders_from_roll"]
 
@@ -58,11 +60,19 @@ def orders_from_roll(
     work = Work(floors, floors, roll, rules, construction, seed, watch, told)
     found = finalists(work)
     least = _least(work)
-    plans = []
+    plans: list[OrderPlan] = []
+    refused: list[str] = []
     for index, final in enumerate(found):
         cuts = [cut for laying in final.layings for cut in laying.cuts]
-        packing = work.pack(cuts, watch.part(max(FIRST_SHARE * (index == 0), 1 / (len(found) - index))))
-        plans.append(replace(_plan(replace(work, floors=final.floors), final.layings, cuts, packing), least_mm=least))
+        laid = replace(work, floors=final.floors)
+        try:
+            on = on_rolls(laid, cuts, watch.part(max(FIRST_SHARE * (index == 0), 1 / (len(found) - index))))
+        except NoPlan as error:
+            refused.append(str(error))
+            continue
+        plans.append(replace(_plan(laid, final.layings, on), least_mm=least))
+    if not plans:
+        raise NoPlan(refused[0])
     plans = [replace(plan, hurried=watch.hurried) for plan in plans]
     return tuple(sorted(plans, key=lambda plan: (plan.merit_mm, len(plan.seams))))
 
@@ -141,55 +151,71 @@ def _with_stock(work: Work, plan: OrderPlan, usable: Sequence[Candidate], *, wat
     possible = possible_options(work, options(groups, usable, plan.roll))
     bound = bound_with_stock_mm(work, cuts, possible)
     uses = uses_of_stock(work, cuts, possible, watch.part(0.5))
-    packings = [work.pack(use.rest, watch.part(1 / (len(uses) - index))) for index, use in enumerate(uses)]
     laid = replace(work, floors=plan.floors)
-    made = [
-        _plan(laid, plan.layings, use.rest, packing, from_stock=use.placed, stock=usable)
-        for use, packing in zip(uses, packings, strict=True)
-    ]
+    made = []
+    for index, use in enumerate(uses):
+        try:
+            on = on_rolls(laid, use.rest, watch.part(1 / (len(uses) - index)))
+        except NoPlan:  # with less to cut another way to share it out was looked at
+            continue
+        made.append(_plan(laid, plan.layings, on, from_stock=use.placed, stock=usable))
     return bound, made
 
 
 def _plan(
     work: Work,
     layings: tuple[Laying, ...],
-    rest: Sequence[Cut],
-    packing: StripPacking,
+    on: OnRolls,
     *,
     from_stock: tuple[Placed, ...] = (),
     stock: Sequence[Candidate] = (),
 ) -> OrderPlan:
-    placed = (*work.on_roll(rest, packing.corners), *from_stock)
-    roll, rules, length = work.roll, work.rules, packing.length / 1000
-    exact = length if roll.repeat else exact_length_mm([each for each in placed if each.source == ROLL])
-    ordered = roll.ordered_mm(length)
-    left = leftovers_of(placed, roll.width_mm, ordered, stock, rules)
+    placed = (*on.placed, *from_stock)
+    roll, rules, length = work.roll, work.rules, on.length_mm
+    taken = on.rolls or ((Taken("", roll.lot, 0.0, length, roll.ordered_mm(length)),) if length > 0 else ())
+    lengths = [(each.start_mm, each.start_mm + each.ordered_mm - roll.end_loss_mm) for each in taken]
+    by_roll = [[each for each in on.placed if start <= each.at[1] + TOLERANCE_MM < end] for start, end in lengths]
+    exact = length if roll.repeat else sum(map(exact_length_mm, by_roll))
+    ordered = sum(each.ordered_mm for each in taken)
+    left = leftovers_of(placed, roll.width_mm, lengths, stock, rules)
     kept = kept_mm2(left)
     spent = spent_mm2(left, {each.source for each in from_stock}, stock, rules)
     return OrderPlan(
         work.floors,
         roll,
-        _with_lots_told(layings, placed, stock, roll),
+        _with_lots_told(layings, placed, stock, (roll, taken)),
         placed,
         length,
-        packing.bound / 1000,
+        on.bound_mm,
         ordered,
         floor_mm2=work.floors.area_mm2 + sum(cut.width_mm * cut.length_mm for cut in _stair_cuts(layings)),
         leftovers=left,
         sums=tuple(_sum(price, roll, (ordered, exact), kept, spent) for price in rules.prices),
-        stopped=packing.why.value,
+        stopped=on.why,
         kept_mm2=kept,
         spent_mm2=spent,
         exact_mm=exact,
+        rolls=on.rolls,
     )
 
 
 def _with_lots_told(
-    layings: tuple[Laying, ...], placed: Sequence[Placed], stock: Sequence[Candidate], roll: Roll
+    layings: tuple[Laying, ...], placed: Sequence[Placed], stock: Sequence[Candidate], rolls: tuple[Roll, Sequence[Taken]]
 ) -> tuple[Laying, ...]:
     """The layings with every join told at which carpet of two lots meets: that can only be out of view."""
+    roll, taken = rolls
     lots = {each.piece.tag: lot_of(each, roll) for each in stock}
-    of_room = {each.cut.room: lots.get(each.source, ()) for each in placed}
+    of_roll = {each.start_mm: lot_key(each.name, each.lot) if roll.there else roll.lot.strip().casefold() for each in taken}
+    own: dict[float, tuple[str, ...]] = {
+        start: () if key == roll.lot.strip().casefold() else (key,) for start, key in of_roll.items()
+    }
+
+    def lot(each: Placed) -> tuple[str, ...]:
+        if each.source in lots:
+            return lots[each.source]
+        return own[max(start for start in own if start <= each.at[1] + TOLERANCE_MM)]
+
+    of_room = {each.cut.room: lot(each) for each in placed}
 
     def told(seam: RoomSeam) -> RoomSeam:
         other = of_room.get(seam.to, of_room[seam.room])

@@ -7,7 +7,7 @@ from remnants.estimating import ROLL, Laying, OrderPlan, Placed, Sum
 from remnants.estimating.near_misses import NearMiss, near_miss_told
 from remnants.estimating.why_choose import why_choose
 from remnants.exchange.figures import corners, degrees, figure, given_only
-from remnants.geometry.turn import turned_ring
+from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.model import Leftover
 from remnants.units import Unit
 
@@ -26,7 +26,7 @@ def way_json(
 ) -> dict[str, Any]:
     """One roll width: the order in full, and beside it the figures of the one without stock, and of the `choices` to it."""
     return {
-        "roll": {"width": figure(best.roll.width_mm, unit)},
+        "roll": _roll_json(best, unit),
         **_figures(best, unit),
         **given_only(hurried=best.hurried or None),
         **given_only(stock_bound=None if best.stock_bound_mm is None else figure(best.stock_bound_mm, unit)),
@@ -35,9 +35,20 @@ def way_json(
         "without_stock": _figures(without, unit),
         **given_only(choices=[_choice_json(each, without, unit) for each in choices] if len(choices) > 1 else None),
         "rooms": [_room_json(laying, best, unit) for laying in best.layings],
-        "leftovers": [_leftover_json(leftover, unit) for leftover in best.leftovers],
+        "leftovers": [_leftover_json(leftover, best, unit) for leftover in best.leftovers],
         "passed_over": [{"piece": passed.piece, "reason": passed.reason} for passed in best.passed_over],
     }
+
+
+def _roll_json(plan: OrderPlan, unit: Unit) -> dict[str, Any]:
+    roll = plan.roll
+    more = {"length": roll.length_mm, "end_loss": roll.end_loss_mm, "step": roll.step_mm, "least": roll.least_mm}
+    taken = [
+        given_only(name=each.name, lot=each.lot or None, cuts=figure(each.length_mm, unit), ordered=figure(each.ordered_mm, unit))
+        for each in plan.rolls
+    ]
+    told = {name: figure(value, unit) for name, value in more.items() if value}
+    return {"width": figure(roll.width_mm, unit), **told, **given_only(taken=taken or None)}
 
 
 def _rounding_json(plan: OrderPlan, unit: Unit) -> dict[str, Any] | None:
@@ -100,7 +111,7 @@ def _room_json(laying: Laying, plan: OrderPlan, unit: Unit) -> dict[str, Any]:
         "name": laying.room,
         **given_only(of=of or None),
         "pile": degrees(laying.pile_deg),
-        "cuts": [_cut_json(placed[cut.name], laying.pile_deg, unit) for cut in laying.cuts],
+        "cuts": [_cut_json(placed[cut.name], laying.pile_deg, plan, unit) for cut in laying.cuts],
         "seams": [
             {
                 "kind": each.seam.kind.value,
@@ -115,13 +126,14 @@ def _room_json(laying: Laying, plan: OrderPlan, unit: Unit) -> dict[str, Any]:
     }
 
 
-def _cut_json(placed: Placed, pile_deg: float, unit: Unit) -> dict[str, Any]:
+def _cut_json(placed: Placed, pile_deg: float, plan: OrderPlan, unit: Unit) -> dict[str, Any]:
     cut = placed.cut
     return given_only(
         name=cut.name,
         kind=cut.kind.value,
         source="roll" if placed.source == ROLL else placed.source,
-        at=corners([placed.at], unit)[0],
+        roll=plan.roll_of(placed).name or None if placed.source == ROLL else None,
+        at=corners([(placed.at[0], plan.along_mm(placed))], unit)[0],
         width=figure(cut.width_mm, unit),
         length=figure(cut.length_mm, unit),
         steps=cut.steps or None,
@@ -129,10 +141,13 @@ def _cut_json(placed: Placed, pile_deg: float, unit: Unit) -> dict[str, Any]:
     )
 
 
-def _leftover_json(leftover: Leftover, unit: Unit) -> dict[str, Any]:
+def _leftover_json(leftover: Leftover, plan: OrderPlan, unit: Unit) -> dict[str, Any]:
+    roll = plan.roll_at(leftover.outline.bounds[1]) if leftover.piece == ROLL else None
+    ring = moved_ring(leftover.outline.ring, (0.0, -roll.start_mm)) if roll else leftover.outline.ring
     return {
-        "from": "roll" if leftover.piece == ROLL else leftover.piece,
-        "outline": corners(leftover.outline.ring, unit),
+        "from": leftover.piece if roll is None else "roll",
+        **given_only(roll=roll.name or None if roll else None),
+        "outline": corners(ring, unit),
         "largest": {"width": figure(leftover.largest[0], unit), "length": figure(leftover.largest[1], unit)},
         "usable": leftover.usable,
     }

@@ -21,13 +21,14 @@ from remnants.exchange.entries import (
     WantedEntry,
     Whole,
 )
-from remnants.limits import CORNERS, DOORWAYS, ROLL_WIDTHS, STEPS, WINDERS
+from remnants.limits import CORNERS, DOORWAYS, ROLL_WIDTHS, ROLLS, STEPS, WINDERS
 from remnants.model import Construction
 from remnants.units import Unit
 
 __all__ = [
     "PriceEntry",
     "RollEntry",
+    "RollThereEntry",
     "RoomEntry",
     "RoomsFile",
     "RoomsHeader",
@@ -82,8 +83,19 @@ class StairsEntry(Entry):
     joins: Text = ""
 
 
+class RollThereEntry(Entry):
+    """A roll that there is: its name, what is on it, and its lot."""
+
+    name: Name
+    length: Size
+    lot: Text = ""
+
+
 class RollEntry(Entry):
-    """The roll: its `width`, or the `widths` to compare; pattern, order step, least order, and its lot where it is known."""
+    """The roll: its `width`, or the `widths` to compare; pattern, order step, least order, and its lot where it is known.
+
+    `length` is how long a roll comes, `rolls` are those that there are, in their order as they were made.
+    """
 
     width: Size | None = None
     widths: Annotated[tuple[Size, ...], Field(max_length=ROLL_WIDTHS)] = ()
@@ -92,6 +104,9 @@ class RollEntry(Entry):
     step: LengthFromZero = 0.0
     least: LengthFromZero = 0.0
     lot: Text = ""
+    length: Size | None = None
+    end_loss: LengthFromZero | None = None
+    rolls: Annotated[tuple[RollThereEntry, ...], Field(max_length=ROLLS)] = ()
 
 
 class TrimEntry(Entry):

@@ -6,10 +6,10 @@ from pathlib import Path
 from typing import Any
 
 from remnants.errors import BadFile, BadInput, Fault
-from remnants.estimating import Floors, OrderRules, Price, Roll, Room, Stairs, Weights, amount_of
+from remnants.estimating import Floors, OrderRules, Price, Roll, RollThere, Room, Stairs, Weights, amount_of
 from remnants.exchange.drawing_rooms import read_drawing
 from remnants.exchange.reading import Note, Reading, quiet
-from remnants.exchange.room_entries import PriceEntry, RoomEntry, RoomsHeader, StairsEntry
+from remnants.exchange.room_entries import PriceEntry, RollEntry, RoomEntry, RoomsHeader, StairsEntry
 from remnants.exchange.room_shapes import made_room
 from remnants.exchange.source import Source
 from remnants.exchange.wanted import wanted_of
@@ -34,7 +34,7 @@ class RoomsAsked:
     """Floors, the rolls (none when the file names no width), the rules, and the pile's construction if stated.
 
     The first roll is the one to order from, unless `cheapest` is to be found among them. `says` names what the file says itself
-    of what the shop has rules for: `keep_side`, `cut_step`, `step`. `terms` is the roll but for its width.
+    of what the shop has rules for: `keep_side`, `cut_step`, `step`, `least`, `end_loss`. `terms` is the roll but for its width.
     """
 
     floors: Floors
@@ -65,13 +65,14 @@ def read_rooms(source: Source, *, note: Note = quiet) -> RoomsAsked:
     rules = reading.made("", _rules, header, prices) if header else None
     rooms = _rooms(reading, rules or OrderRules(), drawn)
     stairs = _stairs(reading)
-    rolls = _rolls(reading, header) if header else ()
+    repeat = reading.made("roll.repeat", _repeat, header.roll.repeat) if header and header.roll.repeat else None
+    rolls = _rolls(reading, header, repeat) if header else ()
+    terms = reading.made("roll", _roll, header.roll, 1.0, repeat) if header and not _widths(header.roll) else None
     reading.close()
     assert header is not None and rules is not None, "a file without faults has both"
     floors = reading.made("", _floors, header, rooms, stairs)
     reading.close()
     assert floors is not None, "floors without faults are made"
-    repeat = _repeat(header.roll.repeat) if header.roll.repeat else None
     return RoomsAsked(
         floors,
         rolls,
@@ -80,13 +81,21 @@ def read_rooms(source: Source, *, note: Note = quiet) -> RoomsAsked:
         repeat,
         cheapest=header.roll.width is None,
         says=_said(header),
-        terms=Roll(1.0, repeat, header.roll.step, header.roll.least, header.roll.lot),
+        terms=rolls[0] if rolls else terms or NO_WIDTH,
     )
 
 
 def _said(header: RoomsHeader) -> frozenset[str]:
     said = {name for name in ("keep_side", "cut_step") if getattr(header, name) is not None}
-    return frozenset(said | ({"step"} & header.roll.model_fields_set))
+    return frozenset(said | ({"step", "least", "end_loss"} & header.roll.model_fields_set))
+
+
+def _roll(entry: RollEntry, width_mm: float, repeat: Repeat | None) -> Roll:
+    """Of rolls that are all of one lot, that is the roll's."""
+    there = tuple(RollThere(each.name.strip(), each.length, each.lot.strip()) for each in entry.rolls)
+    lots = {each.lot.casefold() for each in there}
+    lot = entry.lot if not there else there[0].lot if len(lots) == 1 else ""
+    return Roll(width_mm, repeat, entry.step, entry.least, lot, entry.length or 0.0, entry.end_loss or 0.0, there)
 
 
 def rooms_of_drawing(path: Path, unit: Unit) -> Floors:
@@ -146,20 +155,23 @@ def _price(entry: PriceEntry) -> Price:
         raise BadInput(Fault(fault.where or where, fault.what) for fault in error.faults) from None
 
 
-def _rolls(reading: Reading, header: RoomsHeader) -> tuple[Roll, ...]:
+def _rolls(reading: Reading, header: RoomsHeader, repeat: Repeat | None) -> tuple[Roll, ...]:
     entry = header.roll
-    widths = [("roll.width", entry.width)] if entry.width is not None else []
-    widths += [(f"roll.widths[{index}]", width) for index, width in enumerate(entry.widths) if width != entry.width]
-    repeat = reading.made("roll.repeat", _repeat, entry.repeat) if entry.repeat else None
     rolls = []
-    for place, width in widths:
+    for place, width in _widths(entry):
         try:
-            rolls.append(Roll(width or 0.0, repeat, entry.step, entry.least, entry.lot))
+            rolls.append(_roll(entry, width or 0.0, repeat))
         except BadInput as error:
             reading.faults += [
                 Fault(place if fault.where == "width" else f"roll.{fault.where}", fault.what) for fault in error.faults
             ]
     return tuple(rolls)
+
+
+def _widths(entry: RollEntry) -> list[tuple[str, float | None]]:
+    """The widths told, each with its place."""
+    widths: list[tuple[str, float | None]] = [("roll.width", entry.width)] if entry.width is not None else []
+    return widths + [(f"roll.widths[{index}]", width) for index, width in enumerate(entry.widths) if width != entry.width]
 
 
 def _repeat(entry: Any) -> Repeat:

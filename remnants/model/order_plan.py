@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from remnants.geometry import Outline, Point
+from remnants.geometry import TOLERANCE_MM, Outline, Point
 from remnants.model import Leftover, PassedOver, Seam
 from remnants.model.money import Money
 from remnants.model.order_rules import Roll
 from remnants.model.rooms import Floors
 
-__all__ = ["ROLL", "Cut", "CutKind", "Laying", "OrderPlan", "Placed", "RoomSeam", "Sum"]
+__all__ = ["ROLL", "Cut", "CutKind", "Laying", "OrderPlan", "Placed", "RoomSeam", "Sum", "Taken"]
 
 ROLL = ""
 """The source of a cut that comes off the new roll; any other is a piece's tag."""
@@ -94,6 +94,20 @@ class Sum:
     rounding: Money | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What is taken of one roll: its name and lot, what its cuts take and what is ordered of it (mm).
+
+    Lengths taken lie one behind the other, each without its end loss: it starts at `start_mm` along them, where its cuts do.
+    """
+
+    name: str
+    lot: str
+    start_mm: float
+    length_mm: float
+    ordered_mm: float
+
+
 @dataclass(frozen=True)
 class OrderPlan:
     """One whole way to lay everything; in `floors` some of the rooms asked for may be laid as one.
@@ -105,7 +119,7 @@ class OrderPlan:
     of all carpet used up (roll ordered and pieces' cuts, less leftovers worth keeping) that ends on no floor. `kept_mm2` is the
     area of the roll's leftovers worth keeping, `spent_mm2` what the pieces cut lose of theirs. With stock, `stock_bound_mm` is
     the roll that these layings take whatever stock gives. `hurried`: time, or somebody who asked, ended the search before its
-    work was done, so that another run may find another plan.
+    work was done, so that another run may find another plan. `rolls`: what is taken of each, where it is told how long rolls are.
     """
 
     floors: Floors
@@ -126,6 +140,26 @@ class OrderPlan:
     least_mm: float = 0.0
     hurried: bool = False
     exact_mm: float | None = None
+    rolls: tuple[Taken, ...] = ()
+
+    @property
+    def taken(self) -> tuple[Taken, ...]:
+        """What is taken of each roll, of one without a name where nobody told how long rolls are."""
+        if self.rolls or not self.ordered_mm > 0:
+            return self.rolls
+        return (Taken("", self.roll.lot, 0.0, self.length_mm, self.ordered_mm),)
+
+    def roll_of(self, placed: Placed) -> Taken:
+        """The roll that a cut from the roll lies on."""
+        return self.roll_at(placed.at[1])
+
+    def roll_at(self, along_mm: float) -> Taken:
+        """The roll that lies so far along what is taken of all of them."""
+        return max((each for each in self.taken if each.start_mm <= along_mm + TOLERANCE_MM), key=lambda each: each.start_mm)
+
+    def along_mm(self, placed: Placed) -> float:
+        """How far a cut lies along its own roll, or its piece (mm)."""
+        return placed.at[1] if placed.source != ROLL else placed.at[1] - self.roll_of(placed).start_mm
 
     @property
     def seams(self) -> tuple[RoomSeam, ...]:

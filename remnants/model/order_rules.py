@@ -11,7 +11,7 @@ from remnants.model import Repeat
 from remnants.model.money import Price
 from remnants.rules import KeepRule
 
-__all__ = ["OrderRules", "RepeatRule", "Roll", "Weights"]
+__all__ = ["OrderRules", "RepeatRule", "Roll", "RollThere", "Weights"]
 
 
 class RepeatRule(StrEnum):
@@ -48,30 +48,70 @@ class Weights:
 
 
 @dataclass(frozen=True, slots=True)
+class RollThere:
+    """A roll that there is: its name, what is on it (mm), and its lot ("": nobody told it, so it is taken for one of its own)."""
+
+    name: str
+    length_mm: float
+    lot: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Roll:
-    """The roll to order from: width (mm), pattern, order step and least order (mm; 0 for none), lot if it is known."""
+    """The roll to order from: width (mm), pattern, order step and least order (mm; 0 for none), lot if it is known.
+
+    A roll is `length_mm` long (0: as long as it takes), several of them alike and of one lot. Where `there` names rolls, in their
+    order as they were made, these are all that there are. `end_loss_mm` of every length is squared off and lost.
+    """
 
     width_mm: float
     repeat: Repeat | None = None
     step_mm: float = 0.0
     least_mm: float = 0.0
     lot: str = ""
+    length_mm: float = 0.0
+    end_loss_mm: float = 0.0
+    there: tuple[RollThere, ...] = ()
 
     def __post_init__(self) -> None:
         faults = []
         if not (math.isfinite(self.width_mm) and self.width_mm > 0):
             faults.append(Fault("width", f"{self.width_mm!r} mm is no roll width: give one above zero"))
-        for name, value in (("step", self.step_mm), ("least", self.least_mm)):
+        lengths = ("step", "least", "length", "end_loss")
+        for name, value in ((name, getattr(self, f"{name}_mm")) for name in lengths):
             if not (math.isfinite(value) and value >= 0):
                 faults.append(Fault(name, f"{value!r} mm is no length: give zero or more"))
+        names = [each.name.strip() for each in self.there]
+        for index, each in enumerate(self.there):
+            where = f"rolls[{index}]"
+            if not (math.isfinite(each.length_mm) and each.length_mm > self.end_loss_mm):
+                faults.append(Fault(f"{where}.length", f"{each.length_mm!r} mm is nothing to cut from, the end loss taken off"))
+            if not names[index] or names.index(names[index]) < index:
+                faults.append(Fault(f"{where}.name", f"{each.name!r} can't name a roll: give each a name of its own"))
+        if 0 < self.length_mm <= self.end_loss_mm:
+            faults.append(Fault("length", "a roll is no longer than its end loss: give its whole length"))
         if faults:
             raise BadInput(faults)
 
+    @property
+    def longest_mm(self) -> float:
+        """The longest length that one roll gives, its end loss taken off; without end where nobody told how long a roll is."""
+        lengths = [each.length_mm for each in self.there] or [self.length_mm or math.inf]
+        return max(lengths) - self.end_loss_mm
+
+    @property
+    def comes_in_lengths(self) -> bool:
+        """True where it is told how long rolls are."""
+        return math.isfinite(self.longest_mm)
+
     def ordered_mm(self, length_mm: float) -> float:
-        """The length to order for `length_mm` of cuts: up to the supplier's least and to whole steps, but nothing for nothing."""
+        """The length to order for `length_mm` of cuts: with the end loss, up to the supplier's least and to whole steps.
+
+        Nothing for nothing.
+        """
         if length_mm <= 0:
             return 0.0
-        needed = max(length_mm, self.least_mm)
+        needed = max(length_mm + self.end_loss_mm, self.least_mm)
         if not self.step_mm:
             return needed
         return self.step_mm * math.ceil(round(needed / self.step_mm, 9))

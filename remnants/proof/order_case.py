@@ -11,7 +11,7 @@ from remnants.model.match import Candidate
 from remnants.model.order_plan import ROLL, Cut, Laying, OrderPlan, Placed, RoomSeam
 from remnants.model.order_rules import OrderRules
 from remnants.model.rooms import Floors, Room
-from remnants.proof.lines import Edge, Ring, edges_of
+from remnants.proof.lines import TOLERANCE_MM, Edge, Ring, edges_of
 from remnants.proof.motion import brought
 from remnants.proof.regions import Region, region_of, touching
 from remnants.proof.remains import Ground, Remains, ground_of, rests_of
@@ -95,11 +95,14 @@ class OrderCase:
     def remains(self) -> tuple[Remains, ...]:
         """What is left of the roll ordered and of each piece that is cut."""
         found = []
-        if 0 < self.plan.ordered_mm < math.inf:
-            width, length = self.plan.roll.width_mm, self.plan.ordered_mm
-            ground = ground_of(((0.0, 0.0), (width, 0.0), (width, length), (0.0, length)))
-            cuts = tuple(region for _, region in self.sources.get(ROLL, ()))
-            found.append(Remains("the roll", ground, cuts, rests_of(self.plan.leftovers, ROLL)))
+        rests = rests_of(self.plan.leftovers, ROLL)
+        for place, (start, end) in enumerate(self.lengths if 0 < self.plan.ordered_mm < math.inf else ()):
+            width = self.plan.roll.width_mm
+            ground = ground_of(((0.0, start), (width, start), (width, end), (0.0, end)))
+            cuts = tuple(region for placed, region in self.sources.get(ROLL, ()) if self.roll_at(placed.at[1]) == place)
+            found.append(
+                Remains("the roll", ground, cuts, tuple(each for each in rests if self.roll_at(each.region.box[1]) == place))
+            )
         for tag, cuts_of in self.sources.items():
             if tag in self.pieces:
                 piece = self.pieces[tag].piece
@@ -107,6 +110,18 @@ class OrderCase:
                 rests = rests_of(self.plan.leftovers, tag, piece.pile_deg)
                 found.append(Remains(tag, self.ground(tag), turned, rests))
         return tuple(found)
+
+    @property
+    def lengths(self) -> list[tuple[float, float]]:
+        """Where each length of roll starts and ends, its end loss taken off, one behind the other (mm)."""
+        loss = self.plan.roll.end_loss_mm
+        rolls = [(each.start_mm, each.start_mm + each.ordered_mm - loss) for each in self.plan.rolls]
+        return rolls or [(0.0, self.plan.ordered_mm - loss)]
+
+    def roll_at(self, along_mm: float) -> int:
+        """Which of the lengths of roll lies there: the last that has started."""
+        started = [place for place, (start, _) in enumerate(self.lengths) if start <= along_mm + TOLERANCE_MM]
+        return max(started, default=0)
 
     def ground(self, tag: str) -> Ground:
         """The piece of a tag."""

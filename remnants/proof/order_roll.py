@@ -7,7 +7,7 @@ from itertools import combinations
 
 from remnants.errors import Fault
 from remnants.model.match import Grade
-from remnants.model.order_plan import ROLL
+from remnants.model.order_plan import ROLL, Placed
 from remnants.model.order_rules import RepeatRule
 from remnants.proof.lines import TOLERANCE_MM, Point
 from remnants.proof.motion import lattice_gap_mm, turned
@@ -63,10 +63,13 @@ def _off_mm(length_mm: float, step_mm: float) -> float:
 
 def roll_length(case: OrderCase) -> Iterator[Fault]:
     """Do the cuts end where the length told does, and is no more told to be needed at least?"""
-    plan = case.plan
-    end = max((placed.at[1] + placed.cut.length_mm for placed, _ in case.sources.get(ROLL, ())), default=0.0)
-    if not abs(end - plan.length_mm) <= TOLERANCE_MM:
-        yield Fault("roll", f"the cuts end at {end:.1f} mm, told {plan.length_mm:.1f} mm")
+    plan, taken = case.plan, _taken(case)
+    for place, (name, told, _) in enumerate(taken):
+        end = max((placed.at[1] + placed.cut.length_mm for placed in _on(case, place)), default=0.0) - case.lengths[place][0]
+        if not abs(end - told) <= TOLERANCE_MM:
+            yield Fault(name, f"the cuts end at {end:.1f} mm, told {told:.1f} mm")
+    if not abs(sum(length for _, length, _ in taken) - plan.length_mm) <= TOLERANCE_MM:
+        yield Fault("roll", f"{plan.length_mm:.1f} mm are told, which the rolls do not add up to")
     for least in (plan.bound_mm, plan.least_mm, plan.stock_bound_mm or 0.0, plan.exact_mm or 0.0):
         if not least <= plan.length_mm + TOLERANCE_MM:
             yield Fault("roll", f"told {plan.length_mm:.1f} mm, and {least:.1f} mm as the least that is needed")
@@ -74,15 +77,65 @@ def roll_length(case: OrderCase) -> Iterator[Fault]:
 
 def ordered(case: OrderCase) -> Iterator[Fault]:
     """Is as much ordered as the cuts take, as the supplier sells it, and no more than that makes necessary?"""
-    plan, roll = case.plan, case.plan.roll
-    cuts = case.sources.get(ROLL, ())
-    least = max(plan.length_mm, roll.least_mm) if cuts else 0.0
-    enough = plan.ordered_mm < least + roll.step_mm if roll.step_mm else plan.ordered_mm <= least + TOLERANCE_MM
-    if not (least - TOLERANCE_MM <= plan.ordered_mm and enough):
-        yield Fault("roll", f"{plan.ordered_mm:.1f} mm can't be ordered for {plan.length_mm:.1f} mm of cuts")
-    steps = plan.ordered_mm / roll.step_mm if roll.step_mm and math.isfinite(plan.ordered_mm) else 0.0
-    if not abs(steps - round(steps)) <= WHOLE * max(1.0, steps):
-        yield Fault("roll", f"{plan.ordered_mm:.1f} mm can't be ordered in steps of {roll.step_mm:.1f} mm")
+    roll, taken = case.plan.roll, _taken(case)
+    for place, (name, length, told) in enumerate(taken):
+        most = _on_it_mm(case, name)
+        least = max(length + roll.end_loss_mm, min(roll.least_mm, most)) if _on(case, place) else 0.0
+        enough = told < least + roll.step_mm if roll.step_mm else told <= least + TOLERANCE_MM
+        if not (least - TOLERANCE_MM <= told and enough):
+            yield Fault(name, f"{told:.1f} mm can't be ordered for {length:.1f} mm of cuts")
+        steps = told / roll.step_mm if roll.step_mm and math.isfinite(told) else 0.0
+        if not (abs(steps - round(steps)) <= WHOLE * max(1.0, steps) or abs(told - most) <= TOLERANCE_MM):
+            yield Fault(name, f"{told:.1f} mm can't be ordered in steps of {roll.step_mm:.1f} mm")
+    if not abs(sum(told for _, _, told in taken) - case.plan.ordered_mm) <= TOLERANCE_MM:
+        yield Fault("roll", f"{case.plan.ordered_mm:.1f} mm are ordered, which the rolls do not add up to")
+
+
+def rolls_there(case: OrderCase) -> Iterator[Fault]:
+    """Is every roll that is cut one that there is, cut once, of the lot told, and is no more taken of it than is on it?"""
+    roll, rolls = case.plan.roll, case.plan.rolls
+    told_lengths = bool(roll.there) or roll.length_mm > 0
+    if case.sources.get(ROLL) and bool(rolls) is not told_lengths:
+        yield Fault("roll", "nobody tells which rolls are cut" if told_lengths else "rolls are told that nobody asked for")
+    there = {each.name: each for each in roll.there}
+    for place, taken in enumerate(rolls):
+        if taken.name in [each.name for each in rolls[:place]] or (there and taken.name not in there):
+            yield Fault(taken.name, "is cut twice, or there is no such roll")
+        if taken.lot != (there[taken.name].lot if taken.name in there else roll.lot):
+            yield Fault(taken.name, f"told of lot {taken.lot!r}, which it is not")
+        if not taken.ordered_mm <= _on_it_mm(case, taken.name) + TOLERANCE_MM:
+            yield Fault(taken.name, f"{taken.ordered_mm:.1f} mm are taken, {_on_it_mm(case, taken.name):.1f} mm are on it")
+        start = rolls[place - 1].start_mm + rolls[place - 1].ordered_mm - roll.end_loss_mm if place else 0.0
+        if not abs(taken.start_mm - start) <= TOLERANCE_MM:
+            yield Fault(taken.name, f"starts at {taken.start_mm:.1f} mm, where the one before it ends at {start:.1f} mm")
+
+
+def one_roll(case: OrderCase) -> Iterator[Fault]:
+    """Does every floor that is cut from roll come from one roll?"""
+    found: dict[str, set[int]] = {}
+    for placed, _ in case.sources.get(ROLL, ()):
+        found.setdefault(placed.cut.room, set()).add(case.roll_at(placed.at[1]))
+    for name, rolls in sorted(found.items()):
+        if len(rolls) > 1:
+            yield Fault(name, f"is cut from {len(rolls)} rolls")
+
+
+def _taken(case: OrderCase) -> list[tuple[str, float, float]]:
+    """Name of each length of roll, what its cuts take and what is ordered of it (mm)."""
+    return [(each.name, each.length_mm, each.ordered_mm) for each in case.plan.rolls] or [
+        ("roll", case.plan.length_mm, case.plan.ordered_mm)
+    ]
+
+
+def _on(case: OrderCase, place: int) -> list[Placed]:
+    return [placed for placed, _ in case.sources.get(ROLL, ()) if case.roll_at(placed.at[1]) == place]
+
+
+def _on_it_mm(case: OrderCase, name: str) -> float:
+    roll = case.plan.roll
+    if roll.there:
+        return next((each.length_mm for each in roll.there if each.name == name), 0.0)
+    return roll.length_mm or math.inf
 
 
 def on_roll(case: OrderCase) -> Iterator[Fault]:
@@ -90,9 +143,10 @@ def on_roll(case: OrderCase) -> Iterator[Fault]:
     width = case.plan.roll.width_mm
     for placed, _ in case.sources.get(ROLL, ()):
         x, y = placed.at
-        over = max(-x, -y, x + placed.cut.width_mm - width)
+        start, end = case.lengths[case.roll_at(y)]
+        over = max(-x, start - y, x + placed.cut.width_mm - width, y + placed.cut.length_mm - end if case.plan.rolls else 0.0)
         if not over <= TOLERANCE_MM:
-            yield Fault(placed.cut.name, f"lies {over:.2f} mm over the roll's side or start")
+            yield Fault(placed.cut.name, f"lies {over:.2f} mm over the roll's side, start or end")
 
 
 def on_pieces(case: OrderCase) -> Iterator[Fault]:
@@ -122,7 +176,7 @@ def lots(case: OrderCase) -> Iterator[Fault]:
     """Is every floor of one lot, and floors that are seen together of the same?"""
     found: dict[str, set[tuple[str, ...]]] = {}
     for placed in case.plan.placed:
-        found.setdefault(placed.cut.room, set()).add(_lot(case, placed.source))
+        found.setdefault(placed.cut.room, set()).add(_lot(case, placed))
     for name, own in sorted(found.items()):
         if len(own) > 1:
             yield Fault(name, f"pieces of {len(own)} lots meet in it")
@@ -131,9 +185,15 @@ def lots(case: OrderCase) -> Iterator[Fault]:
             yield Fault(one, f"meets another lot in view at the doorway to {other}")
 
 
-def _lot(case: OrderCase, source: str) -> tuple[str, ...]:
-    """What tells one lot from another; () is the roll's."""
-    candidate = case.pieces.get(source)
+def _lot(case: OrderCase, placed: Placed) -> tuple[str, ...]:
+    """What tells one lot from another; () is the roll's. A roll whose lot nobody told is of one of its own."""
+    candidate = case.pieces.get(placed.source)
+    if placed.source == ROLL and case.plan.roll.there and case.plan.rolls:
+        taken = case.plan.rolls[case.roll_at(placed.at[1])]
+        own = taken.lot.strip().casefold()
+        return (
+            () if own and own == case.plan.roll.lot.strip().casefold() else ("roll", own or taken.name, "lot" if own else "name")
+        )
     if candidate is None or (case.plan.roll.lot.strip() and candidate.match.grade is Grade.SAME_LOT):
         return ()
     return candidate.piece.style, candidate.piece.colour, candidate.piece.lot
@@ -164,9 +224,10 @@ def pattern(case: OrderCase) -> Iterator[Fault]:
         if motif is None:
             yield Fault(placed.cut.name, f"no motif point is recorded of {placed.source}, which it is cut from")
             continue
+        start = case.lengths[case.roll_at(placed.at[1])][0] if placed.source == ROLL else 0.0
         step = (
             placed.cut.box[0] - origin[0] - placed.at[0] + motif[0],
-            placed.cut.box[1] - origin[1] - placed.at[1] + motif[1],
+            placed.cut.box[1] - origin[1] - (placed.at[1] - start) + motif[1],
         )
         gap = lattice_gap_mm(step, repeat.across_mm, repeat.along_mm, repeat.drop)
         if not gap <= 2 * TOLERANCE_MM:
@@ -192,4 +253,16 @@ def _motif(case: OrderCase, source: str) -> Point | None:
     return turned(piece.motif, -piece.pile_deg) if piece.motif else None
 
 
-QUESTIONS: tuple[OrderQuestion, ...] = (lengths, steps, roll_length, ordered, on_roll, on_pieces, cuts_apart, lots, pattern)
+QUESTIONS: tuple[OrderQuestion, ...] = (
+    lengths,
+    steps,
+    roll_length,
+    ordered,
+    rolls_there,
+    one_roll,
+    on_roll,
+    on_pieces,
+    cuts_apart,
+    lots,
+    pattern,
+)

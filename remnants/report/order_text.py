@@ -7,7 +7,7 @@ from rich.table import Table
 from rich.text import Text
 
 from remnants.cells import Figure, cells_text
-from remnants.estimating import OrderPlan, Placed, Sum
+from remnants.estimating import ROLL, OrderPlan, Placed, Sum
 from remnants.estimating.near_misses import NearMiss, near_miss_told
 from remnants.estimating.why_choose import seams_told, why_choose
 from remnants.geometry.tolerances import TOLERANCE_MM
@@ -58,7 +58,13 @@ def order_parts(
         _figures(columns, unit, more),
         tuple(
             line
-            for line in (_why_stock(columns, unit), rounding_told(best, unit), *_laid_as_one(best), *_near(near, unit))
+            for line in (
+                _why_stock(columns, unit),
+                rounding_told(best, unit),
+                *_apart(best),
+                *_laid_as_one(best),
+                *_near(near, unit),
+            )
             if line
         ),
         _choices(choices, columns[0][1], unit) if len(choices) > 1 else None,
@@ -120,7 +126,29 @@ def _laid_as_one(plan: OrderPlan) -> list[str]:
 def _headline(plan: OrderPlan, unit: Unit) -> str:
     if plan.ordered_mm == 0:
         return "stock gives all of it; order no roll"
-    return f"order {_length(plan.ordered_mm, unit)} of roll {_length(plan.roll.width_mm, unit)} wide"
+    wide = f"wide{rolls_told(plan, unit)}"
+    return f"order {_length(plan.ordered_mm, unit)} of roll {_length(plan.roll.width_mm, unit)} {wide}"
+
+
+def rolls_told(plan: OrderPlan, unit: Unit) -> str:
+    """How much is taken of each roll, after a colon; "" where nobody told how long rolls are."""
+    taken = [f"{each.name}{f' (lot {each.lot})' * bool(each.lot)} {_length(each.ordered_mm, unit)}" for each in plan.rolls]
+    return f": {', '.join(taken)}" if taken else ""
+
+
+def _apart(plan: OrderPlan) -> list[str]:
+    """What is to be watched where floors that are seen together come off two rolls."""
+    roll = {each.cut.room: plan.roll_of(each).name for each in plan.placed if each.source == ROLL}
+    doors = [(room.name, door.to) for room in plan.floors.rooms for door in room.doorways if door.to and not door.shut]
+    doors += [(flight.name, flight.joins) for flight in plan.floors.stairs if flight.joins]
+    told = []
+    for one, other in dict.fromkeys(tuple(sorted(door)) for door in doors):
+        if one in roll and other in roll and roll[one] != roll[other]:
+            two = f"{one} comes off {roll[one]}, {other} off {roll[other]}"
+            told.append(f"{two}: hold both to the light before cutting, as they are seen together.")
+    if len(plan.rolls) > 1 and not plan.roll.there:
+        told.append(f"Ask for {len(plan.rolls)} rolls of one lot, with numbers that follow one another.")
+    return told
 
 
 def _length(length_mm: float, unit: Unit) -> str:
@@ -234,13 +262,18 @@ def _cuts(plan: OrderPlan, unit: Unit) -> Table:
         table.add_row(
             cut.name,
             f"{cut.kind.value}, {cut.steps} steps" if cut.steps else cut.kind.value,
-            placed.source or "roll",
-            f"{write_length(placed.at[0], unit)}, {write_length(placed.at[1], unit)}",
+            source_told(placed, plan),
+            f"{write_length(placed.at[0], unit)}, {write_length(plan.along_mm(placed), unit)}",
             write_length(cut.width_mm, unit),
             write_length(cut.length_mm, unit),
             "down the stairs" if cut.net is None else bearing_text(bearings[cut.room]),
         )
     return table
+
+
+def source_told(placed: Placed, plan: OrderPlan) -> str:
+    """What a cut comes from: the roll, by its name if it has one, or a piece."""
+    return placed.source or plan.roll_of(placed).name or "roll"
 
 
 def _in_order(plan: OrderPlan) -> list[Placed]:
@@ -263,7 +296,8 @@ def _leftovers(plan: OrderPlan, unit: Unit) -> Table:
     for left in plan.leftovers:
         width, length = (write_length(side, unit) for side in left.largest)
         area = write_area(left.outline.usable_area_mm2, unit)
-        table.add_row(left.piece or "roll", f"{width} x {length}", area, "log it as an offcut" if left.usable else "waste")
+        source = left.piece or plan.roll_at(left.outline.bounds[1]).name or "roll"
+        table.add_row(source, f"{width} x {length}", area, "log it as an offcut" if left.usable else "waste")
     return table
 
 
@@ -278,13 +312,20 @@ def _csv_lines(columns: Sequence[Column], unit: Unit) -> Iterator[Sequence[str]]
     for placed in _in_order(best):
         cut = placed.cut
         area = _m2(cut.width_mm * cut.length_mm)
-        yield ["cut", cut.name, cut.kind.value, placed.source or "roll", *_sizes(cut.width_mm, cut.length_mm, unit), area]
+        yield ["cut", cut.name, cut.kind.value, source_told(placed, best), *_sizes(cut.width_mm, cut.length_mm, unit), area]
     for each in best.seams:
         yield ["seam", each.room, each.seam.kind.value, "", "", _bare(each.seam.length_mm, unit)]
     for left in best.leftovers:
         kind = "usable" if left.usable else "waste"
         area = _m2(left.outline.usable_area_mm2)
-        yield ["leftover", "", kind, left.piece or "roll", *_sizes(*left.largest, unit), area]
+        yield [
+            "leftover",
+            "",
+            kind,
+            left.piece or best.roll_at(left.outline.bounds[1]).name or "roll",
+            *_sizes(*left.largest, unit),
+            area,
+        ]
     for head, plan in columns:
         total = ["order", head, "", "roll", *_sizes(plan.roll.width_mm, plan.ordered_mm, unit), _m2(plan.area_mm2)]
         for each_sum in plan.sums or (None,):

@@ -3,8 +3,8 @@
 import math
 from collections.abc import Mapping, Sequence
 
-from remnants.estimating import ROLL, Laying, OrderPlan, Placed, Room
-from remnants.geometry import Ring
+from remnants.estimating import ROLL, Laying, OrderPlan, Placed, Room, Taken
+from remnants.geometry import TOLERANCE_MM, Ring
 from remnants.geometry.rectangles import largest_rectangle
 from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.report.board import Heading, Paper
@@ -23,13 +23,14 @@ TALL = Paper(tallest_mm=230.0)
 def order_svgs(plan: OrderPlan, *, unit: Unit) -> dict[str, str]:
     """SVG texts by file name: the roll first, then each room."""
     drawn = order_drawings(plan, unit=unit)
-    names = ("roll.svg" if drawing.name == "roll" else f"room-{index:02d}.svg" for index, drawing in enumerate(drawn))
-    return {name: svg_text(drawing) for name, drawing in zip(names, drawn, strict=True)}
+    rolls = [f"roll-{number}.svg" if number > 1 else "roll.svg" for number, _ in enumerate(plan.taken, start=1)]
+    rooms = [f"room-{number:02d}.svg" for number, _ in enumerate(drawn[len(rolls) :], start=1)]
+    return {name: svg_text(drawing) for name, drawing in zip([*rolls, *rooms], drawn, strict=True)}
 
 
 def order_drawings(plan: OrderPlan, *, unit: Unit, paper: Paper = TALL) -> tuple[Drawing, ...]:
-    """The roll, where any is ordered, then each room, in the order of the plan."""
-    drawn = [roll_drawing(plan, unit, paper=paper)] if plan.length_mm > 0 else []
+    """The roll, where any is ordered, or each of the rolls, then each room, in the order of the plan."""
+    drawn = [roll_drawing(plan, taken, unit, paper=paper) for taken in plan.taken]
     numbers = _numbers(plan)
     rooms = {room.name: room for room in plan.floors.rooms}
     drawn += [
@@ -46,28 +47,37 @@ def _numbers(plan: OrderPlan) -> dict[str, int]:
     return {each.cut.name: index + 1 for index, each in enumerate(ordered)}
 
 
-def roll_drawing(plan: OrderPlan, unit: Unit, *, paper: Paper = TALL) -> Drawing:
-    """The roll as it is unrolled, its pile up the drawing, with every cut."""
-    width, length = plan.roll.width_mm, plan.ordered_mm
+def roll_drawing(plan: OrderPlan, taken: Taken, unit: Unit, *, paper: Paper = TALL) -> Drawing:
+    """A roll as it is unrolled, its pile up the drawing, with every cut, and the cuts from pieces in the key.
+
+    Its end loss is left out: cuts are measured from where it is squared off.
+    """
+    width, length = plan.roll.width_mm, taken.ordered_mm - plan.roll.end_loss_mm
     board = board_for((0.0, 0.0, width, length), write_length(length, unit), unit=unit, paper=paper)
     numbers = _numbers(plan)
     board.add(Area((board.frame.ring(_box(0.0, 0.0, width, length)),), Fill.PAPER, Pen.THICK))
     tags, key = [], []
-    for placed in sorted(plan.placed, key=lambda each: numbers[each.cut.name]):
+    here = [each for each in plan.placed if each.source != ROLL or plan.roll_of(each) == taken]
+    for placed in sorted(here, key=lambda each: numbers[each.cut.name]):
         cut = placed.cut
         size = f"{write_length(cut.width_mm, unit)} x {write_length(cut.length_mm, unit)}"
-        where = f"from {placed.source}" if placed.source != ROLL else _start(placed, unit)
+        along = plan.along_mm(placed)
+        where = f"from {placed.source}" if placed.source != ROLL else _start(placed.at[0], along, unit)
         key.append(f"{numbers[cut.name]}\t{cut.name}: {cut.kind.value}, {size}, {where}")
         if placed.source == ROLL:
-            ring = board.frame.ring(moved_ring(_box(0.0, 0.0, cut.width_mm, cut.length_mm), placed.at))
+            ring = board.frame.ring(moved_ring(_box(0.0, 0.0, cut.width_mm, cut.length_mm), (placed.at[0], along)))
             board.add(Area((ring,), Fill.NONE, Pen.PLAIN))
             tags.append(Tag(str(numbers[cut.name]), ring, (cut.name, size)))
     tag_all(board, tags)
     surround(board, (write_length(width, unit), write_length(length, unit)), 0.0, rows=False)
-    left = sum(leftover.usable for leftover in plan.leftovers if leftover.piece == ROLL)
+    end = taken.start_mm + length
+    lows = [left.outline.bounds[1] for left in plan.leftovers if left.piece == ROLL and left.usable]
+    left = sum(taken.start_mm - TOLERANCE_MM <= low < end for low in lows)
     under = (f"{scale_text(board.frame.scale, unit)}; leftovers worth keeping: {left or 'none'}",)
-    title = f"Roll: {write_length(length, unit)} of {write_length(width, unit)} goods"
-    return board.finish("roll", Heading(title, under, _told(title, key)), key=key, paper=paper)
+    title = (
+        f"{taken.name[:1].upper() + taken.name[1:] or 'Roll'}: {write_length(length, unit)} of {write_length(width, unit)} goods"
+    )
+    return board.finish(taken.name or "roll", Heading(title, under, _told(title, key)), key=key, paper=paper)
 
 
 def room_drawing(
@@ -108,9 +118,8 @@ def room_drawing(
     return board.finish(f"room {room.name}", Heading(room.name, under, _told(room.name, key)), key=key, paper=paper)
 
 
-def _start(placed: Placed, unit: Unit) -> str:
-    along, across = write_length(placed.at[1], unit), write_length(placed.at[0], unit)
-    return f"starts {along} along, {across} from the left"
+def _start(across_mm: float, along_mm: float, unit: Unit) -> str:
+    return f"starts {write_length(along_mm, unit)} along, {write_length(across_mm, unit)} from the left"
 
 
 def _opening(a: tuple[float, float], b: tuple[float, float]) -> Ring:

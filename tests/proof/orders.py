@@ -80,6 +80,10 @@ class GivenOrder:
         """A cut from elsewhere."""
         return self.planned(placed=_with(self.plan.placed, number, changes))
 
+    def took(self, number: int, **changes: Any) -> "GivenOrder":
+        """Something else taken of a roll."""
+        return self.planned(rolls=_with(self.plan.rolls, number, changes))
+
     def left(self, number: int, **changes: Any) -> "GivenOrder":
         """Another leftover."""
         return self.planned(leftovers=_with(self.plan.leftovers, number, changes))

@@ -11,8 +11,8 @@ from remnants.errors import Unproved
 from remnants.geometry.outline import Outline, Ring
 from remnants.model import Candidate, Grade, Leftover, Repeat, SeamKind
 from remnants.model.money import Money
-from remnants.model.order_plan import ROLL, CutKind, Sum
-from remnants.model.order_rules import RepeatRule
+from remnants.model.order_plan import ROLL, CutKind, Sum, Taken
+from remnants.model.order_rules import RepeatRule, RollThere
 from remnants.model.rooms import Room, RoomPart
 from remnants.proof.orders import QUESTIONS, check_order, prove_order
 from remnants.rules import KeepRule
@@ -108,6 +108,18 @@ MOTIF_ASKED = (
     .planned(length_mm=2270.0, bound_mm=2270.0, least_mm=2000.0, ordered_mm=2270.0)
 )
 """The study, its motif asked off the corner: the cut is taken so far up the roll that it falls there."""
+
+A, B = RollThere("A", 6000.0, "77"), RollThere("B", 5000.0, "77")
+ROLLS = DOOR.rolled(there=(A, B), lot="77").planned(
+    rolls=(Taken("A", "77", 0.0, 5000.0, 5000.0), Taken("B", "77", 5000.0, 4000.0, 4000.0))
+)
+"""The hall from one roll, the den from another of its lot."""
+
+ROLLS_OF_LOUNGE = (
+    LOUNGE.rolled(there=(replace(A, length_mm=5100.0), replace(B, length_mm=5200.0)), lot="77")
+    .planned(rolls=(Taken("A", "77", 0.0, 5080.0, 5100.0), Taken("B", "77", 5100.0, 5060.0, 5100.0)))
+    .placed(1, at=(0.0, 5100.0))
+)
 
 FAULTS: dict[str, tuple[str, GivenOrder]] = {
     # what it is for
@@ -220,6 +232,26 @@ FAULTS: dict[str, tuple[str, GivenOrder]] = {
     "a step ordered of which nothing is cut": ("ordered", OF_STOCK.planned(ordered_mm=100.0)),
     "ordered in no whole steps": ("ordered", LOUNGE.planned(ordered_mm=10_170.0)),
     "less ordered than the supplier sells": ("ordered", LOUNGE.rolled(least_mm=20_000.0)),
+    "a roll shorter than what is taken of it": ("rolls_there", ROLLS.rolled(there=(replace(A, length_mm=4900.0), B))),
+    "a roll that isn't there": ("rolls_there", ROLLS.rolled(there=(A,))),
+    "a roll cut twice": ("rolls_there", ROLLS.took(1, name="A")),
+    "a roll told of another lot": ("rolls_there", ROLLS.took(1, lot="8")),
+    "a roll that starts before the other ends": ("rolls_there", ROLLS.took(1, start_mm=4990.0)),
+    "lengths of rolls that nobody tells apart": ("rolls_there", ROLLS.planned(rolls=())),
+    "rolls told where a roll is as long as it takes": ("rolls_there", ROLLS.rolled(there=())),
+    "less taken of a roll than is cut": ("ordered", ROLLS.took(0, ordered_mm=4900.0)),
+    "a roll's end loss forgotten": ("ordered", ROLLS.rolled(end_loss_mm=10.0)),
+    "rolls that don't add up": ("ordered", ROLLS.planned(ordered_mm=9100.0)),
+    "cuts that end elsewhere on their roll": ("roll_length", ROLLS.took(1, length_mm=3900.0)),
+    "a floor cut from two rolls": ("one_roll", ROLLS_OF_LOUNGE),
+    "floors seen together from rolls of two lots": (
+        "lots",
+        ROLLS.rolled(there=(A, replace(B, lot="8")), lot="").took(1, lot="8"),
+    ),
+    "floors seen together from rolls of lots that nobody told": (
+        "lots",
+        ROLLS.rolled(there=(replace(A, lot=""), replace(B, lot="")), lot="").took(0, lot="").took(1, lot=""),
+    ),
     "a cut over the side of the roll": ("on_roll", LOUNGE.placed(1, at=(1871.0, 5080.0))),
     "a cut before the start of the roll": ("on_roll", LOUNGE.placed(0, at=(0.0, -1.0))),
     "a cut from a piece that isn't there": ("on_pieces", LOUNGE.placed(2, source="R-9")),
@@ -286,7 +318,7 @@ FAULTS: dict[str, tuple[str, GivenOrder]] = {
 }
 """By what is wrong: the question that must refuse it, and the order."""
 
-RIGHT = {"lounge": LOUNGE, "as one": AS_ONE, "door": DOOR, "patterned": PATTERNED, "stairs": STAIRS}
+RIGHT = {"rolls": ROLLS, "lounge": LOUNGE, "as one": AS_ONE, "door": DOOR, "patterned": PATTERNED, "stairs": STAIRS}
 
 
 @pytest.mark.parametrize("name", RIGHT)

@@ -97,6 +97,17 @@ def test_the_cheapest_of_several_widths_is_taken_and_the_others_stand_beside_it(
     assert len(prices) == 2 and prices[0] == min(prices)
 
 
+def test_rooms_come_from_the_rolls_that_are_typed(house: House) -> None:
+    asked = LOUNGE | {"rolls_there": "A, 13 ft, 7\nB, 50 ft, 8\n", "end_loss": "2"}
+    page = house.browser("Lou").get("/order", query_string=asked).text
+    assert "wide: B (lot 8)" in page
+    short = house.browser("Lou").get("/order", query_string=asked | {"rolls_there": "A, 13 ft"})
+    assert short.status_code == 422 and "of one roll; the longest, A, gives" in short.text
+    for wrong in ("13 ft", "A, 13 ft\nA, 14 ft", "A, many"):
+        refused = house.browser("Lou").get("/order", query_string=asked | {"rolls_there": wrong})
+        assert refused.status_code == 422 and 'id="rolls_there-fault"' in refused.text
+
+
 def test_a_repair_takes_from_stock_first_and_is_told_beside_the_rooms(house: House) -> None:
     """The repair of 10 x 12 in, an inch of allowance all round, comes from stock: 168 sq in, 1.2 sq ft."""
     asked = LOUNGE | {"style": "Velder Loop", "name_2": "burn", "use_2": "repair", "width_2": "10", "length_2": "12"}

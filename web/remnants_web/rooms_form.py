@@ -12,6 +12,7 @@ from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange import read_job
 from remnants.model import Job
 from remnants.units import TypedLength, Unit, typed_length, typed_size
+from remnants_web.rolls_form import ROLLS_FIELD, rolls_typed
 from remnants_web.shapes import Form, entry_unit
 
 __all__ = ["CORNERS", "MOST_ROOMS", "PILES", "USES", "WALLS", "repairs_asked", "rooms_asked", "rows_of", "told_at"]
@@ -45,6 +46,9 @@ _ROLL_WIDTHS = ("roll_width", "roll_width_2", "roll_width_3")
 _FIELDS: dict[tuple[str | int, ...], str] = {
     ("roll", "step"): "step",
     ("roll", "lot"): "roll_lot",
+    ("roll", "length"): "roll_length",
+    ("roll", "rolls"): ROLLS_FIELD,
+    ("roll", "end_loss"): "end_loss",
     ("prices", 0, "currency"): "currency",
     ("prices", 0, "amount"): "amount",
     ("prices", 0, "per"): "per",
@@ -147,7 +151,7 @@ def _field(path: tuple[str | int, ...], form: Form) -> str:
         case ("stairs", 0, *_):
             return _FIELDS.get(path, "steps")
         case _:
-            return _FIELDS.get(path, "")
+            return _FIELDS.get(path, _FIELDS.get(path[:2], ""))
 
 
 def _room_field(row: int, steps: list[str | int], form: Form) -> str:
@@ -235,7 +239,9 @@ def _roll(reader: _Reader) -> dict[str, Any]:
     """One width is the roll's; of several the cheapest is looked for."""
     widths = [text for name in _ROLL_WIDTHS if (text := reader.text(name))]
     roll: dict[str, Any] = {"widths": widths} if len(widths) > 1 else {"width": widths[0]} if widths else {}
-    return roll | _given(reader, {"step": "step", "lot": "roll_lot"})
+    roll |= _given(reader, {"step": "step", "lot": "roll_lot", "length": "roll_length", "end_loss": "end_loss"})
+    rolls = rolls_typed(reader.form.get(ROLLS_FIELD, ""), reader.faults)
+    return roll | ({"rolls": rolls} if rolls else {})
 
 
 def _carpet(reader: _Reader) -> dict[str, str]:

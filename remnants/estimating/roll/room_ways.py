@@ -7,6 +7,7 @@ from itertools import islice
 
 from remnants.errors import NoPlan
 from remnants.estimating.roll.work import Work
+from remnants.estimating.roll_lengths import fits_one_roll, longest_told
 from remnants.estimating.rooms.layings import lay_room, lay_stairs
 from remnants.geometry import TOLERANCE_MM, Point
 from remnants.geometry.turn import between, turned_point
@@ -43,8 +44,22 @@ def group_bearings(work: Work, group: Sequence[Room], watch: Watch) -> list[Bear
             found.append(tuple(tuple(each) for each in ways))
         stuck |= {room.name for room, each in zip(group, ways, strict=True) if not each}
     if not found:
-        raise NoPlan(_why_not(work, sorted(stuck)))
+        raise NoPlan(_too_long(work, [room for room in group if room.name in stuck]) or _why_not(work, sorted(stuck)))
     return sorted(found, key=lambda each: sum(_alone(work, ways[0]) for ways in each))
+
+
+def _too_long(work: Work, rooms: Sequence[Room]) -> str:
+    """How long a length the first of these rooms takes that could be laid if only rolls were longer; "" for none."""
+    roll, unit = work.roll, Unit(work.floors.unit)
+    if roll.comes_in_lengths:
+        for room in rooms:
+            bearings = _bearings_asked(work, [room])
+            ways = [way for bearing in bearings for way in islice(_any_ways(work, room, bearing), WAYS_IN_HASTE)]
+            if ways and not any(fits_one_roll(way, roll) for way in ways):
+                least = min(work.bound_mm(way.cuts) for way in ways)
+                told = f"{room.name!r} takes at least {write_length(least, unit)} of one roll; {longest_told(roll, unit)}"
+                return f"{told}, and no room is joined from two: get a longer one, or allow it more joins"
+    return ""
 
 
 def _why_not(work: Work, names: Sequence[str]) -> str:
@@ -69,7 +84,11 @@ def stair_ways(work: Work, flight: Stairs, watch: Watch) -> tuple[Laying, ...]:
     if width > work.roll.width_mm + TOLERANCE_MM:
         needed, wide = (write_length(each, Unit(work.floors.unit)) for each in (width, work.roll.width_mm))
         raise NoPlan(f"{flight.name!r} takes a cut {needed} wide, the roll is {wide} wide: take a wider roll")
-    return tuple(_best_ways(work, lay_stairs(flight, work.rules, work.roll), watch))
+    ways = [way for way in lay_stairs(flight, work.rules, work.roll) if fits_one_roll(way, work.roll)]
+    if not ways:
+        told = longest_told(work.roll, Unit(work.floors.unit))
+        raise NoPlan(f"{flight.name!r} takes a longer run than there is: {told}; get a longer roll, or allow more runs")
+    return tuple(_best_ways(work, ways, watch))
 
 
 def _bearings_asked(work: Work, group: Sequence[Room]) -> list[float]:
@@ -96,6 +115,10 @@ def _renamed(laying: Laying, old: str, name: str) -> Laying:
 
 
 def _ways(work: Work, room: Room, bearing: float) -> Iterable[Laying]:
+    return (way for way in _any_ways(work, room, bearing) if fits_one_roll(way, work.roll))
+
+
+def _any_ways(work: Work, room: Room, bearing: float) -> Iterable[Laying]:
     return lay_room(room, bearing, roll=work.roll, rules=work.rules, construction=work.construction)
 
 

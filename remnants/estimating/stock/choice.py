@@ -77,7 +77,7 @@ def possible_options(work: Work, options: Iterable[Option]) -> tuple[Option, ...
 def worth_of(work: Work, placed: Sequence[Placed], ordered_mm: float, stock: Sequence[Candidate]) -> float:
     """Area worth keeping (mm²) of the roll's leftovers, less what the pieces cut lose of theirs, less the trips to fetch them."""
     tags = {each.source for each in placed} - {ROLL}
-    left = leftovers_of(placed, work.roll.width_mm, ordered_mm, stock, work.rules)
+    left = leftovers_of(placed, work.roll.width_mm, [(0.0, ordered_mm)] if ordered_mm > 0 else [], stock, work.rules)
     return kept_mm2(left) - spent_mm2(left, tags, stock, work.rules) - TRIP_MM2 * len(tags)
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from functools import lru_cache
 
-from remnants.geometry import Outline, Rectangle, Ring, largest_rectangle
+from remnants.geometry import TOLERANCE_MM, Outline, Rectangle, Ring, largest_rectangle
 from remnants.geometry.remainders import remainders
 from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.model import Candidate, Leftover
@@ -23,16 +23,22 @@ def _ring(width_mm: float, length_mm: float) -> Ring:
 
 
 def leftovers_of(
-    placed: Sequence[Placed], width_mm: float, ordered_mm: float, stock: Sequence[Candidate], rules: OrderRules
+    placed: Sequence[Placed],
+    width_mm: float,
+    lengths: Sequence[tuple[float, float]],
+    stock: Sequence[Candidate],
+    rules: OrderRules,
 ) -> tuple[Leftover, ...]:
     """The remains, those of the roll first (in the roll's axes), then of each piece (in its own); largest first.
+
+    `lengths` of roll are told by where they start and end (mm): the one that is ordered, or one of each roll.
 
     Usable are those that `rules.keep` says are worth keeping.
     """
     found: list[Leftover] = []
-    if ordered_mm > 0:
-        cuts = [cut_ring(each) for each in placed if each.source == ROLL]
-        roll = Outline(_ring(width_mm, ordered_mm))  # a large order is longer than any floor
+    for start, end in lengths:
+        cuts = [cut_ring(each) for each in placed if each.source == ROLL and start - TOLERANCE_MM <= each.at[1] < end]
+        roll = Outline(moved_ring(_ring(width_mm, end - start), (0.0, start)))  # a large order is longer than any floor
         found += _left(ROLL, roll, cuts, 0.0, rules)
     for candidate in stock:
         piece = candidate.piece

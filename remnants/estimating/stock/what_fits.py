@@ -20,7 +20,7 @@ from remnants.model.order_plan import Cut, Laying, Placed
 from remnants.model.order_rules import OrderRules, Roll
 from remnants.model.rooms import Floors
 
-__all__ = ["Option", "lay_on_stock", "lot_of", "most_from_stock", "options", "usable_stock", "views"]
+__all__ = ["Option", "lay_on_stock", "lot_of", "most_from_stock", "options", "seen_together", "usable_stock", "views"]
 
 MOST_STEPS = 120
 """Steps of the search for places on the pieces."""
@@ -49,10 +49,10 @@ def usable_stock(candidates: Sequence[Candidate], roll: Roll) -> tuple[tuple[Can
 def views(floors: Floors, layings: Sequence[Laying]) -> tuple[tuple[Cut, ...], ...]:
     """The cuts of floors seen together, group by group."""
     laid = {laying.room: laying.cuts for laying in layings}
-    return tuple(tuple(cut for name in names for cut in laid[name]) for names in _seen_together(floors))
+    return tuple(tuple(cut for name in names for cut in laid[name]) for names in seen_together(floors))
 
 
-def _seen_together(floors: Floors) -> tuple[tuple[str, ...], ...]:
+def seen_together(floors: Floors) -> tuple[tuple[str, ...], ...]:
     """Names of the floors that are seen together, group by group, in the order given."""
     names = [room.name for room in floors.rooms] + [flight.name for flight in floors.stairs]
     leader = {name: name for name in names}
@@ -82,7 +82,7 @@ def most_from_stock(floors: Floors, stock: Sequence[Candidate], roll: Roll) -> t
         lots[lot] = lots.get(lot, 0.0) + each.piece.outline.usable_area_mm2
     own = lots.pop((), 0.0)
     most = max(lots.values(), default=0.0)
-    whole = [names for names in _seen_together(floors) if sum(areas.get(name, 0.0) for name in names) <= most]
+    whole = [names for names in seen_together(floors) if sum(areas.get(name, 0.0) for name in names) <= most]
     return frozenset(name for names in whole for name in names), own
 
 
