@@ -7,12 +7,13 @@ from rich.table import Table
 from rich.text import Text
 
 from remnants.cells import Figure, cells_text
-from remnants.estimating import ROLL, OrderPlan, Placed, Sum
+from remnants.estimating import OrderPlan, Placed, Sum
 from remnants.estimating.near_misses import NearMiss, near_miss_told
 from remnants.estimating.why_choose import seams_told, why_choose
 from remnants.geometry.tolerances import TOLERANCE_MM
+from remnants.report.rolls_text import rolls_apart, rolls_told, rounding_told
 from remnants.report.terminal import held
-from remnants.report.wording import SEAMS, SHOWS, bearing_text, sentence
+from remnants.report.wording import SEAMS, SHOWS, bearing_text
 from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
 __all__ = ["Column", "OrderParts", "Row", "choice_line", "order_csv", "order_parts", "order_tables"]
@@ -61,7 +62,7 @@ def order_parts(
             for line in (
                 _why_stock(columns, unit),
                 rounding_told(best, unit),
-                *_apart(best),
+                *rolls_apart(best),
                 *_laid_as_one(best),
                 *_near(near, unit),
             )
@@ -101,19 +102,6 @@ def order_tables(
     return tuple(shown)
 
 
-def rounding_told(plan: OrderPlan, unit: Unit) -> str:
-    """What rounding up takes, as a sentence; "" where it takes nothing."""
-    exact = plan.length_mm if plan.exact_mm is None else plan.exact_mm
-    by_cuts, by_supplier = plan.length_mm - exact, plan.ordered_mm - plan.length_mm
-    told = []
-    if by_cuts > TOLERANCE_MM:
-        told.append(f"cuts rounded up take {_length(by_cuts, unit)} of roll")
-    if by_supplier > TOLERANCE_MM:
-        told.append(f"{_length(by_supplier, unit)} more is ordered than they take, as the roll is sold")
-    costs = [str(each.rounding) for each in plan.sums if each.rounding and each.rounding.minor]
-    return sentence("; ".join(told) + (f": {' or '.join(costs)}" if costs else "")) if told else ""
-
-
 def _near(near: Sequence[NearMiss], unit: Unit) -> list[str]:
     return [near_miss_told(each, unit) for each in near]
 
@@ -128,27 +116,6 @@ def _headline(plan: OrderPlan, unit: Unit) -> str:
         return "stock gives all of it; order no roll"
     wide = f"wide{rolls_told(plan, unit)}"
     return f"order {_length(plan.ordered_mm, unit)} of roll {_length(plan.roll.width_mm, unit)} {wide}"
-
-
-def rolls_told(plan: OrderPlan, unit: Unit) -> str:
-    """How much is taken of each roll, after a colon; "" where nobody told how long rolls are."""
-    taken = [f"{each.name}{f' (lot {each.lot})' * bool(each.lot)} {_length(each.ordered_mm, unit)}" for each in plan.rolls]
-    return f": {', '.join(taken)}" if taken else ""
-
-
-def _apart(plan: OrderPlan) -> list[str]:
-    """What is to be watched where floors that are seen together come off two rolls."""
-    roll = {each.cut.room: plan.roll_of(each).name for each in plan.placed if each.source == ROLL}
-    doors = [(room.name, door.to) for room in plan.floors.rooms for door in room.doorways if door.to and not door.shut]
-    doors += [(flight.name, flight.joins) for flight in plan.floors.stairs if flight.joins]
-    told = []
-    for one, other in dict.fromkeys(tuple(sorted(door)) for door in doors):
-        if one in roll and other in roll and roll[one] != roll[other]:
-            two = f"{one} comes off {roll[one]}, {other} off {roll[other]}"
-            told.append(f"{two}: hold both to the light before cutting, as they are seen together.")
-    if len(plan.rolls) > 1 and not plan.roll.there:
-        told.append(f"Ask for {len(plan.rolls)} rolls of one lot, with numbers that follow one another.")
-    return told
 
 
 def _length(length_mm: float, unit: Unit) -> str:
