@@ -32,6 +32,7 @@ __all__ = [
     "HEAD_SECONDS",
     "IDLE_SECONDS",
     "JOB_CHARACTERS",
+    "JOB_PHOTOS",
     "KEY_CHARACTERS",
     "LATE_CHARACTERS",
     "LATE_FORMS",
@@ -43,6 +44,7 @@ __all__ = [
     "PERSON_CHARACTERS",
     "PHOTOS",
     "PHOTO_BYTES",
+    "PHOTO_CHARACTERS",
     "PHOTO_PIXELS",
     "PHOTO_PIXELS_WHOLE",
     "PHOTO_SCANS",
@@ -208,6 +210,12 @@ PHOTO_PIXELS_WHOLE = 24_000_000
 
 PHOTOS = 6
 """Photographs of a piece at a time."""
+
+JOB_PHOTOS = 6
+"""Photographs of a job at a time, before the repair and as many after it."""
+
+PHOTO_CHARACTERS = 200
+"""Characters of the words that go with a photograph of a job."""
 
 PHOTO_SCANS = 20
 """Scans of a progressive JPEG: how often its picture is gone over. Cameras and programs make some ten."""

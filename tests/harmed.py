@@ -19,6 +19,7 @@ from remnants.actions.change_piece import correct_piece, discard_piece, move_pie
 from remnants.actions.count_place import book_count, count_place
 from remnants.actions.customers import put_customer
 from remnants.actions.fit_job import Fitted, fit_job
+from remnants.actions.job_photos import keep_job_picture
 from remnants.actions.keep_job import cut_job, cut_plan, hold_job, release_job
 from remnants.actions.log_pieces import log_pieces
 from remnants.actions.photos import keep_picture, take_photo_away
@@ -27,7 +28,7 @@ from remnants.geometry import rectangle
 from remnants.model import Allowance, Finish, Job, Kind, Patch, Wanted
 from remnants.model.customer import Customer
 from remnants.model.patch import MayUse
-from remnants.model.picture import Picture
+from remnants.model.picture import Moment, Picture
 from remnants.store import Catalogue
 from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
 
@@ -81,6 +82,7 @@ def a_busy_catalogue(path: Path) -> None:
         with catalogue.atomic():
             first = keep_picture(catalogue, "R-5", a_picture(8, 6), later[5])
             keep_picture(catalogue, "R-4", a_picture(9, 7), later[5])
+            keep_job_picture(catalogue, 5, a_picture(7, 9), moment=Moment.BEFORE, words="as it was", signed=later[5])
         take_photo_away(catalogue, first, signed=later[6])
         book_count(catalogue, count_place(catalogue, "Bay 4", ["R-5"]), signed=later[6])
         four = standing_of(catalogue, "R-4")

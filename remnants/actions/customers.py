@@ -4,12 +4,13 @@ from dataclasses import asdict, dataclass
 
 from remnants.actions.booking import once
 from remnants.actions.door_book import note
+from remnants.actions.job_names import number_text
 from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import NotFound
 from remnants.ledger import Signed, Standing
 from remnants.model.customer import Customer
 from remnants.model.door_line import DoorKind
-from remnants.store import Catalogue, agreements, customers, pieces, traces
+from remnants.store import Catalogue, agreements, customers, job_photos, pieces, traces
 
 __all__ = ["Forgotten", "customer_pieces", "every_customer", "forget_customer", "kept_pieces", "put_customer"]
 
@@ -51,7 +52,8 @@ class Forgotten:
     `still_told` are tags of pieces in whose history, and `jobs` names of jobs in which, words of theirs stand that may mean
     something else; `reasons` are tags of pieces in whose history a reason was erased because it named them. `swept` is False
     where the file may still hold what was erased: another program has it open, or the disk is full. Forgetting `reference` again
-    then sweeps it. `agreements` counts what they had agreed to, of which the name, the drawing and the text are erased.
+    then sweeps it. `agreements` counts what they had agreed to, of which the name, the drawing and the text are erased;
+    `photographs` those of their repairs. `unclaimed` are numbers of jobs with photographs that don't tell whose home they show.
     """
 
     reference: str
@@ -61,6 +63,8 @@ class Forgotten:
     swept: bool
     reasons: tuple[str, ...] = ()
     agreements: int = 0
+    photographs: int = 0
+    unclaimed: tuple[str, ...] = ()
 
 
 def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> Forgotten:
@@ -68,7 +72,8 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
 
     Where in their home their carpet lies, and why it was written down, is erased from the entries while it was with them; and
     every reason that names them as they were written down, whosever the piece is. Of what they agreed to on their page the name,
-    the drawing and the text are erased, and their links end, wherever the job or the name tells of them.
+    the drawing and the text are erased, their links end, and the photographs of their repairs are erased with their words,
+    wherever the job or the name tells of them; those jobs take no more.
     Copies made before still hold it.
     """
     with catalogue.atomic():
@@ -77,8 +82,14 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
         words = (customer.reference, customer.name, customer.phone, customer.address)
         traces.drop_unsent_telling(catalogue, words)
         reasons = customers.forget_reasons(catalogue, words)
-        erased = agreements.erase_for(catalogue, words)
+        theirs = traces.jobs_of(catalogue, words)
+        erased = agreements.erase_of(catalogue, theirs)
+        photographs = job_photos.erase_of(catalogue, theirs, at=signed.at)
+        job_photos.close_jobs(catalogue, theirs, at=signed.at)
+        job_photos.erase_words(catalogue, words)
+        unclaimed = tuple(map(number_text, job_photos.whose_is_untold(catalogue)))
         told, jobs = traces.tags_telling(catalogue, words), traces.jobs_telling(catalogue, words)
     swept = customers.sweep(catalogue)
     note(catalogue, DoorKind.ERASED, signed.who, what=f"{len(kept)} pieces of theirs stay")
-    return Forgotten(called, tuple(standing.piece.tag for standing in kept), told, jobs, swept, reasons, erased)
+    tags = tuple(standing.piece.tag for standing in kept)
+    return Forgotten(called, tags, told, jobs, swept, reasons, erased, photographs, unclaimed)

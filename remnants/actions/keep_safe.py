@@ -10,6 +10,7 @@ from remnants.late import Late
 from remnants.store import Catalogue, backup
 from remnants.store.jobs import JobRow
 from remnants.store.prove_chain import chain_faults
+from remnants.store.prove_job_photos import job_photo_faults
 from remnants.store.prove_jobs import job_faults
 from remnants.store.prove_photos import photo_faults, store_change_faults
 from remnants.store.prove_pieces import piece_faults
@@ -56,7 +57,7 @@ def verify(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: No
 
 def rows_to_verify(catalogue: Catalogue) -> int:
     """How many rows `verify` will tell that it passed: some are looked at more than once."""
-    return count_rows(catalogue) + 2 * count_rows(catalogue, "entry") + count_rows(catalogue, "photo")
+    return count_rows(catalogue) + 2 * count_rows(catalogue, "entry") + count_rows(catalogue, "photo", "job_photo")
 
 
 def _every_fault(catalogue: Catalogue, passed: Callable[[int], None]) -> Iterator[Fault]:
@@ -66,6 +67,7 @@ def _every_fault(catalogue: Catalogue, passed: Callable[[int], None]) -> Iterato
         "the chain of entries": chain_faults(catalogue, passed=passed),
         "jobs": job_faults(catalogue, donors_of=_planned_donors),
         "photographs": photo_faults(catalogue, passed=passed),
+        "photographs of jobs": job_photo_faults(catalogue, passed=passed),
         "what is in store over time": store_change_faults(catalogue),
     }
     for word, faults in looks.items():

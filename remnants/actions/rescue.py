@@ -13,7 +13,7 @@ from remnants.actions.rescue_sorting import Doubts, Sorted
 from remnants.errors import CatalogueUnusable, Fault
 from remnants.ledger import Signed
 from remnants.model import Style
-from remnants.store import Catalogue, open_catalogue, styles
+from remnants.store import Catalogue, jobs, open_catalogue, styles
 from remnants.store.aside import drop
 from remnants.store.ledger import put_entries
 from remnants.store.rescue import TAKEN_OUT, TakenOut, every_row, put_pieces, put_rows, take_out, tell_store
@@ -23,7 +23,10 @@ __all__ = ["Rescue", "rescue"]
 
 _WHO, _WHY = "catalogue", "taken out of a damaged file"
 _ROUNDS = 6
-_NAMED = re.compile(r"(?:(?P<kind>job|photograph|piece) (?P<name>.+)|entry \d+(?: of |, (?:cut of )?)(?P<tag>.+?)(?:, \w.*)?)")
+_NAMED = re.compile(
+    r"(?:(?P<kind>job's photograph|job|photograph|piece) (?P<name>.+)"
+    r"|entry \d+(?: of |, (?:cut of )?)(?P<tag>.+?)(?:, \w.*)?)"
+)
 
 
 @dataclass(frozen=True)
@@ -72,16 +75,18 @@ def rescue(damaged: Path, fresh: Path, *, now: datetime) -> Rescue:
 
 def _doubts(faults: Iterable[Fault], before: Doubts) -> Doubts:
     """What the proof found wrong, beside what it found before."""
-    pieces, jobs, photos = set(before.pieces), set(before.jobs), set(before.photos)
+    pieces, named_jobs, photos, of_jobs = set(before.pieces), set(before.jobs), set(before.photos), set(before.job_photos)
     for fault in faults:
         named = _NAMED.fullmatch(fault.where)
         if named and named["tag"]:
             pieces.add(named["tag"])
         elif named and named["kind"] == "photograph" and named["name"].isdigit():
             photos.add(int(named["name"]))
+        elif named and named["kind"] == "job's photograph" and named["name"].isdigit():
+            of_jobs.add(int(named["name"]))
         elif named and named["kind"] in ("piece", "job"):
-            (pieces if named["kind"] == "piece" else jobs).add(named["name"])
-    return Doubts(frozenset(pieces), frozenset(jobs), frozenset(photos))
+            (pieces if named["kind"] == "piece" else named_jobs).add(named["name"])
+    return Doubts(frozenset(pieces), frozenset(named_jobs), frozenset(photos), frozenset(of_jobs))
 
 
 def _write(goal: Catalogue, found: Sorted) -> None:
@@ -96,9 +101,11 @@ def _write(goal: Catalogue, found: Sorted) -> None:
     put_entries(goal, found.added)
     put_rows(goal, "photo", [*found.photos, *found.gone_photos()])
     put_rows(goal, "job", list(found.jobs.values()))
-    put_rows(goal, "job", [_unread(name, found.signed) for name in sorted(found.unread_jobs)])
-    for table in ("request", "shop_rule", "agreement"):
+    for table in ("request", "shop_rule", "agreement", "job_photos_closed"):
         put_rows(goal, table, found.rows[table])
+    put_rows(goal, "job_photo", [*found.job_photos, *found.gone_job_photos()])
+    for name in sorted(found.unread_jobs):
+        put_rows(goal, "job", [{"number": jobs.next_number(goal)} | _unread(name, found.signed)])
     tell_store(goal)
 
 
@@ -135,6 +142,7 @@ def _told(found: Sorted, taken: TakenOut) -> Rescue:
         "customer": customers - {row["reference"] for row in found.rows["customer"]},
         "job": found.lost_jobs,
         "photograph": {str(number) for number in found.lost_photos - away},
+        "photograph of a job": {str(row["number"]) for row in found.lost_job_photos},
     }
     rowless = [tag for tag in found.trusted if found.lives[tag].row is None]
     return Rescue(

@@ -27,6 +27,7 @@ from remnants.ledger.trust import Life, trusted
 from remnants.store.chaining import altered, chained_anew
 from remnants.store.jobs import job_in
 from remnants.store.ledger import entry_in
+from remnants.store.prove_job_photos import file_is_told
 from remnants.store.rows import standing_of, time_of, time_text
 
 __all__ = ["Doubts", "Rows", "Sorted"]
@@ -40,11 +41,12 @@ _THERE = ON_HAND | {Stage.MISSING}
 
 @dataclass(frozen=True)
 class Doubts:
-    """Tags of pieces, names of jobs and numbers of photographs that the proof found wrong: they are not trusted."""
+    """Tags of pieces, names of jobs, numbers of photographs and of jobs' photographs that the proof found wrong."""
 
     pieces: frozenset[str] = frozenset()
     jobs: frozenset[str] = frozenset()
     photos: frozenset[int] = frozenset()
+    job_photos: frozenset[int] = frozenset()
 
 
 class Sorted:
@@ -64,6 +66,8 @@ class Sorted:
         self.photos = [row for row in rows["photo"] if self._shows(row)]
         self.lost_photos = self._asked_for_photos() - {row["number"] for row in self.photos}
         self.added = list(self._added())
+        numbers = {row["number"] for row in self.jobs.values()}
+        self.job_photos = [row for row in rows["job_photo"] if row["jpeg"] is None or self._is_of(row, numbers)]
 
     @property
     def lost_entries(self) -> int:
@@ -117,6 +121,19 @@ class Sorted:
                     ends = {"gone_who": taken.who, "gone_at": time_text(taken.at)}
                     row = {"number": number, "tag": tag, "jpeg": None, "who": put.signed.who, "at": time_text(put.signed.at)}
                     yield row | size | ends
+
+    @property
+    def lost_job_photos(self) -> list[dict[str, Any]]:
+        """Photographs of jobs that are not taken over: their file is another one, or their job is lost, and so whose they are."""
+        return [row for row in self.rows["job_photo"] if row not in self.job_photos]
+
+    def gone_job_photos(self) -> Iterator[dict[str, Any]]:
+        """The rows that tell who put those there, without their file and words. No later photograph gets their number."""
+        ends = {"jpeg": None, "words": "", "gone_who": self.signed.who, "gone_at": time_text(self.signed.at)}
+        yield from (row | ends for row in self.lost_job_photos)
+
+    def _is_of(self, row: dict[str, Any], jobs: Collection[int]) -> bool:
+        return row["job"] in jobs and row["number"] not in self._doubts.job_photos and file_is_told(row)
 
     def _stood(self) -> Iterator[Standing]:
         return (history.standing for history in self.trusted.values() if history.standing)

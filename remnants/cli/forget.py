@@ -1,4 +1,6 @@
-"""Erases what is known of a customer: reference, name, phone, address, and where in their home carpet lies. The carpet stays.
+"""Erases what is known of a customer: reference, name, phone, address, where in their home carpet lies, photographs of it.
+
+The carpet stays.
 
     remnants forget F-2031 --yes
 
@@ -14,6 +16,8 @@ from remnants.cli.options import add_signature, signature
 from remnants.cli.printing import agreed, show_text
 
 __all__ = ["add_arguments", "run"]
+
+_MOST_NAMED = 12
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -43,6 +47,11 @@ def _left(found: Forgotten) -> Iterator[str]:
     """What whoever forgets somebody still has to look after."""
     if found.agreements:
         yield f"what they had agreed to was erased with their name and how they drew it ({found.agreements})"
+    if found.photographs:
+        yield f"the photographs of their repairs were erased ({found.photographs})"
+    if found.unclaimed:
+        told = ", ".join(found.unclaimed[:_MOST_NAMED]) + (" and others" if len(found.unclaimed) > _MOST_NAMED else "")
+        yield f"these jobs have photographs and don't tell whose home they show; look at them: {told}"
     if found.reasons:
         yield f"a reason that named them was erased in the history of {', '.join(found.reasons)}"
     if found.still_told:

@@ -8,11 +8,14 @@ _MOST_NAMED = 12
 _MANY = {
     "description of a style": "descriptions of styles",
     "piece that was gone already": "pieces that were gone already",
+    "photograph of a job": "photographs of jobs",
 }
 _TABLES = {
     "agreement": "what customers agreed to",
     "customer": "customers",
     "job": "jobs",
+    "job_photo": "photographs of jobs",
+    "job_photos_closed": "which jobs take no photographs any more",
     "person": "people who may sign in",
     "photo": "photographs",
     "request": "answers to requests that were sent twice",

@@ -3,9 +3,7 @@
 Of a link's secret only the digest lies here. Agreements only grow; what is erased about a person leaves that there was one.
 """
 
-import json
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -23,7 +21,7 @@ __all__ = [
     "agreements_of",
     "drop_link",
     "drop_links_of",
-    "erase_for",
+    "erase_of",
     "link_of_job",
     "open_link",
     "put_link",
@@ -127,34 +125,11 @@ def agreed_by_link(catalogue: Catalogue, digest: str) -> Agreement | None:
     return next((_agreement(row) for row in catalogue.query("SELECT * FROM agreement WHERE link = ?", [digest])), None)
 
 
-def erase_for(catalogue: Catalogue, words: Sequence[str]) -> int:
-    """Erases the agreements, and ends the links, of each job that tells one of the words; gives how many agreements.
-
-    Whatever the letter case in its house, its customer, and the name that was signed; as it is written in the job's name, where
-    `hall` is a room and `Hall` a person. The caller holds the transaction.
-    """
-    wanted = [re.escape(" ".join(word.split())) for word in words if word.strip()]
-    if not wanted:
-        return 0
-    found = rf"(?<![\w-])(?:{'|'.join(wanted)})(?![\w-])"
-    jobs = {number for number, text, case in _told(catalogue) if re.search(found, " ".join(text.split()), case)}
+def erase_of(catalogue: Catalogue, jobs: Collection[int]) -> int:
+    """Erases the agreements of these jobs, and ends their links; gives how many agreements. The caller holds the transaction."""
     for job in sorted(jobs):
         drop_link(catalogue, job)
     return sum(catalogue.execute(_ERASE, [job]).rowcount for job in sorted(jobs))
-
-
-def _told(catalogue: Catalogue) -> Iterator[tuple[int, str, re.RegexFlag]]:
-    """The number of each job with a link or an agreement, with each text that tells whose it is, and whether its case counts."""
-    for row in catalogue.query("SELECT job, name FROM agreement WHERE NOT erased"):
-        yield row["job"], row["name"], re.IGNORECASE
-    sql = (
-        "SELECT number, name, called, file FROM job WHERE number IN"
-        " (SELECT job FROM customer_link UNION SELECT job FROM agreement WHERE NOT erased)"
-    )
-    for row in catalogue.query(sql):
-        file = json.loads(row["file"])
-        yield from ((row["number"], row[column], re.NOFLAG) for column in ("name", "called"))
-        yield from ((row["number"], str(file.get(key, "")), re.IGNORECASE) for key in ("house", "customer"))
 
 
 def _first(catalogue: Catalogue, condition: str, parameters: list[Any]) -> CustomerLink | None:

@@ -59,8 +59,15 @@ def called(catalogue: Catalogue, name: str) -> tuple[JobRow, ...]:
 
 
 def next_number(catalogue: Catalogue) -> int:
-    """The number of the job that is put in next. The caller holds the transaction."""
-    (number,) = catalogue.execute("SELECT coalesce(max(number), 0) + 1 FROM job").fetchone()
+    """The number of the job that is put in next. The caller holds the transaction.
+
+    Never one that something of a job goes by whose row is lost: its agreement or photograph would be taken for this one's.
+    """
+    sql = (
+        "SELECT coalesce(max(number), 0) + 1 FROM (SELECT number FROM job UNION ALL SELECT job FROM agreement"
+        " UNION ALL SELECT job FROM job_photo UNION ALL SELECT job FROM job_photos_closed)"
+    )
+    (number,) = catalogue.execute(sql).fetchone()
     return int(number)
 
 

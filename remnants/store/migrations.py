@@ -13,6 +13,7 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
 from remnants.store.field_paces import FIELD_PACES
 from remnants.store.job_numbers import JOB_NUMBERS
+from remnants.store.job_photos import JOB_PHOTOS
 from remnants.store.people import PEOPLE, SCOPES, SEALS
 from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
 from remnants.store.photo_pages import PHOTO_PAGES
@@ -251,6 +252,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("how long fields take", FIELD_PACES),
     Migration("customers' links, and what they agreed to", AGREEMENTS),
     Migration("true sizes of marker pages", PHOTO_PAGES),
+    Migration("photographs of jobs", JOB_PHOTOS),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

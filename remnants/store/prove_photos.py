@@ -11,7 +11,7 @@ from remnants.store.ledger import entry_in
 from remnants.store.rows import time_text
 from remnants.store.soundness import entry_name, told, unvouched, where
 
-__all__ = ["photo_faults", "store_change_faults"]
+__all__ = ["jpeg_size", "photo_faults", "store_change_faults"]
 
 _SLACK_MM2 = 100.0
 _SLACK = 1e-6
@@ -68,12 +68,12 @@ def _file_faults(row: dict[str, Any], told_by: Photographed) -> Iterator[str]:
         yield f"its file ({len(jpeg)} bytes) is not the one that was put there ({told_by.size_bytes} bytes)"
     elif len(jpeg) != told_by.size_bytes:
         yield f"its file has {len(jpeg)} bytes; by its entry it should have {told_by.size_bytes}"
-    size = _size_in(jpeg)
+    size = jpeg_size(jpeg)
     if size and size != (row["across"], row["down"]):
         yield f"it is {row['across']} x {row['down']} pixels by its row and {size[0]} x {size[1]} by its file"
 
 
-def _size_in(jpeg: bytes) -> tuple[int, int] | None:
+def jpeg_size(jpeg: bytes) -> tuple[int, int] | None:
     """Across and down, in pixels, as a JPEG's frame tells them; None where it has none."""
     at = 2
     while at + 9 <= len(jpeg) and jpeg[at] == 0xFF:

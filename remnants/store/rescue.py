@@ -18,7 +18,10 @@ from remnants.store.store_change import STORE_TOLD
 
 __all__ = ["LEFT_OUT", "TAKEN_OUT", "TakenOut", "every_row", "put_pieces", "put_rows", "take_out", "tell_store"]
 
-TAKEN_OUT = ("style", "customer", "person", "piece", "entry", "photo", "job", "request", "shop_rule", "agreement")
+TAKEN_OUT = (
+    *("style", "customer", "person", "piece", "entry", "photo", "job", "request", "shop_rule", "agreement"),
+    *("job_photo", "job_photos_closed"),
+)
 """Tables whose rows are taken out."""
 
 LEFT_OUT = (

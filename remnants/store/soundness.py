@@ -27,10 +27,11 @@ _KEYS = {
     "request": ("request", "key"),
     "migration": ("step", "number"),
     "agreement": ("agreement", "number"),
+    "job_photo": ("job's photograph", "number"),
 }
 """What a row of each table is called, and the column that names it."""
 
-_LEFT_OUT = {("photo", "jpeg"): "substr(jpeg, 1, 16)"}
+_LEFT_OUT = {(table, "jpeg"): "substr(jpeg, 1, 16)" for table in ("photo", "job_photo")}
 """What is too large to be read for the rules of its table alone."""
 
 _HUSH = re.compile(r"(NULL value|CHECK constraint failed|non-\w+ value|\w+ value) in \w+")

@@ -2,11 +2,11 @@
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from remnants.store.catalogue import Catalogue
 
-__all__ = ["drop_unsent_telling", "jobs_telling", "reasons_telling", "tags_telling"]
+__all__ = ["drop_unsent_telling", "jobs_of", "jobs_telling", "reasons_telling", "tags_telling"]
 
 
 def tags_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
@@ -30,6 +30,29 @@ def drop_unsent_telling(catalogue: Catalogue, words: Sequence[str]) -> None:
     """Forms that were sent late and have one of the words in a field are kept no longer. The caller holds the transaction."""
     for number in _telling(catalogue, "SELECT number AS named, fields AS told FROM unsent", words):
         catalogue.execute("DELETE FROM unsent WHERE number = ?", [number])
+
+
+def jobs_of(catalogue: Catalogue, words: Sequence[str]) -> frozenset[int]:
+    """The numbers of the jobs that are somebody's, by words that are theirs.
+
+    Whatever the letter case in a job's house, its customer, and the name that was signed; as it is written in the job's name,
+    where `hall` is a room and `Hall` a person.
+    """
+    wanted = [re.escape(" ".join(word.split())) for word in words if word.strip()]
+    if not wanted:
+        return frozenset()
+    found = rf"(?<![\w-])(?:{'|'.join(wanted)})(?![\w-])"
+    return frozenset(number for number, text, case in _whose(catalogue) if re.search(found, " ".join(text.split()), case))
+
+
+def _whose(catalogue: Catalogue) -> Iterator[tuple[int, str, re.RegexFlag]]:
+    """The number of each job with each text that tells whose it is, and whether its letter case counts."""
+    for row in catalogue.query("SELECT job, name FROM agreement WHERE NOT erased"):
+        yield row["job"], row["name"], re.IGNORECASE
+    for row in catalogue.query("SELECT number, name, called, file FROM job"):
+        file = json.loads(row["file"])
+        yield from ((row["number"], row[column], re.NOFLAG) for column in ("name", "called"))
+        yield from ((row["number"], str(file.get(key, "")), re.IGNORECASE) for key in ("house", "customer"))
 
 
 def _telling(catalogue: Catalogue, sql: str, words: Sequence[str]) -> tuple[str, ...]:

@@ -20,11 +20,13 @@ import pytest
 
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.customers import forget_customer
+from remnants.actions.job_photos import add_job_photo, take_job_photo_away
 from remnants.actions.keep_job import cut_job, cut_plan, hold_job
 from remnants.actions.keep_safe import verify
 from remnants.actions.log_pieces import log_pieces
 from remnants.actions.undo import undo_last
-from tests.harmed import a_busy_catalogue, fitted
+from remnants.model import Person, Role
+from tests.harmed import a_busy_catalogue, a_picture, fitted
 from tests.stock_values import SIGNED, a_piece, a_stock
 
 KILLS = int(os.environ.get("REMNANTS_KILLS", "40"))
@@ -38,6 +40,10 @@ CHANGES: dict[str, Callable[[Catalogue], object]] = {
     "cut": lambda stock: cut_job(stock, "Beech Walk 1", signed=LATER),
     "cut at once": lambda stock: cut_plan(stock, fitted(stock, PINE, 9, 9, "Harrow Twist"), signed=LATER),
     "undo": lambda stock: undo_last(stock, "R-6", signed=LATER),
+    "photograph the job": lambda stock: add_job_photo(
+        stock, "Beech Walk 1", b"", moment="before", signed=LATER, key="k", read=lambda _: a_picture(9, 9)
+    ),
+    "take its photograph away": lambda stock: take_job_photo_away(stock, 1, by=Person("Maud", Role.MANAGE), signed=LATER),
     "forget": lambda stock: forget_customer(stock, "F-1", signed=LATER),
 }
 EVERY_STEPS = 10
@@ -48,6 +54,8 @@ ROWS = {
     "piece": "tag, rings, place, room, customer, stage, version, hold_job, hold_until, parent, by_who, by_at, by_why",
     "job": "name, stage, file, plan, donors, hold_until, who, at",
     "photo": "number, tag, jpeg, gone_at",
+    "job_photo": "number, job, moment, sha256, jpeg, gone_at",
+    "request": "key, answer",
     "customer": "reference, name, forgotten_at",
     "store_change": "number, style, pieces, area_mm2",
 }

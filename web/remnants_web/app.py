@@ -17,6 +17,7 @@ from remnants_web.count import area as count
 from remnants_web.customer_page import area as customer_page
 from remnants_web.door_book import area as door_book
 from remnants_web.headers import add_headers
+from remnants_web.job_photos import area as job_photos
 from remnants_web.log import area as log
 from remnants_web.me import area as me
 from remnants_web.order import area as order
@@ -45,7 +46,7 @@ from remnants_web.words import add_words
 __all__ = ["create_app"]
 
 AREAS = (
-    *(start, said, patch, propose, pieces, log, bookings, changes, count, photos, racks, tags, order, stock),
+    *(start, said, patch, propose, pieces, log, bookings, job_photos, changes, count, photos, racks, tags, order, stock),
     *(me, second_factor, people, door_book, rules, pace, unsent, away, api, ask, customer_page),
 )
 

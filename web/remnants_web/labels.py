@@ -47,6 +47,8 @@ _OF_DAMAGE = {
 }
 _OF_DOOR = {"door": "{} doorway is in", "door_from": "{}: from the wall's left or lower end", "door_width": "{} doorway is wide"}
 
+_OF_JOB_PHOTO = {"moment": "Taken", "words": "A few words with it"}
+
 _OF_AREA: Mapping[str, Mapping[str, str]] = {
     "patch": _OF_JOB
     | {
@@ -87,6 +89,8 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "drawing_lot": "Lot wanted",
         "rooms_file": "or its text",
     },
+    "bookings": _OF_JOB_PHOTO,
+    "job_photos": _OF_JOB_PHOTO,
     "customer": {
         "name": "Your name",
         "strokes": "Your name as drawn",

@@ -36,7 +36,7 @@ async function send(event, form, sign) {
         form.dispatchEvent(new Event("sent"));
         await settle(body.get("key"));
       }
-      if (answer.ok && answer.redirected) location.assign(answer.url);
+      if (answer.ok && answer.redirected) goOn(form, answer.url);
       else resend(form, address, event.submitter);
       return;
     }
@@ -47,6 +47,14 @@ async function send(event, form, sign) {
   const key = form.querySelector("[name=key]");
   if (key) key.value = crypto.randomUUID();
   await tell(sign);
+}
+
+// To the page that tells of it. A form in the middle of that very page says where on it one was.
+function goOn(form, address) {
+  if (form.dataset.at && address === location.href.split("#")[0]) {
+    location.hash = form.dataset.at;
+    location.reload();
+  } else location.assign(address);
 }
 
 // With its photograph, for its maker to send: when there is signal, or when they are signed in again.

@@ -19,7 +19,7 @@ bring("[data-carpet]", "./carpets.js", (carpets) => carpets.remember(document.qu
 bring("form[data-draft=patch] [data-suggest]", "./carpets.js", (carpets) => carpets.offer(document.querySelector("[data-suggest]")));
 bring("[data-suggest]", "./suggest.js", (suggest) => suggest.watch());
 bring(".scan-place", "./scan.js", (scan) => scan.count(document.querySelector(".scan-place")));
-bring("input[type=file][capture]", "./photo.js", (photo) => photo.all(document.querySelectorAll("input[type=file][capture]")));
+bring("input[type=file][capture], [data-photo]", "./photo.js", (photo) => photo.all(document.querySelectorAll("input[type=file][capture], [data-photo]")));
 bring(".zoomable", "./zoom.js", (zoom) => zoom.all());
 bring("#place[data-again]", "./place.js", (place) => place.watch(document.getElementById("place")));
 bring("[data-copy]", "./copy.js", (copy) => copy.all(document.querySelectorAll("[data-copy]")));
