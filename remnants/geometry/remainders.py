@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, is_simple
-from remnants.geometry.tolerances import ASLANT_MM, HAIR_MM
+from remnants.geometry.tolerances import ASLANT_MM, HAIR_MM, TIP_MM
 from remnants.late import Late
 
 if TYPE_CHECKING:
@@ -89,19 +89,39 @@ def _keeps_off_itself(made: Outline, least_mm: float) -> bool:
 def _opened(part: shapely.Polygon) -> list[Outline]:
     """The rare polygon that touches itself: shrunk by the tolerance, so that it falls apart, and each piece grown back in it.
 
-    A piece that touches itself again stays shrunk.
+    A piece that touches itself again stays shrunk. Its sharp tips, which growing back leaves blunt, are those that they were.
     """
     half = TOLERANCE_MM / 2
+    corners = [(float(x), float(y)) for ring in (part.exterior, *part.interiors) for x, y in ring.coords[:-1]]
     found = []
     for piece in _polygons(part.buffer(-half, join_style="mitre", mitre_limit=2.0)):
         back = shapely.intersection(piece.buffer(half, join_style="mitre", mitre_limit=2.0), part, grid_size=HAIR_MM)
-        grown = [made for each in _polygons(back) if (made := _outline(each)) and not _is_sliver(made.usable)]
+        blunt = [_outline(_with_tips(each, corners)) for each in _polygons(back)]
+        grown = [made for made in blunt if made and not _is_sliver(made.usable)]
         shrunk = _outline(piece)
         if all(_keeps_off_itself(made, HAIR_MM) for made in grown):
             found += grown
         elif shrunk is not None:
             found.append(shrunk)
     return found
+
+
+def _with_tips(part: shapely.Polygon, corners: Sequence[Point]) -> shapely.Polygon:
+    """The polygon with each short edge that is the blunt end of a tip run out to the one of the corners that was the tip."""
+    ring = [(float(x), float(y)) for x, y in part.exterior.coords[:-1]]
+    tips: dict[int, Point] = {}
+    for index in range(len(ring)):
+        before, one, two, after = (ring[(index + step) % len(ring)] for step in (-1, 0, 1, 2))
+        if math.dist(one, two) <= 2 * TOLERANCE_MM:
+            tips |= [(index, tip) for tip in corners if _leads_to(before, one, tip) and _leads_to(after, two, tip)]
+    points = [tips.get(index, point) for index, point in enumerate(ring) if (index - 1) % len(ring) not in tips]
+    return shapely.Polygon(points, part.interiors) if len(points) > 2 else part
+
+
+def _leads_to(start: Point, end: Point, tip: Point) -> bool:
+    """True if an edge leads on to a point beyond its end and near it; all three lie on the grid, so it may miss it by that."""
+    (x, y), (u, v) = (end[0] - start[0], end[1] - start[1]), (tip[0] - end[0], tip[1] - end[1])
+    return math.hypot(u, v) <= TIP_MM and x * u + y * v >= 0 and abs(x * v - y * u) <= 4 * HAIR_MM * math.hypot(x, y)
 
 
 def _is_sliver(region: shapely.Polygon | shapely.MultiPolygon) -> bool:
