@@ -6,6 +6,7 @@ from collections.abc import Callable
 from itertools import chain
 
 from remnants.packing.rectpack_bins import STRIP_WAYS, shorter_strip
+from remnants.packing.strip.beams import shorten_by_beams
 from remnants.packing.strip.bounds import lower_bound
 from remnants.packing.strip.exact_model import Drive, shorten
 from remnants.packing.strip.no_waste import Dead, fill_tight
@@ -22,11 +23,14 @@ MOST_TO_PROVE = 60
 
 TIGHT_ORDERS, TIGHT_ORDERS_WHOLE = 24, 240
 TIGHT_NODES = 3000
-PRESS_SHARE, PRESS_SHARE_WHOLE = 0.15, 0.6
+PRESS_SHARE, PRESS_SHARE_WHOLE = 0.05, 0.1
 """Shares of the time for packing without waste: more where the bound leaves none at all."""
 
 FEW = 25
 """Up to so many items packing without waste is tried before anything else; beyond, search comes first."""
+
+BEAM_SHARE = 0.7
+"""Share of what is left for beams, which are the best at finding: the rest proves, and looks on."""
 
 BORROW_SHARE, BORROWS_PER_TRY = 0.4, 5
 
@@ -43,8 +47,7 @@ def pack_strip(problem: StripProblem, *, watch: Watch, seed: int = 0, told: Told
     """
     state = _State(problem, seed, watch, told)
     _start(state)
-    steps = (_press, _search) if len(problem.items) <= FEW else (_borrow, _search, _press)
-    for step in (*steps, _prove, _search_on):
+    for step in (*((_press,) if len(problem.items) <= FEW else (_borrow,)), _beams, _search, _prove, _search_on):
         if state.length > state.bound and not watch.over():
             step(state)
     tries = round(watch.tries)
@@ -147,6 +150,18 @@ def _press(state: _State) -> None:
         if corners is not None:
             state.better(list(corners))
             return
+
+
+def _beams(state: _State) -> None:
+    """Shorter by looking on from many skylines at once."""
+    if any(item.lattice for item in state.problem.items):
+        return
+
+    def better(corners: tuple[tuple[int, int], ...]) -> None:
+        state.better(list(corners))
+        state.order = sorted(range(len(corners)), key=lambda place: corners[place][::-1])
+
+    shorten_by_beams(state.problem, length=state.length, bound=state.bound, watch=state.watch.part(BEAM_SHARE), better=better)
 
 
 def _search(state: _State) -> None:

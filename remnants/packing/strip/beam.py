@@ -1,0 +1,267 @@
+"""Filling a strip of a given length by looking on from many skylines at once, and keeping the most promising of each step.
+
+In each of them the lowest gap gets every item that fits it, beside its higher wall, or is given up. A way to rank them is a
+`Guide`: little waste, and large items first, weigh most. This is beam search.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from remnants.packing.strip.hopeless import Hopeless
+from remnants.packing.strip.problem import StripProblem
+from remnants.packing.strip.skylines import BEYOND, Gaps, Whole, after_items, flat, lowest_gaps, raised
+from remnants.packing.watch import Watch
+
+__all__ = ["Filled", "Guide", "fill_by_beam"]
+
+Weights = npt.NDArray[np.float64]
+
+LOOKS_PER_TRY = 10_000
+"""Skylines looked at that count for one try."""
+
+DIGITS = 9
+"""Ranks are compared to so many digits: the last ones may differ between processors."""
+
+
+@dataclass(frozen=True, slots=True)
+class Guide:
+    """What puts a skyline back among others (or forward, below 0): `waste` for its area, `small` items used, `steps`, an item
+    that comes `level` with the wall beside it, or fills its gap and comes level with the other (`filled`), `uneven` steps."""
+
+    waste: float
+    small: float
+    steps: float = 0.0
+    level: float = 0.0
+    filled: float = 0.0
+    uneven: float = 0.0
+
+
+@dataclass(frozen=True)
+class _Front:
+    """The skylines kept, a row each: what waits above them by kind, area wasted and used, and how many items lie below."""
+
+    lefts: Whole
+    tops: Whole
+    waiting: Whole
+    wasted: Whole
+    used: Whole
+    placed: Whole
+    place: Whole
+    """Each one's place in the last step written down."""
+
+    def some(self, rows: Whole) -> "_Front":
+        each = self.lefts, self.tops, self.waiting, self.wasted, self.used, self.placed, self.place
+        return _Front(*(values[rows] for values in each))
+
+
+@dataclass(frozen=True)
+class _Next:
+    """Skylines that may follow: from which row, by which kind of item (-1: the gap is given up), at which end, rank."""
+
+    row: Whole
+    kind: Whole
+    at_left: npt.NDArray[np.bool_]
+    rank: Weights
+
+
+@dataclass(frozen=True)
+class _Step:
+    """What was done: from which place of the step before, by which kind, and with the corner where."""
+
+    before: Whole
+    kind: Whole
+    x: Whole
+    y: Whole
+
+
+@dataclass(frozen=True)
+class Filled:
+    """Corners of a packing no longer than asked, None when none turned up; `cut_short` if a skyline was left out for others."""
+
+    corners: tuple[tuple[int, int], ...] | None
+    cut_short: bool
+
+
+def fill_by_beam(problem: StripProblem, length: int, *, most: int, guide: Guide, watch: Watch) -> Filled:
+    """Looks for a packing no longer than `length` with at most `most` skylines kept at a time.
+
+    The items must have no lattice. That none turned up says nothing about whether there is one.
+    """
+    if problem.width * length < problem.area or not problem.items:
+        return Filled(None, False)
+    search = _Beam(problem, length, most, guide)
+    steps: list[_Step] = []
+    front: _Front | None = search.start()
+    while front is not None and not watch.over():
+        if steps and (full := np.flatnonzero(front.placed == len(problem.items))).size:
+            return Filled(search.corners(steps, int(front.place[full[0]])), search.cut_short)
+        front = search.look_on(front, steps, watch)
+    return Filled(None, search.cut_short or front is not None)
+
+
+class _Beam:
+    """What does not change during one search."""
+
+    def __init__(self, problem: StripProblem, length: int, most: int, guide: Guide) -> None:
+        kinds: dict[tuple[int, int], list[int]] = {}
+        for index, item in enumerate(problem.items):
+            kinds.setdefault((item.width, item.length), []).append(index)
+        sizes = sorted(kinds, key=lambda size: (-size[0] * size[1], size))
+        self._indexes = [kinds[size] for size in sizes]
+        self._widths, self._heights = np.array(sizes, dtype=np.int64).T
+        self._counts = np.array([len(each) for each in self._indexes], dtype=np.int64)
+        self._width, self._length = problem.width, length
+        self._spare = problem.width * length - problem.area
+        self._most, self._guide = most, guide
+        self.cut_short = False
+        self._root = len(problem.items) ** 0.5
+        self._marks = np.random.default_rng(0).integers(1, 1 << 62, size=len(sizes), dtype=np.int64)
+        self._hopeless = Hopeless(problem.width, length, widths=self._widths, heights=self._heights, counts=self._counts)
+
+    def start(self) -> _Front:
+        zero = np.zeros(1, dtype=np.int64)
+        return _Front(*flat(self._width), self._counts[None, :], zero, zero, zero, zero)
+
+    def corners(self, steps: list[_Step], place: int) -> tuple[tuple[int, int], ...]:
+        """Where every item lies, by going back from a place in the last step."""
+        left = [list(each) for each in self._indexes]
+        found: dict[int, tuple[int, int]] = {}
+        for step in reversed(steps):
+            kind = int(step.kind[place])
+            if kind >= 0:
+                found[left[kind].pop()] = int(step.x[place]), int(step.y[place])
+            place = int(step.before[place])
+        return tuple(found[index] for index in range(len(found)))
+
+    def look_on(self, front: _Front, steps: list[_Step], watch: Watch) -> _Front | None:
+        """The next front, its step written down; None where nothing leads on."""
+        opened = self._opened(front)
+        if opened is None:
+            return None
+        front, gaps, fits = opened
+        after = self._ranked(front, gaps, fits)
+        watch.count(len(after.rank) / LOOKS_PER_TRY)
+        made = list(self._made(front, gaps, after))
+        if not made:
+            return None
+        fronts = _together([each for each, _ in made], self._width)
+        done = [step for _, step in made]
+        unlike = self._unlike(fronts)
+        rows = unlike[: self._most]
+        self.cut_short |= len(unlike) > self._most
+        step = _Step(*(np.concatenate([getattr(each, name) for each in done])[rows] for name in ("before", "kind", "x", "y")))
+        steps.append(step)
+        return replace(fronts.some(rows), place=np.arange(len(rows)))
+
+    def _opened(self, front: _Front) -> tuple[_Front, Gaps, npt.NDArray[np.bool_]] | None:
+        """The front with every gap given up that nothing fits, the gaps that are then lowest, and which kinds fit them."""
+        while True:
+            gaps = lowest_gaps(front.lefts, front.tops)
+            room = (self._length - gaps.floor)[:, None]
+            fits = (front.waiting > 0) & (self._widths <= gaps.width[:, None]) & (self._heights <= room)
+            shut = ~fits.any(axis=1)
+            if not shut.any():
+                return front, gaps, fits
+            levels = np.where(shut, gaps.lower_wall(self._length), gaps.floor)
+            lefts, tops = raised(front.lefts, front.tops, gaps, levels)
+            wasted = front.wasted + (gaps.width * (levels - gaps.floor)).astype(np.int64)
+            front = replace(front, lefts=lefts, tops=tops, wasted=wasted)
+            front = front.some(np.flatnonzero((front.wasted <= self._spare) & (front.tops.min(axis=1) < self._length)))
+            if not len(front.wasted):
+                return None
+
+    def _ranked(self, front: _Front, gaps: Gaps, fits: npt.NDArray[np.bool_]) -> _Next:
+        """Everything that may follow within the waste allowed, the most promising first."""
+        row, kind = np.nonzero(fits)
+        at_left = (gaps.left_wall >= gaps.right_wall)[row]
+        near = np.where(at_left, gaps.left_wall[row], gaps.right_wall[row])
+        far = np.where(at_left, gaps.right_wall[row], gaps.left_wall[row])
+        top, beside = gaps.floor[row] + self._heights[kind], gaps.width[row] - self._widths[kind]
+        narrowest = np.where(front.waiting > 0, self._widths, BEYOND).min(axis=1)[row]
+        shut = (beside > 0) & (beside < narrowest)
+        lost = np.where(shut, beside * (np.minimum(np.minimum(far, top), self._length) - gaps.floor[row]), 0)
+        wasted = front.wasted[row] + lost
+        used = front.used[row] + self._widths[kind] * self._heights[kind]
+        steps = (front.lefts < self._width).sum(axis=1)
+        uneven = np.abs(np.diff(np.where(front.tops < BEYOND, front.tops, front.tops[:, :1]), axis=1)[:, :-1]).sum(axis=1)
+        uneven = uneven / self._length
+        level, filled = top == near, beside == 0
+        after = steps[row] + (beside > 0) - level - (filled & (top == far))
+        guide = self._guide
+        rank = self._rank(wasted, used, front.placed[row] + 1, after, uneven[row])
+        rank = rank + guide.level * level + guide.filled * (filled & (top == far))
+        waste = front.wasted + gaps.width * (gaps.lower_wall(self._length) - gaps.floor)
+        may = np.flatnonzero((waste <= self._spare) & (gaps.width < self._width) & (gaps.lower_wall(self._length) < self._length))
+        given_up = self._rank(waste[may], front.used[may], front.placed[may], steps[may] - 1, uneven[may])
+        good = wasted <= self._spare
+        return _sorted(
+            _Next(
+                np.concatenate([row[good], may]),
+                np.concatenate([kind[good], np.full(len(may), -1)]),
+                np.concatenate([at_left[good], np.ones(len(may), dtype=bool)]),
+                np.round(np.concatenate([rank[good], given_up]), DIGITS),
+            )
+        )
+
+    def _rank(self, wasted: Whole, used: Whole, placed: Whole, steps: Whole, uneven: Weights) -> Weights:
+        guide, used = self._guide, np.maximum(used, 1)
+        mean = used / np.maximum(placed, 1)
+        share: Weights = guide.waste * wasted / used - guide.small * np.log(mean)
+        rank: Weights = share + (guide.steps * steps + guide.uneven * uneven) / self._root
+        return rank
+
+    def _made(self, front: _Front, gaps: Gaps, after: _Next) -> Iterator[tuple[_Front, _Step]]:
+        """The skylines that follow, best first, made by the hundred until enough of them leave hope."""
+        at = found = 0
+        while at < len(after.rank) and found < self._most:
+            part = slice(at, at + max(self._most, LEAST_MADE))
+            at = part.stop
+            row, kind, at_left = after.row[part], after.kind[part], after.at_left[part]
+            given = kind < 0
+            there = Gaps(*(getattr(gaps, name)[row] for name in ("step", "left", "floor", "width", "left_wall", "right_wall")))
+            widths = np.where(given, there.width, self._widths[kind])
+            heights = np.where(given, there.lower_wall(self._length) - there.floor, self._heights[kind])
+            lefts, tops, x = after_items(
+                front.lefts[row], front.tops[row], there, widths=widths, heights=heights, at_left=at_left
+            )
+            waiting = front.waiting[row]
+            waiting[np.flatnonzero(~given), kind[~given]] -= 1
+            area = widths * heights
+            wasted = front.wasted[row] + np.where(given, area, 0)
+            used = front.used[row] + np.where(given, 0, area)
+            new = _Front(lefts, tops, waiting, wasted, used, front.placed[row] + ~given, front.place[row])
+            hope = self._hopeless.leave(lefts, tops, waiting)
+            found += len(hope)
+            self.cut_short |= found >= self._most and at < len(after.rank)
+            if len(hope):
+                yield new.some(hope), _Step(front.place[row][hope], kind[hope], x[hope], there.floor[hope])
+
+    def _unlike(self, front: _Front) -> Whole:
+        """One of each that has the same skyline and the same waiting, in their order."""
+        marks = (front.waiting * self._marks).sum(axis=1)
+        marks += ((front.lefts * 1_000_003 + front.tops * 7919) * (front.lefts * 31 + 17)).sum(axis=1)
+        return np.sort(np.unique(marks, return_index=True)[1])
+
+
+LEAST_MADE = 64
+
+
+def _sorted(after: _Next) -> _Next:
+    order = np.argsort(after.rank, kind="stable")
+    return _Next(after.row[order], after.kind[order], after.at_left[order], after.rank[order])
+
+
+def _together(fronts: list[_Front], width: int) -> _Front:
+    """The fronts as one."""
+    most = max(each.tops.shape[1] for each in fronts)
+
+    def padded(values: Whole, filler: int) -> Whole:
+        return np.pad(values, ((0, 0), (0, most - values.shape[1])), constant_values=filler)
+
+    lefts = np.concatenate([padded(each.lefts, width) for each in fronts])
+    tops = np.concatenate([padded(each.tops, BEYOND) for each in fronts])
+    rest = (np.concatenate([getattr(each, name) for each in fronts]) for name in ("waiting", "wasted", "used", "placed", "place"))
+    return _Front(lefts, tops, *rest)

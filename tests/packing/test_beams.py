@@ -1,0 +1,122 @@
+"""Beams: what they find on strips cut up whole, that what they find is a packing, and that no hope is given up wrongly."""
+
+import random
+from collections.abc import Sequence
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from remnants.packing import Item, StripProblem, Watch, WhyStopped, pack_strip
+from remnants.packing.strip.beam import Guide, fill_by_beam
+from remnants.packing.strip.beams import EVEN, LARGE_FIRST, shorten_by_beams
+from remnants.packing.strip.bounds import lower_bound
+from remnants.packing.strip.hopeless import Hopeless
+from remnants.packing.strip.skylines import BEYOND
+from tests.packing.test_strip import faults_of
+from tests.thorough import share
+
+Rect = tuple[int, int, int, int]
+
+
+def cut_up(count: int, seed: int, *, width: int = 200, length: int = 200) -> tuple[StripProblem, list[Rect]]:
+    """A whole strip cut from edge to edge at random, and where its parts lay."""
+    chance = random.Random(seed)
+    parts: list[Rect] = [(0, 0, width, length)]
+    while len(parts) < count:
+        left, low, right, high = parts.pop(chance.choices(range(len(parts)), [(r - x) * (t - y) for x, y, r, t in parts])[0])
+        if right - left >= 8 and (high - low < 8 or chance.random() * (right - left + high - low) < right - left):
+            cut = chance.randint(left + 1 + (right - left) // 4, right - 1 - (right - left) // 4)
+            parts += [(left, low, cut, high), (cut, low, right, high)]
+        else:
+            cut = chance.randint(low + 1 + (high - low) // 4, high - 1 - (high - low) // 4)
+            parts += [(left, low, right, cut), (left, cut, right, high)]
+    chance.shuffle(parts)
+    return StripProblem(width, tuple(Item(right - left, high - low) for left, low, right, high in parts)), parts
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_strip_cut_into_28_is_put_together_again(seed: int) -> None:
+    problem, _ = cut_up(28, seed)
+    packing = pack_strip(problem, watch=Watch(tries=600))
+    assert faults_of(problem, packing) == []
+    assert (packing.length, packing.why) == (200, WhyStopped.BEST_POSSIBLE)
+
+
+@pytest.mark.parametrize(("count", "most"), [(60, 210), (120, 206)])
+def test_of_many_parts_little_is_wasted_for_little_effort(count: int, most: int) -> None:
+    problem, _ = cut_up(count, 1)
+    found: list[tuple[tuple[int, int], ...]] = []
+    shorten_by_beams(problem, length=240, bound=200, watch=Watch(tries=60), better=found.append)
+    assert max(y + item.length for (_, y), item in zip(found[-1], problem.items, strict=True)) <= most
+
+
+@settings(max_examples=share(40), deadline=None)
+@given(
+    items=st.lists(st.builds(Item, st.integers(1, 3_660_000), st.integers(1, 6_000_000)), min_size=1, max_size=9),
+    over=st.floats(1.0, 1.5),
+    guide=st.sampled_from((EVEN, LARGE_FIRST)),
+)
+def test_what_a_beam_finds_is_a_packing_no_longer_than_asked(items: list[Item], over: float, guide: Guide) -> None:
+    problem = StripProblem(3_660_000, tuple(items))
+    length = int(lower_bound(problem) * over)
+    found = fill_by_beam(problem, length, most=50, guide=guide, watch=Watch()).corners
+    if found is not None:
+        boxes = [(x, y, x + item.width, y + item.length) for item, (x, y) in zip(items, found, strict=True)]
+        assert all(x >= 0 and y >= 0 and right <= problem.width and top <= length for x, y, right, top in boxes)
+        pairs = [(a, b) for at, a in enumerate(boxes) for b in boxes[:at]]
+        assert all(a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1] for a, b in pairs)
+
+
+def skyline(laid: Sequence[Rect], width: int) -> tuple[list[int], list[int]]:
+    """Left ends and heights of the steps above these rectangles."""
+    tops = [max((top for left, _, right, top in laid if left <= x < right), default=0) for x in range(width)]
+    lefts = [x for x in range(width) if x == 0 or tops[x] != tops[x - 1]]
+    return [*lefts, width], [*(tops[x] for x in lefts), BEYOND]
+
+
+@settings(max_examples=share(60), deadline=None)
+@given(seed=st.integers(0, 10_000), count=st.integers(2, 24), spare=st.sampled_from((0, 0, 3, 40)), share_laid=st.floats(0, 1))
+def test_a_skyline_that_leads_to_a_packing_is_never_given_up(seed: int, count: int, spare: int, share_laid: float) -> None:
+    problem, parts = cut_up(count, seed, width=100, length=100)
+    laid = sorted(range(count), key=lambda index: parts[index][1::-1])[: int(share_laid * count)]
+    if not laid or len(laid) == count:
+        return
+    sizes = sorted({(item.width, item.length) for item in problem.items})
+    widths, heights = np.array(sizes).T
+    counts = [sum((item.width, item.length) == size for item in problem.items) for size in sizes]
+    gone = [sum((problem.items[index].width, problem.items[index].length) == size for index in laid) for size in sizes]
+    hopeless = Hopeless(100, 100 + spare, widths=widths, heights=heights, counts=np.array(counts))
+    lefts, tops = skyline([parts[index] for index in laid], 100)
+    waiting = np.array([[all_of - used for all_of, used in zip(counts, gone, strict=True)]])
+    assert hopeless.leave(np.array([lefts]), np.array([tops]), waiting).tolist() == [0]
+
+
+def test_a_skyline_on_which_nothing_more_can_stand_is_given_up() -> None:
+    """A gap 3 wide between walls, and nothing left that makes 3; or two that are too tall for the same column."""
+    hopeless = Hopeless(10, 10, widths=np.array([7, 4, 3]), heights=np.array([10, 5, 5]), counts=np.array([1, 0, 2]))
+    assert hopeless.leave(np.array([[0, 3, 10]]), np.array([[0, 10, BEYOND]]), np.array([[0, 0, 2]])).tolist() == [0]
+    assert hopeless.leave(np.array([[0, 3, 10]]), np.array([[0, 10, BEYOND]]), np.array([[0, 1, 0]])).tolist() == []
+    tall = Hopeless(10, 10, widths=np.array([6, 6]), heights=np.array([6, 5]), counts=np.array([1, 1]))
+    assert tall.leave(np.array([[0, 10]]), np.array([[0, BEYOND]]), np.array([[1, 1]])).tolist() == []
+
+
+def test_beams_end_by_their_effort_and_say_the_same_every_time() -> None:
+    problem, _ = cut_up(60, 5)
+    answers = []
+    for _ in range(2):
+        watch = Watch(tries=20)
+        found: list[tuple[tuple[int, int], ...]] = []
+        shorten_by_beams(problem, length=260, bound=200, watch=watch, better=found.append)
+        assert watch.over() and watch.tries < 40
+        answers.append(found)
+    assert answers[0] == answers[1] and answers[0]
+
+
+def test_beams_grow_wider_only_while_a_skyline_was_left_out() -> None:
+    """Three items that can't lie in 9: the narrowest beams see all there is, and nothing more is looked at."""
+    problem = StripProblem(10, (Item(6, 5), Item(6, 4), Item(5, 3)))
+    watch = Watch()
+    shorten_by_beams(problem, length=13, bound=10, watch=watch, better=lambda _: None)
+    assert watch.tries < 1
