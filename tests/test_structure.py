@@ -7,9 +7,9 @@ import ast
 import re
 import sys
 import tomllib
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, wraps
 from importlib.metadata import packages_distributions
 from pathlib import Path
 
@@ -276,7 +276,21 @@ def tier_of(area: str) -> int:
     pytest.fail(f"{area!r} has no place in TIERS: decide what it may import, and say so in DEVELOPERS.md")
 
 
-each_module = pytest.mark.parametrize("module", MODULES, ids=[module.name for module in MODULES])
+def each_module(rule: Callable[[Module], None]) -> Callable[[], None]:
+    """A test that asks the rule of every module, and tells all that break it: a test for each would be half of all tests."""
+
+    @wraps(rule, assigned=("__module__", "__name__", "__qualname__", "__doc__"))
+    def asked_of_each() -> None:
+        broken = []
+        for module in MODULES:
+            try:
+                rule(module)
+            except AssertionError as told:
+                broken.append(f"{module.name}: {told}")
+        assert not broken, "\n".join(broken)
+
+    del asked_of_each.__wrapped__
+    return asked_of_each
 
 
 @each_module
