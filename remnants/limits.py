@@ -21,6 +21,9 @@ __all__ = [
     "DOOR_BOOK_FILES",
     "DRAWING_BYTES",
     "DRAWING_CORNERS",
+    "DRAWING_DEPTH",
+    "DRAWING_ENTITIES",
+    "DRAWING_POINTS",
     "DRAWN_CHARACTERS",
     "DRAWN_LINES",
     "DRAWN_POINTS",
@@ -170,7 +173,7 @@ TURNS = 360
 """Turns that a patch allows."""
 
 ROOMS = 2_000
-"""Rooms in a rooms file and of a job, and closed polylines in a drawing."""
+"""Rooms in a rooms file and of a job, and those found in a drawing."""
 
 DOORWAYS = 100
 """Doorways of a room, paths that are walked in it."""
@@ -197,7 +200,16 @@ DRAWING_BYTES = 64 * MIB
 """Bytes of a drawing of rooms (DXF)."""
 
 DRAWING_CORNERS = 100
-"""Corners of a drawing's outlines on the average. An arc counts with the corners that it is read as."""
+"""Corners of the rooms in a drawing on the average. An arc counts with the corners that it is read as."""
+
+DRAWING_ENTITIES = 50_000
+"""Lines, arcs, texts and other entities of a drawing, as often as blocks are placed. An office floor has some thousand."""
+
+DRAWING_DEPTH = 16
+"""Blocks in blocks of a drawing, one in the other."""
+
+DRAWING_POINTS = 500_000
+"""Points of all lines of a drawing. A curve counts with those that it is flattened to."""
 
 PHOTO_BYTES = 40_000_000
 """Bytes of a photograph at the command line."""
@@ -251,10 +263,10 @@ SENT_DAMAGES = 10
 """Damaged places for which outlines are asked there at once. A floor has a few; each takes up to five seconds."""
 
 SENT_DRAWING_BYTES = 2 * MIB
-"""Bytes of a drawing or rooms file sent to a page. A house of closed polylines takes some tens of KB."""
+"""Bytes of a drawing or rooms file sent to a page. The outlines of a house take some tens of KB."""
 
 SENT_OUTLINES = 40
-"""Closed polylines in a drawing sent to a page. An order of more takes longer than a page should keep others waiting."""
+"""Rooms in a drawing sent to a page. An order of more takes longer than a page should keep others waiting."""
 
 ROOMS_FILE_BYTES = 128 * 1024
 """Bytes of a rooms file that stands in a page's form. A house takes a few KB."""

@@ -345,7 +345,7 @@ def test_a_figure_that_cannot_be_is_told_as_the_file_or_the_option_gives_it(remn
 
 def test_a_drawing_without_rooms_or_width_is_refused(remnants: Remnants) -> None:
     empty = draw(remnants.folder / "empty.dxf")
-    assert "no closed polyline" in remnants.refused("order", empty, "--roll-width", "4 m", "--no-stock", code=2)
+    assert "no outline of a room is in it" in remnants.refused("order", empty, "--roll-width", "4 m", "--no-stock", code=2)
     full = draw(remnants.folder / "full.dxf", ("L", SQUARE))
     assert "--roll-width" in remnants.refused("order", full, "--no-stock", code=2)
     broken = remnants.file("broken.dxf", "no drawing")

@@ -662,6 +662,8 @@ OPTIONAL = {
     "remnants.actions.one_time_codes",  # the pages, the extra web
     "remnants.actions.passphrases",
     "remnants.exchange.drawing_rooms",  # rooms in a drawing, the extra drawings; loaded late
+    "remnants.exchange.plans.dxf",
+    "remnants.exchange.plans.dxf_strokes",
     "remnants.exchange.sent_drawing",
     "remnants.exchange.office_open",  # workbooks, the extra spreadsheets; loaded late
     "remnants.exchange.opendocument",

@@ -2,9 +2,9 @@
 
     remnants order rooms.json
     remnants order rooms.json --stock stock.json --svg pictures --csv order.csv
-    remnants order plan.dxf --roll-width 3.66m
+    remnants order plan.dxf --roll-width 3.66m --layer ROOMS --island HEARTHS
 
-ROOMS is a rooms file (JSON), or a DXF drawing in which every closed polyline is a room named for its layer. Rooms are laid in
+ROOMS is a rooms file (JSON), or a DXF drawing in which closed outlines, and lines that meet, bound the rooms. Rooms are laid in
 breadths and fills with seams kept out of doorways and off the paths; what stock can give comes first; the rest is laid out on
 the roll for the least length. The same question has the same answer, unless the time is up before the search is done, which is
 said then. Ctrl-C stops with the best so far. Nothing is ordered, held or cut.
@@ -19,16 +19,17 @@ from remnants.actions import open_catalogue
 from remnants.actions.order_rooms import Limits, Ordered, Way, by_shop_rules, order_rooms, stock_of
 from remnants.cli.files import write_bytes, write_texts
 from remnants.cli.options import at_least_one, now
+from remnants.cli.plan_options import add_plan_options, plan_said
 from remnants.cli.printing import remark, show, show_json
 from remnants.cli.progress import searching
 from remnants.errors import BadInput, Fault
-from remnants.estimating import OrderPlan, OrderRules
+from remnants.estimating import OrderPlan
 from remnants.exchange import Stock, read_stock
 from remnants.exchange.order import order_json, way_json
-from remnants.exchange.rooms import RoomsAsked, read_rooms, rooms_of_drawing
+from remnants.exchange.plans.asked import rooms_of_plan
+from remnants.exchange.rooms import RoomsAsked, read_rooms
 from remnants.report.order_text import order_csv, order_tables
 from remnants.report.order_view import order_svgs
-from remnants.rules import AT_FIRST
 from remnants.units import Unit, parse_length, typed_size, write_length
 
 __all__ = ["add_arguments", "run"]
@@ -59,6 +60,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--tries", type=at_least_one, metavar="N", help=f"how far to look, whatever the time (default {TRIES_A_SECOND} a second)"
     )
     parser.add_argument("--seed", type=int, default=0, metavar="N", help="another seed may find another plan (default 0)")
+    add_plan_options(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -112,7 +114,7 @@ def _asked(args: argparse.Namespace) -> RoomsAsked:
     """The rooms, with the roll width from the options if it is given there."""
     typed = args.shown_unit or Unit.MM
     if args.rooms.suffix.lower() in (".dxf", ".dwg"):
-        asked = RoomsAsked(rooms_of_drawing(args.rooms, typed), (), OrderRules(cut_step_mm=AT_FIRST.cut_step_mm(typed)))
+        asked = rooms_of_plan(args.rooms, plan_said(args, typed), typed, note=remark)
         if not args.roll_width:
             raise BadInput([Fault("--roll-width", "say how wide the roll is, as a drawing doesn't")])
     else:

@@ -20,7 +20,7 @@ from remnants.model.money import minor_digits
 from remnants.rules import AT_FIRST, KeepRule
 from remnants.units import Unit
 
-__all__ = ["RoomsAsked", "read_rooms", "rooms_of_drawing"]
+__all__ = ["RoomsAsked", "read_rooms"]
 
 _LISTS = ("rooms", "stairs", "prices")
 _NAME_SHOWN = 40
@@ -98,21 +98,11 @@ def _roll(entry: RollEntry, width_mm: float, repeat: Repeat | None) -> Roll:
     return Roll(width_mm, repeat, entry.step, entry.least, lot, entry.length or 0.0, entry.end_loss or 0.0, there)
 
 
-def rooms_of_drawing(path: Path, unit: Unit) -> Floors:
-    """Every closed polyline of a drawing as a room named for its layer, by the usual trims. Raises BadFile, BadInput."""
-    rooms = []
-    for layer, drawn in read_drawing(path, unit).items():
-        for index, rings in enumerate(drawn):
-            name = f"{layer} {index + 1}" if len(drawn) > 1 else layer
-            rooms.append(made_room(RoomEntry(), name, OrderRules().wall_mm, rings))
-    return Floors(path.stem, tuple(rooms), unit=unit.value)
-
-
 def _drawn(reading: Reading, header: RoomsHeader | None, folder: Path) -> Mapping[str, tuple[tuple[Ring, ...], ...]]:
     if header is None or not header.drawing:
         return {}
     try:
-        return read_drawing(folder / header.drawing, header.unit)
+        return read_drawing(folder / header.drawing, header.unit, note=reading.note)
     except BadFile as error:
         reading.faults += [Fault("drawing", str(fault)) for fault in error.faults]
         return {}

@@ -1,32 +1,25 @@
 """A DXF drawing of rooms that somebody sent, as a rooms file that holds them: read with care, since anybody may have made it."""
 
+from dataclasses import replace
 from io import StringIO
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
-from remnants.errors import BadFile, Fault
-from remnants.exchange.drawing_rooms import (
-    DWG,
-    Layers,
-    a_drawing_that_is_sound,
-    layers_of,
-    refuse_dwg,
-    refuse_where_none_are_read,
-)
-from remnants.geometry import Ring
+from remnants.errors import BadFile
+from remnants.exchange.drawing_rooms import DWG, a_drawing_that_is_sound, refuse_dwg, refuse_where_none_are_read
+from remnants.exchange.plans.dxf import dxf_drawn
+from remnants.exchange.plans.rooms import PlanRead, plan_rooms, rooms_file
+from remnants.exchange.plans.said import PlanSaid
 from remnants.late import Late
 from remnants.limits import SENT_DRAWING_BYTES, SENT_OUTLINES
-from remnants.units import Unit, parse_length, write_length
+from remnants.units import Unit
 
 if TYPE_CHECKING:
     from ezdxf import filemanagement as dxf_files
 else:
     dxf_files = Late("ezdxf.filemanagement")
 
-__all__ = ["is_drawing", "rooms_of_sent"]
-
-LEAST_MM, MOST_MM = 300.0, 100_000.0
-"""What a room measures at the least and at the most each way (common practice, no source): beyond it the unit is wrong."""
+__all__ = ["is_drawing", "plan_of_sent", "rooms_of_sent"]
 
 _BINARY = b"AutoCAD Binary DXF"
 
@@ -38,35 +31,23 @@ def is_drawing(data: bytes, name: str) -> bool:
     return told or (not start.startswith(b"{") and PurePath(name).suffix.lower() in (".dxf", ".dwg"))
 
 
-def rooms_of_sent(data: bytes, name: str, *, unit: Unit | None, reader: Unit) -> dict[str, Any]:
-    """The rooms file of a drawing: every closed polyline a room named for its layer, those inside another its islands.
-
-    The drawing is in `unit`, or in the one that it states, or else in the reader's; the rooms file is in the reader's. Raises
-    BadFile, at the room or layer where it is the fault of one.
-    """
-    layers = _layers(data, unit or reader, sure=unit is not None)
-    scale = parse_length(1.0, reader)
-    rooms, faults = [], []
-    for layer, drawn in layers.items():
-        for index, rings in enumerate(drawn):
-            own = f"{layer} {index + 1}" if len(drawn) > 1 else layer
-            faults += _size_faults(own, rings[0], reader)
-            ring, *islands = ([[round(x / scale, 6), round(y / scale, 6)] for x, y in each] for each in rings)
-            rooms.append({"name": own, "outline": ring, "islands": islands})
-    if faults:
-        raise BadFile(faults)
-    return {"unit": reader.value, "order": PurePath(name).stem[:80], "rooms": rooms}
+def rooms_of_sent(data: bytes, name: str, asked: PlanSaid, reader: Unit) -> tuple[dict[str, Any], tuple[str, ...]]:
+    """The rooms file of a drawing, in the reader's unit, and what was left out of it. Raises BadFile as `plan_of_sent`."""
+    read = plan_of_sent(data, asked, reader)
+    return rooms_file(read, name, reader), read.notes
 
 
-def _layers(data: bytes, unit: Unit, *, sure: bool) -> Layers:
+def plan_of_sent(data: bytes, asked: PlanSaid, reader: Unit) -> PlanRead:
+    """The rooms of a drawing that was sent. Raises BadFile, at the entity or layer where it is the fault of one."""
     if len(data) > SENT_DRAWING_BYTES:
         raise BadFile(f"over {SENT_DRAWING_BYTES // 2**20} MB; keep only the outlines of the rooms in the drawing")
     if data.startswith(_BINARY):
         raise BadFile("a binary drawing can't be sent; save it as DXF text (ASCII) and send that")
     refuse_dwg(data, "")
     refuse_where_none_are_read("")
+    asked = replace(asked, most=SENT_OUTLINES)
     with a_drawing_that_is_sound(""):
-        return layers_of(dxf_files.read(StringIO(_text(data))), "the drawing", unit, sure=sure, most=SENT_OUTLINES)
+        return plan_rooms(dxf_drawn(dxf_files.read(StringIO(_text(data))), "the drawing", asked), "the drawing", asked, reader)
 
 
 def _text(data: bytes) -> str:
@@ -75,11 +56,3 @@ def _text(data: bytes) -> str:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError:
         return data.decode("cp1252", errors="replace")
-
-
-def _size_faults(name: str, ring: Ring, reader: Unit) -> list[Fault]:
-    sides = [max(values) - min(values) for values in zip(*ring, strict=True)]
-    if all(LEAST_MM <= side <= MOST_MM for side in sides):
-        return []
-    across, up = (write_length(side, reader) for side in sides)
-    return [Fault(name, f"would be {across} × {up}: say which unit the drawing is in, or leave out of it what is no room")]

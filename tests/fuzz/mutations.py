@@ -22,6 +22,7 @@ from remnants.exchange import read_answer, read_job, read_stock
 from remnants.exchange.drawing_rooms import read_drawing
 from remnants.exchange.keepsake import kept_picture
 from remnants.exchange.lines import pieces_in
+from remnants.exchange.plans.said import PlanSaid
 from remnants.exchange.rooms import read_rooms
 from remnants.exchange.sent_drawing import rooms_of_sent
 from remnants.exchange.sheet import read_sheet
@@ -175,7 +176,7 @@ KINDS = (
     Kind("racks.xlsx", _xlsx(), _sheet, parts=True),
     Kind("racks.ods", _ods(), _sheet, parts=True),
     Kind("rooms.dxf", _drawing(), lambda path: read_drawing(path, Unit.MM)),
-    Kind("sent.dxf", _drawing(), lambda path: rooms_of_sent(path.read_bytes(), "x.dxf", unit=None, reader=Unit.MM)),
+    Kind("sent.dxf", _drawing(), lambda path: rooms_of_sent(path.read_bytes(), "x.dxf", PlanSaid(), Unit.MM)),
     Kind("photo.jpg", _jpeg(), _photo),
 )
 

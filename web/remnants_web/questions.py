@@ -26,6 +26,7 @@ from remnants.actions.search_on_cluster import search_on_cluster
 from remnants.actions.shop_rules import keep_rule
 from remnants.actions.why_not import why_not_of
 from remnants.exchange import job_json, read_job
+from remnants.exchange.plans.said import PlanSaid
 from remnants.exchange.rooms import RoomsAsked
 from remnants.exchange.sent_drawing import rooms_of_sent
 from remnants.limits import FIT_SECONDS
@@ -244,11 +245,11 @@ class PictureSent:
 
 @dataclass(frozen=True)
 class DrawingSent:
-    """A drawing of rooms that was sent, by its name; its unit, if it was told, and the reader's."""
+    """A drawing of rooms that was sent, by its name; what was said of it, and the reader's unit."""
 
     data: bytes = field(repr=False)
     name: str
-    unit: Unit | None
+    said: PlanSaid
     reader: Unit
 
     @property
@@ -256,9 +257,9 @@ class DrawingSent:
         """What stands for it."""
         return hashlib.sha256(self.data + repr(self).encode("utf-8", "surrogatepass")).hexdigest()
 
-    def answer(self, stop: Stop) -> dict[str, Any]:
-        """The rooms file in it. Raises BadFile."""
-        return rooms_of_sent(self.data, self.name, unit=self.unit, reader=self.reader)
+    def answer(self, stop: Stop) -> tuple[dict[str, Any], tuple[str, ...]]:
+        """The rooms file in it, and what was left out. Raises BadFile."""
+        return rooms_of_sent(self.data, self.name, self.said, self.reader)
 
 
 @dataclass(frozen=True)

@@ -49,6 +49,7 @@ LANDMARKS = (
 """Where the pile may be said to lay towards, beside the arrow."""
 
 _UNNAMED = "room"
+_OF_FILE = ("rooms_file", "plan_notes", "rooms_note", "room")
 _TURNED = 180.0
 
 Corners = list[tuple[float, float]]
@@ -64,8 +65,9 @@ def with_rooms(form: Form, text: str) -> Typed:
         raise BadInput(Fault("rooms_file", str(fault)) for fault in error.faults) from None
     if not rooms:
         raise BadInput([Fault("rooms_file", "no room is in it; give one that has rooms, or tell the room by its sides")])
+    notes = (*form.get("plan_notes", "").splitlines(), *notes)
     told = {"rooms": json.dumps(rooms, default=str)} | ({"rooms_note": "; ".join(notes)} if notes else {})
-    taken = Typed({name: value for name, value in form.items() if name not in ("rooms_file", "rooms_note", "room")} | told)
+    taken = Typed({name: value for name, value in form.items() if name not in _OF_FILE} | told)
     if len(rooms) == 1:
         taken["room"] = rooms[0]["name"]
     return taken

@@ -7,15 +7,19 @@ from typing import Any
 from werkzeug.datastructures import FileStorage
 
 from remnants.errors import BadInput, BadMeasure, Fault
+from remnants.exchange.plans.said import GAP_MM, MOST_GAP_MM, PlanSaid
 from remnants.exchange.sent_drawing import is_drawing
-from remnants.limits import SENT_DRAWING_BYTES
+from remnants.limits import NOTES_TOLD, SENT_DRAWING_BYTES
 from remnants.units import Unit, typed_size
 from remnants_web.ask import read_apart
 from remnants_web.choices import chosen
 from remnants_web.questions import DrawingSent
-from remnants_web.shapes import Form, entry_unit
+from remnants_web.shapes import Form, entry_unit, length_at
 
 __all__ = ["DRAWING_UNITS", "sent_rooms"]
+
+MOST_LAYERS = 100
+"""Layers that a form names."""
 
 DRAWING_UNITS = (
     ("", "as stated"),
@@ -26,6 +30,8 @@ DRAWING_UNITS = (
 def sent_rooms(form: Form, sent: FileStorage | None) -> dict[str, str]:
     """The field `rooms_file` out of a file that was sent, a drawing made into a rooms file; nothing where none was.
 
+    What was left out of a drawing stands in `plan_notes`, a line each.
+
     Nothing is written to a disk here. Raises BadInput at the fields, for a drawing with the room or layer that is at fault.
     """
     if sent is None or not sent.filename:
@@ -33,7 +39,7 @@ def sent_rooms(form: Form, sent: FileStorage | None) -> dict[str, str]:
     with closing(sent):
         data = sent.read(SENT_DRAWING_BYTES + 1)
     if is_drawing(data, sent.filename):
-        return {"rooms_file": _of_drawing(data, sent.filename, form)}
+        return _of_drawing(data, sent.filename, form)
     if len(data) > SENT_DRAWING_BYTES:
         raise BadInput([Fault("file", f"over {SENT_DRAWING_BYTES // 2**20} MB, which no rooms file is")])
     try:
@@ -42,17 +48,33 @@ def sent_rooms(form: Form, sent: FileStorage | None) -> dict[str, str]:
         raise BadInput([Fault("file", "neither a rooms file (JSON, UTF-8 text) nor a drawing (DXF text)")]) from None
 
 
-def _of_drawing(data: bytes, name: str, form: Form) -> str:
-    unit = chosen(Unit, form["drawing_unit"], "drawing_unit") if form.get("drawing_unit") else None
+def _of_drawing(data: bytes, name: str, form: Form) -> dict[str, str]:
     more: dict[str, Any] = {key: text for key in ("style", "colour", "lot") if (text := form.get(f"drawing_{key}", "").strip())}
     width = form.get("drawing_width", "").strip()
     try:
         more["roll"] = {"width": str(typed_size(width, entry_unit()))} if width else {}
     except BadMeasure as error:
         raise BadInput([Fault("drawing_width", str(error))]) from None
+    asked = _plan_said(form)
     try:
-        rooms: dict[str, Any] = read_apart(DrawingSent(data, name, unit, entry_unit()))
+        rooms, notes = read_apart(DrawingSent(data, name, asked, entry_unit()))
     except BadInput as error:
         told = "; ".join(f"{fault.where}: {fault.what}" if fault.where else fault.what for fault in error.faults[:5])
         raise BadInput([Fault("file", told)]) from None
-    return json.dumps(rooms | more)
+    return {"rooms_file": json.dumps(rooms | more), **({"plan_notes": "\n".join(notes[:NOTES_TOLD])} if notes else {})}
+
+
+def _plan_said(form: Form) -> PlanSaid:
+    """What the form says of a drawing. Raises BadInput at its fields."""
+    unit = chosen(Unit, form["drawing_unit"], "drawing_unit") if form.get("drawing_unit") else None
+    gap = form.get("drawing_gap", "").strip()
+    gap_mm = length_at("drawing_gap", gap).mm if gap else GAP_MM
+    if not 0 <= gap_mm <= MOST_GAP_MM:
+        raise BadInput([Fault("drawing_gap", f"{gap!r} is no gap to be closed: give up to 2 m; wider ones are drawn")])
+    layers, islands = (_names(form, name) for name in ("drawing_layers", "drawing_islands"))
+    return PlanSaid(unit=unit, layers=layers, islands=islands, gap_mm=gap_mm)
+
+
+def _names(form: Form, field: str) -> tuple[str, ...]:
+    """The layers that a field names, commas between: no layer's name has one."""
+    return tuple(name for text in form.get(field, "").split(",")[:MOST_LAYERS] if (name := text.strip()))

@@ -1,0 +1,40 @@
+"""Options that say what a plan doesn't tell itself: its layers, its unit, how far gaps are closed."""
+
+import argparse
+
+from remnants.errors import BadInput, Fault
+from remnants.exchange.plans.said import GAP_MM, MOST_GAP_MM, PlanSaid
+from remnants.units import Unit, parse_length
+
+__all__ = ["add_plan_options", "plan_said"]
+
+
+def add_plan_options(parser: argparse.ArgumentParser) -> None:
+    """The options of a command that reads rooms from a drawing."""
+    group = parser.add_argument_group("of a drawing")
+    group.add_argument(
+        "--layer", action="append", default=[], metavar="NAME", help="a layer that the rooms are on; may be repeated"
+    )
+    group.add_argument(
+        "--island", action="append", default=[], metavar="NAME", help="a layer on which what lies in a room is an island"
+    )
+    group.add_argument(
+        "--door", action="append", default=[], metavar="NAME", help="a layer or block that is a door by another name"
+    )
+    group.add_argument("--gap", metavar="WIDTH", help=f"gaps that are closed (default {GAP_MM:g} mm)")
+    group.add_argument("--drawing-unit", type=Unit, choices=list(Unit), help="its unit, over what it states")
+
+
+def plan_said(args: argparse.Namespace, unit: Unit) -> PlanSaid:
+    """What the options say of a drawing, bare figures in `unit`. Raises BadInput at the option."""
+    gap_mm = GAP_MM
+    if args.gap:
+        try:
+            gap_mm = parse_length(args.gap, unit)
+        except BadInput as error:
+            raise BadInput(Fault("--gap", fault.what) for fault in error.faults) from None
+        if not 0 <= gap_mm <= MOST_GAP_MM:
+            raise BadInput([Fault("--gap", f"{args.gap!r} is no gap to be closed: give up to 2 m; wider ones are drawn")])
+    return PlanSaid(
+        unit=args.drawing_unit, layers=tuple(args.layer), islands=tuple(args.island), doors=tuple(args.door), gap_mm=gap_mm
+    )

@@ -1,0 +1,33 @@
+"""What somebody says about a plan that it doesn't tell itself. Lengths are millimetres."""
+
+from dataclasses import dataclass
+
+from remnants.limits import ROOMS
+from remnants.units import Unit
+
+__all__ = ["GAP_MM", "MOST_GAP_MM", "PlanSaid"]
+
+GAP_MM = 20.0
+"""A gap up to which lines are taken to meet (common practice, no source): it lies under a carpet's trim."""
+
+MOST_GAP_MM = 2000.0
+"""Wider gaps are no slip of the hand and no doorway (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class PlanSaid:
+    """How a plan is to be read: its unit, over what it states or where it states none; which layers; what closes.
+
+    Without `layers` all that are shown count. What lies in a room on one of `islands` is an island. `doors` name layers or blocks
+    that hold doors, beside those whose name says so. With `all_islands` whatever lies in a room is one.
+    """
+
+    unit: Unit | None = None
+    unit_unstated: Unit | None = None
+    layers: tuple[str, ...] = ()
+    islands: tuple[str, ...] = ()
+    doors: tuple[str, ...] = ()
+    gap_mm: float = GAP_MM
+    all_islands: bool = False
+    every_layer: bool = False
+    most: int = ROOMS
