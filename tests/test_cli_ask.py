@@ -40,6 +40,19 @@ def test_what_is_missing_is_asked_for_and_nothing_is_answered(stocked: Remnants)
     assert "YES" not in done.out and "NO" not in done.out
 
 
+def test_goods_that_the_shop_does_not_know_are_asked_for_as_they_are_called_and_the_closet_makes_them(stocked: Remnants) -> None:
+    """Nothing in stock can be Thornbury Loop; 38 x 35 in with 1 in at each seam come out of a closet of 84 x 40."""
+    line = "hall 36 x 33, pile up; {}; closet 84 x 40 pile up"
+    asked = stocked("ask", line.format("Thornbury Loop"))
+    assert asked.code == 1 and "or say style called thornbury loop for goods that aren't in stock" in asked.out
+    answer = stocked.ok("ask", line.format("style called Thornbury Loop"))
+    assert "YES, in one piece" in answer and "Thornbury Loop" in answer
+    alone = stocked.ok("ask", "hall 36 x 33, pile up; style called Thornbury Loop")
+    assert "NO" in alone and "no style 'Thornbury Loop' in stock" in alone.casefold().replace("thornbury loop", "Thornbury Loop")
+    both = stocked("ask", line.format("style called Thornbury Loop; velder loop"))
+    assert both.code == 1 and "are both said: take one back" in both.out
+
+
 @pytest.mark.parametrize(
     ("said", "refused"),
     [

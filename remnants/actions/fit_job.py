@@ -85,12 +85,14 @@ class Offer:
     held_back: tuple[tuple[Piece, str], ...] = ()
 
     def beside(self, pieces: Sequence[Piece]) -> "Offer":
-        """The same with some pieces more, which are then no longer told as held."""
+        """The same with some pieces more, which are then no longer told as held; a style that nobody knows is made bare."""
         if not pieces:
             return self
         tags = {piece.tag for piece in pieces}
         held = tuple(one for one in self.held if one.piece not in tags)
-        return replace(self, stock=replace(self.stock, pieces=(*self.stock.pieces, *pieces)), held=held)
+        new = dict.fromkeys(piece.style for piece in pieces if piece.style not in self.stock.style_of)
+        styles = (*self.stock.styles, *map(Style, new))
+        return replace(self, stock=replace(self.stock, styles=styles, pieces=(*self.stock.pieces, *pieces)), held=held)
 
     def but(self, tags: Collection[str]) -> "Offer":
         """The same without the pieces of these tags: other ways are looked for without reading the stock again."""

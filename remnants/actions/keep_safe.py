@@ -9,6 +9,7 @@ from remnants.errors import BadInput, Fault
 from remnants.late import Late
 from remnants.store import Catalogue, backup
 from remnants.store.jobs import JobRow
+from remnants.store.prove_agreements import agreement_faults
 from remnants.store.prove_chain import chain_faults
 from remnants.store.prove_job_photos import job_photo_faults
 from remnants.store.prove_jobs import job_faults
@@ -41,7 +42,8 @@ def verify(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: No
     """Proves a catalogue, whatever became of it: what is wrong is told, never raised.
 
     The file is sound, each row keeps the rules of its table, each piece stands where its entries lead, every cut's areas add up,
-    each job is as far as its entries say, each photograph is the one that was put there, what is in store over time adds up.
+    each job is as far as its entries say, each photograph is the one that was put there, each agreement holds the
+    text that was read, what is in store over time adds up.
     One piece's entries are looked at at a time. `passed` hears how many rows more were looked at.
     """
     told: list[Fault] = []
@@ -57,7 +59,8 @@ def verify(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: No
 
 def rows_to_verify(catalogue: Catalogue) -> int:
     """How many rows `verify` will tell that it passed: some are looked at more than once."""
-    return count_rows(catalogue) + 2 * count_rows(catalogue, "entry") + count_rows(catalogue, "photo", "job_photo")
+    more = count_rows(catalogue, "photo", "job_photo", "agreement")
+    return count_rows(catalogue) + 2 * count_rows(catalogue, "entry") + more
 
 
 def _every_fault(catalogue: Catalogue, passed: Callable[[int], None]) -> Iterator[Fault]:
@@ -68,6 +71,7 @@ def _every_fault(catalogue: Catalogue, passed: Callable[[int], None]) -> Iterato
         "jobs": job_faults(catalogue, donors_of=_planned_donors),
         "photographs": photo_faults(catalogue, passed=passed),
         "photographs of jobs": job_photo_faults(catalogue, passed=passed),
+        "agreements": agreement_faults(catalogue, passed=passed),
         "what is in store over time": store_change_faults(catalogue),
     }
     for word, faults in looks.items():

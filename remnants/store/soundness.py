@@ -22,11 +22,11 @@ _KEYS = {
     "style": ("style", "name"),
     "job": ("job", "name"),
     "photo": ("photograph", "number"),
+    "agreement": ("agreement", "number"),
     "customer": ("customer", "reference"),
     "person": ("person", "name"),
     "request": ("request", "key"),
     "migration": ("step", "number"),
-    "agreement": ("agreement", "number"),
     "job_photo": ("job's photograph", "number"),
 }
 """What a row of each table is called, and the column that names it."""

@@ -209,6 +209,28 @@ def test_an_agreement_is_neither_changed_nor_taken_out(catalogue: Catalogue) -> 
             catalogue.execute(sql)
 
 
+def test_an_agreement_whose_text_was_changed_behind_the_program_is_found(catalogue: Catalogue) -> None:
+    """Its guard stops whoever writes by a program; a file can be written past it, and then the digest tells."""
+    secret = link(catalogue)
+    sign(catalogue, secret, signing(catalogue, secret), now=NOW)
+    assert not verify(catalogue).faults
+    guard = next(catalogue.query("SELECT sql FROM sqlite_master WHERE name = 'agreements_stand'"))["sql"]
+    for column, text, told in (
+        ("read", "I owe nothing", "its text is not the one that was read before it was signed"),
+        ("strokes", "[[601,2]]", "its drawn name can't be read"),
+    ):
+        was = next(catalogue.query(f"SELECT {column} AS was FROM agreement"))["was"]
+        catalogue.execute("DROP TRIGGER agreements_stand")
+        catalogue.execute(f"UPDATE agreement SET {column} = ?", [text])
+        catalogue.execute(guard)
+        assert [(fault.where, told in fault.what) for fault in verify(catalogue).faults] == [("agreement 1", True)]
+        catalogue.execute("DROP TRIGGER agreements_stand")
+        catalogue.execute(f"UPDATE agreement SET {column} = ?", [was])
+        catalogue.execute(guard)
+    assert forget_customer(catalogue, "F-9", signed=SIGNED).agreements == 1
+    assert not verify(catalogue).faults, "what was erased has no text to go with"
+
+
 @pytest.mark.parametrize(
     ("told", "where"),
     [

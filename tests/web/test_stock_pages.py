@@ -36,6 +36,8 @@ def test_a_piece_tells_its_size_in_the_readers_unit(house: House) -> None:
 
 
 def test_suggestions_come_as_typed(house: House) -> None:
+    too_long = house.browser("Lou").get("/suggest", query_string={"words": f"harow{' x' * 100}"}).get_json()
+    assert too_long == {"style": [], "colour": [], "lot": []}, "no part of it is taken for the whole"
     told = house.browser("Lou").get("/suggest?words=harow").get_json()
     assert told["style"][0] == "Harrow Twist" and told["lot"] == ["771"]
 

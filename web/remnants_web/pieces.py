@@ -9,6 +9,7 @@ from remnants.actions.photos import photos_shown
 from remnants.actions.show_piece import Life, Shown, history_of, show_piece
 from remnants.actions.told_to import life_told, shown_told
 from remnants.errors import BadInput
+from remnants.limits import NAME_CHARACTERS, PIECES_FOUND
 from remnants.model import Role
 from remnants.report.donor_view import donor_drawing
 from remnants.report.life import life_lines, life_table
@@ -81,8 +82,9 @@ def _did(life: Life, number: int | None) -> str:
 @needs(Role.LOOK)
 def suggest() -> Response:
     """Styles, colours and lots like the words, for a form to offer as one types."""
-    words = request.args.get("words", "").strip()[:200]
-    found = find_pieces(catalogue(), words, most=200) if words else Found("", ())
+    words = request.args.get("words", "").strip()
+    asked = 0 < len(words) <= NAME_CHARACTERS  # longer than any name: nothing is like it, and a part of it would be like others
+    found = find_pieces(catalogue(), words, most=PIECES_FOUND) if asked else Found("", ())
     names = {
         key: list(dict.fromkeys(text for piece in found.pieces if (text := getattr(piece, key))))[:MOST_SUGGESTED]
         for key in ("style", "colour", "lot")

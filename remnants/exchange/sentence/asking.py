@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from remnants.exchange.sentence.carpet import NEW_STYLE
 from remnants.exchange.sentence.clause import Clause, Said
 from remnants.exchange.sentence.heard import Run, Tap, ToTell
 from remnants.exchange.sentence.sides import Side
@@ -111,7 +112,9 @@ def unknown_asked(unread: Sequence[Run], offered: Iterable[Tap]) -> list[ToTell]
         return []
     words = ", ".join(run.words for run in unread)
     taps = (*offered, *_back(unread))
-    return [ToTell("unread", f"what is meant by {words}: say it otherwise, or leave it out", taps)]
+    new = next((tap.put for tap in taps if tap.put.startswith(NEW_STYLE)), "")
+    or_new = f", or say {new} for goods that aren't in stock" if new else ""
+    return [ToTell("unread", f"what is meant by {words}: say it otherwise, or leave it out{or_new}", taps)]
 
 
 def _piles(before: str) -> tuple[Tap, ...]:

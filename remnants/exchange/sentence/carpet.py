@@ -10,7 +10,7 @@ from remnants.limits import NAME_CHARACTERS
 from remnants.matching.likeness import SLIP, word_cost
 from remnants.matching.names import Taken, Untaken
 
-__all__ = ["Carpet", "carpet_of", "offered_for", "words_in"]
+__all__ = ["NEW_STYLE", "Carpet", "as_written", "carpet_of", "offered_for", "words_in"]
 
 MOST_WORDS = 8
 """No name of a style or a colour has more words."""
@@ -18,12 +18,16 @@ SURE = 0.5
 """Words that places are called by are taken for a name only where it is written the same."""
 _MOST_OFFERED = 6
 
+NEW_STYLE = "style called"
+"""Words behind which a style is named that nobody has logged."""
+
 _SPELLED = (
     *("left", "right", "upper", "lower", "bottom", "wall", "seam", "transition", "pile", "door", "window", "notch", "circle"),
     *("square", "strip", "tread", "riser", "nosing", "closet", "cupboard", "attic", "remnant", "offcut", "radius", "diameter"),
     *("allowance", "without", "towards", "wide", "long", "deep", "across"),
 )
 """Words that are read, which a slip may have spelled otherwise."""
+_TOLD_BY = frozenset(_SPELLED) | PLACES
 _WORD = re.compile(r"\S+")
 _MARKS = " ,.?!"
 
@@ -75,6 +79,16 @@ def carpet_of(runs: Sequence[Run], names: Names) -> Carpet:
     return carpet
 
 
+def as_written(carpet: Carpet, named: Sequence[tuple[str, Run]]) -> None:
+    """Takes the style that is named as it is written, whether the stock has it or not. A second one is asked about."""
+    styles = dict.fromkeys([*([carpet.wanted["style"]] if "style" in carpet.wanted else []), *(name for name, _ in named)])
+    if len(styles) > 1:
+        taps = tuple(Tap("", run.words, run.at) for _, run in named)
+        carpet.to_tell.append(ToTell("style", f"the carpet: {' and '.join(styles)} are both said: take one back", taps))
+    elif styles:
+        carpet.wanted["style"] = next(iter(styles))
+
+
 def _taken_out(parts: dict[Run, list[list[Run]]], take: Callable[[str], Taken | Untaken]) -> list[_Found]:
     """The names found, taken out of the parts of each run, which are parted where they stood."""
     found: list[_Found] = []
@@ -124,6 +138,11 @@ def _is_bare(words: str) -> bool:
     return not any(mark.isalpha() for mark in words)
 
 
+def _may_name(words: str) -> bool:
+    """Whether somebody may call goods so: letters alone, and no word by which sides, shapes or pieces are told."""
+    return all(word.isalpha() and not {word, word.rstrip("s")} & _TOLD_BY for word in words.split())
+
+
 def _joined(words: Sequence[Run]) -> Run:
     return Run(" ".join(word.words for word in words), words[0].at)
 
@@ -164,6 +183,13 @@ def offered_for(run: Run, carpet: Carpet, names: Names) -> Iterator[Tap]:
         return
     if len(run.words) > NAME_CHARACTERS:
         return
+    offered = list(_offered_styles(run, names))
+    yield from offered
+    if _may_name(run.words) and not any(tap.put.endswith(run.words) for tap in offered):
+        yield Tap(f"{NEW_STYLE} {run.words}", run.words, run.at)
+
+
+def _offered_styles(run: Run, names: Names) -> Iterator[Tap]:
     with_it = names.styles_in(run.words)
     yield from (Tap(f"{style} {run.words}", run.words, run.at) for style in with_it[:_MOST_OFFERED])
     taken = names.take_style(run.words)

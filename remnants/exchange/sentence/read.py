@@ -13,7 +13,7 @@ from typing import Any
 from remnants.errors import BadInput, Fault
 from remnants.exchange.figures import corners, degrees, figure
 from remnants.exchange.sentence.asking import bearing_of, edges_asked, pile_asked, said_twice, size_asked, unknown_asked
-from remnants.exchange.sentence.carpet import Carpet, carpet_of, offered_for
+from remnants.exchange.sentence.carpet import Carpet, as_written, carpet_of, offered_for
 from remnants.exchange.sentence.clause import Clause, clauses_of
 from remnants.exchange.sentence.heard import Heard, Names, Run, Sentence, Tap, ToTell
 from remnants.exchange.sentence.naming import named, names_more, placed, run_name
@@ -52,6 +52,7 @@ def read_sentence(text: str, unit: Unit, names: Names) -> Sentence:
         )
     clauses = clauses_of(plainly(text), unit)
     carpet = carpet_of([run for clause in clauses for run in (clause.before, *clause.loose) if run], names)
+    as_written(carpet, [(_as_typed(text, str(s.value)), s.run) for clause in clauses for s in clause.said if s.key == "style"])
     unread = [run for clause in clauses for run in clause.unread] + named(clauses, carpet, names)
     parts = _parted(clauses)
     labels = _labels(parts.donors)

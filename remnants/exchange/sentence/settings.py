@@ -51,6 +51,10 @@ _SETTINGS: tuple[tuple[re.Pattern[str], Callable[[Match[str]], tuple[str, object
     (re.compile(r"any\s+(?:carpet|style)\b"), lambda _: ("any", True, "any carpet in stock")),
     (re.compile(r"(?:job|house)\s+([^,;\n]+)"), lambda found: ("job", found[1].strip(), found[1].strip())),
     (
+        re.compile(r"style\s+(?:called|named)\s+([^,;\n]+?)(?=\s*(?:[,;\n]|$))"),
+        lambda found: ("style", found[1].strip(), "the style, as it is written"),
+    ),
+    (
         re.compile(rf"(?:called|named)\s+([^,;\n]+?)(?=[,;\n]|$|\s+\d+\s*{_SIZED})"),
         lambda found: ("name", found[1].strip(), "its name"),
     ),
