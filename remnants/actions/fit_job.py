@@ -12,6 +12,7 @@ from remnants.actions.kept_view import view_kept
 from remnants.actions.left_alone import assumed_notes, house_notes, one_floor_notes, refuse_unknown_tags, with_asking
 from remnants.actions.measure_again import measure_again
 from remnants.actions.pattern_untold import pattern_notes
+from remnants.actions.photo_within import photo_notes
 from remnants.actions.pinning import pinned
 from remnants.actions.prove_plan import proved_plan
 from remnants.actions.shop_rules import keep_rule
@@ -172,6 +173,9 @@ def fit_offer(
     """
     grading = Grading(offer.stock, offer.names or names_of(offer.stock), offer.staircases)
     fitted = _from_offer(offer, job, rules=rules, search=search, ways=ways, grading=grading)
+    once_more = Searching((search or Searching()).seed, Watch(tries=1))
+    read = photo_notes(offer.stock, job, fitted, lambda stock, asked: fit_stock(stock, asked, rules=rules, search=once_more).plan)
+    fitted = replace(fitted, notes=(*fitted.notes, *read))
     if not ways:
         return fitted
     how = search or Searching()

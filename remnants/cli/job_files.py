@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from remnants.actions import open_catalogue
 from remnants.actions.shop_rules import own_rules
@@ -33,7 +33,9 @@ def job_and_stock(job: Path, stock: Path | None, rules: ShopRules = AT_FIRST) ->
     return asked, offered
 
 
-def damaged_job_and_stock(job: Path, stock: Path | None, rules: ShopRules = AT_FIRST) -> tuple[DamagedJob, Stock | None]:
+def damaged_job_and_stock(
+    job: Path | Mapping[str, Any], stock: Path | None, rules: ShopRules = AT_FIRST
+) -> tuple[DamagedJob, Stock | None]:
     """As `job_and_stock`, of a job whose patches may be told by their damage."""
     faults: list[Fault] = []
     asked = _read(partial(read_damaged_job, job, note=remark, rules=rules), faults)

@@ -1,6 +1,7 @@
 """Puts pieces into the catalogue: one from options or answers, or all of a file. All of them are stored, or none.
 
     remnants log --style "Velder Loop" --colour Oatmeal --lot 4471-B --width 40 --length "5 ft 6 in" --pile 0 --place "Bay 3"
+    remnants log --style "Velder Loop" --photo rack.jpg --corners 812,640 1020,655 1004,880 790,861
     remnants log --ask
     remnants log stock.json
     remnants log racks.csv --unit cm
@@ -16,9 +17,11 @@ from pathlib import Path
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.laid_floor import log_or_correct, same_floor_notes
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
+from remnants.actions.photo_outlines import piece_entry
 from remnants.actions.style_spelling import spelled_as_known
 from remnants.cli.asking import log_answers
 from remnants.cli.options import add_signature, signature
+from remnants.cli.photo_options import outline_in, photo_wish
 from remnants.cli.piece_options import add_piece_options, kind_of, places_as_options, stock_from_options
 from remnants.cli.printing import remark, show_text
 from remnants.cli.sheet_questions import style_meant
@@ -26,6 +29,7 @@ from remnants.cli.sheets import add_sheet_options, log_sheet
 from remnants.errors import BadInput, Fault
 from remnants.exchange import read_stock
 from remnants.exchange.row_entry import PILE_TAKEN
+from remnants.report.measured_text import bar_text
 
 __all__ = ["add_arguments", "run"]
 
@@ -40,6 +44,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--ask", action="store_true", help="ask for one piece after another at the terminal")
     add_piece_options(parser)
+    photo_wish(parser, "the piece's outline, the page's top up its length")
     add_sheet_options(parser)
     add_signature(parser)
 
@@ -48,6 +53,8 @@ def run(args: argparse.Namespace) -> int:
     """Stores the pieces and tells their tags."""
     if args.ask and args.file:
         raise BadInput("give a file or --ask, not both")
+    if args.photo:
+        _measure(args)
     if args.ask:
         kind_of(args)
     is_sheet = args.file and args.file.suffix.lower() != ".json"
@@ -73,6 +80,19 @@ def run(args: argparse.Namespace) -> int:
     shown = ", ".join(tags[:8]) + (f" and {len(tags) - 8} more" if len(tags) > 8 else "")
     show_text(f"logged {len(tags)} piece{'' if len(tags) == 1 else 's'}: {shown}")
     return 0
+
+
+def _measure(args: argparse.Namespace) -> None:
+    """The outline that the photograph shows, drawn in by what it may be off, in the place of the options that tell one."""
+    given = [f"--{name}" for name in ("outline", "width", "length", "radius", "diameter", "ask", "file") if getattr(args, name)]
+    if given:
+        raise BadInput([Fault(name, "the photograph tells the outline: leave this out, or --photo") for name in given])
+    view, found = outline_in(args)
+    told = piece_entry(found, view, args.unit)
+    args.outline = [f"{x:.6f},{y:.6f}" for x, y in told.pop("outline")]
+    for name, value in told.items():
+        setattr(args, name, value)
+    show_text(f"measured from {args.photo.name}, {bar_text(found.bar_mm, args.unit)}: the outline is drawn in by that")
 
 
 def _log_told(catalogue: Catalogue, args: argparse.Namespace) -> tuple[tuple[str, ...], bool]:

@@ -5,16 +5,20 @@ from contextlib import nullcontext
 from pathlib import Path
 
 from remnants.actions import open_catalogue
-from remnants.actions.measure_photo import Point, View, measured_view
+from remnants.actions.measure_photo import MeasuredOutline, Point, View, measured_view
 from remnants.errors import BadFile, BadInput, Fault, NotMeasured
 from remnants.limits import PHOTO_BYTES
 from remnants.units import parse_length
 
-__all__ = ["above_mm", "add_photo_options", "corners_of", "view_in"]
+__all__ = ["above_mm", "add_photo_options", "corners_of", "outline_in", "page_place", "photo_wish", "view_in"]
 
 
 def add_photo_options(parser: argparse.ArgumentParser) -> None:
     """The options beside the photograph itself."""
+    _add_to(parser)
+
+
+def _add_to(parser: argparse._ActionsContainer) -> None:
     parser.add_argument(
         "--corners",
         metavar="X,Y",
@@ -25,6 +29,35 @@ def add_photo_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--above", metavar="LENGTH", help="how far what is measured lies above the page; with a minus below it (default 0)"
     )
+
+
+def photo_wish(parser: argparse.ArgumentParser, told: str) -> None:
+    """The options of a command that may take an outline from a photograph; `told` says what it becomes."""
+    group = parser.add_argument_group("measured from a photograph")
+    group.add_argument("--photo", metavar="FILE", type=Path, help=f"a photograph with a marker page in it, that tells {told}")
+    _add_to(group)
+
+
+def outline_in(args: argparse.Namespace, *, most_bar_mm: float | None = None) -> tuple[View, MeasuredOutline]:
+    """The outline that `--photo` and `--corners` tell. Raises BadInput, BadFile and NotMeasured."""
+    corners = corners_of(args)
+    view = view_in(args, args.photo)
+    try:
+        return view, view.outline(corners, above_mm=above_mm(args), most_bar_mm=most_bar_mm)
+    except BadInput as error:
+        why = {"why": error.why} if isinstance(error, NotMeasured) else {}
+        raise type(error)([Fault("--corners", fault.what) for fault in error.faults], **why) from None
+
+
+def page_place(text: str) -> tuple[float, ...]:
+    """Where the page lies: X,Y in the job's unit, or X,Y,DEGREES."""
+    try:
+        given = tuple(float(part) for part in text.split(","))
+    except ValueError:
+        given = ()
+    if len(given) not in (2, 3):
+        raise argparse.ArgumentTypeError(f"{text!r} is no place: give X,Y or X,Y,DEGREES, such as 40,62.5")
+    return given
 
 
 def corners_of(args: argparse.Namespace) -> tuple[Point, ...]:

@@ -3,27 +3,34 @@
     remnants propose burn.json
     remnants propose burn.json --svg drawings
     remnants propose burn.json --take 1 --save patch.json
+    remnants propose burn.json --photo hall.jpg --corners 812,640 1020,655 1004,880
 
 The job file tells the damage of a patch (`damage`, and `margin` round it) instead of its size, and the room that it lies in:
 walls, doorways, where people walk, light, furniture. Up to three outlines come with their plans, the recommended one first: what
 each is, why its sides stop where they do, and what will be seen. Without the room's walls it is a rectangle between rows. --take
 answers the job with one of them, as `remnants fit` does; --save writes that job, for `fit`, `hold`, `sheet` and `cut`.
+
+--photo tells the damage of the one patch that has none, out of a photograph with a marker page (`remnants photo-page`); the
+margin grows by what it may be off. Lay the page with its top up the room's +y, or tell --page-at.
 """
 
 import argparse
 import json
 import shlex
 import time
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from remnants.actions import open_catalogue
 from remnants.actions.fit_job import Searching, offer_in_hand
+from remnants.actions.photo_outlines import damaged_entry
 from remnants.actions.propose_job import Proposed, proposals_from, proposals_of
 from remnants.cli.files import write_bytes, write_texts
 from remnants.cli.job_files import damaged_job_and_stock, rules_for
 from remnants.cli.options import at_least_one, now
+from remnants.cli.photo_options import outline_in, page_place, photo_wish
 from remnants.cli.printing import page_width, remarks, show_json, show_text
 from remnants.cli.progress import searching
 from remnants.errors import BadInput, Fault
@@ -36,6 +43,8 @@ from remnants.report.outline_view import outline_drawings
 from remnants.report.plain import fit_text
 from remnants.report.proposal_text import ask_next, proposals_text
 from remnants.report.svg import svg_text
+from remnants.rules import ShopRules
+from remnants.units import Unit
 
 __all__ = ["add_arguments", "run"]
 
@@ -52,6 +61,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--svg", metavar="FOLDER", type=Path, help="draw each outline in its room into this folder")
     parser.add_argument("--take", type=at_least_one, metavar="N", help="answer the job with outline N of those told")
     parser.add_argument("--save", metavar="FILE", type=Path, help="with --take: write the job with that outline into this file")
+    photo_wish(parser, "the damage of the patch that has none")
+    parser.add_argument(
+        "--page-at",
+        metavar="X,Y",
+        type=page_place,
+        help="where the page's middle lies in the room; X,Y,DEGREES where its top is turned",
+    )
     parser.add_argument(
         "--seconds",
         type=at_least_one,
@@ -65,7 +81,8 @@ def run(args: argparse.Namespace) -> int:
     """Prints the outlines, or the answer with the one that is taken."""
     if args.save and args.take is None:
         raise BadInput([Fault("--save", "say which outline is meant: give --take too")])
-    asked, stock = damaged_job_and_stock(args.job, args.stock, rules_for(args.catalogue, args.stock))
+    rules = rules_for(args.catalogue, args.stock)
+    asked, stock = damaged_job_and_stock(_with_photo(args, rules) if args.photo else args.job, args.stock, rules)
     if args.shown_unit and not args.json:
         asked = replace(asked, job=replace(asked.job, unit=args.shown_unit))
     with searching() as progress:
@@ -85,6 +102,19 @@ def run(args: argparse.Namespace) -> int:
         told = [each.proposal for each in found]
         show_text(proposals_text(told, asked, pieces, width=width, command=_taking(args)) + drawn)
     return 0
+
+
+def _with_photo(args: argparse.Namespace, rules: ShopRules) -> Mapping[str, Any] | Path:
+    """The job with the damage that the photograph shows; a file that tells no job is left for the reader to refuse."""
+    path: Path = args.job
+    try:
+        job = json.loads(path.read_bytes())
+    except (OSError, ValueError):
+        return path
+    if not isinstance(job, dict) or job.get("unit") not in tuple(Unit):
+        return path
+    view, found = outline_in(args, most_bar_mm=rules.seam_mm / 2)
+    return damaged_entry(job, found, view, args.page_at)
 
 
 def _found(args: argparse.Namespace, asked: DamagedJob, stock: Stock | None, search: Searching) -> tuple[Proposed, ...]:

@@ -125,11 +125,18 @@ def _compare(plan: Plan, answers: list[PatchPlan], setting: Setting) -> Step:
     return Step("Check lot and shade in the room", tuple(lines))
 
 
+def _by_tape(name: str, bar_mm: float | None, unit: Unit) -> Iterator[str]:
+    """What was measured from a photograph is never cut by that alone."""
+    if bar_mm:
+        yield f"{name} was measured from a photograph, within {write_length(bar_mm, unit)}: check it with a tape before you cut."
+
+
 def _cut(tag: str, cuts: tuple[Cut, ...], setting: Setting) -> Step:
     style = setting.style_of(tag)
     unit = setting.unit
     lines = [
-        "Chalk edges A (left) and B (bottom) on it as the drawing shows, seen from the pile side, and an arrow with the pile."
+        *_by_tape(tag, setting.pieces[tag].photo_bar_mm, unit),
+        "Chalk edges A (left) and B (bottom) on it as the drawing shows, seen from the pile side, and an arrow with the pile.",
     ]
     for cut in cuts:
         width, length = cut.size_mm
@@ -195,6 +202,7 @@ def _cut_out(patches: tuple[Patch, ...], plan: Plan, setting: Setting) -> Step:
         )
     ]
     lines = (
+        *(line for patch in patches for line in _by_tape(patch.name, patch.photo_bar_mm, setting.unit)),
         *trim,
         f"{names}: lay the patch, so trimmed, over the damage, pile the same way, rows in line; mark round it and cut out the "
         "old carpet to match.",

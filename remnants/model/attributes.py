@@ -296,6 +296,14 @@ PIECE: tuple[Attribute, ...] = (
         stays=True,
     ),
     Attribute(
+        "photo_bar",
+        Value.LENGTH,
+        label="photo's bar",
+        told="how far off its outline may be where it was measured from a photograph; it is drawn in by that already",
+        hint="LENGTH",
+    ),
+    a_text("photo_digest", told="SHA-256 of the photograph that its outline was measured from", asked=Asked.ELSEWHERE),
+    Attribute(
         "lab",
         Value.OWN,
         label="shade",

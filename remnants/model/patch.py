@@ -117,7 +117,8 @@ class Patch:
     `traffic_deg` and `light_deg`, where known, are the bearings along which people walk and window light falls.
     `use` are tags of pieces that must each give a part of it; `note` is for who cuts it. `seam_shift_mm`, where a
     person moves its first seam: how far (mm) the way the pile lays, or to
-    the right with the pile up.
+    the right with the pile up. `photo_bar_mm` is how far off it may be, and is larger by already, where it was measured from the
+    photograph of that digest.
     """
 
     name: str
@@ -133,6 +134,8 @@ class Patch:
     use: tuple[str, ...] = ()
     note: str = ""
     seam_shift_mm: float | None = None
+    photo_bar_mm: float | None = None
+    photo_digest: str = ""
 
     def __post_init__(self) -> None:
         faults = []

@@ -61,6 +61,13 @@ PATCH: tuple[Attribute, ...] = (
     Attribute("traffic", Value.BEARING, told="bearing along which people walk", asked=Asked.ELSEWHERE),
     Attribute("light", Value.BEARING, told="bearing from which window light comes in", asked=Asked.ELSEWHERE),
     a_text("note", told="for who cuts it; the customer's page tells nothing of it"),
+    Attribute(
+        "photo_bar",
+        Value.LENGTH,
+        label="photo's bar",
+        told="how far off its outline or its damage may be where it was measured from a photograph; it is larger by that already",
+    ),
+    a_text("photo_digest", told="SHA-256 of the photograph that it was measured from", asked=Asked.ELSEWHERE),
     _own(
         "seam_shift",
         "how far its first seam is moved: the way the pile lays, or right with the pile up; below zero the other way",

@@ -18,6 +18,7 @@ from remnants.report.drawing import Drawing
 from remnants.report.flow import Block, beside, caution, drawing_block, gap, heading, marks_block, new_page, taken_mm, text, title
 from remnants.report.plan_pages import fitted_drawing, key_blocks
 from remnants.report.wording import VERDICTS, bearing_text, extent_text, piece_line, scale_text, spare_lines, where_text
+from remnants.units import write_length
 
 __all__ = ["Carded", "bench_cards"]
 
@@ -88,6 +89,16 @@ def _drawn(carded: Carded, piece: Piece, paper: Paper) -> Drawing:
     return donor_picture(carded.plan, tag, pieces=pieces, styles=styles, unit=setting.unit, paper=paper, back=carded.back)
 
 
+def _by_tape(carded: Carded, piece: Piece) -> Iterator[str]:
+    """The donor and the patches cut from it that were measured from a photograph."""
+    given = {patch.name for patch in carded.plan.patches for part in patch.parts if part.piece == piece.tag}
+    bars = [(piece.tag, piece.photo_bar_mm)]
+    bars += [(patch.name, patch.photo_bar_mm) for patch in carded.job.patches if patch.name in given]
+    told = ", ".join(f"{name} within {write_length(bar, carded.setting.unit)}" for name, bar in bars if bar)
+    if told:
+        yield f"Check with a tape: measured from a photograph, {told}."
+
+
 def _head(carded: Carded, piece: Piece, room: float) -> Iterator[Block]:
     plan, setting = carded.plan, carded.setting
     load = piece_load(piece, setting.styles.get(piece.style), setting.rules)
@@ -97,6 +108,7 @@ def _head(carded: Carded, piece: Piece, room: float) -> Iterator[Block]:
         f"{VERDICTS[plan.verdict].capitalize()}. To cut: {_patches_of(carded, piece)}.",
         ", ".join(each for each in (where_text(piece, plan.asking), f"wear {piece.worn} of 4", weight) if each),
         f"{extent_text(piece.outline.ring, setting.unit)}, pile {bearing_text(bearing)}",
+        *_by_tape(carded, piece),
     )
     left = [
         title(carded.job.name),

@@ -16,7 +16,7 @@ from remnants.store.job_numbers import JOB_NUMBERS
 from remnants.store.job_photos import JOB_PHOTOS
 from remnants.store.people import PEOPLE, SCOPES, SEALS
 from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
-from remnants.store.photo_pages import PHOTO_PAGES
+from remnants.store.photo_pages import MEASURED_BY_PHOTO, PHOTO_PAGES
 from remnants.store.second_factors import SECOND_FACTORS
 from remnants.store.shop_rules import SHOP_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
@@ -253,6 +253,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("customers' links, and what they agreed to", AGREEMENTS),
     Migration("true sizes of marker pages", PHOTO_PAGES),
     Migration("photographs of jobs", JOB_PHOTOS),
+    Migration("pieces measured from photographs", MEASURED_BY_PHOTO),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -8,7 +8,7 @@ from remnants.ledger import Signed
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_of, time_text
 
-__all__ = ["PHOTO_PAGES", "PhotoPage", "every_page", "put"]
+__all__ = ["MEASURED_BY_PHOTO", "PHOTO_PAGES", "PhotoPage", "every_page", "put"]
 
 PHOTO_PAGES = """
 CREATE TABLE photo_page (
@@ -19,6 +19,12 @@ CREATE TABLE photo_page (
 ) STRICT;
 """
 """The step of the migrations that makes the table. Never edited, as any step."""
+
+MEASURED_BY_PHOTO = """
+ALTER TABLE piece ADD COLUMN photo_bar_mm REAL CHECK (photo_bar_mm > 0);
+ALTER TABLE piece ADD COLUMN photo_digest TEXT NOT NULL DEFAULT '';
+"""
+"""The step that marks pieces whose outline was measured from a photograph. Never edited, as any step."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,84 @@
+"""Outlines out of photographs as a job and a stock file tell them: on the safe side by their bar, and marked as measured so."""
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from remnants.actions.measure_photo import MeasuredOutline, Point, View
+from remnants.errors import BadInput, Fault
+from remnants.geometry.grow import drawn_in
+from remnants.geometry.outline import Outline, bounds, ring_of
+from remnants.model.damage import USUAL_MARGIN_MM
+from remnants.units import Unit, parse_length, to_unit
+
+__all__ = ["damaged_entry", "piece_entry"]
+
+_PLACES = 6
+"""Of a coordinate in a file: no unit is so large that less than a micrometre is lost."""
+
+_HAS_A_SIZE = ("damage", "outline", "width", "length", "centre", "radius", "diameter")
+"""Keys of a patch that tell where it is already."""
+
+
+def damaged_entry(
+    job: Mapping[str, Any], found: MeasuredOutline, view: View, page_at: tuple[float, ...] | None
+) -> dict[str, Any]:
+    """The job with its one patch without a size told by this damage; its margin grows by the bar.
+
+    `page_at` is where the middle of the first page lies in the room, in the job's unit, and how many degrees clockwise its top
+    is turned from +y; without it the damage lies at (0, 0). Raises BadInput where no patch, or more than one, waits for damage.
+    """
+    patches = job.get("patches")
+    items = patches if isinstance(patches, list) else []
+    open_ones = [
+        at
+        for at, item in enumerate(items)
+        if isinstance(item, Mapping) and not any(item.get(key) is not None for key in _HAS_A_SIZE)
+    ]
+    if len(open_ones) != 1:
+        what = f"{len(open_ones)} patches of the job wait for damage from a photograph: leave size and damage out of one alone"
+        raise BadInput([Fault("patches", what)])
+    (at,) = open_ones
+    unit = Unit(str(job.get("unit", "")))
+    if page_at is None and (job.get("rooms") or items[at].get("room")):
+        what = "say where in the room the page lies: --page-at X,Y of its middle, and the degrees that its top is turned"
+        raise BadInput([Fault("--page-at", what)])
+    own = items[at].get("margin")
+    margin_mm = (USUAL_MARGIN_MM if own is None else parse_length(own, unit)) + found.bar_mm
+    ring = ring_of(_placed(found.ring, page_at, unit))
+    told = _marks(found, view, unit) | {"damage": _points(ring, unit), "margin": to_unit(margin_mm, unit)}
+    return {**job, "patches": [*items[:at], {**items[at], **told}, *items[at + 1 :]]}
+
+
+def piece_entry(found: MeasuredOutline, view: View, unit: Unit) -> dict[str, Any]:
+    """The keys of a piece with this outline, drawn in by its bar; it begins at (0, 0), the page's top up its length.
+
+    Raises BadInput where nothing would be left of it.
+    """
+    left = drawn_in(Outline(ring_of(found.ring)), found.bar_mm)
+    if len(left) != 1:
+        what = f"of this outline too little is left once it is drawn in by its bar of {found.bar_mm:.0f} mm: measure with a tape"
+        raise BadInput([Fault("--corners", what)])
+    x, y, _, _ = bounds(left[0].ring)
+    ring = tuple((corner[0] - x, corner[1] - y) for corner in left[0].ring)
+    return _marks(found, view, unit) | {"outline": _points(ring, unit)}
+
+
+def _marks(found: MeasuredOutline, view: View, unit: Unit) -> dict[str, Any]:
+    return {"photo_bar": to_unit(found.bar_mm, unit), "photo_digest": view.picture.digest}
+
+
+def _placed(ring: tuple[Point, ...], page_at: tuple[float, ...] | None, unit: Unit) -> list[Point]:
+    """The outline in the axes of the room, mm."""
+    if page_at is None:
+        x, y, _, _ = bounds(ring)
+        return [(corner[0] - x, corner[1] - y) for corner in ring]
+    across, up, *turn = page_at
+    x_mm, y_mm = parse_length(across, unit), parse_length(up, unit)
+    angle = -math.radians(turn[0] if turn else 0.0)
+    cos, sin = math.cos(angle), math.sin(angle)
+    return [(x_mm + x * cos - y * sin, y_mm + x * sin + y * cos) for x, y in ring]
+
+
+def _points(ring: tuple[Point, ...], unit: Unit) -> list[list[float]]:
+    return [[round(to_unit(x, unit), _PLACES), round(to_unit(y, unit), _PLACES)] for x, y in ring]
