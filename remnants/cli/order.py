@@ -2,9 +2,11 @@
 
     remnants order rooms.json
     remnants order rooms.json --stock stock.json --svg pictures --csv order.csv
+    remnants order rooms.csv --roll-width 12ft
     remnants order plan.dxf --roll-width 3.66m --layer ROOMS --island HEARTHS
 
-ROOMS is a rooms file (JSON), or a DXF drawing in which closed outlines, and lines that meet, bound the rooms. Rooms are laid in
+ROOMS is a rooms file (JSON), a spreadsheet with a room a row (CSV, .xlsx, .ods), or a DXF drawing in which closed outlines, and
+lines that meet, bound the rooms. Rooms are laid in
 breadths and fills with seams kept out of doorways and off the paths; what stock can give comes first; the rest is laid out on
 the roll for the least length. The same question has the same answer, unless the time is up before the search is done, which is
 said then. Ctrl-C stops with the best so far. Nothing is ordered, held or cut.
@@ -27,6 +29,7 @@ from remnants.estimating import OrderPlan
 from remnants.exchange import Stock, read_stock
 from remnants.exchange.order import order_json, way_json
 from remnants.exchange.plans.asked import rooms_of_plan
+from remnants.exchange.room_lines import is_lines, read_room_lines
 from remnants.exchange.rooms import RoomsAsked, read_rooms
 from remnants.report.order_text import order_csv, order_tables
 from remnants.report.order_view import order_svgs
@@ -44,7 +47,9 @@ USUAL_WIDTHS = ("12 ft", "13' 6\"", "15 ft", "3.66 m", "4 m", "5 m")
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants order`."""
-    parser.add_argument("rooms", metavar="ROOMS", type=Path, help="a rooms file (JSON) or a drawing (DXF)")
+    parser.add_argument(
+        "rooms", metavar="ROOMS", type=Path, help="a rooms file (JSON), a table (CSV, .xlsx, .ods) or a drawing (DXF)"
+    )
     parser.add_argument("--stock", metavar="FILE", type=Path, help="a stock file (JSON) to look in, instead of the catalogue")
     parser.add_argument("--no-stock", action="store_true", help="leave stock out")
     parser.add_argument("--roll-width", metavar="WIDTH", help="width of the roll, over what the file says")
@@ -60,6 +65,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--tries", type=at_least_one, metavar="N", help=f"how far to look, whatever the time (default {TRIES_A_SECOND} a second)"
     )
     parser.add_argument("--seed", type=int, default=0, metavar="N", help="another seed may find another plan (default 0)")
+    parser.add_argument("--carpet", default="", metavar="STYLE", help="of a table that names several: the rooms of this one")
     add_plan_options(parser)
 
 
@@ -113,10 +119,13 @@ def _pictures(way: Way, unit: Unit) -> dict[str, str]:
 def _asked(args: argparse.Namespace) -> RoomsAsked:
     """The rooms, with the roll width from the options if it is given there."""
     typed = args.shown_unit or Unit.MM
-    if args.rooms.suffix.lower() in (".dxf", ".dwg"):
-        asked = rooms_of_plan(args.rooms, plan_said(args, typed), typed, note=remark)
+    if args.rooms.suffix.lower() in (".dxf", ".dwg") or is_lines(args.rooms.name):
+        if is_lines(args.rooms.name):
+            asked = read_room_lines(args.rooms, typed, carpet=args.carpet, note=remark)
+        else:
+            asked = rooms_of_plan(args.rooms, plan_said(args, typed), typed, note=remark)
         if not args.roll_width:
-            raise BadInput([Fault("--roll-width", "say how wide the roll is, as a drawing doesn't")])
+            raise BadInput([Fault("--roll-width", "say how wide the roll is, as what tells the rooms doesn't")])
     else:
         asked = read_rooms(args.rooms, note=remark)
     first = asked.rolls[0] if asked.rolls else asked.terms

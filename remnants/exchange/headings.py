@@ -9,7 +9,7 @@ from remnants.errors import BadInput, Fault
 from remnants.model.attributes import PIECE, PLAIN, Value
 from remnants.units import Unit
 
-__all__ = ["FIELDS", "Heading", "guess_headings", "known_in"]
+__all__ = ["FIELDS", "Heading", "guess_headings", "known_in", "plain_heading"]
 
 _OF_SHEETS = {
     "size": ("dimensions", "dims", "measure", "measures", "w x l", "width x length", "wxl"),
@@ -78,14 +78,14 @@ def guess_headings(written: Sequence[str], told: Mapping[str, str] | None = None
 
 
 def _heading(text: str, told: str | None) -> Heading:
-    plain, unit = _plain(text)
+    plain, unit = plain_heading(text)
     of_roll = unit is None and "roll" in plain.split()
     if told is not None:
         field, own = _told_as(told)
         return Heading(text, field, own or unit, of_roll=of_roll and own is None and field == "width")
     if plain in _KNOWN:
         return Heading(text, _KNOWN[plain], unit)
-    if len(text) <= _LONGEST and (field := _KNOWN.get(_plain(_OF_A_CURRENCY.sub("", text))[0], "")) in _SUMS:
+    if len(text) <= _LONGEST and (field := _KNOWN.get(plain_heading(_OF_A_CURRENCY.sub("", text))[0], "")) in _SUMS:
         return Heading(text, field)
     near = difflib.get_close_matches(plain, _KNOWN, n=1, cutoff=_NEAR) if len(plain) > 2 else []
     if not near:
@@ -98,16 +98,16 @@ def _heading(text: str, told: str | None) -> Heading:
 
 def _told_as(told: str) -> tuple[str, Unit | None]:
     """The field and unit of `width (ft)`; a name of FIELDS alone has no unit."""
-    return (told, None) if told in FIELDS else _plain(told)
+    return (told, None) if told in FIELDS else plain_heading(told)
 
 
 def known_in(cells: Sequence[str], told: Mapping[str, str] | None = None) -> frozenset[str]:
     """What a row tells for sure, were it one of headings."""
-    fields = ((told or {}).get(cell) or _KNOWN.get(_plain(cell)[0], "") for cell in cells if len(cell) <= _LONGEST)
+    fields = ((told or {}).get(cell) or _KNOWN.get(plain_heading(cell)[0], "") for cell in cells if len(cell) <= _LONGEST)
     return frozenset(field for field in fields if field)
 
 
-def _plain(text: str) -> tuple[str, Unit | None]:
+def plain_heading(text: str) -> tuple[str, Unit | None]:
     """`Dye-Lot #` is `dye lot`; `Width (cm)`, `width_cm` and `Width in inches` give the unit too."""
     lower = text.strip().lower()
     in_brackets = re.search(r"[(\[]([^()\[\]]*)[)\]]$", lower)

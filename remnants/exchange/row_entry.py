@@ -10,14 +10,14 @@ from remnants.model import Kind
 from remnants.model.attributes import PLAIN, Attribute, Value
 from remnants.units import Unit
 
-__all__ = ["PILE_TAKEN", "SIDES", "row_entry"]
+__all__ = ["PILE_TAKEN", "SIDES", "TIMES", "row_entry", "with_unit"]
 
 PILE_TAKEN = "no pile is told: it is taken to lay up the length (0 degrees)"
 """What is said of a piece logged without the way its pile lays."""
 
 SIDES = ("width", "length")
 """The fields that a size in one cell gives."""
-_TIMES = re.compile(r"[x×*]|\bby\b", re.IGNORECASE)
+TIMES = re.compile(r"[x×*]|\bby\b", re.IGNORECASE)
 """What stands between width and length in one cell. Blanks around it are left to `strip`: a pattern for them tries every way."""
 
 
@@ -31,14 +31,14 @@ def row_entry(row: Mapping[str, str], units: Mapping[str, Unit]) -> tuple[dict[s
     raw |= {attribute.name: _plain(attribute, row, units) for attribute in PLAIN if attribute.name in row}
     size = raw.pop("size", None)
     if size and not set(SIDES) & row.keys():
-        sides = [_with_unit(side.strip(), units["size"]) for side in _TIMES.split(size, maxsplit=1)]
+        sides = [with_unit(side.strip(), units["size"]) for side in TIMES.split(size, maxsplit=1)]
         if len(sides) != 2 or not all(sides):
             faults.append(Fault("size", f"{shown(size)} is no size: write width x length, such as 40 x 66"))
             sides = ["1 mm", "1 mm"]
         raw |= dict(zip(SIDES, sides, strict=True))
     for name in SIDES:
         if name in row:
-            raw[name] = _with_unit(row[name], units[name])
+            raw[name] = with_unit(row[name], units[name])
     if "outline" in row:
         raw["outline"] = _corners(row["outline"], units["outline"])
     if "cutouts" in row:
@@ -53,17 +53,17 @@ def row_entry(row: Mapping[str, str], units: Mapping[str, Unit]) -> tuple[dict[s
 def _plain(attribute: Attribute, row: Mapping[str, str], units: Mapping[str, Unit]) -> Any:
     text = row[attribute.name]
     if attribute.value is Value.LENGTH:
-        return _with_unit(text, units[attribute.name])
+        return with_unit(text, units[attribute.name])
     return attribute.of_text(text.lower() if attribute.value is Value.CHOICE else text)
 
 
-def _with_unit(text: str, unit: Unit) -> str:
+def with_unit(text: str, unit: Unit) -> str:
     """A bare figure with the unit of its column; a text that has a unit of its own keeps it."""
     return f"{text} {unit}" if re.fullmatch(r"[-+]?[\d.,]+(?:[ -]\d+/\d+)?|\d+/\d+", text) else text
 
 
 def _corners(text: str, unit: Unit) -> list[list[str]]:
-    return [[_with_unit(part.strip(), unit) for part in corner.split(",")] for corner in text.split()]
+    return [[with_unit(part.strip(), unit) for part in corner.split(",")] for corner in text.split()]
 
 
 def _number(text: str) -> float | str:

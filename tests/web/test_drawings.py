@@ -201,3 +201,12 @@ def test_a_drawing_is_known_by_what_it_holds_and_a_rooms_file_too(house: House) 
     assert page.status_code == 422 and "over 2 MB" in told(page)
     assert is_drawing(b"\xef\xbb\xbf  0\r\nSECTION\r\n", "x") and is_drawing(b"999\nby hand\n0\nSECTION\n", "x")
     assert not is_drawing(b'{"unit": "m", "rooms": []}', "rooms.json") and not is_drawing(b"", "rooms.json")
+
+
+def test_a_table_of_rooms_is_sent_too_and_told_by_its_cells(house: House) -> None:
+    page = sent(house, b"Room,Width (m),Length (m)\nDen,3.5,4\n", "rooms.csv")
+    assert page.status_code == 200 and '"name": "Den"' in unescape(page.text)
+    page = sent(house, b"Room,Width (m),Length (m)\nDen,wide,4\n", "rooms.csv")
+    assert page.status_code == 422 and told(page).startswith("row 2, column \"Width (m)\": Den: 'wide'")
+    page = sent(house, b"PK\x03\x04" + bytes(80), "rooms.xlsx")
+    assert page.status_code == 422 and "a workbook can't be sent here: save the sheet as CSV and send that" in told(page)

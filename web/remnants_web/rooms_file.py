@@ -1,6 +1,7 @@
 """A file of rooms that is sent along: a rooms file (JSON), or a drawing (DXF) with what a drawing doesn't tell."""
 
 import json
+from collections.abc import Sequence
 from contextlib import closing
 from typing import Any
 
@@ -8,7 +9,9 @@ from werkzeug.datastructures import FileStorage
 
 from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange.plans.said import GAP_MM, MOST_GAP_MM, PlanSaid
+from remnants.exchange.room_lines import is_lines, lines_file
 from remnants.exchange.sent_drawing import is_drawing
+from remnants.exchange.workbook import is_workbook
 from remnants.limits import NOTES_TOLD, SENT_DRAWING_BYTES
 from remnants.units import Unit, typed_size
 from remnants_web.ask import read_apart
@@ -40,6 +43,8 @@ def sent_rooms(form: Form, sent: FileStorage | None) -> dict[str, str]:
         data = sent.read(SENT_DRAWING_BYTES + 1)
     if is_drawing(data, sent.filename):
         return _of_drawing(data, sent.filename, form)
+    if len(data) <= SENT_DRAWING_BYTES and is_lines(sent.filename) and not data.lstrip().startswith(b"{"):
+        return _of_lines(data, sent.filename, form)
     if len(data) > SENT_DRAWING_BYTES:
         raise BadInput([Fault("file", f"over {SENT_DRAWING_BYTES // 2**20} MB, which no rooms file is")])
     try:
@@ -48,20 +53,42 @@ def sent_rooms(form: Form, sent: FileStorage | None) -> dict[str, str]:
         raise BadInput([Fault("file", "neither a rooms file (JSON, UTF-8 text) nor a drawing (DXF text)")]) from None
 
 
-def _of_drawing(data: bytes, name: str, form: Form) -> dict[str, str]:
+def _of_lines(data: bytes, name: str, form: Form) -> dict[str, str]:
+    """The rooms of a spreadsheet that was saved as text."""
+    more = _told_beside(form)
+    try:
+        if is_workbook(data, "the file"):
+            raise BadInput([Fault("", "a workbook can't be sent here: save the sheet as CSV and send that")])
+        rooms, notes = lines_file(data, name, entry_unit(), carpet=form.get("drawing_style", "").strip())
+    except BadInput as error:
+        told = "; ".join(str(fault).removeprefix(f"{name}: ") for fault in error.faults[:5])
+        raise BadInput([Fault("file", told)]) from None
+    return _made(rooms | more, notes)
+
+
+def _made(rooms: dict[str, Any], notes: Sequence[str]) -> dict[str, str]:
+    return {"rooms_file": json.dumps(rooms)} | ({"plan_notes": "\n".join(notes[:NOTES_TOLD])} if notes else {})
+
+
+def _told_beside(form: Form) -> dict[str, Any]:
+    """What the form says beside a file that tells rooms alone, as keys of a rooms file. Raises BadInput at its field."""
     more: dict[str, Any] = {key: text for key in ("style", "colour", "lot") if (text := form.get(f"drawing_{key}", "").strip())}
     width = form.get("drawing_width", "").strip()
     try:
         more["roll"] = {"width": str(typed_size(width, entry_unit()))} if width else {}
     except BadMeasure as error:
         raise BadInput([Fault("drawing_width", str(error))]) from None
-    asked = _plan_said(form)
+    return more
+
+
+def _of_drawing(data: bytes, name: str, form: Form) -> dict[str, str]:
+    more, said = _told_beside(form), _plan_said(form)
     try:
-        rooms, notes = read_apart(DrawingSent(data, name, asked, entry_unit()))
+        rooms, notes = read_apart(DrawingSent(data, name, said, entry_unit()))
     except BadInput as error:
         told = "; ".join(f"{fault.where}: {fault.what}" if fault.where else fault.what for fault in error.faults[:5])
         raise BadInput([Fault("file", told)]) from None
-    return {"rooms_file": json.dumps(rooms | more), **({"plan_notes": "\n".join(notes[:NOTES_TOLD])} if notes else {})}
+    return _made(rooms | more, notes)
 
 
 def _plan_said(form: Form) -> PlanSaid:
