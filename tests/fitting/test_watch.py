@@ -2,15 +2,17 @@
 
 import math
 import random
+from collections.abc import Sequence
 
 import pytest
 
 from remnants.fitting import fit
-from remnants.fitting.patch import question
+from remnants.fitting.patch import question, worth
 from remnants.fitting.patch.question import OUT_OF_TIME
 from remnants.geometry.grow import grown
 from remnants.geometry.lie import Ground, fits
 from remnants.geometry.outline import Outline, Ring, bounds
+from remnants.geometry.remainders import remainders
 from remnants.model import Allowance, Candidate, Verdict
 from remnants.packing import Watch
 from tests.fitting.builders import OTHER, a_job, a_patch, a_piece, faults_of
@@ -62,6 +64,41 @@ def test_a_search_in_one_patch_ends_where_somebody_asks_to_stop(rings_at: int, m
     assert plan.verdict is Verdict.NONE
     assert OUT_OF_TIME in plan.short[0].reason
     assert plan.bound != "best possible"
+
+
+@pytest.mark.parametrize("rings_at", [0, 7, 60])
+def test_a_job_of_ninety_patches_ends_where_somebody_asks_to_stop(rings_at: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each odd patch was made whole first, asked to stop or not. Now nothing more is laid on a piece, and nothing weighed."""
+    bell, late = Bell(rings_at), list[str]()
+
+    def watched(ground: Ground, part: Ring) -> bool:
+        late.extend(["laid"] if bell.rung else [])
+        return fits(ground, part)
+
+    def weighed(outline: Outline, cuts: Sequence[Ring]) -> tuple[Outline, ...]:
+        late.extend(["weighed"] if bell.rung else [])
+        return remainders(outline, cuts)
+
+    monkeypatch.setattr(question, "fits", watched)
+    monkeypatch.setattr(worth, "remainders", weighed)
+    patches = [a_patch(ring=OVAL, parts=4, name=f"room {number}") for number in range(90)]
+    pieces = [a_piece(f"R-{number:02d}", 1900 + number, 1500) for number in range(40)]
+    plan = fit(a_job(*patches, min_part=100), [pieces] * 90, watch=Watch(tries=60, stop=bell))
+    assert late == []
+    left = [patch.name for patch in plan.patches if patch.verdict is Verdict.NONE]
+    assert len(left) > 60
+    assert [short.patch for short in plan.short if OUT_OF_TIME in short.reason] == left
+    assert plan.bound != "best possible"
+
+
+def test_time_that_is_up_at_once_leaves_the_first_piece_that_makes_a_patch_whole() -> None:
+    """Six are weighed where there is time; here one is taken, and that another would do as well isn't denied."""
+    pieces = [a_piece(f"R-{number:02d}", 1900 + number, 1500) for number in range(6)]
+    ticks = iter(range(0, 100_000, 50))
+    plan = fit(JOB, [pieces], watch=Watch(seconds=20, clock=lambda: float(next(ticks))))
+    assert plan.verdict is Verdict.WHOLE
+    assert plan.bound != "best possible"
+    assert faults_of(JOB, pieces, plan) == ()
 
 
 def test_seconds_end_a_search_in_one_patch() -> None:

@@ -40,6 +40,9 @@ __all__ = ["ask_of", "best_for", "donors_of"]
 AT_ONCE = 200
 """Donors up to which a patch has a first answer in any case: one piece that makes it whole is found in a moment."""
 
+PLACES_LATE = 2
+"""Places tried for a first answer once time is up."""
+
 TRIES_BESIDE = 12
 """Donors tried for both parts where two pieces make the patch already: one donor fetched is the last tie but one."""
 
@@ -149,16 +152,17 @@ class _Best:
         return replace(look, spent_mm2=spent).key <= self.best.merit.key
 
     def whole(self) -> None:
-        """One part: by look, all that look alike together; exact. Of few donors it is looked for though time is up already."""
-        ask = self.ask if len(self.field.donors) > AT_ONCE else replace(self.ask, watch=Watch())
+        """One part: by look, all that look alike together; exact. Of few donors the first is taken though time is up already."""
+        late = replace(self.ask, watch=Watch(stop=self.ask.watch.stopped), rules=replace(self.ask.rules, placements=PLACES_LATE))
         numbers, firsts = self.field.looks
         looks = [_least(self.ask, None, (first,)) for first in firsts]
         for look, group in groupby(sorted(range(len(firsts)), key=lambda i: looks[i].key), key=lambda i: looks[i]):
             if self.worse(look):
                 return
             alike = self.field.some(np.isin(numbers, list(group)))
-            options = (Option(Leaf(ask.shape, donor)) for donor in lying(ask, alike))
-            self.take(_first(ask, options, ask.rules.donors_weighed))
+            self.take(_first(self.ask, _wholes(self.ask, alike), self.ask.rules.donors_weighed))
+            if self.best is None and len(self.field.donors) <= AT_ONCE and self.ask.watch.timed_out():
+                self.take(_first(late, _wholes(late, alike), 1))
 
     def two(self) -> None:
         """Two parts, of two pieces or of one: exact as far as `one_donor_pairs` looks."""
@@ -324,6 +328,11 @@ def _made(ask: Ask, field: Field, parts: int) -> list[Made]:
     if made or not is_plain_rectangle(ask):
         return made
     return _first(ask, shared_donors(ask, ask.shape, field.donors, parts, sets_to_share(ask, field, parts)), most)
+
+
+def _wholes(ask: Ask, field: Field) -> Iterator[Option]:
+    """The patch whole from each donor that holds it, the likeliest first. Raises OutOfTime."""
+    return (Option(Leaf(ask.shape, donor)) for donor in lying(ask, field))
 
 
 def _first(ask: Ask, options: Iterable[Option], most: int) -> list[Made]:

@@ -12,7 +12,7 @@ from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Leaf
 from remnants.fitting.patch.look import least_look, least_trouble
 from remnants.fitting.patch.made import Made, settled
-from remnants.fitting.patch.question import Ask
+from remnants.fitting.patch.question import OUT_OF_TIME, Ask
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.whole import lost
 from remnants.fitting.telling.misses import Misses, miss_of
@@ -70,6 +70,8 @@ def short_of(ask: Ask, misses: Misses, job: Job) -> Short:
         tried += f" (undecided within the limits of the search: {'; '.join(sorted(ask.undecided))})"
     need = f"{name} needs {_size(ask, job.unit)}"
     place = misses.nearest
+    if place is None and OUT_OF_TIME in ask.undecided:
+        return Short(name, f"{need}: undecided, {OUT_OF_TIME}. Give it more time.")
     if place is None:
         return Short(name, f"{need}: every piece that would do is used up by the other patches.")
     missing_mm = float(misses.missing_mm[place])
@@ -119,6 +121,8 @@ class _Why:
 
     def not_this(self, place: int) -> str:
         """The sentence for one piece."""
+        if self.made is None and OUT_OF_TIME in self.misses.ask.undecided:
+            return "would do alone; the time given was up before it was weighed"
         if self.made is None:
             return "would do alone, but not beside the other patches"
         candidate = self.misses.field.donors[place].candidate
@@ -149,7 +153,7 @@ class _Why:
         spent = int(self.spent[place])
         if not (self.misses.field.plain[place] and self.misses.ask.shape.is_rectangle):
             self.odd += 1
-            if self.odd > MOST_ODD:
+            if self.odd > MOST_ODD or self.misses.ask.watch.timed_out():
                 return "not known"
             known = self.misses.spent
             if place not in known:
