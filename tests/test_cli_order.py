@@ -183,6 +183,18 @@ def test_rooms_come_from_the_rolls_that_there_are(remnants: Remnants) -> None:
     assert "'Lounge' takes at least 16' of one roll; a roll gives 14' 9\"" in told
 
 
+def test_the_cut_ticket_tells_which_lengths_come_off_the_roll_and_how_each_is_cut(remnants: Remnants) -> None:
+    """14 x 16 ft with the pile up it: a breadth of 12 ft in a length of 16 ft, the fill of 2 ft beside the bed in another."""
+    asked = rooms(lounge(pile=0), lounge(name="Bed", width=9, length=16, pile=0))
+    words = ("order", remnants.file("rooms.json", asked), "--no-stock", *TRIES)
+    out = " ".join(remnants.ok(*words, "--ticket").split())
+    assert "Cut ticket, the roll, 12' wide length from crosscut at long cuts in it 1 0\" 16' 16' 1" in out
+    assert "it is the cut" in out
+    (way,) = json.loads(remnants.ok(*words, "--json"))["ways"]
+    assert [(each["number"], each["start"], each["length"]) for each in way["ticket"]] == [(1, 0, 16), (2, 16, 16)]
+    assert sorted(len(each["cuts"]) for each in way["ticket"]) == [1, 2]
+
+
 def test_rooms_seen_together_that_come_off_two_rolls_are_told(remnants: Remnants) -> None:
     door = {"edge": 0, "from": 3, "width": 3, "to": "Bed"}
     asked = rooms(lounge(width=12, doorways=[door]), lounge(name="Bed", width=12), roll={"width": 12, "length": 20})

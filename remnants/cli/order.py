@@ -33,9 +33,10 @@ from remnants.exchange.room_lines import is_lines, read_room_lines
 from remnants.exchange.rooms import RoomsAsked, read_rooms
 from remnants.report.order_text import order_csv, order_tables
 from remnants.report.order_view import order_svgs
+from remnants.report.ticket_text import ticket_text
 from remnants.units import Unit, parse_length, typed_size, write_length
 
-__all__ = ["add_arguments", "run"]
+__all__ = ["add_arguments", "add_question", "ordered_of", "run"]
 
 SECONDS = 20
 TRIES_A_SECOND = 40
@@ -47,6 +48,17 @@ USUAL_WIDTHS = ("12 ft", "13' 6\"", "15 ft", "3.66 m", "4 m", "5 m")
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants order`."""
+    add_question(parser)
+    parser.add_argument(
+        "--ticket", action="store_true", help="print the cut ticket too: lengths off each roll, then how each is cut"
+    )
+    parser.add_argument("--json", action="store_true", help="print the order as JSON, in the file's unit")
+    parser.add_argument("--csv", metavar="FILE", type=Path, help="write a table for a spreadsheet")
+    parser.add_argument("--svg", metavar="FOLDER", type=Path, help="draw the roll and the rooms into this folder")
+
+
+def add_question(parser: argparse.ArgumentParser) -> None:
+    """What is to be ordered, and how long to look."""
     parser.add_argument(
         "rooms", metavar="ROOMS", type=Path, help="a rooms file (JSON), a table (CSV, .xlsx, .ods) or a drawing (DXF)"
     )
@@ -57,9 +69,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--compare", action="store_true", help="compare the usual widths too: 12', 13' 6\", 15', 3.66 m, 4 m, 5 m"
     )
-    parser.add_argument("--json", action="store_true", help="print the order as JSON, in the file's unit")
-    parser.add_argument("--csv", metavar="FILE", type=Path, help="write a table for a spreadsheet")
-    parser.add_argument("--svg", metavar="FOLDER", type=Path, help="draw the roll and the rooms into this folder")
     parser.add_argument("--seconds", type=at_least_one, metavar="N", help="longest search (default 20); longer looks further")
     parser.add_argument(
         "--tries", type=at_least_one, metavar="N", help=f"how far to look, whatever the time (default {TRIES_A_SECOND} a second)"
@@ -71,20 +80,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Prints the order."""
-    asked = _asked(args)
+    ordered = ordered_of(args)
+    asked = ordered.asked
     unit = args.shown_unit or asked.unit
-    asked, stock = _stock(args, asked)
-    with searching() as search:
-        limits = Limits(
-            seconds=args.seconds or (None if args.tries else SECONDS),
-            tries=args.tries or (args.seconds or SECONDS) * TRIES_A_SECOND,
-            seed=args.seed,
-            clock=time.monotonic,
-            stop=search.stop,
-        )
-        ordered = order_rooms(asked, stock, limits=limits, told=lambda length, bound: search.say(_progress(length, bound, unit)))
-    for note in (*ordered.notes, *ordered.refused):
-        remark(Fault("", note))
     columns = _columns(ordered.chosen)
     if args.svg:
         write_texts(args.svg, _pictures(ordered.chosen, unit))
@@ -104,7 +102,28 @@ def run(args: argparse.Namespace) -> int:
                 near=ordered.chosen.near_misses,
             )
         )
+        if args.ticket:
+            show(*ticket_text(ordered.chosen.best, unit))
     return 0
+
+
+def ordered_of(args: argparse.Namespace) -> Ordered:
+    """The order for the rooms asked, in the stock to look in; what is to be said is said. Raises as `order_rooms`."""
+    asked = _asked(args)
+    unit = args.shown_unit or asked.unit
+    asked, stock = _stock(args, asked)
+    with searching() as search:
+        limits = Limits(
+            seconds=args.seconds or (None if args.tries else SECONDS),
+            tries=args.tries or (args.seconds or SECONDS) * TRIES_A_SECOND,
+            seed=args.seed,
+            clock=time.monotonic,
+            stop=search.stop,
+        )
+        ordered = order_rooms(asked, stock, limits=limits, told=lambda length, bound: search.say(_progress(length, bound, unit)))
+    for note in (*ordered.notes, *ordered.refused):
+        remark(Fault("", note))
+    return ordered
 
 
 def _pictures(way: Way, unit: Unit) -> dict[str, str]:

@@ -9,7 +9,7 @@ from remnants.estimating.roll.least_length import least_mm
 from remnants.estimating.roll.room_ways import bearings_of
 from remnants.estimating.roll.ways_together import finalists
 from remnants.estimating.roll.work import Told, Work
-from remnants.estimating.rolls import OnRolls, lot_key, on_rolls
+from remnants.estimating.rolls import OnRolls, lot_key, on_rolls, set_in_lengths
 from remnants.estimating.rooms.seams import between_lots
 from remnants.estimating.stock.choice import bound_with_stock_mm, possible_options, uses_of_stock, worth_of
 from remnants.estimating.stock.leftovers import kept_mm2, leftovers_of, spent_mm2
@@ -70,7 +70,7 @@ def orders_from_roll(
         except NoPlan as error:
             refused.append(str(error))
             continue
-        plans.append(replace(_plan(laid, final.layings, on), least_mm=least))
+        plans.append(replace(_in_lengths(laid, final.layings, on), least_mm=least))
     if not plans:
         raise NoPlan(refused[0])
     plans = [replace(plan, hurried=watch.hurried) for plan in plans]
@@ -158,8 +158,24 @@ def _with_stock(work: Work, plan: OrderPlan, usable: Sequence[Candidate], *, wat
             on = on_rolls(laid, use.rest, watch.part(1 / (len(uses) - index)))
         except NoPlan:  # with less to cut another way to share it out was looked at
             continue
-        made.append(_plan(laid, plan.layings, on, from_stock=use.placed, stock=usable))
+        made.append(_in_lengths(laid, plan.layings, on, from_stock=use.placed, stock=usable))
     return bound, made
+
+
+def _in_lengths(
+    work: Work,
+    layings: tuple[Laying, ...],
+    on: OnRolls,
+    *,
+    from_stock: tuple[Placed, ...] = (),
+    stock: Sequence[Candidate] = (),
+) -> OrderPlan:
+    """The plan in as many full-width lengths as go, the cuts of a room one after another, where that costs no carpet."""
+    packed = _plan(work, layings, on, from_stock=from_stock, stock=stock)
+    if work.roll.repeat or not on.placed:
+        return packed
+    tidy = _plan(work, layings, set_in_lengths(on, layings, work.roll), from_stock=from_stock, stock=stock)
+    return tidy if tidy.ordered_mm <= packed.ordered_mm + TOLERANCE_MM and tidy.kept_mm2 >= packed.kept_mm2 - 1.0 else packed
 
 
 def _plan(

@@ -4,16 +4,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from remnants.errors import NoPlan
+from remnants.estimating.lengths import in_lengths
 from remnants.estimating.roll.work import Corners, Work
 from remnants.estimating.roll_lengths import longest_told
 from remnants.estimating.stock.what_fits import seen_together
 from remnants.geometry import TOLERANCE_MM
-from remnants.model.order_plan import Cut, Placed, Taken
+from remnants.model.order_plan import Cut, Laying, Placed, Taken
 from remnants.model.order_rules import Roll
 from remnants.packing import StripPacking, Watch
 from remnants.units import Unit, write_length
 
-__all__ = ["OnRolls", "lot_key", "on_rolls"]
+__all__ = ["OnRolls", "lot_key", "on_rolls", "set_in_lengths"]
 
 MOST_TRIED = 9
 """Floors of which every way to share them out is tried, up to so many steps; of more, a few good ones."""
@@ -58,6 +59,33 @@ def on_rolls(work: Work, cuts: Sequence[Cut], watch: Watch) -> OnRolls:
 
 Shares = tuple[tuple[int, ...], ...]
 """For each roll the places of the floors that are cut from it."""
+
+
+def set_in_lengths(on: OnRolls, layings: Sequence[Laying], roll: Roll) -> OnRolls:
+    """The same cuts on the same rolls, in as many full-width lengths as go, those of a floor one after another."""
+    order = {cut.name: place for place, cut in enumerate(cut for laying in layings for cut in laying.cuts)}
+    if not on.rolls:
+        anew = in_lengths(on.placed, roll.width_mm, order)
+        return replace(on, placed=anew, length_mm=_end(anew), bound_mm=min(on.bound_mm, _end(anew)))
+    placed: tuple[Placed, ...] = ()
+    rolls: list[Taken] = []
+    start = 0.0
+    for taken in on.rolls:
+        end = taken.start_mm + taken.ordered_mm - roll.end_loss_mm
+        here = [each for each in on.placed if taken.start_mm - TOLERANCE_MM <= each.at[1] < end - TOLERANCE_MM]
+        anew = in_lengths(here, roll.width_mm, order)
+        length = _end(anew)
+        most = next((each.length_mm for each in roll.there if each.name == taken.name), roll.length_mm)
+        ordered = min(roll.ordered_mm(length), most)
+        placed += tuple(replace(each, at=(each.at[0], each.at[1] + start)) for each in anew)
+        rolls.append(replace(taken, start_mm=start, length_mm=length, ordered_mm=ordered))
+        start += ordered - roll.end_loss_mm
+    total = sum(each.length_mm for each in rolls)
+    return replace(on, placed=placed, rolls=tuple(rolls), length_mm=total, bound_mm=min(on.bound_mm, total))
+
+
+def _end(placed: Sequence[Placed]) -> float:
+    return max((each.at[1] + each.cut.length_mm for each in placed), default=0.0)
 
 
 class _Sharing:

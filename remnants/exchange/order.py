@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from remnants.estimating import ROLL, Laying, OrderPlan, Placed, Sum
+from remnants.estimating.lengths import Length, lengths_of
 from remnants.estimating.near_misses import NearMiss, near_miss_told
 from remnants.estimating.why_choose import why_choose
 from remnants.exchange.figures import corners, degrees, figure, given_only
@@ -35,6 +36,7 @@ def way_json(
         "without_stock": _figures(without, unit),
         **given_only(choices=[_choice_json(each, without, unit) for each in choices] if len(choices) > 1 else None),
         "rooms": [_room_json(laying, best, unit) for laying in best.layings],
+        "ticket": [_length_json(each, unit) for each in lengths_of(best)],
         "leftovers": [_leftover_json(leftover, best, unit) for leftover in best.leftovers],
         "passed_over": [{"piece": passed.piece, "reason": passed.reason} for passed in best.passed_over],
     }
@@ -124,6 +126,17 @@ def _room_json(laying: Laying, plan: OrderPlan, unit: Unit) -> dict[str, Any]:
             for each in laying.seams
         ],
     }
+
+
+def _length_json(length: Length, unit: Unit) -> dict[str, Any]:
+    """A length to take off a roll, and where the cuts lie in it."""
+    return given_only(
+        number=length.number,
+        roll=length.roll or None,
+        start=figure(length.start_mm, unit),
+        length=figure(length.length_mm, unit),
+        cuts=[{"name": each.cut.name, "at": corners([each.at], unit)[0]} for each in length.cuts],
+    )
 
 
 def _cut_json(placed: Placed, pile_deg: float, plan: OrderPlan, unit: Unit) -> dict[str, Any]:

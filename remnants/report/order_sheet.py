@@ -3,18 +3,17 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from rich.table import Table
-
 from remnants.estimating import OrderPlan
 from remnants.materials.cautions import Caution
 from remnants.report.board import Paper
 from remnants.report.drawing import Drawing
-from remnants.report.flow import Block, bullets, caution, document, drawing_block, heading, new_page, table, text, title
+from remnants.report.flow import Block, bullets, caution, document, drawing_block, heading, new_page, text, title
 from remnants.report.order_text import OrderParts
 from remnants.report.order_view import order_drawings
 from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
 from remnants.report.plan_pages import PlanDrawn, key_blocks, plan_pages
+from remnants.report.tables import table_block
 from remnants.units import Unit
 
 __all__ = ["OrderSheet", "order_pdf"]
@@ -53,7 +52,7 @@ def _blocks(sheet: OrderSheet, room: tuple[float, float]) -> Iterator[Block]:
     yield text(f"{parts.headline[:1].upper()}{parts.headline[1:]}." + (f" Worked out on {sheet.day}." if sheet.day else ""))
     yield from bullets(sheet.notes)
     yield heading("Side by side")
-    yield _table(parts.figures, room[0])
+    yield table_block(parts.figures, room[0])
     yield from (text(line) for line in parts.said)
     named = (
         ("Choices, all from the roll", parts.choices),
@@ -65,7 +64,7 @@ def _blocks(sheet: OrderSheet, room: tuple[float, float]) -> Iterator[Block]:
     for words, each in named:
         if each:
             yield heading(words)
-            yield _table(each, room[0])
+            yield table_block(each, room[0])
     if not parts.seams:
         yield text("No seams.")
     yield from (text(passed, small=True) for passed in parts.passed_over)
@@ -80,13 +79,6 @@ def _blocks(sheet: OrderSheet, room: tuple[float, float]) -> Iterator[Block]:
     for repair in sheet.repairs:
         if any(answer.parts for answer in repair.plan.patches):
             yield from plan_pages(repair, unit=sheet.unit, room=room, above=f"Repair from stock: {repair.job.name}")
-
-
-def _table(made: Table, room: float) -> Block:
-    cells = [[str(cell) for cell in column.cells] for column in made.columns]
-    longest = [max((len(cell) for cell in column), default=1) for column in cells]
-    shares = [max(4.0, min(float(letters), 40.0)) ** 0.7 for letters in longest]
-    return table([str(column.header) for column in made.columns], list(zip(*cells, strict=True)), shares, room)
 
 
 def _fitting(sheet: OrderSheet, room: tuple[float, float]) -> Sequence[Drawing]:

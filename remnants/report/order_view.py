@@ -4,18 +4,19 @@ import math
 from collections.abc import Mapping, Sequence
 
 from remnants.estimating import ROLL, Laying, OrderPlan, Placed, Room, Taken
+from remnants.estimating.lengths import lengths_of
 from remnants.geometry import TOLERANCE_MM, Ring
 from remnants.geometry.rectangles import largest_rectangle
 from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.report.board import Heading, Paper
-from remnants.report.drawing import Area, Drawing, Fill, Pen
+from remnants.report.drawing import Area, Dash, Drawing, Fill, Lines, Pen
 from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
 from remnants.report.marks import seam
 from remnants.report.svg import svg_text
 from remnants.report.wording import SEAMS, SHOWS, bearing_text, scale_text, sentence, stopped
 from remnants.units import Unit, write_length
 
-__all__ = ["order_drawings", "order_svgs", "roll_drawing", "room_drawing"]
+__all__ = ["cut_numbers", "order_drawings", "order_svgs", "roll_drawing", "room_drawing"]
 
 TALL = Paper(tallest_mm=230.0)
 
@@ -31,7 +32,7 @@ def order_svgs(plan: OrderPlan, *, unit: Unit) -> dict[str, str]:
 def order_drawings(plan: OrderPlan, *, unit: Unit, paper: Paper = TALL) -> tuple[Drawing, ...]:
     """The roll, where any is ordered, or each of the rolls, then each room, in the order of the plan."""
     drawn = [roll_drawing(plan, taken, unit, paper=paper) for taken in plan.taken]
-    numbers = _numbers(plan)
+    numbers = cut_numbers(plan)
     rooms = {room.name: room for room in plan.floors.rooms}
     drawn += [
         room_drawing(rooms[laying.room], laying, plan.placed, numbers, unit=unit, paper=paper)
@@ -41,20 +42,21 @@ def order_drawings(plan: OrderPlan, *, unit: Unit, paper: Paper = TALL) -> tuple
     return tuple(drawn)
 
 
-def _numbers(plan: OrderPlan) -> dict[str, int]:
+def cut_numbers(plan: OrderPlan) -> dict[str, int]:
     """Cuts numbered as they come off the roll, then piece by piece."""
     ordered = sorted(plan.placed, key=lambda each: (each.source, each.at[1], each.at[0]))
     return {each.cut.name: index + 1 for index, each in enumerate(ordered)}
 
 
-def roll_drawing(plan: OrderPlan, taken: Taken, unit: Unit, *, paper: Paper = TALL) -> Drawing:
+def roll_drawing(plan: OrderPlan, taken: Taken, unit: Unit, *, paper: Paper = TALL, crosscuts: bool = False) -> Drawing:
     """A roll as it is unrolled, its pile up the drawing, with every cut, and the cuts from pieces in the key.
 
-    Its end loss is left out: cuts are measured from where it is squared off.
+    Its end loss is left out: cuts are measured from where it is squared off. With `crosscuts` the ends of the lengths that come
+    off it are dashed.
     """
     width, length = plan.roll.width_mm, taken.ordered_mm - plan.roll.end_loss_mm
     board = board_for((0.0, 0.0, width, length), write_length(length, unit), unit=unit, paper=paper)
-    numbers = _numbers(plan)
+    numbers = cut_numbers(plan)
     board.add(Area((board.frame.ring(_box(0.0, 0.0, width, length)),), Fill.PAPER, Pen.THICK))
     tags, key = [], []
     here = [each for each in plan.placed if each.source != ROLL or plan.roll_of(each) == taken]
@@ -68,6 +70,10 @@ def roll_drawing(plan: OrderPlan, taken: Taken, unit: Unit, *, paper: Paper = TA
             ring = board.frame.ring(moved_ring(_box(0.0, 0.0, cut.width_mm, cut.length_mm), (placed.at[0], along)))
             board.add(Area((ring,), Fill.NONE, Pen.PLAIN))
             tags.append(Tag(str(numbers[cut.name]), ring, (cut.name, size)))
+    if crosscuts:
+        ends = [each.start_mm + each.length_mm for each in lengths_of(plan) if each.roll == taken.name]
+        lines = tuple((board.frame.at((0.0, end)), board.frame.at((width, end))) for end in ends)
+        board.add(Lines(lines, Pen.THICK, Dash.DASHED))
     tag_all(board, tags)
     surround(board, (write_length(width, unit), write_length(length, unit)), 0.0, rows=False)
     end = taken.start_mm + length

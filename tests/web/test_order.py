@@ -156,6 +156,14 @@ def test_the_paper_draws_the_repairs_as_the_jobs_sheet_does(house: House) -> Non
     assert not any("Repair from stock" in text for text, _ in printed(wim.post("/order/order.pdf", data=LOUNGE).data))
 
 
+def test_the_cut_ticket_tells_the_lengths_and_the_strokes_on_a_page(house: House) -> None:
+    data = house.browser("Lou").get("/order/ticket.pdf", query_string=LOUNGE).data
+    with pdfplumber.open(io.BytesIO(data)) as read:
+        (told,) = [page.extract_text() for page in read.pages]
+    for words in ("Cut ticket", "Lengths off the roll, in order", "The knife, stroke by stroke", "A long roll is never a lift"):
+        assert words in told
+
+
 def test_a_rooms_file_is_sent_and_its_order_taken_along(house: House) -> None:
     lou = house.browser("Lou")
     page = lou.post("/order", data={"file": (io.BytesIO(ROOMS.encode()), "rooms.json")})

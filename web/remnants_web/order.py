@@ -17,6 +17,7 @@ from remnants.report.order_sheet import OrderSheet, order_pdf
 from remnants.report.order_text import Column, OrderParts, Row, choice_line, order_csv, order_parts
 from remnants.report.order_view import order_drawings
 from remnants.report.plan_pages import PlanDrawn
+from remnants.report.ticket_sheet import TicketSheet, ticket_pdf
 from remnants.units import Unit, write_area, write_length
 from remnants_web.access import asking, needs
 from remnants_web.estimates import worked_out
@@ -97,6 +98,16 @@ def paper() -> Response:
         worked.asked.floors.name, parts, worked.estimate.best, unit, notes, day, settings().paper_note, _drawn(worked)
     )
     return handed_out(order_pdf(sheet, fonts()), "order.pdf")
+
+
+@area.route("/ticket.pdf", methods=["GET", "POST"])
+@needs(Role.LOOK)
+def cut_ticket() -> Response:
+    """The cut ticket, for whoever cuts the roll."""
+    worked = worked_out(_typed())
+    day = day_words(settings().now())
+    sheet = TicketSheet(worked.asked.floors.name, worked.estimate.best, reader_unit(), day, settings().paper_note)
+    return handed_out(ticket_pdf(sheet, fonts()), "ticket.pdf")
 
 
 def _drawn(worked: Worked) -> tuple[PlanDrawn, ...]:

@@ -1,0 +1,68 @@
+"""The cut ticket on paper, for the warehouse: each roll on a page of its own, with its lengths, its cuts and the roll drawn."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from remnants.estimating import OrderPlan, Taken
+from remnants.materials.cautions import Caution
+from remnants.report.board import Paper
+from remnants.report.flow import Block, caution, document, drawing_block, heading, new_page, taken_mm, text, title
+from remnants.report.order_view import roll_drawing
+from remnants.report.page import PageSize, room_mm
+from remnants.report.pdf import Fonts, register
+from remnants.report.tables import table_block
+from remnants.report.ticket_text import RollTicket, ticket
+from remnants.units import Unit
+
+__all__ = ["TicketSheet", "ticket_pdf"]
+
+HEIGHTS_MM = (170.0, 130.0, 100.0, 80.0, 60.0, 45.0, 35.0)
+"""Heights tried for the roll, the tallest first, until it goes on the page of its tables."""
+
+
+@dataclass(frozen=True)
+class TicketSheet:
+    """What the ticket holds: the order's name, its plan, and what is to be said beside it."""
+
+    name: str
+    plan: OrderPlan
+    unit: Unit
+    day: str = ""
+    note: str = ""
+
+
+def ticket_pdf(sheet: TicketSheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
+    """The ticket as a PDF, a page for each roll where it goes on one. The same ticket gives the same bytes."""
+    register(fonts)
+    blocks: list[Block] = []
+    for index, (taken, told) in enumerate(zip(sheet.plan.taken, ticket(sheet.plan, sheet.unit), strict=True)):
+        blocks += [new_page()] if index else []
+        blocks += _page(sheet, taken, told, room_mm(size))
+    if not blocks:
+        blocks = [title(f"Cut ticket: {sheet.name}"), text("Stock gives all of it: no roll is cut.")]
+    return document(blocks, size=size, name=f"Cut ticket, {sheet.name}", note=sheet.note)
+
+
+def _page(sheet: TicketSheet, taken: Taken, told: RollTicket, room: tuple[float, float]) -> list[Block]:
+    blocks = list(_words(sheet, told, room[0]))
+    left = room[1] - taken_mm(list(_words(sheet, told, room[0])), room[0]) - 2.0
+    drawn = [
+        roll_drawing(sheet.plan, taken, sheet.unit, paper=Paper(room[0], height, 0.5, keyed=False, headed=False), crosscuts=True)
+        for height in HEIGHTS_MM
+    ]
+    fitting = next((drawing for drawing in drawn if drawing.height_mm <= left), None)
+    return [*blocks, *([drawing_block(fitting)] if fitting else [new_page(), drawing_block(drawn[0])])]
+
+
+def _words(sheet: TicketSheet, told: RollTicket, wide: float) -> Iterator[Block]:
+    yield title(f"Cut ticket: {sheet.name}")
+    yield text(f"{told.name[:1].upper()}{told.name[1:]}." + (f" Worked out on {sheet.day}." if sheet.day else ""))
+    yield from (text(line) for line in told.first)
+    yield heading("Lengths off the roll, in order")
+    yield table_block(told.lengths, wide)
+    yield heading("Then from each length")
+    yield table_block(told.cuts, wide)
+    yield heading("The knife, stroke by stroke")
+    yield table_block(told.strokes, wide)
+    yield from (caution(each.value.text, small=True) for each in (Caution.TWO_PEOPLE, Caution.ROLLS, Caution.KNIFE))
+    yield text("Mark each cut's number on its back. The pile of every cut lies as it does on the roll.", small=True)
