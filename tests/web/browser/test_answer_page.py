@@ -63,6 +63,27 @@ def test_a_joined_patch_shows_both_its_cuts_and_what_to_tell_begins_within_two_s
     expect(page.locator(".way > .pictures .thumb-photo")).to_have_count(1)
 
 
+TWO_DONORS = JOINED.replace("width=60&length=16", "width=70&length=18") + "&use=R-0001,+R-0002&wall=0&max_parts=2"
+
+
+def test_two_donors_stand_beside_each_other_so_that_what_to_tell_is_on_the_second_screen(shop: Shop) -> None:
+    """One below the other, two drawings with their steps pushed it to the third: 1,853 px down at first."""
+    page = on_phone(shop, TWO_DONORS)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Yes, joined")
+    donors = page.locator(".way > .pictures > .cut")
+    expect(donors).to_have_count(2)
+    first, second = box_of(donors.nth(0)), box_of(donors.nth(1))
+    assert first["y"] == second["y"] and first["width"] == second["width"] >= 350, "each as wide as the phone"
+    assert max(box["y"] + box["height"] for box in (first, second)) < 2 * SCREEN
+    told, hold = box_of(page.get_by_text("Tell the customer").first), box_of(page.get_by_role("button", name="Hold for 14 days"))
+    assert told["y"] < 2 * SCREEN and hold["y"] < SCREEN
+    assert page.evaluate("document.documentElement.scrollWidth") == 360, "the page itself moves down alone"
+    page.get_by_role("navigation", name="Pieces to cut").get_by_role("link", name="R-0002").tap()
+    expect(page.locator("#cut-2 .drawing svg")).to_be_in_viewport(ratio=0.5)
+    assert abs(box_of(donors.nth(1))["x"]) < 2
+    assert min(page.evaluate(FIGURES)) >= 12
+
+
 FIGURES = """[...document.querySelectorAll(".drawing svg text:not([transform])")].filter((text) => text.checkVisibility())
   .map((text) => parseFloat(text.getAttribute("font-size")) * text.getScreenCTM().a)"""
 COVERED = """() => {
