@@ -1,17 +1,13 @@
 """What lies where: every place, and the pieces at it."""
 
 import re
-from collections import defaultdict
 from dataclasses import dataclass
 from enum import StrEnum
 
 from remnants.ledger import Standing
-from remnants.model import Kind
 from remnants.store import Catalogue, pieces
 
-__all__ = ["PlaceShare", "StockShare", "Whereabouts", "pieces_at", "place_shares", "shares"]
-
-_IN_STORE = frozenset({Kind.REMNANT, Kind.OFFCUT})
+__all__ = ["PlaceShare", "StockShare", "Whereabouts", "count_at", "pieces_at", "place_shares", "shares"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,18 +68,18 @@ def _by_numbers(place: str) -> tuple[tuple[str, int], ...]:
     return tuple((words, int(number or -1)) for words, number in parts)
 
 
-def pieces_at(catalogue: Catalogue, place: str) -> tuple[Standing, ...]:
-    """What should lie at a place, by tag; empty where nothing does."""
-    return tuple(standing.on(catalogue.today()) for standing in pieces.at_place(catalogue, place))
+def pieces_at(catalogue: Catalogue, place: str, *, after: int = 0, most: int | None = None) -> tuple[Standing, ...]:
+    """What should lie at a place, by tag; empty where nothing does. All of it, or `most` pieces `after` so many."""
+    there = pieces.at_place(catalogue, place, after=after, most=most)
+    return tuple(standing.on(catalogue.today()) for standing in there)
+
+
+def count_at(catalogue: Catalogue, place: str) -> int:
+    """How many pieces should lie at a place."""
+    return pieces.count_at(catalogue, place)
 
 
 def shares(catalogue: Catalogue) -> tuple[StockShare, ...]:
     """What is in store of each style, the most first."""
-    counts: dict[str, int] = defaultdict(int)
-    areas: dict[str, float] = defaultdict(float)
-    for standing in pieces.on_hand(catalogue):
-        if standing.piece.kind in _IN_STORE:
-            counts[standing.piece.style] += 1
-            areas[standing.piece.style] += standing.piece.outline.usable_area_mm2
-    made = [StockShare(style, count, areas[style]) for style, count in counts.items()]
+    made = [StockShare(*share) for share in pieces.store_shares(catalogue)]
     return tuple(sorted(made, key=lambda share: (-share.area_mm2, share.style)))

@@ -225,6 +225,14 @@ ALTER TABLE piece ADD COLUMN received_on TEXT CHECK (received_on = date(received
 ALTER TABLE piece ADD COLUMN cost TEXT CHECK (cost GLOB '[0-9]* [A-Z][A-Z][A-Z]');
 """
 
+_WHAT_LIES_WHERE = """
+DROP INDEX piece_by_place;
+CREATE INDEX piece_at_place ON piece (place, tag, kind) WHERE stage IN ('in stock', 'held', 'missing');
+DROP INDEX piece_label_on_hand;
+CREATE INDEX piece_label_on_hand ON piece (style, colour, lot, area_mm2, kind) WHERE stage IN ('in stock', 'held');
+"""
+"""What lies where, and how much of each style is in store, without reading the pieces themselves."""
+
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
@@ -254,6 +262,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("true sizes of marker pages", PHOTO_PAGES),
     Migration("photographs of jobs", JOB_PHOTOS),
     Migration("pieces measured from photographs", MEASURED_BY_PHOTO),
+    Migration("what lies where, and how much is in store", _WHAT_LIES_WHERE),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

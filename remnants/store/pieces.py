@@ -10,6 +10,7 @@ from remnants.store.rows import TOLD_COLUMNS, lab_of, standing_of
 __all__ = [
     "all_tags",
     "at_place",
+    "count_at",
     "count_by_style",
     "every_standing",
     "find_standing",
@@ -27,12 +28,16 @@ __all__ = [
     "places",
     "standings_labelled",
     "standings_tagged",
+    "store_shares",
     "tags_held_for",
     "taken_as",
     "with_customers",
 ]
 
 _ON_HAND = "stage IN ('in stock', 'held')"
+_AT_PLACE = "stage IN ('in stock', 'held', 'missing')"
+"""What should be at its place, written as the index `piece_at_place` has it: so no piece is read to tell what lies where."""
+_IN_STORE = f"kind IN ('remnant', 'offcut') AND {_ON_HAND}"
 _EXISTS = "stage <> 'withdrawn'"
 _AT_ONCE = 500
 
@@ -74,10 +79,22 @@ def on_hand(catalogue: Catalogue, *, styles: Sequence[str] | None = None) -> Ite
     yield from map(standing_of, catalogue.query(sql, list(styles)))
 
 
-def at_place(catalogue: Catalogue, place: str) -> tuple[Standing, ...]:
-    """The pieces that should be at a place: on hand, or missing since a count."""
-    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE place = ? AND (stage = 'missing' OR {_ON_HAND}) ORDER BY tag"
-    return tuple(standing_of(row) for row in catalogue.query(sql, [place]))
+def at_place(catalogue: Catalogue, place: str, *, after: int = 0, most: int | None = None) -> tuple[Standing, ...]:
+    """The pieces that should be at a place, on hand or missing since a count, by tag: all, or `most` of them `after` so many."""
+    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE place = ? AND {_AT_PLACE} ORDER BY tag LIMIT ? OFFSET ?"
+    return tuple(standing_of(row) for row in catalogue.query(sql, [place, -1 if most is None else most, after]))
+
+
+def count_at(catalogue: Catalogue, place: str) -> int:
+    """How many pieces should be at a place."""
+    (count,) = catalogue.conn.execute(f"SELECT count(*) FROM piece WHERE place = ? AND {_AT_PLACE}", [place]).fetchone()
+    return int(count)
+
+
+def store_shares(catalogue: Catalogue) -> tuple[tuple[str, int, float], ...]:
+    """Each style that is in store, by name: how many pieces, and their usable area (mm²)."""
+    sql = f"SELECT style, count(*) AS count, sum(area_mm2) AS area_mm2 FROM piece WHERE {_IN_STORE} GROUP BY style ORDER BY style"
+    return tuple((row["style"], row["count"], row["area_mm2"]) for row in catalogue.query(sql))
 
 
 def count_by_style(catalogue: Catalogue) -> dict[str, int]:
@@ -100,7 +117,7 @@ def latest(catalogue: Catalogue, most: int) -> tuple[Standing, ...]:
 
 def places(catalogue: Catalogue) -> tuple[str, ...]:
     """Every place that something lies at."""
-    sql = f"SELECT DISTINCT place FROM piece WHERE place <> '' AND (stage = 'missing' OR {_ON_HAND}) ORDER BY place"
+    sql = f"SELECT DISTINCT place FROM piece WHERE place <> '' AND {_AT_PLACE} ORDER BY place"
     return tuple(row["place"] for row in catalogue.query(sql))
 
 
@@ -108,7 +125,7 @@ def place_counts(catalogue: Catalogue) -> tuple[tuple[str, int, int], ...]:
     """Each place that something lies at, how many pieces that is, and how many of them are kept with a customer or laid."""
     sql = (
         f"SELECT place, COUNT(*) AS here, SUM(kind IN ('kept', 'laid')) AS theirs FROM piece "
-        f"WHERE place <> '' AND (stage = 'missing' OR {_ON_HAND}) GROUP BY place ORDER BY place"
+        f"WHERE place <> '' AND {_AT_PLACE} GROUP BY place ORDER BY place"
     )
     return tuple((row["place"], row["here"], row["theirs"]) for row in catalogue.query(sql))
 

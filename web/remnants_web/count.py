@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response
 
 from remnants.actions.booking import answered
 from remnants.actions.count_place import Seen, SeenTag, book_count, count_mark, count_place, look_at, place_named, places
-from remnants.actions.rack import pieces_at
+from remnants.actions.rack import count_at, pieces_at
 from remnants.actions.show_piece import show_piece
 from remnants.actions.undo import undo_count
 from remnants.errors import BadInput, Fault, NotFound, StockChanged
@@ -16,6 +16,7 @@ from remnants.model import Role
 from remnants.report.counts import handed_over_words
 from remnants_web.access import needs, signature
 from remnants_web.choices import digits
+from remnants_web.leaves import leaf_of
 from remnants_web.scanned import tag_of
 from remnants_web.sent_texts import sent_key, sent_place
 from remnants_web.shapes import Typed
@@ -24,6 +25,10 @@ from remnants_web.shop import catalogue
 __all__ = ["area", "compared_again"]
 
 area = Blueprint("count", __name__, url_prefix="/count")
+
+PLACES_A_LEAF = 300
+MOST_LISTED = 400
+"""Pieces that are listed to be ticked, and of each outcome of a count; of more it is told how many there are."""
 
 SEEN = "seen "
 """What the name of a ticked piece's field begins with; its tag follows."""
@@ -43,7 +48,9 @@ def where() -> str | Response:
     place = place_named(catalogue(), sent_place())
     if place:
         return redirect(url_for("count.ask", place=place), 303)
-    return render_template("count_where.html", places=places(catalogue()))
+    every = places(catalogue())
+    leaf = leaf_of(len(every), request.args.get("leaf", ""), most=PLACES_A_LEAF)
+    return render_template("count_where.html", places=leaf.of(every), leaf=leaf)
 
 
 @area.get("/<path:place>")
@@ -64,7 +71,7 @@ def compare() -> str | tuple[str, int]:
     except BadInput as error:
         return _again(place, error)
     over = [(standing.piece.tag, handed_over_words(standing, to)) for standing, to in count.handed_over]
-    return render_template("counted.html", count=count, tags=tags, shown=count_mark(count), handed_over=over)
+    return render_template("counted.html", count=count, tags=tags, shown=count_mark(count), handed_over=over, most=MOST_LISTED)
 
 
 @area.get("/<path:place>/seen.json")
@@ -115,7 +122,7 @@ def compared_again(form: Typed, _: bool) -> str:
 
 def _last(place: str, tags: tuple[str, ...]) -> str:
     """The number of the last entry of a piece that was counted, and its tag: `57 R-0001`."""
-    for tag in (*tags, *(standing.piece.tag for standing in pieces_at(catalogue(), place))):
+    for tag in (*tags, *(standing.piece.tag for standing in pieces_at(catalogue(), place, most=1))):
         try:
             standing = show_piece(catalogue(), tag).standing
         except NotFound:
@@ -132,7 +139,8 @@ def _page(place: str, form: Mapping[str, str], *, faults: tuple[Fault, ...] = ()
     return render_template(
         "count.html",
         place=place,
-        expected=pieces_at(catalogue(), place),
+        expected=pieces_at(catalogue(), place, most=MOST_LISTED),
+        count=count_at(catalogue(), place),
         typed=form.get("typed", ""),
         ticked=[name.removeprefix(SEEN) for name in form if name.startswith(SEEN)],
         faults=faults,

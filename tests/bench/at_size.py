@@ -1,0 +1,141 @@
+"""What pages and commands cost in a large stock: seconds of processor time, and how much a page sends.
+
+    python -m tests.bench.at_size [--pieces 100000] [--file STOCK.db] [--only WORDS]
+
+One process, one person; each question is asked once of a fresh look at the file, as after a change. With `--file` the stock is
+made once and kept there. 50 styles, 200 bays, each hundredth piece laid in a customer's house, all over three years.
+"""
+
+import argparse
+import tempfile
+import time
+from collections.abc import Callable
+from contextlib import redirect_stderr, redirect_stdout, suppress
+from dataclasses import replace
+from datetime import timedelta
+from io import StringIO
+from pathlib import Path
+
+from remnants.actions import doors, open_catalogue, people
+from remnants.cli import main as command
+from remnants.ledger import Received
+from remnants.model import Kind, Piece
+from remnants.store import ledger, styles
+from remnants_web import Settings, create_app
+from remnants_web.settings import utc_now
+from tests.bench.catalogue import some_pieces
+from tests.stock_values import SIGNED, a_style
+
+BATCHES = 36
+LAID_EACH = 100
+
+PAGES = (
+    "/",
+    "/racks",
+    "/racks/Bay 7",
+    "/count",
+    "/count/Bay 7",
+    "/stock",
+    "/find?words=quorl velvt shade 7",
+    "/pieces/R-0000999",
+    "/pieces/R-000099",
+    "/jobs",
+    "/patch",
+    "/suggest?words=quorl",
+)
+COMMANDS = (
+    ("show", "R-0000999"),
+    ("show", "R-000099"),
+    ("history", "R-0000999"),
+    ("find", "quorl velvt shade 7"),
+    ("age",),
+    ("count", "Bay 7", "R-0000007", "--yes"),
+    ("count", "Bay7", "R-X", "--yes"),
+    ("tags", "--place", "Bay 7"),
+    ("export", "{folder}/stock.csv"),
+    ("verify",),
+    ("backup", "{folder}/copy.db"),
+    ("restore", "{folder}/copy.db", "--yes"),
+)
+
+
+def make(path: Path, count: int) -> None:
+    """A stock of so many pieces in a new file."""
+    made = [_at_home(number, piece) for number, piece in enumerate(some_pieces(count))]
+    now = utc_now()
+    with open_catalogue(path, write=True) as catalogue, catalogue.atomic():
+        styles.put_styles(catalogue, [a_style(name, repeat=None) for name in sorted({piece.style for piece in made})])
+        for batch in range(BATCHES):
+            some = made[batch * count // BATCHES : (batch + 1) * count // BATCHES]
+            ledger.receive(catalogue, map(Received, some), replace(SIGNED, at=now - timedelta(days=30 * (BATCHES - batch))))
+
+
+def _at_home(number: int, piece: Piece) -> Piece:
+    if number % LAID_EACH:
+        return piece
+    return replace(piece, kind=Kind.LAID, place=f"Elm End {number // LAID_EACH}", room="Hall")
+
+
+def secret_of_a_manager(path: Path) -> str:
+    """A session of somebody who may all."""
+    with open_catalogue(path, write=True) as catalogue:
+        link = people.first_manager_link(catalogue, now=utc_now())
+        if link:
+            doors.set_passphrase_by_link(catalogue, link, "ochre badger lantern five", name="Maud", label="", now=utc_now())
+        maud = people.everybody(catalogue)[0]
+        return doors.link_device(catalogue, doors.device_link(catalogue, maud, now=utc_now()), label="", now=utc_now())
+
+
+def processor_s(do: Callable[[], object]) -> float:
+    """Seconds of processor time that it takes."""
+    start = time.process_time()
+    do()
+    return time.process_time() - start
+
+
+def pages(path: Path, words: str) -> None:
+    """A row for each page."""
+    secret = secret_of_a_manager(path)
+    for address in (address for address in PAGES if words in f"page {address}"):
+        client = create_app(Settings(path)).test_client()
+        client.set_cookie("remnants", secret)
+        client.get("/me")
+        sizes: list[int] = []
+
+        def ask(address: str = address) -> None:
+            sizes.append(len(client.get(address, headers={"Accept": "text/html"}).data))  # noqa: B023 - called at once
+
+        print(f"| page `{address}` | {processor_s(ask):.2f} | {sizes[0] / 1000:.0f} KB |", flush=True)
+
+
+def commands(path: Path, folder: Path, words: str) -> None:
+    """A row for each command."""
+    for told in (told for told in COMMANDS if words in f"command {' '.join(told)}"):
+        said = StringIO()
+
+        def run(told: tuple[str, ...] = told) -> None:
+            with redirect_stdout(said), redirect_stderr(said), suppress(SystemExit):  # noqa: B023 - called at once
+                command([*(word.format(folder=folder) for word in told), "--catalogue", str(path)])
+
+        cost = processor_s(run)
+        print(f"| `{' '.join(told)}` | {cost:.2f} | {len(said.getvalue().splitlines()):,} lines |", flush=True)
+
+
+def main() -> None:
+    """Prints the table."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--pieces", type=int, default=100_000)
+    parser.add_argument("--file", type=Path)
+    parser.add_argument("--only", default="", help="those whose row has these words")
+    given = parser.parse_args()
+    with tempfile.TemporaryDirectory() as name:
+        path = given.file or Path(name) / "stock.db"
+        if not path.exists():
+            print(f"made in {processor_s(lambda: make(path, given.pieces)):.1f} s", flush=True)
+        print("| asked | processor s | answer |\n| --- | --- | --- |", flush=True)
+        pages(path, given.only)
+        commands(path, Path(name), given.only)
+
+
+if __name__ == "__main__":
+    main()
