@@ -664,6 +664,7 @@ OPTIONAL = {
     "remnants.exchange.drawing_rooms",  # rooms in a drawing, the extra drawings; loaded late
     "remnants.exchange.plans.dxf",
     "remnants.exchange.plans.dxf_strokes",
+    "remnants.exchange.plans.pdf",
     "remnants.exchange.sent_drawing",
     "remnants.exchange.office_open",  # workbooks, the extra spreadsheets; loaded late
     "remnants.exchange.opendocument",

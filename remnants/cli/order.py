@@ -3,10 +3,11 @@
     remnants order rooms.json
     remnants order rooms.json --stock stock.json --svg pictures --csv order.csv
     remnants order rooms.csv --roll-width 12ft
+    remnants order plan.pdf --scale 1:50 --roll-width 3.66m
     remnants order plan.dxf --roll-width 3.66m --layer ROOMS --island HEARTHS
 
-ROOMS is a rooms file (JSON), a spreadsheet with a room a row (CSV, .xlsx, .ods), or a DXF drawing in which closed outlines, and
-lines that meet, bound the rooms. Rooms are laid in
+ROOMS is a rooms file (JSON), a spreadsheet with a room a row (CSV, .xlsx, .ods), or a drawing (DXF, PDF) in which closed
+outlines, and lines that meet, bound the rooms. Rooms are laid in
 breadths and fills with seams kept out of doorways and off the paths; what stock can give comes first; the rest is laid out on
 the roll for the least length. The same question has the same answer, unless the time is up before the search is done, which is
 said then. Ctrl-C stops with the best so far. Nothing is ordered, held or cut.
@@ -60,7 +61,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def add_question(parser: argparse.ArgumentParser) -> None:
     """What is to be ordered, and how long to look."""
     parser.add_argument(
-        "rooms", metavar="ROOMS", type=Path, help="a rooms file (JSON), a table (CSV, .xlsx, .ods) or a drawing (DXF)"
+        "rooms", metavar="ROOMS", type=Path, help="a rooms file (JSON), a table (CSV, .xlsx, .ods) or a drawing (DXF, PDF)"
     )
     parser.add_argument("--stock", metavar="FILE", type=Path, help="a stock file (JSON) to look in, instead of the catalogue")
     parser.add_argument("--no-stock", action="store_true", help="leave stock out")
@@ -138,7 +139,7 @@ def _pictures(way: Way, unit: Unit) -> dict[str, str]:
 def _asked(args: argparse.Namespace) -> RoomsAsked:
     """The rooms, with the roll width from the options if it is given there."""
     typed = args.shown_unit or Unit.MM
-    if args.rooms.suffix.lower() in (".dxf", ".dwg") or is_lines(args.rooms.name):
+    if args.rooms.suffix.lower() in (".dxf", ".dwg", ".pdf") or is_lines(args.rooms.name):
         if is_lines(args.rooms.name):
             asked = read_room_lines(args.rooms, typed, carpet=args.carpet, note=remark)
         else:

@@ -2,7 +2,9 @@
 
 import argparse
 
+from remnants.cli.options import at_least_one
 from remnants.errors import BadInput, Fault
+from remnants.exchange.plans.pdf import scale_of
 from remnants.exchange.plans.said import GAP_MM, MOST_GAP_MM, PlanSaid
 from remnants.units import Unit, parse_length
 
@@ -22,6 +24,8 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
         "--door", action="append", default=[], metavar="NAME", help="a layer or block that is a door by another name"
     )
     group.add_argument("--gap", metavar="WIDTH", help=f"gaps that are closed (default {GAP_MM:g} mm)")
+    group.add_argument("--scale", metavar="1:N", help="of a PDF: its scale, such as 1:50")
+    group.add_argument("--page", type=at_least_one, default=1, metavar="N", help="of a PDF: its page (default 1)")
     group.add_argument("--drawing-unit", type=Unit, choices=list(Unit), help="its unit, over what it states")
 
 
@@ -35,6 +39,16 @@ def plan_said(args: argparse.Namespace, unit: Unit) -> PlanSaid:
             raise BadInput(Fault("--gap", fault.what) for fault in error.faults) from None
         if not 0 <= gap_mm <= MOST_GAP_MM:
             raise BadInput([Fault("--gap", f"{args.gap!r} is no gap to be closed: give up to 2 m; wider ones are drawn")])
+    try:
+        scale = scale_of(args.scale) if args.scale else 0.0
+    except BadInput as error:
+        raise BadInput(Fault("--scale", fault.what) for fault in error.faults) from None
     return PlanSaid(
-        unit=args.drawing_unit, layers=tuple(args.layer), islands=tuple(args.island), doors=tuple(args.door), gap_mm=gap_mm
+        unit=args.drawing_unit,
+        layers=tuple(args.layer),
+        islands=tuple(args.island),
+        doors=tuple(args.door),
+        gap_mm=gap_mm,
+        scale=scale,
+        page=args.page,
     )

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange.plans.dxf import dxf_drawn
+from remnants.exchange.plans.pdf import PDF, pdf_drawn
 from remnants.exchange.plans.rooms import PlanRead, plan_rooms
 from remnants.exchange.plans.said import PlanSaid
 from remnants.exchange.reading import Note, quiet
@@ -40,22 +41,25 @@ Layers: TypeAlias = dict[str, tuple[tuple[Ring, ...], ...]]
 
 def refuse_where_none_are_read(name: str) -> None:
     """Raises BadFile at `name` where what reads drawings is not installed."""
-    if find_spec("ezdxf") is None:
+    if find_spec("ezdxf") is None or find_spec("pdfminer") is None:
         what = "drawings can't be read: their reader is not installed; `pip install 'remnants[drawings]'` brings it"
         raise BadFile([Fault(name, what)])
 
 
-def read_plan(path: Path, asked: PlanSaid, unit: Unit) -> PlanRead:
+def read_plan(path: Path, said: PlanSaid, unit: Unit) -> PlanRead:
     """The rooms of a drawing, sizes told in `unit`.
 
-    Raises BadFile: missing, no DXF drawing, what `plan_rooms` asks about (all is told); or where what reads drawings is not
+    Raises BadFile: missing, no drawing, what `plan_rooms` asks about (all is told); or where what reads drawings is not
     installed.
     """
     name = str(path)
-    refuse_dwg(read_bytes(path, DRAWING_BYTES), name)
+    data = read_bytes(path, DRAWING_BYTES)
+    refuse_dwg(data, name)
     refuse_where_none_are_read(name)
+    if data.startswith(PDF):
+        return plan_rooms(pdf_drawn(data, name, said), name, said, unit)
     with a_drawing_that_is_sound(name):
-        return plan_rooms(dxf_drawn(dxf_files.readfile(path), name, asked), name, asked, unit)
+        return plan_rooms(dxf_drawn(dxf_files.readfile(path), name, said), name, said, unit)
 
 
 def read_drawing(path: Path, unit: Unit, *, note: Note = quiet) -> Layers:

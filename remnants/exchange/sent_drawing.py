@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from remnants.errors import BadFile
 from remnants.exchange.drawing_rooms import DWG, a_drawing_that_is_sound, refuse_dwg, refuse_where_none_are_read
 from remnants.exchange.plans.dxf import dxf_drawn
+from remnants.exchange.plans.pdf import PDF, pdf_drawn
 from remnants.exchange.plans.rooms import PlanRead, plan_rooms, rooms_file
 from remnants.exchange.plans.said import PlanSaid
 from remnants.late import Late
@@ -27,17 +28,18 @@ _BINARY = b"AutoCAD Binary DXF"
 def is_drawing(data: bytes, name: str) -> bool:
     """Whether a file that was sent is meant as a drawing, by its content. The name only tells which refusal helps."""
     start = data[:400].lstrip(b"\xef\xbb\xbf \t\r\n")
-    told = start.startswith((_BINARY, DWG)) or (start.split(maxsplit=1)[:1] in ([b"0"], [b"999"]) and b"SECTION" in data[:4000])
-    return told or (not start.startswith(b"{") and PurePath(name).suffix.lower() in (".dxf", ".dwg"))
+    told = start.startswith((_BINARY, DWG, PDF))
+    told = told or (start.split(maxsplit=1)[:1] in ([b"0"], [b"999"]) and b"SECTION" in data[:4000])
+    return told or (not start.startswith(b"{") and PurePath(name).suffix.lower() in (".dxf", ".dwg", ".pdf"))
 
 
-def rooms_of_sent(data: bytes, name: str, asked: PlanSaid, reader: Unit) -> tuple[dict[str, Any], tuple[str, ...]]:
+def rooms_of_sent(data: bytes, name: str, said: PlanSaid, reader: Unit) -> tuple[dict[str, Any], tuple[str, ...]]:
     """The rooms file of a drawing, in the reader's unit, and what was left out of it. Raises BadFile as `plan_of_sent`."""
-    read = plan_of_sent(data, asked, reader)
+    read = plan_of_sent(data, said, reader)
     return rooms_file(read, name, reader), read.notes
 
 
-def plan_of_sent(data: bytes, asked: PlanSaid, reader: Unit) -> PlanRead:
+def plan_of_sent(data: bytes, said: PlanSaid, reader: Unit) -> PlanRead:
     """The rooms of a drawing that was sent. Raises BadFile, at the entity or layer where it is the fault of one."""
     if len(data) > SENT_DRAWING_BYTES:
         raise BadFile(f"over {SENT_DRAWING_BYTES // 2**20} MB; keep only the outlines of the rooms in the drawing")
@@ -45,9 +47,11 @@ def plan_of_sent(data: bytes, asked: PlanSaid, reader: Unit) -> PlanRead:
         raise BadFile("a binary drawing can't be sent; save it as DXF text (ASCII) and send that")
     refuse_dwg(data, "")
     refuse_where_none_are_read("")
-    asked = replace(asked, most=SENT_OUTLINES)
+    said = replace(said, most=SENT_OUTLINES)
+    if data.startswith(PDF):
+        return plan_rooms(pdf_drawn(data, "the drawing", said), "the drawing", said, reader)
     with a_drawing_that_is_sound(""):
-        return plan_rooms(dxf_drawn(dxf_files.read(StringIO(_text(data))), "the drawing", asked), "the drawing", asked, reader)
+        return plan_rooms(dxf_drawn(dxf_files.read(StringIO(_text(data))), "the drawing", said), "the drawing", said, reader)
 
 
 def _text(data: bytes) -> str:

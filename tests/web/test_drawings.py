@@ -20,6 +20,7 @@ from remnants.exchange.plans.said import PlanSaid
 from remnants.exchange.sent_drawing import is_drawing, rooms_of_sent
 from remnants.limits import SENT_DRAWING_BYTES, SENT_OUTLINES
 from remnants.units import Unit
+from tests.test_plans_pdf import a_page, flat
 from tests.web.conftest import House
 
 SQUARE = [(0.0, 0.0), (3000.0, 0.0), (3000.0, 4000.0), (0.0, 4000.0)]
@@ -210,3 +211,14 @@ def test_a_table_of_rooms_is_sent_too_and_told_by_its_cells(house: House) -> Non
     assert page.status_code == 422 and told(page).startswith("row 2, column \"Width (m)\": Den: 'wide'")
     page = sent(house, b"PK\x03\x04" + bytes(80), "rooms.xlsx")
     assert page.status_code == 422 and "a workbook can't be sent here: save the sheet as CSV and send that" in told(page)
+
+
+def test_a_plan_as_pdf_is_sent_with_its_scale(house: House) -> None:
+    plan = a_page(flat)
+    page = sent(house, plan, "flat.pdf", drawing_scale="1:50")
+    assert page.status_code == 200 and sorted(rooms_in(page)) == ["Hall", "Lounge"]
+    assert "From the drawing: 1 outline lies inside a room" in unescape(page.text)
+    page = sent(house, plan, "flat.pdf")
+    assert page.status_code == 422 and "a PDF tells no scale" in told(page)
+    page = sent(house, plan, "flat.pdf", drawing_scale="half")
+    assert page.status_code == 422 and "'half' is no scale" in unescape(page.text)

@@ -8,6 +8,7 @@ from typing import Any
 from werkzeug.datastructures import FileStorage
 
 from remnants.errors import BadInput, BadMeasure, Fault
+from remnants.exchange.plans.pdf import scale_of
 from remnants.exchange.plans.said import GAP_MM, MOST_GAP_MM, PlanSaid
 from remnants.exchange.room_lines import is_lines, lines_file
 from remnants.exchange.sent_drawing import is_drawing
@@ -99,7 +100,16 @@ def _plan_said(form: Form) -> PlanSaid:
     if not 0 <= gap_mm <= MOST_GAP_MM:
         raise BadInput([Fault("drawing_gap", f"{gap!r} is no gap to be closed: give up to 2 m; wider ones are drawn")])
     layers, islands = (_names(form, name) for name in ("drawing_layers", "drawing_islands"))
-    return PlanSaid(unit=unit, layers=layers, islands=islands, gap_mm=gap_mm)
+    return PlanSaid(unit=unit, layers=layers, islands=islands, gap_mm=gap_mm, scale=_scale(form))
+
+
+def _scale(form: Form) -> float:
+    """The scale of a PDF; 0 where none is said. Raises BadInput at its field."""
+    text = form.get("drawing_scale", "").strip()
+    try:
+        return scale_of(text) if text else 0.0
+    except BadInput as error:
+        raise BadInput([Fault("drawing_scale", str(error))]) from None
 
 
 def _names(form: Form, field: str) -> tuple[str, ...]:

@@ -19,7 +19,8 @@ class PlanSaid:
     """How a plan is to be read: its unit, over what it states or where it states none; which layers; what closes.
 
     Without `layers` all that are shown count. What lies in a room on one of `islands` is an island. `doors` name layers or blocks
-    that hold doors, beside those whose name says so. With `all_islands` whatever lies in a room is one.
+    that hold doors, beside those whose name says so. With `all_islands` whatever lies in a room is one. Of a PDF, `scale` says
+    how many times larger than on paper all is (0 where nobody said), and `page` which page it is, from 1.
     """
 
     unit: Unit | None = None
@@ -31,3 +32,5 @@ class PlanSaid:
     all_islands: bool = False
     every_layer: bool = False
     most: int = ROOMS
+    scale: float = 0.0
+    page: int = 1

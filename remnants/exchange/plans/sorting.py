@@ -115,6 +115,9 @@ def _refuse_faults(
     faults += [_size_fault(one, unit) for one in found if max(_sides(one.ring)) > MOST_MM]
     if not rooms and not faults:
         faults += [_size_fault(one, unit) for one in found if _is_small(one)]
+    if not rooms and not faults and outlines.walls:
+        strips = f"all that lines enclose ({outlines.walls} faces) is narrower than a room"
+        faults.append(Fault(name, f"{strips}: say which unit or scale the drawing is in, or choose the layers of the rooms"))
     if not rooms and not faults:
         faults += [_open_fault(layer, path, drawn) for layer, path in outlines.loose]
     if not rooms and not faults:
