@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound, SameName
-from remnants.store import Catalogue, jobs
+from remnants.model import Job
+from remnants.store import Catalogue, job_photos, jobs
 from remnants.store.jobs import JobRow, JobStage
 
-__all__ = ["AS_NAMED", "Target", "Which", "jobs_called", "number_text", "row_of", "target_of"]
+__all__ = ["AS_NAMED", "Target", "Which", "jobs_called", "number_text", "refuse_another_home", "row_of", "target_of"]
 
 _NUMBER = re.compile(r"j-?0*(\d{1,9})", re.IGNORECASE)
 
@@ -86,6 +87,18 @@ def target_of(catalogue: Catalogue, name: str, which: Which) -> Target:
     number = jobs.next_number(catalogue)
     free = jobs.find(catalogue, name) is None
     return Target(number, name if free else f"{name} ({number_text(number)})")
+
+
+def refuse_another_home(catalogue: Catalogue, mine: Target, job: Job) -> None:
+    """Raises NotAllowed where a job with photographs of one home is planned anew for another customer or house."""
+    number = number_text(mine.number)
+    for house, customer in job_photos.homes_of(catalogue, mine.number):
+        for told, now in ((customer, job.customer), (house, job.house)):
+            if told and now and told.casefold() != now.casefold():
+                raise NotAllowed(
+                    f"{number} has photographs that show the home of {told}, and this job is for {now}, so nothing was booked."
+                    " Book it as another job, or take the photographs away first"
+                )
 
 
 def _listed(rows: Sequence[JobRow]) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 from remnants.actions.booking import book, once
 from remnants.actions.chosen import beside, why_taken
 from remnants.actions.fit_job import Fitted
-from remnants.actions.job_names import AS_NAMED, Target, Which, number_text, row_of, target_of
+from remnants.actions.job_names import AS_NAMED, Target, Which, number_text, refuse_another_home, row_of, target_of
 from remnants.actions.job_state import State, state_of
 from remnants.actions.leftovers import AS_TOLD, Choice, keeps
 from remnants.actions.log_pieces import free_tags
@@ -99,13 +99,15 @@ def hold_job(
     """Keeps the donors of a plan for its job until the end of a day.
 
     A job that is planned anew lets go of what its earlier plan held and this one doesn't need; no other job lets go of anything.
-    Raises NoPlan when the plan makes nothing, StockChanged when a donor is no longer as the plan found it, and as `target_of`.
+    Raises NoPlan when the plan makes nothing, StockChanged when a donor is no longer as the plan found it, and as `target_of`
+    and `refuse_another_home`.
     """
 
     def do() -> dict[str, Any]:
         _refuse_empty(fitted.plan)
         _refuse_not_there(fitted)
         mine = target_of(catalogue, fitted.job.name, which)
+        refuse_another_home(catalogue, mine, fitted.job)
         written = replace_job(signed, mine.label)
         refuse_changed(catalogue, fitted.versions, mine.label)
         tags = sorted(fitted.versions)
@@ -171,13 +173,14 @@ def cut_plan(
 ) -> Booked:
     """Books a plan that was just made, without a hold. What its job held for an earlier plan and isn't cut is let go.
 
-    Raises NoPlan, NotAllowed, StockChanged, BadInput as `cut_job`, and as `target_of`.
+    Raises NoPlan, NotAllowed, StockChanged, BadInput as `cut_job`, and as `target_of` and `refuse_another_home`.
     """
     asked = which.beside(choice.beside(["cut plan", fitted.job.name, answer_json(fitted.plan)["patches"]]))
 
     def do() -> dict[str, Any]:
         _refuse_not_there(fitted)
         mine = target_of(catalogue, fitted.job.name, which)
+        refuse_another_home(catalogue, mine, fitted.job)
         return vars(_cut(catalogue, mine, fitted, signed=signed, choice=choice, why=why_taken(fitted, signed.why)))
 
     return _booked(once(catalogue, key, asked, signed, do))

@@ -21,6 +21,7 @@ __all__ = [
     "jpeg_of",
     "keep_picture",
     "kept_picture",
+    "newest_shown",
     "photo_of",
     "photos_of",
     "photos_shown",
@@ -71,6 +72,18 @@ def photos_shown(catalogue: Catalogue, tag: str, role: Role) -> tuple[Kept, ...]
         return every
     back = photos_kept_back(role, ledger.entries_of(catalogue, tag))
     return tuple(kept for kept in every if kept.number not in back)
+
+
+def newest_shown(catalogue: Catalogue, tag: str, role: Role) -> int | None:
+    """The number of a piece's newest photograph that people of this role are shown; None where there is none.
+
+    Quick, since a page may name hundreds of pieces.
+    """
+    there = photos.numbers_there(catalogue, tag)
+    if not there or may_know_customers(role):
+        return there[-1] if there else None
+    back = photos_kept_back(role, ledger.entries_of(catalogue, tag))
+    return next((number for number in reversed(there) if number not in back), None)
 
 
 def photo_of(catalogue: Catalogue, number: int) -> Kept:

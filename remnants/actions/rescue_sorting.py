@@ -129,7 +129,14 @@ class Sorted:
 
     def gone_job_photos(self) -> Iterator[dict[str, Any]]:
         """The rows that tell who put those there, without their file and words. No later photograph gets their number."""
-        ends = {"jpeg": None, "words": "", "gone_who": self.signed.who, "gone_at": time_text(self.signed.at)}
+        ends = {
+            "jpeg": None,
+            "words": "",
+            "house": "",
+            "customer": "",
+            "gone_who": self.signed.who,
+            "gone_at": time_text(self.signed.at),
+        }
         yield from (row | ends for row in self.lost_job_photos)
 
     def _is_of(self, row: dict[str, Any], jobs: Collection[int]) -> bool:

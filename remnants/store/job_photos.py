@@ -13,12 +13,14 @@ from remnants.store.rows import time_of, time_text
 
 __all__ = [
     "FORGOTTEN",
+    "HOMES",
     "JOB_PHOTOS",
     "add",
     "close_jobs",
     "erase_of",
     "erase_words",
     "find",
+    "homes_of",
     "is_closed",
     "jpeg_of",
     "of_job",
@@ -65,22 +67,51 @@ END;
 """The step of the migrations that makes them. Never edited, as any step. `jpeg` stands last, so that the others are read without
 it. A job in `job_photos_closed` takes no more: its customer was forgotten, and a phone may still send what waited there."""
 
+HOMES = """
+ALTER TABLE job_photo ADD COLUMN house TEXT NOT NULL DEFAULT '';
+ALTER TABLE job_photo ADD COLUMN customer TEXT NOT NULL DEFAULT '';
+UPDATE job_photo SET (house, customer) = (
+    SELECT coalesce(json_extract(file, '$.house'), ''), coalesce(json_extract(file, '$.customer'), '')
+    FROM job WHERE job.number = job_photo.job)
+WHERE gone_at IS NULL AND job IN (SELECT number FROM job);
+CREATE TRIGGER job_photos_show_one_home BEFORE UPDATE OF house, customer ON job_photo
+WHEN NOT (NEW.house IN ('', OLD.house) AND NEW.customer IN ('', OLD.customer)) BEGIN
+    SELECT raise(ABORT, 'whose home a photograph shows is never changed, but erased');
+END;
+"""
+"""The step that keeps with each the house and the customer that its job told when it was put there. Planned anew, the job may
+tell none any more. Never edited, as any step."""
+
 FORGOTTEN = "forgotten"
 """Stands for whoever erased what went with its customer."""
 
 _COLUMNS = "number, job, moment, words, across, down, who, at, gone_who, gone_at"
-_ERASE = "UPDATE job_photo SET jpeg = NULL, words = '', gone_who = ?, gone_at = ? WHERE gone_at IS NULL AND"
+_ERASE = (
+    "UPDATE job_photo SET jpeg = NULL, words = '', house = '', customer = '', gone_who = ?, gone_at = ? WHERE gone_at IS NULL AND"
+)
 
 
 def add(catalogue: Catalogue, job: int, picture: Picture, *, moment: Moment, words: str, signed: Signed) -> int:
-    """Keeps a photograph of the job of that number, and gives its own. The caller holds the transaction."""
+    """Keeps a photograph of the job of that number, and gives its own; whose home it shows is what the job tells now.
+
+    The caller holds the transaction.
+    """
     jpeg, digest = picture.jpeg, hashlib.sha256(picture.jpeg).hexdigest()
     sql = (
-        "INSERT INTO job_photo (job, moment, words, across, down, size_bytes, sha256, who, at, jpeg)"
-        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+        "INSERT INTO job_photo (job, moment, words, across, down, size_bytes, sha256, who, at, jpeg, house, customer)"
+        " SELECT ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, coalesce(json_extract(file, '$.house'), ''),"
+        " coalesce(json_extract(file, '$.customer'), '') FROM job WHERE number = ?"
     )
     told = (job, moment.value, words, picture.across, picture.down, len(jpeg), digest, signed.who, time_text(signed.at), jpeg)
-    return int(catalogue.execute(sql, told).lastrowid or 0)
+    kept = catalogue.execute(sql, [*told, job])
+    assert kept.rowcount == 1, "a photograph is kept of a job that is there"
+    return int(kept.lastrowid or 0)
+
+
+def homes_of(catalogue: Catalogue, job: int) -> tuple[tuple[str, str], ...]:
+    """The house and the customer of each home that photographs of the job show which are still there; either may be untold."""
+    sql = "SELECT DISTINCT house, customer FROM job_photo WHERE job = ? AND gone_at IS NULL ORDER BY 1, 2"
+    return tuple((row["house"], row["customer"]) for row in catalogue.query(sql, [job]))
 
 
 def of_job(catalogue: Catalogue, job: int) -> tuple[JobPhoto, ...]:
@@ -141,7 +172,8 @@ def erase_words(catalogue: Catalogue, words: Sequence[str]) -> int:
 def whose_is_untold(catalogue: Catalogue) -> tuple[int, ...]:
     """The numbers of the jobs with photographs that tell neither a house nor a customer, and that nobody signed, in order."""
     sql = (
-        "SELECT number FROM job WHERE number IN (SELECT job FROM job_photo WHERE gone_at IS NULL)"
+        "SELECT number FROM job"
+        " WHERE number IN (SELECT job FROM job_photo WHERE gone_at IS NULL AND trim(house || customer) = '')"
         " AND trim(coalesce(json_extract(file, '$.house'), '') || coalesce(json_extract(file, '$.customer'), '')) = ''"
         " AND number NOT IN (SELECT job FROM agreement WHERE NOT erased) ORDER BY number"
     )

@@ -13,7 +13,7 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
 from remnants.store.field_paces import FIELD_PACES
 from remnants.store.job_numbers import JOB_NUMBERS
-from remnants.store.job_photos import JOB_PHOTOS
+from remnants.store.job_photos import HOMES, JOB_PHOTOS
 from remnants.store.people import PEOPLE, SCOPES, SEALS
 from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
 from remnants.store.photo_pages import MEASURED_BY_PHOTO, PHOTO_PAGES
@@ -261,6 +261,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("customers' links, and what they agreed to", AGREEMENTS),
     Migration("true sizes of marker pages", PHOTO_PAGES),
     Migration("photographs of jobs", JOB_PHOTOS),
+    Migration("whose homes photographs of jobs show", HOMES),
     Migration("pieces measured from photographs", MEASURED_BY_PHOTO),
     Migration("what lies where, and how much is in store", _WHAT_LIES_WHERE),
 )

@@ -11,7 +11,7 @@ from remnants.store import ledger
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_of, time_text
 
-__all__ = ["Kept", "add", "every_of", "find", "jpeg_of", "take_away", "take_away_some"]
+__all__ = ["Kept", "add", "every_of", "find", "jpeg_of", "numbers_there", "take_away", "take_away_some"]
 
 _COLUMNS = "number, tag, across, down, who, at, gone_who, gone_at"
 
@@ -43,6 +43,12 @@ def add(catalogue: Catalogue, tag: str, picture: Picture, signed: Signed) -> int
 def every_of(catalogue: Catalogue, tag: str) -> tuple[Kept, ...]:
     """The photographs of a piece, oldest first, those that were taken away too."""
     return tuple(map(_kept, catalogue.query(f"SELECT {_COLUMNS} FROM photo WHERE tag = ? ORDER BY number", [tag])))
+
+
+def numbers_there(catalogue: Catalogue, tag: str) -> tuple[int, ...]:
+    """The numbers of a piece's photographs that are there, oldest first. Unlike `every_of` it reads past no file."""
+    rows = catalogue.query("SELECT number FROM photo WHERE tag = ? AND jpeg IS NOT NULL ORDER BY number", [tag])
+    return tuple(row["number"] for row in rows)
 
 
 def find(catalogue: Catalogue, number: int) -> Kept | None:

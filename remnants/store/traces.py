@@ -49,6 +49,8 @@ def _whose(catalogue: Catalogue) -> Iterator[tuple[int, str, re.RegexFlag]]:
     """The number of each job with each text that tells whose it is, and whether its letter case counts."""
     for row in catalogue.query("SELECT job, name FROM agreement WHERE NOT erased"):
         yield row["job"], row["name"], re.IGNORECASE
+    for row in catalogue.query("SELECT job, house, customer FROM job_photo WHERE gone_at IS NULL"):
+        yield from ((row["job"], row[column], re.IGNORECASE) for column in ("house", "customer"))
     for row in catalogue.query("SELECT number, name, called, file FROM job"):
         file = json.loads(row["file"])
         yield from ((row["number"], row[column], re.NOFLAG) for column in ("name", "called"))

@@ -265,6 +265,25 @@ def test_a_job_is_somebodys_by_its_house_too_and_one_that_tells_nothing_is_named
     assert there(catalogue, "J-0002") == [at_theirs]
 
 
+def test_planned_anew_without_its_customer_a_jobs_photographs_are_still_theirs(catalogue: Catalogue) -> None:
+    put(catalogue, "J-0001")
+    hold(catalogue, "Alder Court 7", 22, customer="")
+    put(catalogue, "J-0001", "after")
+    assert forget_customer(catalogue, "F-1", signed=SIGNED).photographs == 2
+    assert there(catalogue, "J-0001") == []
+
+
+@pytest.mark.parametrize("told", [{"customer": "F-2"}, {"house": "Fir Lane 2"}])
+def test_a_job_with_photographs_of_one_home_is_not_planned_anew_for_another(catalogue: Catalogue, told: dict[str, str]) -> None:
+    hold(catalogue, "Alder Court 7", 21, house="Alder Court 7")
+    number = put(catalogue, "J-0001")
+    with pytest.raises(NotAllowed, match=r"J-0001 has photographs that show the home of .*Book it as another job"):
+        hold(catalogue, "Alder Court 7", 22, **{"house": "Alder Court 7"} | told)
+    hold(catalogue, "Alder Court 7", 22, customer="f-1", house="ALDER COURT 7")
+    take_job_photo_away(catalogue, number, by=ANA, signed=SIGNED)
+    hold(catalogue, "Alder Court 7", 21, **told)
+
+
 def test_words_that_name_a_forgotten_person_go_and_anothers_picture_stays(catalogue: Catalogue) -> None:
     named = put(catalogue, "J-0002", words="next door to Orla Testcase")
     other = put(catalogue, "J-0002", words="the hall")
@@ -281,8 +300,9 @@ def test_no_row_is_changed_or_dropped_behind_the_programs_back(catalogue: Catalo
         "UPDATE job_photo SET words = 'another'",
         "UPDATE job_photo SET jpeg = x'ffd8'",
         "UPDATE job_photo SET moment = 'after'",
+        "UPDATE job_photo SET customer = 'F-2'",
     ):
-        with pytest.raises(sqlite3.IntegrityError, match=r"never changed, but erased|a line always stays"):
+        with pytest.raises(sqlite3.IntegrityError, match=r"is never changed, but erased|a line always stays"):
             catalogue.execute(change)
 
 

@@ -145,6 +145,21 @@ def test_a_new_file_waits_for_the_disk_once_and_steps_that_are_missing_commit_on
         assert steps_done(Catalogue(connection)) == NEWEST
 
 
+def test_photographs_of_jobs_from_before_they_told_whose_home_they_show_are_of_who_the_job_tells(tmp_path: Path) -> None:
+    rows = """
+    INSERT INTO job (number, name, called, stage, file, plan, donors, who, at)
+    VALUES (4, 'Fir Lane 2', 'Fir Lane 2', 'held', '{"customer": "F-2", "house": null}', '{}', '{}', 'Bo', '2031-05-05T10:00Z');
+    INSERT INTO job_photo (job, moment, words, across, down, size_bytes, sha256, who, at, jpeg)
+    VALUES (4, 'before', 'hall', 8, 6, 3, printf('%064d', 0), 'Bo', '2031-05-05T10:00:00Z', X'FFD8FF');
+    INSERT INTO job_photo (job, moment, words, across, down, size_bytes, sha256, who, at, gone_who, gone_at)
+    VALUES (4, 'after', '', 8, 6, 3, printf('%064d', 0), 'Bo', '2031-05-05T10:00:00Z', 'Bo', '2031-05-06T10:00:00Z');
+    """
+    read = "SELECT house, customer, words, jpeg FROM job_photo ORDER BY number"
+    with open_catalogue(at_step(step_before("whose homes photographs of jobs show"), tmp_path, rows), write=True) as catalogue:
+        told = [tuple(row.values()) for row in catalogue.query(read)]
+    assert told == [("", "F-2", "hall", b"\xff\xd8\xff"), ("", "", "", None)]
+
+
 def test_a_step_that_fails_leaves_nothing_of_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     bad = Migration("bad", "CREATE TABLE half (x);\nINSERT INTO half VALUES (1);\nINSERT INTO nowhere VALUES (1);")
     with open_catalogue(tmp_path / "stock.db", write=True) as catalogue:

@@ -12,7 +12,7 @@ from PIL import Image
 from remnants.actions import open_catalogue
 from remnants.actions.change_piece import move_piece
 from remnants.actions.customers import put_customer
-from remnants.actions.photos import SMALL_SIDE, keep_picture, photos_shown
+from remnants.actions.photos import SMALL_SIDE, keep_picture, newest_shown, photos_shown
 from remnants.errors import BadFile
 from remnants.exchange.keepsake import kept_picture, small_picture
 from remnants.model import Role
@@ -115,6 +115,7 @@ def test_none_taken_at_a_customers_is_ever_shown_to_who_may_only_look(house: Hou
                     (at_customers if customer else in_store).append(keep_picture(catalogue, "R-0001", picture, signed))
         move_piece(catalogue, "R-0001", "Bay 3", signed=replace(SIGNED, at=at + timedelta(hours=1)))
         assert [kept.number for kept in photos_shown(catalogue, "R-0001", Role.LOOK)] == in_store
+        assert newest_shown(catalogue, "R-0001", Role.WORK) == max([*in_store, *at_customers], default=None)
     lou = house.browser("Lou")
     assert [int(number) for number in SMALL.findall(lou.get("/find?words=4471-B").text)] == in_store[-1:]
     assert {lou.get(f"/photos/{number}-small.jpg").status_code for number in at_customers} <= {403}

@@ -107,6 +107,7 @@ def test_a_photograph_is_said_to_be_lost(house: House, clock: Clock) -> None:
         ("/count", {"place": "Bay 3", "typed": "R-0001\nO-0007", "seen R-0001": "R-0001"}, ["R-0001\nO-0007", "Bay 3"]),
         ("/order", {"name_1": "lounge", "width_1": "12 ft"}, ["lounge", "12 ft"]),
         ("/pieces/R-0001/move", {"place": "Bay 91", "key": "m"}, ["Bay 91", "Move it", "Not sent yet"]),
+        ("/jobs/J-0001/photos", {"moment": "after", "words": "seen from the door", "key": "p"}, ["after", "seen from the door"]),
         ("/jobs/hold", {"job": "Fern Row 2", "key": "h", "job_file": "{}"}, ["Hold for 14 days", "Fern Row 2"]),
     ],
 )

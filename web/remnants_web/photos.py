@@ -6,7 +6,7 @@ from flask import Blueprint, Response, redirect, request, url_for
 from werkzeug.exceptions import Forbidden
 from werkzeug.wrappers import Response as AnyResponse
 
-from remnants.actions.photos import add_photo, jpeg_of, photo_of, photos_shown, small_jpeg_of, take_photo_away
+from remnants.actions.photos import add_photo, jpeg_of, newest_shown, photo_of, photos_shown, small_jpeg_of, take_photo_away
 from remnants.errors import BadInput, Fault
 from remnants.model import Role
 from remnants.model.picture import Picture
@@ -57,8 +57,7 @@ def take_away(number: int) -> AnyResponse:
 
 def photo_of_piece(tag: str) -> int | None:
     """The number of a piece's newest photograph that whoever asks may see; None where there is none."""
-    there = [kept.number for kept in photos_shown(catalogue(), tag, asking().role) if kept.gone_at is None]
-    return there[-1] if there else None
+    return newest_shown(catalogue(), tag, asking().role)
 
 
 @area.app_context_processor

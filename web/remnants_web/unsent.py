@@ -42,7 +42,10 @@ _DOING = {
     "count.book": "Book this count",
     "count.undo": "Take this count back",
 }
-_TOLD = {"place": "Place", "room": "Room", "why": "Why", "job": "Job", "typed": "Tags seen", "customer": "Customer"}
+_TOLD = {"place": "Place", "room": "Room", "why": "Why", "job": "Job", "typed": "Tags seen", "customer": "Customer"} | {
+    "moment": "Taken",
+    "words": "A few words with it",
+}
 
 
 @area.get("")
