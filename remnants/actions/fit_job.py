@@ -11,6 +11,7 @@ from remnants.actions.grading import Grading
 from remnants.actions.kept_view import view_kept
 from remnants.actions.left_alone import assumed_notes, house_notes, one_floor_notes, refuse_unknown_tags, with_asking
 from remnants.actions.measure_again import measure_again
+from remnants.actions.near_tags import tags_to_compare
 from remnants.actions.pattern_untold import pattern_notes
 from remnants.actions.photo_within import photo_notes
 from remnants.actions.pinning import pinned
@@ -126,7 +127,7 @@ def fit_job(
 def offer_in_hand(stock: Stock, job: Job) -> Offer:
     """What a stock in hand offers for a job. Raises BadInput where the job names tags that no piece has."""
     tags = {piece.tag.casefold() for piece in stock.pieces}
-    refuse_unknown_tags(job, lambda tag: tag.casefold() in tags, lambda: list(stock.piece_of))
+    refuse_unknown_tags(job, lambda tag: tag.casefold() in tags, lambda _: list(stock.piece_of))
     return Offer(stock, notes=house_notes(job, (piece.place for piece in stock.pieces)))
 
 
@@ -138,7 +139,7 @@ def offer_of(
     `own` is what the ledger calls the job, whose held pieces are offered too: "" for a new one's, None for those of its name.
     Raises BadInput where the job names tags that no piece has.
     """
-    refuse_unknown_tags(job, lambda tag: pieces.find_standing(catalogue, tag) is not None, lambda: pieces.all_tags(catalogue))
+    refuse_unknown_tags(job, lambda tag: pieces.find_standing(catalogue, tag) is not None, partial(tags_to_compare, catalogue))
     day = today or datetime.now(UTC).date()
     holder = job.name if own is None else own
     known = styles.all_styles(catalogue)

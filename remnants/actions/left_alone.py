@@ -20,13 +20,13 @@ ASKING = {
 NEAREST_SHOWN = 3
 
 
-def refuse_unknown_tags(job: Job, known: Callable[[str], bool], tags: Callable[[], Collection[str]]) -> None:
+def refuse_unknown_tags(job: Job, known: Callable[[str], bool], tags: Callable[[str], Collection[str]]) -> None:
     """Refuses a job that names tags which no piece has, telling the nearest. Raises BadInput with all of them.
 
-    `known` says whether a piece has a tag, whatever the letter case; `tags` gives every tag there is.
+    `known` says whether a piece has a tag, whatever the letter case; `tags` gives those that one may have meant.
     """
     faults = [
-        Fault(f"{key}[{index}]", _unknown(tag, tags()))
+        Fault(f"{key}[{index}]", _unknown(tag, tags(tag)))
         for key, named in (("use", job.use), ("avoid", job.avoid))
         for index, tag in enumerate(named)
         if not known(tag)

@@ -12,6 +12,7 @@ from typing import NamedTuple
 from remnants.actions.bargaining import Anew
 from remnants.actions.fit_job import Offer, Searching, fit_offer, names_of, offer_of
 from remnants.actions.grading import Grading
+from remnants.actions.near_tags import tags_to_compare
 from remnants.belonging import needed_for
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
@@ -107,7 +108,7 @@ def why_not_of(
     """Of a piece of the catalogue. `plan` is the job's answer, `how` works it out. Raises BadInput where no piece has the tag."""
     standing = pieces.find_standing(catalogue, tag)
     if standing is None:
-        raise _unknown(tag, pieces.all_tags(catalogue))
+        raise _unknown(tag, tags_to_compare(catalogue, tag))
     if standing.stage not in ON_HAND:
         what = f"it is {standing.stage.value}"
         return WhyNot(standing.piece.tag, what, f"{standing.piece.tag} is {standing.stage.value}: no change of the job helps.")

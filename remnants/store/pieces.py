@@ -20,6 +20,7 @@ __all__ = [
     "laid",
     "latest",
     "measured_shades",
+    "more_than",
     "names_mark",
     "of_customer",
     "offcuts_of",
@@ -29,7 +30,9 @@ __all__ = [
     "standings_labelled",
     "standings_tagged",
     "store_shares",
+    "tags_beginning",
     "tags_held_for",
+    "tags_written",
     "taken_as",
     "with_customers",
 ]
@@ -155,6 +158,28 @@ def offcuts_of(catalogue: Catalogue, tag: str) -> tuple[Standing, ...]:
 def all_tags(catalogue: Catalogue) -> tuple[str, ...]:
     """Every tag, in order."""
     return tuple(row["tag"] for row in catalogue.query("SELECT tag FROM piece ORDER BY tag"))
+
+
+def more_than(catalogue: Catalogue, count: int) -> bool:
+    """Whether there are or were more pieces than so many; no more of them are counted."""
+    return catalogue.conn.execute("SELECT 1 FROM piece LIMIT 1 OFFSET ?", [count]).fetchone() is not None
+
+
+def tags_written(catalogue: Catalogue, texts: Sequence[str]) -> tuple[str, ...]:
+    """The tags that are written like one of the texts, whatever the letter case of A to Z."""
+    found: set[str] = set()
+    for some in _shares(texts):
+        sql = f"SELECT tag FROM piece WHERE tag COLLATE NOCASE IN ({_marks(some)})"
+        found |= {row["tag"] for row in catalogue.query(sql, some)}
+    return tuple(sorted(found))
+
+
+def tags_beginning(catalogue: Catalogue, text: str, *, most: int) -> tuple[str, ...]:
+    """The first tags, up to `most`, that begin with the text, whatever the letter case of A to Z."""
+    sql = (
+        "SELECT tag FROM piece WHERE tag COLLATE NOCASE >= ? AND tag COLLATE NOCASE < ? ORDER BY tag COLLATE NOCASE, tag LIMIT ?"
+    )
+    return tuple(row["tag"] for row in catalogue.query(sql, [text, text + chr(0x10FFFF), most]))
 
 
 def known_tags(catalogue: Catalogue, tags: Sequence[str]) -> frozenset[str]:

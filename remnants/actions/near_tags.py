@@ -1,0 +1,54 @@
+"""Which tags may be meant by one that no piece has: all there are, or in a large stock those that are written much like it.
+
+Comparing one with every tag takes seconds where there are a million. What is looked up instead are the tags that a slip of the
+hand or of the eye leads to: a sign left out, put in, changed, two swapped, zeros left out; and those that begin alike.
+"""
+
+from remnants.store import Catalogue, pieces
+
+__all__ = ["tags_to_compare"]
+
+COMPARED = 5_000
+"""With so many tags each is compared; beyond it only those that are looked up."""
+
+BEGUN_ALIKE = 200
+"""So many at most of the tags that begin alike."""
+
+LONGEST = 24
+"""Characters of a tag whose slips are looked up; a longer one is compared with those that begin alike."""
+
+ZEROS = 8
+"""Zeros that may have been left out before a number, or written too many."""
+
+SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ-_. /"
+"""What tags are mostly written with, whatever the letter case."""
+
+
+def tags_to_compare(catalogue: Catalogue, tag: str) -> tuple[str, ...]:
+    """The tags, in order, among which the ones nearest to `tag` are to be found."""
+    if pieces.more_than(catalogue, COMPARED):
+        return tuple(sorted({*pieces.tags_written(catalogue, slips(tag)), *_begun_alike(catalogue, tag)}))
+    return pieces.all_tags(catalogue)
+
+
+def slips(tag: str) -> tuple[str, ...]:
+    """What is one slip away from the tag, in order; nothing for one of more than LONGEST characters."""
+    if len(tag) > LONGEST:
+        return ()
+    cuts = [(tag[:at], tag[at:]) for at in range(len(tag) + 1)]
+    found = {head + tail[1:] for head, tail in cuts if tail}
+    found |= {head + tail[1] + tail[0] + tail[2:] for head, tail in cuts if len(tail) > 1}
+    found |= {head + sign + tail[1:] for head, tail in cuts if tail for sign in SIGNS}
+    found |= {head + sign + tail for head, tail in cuts for sign in SIGNS}
+    head = tag.rstrip("0123456789")
+    number = tag[len(head) :].lstrip("0")
+    found |= {head + "0" * zeros + number for zeros in range(ZEROS + 1) if number}
+    return tuple(sorted(found - {tag, ""}))
+
+
+def _begun_alike(catalogue: Catalogue, tag: str) -> tuple[str, ...]:
+    """Some of the tags that share the longest beginning with it."""
+    for length in range(min(len(tag), LONGEST), 0, -1):
+        if found := pieces.tags_beginning(catalogue, tag[:length], most=BEGUN_ALIKE):
+            return found
+    return ()
