@@ -46,3 +46,13 @@ def test_what_is_held_laid_or_kept_is_not_listed(remnants: Remnants) -> None:
     remnants.log("--tag", "R-1", "--width", "14", "--length", "32")
     hold(remnants, "Alder Court 7")
     assert remnants.ok("age") == "every piece is worth its shelf\n"
+
+
+def test_a_long_list_is_told_with_how_many_more_there_are(remnants: Remnants) -> None:
+    for number, width in enumerate(("10", "5", "9"), 1):
+        remnants.log("--tag", f"R-{number}", "--width", width, "--length", "60")
+    told = remnants.ok("age", "--most", "2")
+    assert told.index("R-2") < told.index("R-3") and "R-1" not in told, "the least worth"
+    assert "3 pieces, 10.0 ft², worth" in told, "all of them: (10 + 5 + 9) x 60 / 144"
+    assert told.endswith("the 2 least worth are listed; --most 3 lists them all\n")
+    assert "are listed" not in remnants.ok("age", "--most", "3")

@@ -3,15 +3,16 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
+from operator import itemgetter
 
 from remnants.actions.shop_rules import rules_in_force
 from remnants.fitting import FitRules
 from remnants.geometry.rectangles import largest_rectangle
 from remnants.ledger import Standing
-from remnants.model import Kind
-from remnants.store import Catalogue, jobs, ledger, pieces
+from remnants.store import Catalogue, jobs, pieces
+from remnants.store.sizes import Sized, sizes_in_store
 
-__all__ = ["Aged", "Ground", "age_stock"]
+__all__ = ["Aged", "AgedStock", "Ground", "age_stock"]
 
 
 _LONG_ENOUGH = timedelta(days=90)
@@ -37,8 +38,20 @@ class Aged:
     worth_mm2: float
 
 
-def age_stock(catalogue: Catalogue, *, now: datetime, days: int | None = None, rules: FitRules | None = None) -> tuple[Aged, ...]:
-    """Stored remnants and offcuts to look at, the least worth first. Pieces that are held are left out.
+@dataclass(frozen=True)
+class AgedStock:
+    """What is listed, the least worth first, and of all that there is to list: pieces, usable area, worth (mm²)."""
+
+    listed: tuple[Aged, ...]
+    count: int
+    area_mm2: float
+    worth_mm2: float
+
+
+def age_stock(
+    catalogue: Catalogue, *, now: datetime, days: int | None = None, rules: FitRules | None = None, most: int | None = None
+) -> AgedStock:
+    """Stored remnants and offcuts to look at, up to `most` (None: all). Pieces that are held are left out.
 
     Old: in the catalogue for more than `days` (None: as many as the shop's rules say). Too small: its largest rectangle is not
     worth keeping by the rules. Never asked for: no job that was held or cut used its style, though it is there for over 90 days.
@@ -46,25 +59,35 @@ def age_stock(catalogue: Catalogue, *, now: datetime, days: int | None = None, r
     """
     shop = rules_in_force(catalogue, today=now.date())
     figures = rules or FitRules(keep=shop.keep)
-    old = timedelta(days=shop.rules.old_days if days is None else days)
+    old = now - timedelta(days=shop.rules.old_days if days is None else days)
     asked = _styles_used(catalogue)
-    since = ledger.received_at(catalogue)
-    listed = []
-    for standing in pieces.on_hand(catalogue):
-        piece = standing.piece
-        if piece.kind not in (Kind.REMNANT, Kind.OFFCUT) or (standing.hold and standing.hold.binds(now.date())):
+    found: list[tuple[float, str, float, datetime, tuple[Ground, ...]]] = []
+    for each in sizes_in_store(catalogue):
+        if each.held_until and now.date() <= each.held_until:
             continue
-        largest = largest_rectangle(piece.outline, piece.pile_deg)
-        came = since[piece.tag]
-        grounds = [Ground.OLD] if now - came > old else []
-        if not figures.worth_keeping(largest.width_mm, largest.length_mm):
+        width_mm, length_mm = _largest_mm(each)
+        grounds = []
+        if each.came < old:
+            grounds.append(Ground.OLD)
+        if not figures.worth_keeping(width_mm, length_mm):
             grounds.append(Ground.SMALL)
-        if piece.style not in asked and now - came > _LONG_ENOUGH:
+        if each.style not in asked and each.came < now - _LONG_ENOUGH:
             grounds.append(Ground.UNASKED)
         if grounds:
-            area_mm2 = piece.outline.usable_area_mm2
-            listed.append(Aged(standing, tuple(grounds), came, area_mm2, figures.value_mm2(area_mm2, largest.area_mm2)))
-    return tuple(sorted(listed, key=lambda aged: (aged.worth_mm2, aged.standing.piece.tag)))
+            worth_mm2 = figures.value_mm2(each.area_mm2, width_mm * length_mm)
+            found.append((worth_mm2, each.tag, each.area_mm2, each.came, tuple(grounds)))
+    first = sorted(found, key=itemgetter(0, 1))[:most]
+    standings = pieces.standings_tagged(catalogue, [tag for _, tag, *_ in first])
+    listed = tuple(Aged(standings[tag], grounds, came, area, worth) for worth, tag, area, came, grounds in first)
+    return AgedStock(listed, len(found), sum(area for _, _, area, *_ in found), sum(worth for worth, *_ in found))
+
+
+def _largest_mm(sized: Sized) -> tuple[float, float]:
+    """Width and length of the largest rectangle that a piece holds: of a plain one that is all of it."""
+    if sized.outline is None:
+        return sized.across_mm, sized.along_mm
+    largest = largest_rectangle(sized.outline, sized.pile_deg)
+    return largest.width_mm, largest.length_mm
 
 
 def _styles_used(catalogue: Catalogue) -> frozenset[str]:

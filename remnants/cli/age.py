@@ -2,6 +2,7 @@
 
     remnants age
     remnants age --days 180
+    remnants age --most 1000
 
 Worth is the area of full-value carpet that a piece stands for: a scrap is worth less by the area than a large remnant.
 """
@@ -17,23 +18,31 @@ from remnants.units import write_area
 
 __all__ = ["add_arguments", "run"]
 
+MOST = 200
+"""Lines that one looks through at a time."""
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants age`."""
     parser.add_argument(
         "--days", type=at_least_one, metavar="N", help="older than this is old (default: `old_days` of `remnants rules`)"
     )
+    parser.add_argument(
+        "--most", type=at_least_one, default=MOST, metavar="N", help=f"list so many, the least worth (default {MOST})"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
     """Prints the list and what it comes to."""
     with open_catalogue(args.catalogue, write=False) as catalogue:
-        aged = age_stock(catalogue, now=now(), days=args.days)
-    if not aged:
+        aged = age_stock(catalogue, now=now(), days=args.days, most=args.most)
+    if not aged.count:
         show_text("every piece is worth its shelf")
         return 0
-    lines = [(a.standing, [g.value for g in a.grounds], f"{a.since:%Y-%m-%d}", a.area_mm2, a.worth_mm2) for a in aged]
+    lines = [(a.standing, [g.value for g in a.grounds], f"{a.since:%Y-%m-%d}", a.area_mm2, a.worth_mm2) for a in aged.listed]
     show(age_table(lines, args.unit))
-    area, worth = sum(a.area_mm2 for a in aged), sum(a.worth_mm2 for a in aged)
-    show_text(f"{len(aged)} pieces, {write_area(area, args.unit)}, worth {write_area(worth, args.unit)} of full-value carpet")
+    area, worth = write_area(aged.area_mm2, args.unit), write_area(aged.worth_mm2, args.unit)
+    show_text(f"{aged.count} pieces, {area}, worth {worth} of full-value carpet")
+    if aged.count > len(aged.listed):
+        show_text(f"the {len(aged.listed)} least worth are listed; --most {aged.count} lists them all")
     return 0

@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import datetime
 from itertools import groupby, islice
 from typing import Any
 
@@ -24,7 +23,6 @@ __all__ = [
     "note",
     "put_entries",
     "receive",
-    "received_at",
     "stand",
     "why_of",
     "write",
@@ -116,12 +114,6 @@ def why_of(catalogue: Catalogue, numbers: Iterable[int], job: str) -> str:
     )
     row = catalogue.execute(sql, [json.dumps(sorted(set(numbers))), job]).fetchone()
     return str(row[0]) if row else ""
-
-
-def received_at(catalogue: Catalogue) -> dict[str, datetime]:
-    """When each piece came in, by tag: the last time, for one that was withdrawn in between."""
-    rows = catalogue.query("SELECT tag, max(at) AS at FROM entry WHERE act = 'received' GROUP BY tag")
-    return {row["tag"]: time_of(row["at"]) for row in rows}
 
 
 def last_place_by(catalogue: Catalogue, who: str) -> str:
