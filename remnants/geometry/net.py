@@ -125,6 +125,14 @@ class _Around:
         return [self.lines[at] for at in sorted(self.tree.query(place)) if self.parts[at] not in (path, path[::-1])]
 
 
+def apart(rings: Sequence[Ring], most_mm: float) -> tuple[tuple[int, int, float], ...]:
+    """The pairs of rings that stand up to `most_mm` apart and don't touch, each with how far (mm)."""
+    shapes = [shapely.Polygon(ring) for ring in rings]
+    pairs = zip(*shapely.STRtree(shapes).query(shapes, "dwithin", most_mm), strict=True) if shapes else ()
+    near = sorted((int(one), int(two), float(shapes[one].distance(shapes[two]))) for one, two in pairs if one < two)
+    return tuple(pair for pair in near if pair[2] > TOLERANCE_MM)
+
+
 def is_narrower(face: Face, width_mm: float) -> bool:
     """True if a round of `width_mm` across has no place in the face, its holes left out."""
     return bool(shapely.Polygon(face.ring, face.holes).buffer(-width_mm / 2 + TOLERANCE_MM).is_empty)

@@ -20,7 +20,7 @@ from remnants_web.headers import add_headers
 from remnants_web.job_photos import area as job_photos
 from remnants_web.log import area as log
 from remnants_web.me import area as me
-from remnants_web.order import area as order
+from remnants_web.order_drawn import area as order
 from remnants_web.pace import area as pace
 from remnants_web.patch import area as patch
 from remnants_web.people import area as people

@@ -64,6 +64,7 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
     "order": {
         "order": "Job or order",
         "held": "With the repairs held for",
+        "wall_between": "Walls are thick",
         "steps": "Steps",
         "stair_width": "Steps are wide",
         "stair_tread": "Tread",
@@ -153,6 +154,8 @@ _DOORWAY = {"from": "From the wall's left or lower end", "width": "Doorway is wi
 _OF_ROOMS: Mapping[str, str] = {
     "use": "It is a",
     "corner": "Corner cut out",
+    "x": "From the left",
+    "y": "From below",
     "door": "Doorway in the",
     "second": "Second doorway in the",
     **{f"{name}_{what}": label for name in ("door", "second") for what, label in _DOORWAY.items()},

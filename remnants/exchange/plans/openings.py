@@ -13,7 +13,7 @@ from remnants.geometry import TOLERANCE_MM, Ring
 from remnants.geometry.net import short_box
 from remnants.geometry.segments import Line, edges_of
 
-__all__ = ["Opening", "Opens", "opening_of", "opens_on"]
+__all__ = ["Opening", "Opens", "opening_of", "opens_across", "opens_on"]
 
 NARROWEST_MM, WIDEST_MM = 300.0, 6000.0
 """What an opening measures at the least and the most (common practice, no source)."""
@@ -144,3 +144,22 @@ def _wall_between(one_ring: Ring, one: Opens, other_ring: Ring, other: Opens) ->
     behind = ((cx - ax) * (by - ay) - (cy - ay) * (bx - ax)) / math.dist((ax, ay), (bx, by))
     turned = (bx - ax) * (dx - cx) + (by - ay) * (dy - cy) < 0
     return max(0.0, behind) if turned and -TOLERANCE_MM <= behind <= THICKEST_MM else None
+
+
+def opens_across(opens: Opens, own: int, rings: Sequence[Ring]) -> tuple[int, Opens, float] | None:
+    """The room across the wall from a doorway of room `own`, where it opens there, and how thick the wall is (mm)."""
+    start, end = list(edges_of(rings[own], closed=True))[opens.edge]
+    length = math.dist(start, end)
+    ends = (opens.start_mm / length, (opens.start_mm + opens.width_mm) / length)
+    one, two = ((start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])) for share in ends)
+    door = Opening(((one, two),), True, Spot("doorway", "", ""))
+    found = [
+        (wall_mm, index, other)
+        for index, ring in enumerate(rings)
+        if index != own and (other := _nearest(door, ring)) is not None
+        if (wall_mm := _wall_between(rings[own], opens, ring, other)) is not None
+    ]
+    if not found:
+        return None
+    wall_mm, index, other = min(found, key=lambda each: each[:2])
+    return index, other, wall_mm
