@@ -61,8 +61,10 @@ def key_blocks(drawing: Drawing, *, small: bool = False) -> Iterator[Block]:
         yield from bullets([rest], head, small=small) if tab else [text(line, small=True)]
 
 
-TRIES = 6
-"""What stands round the carpet hardly changes with its size: so often what is over, up or across, is taken off it."""
+TRIES = 40
+"""So often what is over, up or across, is taken off the room for the carpet. Where that is wide it takes several until the height
+counts at all: after six, a card whose carpet was as wide as the page ran on to another.
+"""
 
 
 def fitted_drawing(make: Callable[[Paper], Drawing], width_mm: float, height_mm: float) -> Drawing:

@@ -1,6 +1,6 @@
 """The pages after the bench card: each patch as it lies, the order of work, materials, and where their figures come from."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 from remnants.materials.cautions import Caution
@@ -14,6 +14,7 @@ from remnants.report.diagram import patch_picture
 from remnants.report.drawing import Drawing
 from remnants.report.flow import (
     Block,
+    beside,
     bullets,
     caution,
     columns,
@@ -40,6 +41,11 @@ WORK_PAGES = 2
 
 SLACK_MM = 2.0
 """What the setting of a page may take more than its blocks by themselves."""
+
+KEY_MM = 84.0
+GAP_MM = 6.0
+KEY_TOP_MM = 6.0
+"""The width of a key beside its picture, with what is left free between them; where it begins, about where the carpet does."""
 
 COLUMNS_MM = 32.0
 """What two columns may leave empty at the foot of a page, because a step stays together."""
@@ -83,10 +89,20 @@ def _sized(drawn: PlanDrawn, setting: Setting, room: tuple[float, float], free: 
 
 def _lays(drawn: PlanDrawn, setting: Setting, wide: float, tallest: float) -> Iterator[list[Block]]:
     for index, (patch, answer) in enumerate(zip(drawn.job.patches, drawn.plan.patches, strict=True)):
-        drawing = fitted_drawing(partial(_lay, drawn, index, setting), wide, tallest)
         told = f"{extent_text(patch.ring, setting.unit)}. {sentence(answer.reason)}" if answer.reason else ""
         head = [heading(f"{patch.name}: {VERDICTS[answer.verdict].lower()}"), *([text(told, small=True)] if told else [])]
-        yield [*head, gap(1), drawing_block(drawing), gap(1), *key_blocks(drawing, small=True)]
+        yield [*head, gap(1), *_pictured(partial(_lay, drawn, index, setting), wide, tallest)]
+
+
+def _pictured(make: Callable[[Paper], Drawing], wide: float, tallest: float) -> list[Block]:
+    """A drawing with its key: beside it where that takes less room and the drawing gets no smaller, else under it."""
+    under, aside = fitted_drawing(make, wide, tallest), fitted_drawing(make, wide - KEY_MM, tallest)
+    below = [drawing_block(under), gap(1), *key_blocks(under, small=True)]
+    if aside.scale > under.scale:
+        return below
+    key = [gap(KEY_TOP_MM), *key_blocks(aside, small=True)]
+    pair = [beside(drawing_block(aside), key, wide, KEY_MM - GAP_MM), gap(1)]
+    return min(pair, below, key=lambda blocks: taken_mm(blocks, wide))
 
 
 def _lay(drawn: PlanDrawn, index: int, setting: Setting, paper: Paper) -> Drawing:

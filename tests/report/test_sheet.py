@@ -1,20 +1,22 @@
 """The sheet read back by an independent PDF reader: what it says, and that what it draws has the size that it claims."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import pypdfium2
 import pytest
 import zxingcpp
 
 from remnants.errors import BadFile, NoPlan
-from remnants.geometry.outline import outline_of, rectangle, round_outline
-from remnants.model import Asking, Kind, MayUse
+from remnants.geometry.outline import Ring, outline_of, rectangle, round_outline
+from remnants.model import Asking, Kind, MayUse, Seam, SeamKind, Show
 from remnants.report.customer import Texts
 from remnants.report.page import PageSize
 from remnants.report.sheet import sheet_pdf
 from remnants.units import Unit
-from tests.report.plans import FT, IN, Layout, a_joined_layout, a_layout, a_patch, a_piece
+from tests.report.plans import FT, IN, Layout, a_joined_layout, a_layout, a_patch, a_piece, a_style
 from tests.report.sheets import FONTS, TEXTS, Page, a_sheet, pages, the_pdf
 
 CLOSE_MM = 0.5
@@ -99,6 +101,59 @@ def test_page_one_is_all_that_the_bench_needs_and_a_patch_takes_three_pages(size
     assert "Order of work" in lay.text
     assert work.text.index("Materials") < work.text.index("Sources of the figures")
     assert customer.first == "Your carpet repair: Alder Court 7"
+
+
+def a_hall_with_all_there_is_to_do() -> Layout:
+    """36 x 33 in joined from a closet's carpet, stretched, with walls, a doorway and a seam: the most steps that a patch has."""
+    layout = a_layout(a_piece("L-0101", rectangle(31.5 * IN, 84 * IN), kind=Kind.LAID, place="Tollgate Yard 3, hall closet"))
+    patch = a_patch("hall", rectangle(36 * IN, 33 * IN).ring, pile_deg=90, edges=["wall", "transition", "wall", "seam"])
+    first, second = (
+        ((left * IN, 0.0), (right * IN, 0.0), (right * IN, 33 * IN), (left * IN, 33 * IN))
+        for left, right in ((0, 10.5), (10.5, 36))
+    )
+    parts = (
+        layout.part(patch, "L-0101", (0.0, 0.0), first, ["wall", "seam", "wall", "seam"]),
+        layout.part(patch, "L-0101", (0.0, 42 * IN), second, ["wall", "transition", "wall", "seam"]),
+    )
+    line = ((10.5 * IN, 0.0), (10.5 * IN, 33 * IN))
+    said = "This cross seam will show slightly: it runs across the pile."
+    why = (
+        "Laid piece L-0101 (Tollgate Yard 3, hall closet) runs across the patch: laid with the pile it is 31 1/2 in long, "
+        "8 1/2 in short of the 40 in needed; two parts end to end make it, with a seam across the pile."
+    )
+    return layout.joined(patch, parts, (Seam(SeamKind.CROSS, line, 33 * IN, (0, 1), Show.SLIGHTLY, said),), why)
+
+
+def one_patch(outline: Ring, edges: Sequence[str], **more: Any) -> Layout:
+    layout = a_layout(a_piece("R-0142", rectangle(12 * FT, 12 * FT)))
+    return layout.whole(replace(a_patch("bay", outline, edges=edges), **more), "R-0142")
+
+
+ELL = ((0.0, 0.0), (70 * IN, 0.0), (70 * IN, 35 * IN), (30 * IN, 35 * IN), (30 * IN, 80 * IN), (0.0, 80 * IN))
+PATCHES = {
+    "whole": one_patch(rectangle(38 * IN, 14 * IN).ring, ["wall", "seam", "transition", "seam"]),
+    "joined": a_hall_with_all_there_is_to_do(),
+    "L": one_patch(ELL, ["wall", "seam", "seam", "seam", "seam", "wall"]),
+    "circle": one_patch(round_outline((200, 200), 180, outside=True).ring, ["seam"] * 64),
+    "patterned": one_patch(rectangle(60 * IN, 40 * IN).ring, ["wall", "seam", "seam", "wall"], motif=(3 * IN, 4 * IN)),
+}
+
+
+@pytest.mark.parametrize("size", PageSize)
+@pytest.mark.parametrize("patch", PATCHES)
+def test_a_patch_takes_three_pages_and_one_for_its_customer(patch: str, size: PageSize) -> None:
+    """The joined hall's list of sources alone stood on a fourth page of Letter."""
+    sheet = a_sheet(PATCHES[patch], unit=Unit.IN)
+    bare = {"Velder Loop": a_style(row_mm=6.35)}  # neither its pile nor its backing is told: a line more
+    made = pages(sheet_pdf(replace(sheet, setting=replace(sheet.setting, styles=bare)), FONTS, size=size))
+    told = [page for page in made if "Full-size template" not in page.text]
+    assert len(told) == 4, [page.first for page in made]
+    card, lay, work, customer = told
+    assert "scale 1:" in card.text and "K1" in card.text
+    assert "Edges drawn" in lay.text and "Order of work" in lay.text, "the picture's key stands with it"
+    assert "Leave it right" in lay.text + work.text and "Sources of the figures" in work.text
+    assert customer.first.startswith("Your carpet repair")
+    assert not [page.outside for page in made if page.outside]
 
 
 @pytest.mark.parametrize("size", PageSize)
