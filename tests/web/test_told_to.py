@@ -54,7 +54,10 @@ ADDRESSES = (
     *(f"/tags.pdf?tag={tag}" for tag in ("K-1", "L-1")),
     "/tags.pdf?place=osier attic",
     "/order?held=Fern+Row+2&order=x&roll_width=12+ft&width_1=3+ft&length_1=3+ft",
-    *(f"/order/order.{kind}?held=Elm+End+5&roll_width=12+ft&width_1=3+ft&length_1=3+ft" for kind in ("csv", "pdf")),
+    *(
+        f"/order/{paper}?held=Elm+End+5&roll_width=12+ft&width_1=3+ft&length_1=3+ft"
+        for paper in ("order.csv", "order.pdf", "ticket.pdf")
+    ),
     *(f"{address}?words={words}" for address in ("/patch/said", "/api/ask") for words in ("K-1", "QUOIN")),
     *(f"/api/pieces?words={words}" for words in ("K-1", "velder", "QQ-1", "QUOIN")),
     *(f"/api/pieces/{tag}{more}" for tag in ("K-1", "L-1", "K-2") for more in ("", "/history")),
