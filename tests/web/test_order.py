@@ -164,6 +164,31 @@ def test_the_cut_ticket_tells_the_lengths_and_the_strokes_on_a_page(house: House
         assert words in told
 
 
+PRICED = {"price_list": "carpet, 20, m2\nstairs, 11, each", "currency": "EUR", "margin_percent": "10", "tax_percent": "19"}
+
+
+def test_the_papers_are_handed_out_each_for_its_reader(house: House) -> None:
+    asked = LOUNGE | PRICED
+    page = house.browser("Lou").get("/order", query_string=asked).text
+    told = {}
+    for name in ("quote", "supplier", "floors"):
+        assert f'action="/order/{name}.pdf"' in page
+        with pdfplumber.open(io.BytesIO(house.browser("Lou").get(f"/order/{name}.pdf", query_string=asked).data)) as read:
+            told[name] = " ".join(word.extract_text() for word in read.pages)
+    assert "22.00 EUR" in told["quote"] and "Tax, 19 %" in told["quote"] and "Not in this price: underlay" in told["quote"]
+    assert "EUR" not in told["supplier"] + told["floors"]
+    assert "Name the dye lot" in told["supplier"] and "numbers are those on the backs" in told["floors"]
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [({"price_list": "carpet 20"}, "price_list"), ({"currency": "XXQ"}, "currency"), ({"tax_percent": "x"}, "tax_percent")],
+)
+def test_prices_that_cannot_be_are_told_at_their_field(house: House, changes: dict[str, str], field: str) -> None:
+    refused = house.browser("Lou").get("/order/quote.pdf", query_string=LOUNGE | PRICED | changes)
+    assert refused.status_code == 422 and not refused.data.startswith(b"%PDF")
+
+
 def test_a_rooms_file_is_sent_and_its_order_taken_along(house: House) -> None:
     lou = house.browser("Lou")
     page = lou.post("/order", data={"file": (io.BytesIO(ROOMS.encode()), "rooms.json")})

@@ -9,6 +9,7 @@ from werkzeug.wrappers import Response as BaseResponse
 
 from remnants.actions.estimate_job import Estimate, held_names
 from remnants.actions.make_sheet import fonts
+from remnants.actions.quote_order import quote_order
 from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, Fault, NoPlan, NotFound
 from remnants.model import Role
@@ -16,6 +17,7 @@ from remnants.model.order_plan import OrderPlan
 from remnants.report.order_sheet import OrderSheet, order_pdf
 from remnants.report.order_text import Column, OrderParts, Row, choice_line, order_csv, order_parts
 from remnants.report.order_view import order_drawings
+from remnants.report.papers import OrderPaper, floors_pdf, quote_pdf, supplier_pdf
 from remnants.report.plan_pages import PlanDrawn
 from remnants.report.ticket_sheet import TicketSheet, ticket_pdf
 from remnants.units import Unit, write_area, write_length
@@ -24,6 +26,7 @@ from remnants_web.estimates import worked_out
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.handed_out import handed_out
 from remnants_web.jobs import Picture, key_lines, pictures_of
+from remnants_web.prices_form import prices_typed
 from remnants_web.problems import STATUS
 from remnants_web.questions import ORDER_SECONDS, Worked
 from remnants_web.rooms_file import DRAWING_UNITS, sent_rooms
@@ -108,6 +111,35 @@ def cut_ticket() -> Response:
     day = day_words(settings().now())
     sheet = TicketSheet(worked.asked.floors.name, worked.estimate.best, reader_unit(), day, settings().paper_note)
     return handed_out(ticket_pdf(sheet, fonts()), "ticket.pdf")
+
+
+@area.route("/quote.pdf", methods=["GET", "POST"])
+@needs(Role.LOOK)
+def quote() -> Response:
+    """The customer's quote, by the shop's prices as they are typed."""
+    typed = _typed()
+    prices, worked = prices_typed(typed), worked_out(typed)
+    quoted = quote_order(worked.estimate.best, worked.asked.floors, prices)
+    return handed_out(quote_pdf(_order_paper(worked), quoted, fonts()), "quote.pdf")
+
+
+@area.route("/supplier.pdf", methods=["GET", "POST"])
+@needs(Role.LOOK)
+def supplier() -> Response:
+    """The supplier's order."""
+    return handed_out(supplier_pdf(_order_paper(worked_out(_typed())), fonts()), "supplier.pdf")
+
+
+@area.route("/floors.pdf", methods=["GET", "POST"])
+@needs(Role.LOOK)
+def floors() -> Response:
+    """The installer's drawings."""
+    return handed_out(floors_pdf(_order_paper(worked_out(_typed())), fonts()), "floors.pdf")
+
+
+def _order_paper(worked: Worked) -> OrderPaper:
+    asked, day = worked.asked.floors, day_words(settings().now())
+    return OrderPaper(asked.name, worked.estimate.best, asked, reader_unit(), day, settings().paper_note)
 
 
 def _drawn(worked: Worked) -> tuple[PlanDrawn, ...]:

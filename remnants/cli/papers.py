@@ -1,0 +1,58 @@
+"""Writes the four papers of an order as PDFs, each for one reader: customer, supplier, warehouse, installer.
+
+    remnants papers rooms.json -o papers --prices prices.json
+
+The order is worked out as `remnants order` does it. quote.pdf is the customer's, priced by the shop's own price file and by
+nothing else; order.pdf is the supplier's; ticket.pdf is for whoever cuts the roll; floors.pdf draws every room for the installer.
+Without --prices no quote is written.
+"""
+
+import argparse
+from pathlib import Path
+
+from remnants.actions.make_sheet import fonts
+from remnants.actions.quote_order import quote_order
+from remnants.cli.files import write_folder
+from remnants.cli.options import now
+from remnants.cli.order import add_question, ordered_of
+from remnants.cli.printing import remark, show_text
+from remnants.exchange.price_entries import read_price_list
+from remnants.report.page import PageSize
+from remnants.report.papers import PRICED, OrderPaper, floors_pdf, quote_pdf, quote_rows, supplier_pdf
+from remnants.report.ticket_sheet import TicketSheet, ticket_pdf
+
+__all__ = ["add_arguments", "run"]
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `remnants papers`."""
+    add_question(parser)
+    parser.add_argument("-o", "--output", metavar="FOLDER", type=Path, required=True, help="where to write them")
+    parser.add_argument("--prices", metavar="FILE", type=Path, help="the shop's price file (JSON), for the quote")
+    parser.add_argument("--paper", choices=[size.name.lower() for size in PageSize], default="a4", help="size of the paper")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Writes the papers, and tells the quote's sum."""
+    prices = read_price_list(args.prices, note=remark) if args.prices else None
+    ordered = ordered_of(args)
+    asked, plan = ordered.asked, ordered.chosen.best
+    unit, size, day = args.shown_unit or asked.unit, PageSize[args.paper.upper()], f"{now():%Y-%m-%d}"
+    paper = OrderPaper(asked.floors.name, plan, asked.floors, unit, day)
+    made = {
+        "order.pdf": supplier_pdf(paper, fonts(), size=size),
+        "ticket.pdf": ticket_pdf(TicketSheet(paper.name, plan, unit, day), fonts(), size=size),
+        "floors.pdf": floors_pdf(paper, fonts(), size=size),
+    }
+    if prices:
+        quoted = quote_order(plan, asked.floors, prices)
+        made["quote.pdf"] = quote_pdf(paper, quoted, fonts(), size=size)
+        for what, much, each, amount in quote_rows(quoted):
+            show_text(f"{what}: {much} at {each}: {amount}")
+        show_text(f"Total {quoted.total}, of it tax {quoted.tax}")
+        if quoted.unpriced:
+            without = ", ".join(PRICED[what].lower() for what in quoted.unpriced)
+            show_text(f"Not priced, as the price file has no price for it: {without}")
+    written = write_folder(args.output, made)
+    show_text(f"Papers for {paper.name}: {', '.join(path.name for path in written)}")
+    return 0

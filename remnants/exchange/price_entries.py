@@ -1,0 +1,68 @@
+"""A price list as a file: the shape of it, and from it the values of the model."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from remnants.errors import BadInput, Fault
+from remnants.estimating import amount_of
+from remnants.exchange.entries import Entry, Name, Number, Text
+from remnants.exchange.reading import Note, Reading, quiet
+from remnants.exchange.source import Source
+from remnants.limits import PRICES
+from remnants.model.money import minor_digits
+from remnants.model.price_list import By, Priced, PriceLine, PriceList
+
+__all__ = ["PriceLineEntry", "PriceListEntry", "price_list_of", "read_price_list"]
+
+
+class PriceLineEntry(Entry):
+    """What one of something costs the shop: an amount `per` area, length or `each`."""
+
+    what: Priced
+    amount: Text | Number
+    per: By
+
+
+class PriceListEntry(Entry):
+    """The shop's price list: margin put on every price, and tax on their sum, in percent."""
+
+    currency: Name
+    margin_percent: Text | Number = 0.0
+    tax_percent: Text | Number = 0.0
+    lines: Annotated[tuple[PriceLineEntry, ...], Field(max_length=PRICES)] = ()
+
+
+def read_price_list(source: Source, *, note: Note = quiet) -> PriceList:
+    """A price file. Raises BadFile with every fault and its place."""
+    reading = Reading(source, "a price file", note)
+    entry = reading.entry(PriceListEntry, reading.raw, "")
+    made = reading.made("", price_list_of, entry) if entry else None
+    reading.close()
+    assert made is not None, "a file without faults has a price list"
+    return made
+
+
+def price_list_of(entry: PriceListEntry) -> PriceList:
+    """The price list. Raises BadInput at the place of each fault."""
+    currency = entry.currency.strip().upper()
+    try:
+        minor_digits(currency)
+    except BadInput as error:
+        raise BadInput(Fault("currency", fault.what) for fault in error.faults) from None
+    faults: list[Fault] = []
+    lines = []
+    for index, line in enumerate(entry.lines):
+        try:
+            lines.append(PriceLine(line.what, amount_of(line.amount, currency), line.per))
+        except BadInput as error:
+            faults += [Fault(f"lines[{index}].amount", fault.what) for fault in error.faults]
+    percents = []
+    for name in ("margin_percent", "tax_percent"):
+        try:
+            percents.append(amount_of(getattr(entry, name), "JPY"))
+        except BadInput as error:
+            faults += [Fault(name, fault.what.replace("amount", "percentage")) for fault in error.faults]
+    if faults:
+        raise BadInput(faults)
+    return PriceList(currency, tuple(lines), *percents)

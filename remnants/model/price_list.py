@@ -1,0 +1,100 @@
+"""A shop's price list: what it asks for carpet, materials and work, in whole minor units of one currency."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from remnants.errors import BadInput, Fault
+from remnants.model.money import minor_digits
+
+__all__ = ["By", "PriceLine", "PriceList", "Priced"]
+
+
+class Priced(StrEnum):
+    """What a shop may price."""
+
+    CARPET = "carpet"
+    UNDERLAY = "underlay"
+    STRIP = "strip"
+    TAPE = "tape"
+    BAR = "bar"
+    LABOUR = "labour"
+    STAIRS = "stairs"
+    UPLIFT = "uplift"
+    VISIT = "visit"
+
+
+class By(StrEnum):
+    """What a price is for: an area, a length, or one of them."""
+
+    M2 = "m2"
+    FT2 = "ft2"
+    YD2 = "yd2"
+    M = "m"
+    FT = "ft"
+    YD = "yd"
+    EACH = "each"
+
+
+AREAS = (By.M2, By.FT2, By.YD2)
+LENGTHS = (By.M, By.FT, By.YD)
+
+ALLOWED = {
+    Priced.CARPET: (*AREAS, *LENGTHS),
+    Priced.UNDERLAY: AREAS,
+    Priced.STRIP: LENGTHS,
+    Priced.TAPE: LENGTHS,
+    Priced.BAR: (By.EACH,),
+    Priced.LABOUR: AREAS,
+    Priced.STAIRS: (By.EACH,),
+    Priced.UPLIFT: AREAS,
+    Priced.VISIT: (By.EACH,),
+}
+"""What each may be priced by."""
+
+
+@dataclass(frozen=True, slots=True)
+class PriceLine:
+    """What one of something costs the shop, in minor units."""
+
+    what: Priced
+    rate_minor: Fraction
+    by: By
+
+
+@dataclass(frozen=True, slots=True)
+class PriceList:
+    """A price list. `margin_percent` is put on every price, `tax_percent` on their sum. Raises BadInput with its faults."""
+
+    currency: str
+    lines: tuple[PriceLine, ...]
+    margin_percent: Fraction = Fraction(0)
+    tax_percent: Fraction = Fraction(0)
+
+    def __post_init__(self) -> None:
+        faults: list[Fault] = []
+        try:
+            minor_digits(self.currency)
+        except BadInput as error:
+            faults += error.at("currency").faults
+        for name, value in (("margin_percent", self.margin_percent), ("tax_percent", self.tax_percent)):
+            if not 0 <= value <= 1000:
+                faults.append(Fault(name, "give a percentage from 0 to 1000"))
+        seen: set[Priced] = set()
+        for index, line in enumerate(self.lines):
+            where = f"lines[{index}]"
+            if line.what in seen:
+                faults.append(Fault(f"{where}.what", f"{line.what.value!r} is priced twice: price it once"))
+            seen.add(line.what)
+            if line.by not in ALLOWED[line.what]:
+                able = ", ".join(ALLOWED[line.what])
+                faults.append(Fault(f"{where}.per", f"{line.what.value} is not priced by {line.by.value!r}: give one of {able}"))
+            if line.rate_minor < 0:
+                faults.append(Fault(f"{where}.amount", "a price below zero; give zero or more"))
+        if faults:
+            raise BadInput(faults)
+
+    @property
+    def priced(self) -> frozenset[Priced]:
+        """What it has a price for."""
+        return frozenset(line.what for line in self.lines)

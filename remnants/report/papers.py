@@ -1,0 +1,156 @@
+"""Three papers of an order, each for one reader: the customer's quote, the supplier's order, the installer's drawings."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from remnants.estimating import ROLL, Floors, OrderPlan
+from remnants.estimating.quote import Quote, QuoteLine
+from remnants.materials.cautions import Caution
+from remnants.model.price_list import By, Priced
+from remnants.report.board import Paper
+from remnants.report.flow import Block, bullets, caution, document, drawing_block, heading, table, text, title, together
+from remnants.report.order_view import cut_numbers, room_drawing
+from remnants.report.page import PageSize, room_mm
+from remnants.report.pdf import Fonts, register
+from remnants.report.plan_pages import key_blocks
+from remnants.report.rolls_text import rolls_apart
+from remnants.units import Unit, is_imperial, write_length
+
+__all__ = ["PRICED", "OrderPaper", "floors_pdf", "quote_pdf", "quote_rows", "supplier_pdf"]
+
+PRICED: Mapping[Priced, str] = {
+    Priced.CARPET: "Carpet",
+    Priced.UNDERLAY: "Underlay",
+    Priced.STRIP: "Tack strip",
+    Priced.TAPE: "Seam tape",
+    Priced.BAR: "Door bar",
+    Priced.LABOUR: "Laying",
+    Priced.STAIRS: "Stairs, each step",
+    Priced.UPLIFT: "Old carpet taken up",
+    Priced.VISIT: "Visit",
+}
+"""What is priced, as a customer reads it."""
+
+BY: Mapping[By, str] = {By.M2: "m²", By.FT2: "ft²", By.YD2: "yd²", By.M: "m", By.FT: "ft", By.YD: "yd", By.EACH: ""}
+
+TALLEST_MM = 110.0
+"""Of a room, so that two go on a page."""
+
+
+@dataclass(frozen=True)
+class OrderPaper:
+    """What the papers are made of: the order's name and plan, the floors asked for, the reader's unit, the foot."""
+
+    name: str
+    plan: OrderPlan
+    asked: Floors
+    unit: Unit
+    day: str = ""
+    note: str = ""
+
+
+def quote_pdf(paper: OrderPaper, quoted: Quote, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
+    """The customer's quote: what is laid where, each line with quantity and price, tax and total. No cut, margin or tag."""
+    register(fonts)
+    return _made(paper, f"Quote: {paper.name}", list(_quote(paper, quoted, room_mm(size)[0])), size)
+
+
+def supplier_pdf(paper: OrderPaper, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
+    """The supplier's order: which carpet, how wide, which lengths of which roll. No customer's room, no price."""
+    register(fonts)
+    return _made(paper, f"Order: {paper.name}", list(_supplier(paper, room_mm(size)[0])), size)
+
+
+def floors_pdf(paper: OrderPaper, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
+    """The installer's drawings: every room with its cuts' numbers, seams, doorways and pile, and which cut comes from where."""
+    register(fonts)
+    return _made(paper, f"Floors: {paper.name}", list(_floors(paper, room_mm(size))), size)
+
+
+def _made(paper: OrderPaper, head: str, blocks: list[Block], size: PageSize) -> bytes:
+    day = [text(f"{paper.day}.", small=True)] if paper.day else []
+    return document([title(head), *day, *blocks], size=size, name=head, note=paper.note)
+
+
+def quote_rows(quoted: Quote) -> list[tuple[str, str, str, str]]:
+    """What, how much, at which price, and the amount of each line."""
+    return [(PRICED[line.what], _quantity(line), str(line.price), str(line.amount)) for line in quoted.lines]
+
+
+def _quantity(line: QuoteLine) -> str:
+    return f"{float(line.quantity):.2f} {BY[line.by]}" if BY[line.by] else f"{float(line.quantity):.0f}"
+
+
+def _quote(paper: OrderPaper, quoted: Quote, wide: float) -> Iterator[Block]:
+    rooms = [f"{room.name}: {_size(room.outline.bounds, paper.unit)}" for room in paper.asked.rooms]
+    rooms += [f"{flight.name}: {flight.steps + len(flight.winders)} steps" for flight in paper.asked.stairs]
+    yield text(f"Carpet: {_carpet(paper.asked) or 'as chosen'}.")
+    yield heading("Laid in")
+    yield from bullets(rooms)
+    yield heading("What it comes to")
+    rows = [*quote_rows(quoted), ("Sum", "", "", str(quoted.net))]
+    if quoted.tax_percent:
+        rows.append((f"Tax, {float(quoted.tax_percent):g} %", "", "", str(quoted.tax)))
+    rows.append(("Total", "", "", str(quoted.total)))
+    yield table(("", "how much", "each", "amount"), rows, (3.0, 1.5, 1.5, 1.5), wide)
+    if quoted.unpriced:
+        yield text(f"Not in this price: {', '.join(PRICED[what].lower() for what in quoted.unpriced)}.")
+    seams = len(paper.plan.seams)
+    found = "a good seam is tight and neat, and can still be found"
+    yield text(f"It is laid with {seams} seam{'s' * (seams != 1)}; {found}." if seams else "It is laid without a seam.")
+
+
+def _carpet(floors: Floors) -> str:
+    wanted = floors.wanted
+    return ", ".join(part for part in (wanted.style, wanted.colour, f"lot {wanted.lot}" if wanted.lot else "") if part)
+
+
+def _size(box: tuple[float, float, float, float], unit: Unit) -> str:
+    return f"{write_length(box[2] - box[0], unit)} x {write_length(box[3] - box[1], unit)}"
+
+
+def _supplier(paper: OrderPaper, wide: float) -> Iterator[Block]:
+    plan, unit = paper.plan, Unit.FT if is_imperial(paper.unit) else paper.unit
+    if not plan.taken:
+        yield text("Stock gives all of it: nothing is ordered.")
+        return
+    yield text(f"Carpet: {_carpet(paper.asked) or 'as agreed'}.")
+    yield text(f"Width: {write_length(plan.roll.width_mm, unit)}.")
+    rows = [
+        (each.name or "roll", each.lot or "one lot", write_length(each.ordered_mm, unit), str(number))
+        for number, each in enumerate(plan.taken, start=1)
+    ]
+    yield table(("roll", "dye lot", "length, uncut", "line"), rows, (2.0, 2.0, 2.0, 1.0), wide)
+    yield text(f"In all {write_length(plan.ordered_mm, unit)}.")
+    lots = {each.lot for each in plan.taken}
+    if len(plan.taken) > 1 and len(lots) == 1:
+        yield text("All of one dye lot, rolls whose numbers follow one another.")
+    yield text("Each length in one piece. Name the dye lot and the roll's number on the label of each.")
+    repeat = plan.roll.repeat
+    if repeat:
+        across, along = (write_length(each, paper.unit) for each in (repeat.across_mm, repeat.along_mm))
+        yield text(f"Pattern repeat {across} across, {along} along.")
+
+
+def _floors(paper: OrderPaper, room: tuple[float, float]) -> Iterator[Block]:
+    plan, numbers = paper.plan, cut_numbers(paper.plan)
+    yield text("The numbers are those on the backs of the cuts. Up is the same way in every room.")
+    yield from bullets(rolls_apart(plan))
+    rooms = {each.name: each for each in plan.floors.rooms}
+    sheet = Paper(room[0], TALLEST_MM, 0.5, keyed=False)
+    for laying in plan.layings:
+        if laying.room in rooms:
+            drawing = room_drawing(rooms[laying.room], laying, plan.placed, numbers, unit=paper.unit, paper=sheet)
+            yield together([drawing_block(drawing), *key_blocks(drawing)])
+    stairs = [each for each in plan.placed if each.cut.net is None]
+    if stairs:
+        yield heading("Stairs")
+        cells = [
+            (str(numbers[each.cut.name]), each.cut.name, f"{each.cut.steps}", each.source or "roll",
+             f"{write_length(each.cut.width_mm, paper.unit)} x {write_length(each.cut.length_mm, paper.unit)}")
+            for each in stairs
+        ]  # fmt: skip
+        yield table(("cut", "for", "steps", "from", "size"), cells, (1.0, 3.0, 1.0, 2.0, 3.0), room[0])
+    if any(each.source != ROLL for each in plan.placed):
+        yield text("A cut from stock is named with its tag: check the tag before you lay it.")
+    yield from (caution(each.value.text, small=True) for each in (Caution.OLD_FLOOR, Caution.KNIFE, Caution.IRON, Caution.PINS))

@@ -1,0 +1,36 @@
+"""The shop's prices as they are typed for a quote: a line each, with what is priced, the amount and what it is for."""
+
+from remnants.errors import BadInput, Fault
+from remnants.exchange.price_entries import read_price_list
+from remnants.model.price_list import By, Priced, PriceList
+from remnants_web.shapes import Form
+
+__all__ = ["PRICES_FIELD", "prices_typed"]
+
+PRICES_FIELD = "price_list"
+HOW = "write what, how much, and for what, such as underlay, 4.50, m2"
+
+
+def prices_typed(form: Form) -> PriceList:
+    """The price list out of lines such as `underlay, 4.50, m2`. Raises BadInput at the form's fields."""
+    faults: list[Fault] = []
+    lines = []
+    for line in (line.strip() for line in form.get(PRICES_FIELD, "").splitlines()):
+        cells = [cell.strip().casefold() for cell in line.split(",")]
+        if line and (len(cells) != 3 or cells[0] not in list(Priced) or cells[2] not in list(By)):
+            faults.append(
+                Fault(PRICES_FIELD, f"{line[:40]!r} is no price: write what, how much, and for what, such as underlay, 4.50, m2")
+            )
+        elif line:
+            lines.append(dict(zip(("what", "amount", "per"), cells, strict=True)))
+    if not lines and not faults:
+        faults.append(Fault(PRICES_FIELD, "a quote needs your prices: give a line for each"))
+    if faults:
+        raise BadInput(faults)
+    percents = {name: form[name] for name in ("margin_percent", "tax_percent") if form.get(name, "").strip()}
+    try:
+        return read_price_list({"currency": form.get("currency", "").strip() or "?", "lines": lines, **percents})
+    except BadInput as error:
+        fields = ("currency", "margin_percent", "tax_percent")
+        told = (Fault(fault.where if fault.where in fields else PRICES_FIELD, fault.what) for fault in error.faults)
+        raise BadInput(told) from None
