@@ -20,6 +20,8 @@ MOST_TRIED = 9
 """Floors of which every way to share them out is tried, up to so many steps; of more, a few good ones."""
 
 MOST_STEPS = 600
+CUTS_PER_TRY = 100
+"""Cuts packed quickly that count for one try."""
 FIT_TRIES, FIT_SHARE = 20, 0.03
 """Effort to see whether cuts fit a roll that a quick packing finds too short."""
 
@@ -108,7 +110,10 @@ class _Sharing:
         for place in range(len(self._floors)):
             if not any(self._fits((place,), one) for one in self._ones):
                 raise NoPlan(self._too_long(place))
-        found = [shares for order in self._orders() if (shares := self._one_by_one(order))]
+        found: list[Shares] = []
+        for order in self._orders():
+            shares = None if found and self._watch.over() else self._one_by_one(order)
+            found += [shares] if shares else []
         if len(self._floors) <= MOST_TRIED:
             found += self._every(self._orders()[0])
         if not found:
@@ -185,6 +190,7 @@ class _Sharing:
 
     def _length(self, share: tuple[int, ...]) -> float:
         if share not in self._packed:
+            self._watch.count(sum(len(self._floors[place]) for place in share) / CUTS_PER_TRY)
             self._packed[share] = self._work.quick(self._of(share))
         return self._packed[share][0]
 

@@ -116,11 +116,9 @@ def _supplier(paper: OrderPaper, wide: float) -> Iterator[Block]:
         return
     yield text(f"Carpet: {_carpet(paper.asked) or 'as agreed'}.")
     yield text(f"Width: {write_length(plan.roll.width_mm, unit)}.")
-    rows = [
-        (each.name or "roll", each.lot or "one lot", write_length(each.ordered_mm, unit), str(number))
-        for number, each in enumerate(plan.taken, start=1)
-    ]
-    yield table(("roll", "dye lot", "length, uncut", "line"), rows, (2.0, 2.0, 2.0, 1.0), wide)
+    lot = paper.asked.wanted.lot or "any, all of one"
+    rows = [(each.name or "one", each.lot or lot, write_length(each.ordered_mm, unit)) for each in plan.taken]
+    yield table(("roll", "dye lot", "length, uncut"), rows, (2.0, 2.0, 2.0), wide)
     yield text(f"In all {write_length(plan.ordered_mm, unit)}.")
     lots = {each.lot for each in plan.taken}
     if len(plan.taken) > 1 and len(lots) == 1:
