@@ -72,6 +72,20 @@ def test_the_carpet_is_written_as_seen_from_above(remnants: Remnants, photo: Pat
     assert len(found["outline"]) == 4 and found["bar"] < 9.0
 
 
+def test_one_tap_finds_the_outline_of_a_stain(remnants: Remnants, photo: Path) -> None:
+    middle = SHOT.pixel_of(np.array([[*RUG.mean(axis=0), 0.0]]))[0]
+    tap = f"{middle[0]:.1f},{middle[1]:.1f}"
+    found = json.loads(remnants.ok("measure", photo, "--unit", "mm", "--json", "--tap", tap))
+    for axis in (0, 1):
+        values = [corner[axis] for corner in found["outline"]]
+        assert max(values) - min(values) == pytest.approx(150.0, abs=2 * found["bar"])
+    assert "corner" in remnants.ok("measure", photo, "--tap", tap)
+    assert "--tap: the tap stands in for the corners" in remnants.refused(
+        "measure", photo, "--tap", tap, "--corners", "1,1", code=2
+    )
+    assert "--tap: " in remnants.refused("measure", photo, "--tap", "9,900", code=2)
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [

@@ -5,11 +5,12 @@ from collections.abc import Callable, Mapping
 from remnants.actions.photo_pages import PhotoPage, measured_pages, untold
 from remnants.photo.flat import Flat, flat_picture
 from remnants.photo.measures import Length, MeasuredOutline, Point
+from remnants.photo.stain import Stain, stain_at
 from remnants.photo.there import refuse_where_none_are_measured
 from remnants.photo.view import View, view_of
 from remnants.store import Catalogue
 
-__all__ = ["Flat", "Length", "MeasuredOutline", "Point", "View", "flat_picture", "measured_view"]
+__all__ = ["Flat", "Length", "MeasuredOutline", "Point", "Stain", "View", "flat_picture", "measured_view", "stain_at"]
 
 
 def measured_view(catalogue: Catalogue | None, photo: bytes, *, name: str, lens_35: float | None = None) -> View:

@@ -3,9 +3,12 @@
     remnants measure hall.jpg --corners 812,640 1020,655 1004,880 790,861
     remnants measure hall.jpg --corners 812,640 1020,655 --unit mm
     remnants measure hall.jpg --corners 812,640 1020,655 1004,880 --flat flat.jpg
+    remnants measure hall.jpg --tap 912,760
 
 Print the page with `remnants photo-page` and tell its check bar once. Every length comes with how far off it may be: 95 of 100
-lie within. --flat writes the carpet as seen from straight above, with the outline drawn in. It sizes a patch; never cut by it.
+lie within. --flat writes the carpet as seen from straight above, with the outline drawn in.
+
+--tap finds the outline of a stain by itself, where it stands out enough. All this sizes a patch; never cut by it.
 """
 
 import argparse
@@ -13,10 +16,9 @@ from pathlib import Path
 
 from remnants.actions.measure_photo import Flat, Length, MeasuredOutline, View, flat_picture
 from remnants.cli.files import write_bytes
-from remnants.cli.photo_options import above_mm, add_photo_options, corners_of, view_in
+from remnants.cli.photo_options import above_mm, add_photo_options, corners_of, outline_on, view_in
 from remnants.cli.printing import show_json, show_text
 from remnants.errors import BadInput, Fault
-from remnants.geometry.outline import ring_of
 from remnants.report.measured_text import measured_text
 from remnants.units import Unit, to_unit
 
@@ -34,15 +36,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Prints what was measured."""
     corners = corners_of(args)
-    if len(corners) == 1:
+    if len(corners) == 1 and not args.tap:
         raise BadInput([Fault("--corners", "one corner has no length: give two, or the three and more of an outline")])
     view = view_in(args, args.photo)
-    above = above_mm(args)
-    try:
-        found = view.length(*corners, above_mm=above) if len(corners) == 2 else view.outline(corners, above_mm=above)
-        ring = ring_of(found.ring) if isinstance(found, MeasuredOutline) else ()
-    except BadInput as error:
-        raise error.at("--corners") if all(not fault.where for fault in error.faults) else error from None
+    length = len(corners) == 2
+    found = view.length(*corners, above_mm=above_mm(args)) if length else outline_on(view, args, corners)
+    ring = found.ring if isinstance(found, MeasuredOutline) else ()
     flat = flat_picture(view, ring) if args.flat else None
     if flat:
         write_bytes(args.flat, flat.jpeg)

@@ -1,16 +1,18 @@
 """The options that tell what to measure in a photograph, and the measuring."""
 
 import argparse
+from collections.abc import Sequence
 from contextlib import nullcontext
 from pathlib import Path
 
 from remnants.actions import open_catalogue
-from remnants.actions.measure_photo import MeasuredOutline, Point, View, measured_view
+from remnants.actions.measure_photo import MeasuredOutline, Point, Stain, View, measured_view, stain_at
 from remnants.errors import BadFile, BadInput, Fault, NotMeasured
+from remnants.geometry.outline import ring_of
 from remnants.limits import PHOTO_BYTES
 from remnants.units import parse_length
 
-__all__ = ["above_mm", "add_photo_options", "corners_of", "outline_in", "page_place", "photo_wish", "view_in"]
+__all__ = ["above_mm", "add_photo_options", "corners_of", "outline_in", "outline_on", "page_place", "photo_wish", "view_in"]
 
 
 def add_photo_options(parser: argparse.ArgumentParser) -> None:
@@ -25,6 +27,7 @@ def _add_to(parser: argparse._ActionsContainer) -> None:
         nargs="+",
         help="where its corners are, in order: pixels of the picture from its upper left corner",
     )
+    parser.add_argument("--tap", metavar="X,Y", help="instead of corners: a pixel in a stain, whose outline is then found")
     parser.add_argument("--lens", metavar="MM", type=float, help="the lens by 35 mm film, where the picture does not tell it: 26")
     parser.add_argument(
         "--above", metavar="LENGTH", help="how far what is measured lies above the page; with a minus below it (default 0)"
@@ -42,11 +45,22 @@ def outline_in(args: argparse.Namespace, *, most_bar_mm: float | None = None) ->
     """The outline that `--photo` and `--corners` tell. Raises BadInput, BadFile and NotMeasured."""
     corners = corners_of(args)
     view = view_in(args, args.photo)
+    return view, outline_on(view, args, corners, most_bar_mm=most_bar_mm)
+
+
+def outline_on(
+    view: View, args: argparse.Namespace, corners: Sequence[Point], *, most_bar_mm: float | None = None
+) -> MeasuredOutline:
+    """The outline through the corners, or of the stain that `--tap` tells. Raises BadInput and NotMeasured at their option."""
     try:
-        return view, view.outline(corners, above_mm=above_mm(args), most_bar_mm=most_bar_mm)
+        stain = stain_at(view, corners[0]) if args.tap else Stain(tuple(corners), 0.0)
+        found = view.outline(stain.corners, above_mm=above_mm(args), most_bar_mm=most_bar_mm, edge_mm=stain.edge_mm)
+        ring_of(found.ring)
     except BadInput as error:
         why = {"why": error.why} if isinstance(error, NotMeasured) else {}
-        raise type(error)([Fault("--corners", fault.what) for fault in error.faults], **why) from None
+        place = "--tap" if args.tap else "--corners"
+        raise type(error)([Fault(place, fault.what) for fault in error.faults], **why) from None
+    return found
 
 
 def page_place(text: str) -> tuple[float, ...]:
@@ -61,10 +75,12 @@ def page_place(text: str) -> tuple[float, ...]:
 
 
 def corners_of(args: argparse.Namespace) -> tuple[Point, ...]:
-    """The pixels. Raises BadInput naming `--corners`, all that are none at once."""
+    """The pixels of the corners, or of the one tap. Raises BadInput naming `--corners`, all that are none at once."""
     points: list[Point] = []
     faults = []
-    for text in args.corners or ():
+    if args.tap and args.corners:
+        raise BadInput([Fault("--tap", "the tap stands in for the corners: leave one of them out")])
+    for text in (args.tap,) if args.tap else args.corners or ():
         for word in text.split():
             try:
                 x, y = (float(part) for part in word.split(","))

@@ -6,8 +6,9 @@ number is given without it.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from remnants.late import Late
@@ -58,6 +59,18 @@ class MeasuredOutline:
     ring: tuple[Point, ...]
     bar_mm: float
     sides: tuple[Length, ...]
+
+    def with_edge(self, edge_mm: float) -> MeasuredOutline:
+        """The same where the edge that its corners lie on may itself be so far off (mm)."""
+        sides = tuple(replace(side, bar_mm=math.hypot(side.bar_mm, edge_mm)) for side in self.sides)
+        return replace(self, bar_mm=math.hypot(self.bar_mm, edge_mm), sides=sides)
+
+    @property
+    def extent(self) -> tuple[Length, Length]:
+        """How far it reaches across and up; each end may be off by the bar."""
+        spans = (max(axis) - min(axis) for axis in zip(*self.ring, strict=True))
+        across, up = (Length(span, 2 * self.bar_mm) for span in spans)
+        return across, up
 
 
 def tap_px_of(size: tuple[int, int]) -> float:

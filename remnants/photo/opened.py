@@ -72,6 +72,11 @@ class Opened:
         share = np.array(self.size) / np.array(self.full_size)
         return np.asarray((points + 0.5) * share - 0.5)
 
+    def in_file(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Points of the picture that is looked at, in the one as it is in its file."""
+        share = np.array(self.size) / np.array(self.full_size)
+        return np.asarray((points + 0.5) / share - 0.5)
+
 
 def opened(photo: bytes, *, lens_35: float | None = None) -> Opened:
     """The photograph in the bytes of a JPEG, PNG or WebP file. `lens_35` is its focal length by 35 mm film, where it is told.

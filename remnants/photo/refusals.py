@@ -24,6 +24,7 @@ class WhyNot(StrEnum):
     FAR_AWAY = "far away"
     FAR_FROM_PAGE = "far from the page"
     OTHER_PLANE = "other plane"
+    FAINT = "faint"
     WIDE_BAR = "wide bar"
 
 

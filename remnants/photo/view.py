@@ -59,8 +59,10 @@ class View:
         first, second = self._worked((one, other), above_mm)
         return length_between(self.camera, first, second, tap_px=tap_px_of(self.camera.size), above_mm=above_mm)
 
-    def outline(self, corners: Sequence[Point], *, above_mm: float = 0.0, most_bar_mm: float | None = None) -> MeasuredOutline:
-        """The outline through corners, on the plane so far above the page.
+    def outline(
+        self, corners: Sequence[Point], *, above_mm: float = 0.0, most_bar_mm: float | None = None, edge_mm: float = 0.0
+    ) -> MeasuredOutline:
+        """The outline through corners, on the plane so far above the page; `edge_mm` is how far its edge itself may lie off.
 
         Raises NotMeasured: looked at too much aslant, too far from every page, or a bar over `most_bar_mm`; BadInput for corners
         that are too few, too many or outside the picture.
@@ -74,7 +76,7 @@ class View:
             raise refused(WhyNot.TILTED, f"{told}, over what is measured")
         found = outline_through(
             self.camera, self._worked(corners, above_mm), tap_px=tap_px_of(self.camera.size), above_mm=above_mm
-        )
+        ).with_edge(edge_mm)
         if most_bar_mm is not None and found.bar_mm > most_bar_mm:
             raise refused(
                 WhyNot.WIDE_BAR,
@@ -83,8 +85,8 @@ class View:
             )
         return found
 
-    def _worked(self, points: Sequence[Point], above_mm: float) -> list[Point]:
-        """The points in the picture that was looked at. Raises BadInput and NotMeasured."""
+    def refuse_outside(self, points: Sequence[Point]) -> None:
+        """Raises BadInput for points outside the picture, all at once."""
         across, down = self.picture.full_size
         outside = [
             Fault(f"corners[{at}]", f"({x:g}, {y:g}) lies outside the picture of {across} x {down} pixels: give a pixel of it")
@@ -93,6 +95,10 @@ class View:
         ]
         if outside:
             raise BadInput(outside)
+
+    def _worked(self, points: Sequence[Point], above_mm: float) -> list[Point]:
+        """The points in the picture that was looked at. Raises BadInput and NotMeasured."""
+        self.refuse_outside(points)
         pixels = self.picture.worked(np.asarray(points, dtype=np.float64))
         away = _away_mm(self.camera, self.camera.on_carpet(pixels, above_mm))
         reach = REACH_MM if len(self.camera.pages) == 1 else REACH_OF_TWO_MM

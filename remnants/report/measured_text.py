@@ -14,6 +14,8 @@ BY_TAPE = (
 )
 
 _FRACTION = 16
+MOST_SIDES = 8
+"""Sides that are told one by one; of a rounder outline nobody measures each."""
 
 
 def bar_text(bar_mm: float, unit: Unit) -> str:
@@ -33,5 +35,8 @@ def measured_text(name: str, pages: Sequence[int], found: MeasuredOutline | Leng
     if isinstance(found, Length):
         return f"{by}: {length_text(found, unit)}\n{BY_TAPE}\n"
     sides = [f"side {number}: {length_text(side, unit)}" for number, side in enumerate(found.sides, 1)]
+    if len(sides) > MOST_SIDES:
+        across, up = found.extent
+        sides = [f"{len(found.ring)} corners; across {length_text(across, unit)}, up {length_text(up, unit)}"]
     told = f"no corner lies off the true shape by more than {bar_text(found.bar_mm, unit).removeprefix('± ')}, 95 times of 100"
     return "\n".join([by, *sides, told, BY_TAPE]) + "\n"
