@@ -5,8 +5,8 @@ from dataclasses import replace
 
 from remnants.errors import NoPlan
 from remnants.estimating.cut_steps import exact_length_mm
+from remnants.estimating.roll.bearings import bearings_of
 from remnants.estimating.roll.least_length import least_mm
-from remnants.estimating.roll.room_ways import bearings_of
 from remnants.estimating.roll.ways_together import finalists
 from remnants.estimating.roll.work import Told, Work
 from remnants.estimating.rolls import OnRolls, lot_key, on_rolls, set_in_lengths

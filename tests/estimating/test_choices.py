@@ -1,15 +1,17 @@
 """The choices of an order: from the fewest seams to the shortest roll, each worth what it costs, one recommended."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import product
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from remnants.estimating import Floors, OrderPlan, OrderRules, Roll, Room
+from remnants.estimating import Floors, OrderPlan, OrderRules, Roll, Room, Stairs
 from remnants.estimating.order import choices, orders_from_roll
 from remnants.estimating.pattern_places import item_of
+from remnants.estimating.roll.widths_left import widths_left
 from remnants.estimating.rooms.layings import lay_room
 from remnants.estimating.why_choose import seams_told, why_choose
 from remnants.geometry import TOLERANCE_MM
@@ -20,10 +22,10 @@ from tests.estimating.floors import PLAIN, a_door, a_roll, a_room
 from tests.thorough import share
 
 
-def offered(*rooms: Room, roll: Roll, rules: OrderRules) -> tuple[tuple[OrderPlan, ...], OrderPlan]:
+def offered(*rooms: Room, roll: Roll, rules: OrderRules, tries: int = 120) -> tuple[tuple[OrderPlan, ...], OrderPlan]:
     """The choices, each proved, and the one recommended."""
     floors = Floors("test", rooms)
-    plans = orders_from_roll(floors, roll, rules=rules, watch=Watch(tries=120))
+    plans = orders_from_roll(floors, roll, rules=rules, watch=Watch(tries=tries))
     found = choices(plans)
     assert all(check_order(plan, floors, rules) == () for plan in found)
     return found, plans[0]
@@ -66,6 +68,38 @@ def test_one_seam_in_the_smaller_of_two_rooms_saves_72_cm() -> None:
     found, _ = offered(*rooms, roll=a_roll("366 cm"), rules=OrderRules())
     assert [len(plan.seams) for plan in found] == [0, 1]
     assert found[1].length_mm <= 3320
+
+
+@pytest.mark.parametrize(
+    ("sizes", "wide", "least"),
+    [
+        # by a plain exact model that chooses seams, bearings and places on the roll at once (tests/bench/small_orders.py)
+        (((302, 419), (134, 237), (135, 319)), 400, 5688),  # 6188: no fill was as wide as the first room leaves beside it
+        (((471, 197), (253, 465), (445, 171)), 400, 8216),  # 8552: found only by changing more than one room at once
+        (((268, 432), (135, 438), (454, 227)), 400, 7946),  # 8792
+        (((161, 368), (253, 138), (120, 194)), 400, 3698),  # 3822
+    ],
+)
+def test_small_jobs_once_longer_than_an_exact_model_take_no_more(
+    sizes: Sequence[tuple[int, int]], wide: int, least: float
+) -> None:
+    rooms = [a_room(f"{x} cm", f"{y} cm", name=f"R{place}", trim=37.0) for place, (x, y) in enumerate(sizes)]
+    found, _ = offered(*rooms, roll=a_roll(f"{wide} cm"), rules=OrderRules(), tries=400)
+    assert found[-1].length_mm <= least + TOLERANCE_MM
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_fill_may_be_as_wide_as_another_floor_leaves_on_the_roll(turned: bool) -> None:
+    """A room 3.02 m wide leaves 90.6 cm of 4 m; a flight leaves what its cuts do; of many floors none is told."""
+    size = ("419 cm", "302 cm") if turned else ("302 cm", "419 cm")
+    room = a_room(*size, trim=37.0, pile_deg=90.0 if turned else 0.0)
+    flight = Stairs("Flight", 13, 800.0, 250.0, 190.0)
+    rules = OrderRules()
+    assert widths_left(Floors("one", (room,)), Roll(4000.0), rules) == pytest.approx((906.0,))
+    both = widths_left(Floors("two", (room,), (flight,)), Roll(4000.0), rules)
+    assert both == pytest.approx((4000 - flight.cut_width_mm, 906.0))
+    many = tuple(replace(room, name=f"R{place}") for place in range(13))
+    assert widths_left(Floors("many", many), Roll(4000.0), rules) == ()
 
 
 def test_the_shorter_roll_of_a_corridor_is_offered_beside_the_one_without_a_seam() -> None:

@@ -1,31 +1,31 @@
 """The ways of rooms and stairs that an order is chosen from: at each bearing the few that may end up in the best one."""
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import islice
 
 from remnants.errors import NoPlan
+from remnants.estimating.roll.bearings import bearings_of
 from remnants.estimating.roll.work import Work
 from remnants.estimating.roll_lengths import fits_one_roll, longest_told
 from remnants.estimating.rooms.layings import lay_room, lay_stairs
-from remnants.geometry import TOLERANCE_MM, Point
-from remnants.geometry.turn import between, turned_point
+from remnants.geometry import TOLERANCE_MM
 from remnants.model import SeamKind
 from remnants.model.order_plan import Laying
 from remnants.model.rooms import Room, Stairs
 from remnants.packing import Watch
 from remnants.units import Unit, write_length
 
-__all__ = ["Bearing", "bearings_of", "group_bearings", "stair_ways"]
+__all__ = ["Bearing", "group_bearings", "stair_ways"]
 
 WAYS_KEPT = 6
 MOST_WAYS = 300
 WAYS_IN_HASTE = 4
 """Ways of a room looked at even when there is no time left: an order is always given."""
-MOST_BEARINGS = 4
 SEAMS_KEPT, LOOKED_AT = 8, 40
 """Numbers of side and cross seams of which a room keeps ways for the choices, and ways packed alone for each."""
+MOST_BESIDE = 8
+"""Ways kept that have a cut as wide as another floor leaves beside it."""
 
 Bearing = tuple[tuple[Laying, ...], ...]
 """For every room of a group, its ways at one bearing."""
@@ -119,7 +119,7 @@ def _ways(work: Work, room: Room, bearing: float) -> Iterable[Laying]:
 
 
 def _any_ways(work: Work, room: Room, bearing: float) -> Iterable[Laying]:
-    return lay_room(room, bearing, roll=work.roll, rules=work.rules, construction=work.construction)
+    return lay_room(room, bearing, roll=work.roll, rules=work.rules, construction=work.construction, fills_mm=work.beside_mm)
 
 
 def _best_ways(work: Work, ways: Iterable[Laying], watch: Watch) -> list[Laying]:
@@ -136,7 +136,7 @@ def _best_ways(work: Work, ways: Iterable[Laying], watch: Watch) -> list[Laying]
             break
         alone = sorted([*alone, (_alone(work, way), place)])[:WAYS_KEPT]
     kept = [*(place for _, place in alone), *range(min(WAYS_KEPT, len(rough)))]
-    return [rough[place] for place in dict.fromkeys([*kept, *_choices(work, rough)])]
+    return [rough[place] for place in dict.fromkeys([*kept, *_choices(work, rough), *_beside(work, rough)])]
 
 
 def _choices(work: Work, ways: Sequence[Laying]) -> list[int]:
@@ -153,40 +153,19 @@ def _choices(work: Work, ways: Sequence[Laying]) -> list[int]:
     return kept
 
 
+def _beside(work: Work, ways: Sequence[Laying]) -> list[int]:
+    """The places of those with a cut as wide as another floor leaves on the roll: of each width and number of seams the best."""
+    first: dict[tuple[float, int], int] = {}
+    for place, way in enumerate(ways):
+        for left in work.beside_mm:
+            if any(abs(cut.width_mm - left) <= TOLERANCE_MM for cut in way.cuts):
+                first.setdefault((left, len(way.seams)), place)
+    return sorted(first.values())[:MOST_BESIDE]
+
+
 def _area_mm(work: Work, way: Laying) -> float:
     return sum(cut.width_mm * cut.length_mm for cut in way.cuts) / work.roll.width_mm
 
 
 def _alone(work: Work, way: Laying) -> float:
     return work.quick_mm(way.cuts) + way.drawback_mm
-
-
-def bearings_of(group: Sequence[Room]) -> list[float]:
-    """Pile bearings to try for connected rooms: the fixed one, else along and across their longest walls, facing the entry."""
-    fixed = next((room.pile_deg for room in group if room.pile_deg is not None), None)
-    if fixed is not None:
-        return [fixed % 360]
-    lengths: dict[float, float] = {}
-    for room in group:
-        ring = room.outline.ring
-        for a, b in zip(ring, (*ring[1:], ring[0]), strict=True):
-            bearing = round(_bearing(a, b) % 90, 6) % 90
-            lengths[bearing] = lengths.get(bearing, 0.0) + abs(complex(b[0] - a[0], b[1] - a[1]))
-    longest = sorted(lengths, key=lambda bearing: (-lengths[bearing], bearing))[: MOST_BEARINGS // 2]
-    return [_toward_entry(group, bearing + quarter) for bearing in longest for quarter in (0.0, 90.0)]
-
-
-def _bearing(a: Point, b: Point) -> float:
-    return math.degrees(math.atan2(b[0] - a[0], b[1] - a[1]))
-
-
-def _toward_entry(group: Sequence[Room], bearing: float) -> float:
-    """The bearing or its opposite: the pile faces the entry, where one is known (CRI and trade training: where possible)."""
-    for room in group:
-        for door in room.doorways:
-            if door.entry:
-                low, high = room.outline.bounds[:2], room.outline.bounds[2:]
-                middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
-                way = turned_point((door.middle[0] - middle[0], door.middle[1] - middle[1]), between(bearing, 0.0))
-                return bearing if way[1] >= 0 else bearing + 180.0
-    return bearing

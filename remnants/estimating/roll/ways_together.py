@@ -4,11 +4,12 @@ import math
 import random
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from itertools import product
+from itertools import chain, islice, product
 
 from remnants.errors import NoPlan
 from remnants.estimating.roll.choices import Final, Seen, frontier
 from remnants.estimating.roll.room_ways import Bearing, group_bearings, stair_ways
+from remnants.estimating.roll.widths_left import widths_left
 from remnants.estimating.roll.work import Work
 from remnants.estimating.rooms.run_through import run_throughs
 from remnants.estimating.rooms.seams import join_seam
@@ -26,8 +27,12 @@ FINALISTS = 3
 MOST_WHOLES = 3000
 """So many wholes are all looked at."""
 
-MERIT_SHARE, CALM_TIMES = 0.7, 6.0
-"""Share of the search for the best by merit; how much more drawbacks weigh where fewer are looked for."""
+MOST_CORE = 1000
+"""Wholes looked at of the ways best alone, where there are too many of all."""
+
+MERIT_SHARE, EACH_SHARE, CALM_TIMES = 0.5, 0.2, 6.0
+"""Shares of the search for the best by merit, and of what is left for each look from elsewhere; how much more drawbacks weigh
+where fewer are looked for."""
 
 MOST_KICKS, KICK_TRIES = 10, 4
 """Starts by chance, and how many tries one counts for."""
@@ -46,6 +51,7 @@ def finalists(work: Work) -> list[Final]:
     First with a join in every doorway between rooms, then with carpet that runs through one doorway after another while that is
     better. Raises NoPlan when connected rooms can't be laid within the rules, naming them.
     """
+    work = replace(work, beside_mm=widths_left(work.asked, work.roll, work.rules))
     watch = work.watch.part(SEARCH_SHARE)
     waiting, tries = list(run_throughs(work.floors)), MOST_RUN_THROUGHS
     found = _found(work, watch.part(PLAIN_SHARE if waiting else 1.0))
@@ -108,11 +114,35 @@ def _search(work: Work, groups: Groups, watch: Watch) -> list[Seen]:
     if wholes <= MOST_WHOLES:
         return _every(work, groups, watch)
     seen: list[Seen] = []
-    best = _by_chance(work, groups, watch.part(MERIT_SHARE), seen)
+    first = [tuple(ways[0] for ways in bearings[0]) for bearings in groups]
+    best = _by_chance(work, groups, watch.part(MERIT_SHARE), seen, first)
+    seen += _every_core(work, groups, watch.part(EACH_SHARE))
     for weigh in (CALM_TIMES, 0.0):
         starts = best, [_least(work, bearings, weigh) for bearings in groups]
-        for index, start in enumerate(starts):
-            _descend(work, groups, start, watch.part(0.5 if index == 0 else 0.4), seen, weigh=weigh)
+        found = [_descend(work, groups, start, watch.part(EACH_SHARE), seen, weigh=weigh) for start in starts]
+    shortest = min(found, key=lambda each: each[1])[0]
+    _by_chance(work, groups, watch, seen, shortest, weigh=0.0)
+    return seen
+
+
+def _every_core(work: Work, groups: Groups, watch: Watch) -> list[Seen]:
+    """Every whole of the few ways of each group that are best alone, by seams and by roll: one change at a time misses some."""
+    most = int(MOST_CORE ** (1 / len(groups)))
+    if most < 2:
+        return []
+    few: list[list[tuple[Laying, ...]]] = []
+    for bearings in groups:
+        wholes = [whole for ways in bearings for whole in islice(product(*ways), MOST_CORE)]
+        length = {whole: sum(work.quick_mm(way.cuts) for way in whole) for whole in wholes}
+        by_length = sorted(wholes, key=lambda whole: length[whole])
+        by_merit = sorted(wholes, key=lambda whole: length[whole] + sum(way.drawback_mm for way in whole))
+        by_seams = sorted(wholes, key=lambda whole: sum(len(way.seams) for way in whole))
+        few.append(list(dict.fromkeys(chain.from_iterable(zip(by_seams, by_merit, by_length, strict=True))))[:most])
+    seen: list[Seen] = []
+    for whole in product(*few):
+        if watch.over():
+            break
+        seen.append(_look(work, list(whole), watch))
     return seen
 
 
@@ -138,19 +168,19 @@ def _every(work: Work, groups: Groups, watch: Watch) -> list[Seen]:
     return seen
 
 
-def _by_chance(work: Work, groups: Groups, watch: Watch, seen: list[Seen]) -> Whole:
-    """Goes down from the most promising ways, then again and again from the best so far with two moves made by chance."""
+def _by_chance(work: Work, groups: Groups, watch: Watch, seen: list[Seen], start: Whole, *, weigh: float = 1.0) -> Whole:
+    """Goes down from the start, then again and again from the best so far with two moves made by chance."""
     chance = random.Random(work.seed)
-    best, merit = _descend(work, groups, [tuple(ways[0] for ways in bearings[0]) for bearings in groups], watch, seen)
+    best, merit = _descend(work, groups, start, watch, seen, weigh=weigh)
     for _ in range(MOST_KICKS):
         work.tell(cut for laying in _flat(best) for cut in laying.cuts)
         if watch.over():
             break
         watch.count(KICK_TRIES)
-        start = list(best)
+        kicked = list(best)
         for index in (chance.randrange(len(groups)) for _ in range(2)):
-            start[index] = chance.choice([start[index], *_moves(groups[index], start[index])])
-        found, found_merit = _descend(work, groups, start, watch, seen)
+            kicked[index] = chance.choice([kicked[index], *_moves(groups[index], kicked[index])])
+        found, found_merit = _descend(work, groups, kicked, watch, seen, weigh=weigh)
         if found_merit < merit - DUST_MM:
             best, merit = found, found_merit
     return best

@@ -30,6 +30,8 @@ class Work:
     seed: int
     watch: Watch
     told: Told
+    beside_mm: tuple[float, ...] = ()
+    """Widths that cuts of some floors leave on the roll beside them (mm): fills may be as wide."""
     known: dict[Hashable, tuple[str, list[Laying]]] = field(default_factory=dict, compare=False)
     """Ways of rooms at a bearing that were looked at already, with the name of the first such room."""
 

@@ -24,10 +24,19 @@ Box = tuple[float, float, float, float]
 
 
 def lay_room(
-    room: Room, pile_deg: float, *, roll: Roll, rules: OrderRules, construction: Construction = Construction.CUT
+    room: Room,
+    pile_deg: float,
+    *,
+    roll: Roll,
+    rules: OrderRules,
+    construction: Construction = Construction.CUT,
+    fills_mm: Sequence[float] = (),
 ) -> Iterator[Laying]:
-    """Ways to lay the room with its pile at `pile_deg`, fewest seams first; none when the rules allow none."""
-    site = Site(room, pile_deg, roll=roll, rules=rules, construction=construction)
+    """Ways to lay the room with its pile at `pile_deg`, fewest seams first; none when the rules allow none.
+
+    Beside the usual places, seams lie where a fill at a wall is as wide (with trims) as one of `fills_mm`.
+    """
+    site = Site(room, pile_deg, roll=roll, rules=rules, construction=construction, fills_mm=fills_mm)
     for seams in chains(site):
         parts = _parts(site, seams)
         if parts is None:

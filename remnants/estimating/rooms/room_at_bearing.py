@@ -3,6 +3,7 @@
 Everything lies in the room's pile frame: the room turned so that its pile lays along +y.
 """
 
+from collections.abc import Sequence
 from functools import cached_property
 from itertools import pairwise
 
@@ -25,11 +26,21 @@ Line = tuple[Point, Point]
 class Site:
     """Working state of laying one room at one bearing; lengths mm."""
 
-    def __init__(self, room: Room, pile_deg: float, *, roll: Roll, rules: OrderRules, construction: Construction) -> None:
+    def __init__(
+        self,
+        room: Room,
+        pile_deg: float,
+        *,
+        roll: Roll,
+        rules: OrderRules,
+        construction: Construction,
+        fills_mm: Sequence[float] = (),
+    ) -> None:
         self.room = room
         self.pile_deg = pile_deg
         self.roll = roll
         self.rules = rules
+        self.fills_mm = tuple(fills_mm)
         self._construction = construction
         self._boxes: dict[Outline, Box] = {}
         self._bands: dict[Point, tuple[Outline, ...]] = {}

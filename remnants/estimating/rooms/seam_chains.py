@@ -154,7 +154,7 @@ def places_of(site: Site) -> list[float]:
     """Where a seam may well lie, rising: full breadths from either wall, sides of doorways, the middle, corners; fills.
 
     A fill is best as wide as goes evenly into the roll's width (constructionwork.com/resource/carpet-and-vinyl: 1, 2, 3, 4, 6 ft
-    of 12 ft goods). In a room that has too many, those told last here are left out.
+    of 12 ft goods), or as wide as another floor leaves beside it. In a room that has too many, those told last here are left out.
     """
     start, _, end, _ = site.floor.bounds
     reach = int((end - start) / max(min(_steps(site)), 1.0)) + 1
@@ -201,7 +201,7 @@ def _anchors(site: Site) -> Iterator[tuple[float, bool]]:
     if repeat and repeat.across_mm <= site.between_seams_mm:
         full = repeat.across_mm * ((width - 2 * seam + TOLERANCE_MM) // repeat.across_mm)
         yield from ((place, True) for place in (left + seam + full, right - seam - full))
-    for fill in (width / count for count in (2, 3, 4, 6, 12)):
+    for fill in (*(width / count for count in (2, 3, 4, 6, 12)), *site.fills_mm):
         yield from ((place, False) for place in (left + fill - seam, right - fill + seam))
     turn = between(site.pile_deg, 0.0)
     yield from ((turned_point(point, turn)[0], True) for door in site.room.doorways for point in (door.start, door.end))

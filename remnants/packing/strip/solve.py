@@ -29,8 +29,11 @@ PRESS_SHARE, PRESS_SHARE_WHOLE = 0.05, 0.1
 FEW = 25
 """Up to so many items packing without waste is tried before anything else; beyond, search comes first."""
 
-BEAM_SHARE = 0.7
-"""Share of what is left for beams, which are the best at finding: the rest proves, and looks on."""
+BEAM_SHARE, BEAM_SHARE_MANY = 0.7, 0.9
+"""Share of what is left for beams, which are the best at finding; the rest proves, which among many seldom ends."""
+
+MOST_FOR_BEAMS = 250
+"""Beyond so many items a step of a beam takes longer than it gains."""
 
 BORROW_SHARE, BORROWS_PER_TRY = 0.4, 5
 
@@ -154,14 +157,16 @@ def _press(state: _State) -> None:
 
 def _beams(state: _State) -> None:
     """Shorter by looking on from many skylines at once."""
-    if any(item.lattice for item in state.problem.items):
+    items = state.problem.items
+    if len(items) > MOST_FOR_BEAMS or any(item.lattice for item in items):
         return
 
     def better(corners: tuple[tuple[int, int], ...]) -> None:
         state.better(list(corners))
         state.order = sorted(range(len(corners)), key=lambda place: corners[place][::-1])
 
-    shorten_by_beams(state.problem, length=state.length, bound=state.bound, watch=state.watch.part(BEAM_SHARE), better=better)
+    share = BEAM_SHARE if len(items) <= MOST_TO_PROVE else BEAM_SHARE_MANY
+    shorten_by_beams(state.problem, length=state.length, bound=state.bound, watch=state.watch.part(share), better=better)
 
 
 def _search(state: _State) -> None:
