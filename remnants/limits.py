@@ -245,7 +245,7 @@ COUNTED_CHARACTERS = 20_000
 """Characters of the tags that are scanned or typed for one count on the pages. A few thousand tags."""
 
 TAGS_PRINTED = 500
-"""Tags that a page prints at once, apart from those of a place."""
+"""Tags that a page prints at once. Those of a place with more than a hundred pieces are printed leaf by leaf."""
 
 PIECES_FOUND = 200
 """Pieces that the programs' interface finds at once."""

@@ -14,7 +14,7 @@ COMPARED = 5_000
 BEGUN_ALIKE = 200
 """So many at most of the tags that begin alike."""
 
-LONGEST = 24
+SLIP_CHARACTERS = 24
 """Characters of a tag whose slips are looked up; a longer one is compared with those that begin alike."""
 
 ZEROS = 8
@@ -32,8 +32,8 @@ def tags_to_compare(catalogue: Catalogue, tag: str) -> tuple[str, ...]:
 
 
 def slips(tag: str) -> tuple[str, ...]:
-    """What is one slip away from the tag, in order; nothing for one of more than LONGEST characters."""
-    if len(tag) > LONGEST:
+    """What is one slip away from the tag, in order; nothing for one of more than SLIP_CHARACTERS characters."""
+    if len(tag) > SLIP_CHARACTERS:
         return ()
     cuts = [(tag[:at], tag[at:]) for at in range(len(tag) + 1)]
     found = {head + tail[1:] for head, tail in cuts if tail}
@@ -48,7 +48,7 @@ def slips(tag: str) -> tuple[str, ...]:
 
 def _begun_alike(catalogue: Catalogue, tag: str) -> tuple[str, ...]:
     """Some of the tags that share the longest beginning with it."""
-    for length in range(min(len(tag), LONGEST), 0, -1):
+    for length in range(min(len(tag), SLIP_CHARACTERS), 0, -1):
         if found := pieces.tags_beginning(catalogue, tag[:length], most=BEGUN_ALIKE):
             return found
     return ()

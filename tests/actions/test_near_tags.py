@@ -77,7 +77,7 @@ def test_tags_that_begin_alike_are_only_so_many(catalogue: Catalogue, monkeypatc
     assert found[:3] == ("R-0100", "R-0100-B", "R-0101") and len(found) == 3
 
 
-@given(tag=st.sampled_from([tag for tag in TAGS if len(tag) < near_tags.LONGEST]), data=st.data())
+@given(tag=st.sampled_from([tag for tag in TAGS if len(tag) < near_tags.SLIP_CHARACTERS]), data=st.data())
 def test_what_one_slip_made_of_a_tag_leads_back_to_it(catalogue: Catalogue, tag: str, data: st.DataObject) -> None:
     slip, at = data.draw(st.sampled_from(SLIPS)), data.draw(st.integers(0, len(tag) - 2))
     sign = data.draw(st.sampled_from("0O8BzZ#é "))

@@ -16,7 +16,7 @@ from remnants.model import Role
 from remnants.report.counts import handed_over_words
 from remnants_web.access import needs, signature
 from remnants_web.choices import digits
-from remnants_web.leaves import leaf_of
+from remnants_web.leaves import leaf_of_places
 from remnants_web.scanned import tag_of
 from remnants_web.sent_texts import sent_key, sent_place
 from remnants_web.shapes import Typed
@@ -26,7 +26,6 @@ __all__ = ["area", "compared_again"]
 
 area = Blueprint("count", __name__, url_prefix="/count")
 
-PLACES_A_LEAF = 300
 MOST_LISTED = 400
 """Pieces that are listed to be ticked, and of each outcome of a count; of more it is told how many there are."""
 
@@ -49,7 +48,7 @@ def where() -> str | Response:
     if place:
         return redirect(url_for("count.ask", place=place), 303)
     every = places(catalogue())
-    leaf = leaf_of(len(every), request.args.get("leaf", ""), most=PLACES_A_LEAF)
+    leaf = leaf_of_places(len(every), request.args.get("leaf", ""))
     return render_template("count_where.html", places=leaf.of(every), leaf=leaf)
 
 

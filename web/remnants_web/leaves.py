@@ -6,7 +6,12 @@ from typing import TypeVar
 
 from remnants_web.choices import digits
 
-__all__ = ["Leaf", "leaf_of"]
+__all__ = ["Leaf", "leaf_of", "leaf_of_pieces", "leaf_of_places"]
+
+PIECES_A_LEAF = 100
+"""A drawing each: a page of some 150 KB."""
+
+PLACES_A_LEAF = 300
 
 Line = TypeVar("Line")
 
@@ -51,3 +56,13 @@ def leaf_of(count: int, asked: str, *, most: int) -> Leaf:
     """
     last = Leaf(1, most, count).leaves
     return Leaf(min(max(digits(asked) or 1, 1), last), most, count)
+
+
+def leaf_of_pieces(count: int, asked: str) -> Leaf:
+    """The leaf that an address asks for of the pieces at a place, for all that stands on its page and is made from there."""
+    return leaf_of(count, asked, most=PIECES_A_LEAF)
+
+
+def leaf_of_places(count: int, asked: str) -> Leaf:
+    """The leaf that an address asks for of a list of places."""
+    return leaf_of(count, asked, most=PLACES_A_LEAF)

@@ -10,7 +10,7 @@ from remnants.report.rack_view import rack_bar, rack_drawings
 from remnants_web.access import asking, needs
 from remnants_web.choices import digits
 from remnants_web.figures import on_page
-from remnants_web.leaves import leaf_of
+from remnants_web.leaves import leaf_of_pieces, leaf_of_places
 from remnants_web.shop import catalogue
 from remnants_web.tags import PAPER_WORDS, usual_paper
 from remnants_web.words import reader_unit
@@ -19,9 +19,6 @@ __all__ = ["area"]
 
 area = Blueprint("racks", __name__, url_prefix="/racks")
 
-PIECES_A_LEAF = 100
-PLACES_A_LEAF = 300
-
 
 @area.get("")
 @needs(Role.LOOK)
@@ -29,7 +26,7 @@ def every() -> str:
     """Places, ours, in vans, with customers: all or those with the words asked for, leaf by leaf; and the share of each style."""
     words = request.args.get("words", "").strip()[:NAME_CHARACTERS]
     found = place_shares(catalogue(), words)
-    leaf = leaf_of(len(found), request.args.get("leaf", ""), most=PLACES_A_LEAF)
+    leaf = leaf_of_places(len(found), request.args.get("leaf", ""))
     shown = leaf.of(found)
     groups = [
         (where, [share for share in found if share.where is where], here)
@@ -44,7 +41,7 @@ def every() -> str:
 def show(place: str) -> str:
     """One place, its pieces leaf by leaf."""
     number, _, tag = request.args.get("counted", "").partition(" ")
-    leaf = leaf_of(count_at(catalogue(), place), request.args.get("leaf", ""), most=PIECES_A_LEAF)
+    leaf = leaf_of_pieces(count_at(catalogue(), place), request.args.get("leaf", ""))
     there = pieces_at(catalogue(), place, after=leaf.skipped, most=leaf.most)
     standings = standings_told(asking().role, there)
     pieces = [standing.piece for standing in standings]

@@ -5,12 +5,14 @@ from flask import Blueprint, Response, request
 from remnants.actions.ledger_head import head_note
 from remnants.actions.make_sheet import fonts
 from remnants.actions.pick_pieces import pick_pieces
+from remnants.actions.rack import count_at, pieces_at
 from remnants.errors import BadInput, Fault
 from remnants.limits import TAGS_PRINTED
 from remnants.model import Role
 from remnants.report.labels import SHEETS, labels_pdf, one_label
 from remnants_web.access import needs
 from remnants_web.handed_out import handed_out
+from remnants_web.leaves import leaf_of_pieces
 from remnants_web.shop import catalogue, settings
 
 __all__ = ["PAPERS", "PAPER_WORDS", "area", "usual_paper"]
@@ -37,7 +39,10 @@ _YEAR_S = 365 * 24 * 3600
 @area.get("/tags.pdf")
 @needs(Role.WORK)
 def pdf() -> Response:
-    """The labels of the pieces named by `tag` (once or more) or lying at `place`, on `paper`, the first `skip` left empty."""
+    """The labels of the pieces named by `tag` (once or more) or lying at `place`, on `paper`, the first `skip` left empty.
+
+    Of a place with more than a page lists it is those of one `leaf`, where one is asked for.
+    """
     asked = request.args
     paper = PAPERS.get(asked.get("paper") or usual_paper())
     skip = asked.get("skip", "").strip() or "0"
@@ -46,15 +51,16 @@ def pdf() -> Response:
         faults.append(Fault("paper", f"{asked['paper'][:40]!r} is not one of: {', '.join(PAPERS)}"))
     if not (skip.isascii() and skip.isdigit() and len(skip) < 4):
         faults.append(Fault("skip", f"{skip[:40]!r} is no number of labels: give 0 or more"))
-    tags = asked.getlist("tag")
-    if len(tags) > TAGS_PRINTED:
-        told = f"{len(tags):,} tags, and at most {TAGS_PRINTED} are printed at once: print them in several goes"
+    tags, place = _named(asked.getlist("tag"), asked.get("place", ""), asked.get("leaf", ""))
+    count = len(tags) + (count_at(catalogue(), place) if place else 0)
+    if count > TAGS_PRINTED:
+        told = f"{count:,} tags, and at most {TAGS_PRINTED} are printed at once: print them in several goes"
         faults.append(Fault("tag", told))
-    if not tags and not asked.get("place"):
+    if not tags and not place:
         faults.append(Fault("tag", "say which pieces: a tag or a place"))
     if paper is None or faults:
         raise BadInput(faults)
-    standings = pick_pieces(catalogue(), tags, place=asked.get("place", ""))
+    standings = pick_pieces(catalogue(), tags, place=place)
     shown = [standing.piece for standing in standings]
     notes = {"note": settings().paper_note, "witness": head_note(catalogue())}
     made = labels_pdf(shown, fonts(), sheet=paper, skip=int(skip), **notes)
@@ -62,6 +68,15 @@ def pdf() -> Response:
     if asked.get("paper"):
         answer.set_cookie(_COOKIE, asked["paper"], max_age=_YEAR_S, secure=settings().https, httponly=True, samesite="Lax")
     return answer
+
+
+def _named(tags: list[str], place: str, leaf: str) -> tuple[list[str], str]:
+    """The tags that are asked for and those of the place's leaf, if one is asked for; else the place."""
+    if not (place and leaf):
+        return tags, place
+    shown = leaf_of_pieces(count_at(catalogue(), place), leaf)
+    there = pieces_at(catalogue(), place, after=shown.skipped, most=shown.most)
+    return [*tags, *(standing.piece.tag for standing in there)], "" if there else place
 
 
 def usual_paper() -> str:
