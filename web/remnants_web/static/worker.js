@@ -1,7 +1,7 @@
 // Keeps the look of the shop, and the last pages that were opened, for times without signal. A change is only ever answered by the shop.
 // The pages belong to the session in which they were opened, and go when it is over or another begins.
 const SHELL = "shell-1", PAGES = "pages-", MOST_PAGES = 40;
-const STATIC = ["shop.css", "start.js", "keep.js", "queue.js", "pressed.js", "outbox.js", "pad.js", "carpets.js", "keypad.js", "handles.js", "floor.js", "marks.js", "room.js", "outline.js", "side.js", "tag.js", "measure.js", "photo.js", "scan.js", "suggest.js", "reveal.js", "copy.js", "pace.js", "zoom.js", "mark.svg"].map((name) => `/static/${name}`);
+const STATIC = ["shop.css", "start.js", "keep.js", "queue.js", "pressed.js", "outbox.js", "pad.js", "last.js", "keypad.js", "handles.js", "floor.js", "marks.js", "room.js", "outline.js", "side.js", "tag.js", "measure.js", "photo.js", "scan.js", "suggest.js", "reveal.js", "copy.js", "pace.js", "zoom.js", "mark.svg"].map((name) => `/static/${name}`);
 
 addEventListener("install", (event) => event.waitUntil(caches.open(SHELL).then((cache) => cache.addAll([...STATIC, "/away"])).then(() => self.skipWaiting())));
 addEventListener("activate", (event) => event.waitUntil(
