@@ -1,7 +1,14 @@
 """`remnants forget`: who a customer is, erased for good; the carpet stays."""
 
+from remnants.actions import open_catalogue
+from remnants.actions.customers import put_customer
+from remnants.actions.job_photos import keep_job_picture
+from remnants.model.customer import Customer
+from remnants.model.picture import Moment
 from tests.commands import Remnants
+from tests.harmed import a_busy_catalogue, a_picture
 from tests.jobs import hold
+from tests.stock_values import SIGNED
 
 SECRETS = (b"Alder-Ymir", b"555-0199", b"Quince Lane", b"behind the chimney", b"blue study")
 
@@ -44,3 +51,15 @@ def test_it_is_asked_first(remnants: Remnants) -> None:
     remnants.ok("customer", "F-1", "--name", "Alder-Ymir")
     assert "give --yes" in remnants.refused("forget", "F-1", code=2)
     assert "Alder-Ymir" in remnants.ok("customer", "F-1")
+
+
+def test_photographs_of_repairs_go_and_jobs_that_do_not_tell_whose_they_are_are_named(remnants: Remnants) -> None:
+    a_busy_catalogue(remnants.catalogue)
+    with open_catalogue(remnants.catalogue, write=True) as catalogue:
+        put_customer(catalogue, Customer("Elm Row 3", "An invented person"), signed=SIGNED)
+        with catalogue.atomic():
+            keep_job_picture(catalogue, 3, a_picture(8, 6), moment=Moment.AFTER, words="", signed=SIGNED)
+    told = remnants.ok("forget", "Elm Row 3", "--yes")
+    assert "the photographs of their repairs were erased (1)" in told
+    assert "these jobs have photographs and don't tell whose home they show; look at them: J-0005" in told
+    assert "all is well" in remnants.ok("verify")

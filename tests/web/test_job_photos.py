@@ -3,10 +3,12 @@
 import html
 import io
 import re
+from pathlib import Path
 
 import pytest
 from PIL import Image
 
+import remnants_web
 from remnants.actions import open_catalogue
 from remnants.actions.job_photos import SMALLER_SIDE, jpeg_of_job_photo
 from remnants.actions.keep_safe import verify
@@ -15,6 +17,7 @@ from tests.web.test_bookings import shown
 from tests.web.test_photos import a_photo, laden, markers
 
 JOB = "/jobs/J-0001"
+WORKER = Path(remnants_web.__file__).parent / "static" / "worker.js"
 PAGES = (
     *("/", "/jobs", JOB, "/jobs/J-0002", "/racks/Bay 3", "/find?words=velder", "/stock"),
     *(f"/pieces/{tag}" for tag in ("R-0001", "R-0002")),
@@ -140,3 +143,11 @@ def test_a_job_whose_customer_was_forgotten_shows_none_and_takes_none(house: Hou
     assert sent(wim, a_photo()) == 409
     page = wim.get(JOB).text
     assert "so it takes no photographs" in page and 'action="/jobs/J-0001/photos"' not in page
+
+
+def test_no_device_keeps_one_where_nobody_erases_it() -> None:
+    """Pages that were opened are kept on the device for times without signal; these are not."""
+    told = re.search(r"function mayKeep\(address\) \{ return !/(.+?)/\.test", WORKER.read_text(encoding="utf-8"))
+    assert told
+    never = re.compile(told[1].replace("\\/", "/"))
+    assert never.match("/job-photos/1.jpg") and never.match("/job-photos/1-smaller.jpg") and not never.match("/jobs/J-0001")

@@ -11,6 +11,9 @@ from tests.web.browser.test_everybody import AXE, RULES
 ASKED = "/patch/answer?style=Velder+Loop&lot=4471-B&width=36&length=33&pile=0&job=Gorse+End+4&edge_0=wall&edge_1=seam"
 
 
+THERE = "[...document.querySelectorAll('.before-after img')].every((one) => one.naturalWidth === 640)"
+
+
 def large() -> bytes:
     exif = Image.Exif()
     exif[0x010E] = "taken at home"
@@ -39,6 +42,10 @@ def test_a_repair_is_photographed_before_and_after_on_a_phone(shop: Shop) -> Non
     expect(before).to_be_visible()
     assert page.url.endswith("#photographs"), "one goes on where one was"
 
+    before.scroll_into_view_if_needed()
+    page.wait_for_function(THERE)
+    page.wait_for_load_state("networkidle")
+
     page.context.set_offline(True)
     keep(page, "after", photo)
     expect(page.locator("#waiting")).to_contain_text("1 (a photograph)")
@@ -50,7 +57,7 @@ def test_a_repair_is_photographed_before_and_after_on_a_phone(shop: Shop) -> Non
     left, right = box_of(before), box_of(after)
     assert left["x"] + left["width"] <= right["x"] and left["y"] == right["y"], "beside each other"
     before.scroll_into_view_if_needed()
-    page.wait_for_function("[...document.querySelectorAll('.before-after img')].every((one) => one.naturalWidth === 640)")
+    page.wait_for_function(THERE)
     assert box_of(before)["width"] == left["width"], "its room was kept before it came"
     assert not page.evaluate("document.documentElement.scrollWidth > innerWidth")
     page.evaluate(AXE)
