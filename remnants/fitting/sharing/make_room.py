@@ -1,7 +1,7 @@
 """Making room: patches that are not filled, or joined though one piece would do, are nested on a donor with what lies there."""
 
 import random
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from remnants.fitting.patch.best_way import donors_of
@@ -11,9 +11,10 @@ from remnants.fitting.patch.look import look_of
 from remnants.fitting.patch.made import Made, settled
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.same_donor_layouts import Option
+from remnants.fitting.sharing.from_one_end import laid_from_one_end
 from remnants.fitting.sharing.nesting import Nest
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2
-from remnants.geometry.turn import turned_point, turned_ring, whole_turn
+from remnants.geometry.turn import turned, turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
 
 __all__ = ["Plan", "squeezes"]
@@ -31,6 +32,15 @@ LESS_ALONE = 4
 
 MOST_TAKEN_UP, MOST_KNOWN = 4, 60
 """How often a search is taken up before it begins anew, and how many are remembered."""
+
+BEGINNINGS = 300
+"""Beginnings from one end times parts: so much is looked at for each part laid, however many there are."""
+
+MANY = 9
+"""Fewer parts are laid as well by moving them to where they overlap least, and sooner."""
+
+ENDS = (0.0, 90.0)
+"""Turns (degrees) that bring the ends to the bottom from which a piece is filled up: its foot, then a side."""
 
 MOST_MOVES = 25
 """Parts moved in one round."""
@@ -67,6 +77,27 @@ class _Nests:
         return nest
 
 
+class _Ends:
+    """Searches from one end of a piece, each made once; working state of `squeezes`."""
+
+    def __init__(self) -> None:
+        self.known: set[object] = set()
+
+    def laid(self, outline: Outline, guests: Sequence[_Guest]) -> Iterator[dict[int, Point] | None]:
+        """The moves of as many of some plain guests as were laid, for each end of the piece; None after each step before that."""
+        key = outline, tuple((guest.patch, guest.ring) for guest in guests)
+        if key in self.known or len(guests) < MANY or any(guest.sites is not None for guest in guests):
+            return
+        self.known.add(key)
+        for turn in ENDS:
+            rings, lies = [turned_ring(guest.ring, turn) for guest in guests], turned(outline, turn)
+            laid: dict[int, Point] = {}
+            for most in laid_from_one_end(rings, lies, max(2, BEGINNINGS // len(guests))):
+                laid = {number: turned_point(move, -turn) for number, move in most}
+                yield None
+            yield laid
+
+
 def squeezes(
     asks: Sequence[Ask], candidates: Sequence[Sequence[Candidate]], alone: Plan, best: "Plan", rng: random.Random
 ) -> Iterator[list[Made | None] | None]:
@@ -74,7 +105,7 @@ def squeezes(
 
     `best` is read anew before each donor, so it may be a list that grows better meanwhile.
     """
-    nests, rounds = _Nests(rng), FIRST_ROUNDS
+    nests, ends, rounds = _Nests(rng), _Ends(), FIRST_ROUNDS
     stock = {candidate.piece.tag: candidate for own in candidates for candidate in own}
     while True:
         tried = False
@@ -85,10 +116,15 @@ def squeezes(
                 if not guests:
                     continue
                 tried = True
+                if place == 0:
+                    for laid in ends.laid(stock[tag].piece.outline, guests):
+                        yield None if laid is None else _with(asks, before, wanted, guests, laid)
+                    if list(best) != before:
+                        break
                 nest = nests.nest_of(stock[tag].piece.outline, guests)
                 for _ in range(rounds // LESS_ALONE if place else rounds):
                     moves = nest.work(min(len(guests), MOST_MOVES))
-                    yield None if moves is None else _with(asks, before, wanted, guests, moves)
+                    yield None if moves is None else _with(asks, before, wanted, guests, dict(enumerate(moves)))
                     if moves is not None:
                         break
                 if list(best) != before:
@@ -169,12 +205,16 @@ def _guest(ask: Ask, index: int, number: int, leaf: Leaf) -> _Guest:
 
 
 def _with(
-    asks: Sequence[Ask], best: Plan, wanted: Sequence[int], guests: Sequence[_Guest], moves: Sequence[Point]
+    asks: Sequence[Ask], best: Plan, wanted: Sequence[int], guests: Sequence[_Guest], moves: Mapping[int, Point]
 ) -> list[Made | None] | None:
-    """The plan with the guests moved, and those wanted made whole."""
+    """The plan with the guests moved, and those wanted made whole; without the patches of which a guest has no move."""
     plan = list(best)
     for index in dict.fromkeys(guest.patch for guest in guests):
-        own = {guest.leaf: (guest.donor, move) for guest, move in zip(guests, moves, strict=True) if guest.patch == index}
+        numbers = [number for number, guest in enumerate(guests) if guest.patch == index]
+        if not moves.keys() >= set(numbers):
+            plan[index] = None
+            continue
+        own = {guests[number].leaf: (guests[number].donor, moves[number]) for number in numbers}
         before = best[index]
         if index in wanted or before is None:
             layout: Layout = Leaf(asks[index].shape, own[0][0])
