@@ -54,6 +54,16 @@ def test_two_corners_are_a_length(remnants: Remnants, photo: Path) -> None:
     assert abs(found["length"] - 150 / 25.4) <= found["bar"]
 
 
+def test_a_known_length_says_whether_the_bar_is_true(remnants: Remnants, photo: Path) -> None:
+    words = ("measure", str(photo), "--unit", "mm", "--corners", *corners(2), "--known")
+    assert remnants.ok(*words, "150").startswith("the tape says 150 mm: the photograph is ")
+    assert ", within the bar\n" in remnants.ok(*words, "150")
+    assert "outside the bar: one of twenty may be, not more" in remnants.ok(*words, "170")
+    assert json.loads(remnants.ok(*words, "17 cm", "--json"))["within"] is False
+    faults = remnants.refused("measure", photo, "--corners", *corners(), "--known", "6 in", code=2)
+    assert "--known: a tape measures one length" in faults
+
+
 def test_the_carpet_is_written_as_seen_from_above(remnants: Remnants, photo: Path) -> None:
     flat = remnants.folder / "flat.jpg"
     found = json.loads(remnants.ok("measure", photo, "--unit", "mm", "--json", "--flat", flat, "--corners", *corners()))

@@ -8,6 +8,7 @@
 Print the page with `remnants photo-page` and tell its check bar once. Every length comes with how far off it may be: 95 of 100
 lie within. --flat writes the carpet as seen from straight above, with the outline drawn in.
 
+--known tells whether what a tape says lies within the bar: to try your own phone.
 --tap finds the outline of a stain by itself, where it stands out enough. All this sizes a patch; never cut by it.
 """
 
@@ -19,8 +20,8 @@ from remnants.cli.files import write_bytes
 from remnants.cli.photo_options import above_mm, add_photo_options, corners_of, outline_on, view_in
 from remnants.cli.printing import show_json, show_text
 from remnants.errors import BadInput, Fault
-from remnants.report.measured_text import measured_text
-from remnants.units import Unit, to_unit
+from remnants.report.measured_text import known_text, measured_text
+from remnants.units import Unit, parse_length, to_unit
 
 __all__ = ["add_arguments", "run"]
 
@@ -29,6 +30,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants measure`."""
     parser.add_argument("photo", metavar="PHOTO", type=Path, help="a JPEG, PNG or WebP picture, whole as the camera stored it")
     add_photo_options(parser)
+    parser.add_argument(
+        "--known", metavar="LENGTH", help="of two corners: what a tape says, to see whether it lies within the bar"
+    )
     parser.add_argument("--flat", metavar="FILE", type=Path, help="write the carpet as seen from straight above (JPEG)")
     parser.add_argument("--json", action="store_true", help="print what was measured as JSON")
 
@@ -38,6 +42,9 @@ def run(args: argparse.Namespace) -> int:
     corners = corners_of(args)
     if len(corners) == 1 and not args.tap:
         raise BadInput([Fault("--corners", "one corner has no length: give two, or the three and more of an outline")])
+    if args.known and len(corners) != 2:
+        raise BadInput([Fault("--known", "a tape measures one length: give two corners")])
+    known_mm = parse_length(args.known, args.unit) if args.known else None
     view = view_in(args, args.photo)
     length = len(corners) == 2
     found = view.length(*corners, above_mm=above_mm(args)) if length else outline_on(view, args, corners)
@@ -46,8 +53,11 @@ def run(args: argparse.Namespace) -> int:
     if flat:
         write_bytes(args.flat, flat.jpeg)
     if args.json:
-        show_json(_json(view, found, args.unit) | (_flat(flat, args.unit) if flat else {}))
+        told = _known(found, known_mm, args.unit) if isinstance(found, Length) and known_mm is not None else {}
+        show_json(_json(view, found, args.unit) | told | (_flat(flat, args.unit) if flat else {}))
         return 0
+    if isinstance(found, Length) and known_mm is not None:
+        show_text(known_text(found, known_mm, args.unit))
     show_text(measured_text(args.photo.name, view.camera.pages, found, args.unit))
     if flat:
         show_text(f"seen from above, {flat.px_per_mm:.2f} pixels a mm, in {args.flat}")
@@ -60,6 +70,10 @@ def _json(view: View, found: Length | MeasuredOutline, unit: Unit) -> dict[str, 
         return about | _length(found, unit)
     ring = [[_told(x, unit), _told(y, unit)] for x, y in found.ring]
     return about | {"outline": ring, "bar": _told(found.bar_mm, unit), "sides": [_length(side, unit) for side in found.sides]}
+
+
+def _known(found: Length, known_mm: float, unit: Unit) -> dict[str, object]:
+    return {"known": _told(known_mm, unit), "within": found.holds(known_mm)}
 
 
 def _flat(flat: Flat, unit: Unit) -> dict[str, object]:

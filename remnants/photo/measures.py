@@ -51,6 +51,10 @@ class Length:
     mm: float
     bar_mm: float
 
+    def holds(self, truth_mm: float) -> bool:
+        """Whether a length lies within the bar."""
+        return abs(self.mm - truth_mm) <= self.bar_mm
+
 
 @dataclass(frozen=True, slots=True)
 class MeasuredOutline:

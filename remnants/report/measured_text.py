@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from remnants.photo.measures import Length, MeasuredOutline
 from remnants.units import MM_PER_IN, Unit, is_imperial, write_length
 
-__all__ = ["BY_TAPE", "bar_text", "length_text", "measured_text"]
+__all__ = ["BY_TAPE", "bar_text", "known_text", "length_text", "measured_text"]
 
 BY_TAPE = (
     "Good enough to size a patch and to choose a donor, never to cut a seam by: check with a tape first. "
@@ -27,6 +27,13 @@ def bar_text(bar_mm: float, unit: Unit) -> str:
 def length_text(length: Length, unit: Unit) -> str:
     """A length with its bar."""
     return f"{write_length(length.mm, unit, fraction=_FRACTION)} {bar_text(length.bar_mm, unit)}"
+
+
+def known_text(found: Length, known_mm: float, unit: Unit) -> str:
+    """What a tape says beside what was measured."""
+    off = write_length(abs(found.mm - known_mm), unit, fraction=_FRACTION)
+    within = "within the bar" if found.holds(known_mm) else "outside the bar: one of twenty may be, not more"
+    return f"the tape says {write_length(known_mm, unit, fraction=_FRACTION)}: the photograph is {off} off, {within}"
 
 
 def measured_text(name: str, pages: Sequence[int], found: MeasuredOutline | Length, unit: Unit) -> str:
