@@ -22,8 +22,8 @@ from remnants.actions import open_catalogue
 from remnants.actions.order_rooms import Limits, Ordered, Way, by_shop_rules, order_rooms, stock_of
 from remnants.cli.files import write_bytes, write_texts
 from remnants.cli.options import at_least_one, now
-from remnants.cli.plan_options import add_plan_options, plan_said
-from remnants.cli.printing import remark, show, show_json
+from remnants.cli.plan_options import add_plan_options, layers_told, plan_said
+from remnants.cli.printing import remark, show, show_json, show_text
 from remnants.cli.progress import searching
 from remnants.errors import BadInput, Fault
 from remnants.estimating import OrderPlan
@@ -81,6 +81,9 @@ def add_question(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Prints the order."""
+    if args.layers:
+        show_text(layers_told(args.rooms))
+        return 0
     ordered = ordered_of(args)
     asked = ordered.asked
     unit = args.shown_unit or asked.unit

@@ -1,14 +1,16 @@
 """Options that say what a plan doesn't tell itself: its layers, its unit, how far gaps are closed."""
 
 import argparse
+from pathlib import Path
 
 from remnants.cli.options import at_least_one
 from remnants.errors import BadInput, Fault
+from remnants.exchange.drawing_rooms import read_layers
 from remnants.exchange.plans.pdf import scale_of
 from remnants.exchange.plans.said import GAP_MM, MOST_GAP_MM, PlanSaid
 from remnants.units import Unit, parse_length
 
-__all__ = ["add_plan_options", "plan_said"]
+__all__ = ["add_plan_options", "layers_told", "plan_said"]
 
 
 def add_plan_options(parser: argparse.ArgumentParser) -> None:
@@ -17,6 +19,7 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--layer", action="append", default=[], metavar="NAME", help="a layer that the rooms are on; may be repeated"
     )
+    group.add_argument("--layers", action="store_true", help="show its layers with what stands on each, and no order")
     group.add_argument(
         "--island", action="append", default=[], metavar="NAME", help="a layer on which what lies in a room is an island"
     )
@@ -27,6 +30,12 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument("--scale", metavar="1:N", help="of a PDF: its scale, such as 1:50")
     group.add_argument("--page", type=at_least_one, default=1, metavar="N", help="of a PDF: its page (default 1)")
     group.add_argument("--drawing-unit", type=Unit, choices=list(Unit), help="its unit, over what it states")
+
+
+def layers_told(path: Path) -> str:
+    """The layers of a drawing with what stands on each, a line each. Raises BadFile."""
+    layers = read_layers(path)
+    return "\n".join(f"{layer.name}: {layer.told}" for layer in layers) or "no layer has anything on it"
 
 
 def plan_said(args: argparse.Namespace, unit: Unit) -> PlanSaid:

@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
 from remnants.errors import BadFile, BadInput, Fault
-from remnants.exchange.plans.dxf import dxf_drawn
+from remnants.exchange.plans.drawn import LayerSeen
+from remnants.exchange.plans.dxf import dxf_drawn, dxf_layers
 from remnants.exchange.plans.pdf import PDF, pdf_drawn
 from remnants.exchange.plans.rooms import PlanRead, plan_rooms
 from remnants.exchange.plans.said import PlanSaid
@@ -29,7 +30,16 @@ if TYPE_CHECKING:
 else:
     dxf_files = Late("ezdxf.filemanagement")
 
-__all__ = ["DWG", "Layers", "a_drawing_that_is_sound", "read_drawing", "read_plan", "refuse_dwg", "refuse_where_none_are_read"]
+__all__ = [
+    "DWG",
+    "Layers",
+    "a_drawing_that_is_sound",
+    "read_drawing",
+    "read_layers",
+    "read_plan",
+    "refuse_dwg",
+    "refuse_where_none_are_read",
+]
 
 logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # what is wrong with a drawing is told in our own words
 DWG = b"AC10"
@@ -60,6 +70,17 @@ def read_plan(path: Path, said: PlanSaid, unit: Unit) -> PlanRead:
         return plan_rooms(pdf_drawn(data, name, said), name, said, unit)
     with a_drawing_that_is_sound(name):
         return plan_rooms(dxf_drawn(dxf_files.readfile(path), name, said), name, said, unit)
+
+
+def read_layers(path: Path) -> tuple[LayerSeen, ...]:
+    """The layers of a drawing, in whichever unit it is; of a PDF the widths of its lines. Raises BadFile as `read_plan`."""
+    name, data = str(path), read_bytes(path, DRAWING_BYTES)
+    refuse_dwg(data, name)
+    refuse_where_none_are_read(name)
+    if data.startswith(PDF):
+        return pdf_drawn(data, name, PlanSaid(scale=1.0)).layers
+    with a_drawing_that_is_sound(name):
+        return dxf_layers(dxf_files.readfile(path), name)
 
 
 def read_drawing(path: Path, unit: Unit, *, note: Note = quiet) -> Layers:

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from remnants.errors import BadFile
 from remnants.exchange.drawing_rooms import DWG, a_drawing_that_is_sound, refuse_dwg, refuse_where_none_are_read
-from remnants.exchange.plans.dxf import dxf_drawn
+from remnants.exchange.plans.drawn import LayerSeen
+from remnants.exchange.plans.dxf import dxf_drawn, dxf_layers
 from remnants.exchange.plans.pdf import PDF, pdf_drawn
 from remnants.exchange.plans.rooms import PlanRead, plan_rooms, rooms_file
 from remnants.exchange.plans.said import PlanSaid
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 else:
     dxf_files = Late("ezdxf.filemanagement")
 
-__all__ = ["is_drawing", "plan_of_sent", "rooms_of_sent"]
+__all__ = ["is_drawing", "layers_of_sent", "plan_of_sent", "rooms_of_sent"]
 
 _BINARY = b"AutoCAD Binary DXF"
 
@@ -39,19 +40,32 @@ def rooms_of_sent(data: bytes, name: str, said: PlanSaid, reader: Unit) -> tuple
     return rooms_file(read, name, reader), read.notes
 
 
+def layers_of_sent(data: bytes) -> tuple[LayerSeen, ...]:
+    """The layers of a drawing that was sent; of a PDF the widths of its lines. Raises BadFile."""
+    _refuse_unreadable(data)
+    if data.startswith(PDF):
+        return pdf_drawn(data, "the drawing", PlanSaid(scale=1.0)).layers
+    with a_drawing_that_is_sound(""):
+        return dxf_layers(dxf_files.read(StringIO(_text(data))), "the drawing")
+
+
 def plan_of_sent(data: bytes, said: PlanSaid, reader: Unit) -> PlanRead:
     """The rooms of a drawing that was sent. Raises BadFile, at the entity or layer where it is the fault of one."""
+    _refuse_unreadable(data)
+    said = replace(said, most=SENT_OUTLINES)
+    if data.startswith(PDF):
+        return plan_rooms(pdf_drawn(data, "the drawing", said), "the drawing", said, reader)
+    with a_drawing_that_is_sound(""):
+        return plan_rooms(dxf_drawn(dxf_files.read(StringIO(_text(data))), "the drawing", said), "the drawing", said, reader)
+
+
+def _refuse_unreadable(data: bytes) -> None:
     if len(data) > SENT_DRAWING_BYTES:
         raise BadFile(f"over {SENT_DRAWING_BYTES // 2**20} MB; keep only the outlines of the rooms in the drawing")
     if data.startswith(_BINARY):
         raise BadFile("a binary drawing can't be sent; save it as DXF text (ASCII) and send that")
     refuse_dwg(data, "")
     refuse_where_none_are_read("")
-    said = replace(said, most=SENT_OUTLINES)
-    if data.startswith(PDF):
-        return plan_rooms(pdf_drawn(data, "the drawing", said), "the drawing", said, reader)
-    with a_drawing_that_is_sound(""):
-        return plan_rooms(dxf_drawn(dxf_files.read(StringIO(_text(data))), "the drawing", said), "the drawing", said, reader)
 
 
 def _text(data: bytes) -> str:

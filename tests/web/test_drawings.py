@@ -222,3 +222,17 @@ def test_a_plan_as_pdf_is_sent_with_its_scale(house: House) -> None:
     assert page.status_code == 422 and "a PDF tells no scale" in told(page)
     page = sent(house, plan, "flat.pdf", drawing_scale="half")
     assert page.status_code == 422 and "'half' is no scale" in unescape(page.text)
+
+
+def test_the_layers_of_a_drawing_are_shown_to_be_ticked_and_then_alone_are_read(house: House) -> None:
+    plan = a_drawing(("ROOMS", SQUARE), ("SHEET", [(x - 900, y - 9000) for x, y in SQUARE]), ("SHEET", HEARTH))
+    plan.layers.add("SHEET").off()
+    page = sent(house, written(plan), look="1")
+    assert page.status_code == 200
+    ticks = re.findall(r'name="layer_\d" value="(\w+)"> ([^<]*)<', page.text)
+    assert ticks == [("ROOMS", "ROOMS: 1 entity, 1 closed"), ("SHEET", "SHEET: 2 entities, 2 closed, off")]
+    assert list(rooms_in(sent(house, written(plan), layer_1="ROOMS"))) == ["ROOMS"]
+    assert list(rooms_in(sent(house, written(plan), drawing_layers="sheet"))) == ["SHEET 1", "SHEET 2"]
+    page = sent(house, a_page(flat), "flat.pdf", look="1")
+    assert re.findall(r'value="([\d.]+ pt)"', page.text) == ["0.28 pt", "2 pt"]
+    assert "has no layers" in told(sent(house, b"{}", "rooms.json", look="1"))

@@ -12,6 +12,7 @@ from remnants.actions.make_sheet import fonts
 from remnants.actions.quote_order import quote_order
 from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, Fault, NoPlan, NotFound
+from remnants.exchange.plans.drawn import LayerSeen
 from remnants.model import Role
 from remnants.model.order_plan import OrderPlan
 from remnants.report.order_sheet import OrderSheet, order_pdf
@@ -29,7 +30,7 @@ from remnants_web.jobs import Picture, key_lines, pictures_of
 from remnants_web.prices_form import prices_typed
 from remnants_web.problems import STATUS
 from remnants_web.questions import ORDER_SECONDS, Worked
-from remnants_web.rooms_file import DRAWING_UNITS, sent_rooms
+from remnants_web.rooms_file import DRAWING_UNITS, layers_sent, sent_rooms
 from remnants_web.rooms_form import CORNERS, MOST_ROOMS, PILES, USES, WALLS, rows_of
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue, settings
@@ -65,6 +66,8 @@ def ask() -> BaseResponse:
     """The form; with rooms in it, the answer above. A rooms file is sent, what is typed stands in the address."""
     form = _typed()
     try:
+        if "look" in form:
+            return make_response(_page(form, layers=layers_sent(request.files.get("file"))))
         form |= sent_rooms(form, request.files.get("file"))
         if "more" in form or not (rows_of(form) or form["held"] or form["steps"] or form["rooms_file"].strip()):
             return make_response(_page(form))
@@ -152,7 +155,9 @@ def _typed() -> Typed:
     return Typed({name: text for name, text in request.values.items() if text.strip() and name != "key"})
 
 
-def _page(form: Typed, *, faults: tuple[Fault, ...] = (), shown: OrderShown | None = None) -> str:
+def _page(
+    form: Typed, *, faults: tuple[Fault, ...] = (), shown: OrderShown | None = None, layers: tuple[LayerSeen, ...] = ()
+) -> str:
     more = MORE_ROWS if form.pop("more", "") else 0
     rows = min(MOST_ROOMS, max(FEWEST_ROWS, max(rows_of(form), default=0) + 1 + more))
     return render_template(
@@ -160,6 +165,7 @@ def _page(form: Typed, *, faults: tuple[Fault, ...] = (), shown: OrderShown | No
         form=form,
         faults=faults,
         shown=shown,
+        layers=layers,
         rows=rows,
         most=MOST_ROOMS,
         seconds=ORDER_SECONDS,

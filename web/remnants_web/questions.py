@@ -28,7 +28,7 @@ from remnants.actions.why_not import why_not_of
 from remnants.exchange import job_json, read_job
 from remnants.exchange.plans.said import PlanSaid
 from remnants.exchange.rooms import RoomsAsked
-from remnants.exchange.sent_drawing import rooms_of_sent
+from remnants.exchange.sent_drawing import layers_of_sent, rooms_of_sent
 from remnants.limits import FIT_SECONDS
 from remnants.model import DamagedJob, Job, Role, WhyNot
 from remnants.model.picture import Picture
@@ -245,20 +245,23 @@ class PictureSent:
 
 @dataclass(frozen=True)
 class DrawingSent:
-    """A drawing of rooms that was sent, by its name; what was said of it, and the reader's unit."""
+    """A drawing of rooms that was sent, by its name; what was said of it, and the reader's unit. Or its `layers` alone."""
 
     data: bytes = field(repr=False)
     name: str
     said: PlanSaid
     reader: Unit
+    layers: bool = False
 
     @property
     def key(self) -> str:
         """What stands for it."""
         return hashlib.sha256(self.data + repr(self).encode("utf-8", "surrogatepass")).hexdigest()
 
-    def answer(self, stop: Stop) -> tuple[dict[str, Any], tuple[str, ...]]:
-        """The rooms file in it, and what was left out. Raises BadFile."""
+    def answer(self, stop: Stop) -> Any:
+        """The rooms file in it, and what was left out; or its layers. Raises BadFile."""
+        if self.layers:
+            return layers_of_sent(self.data)
         return rooms_of_sent(self.data, self.name, self.said, self.reader)
 
 

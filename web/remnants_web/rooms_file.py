@@ -8,6 +8,7 @@ from typing import Any
 from werkzeug.datastructures import FileStorage
 
 from remnants.errors import BadInput, BadMeasure, Fault
+from remnants.exchange.plans.drawn import LayerSeen
 from remnants.exchange.plans.pdf import scale_of
 from remnants.exchange.plans.said import GAP_MM, MOST_GAP_MM, PlanSaid
 from remnants.exchange.room_lines import is_lines, lines_file
@@ -20,7 +21,7 @@ from remnants_web.choices import chosen
 from remnants_web.questions import DrawingSent
 from remnants_web.shapes import Form, entry_unit, length_at
 
-__all__ = ["DRAWING_UNITS", "sent_rooms"]
+__all__ = ["DRAWING_UNITS", "layers_sent", "sent_rooms"]
 
 MOST_LAYERS = 100
 """Layers that a form names."""
@@ -52,6 +53,21 @@ def sent_rooms(form: Form, sent: FileStorage | None) -> dict[str, str]:
         return {"rooms_file": data.decode("utf-8-sig")}
     except UnicodeDecodeError:
         raise BadInput([Fault("file", "neither a rooms file (JSON, UTF-8 text) nor a drawing (DXF text)")]) from None
+
+
+def layers_sent(sent: FileStorage | None) -> tuple[LayerSeen, ...]:
+    """The layers of a drawing that was sent, to choose from. Raises BadInput at the field of the file."""
+    if sent is None or not sent.filename:
+        raise BadInput([Fault("file", "choose a drawing, and its layers are shown")])
+    with closing(sent):
+        data = sent.read(SENT_DRAWING_BYTES + 1)
+    if not is_drawing(data, sent.filename):
+        raise BadInput([Fault("file", "this is no drawing (DXF, PDF), and has no layers")])
+    try:
+        layers: tuple[LayerSeen, ...] = read_apart(DrawingSent(data, sent.filename, PlanSaid(), entry_unit(), layers=True))
+    except BadInput as error:
+        raise BadInput([Fault("file", "; ".join(map(str, error.faults[:5])))]) from None
+    return layers[:MOST_LAYERS]
 
 
 def _of_lines(data: bytes, name: str, form: Form) -> dict[str, str]:
@@ -100,6 +116,7 @@ def _plan_said(form: Form) -> PlanSaid:
     if not 0 <= gap_mm <= MOST_GAP_MM:
         raise BadInput([Fault("drawing_gap", f"{gap!r} is no gap to be closed: give up to 2 m; wider ones are drawn")])
     layers, islands = (_names(form, name) for name in ("drawing_layers", "drawing_islands"))
+    layers = tuple(dict.fromkeys((*layers, *_ticked(form))))
     return PlanSaid(unit=unit, layers=layers, islands=islands, gap_mm=gap_mm, scale=_scale(form))
 
 
@@ -115,3 +132,8 @@ def _scale(form: Form) -> float:
 def _names(form: Form, field: str) -> tuple[str, ...]:
     """The layers that a field names, commas between: no layer's name has one."""
     return tuple(name for text in form.get(field, "").split(",")[:MOST_LAYERS] if (name := text.strip()))
+
+
+def _ticked(form: Form) -> tuple[str, ...]:
+    """The layers that are ticked where they were shown."""
+    return tuple(text for field, text in form.items() if field.startswith("layer_") and text.strip())

@@ -62,12 +62,19 @@ class TextDrawn:
 
 @dataclass(frozen=True)
 class LayerSeen:
-    """A layer, how many entities stand on it, and whether it is shown."""
+    """A layer, how many entities stand on it, how many of them are closed, and whether it is shown."""
 
     name: str
     count: int
     closed: int
     shown: Shown = Shown.SHOWN
+
+    @property
+    def told(self) -> str:
+        """What stands on it, in words."""
+        things = "1 entity" if self.count == 1 else f"{self.count:,} entities"
+        parts = (things, f"{self.closed:,} closed" if self.closed else "", self.shown.value)
+        return ", ".join(filter(None, parts))
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 else:
     dxf_enums, dxf_units = Late("ezdxf.enums"), Late("ezdxf.units")
 
-__all__ = ["dxf_drawn", "names_doors"]
+__all__ = ["dxf_drawn", "dxf_layers", "names_doors"]
 
 _UNLAID = "0"
 """What lies in a block on this layer takes the layer on which the block is placed (DXF reference)."""
@@ -49,6 +49,9 @@ _TEXTLESS = (
     "TRACE",
 )
 """Kinds that bound no room: left out without a word."""
+
+_ROUND = ("CIRCLE", "HATCH", "MPOLYGON")
+"""Kinds that are closed whatever they hold."""
 
 _DOOR = re.compile(r"(?<!in)(?<!out)door", re.IGNORECASE)
 
@@ -108,6 +111,20 @@ def dxf_drawn(drawing: Drawing, name: str, said: PlanSaid) -> Drawn:
     doors = [(placed, stroke) for placed, stroke in sheet.strokes if _is_door(placed, said)]
     others = tuple(stroke for placed, stroke in sheet.strokes if not _is_door(placed, said))
     return Drawn(others, tuple(sheet.texts), _door_groups(doors), layers, tuple(notes), unit_mm)
+
+
+def dxf_layers(drawing: Drawing, name: str) -> tuple[LayerSeen, ...]:
+    """The layers on which anything stands that is read, by name, in whichever unit it is drawn. Raises BadFile over a limit."""
+    said = PlanSaid()
+    sheet = _Sheet({layer.dxf.name.lower(): _shown(layer, said) for layer in drawing.layers})
+    for placed in _walked(drawing, name, sheet, said):
+        entity, layer = placed.entity, sheet.called.setdefault(placed.layer.lower(), placed.layer)
+        if not entity.dxf.invisible and entity.dxftype() not in (*_TEXTLESS, "INSERT"):
+            sheet.counts[layer] += 1
+            sheet.closed[layer] += entity.dxftype() in _ROUND or bool(getattr(entity, "is_closed", False))
+    return tuple(
+        LayerSeen(layer, sheet.counts[layer], sheet.closed[layer], sheet.shown_on(layer)) for layer in sorted(sheet.counts)
+    )
 
 
 def names_doors(name: str) -> bool:

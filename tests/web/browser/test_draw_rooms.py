@@ -44,3 +44,18 @@ def test_a_room_is_dragged_to_its_neighbour_moved_by_keys_and_a_new_one_drawn(sh
     page.locator("#length_3").fill("")
     page.get_by_role("button", name="Draw it").click()
     page.get_by_text("Nothing overlaps, and every doorway leads to a room.").wait_for()
+
+
+def test_the_layers_of_a_drawing_are_shown_and_its_file_stays_chosen(shop: Shop) -> None:
+    page = shop.page("Wim")
+    page.goto("/order")
+    page.get_by_text("Or send a drawing or a rooms file").click()
+    page.locator("#file").set_input_files("demo/plan.dxf")
+    page.get_by_role("button", name="Show the drawing's layers").click()
+    page.get_by_label("WALLS: 12 entities").check()
+    assert page.locator("#file").evaluate("field => field.files.length") == 1
+    page.locator("#drawing_unit").select_option("m")
+    page.locator("#drawing_width").fill("12 ft")
+    page.get_by_role("button", name="Work it out from the file").click()
+    page.get_by_role("heading", name="Roll and rooms").wait_for()
+    assert '"name": "Lounge"' in page.locator("#rooms_file").input_value()

@@ -143,4 +143,6 @@ class Rooms {
   }
 }
 
-for (const form of document.querySelectorAll(".drawn-rooms")) new Rooms(form);
+export function all() {
+  for (const form of document.querySelectorAll(".drawn-rooms")) new Rooms(form);
+}

@@ -22,6 +22,8 @@ bring(".scan-place", "./scan.js", (scan) => scan.count(document.querySelector(".
 bring("input[type=file][capture], [data-photo]", "./photo.js", (photo) => photo.all(document.querySelectorAll("input[type=file][capture], [data-photo]")));
 bring(".zoomable", "./zoom.js", (zoom) => zoom.all());
 bring("#place[data-again]", "./place.js", (place) => place.watch(document.getElementById("place")));
+bring("button[name=look]", "./layers.js", (layers) => layers.watch(document.querySelector("button[name=look]")));
+bring(".drawn-rooms", "./rooms.js", (rooms) => rooms.all());
 bring("[data-copy]", "./copy.js", (copy) => copy.all(document.querySelectorAll("[data-copy]")));
 bring("[type=password]", "./reveal.js", (reveal) => reveal.all(document.querySelectorAll("[type=password]")));
 
