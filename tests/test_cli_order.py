@@ -61,7 +61,8 @@ def test_a_closet_comes_from_stock_and_both_orders_stand_side_by_side(remnants: 
     (way,) = json.loads(remnants.ok(*words, "--json"))["ways"]
     assert (way["without_stock"]["length"], way["length"]) == (20, 16)
     assert [room["cuts"][0]["source"] for room in way["rooms"]] == ["roll", "R-1"]
-    out = remnants.ok(*words)
+    out = remnants.ok(*words, "--ticket")
+    assert "R-1 2 Closet 0\" 0\" 5' 4'" in " ".join(out.partition("Cut from stock")[2].split())
     assert "all from the roll" in out
     assert "stock first" in out
 

@@ -70,6 +70,26 @@ def test_without_a_price_file_there_is_no_quote(remnants: Remnants) -> None:
     assert sorted(path.name for path in folder.iterdir()) == ["floors.pdf", "order.pdf", "ticket.pdf"]
 
 
+def test_what_stock_gives_stands_on_the_ticket_with_its_tag(remnants: Remnants) -> None:
+    piece = {
+        "tag": "R-1",
+        "kind": "remnant",
+        "style": "Velder Loop",
+        "colour": "Oatmeal",
+        "lot": "9",
+        "width": 4.2,
+        "length": 3.2,
+        "pile": 0,
+    }
+    stock = remnants.file("stock.json", {"unit": "m", "styles": [{"name": "Velder Loop"}], "pieces": [piece]})
+    folder = remnants.folder / "papers"
+    alone = ROOMS | {"rooms": ROOMS["rooms"][1:], "stairs": []}
+    remnants.ok("papers", remnants.file("rooms.json", alone), "--stock", stock, "--tries", "40", "-o", folder)
+    assert "Stock gives all of it: no roll is cut. Cut from stock" in text_of(folder / "ticket.pdf")
+    assert "R-1 1 Den 0.000 m 0.000 m 4.000 m 3.000 m" in text_of(folder / "ticket.pdf")
+    assert "Stock gives all of it: nothing is ordered." in text_of(folder / "order.pdf")
+
+
 def test_a_price_file_at_fault_is_told_before_anything_is_searched(remnants: Remnants) -> None:
     prices = remnants.file("prices.json", PRICES | {"currency": "XXQ"})
     told = remnants.refused("papers", remnants.file("rooms.json", ROOMS), "-o", remnants.folder, "--prices", prices, code=2)

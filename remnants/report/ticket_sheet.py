@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from remnants.estimating import OrderPlan, Taken
 from remnants.materials.cautions import Caution
 from remnants.report.board import Paper
-from remnants.report.flow import Block, caution, document, drawing_block, heading, new_page, taken_mm, text, title
+from remnants.report.flow import Block, caution, document, drawing_block, heading, new_page, taken_mm, text, title, together
 from remnants.report.order_view import roll_drawing
 from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
 from remnants.report.tables import table_block
-from remnants.report.ticket_text import RollTicket, ticket
+from remnants.report.ticket_text import RollTicket, from_stock, ticket
 from remnants.units import Unit
 
 __all__ = ["TicketSheet", "ticket_pdf"]
@@ -40,6 +40,13 @@ def ticket_pdf(sheet: TicketSheet, fonts: Fonts, *, size: PageSize = PageSize.A4
         blocks += _page(sheet, taken, told, room_mm(size))
     if not blocks:
         blocks = [title(f"Cut ticket: {sheet.name}"), text("Stock gives all of it: no roll is cut.")]
+    pieces = from_stock(sheet.plan, sheet.unit)
+    if pieces:
+        blocks += [
+            together(
+                [heading("Cut from stock"), table_block(pieces, room_mm(size)[0]), caution(Caution.KNIFE.value.text, small=True)]
+            )
+        ]
     return document(blocks, size=size, name=f"Cut ticket, {sheet.name}", note=sheet.note)
 
 

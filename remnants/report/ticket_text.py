@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from rich.table import Table
 from rich.text import Text
 
-from remnants.estimating import OrderPlan, Placed, Taken
+from remnants.estimating import ROLL, OrderPlan, Placed, Taken
 from remnants.estimating.lengths import Length, lengths_of
 from remnants.geometry import TOLERANCE_MM, Ring
 from remnants.geometry.knife import Stroke, strokes
@@ -14,7 +14,7 @@ from remnants.geometry.turn import moved_ring
 from remnants.report.order_view import cut_numbers
 from remnants.units import Unit, is_imperial, write_length
 
-__all__ = ["RollTicket", "stroke_told", "strokes_of", "ticket", "ticket_text"]
+__all__ = ["RollTicket", "from_stock", "stroke_told", "strokes_of", "ticket", "ticket_text"]
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,18 @@ def ticket_text(plan: OrderPlan, unit: Unit) -> tuple[Table | Text, ...]:
     for each in ticket(plan, unit):
         shown += [Text(), Text(f"Cut ticket, {each.name}", style="bold"), *map(Text, each.first), each.lengths]
         shown += [Text(), each.cuts, Text(), each.strokes]
-    return tuple(shown)
+    pieces = from_stock(plan, unit)
+    return (*shown, Text(), Text("Cut from stock", style="bold"), pieces) if pieces else tuple(shown)
+
+
+def from_stock(plan: OrderPlan, unit: Unit) -> Table | None:
+    """The cuts that come from pieces, each with where it lies on its piece, the pile up it; None where there are none."""
+    numbers = cut_numbers(plan)
+    pieces = [each for each in plan.placed if each.source != ROLL]
+    table = _table("piece", "cut", "for", "from the left", "from its start", "wide", "long")
+    for each in sorted(pieces, key=lambda one: (one.source, numbers[one.cut.name])):
+        table.add_row(each.source, *_cut_row(each, numbers, unit))
+    return table if pieces else None
 
 
 def _of_roll(plan: OrderPlan, taken: Taken, lengths: Sequence[Length], numbers: Mapping[str, int], unit: Unit) -> RollTicket:
