@@ -45,7 +45,10 @@ def test_goods_that_the_shop_does_not_know_are_asked_for_as_they_are_called_and_
     line = "hall 36 x 33, pile up; {}; closet 84 x 40 pile up"
     asked = stocked("ask", line.format("Thornbury Loop"))
     assert asked.code == 1 and "or say style called thornbury loop for goods that aren't in stock" in asked.out
-    answer = stocked.ok("ask", line.format("style called Thornbury Loop"))
+    done = stocked("ask", line.format("style called Thornbury Loop"))
+    answer = done.out
+    assert done.code == 0
+    assert "nothing is known of Thornbury Loop but its name: it is taken for cut pile without a pattern" in done.out + done.err
     assert "YES, in one piece" in answer and "Thornbury Loop" in answer
     alone = stocked.ok("ask", "hall 36 x 33, pile up; style called Thornbury Loop")
     assert "NO" in alone and "no style 'Thornbury Loop' in stock" in alone.casefold().replace("thornbury loop", "Thornbury Loop")

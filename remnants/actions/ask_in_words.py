@@ -27,6 +27,9 @@ __all__ = [
     "with_told",
 ]
 
+NAME_ALONE = "nothing is known of {} but its name: it is taken for cut pile without a pattern. Log the style if it has one"
+"""What is said of a style that is told with a question and that nobody has logged."""
+
 _IN_THE_HOUSE = frozenset({Kind.LAID.value, Kind.KEPT.value})
 
 
@@ -85,9 +88,14 @@ def offer_with_told(stock: Stock | Catalogue, job: Job, sentence: Sentence, *, t
 
 
 def with_told(offer: Offer, told: Sequence[Piece]) -> Offer:
-    """What is offered, and with it carpet that is in no stock: a floor that is there already counts as it was told now."""
+    """What is offered, and with it carpet that is in no stock: a floor that is there already counts as it was told now.
+
+    Of a style that nobody knows it is said that it is taken for plain goods.
+    """
     there = {piece.tag for floor in told for piece in offer.stock.pieces if same_floor(piece, floor)}
-    return offer.but(there).beside(told)
+    new = dict.fromkeys(piece.style for piece in told if piece.style not in offer.stock.style_of)
+    both = offer.but(there).beside(told)
+    return replace(both, notes=(*both.notes, *(NAME_ALONE.format(style) for style in new)))
 
 
 def told_pieces(file: Mapping[str, Any], house: str, known: Mapping[str, Style]) -> tuple[Piece, ...]:
