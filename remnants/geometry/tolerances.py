@@ -27,8 +27,8 @@ TOLERANCE_MM = 0.01
 ASLANT_MM = math.sqrt(2) * TOLERANCE_MM
 """What a corner may be off, seen aslant, that is set within the tolerance across and along: what is thinner is no carpet left."""
 
-TIP_MM = 2.0
-"""So much of a sharp tip may be thinner than the tolerance: of one as sharp as a third of a degree."""
+TIP_MM = 20.0
+"""So much of a sharp tip may be thinner than the tolerance: of one as sharp as a thirtieth of a degree."""
 
 BESIDE_MM = 2 * TOLERANCE_MM
 """A seam this near to where a doorway, a lane or furniture begins or ends counts as at it."""

@@ -229,6 +229,15 @@ def test_a_tip_keeps_its_sharp_end_where_the_remains_had_to_be_parted() -> None:
     assert faults_of_what_is_left(Outline(ring), [cut]) == []
 
 
+def test_a_tip_of_a_quarter_of_a_degree_keeps_its_end_too() -> None:
+    """Two and a half millimetres of it are thinner than the tolerance."""
+    ring = ((0.0, 0.0), (417.99428, -130.19072), (558.23627, 320.07447), (140.24199, 450.26519))
+    cut = ((140.24859, 450.26818), (1.81037, -0.56214), (418.00092, -130.18753), (558.23559, 320.08075), (140.24031, 450.27147))
+    (tip,) = remainders(Outline(ring), [cut])
+    assert (140.24199, 450.26519) in tip.ring
+    assert faults_of_what_is_left(Outline(ring), [cut]) == []
+
+
 def a_cut_to_its_edges(dice: random.Random) -> tuple[Outline, Ring]:
     """A piece of a few corners, and a cut along its own edges, from corner to corner or not; all but for some micrometres."""
     if dice.random() < 0.5:
