@@ -1,6 +1,6 @@
 """Small orders beside a plain exact model: how much longer is our shortest choice than the least roll there is?
 
-    python -m tests.bench.small_orders [--jobs 40] [--seconds 10] [--seed 1] [--tries 2000]
+    python -m tests.bench.small_orders [--jobs 40] [--seconds 10] [--seed 1] [--tries 800]
 
 A job is one to three rectangular rooms of 1.2 to 5 m by chance on a roll of 3.66 or 4 m, no pattern, no cross seams. The model
 knows nothing of ours: for each room its bearing, how many breadths, how wide each (any whole millimetre), and where each cut lies
@@ -104,7 +104,7 @@ def main() -> None:
     parser.add_argument("--jobs", type=int, default=40)
     parser.add_argument("--seconds", type=float, default=10.0)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--tries", type=int, default=2000)
+    parser.add_argument("--tries", type=int, default=800)
     options = parser.parse_args()
     excess: list[float] = []
     proved = seams = exact_seams = 0
