@@ -56,7 +56,7 @@ ADDRESSES = (
     "/order?held=Fern+Row+2&order=x&roll_width=12+ft&width_1=3+ft&length_1=3+ft",
     *(
         f"/order/{paper}?held=Elm+End+5&roll_width=12+ft&width_1=3+ft&length_1=3+ft"
-        for paper in ("order.csv", "order.pdf", "ticket.pdf")
+        for paper in ("order.csv", "order.pdf", "ticket.pdf", "quote.pdf", "supplier.pdf", "floors.pdf")
     ),
     *(f"{address}?words={words}" for address in ("/patch/said", "/api/ask") for words in ("K-1", "QUOIN")),
     *(f"/api/pieces?words={words}" for words in ("K-1", "velder", "QQ-1", "QUOIN")),
