@@ -47,3 +47,12 @@ def test_the_history_tells_what_a_correction_changed(remnants: Remnants) -> None
     told = " ".join(remnants.ok("history", "R-9").split())
     assert "corrected 39 in × 66 in (was 40 in × 66 in), lot 4471-B (was 4471)," in told
     assert "supplier Invented Mill" in told
+
+
+def test_a_piece_that_is_measured_again_is_no_longer_marked_as_measured_from_a_photograph(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1", "--photo-bar", "3/16", "--photo-digest", "ab12")
+    remnants.ok("correct", "R-1", "--place", "Bay 4")
+    assert json.loads(remnants.ok("show", "R-1", "--json"))["pieces"][0]["photo_digest"] == "ab12"
+    remnants.ok("correct", "R-1", "--width", "39 1/2")
+    told = json.loads(remnants.ok("show", "R-1", "--json"))["pieces"][0]
+    assert not told.keys() & {"photo_bar", "photo_digest"}

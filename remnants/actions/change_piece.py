@@ -1,10 +1,13 @@
 """What happens to one piece: it is moved, told anew, discarded."""
 
+import math
 from dataclasses import replace
 
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
 from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound
+from remnants.geometry.outline import Outline
+from remnants.geometry.tolerances import TOLERANCE_MM
 from remnants.ledger import Corrected, Discarded, Moved, Signed, Stage, Standing
 from remnants.model import Piece
 from remnants.store import Catalogue, customers, styles
@@ -56,10 +59,26 @@ def correct_piece(catalogue: Catalogue, piece: Piece, *, expected: int, signed: 
             raise BadInput(f"{piece.tag} was changed {before.signed.words} meanwhile; look at it anew and correct it then")
         if piece.style not in styles.all_styles(catalogue):
             raise BadInput([Fault("style", f"no style is called {piece.style!r}; log it with a piece first")])
-        book(catalogue, [(piece.tag, Corrected(replace(piece, tag=before.piece.tag)))], signed)
+        told = _measured_anew(before.piece, replace(piece, tag=before.piece.tag))
+        book(catalogue, [(piece.tag, Corrected(told))], signed)
         return piece.tag
 
     return str(once(catalogue, key, ["correct", repr(piece), expected], signed, do))
+
+
+def _measured_anew(before: Piece, told: Piece) -> Piece:
+    """A piece whose outline is told anew, without the mark that the one before was measured from a photograph."""
+    marks = [(piece.photo_bar_mm, piece.photo_digest) for piece in (before, told)]
+    if told.photo_bar_mm is None or marks[0] != marks[1] or _same_outline(before.outline, told.outline):
+        return told
+    return replace(told, photo_bar_mm=None, photo_digest="")
+
+
+def _same_outline(one: Outline, other: Outline) -> bool:
+    rings = [(outline.ring, *outline.cutouts) for outline in (one, other)]
+    return [len(ring) for ring in rings[0]] == [len(ring) for ring in rings[1]] and all(
+        math.dist(a, b) <= TOLERANCE_MM for own, there in zip(*rings, strict=True) for a, b in zip(own, there, strict=True)
+    )
 
 
 def discard_piece(catalogue: Catalogue, tag: str, *, seen: int | None = None, signed: Signed, key: str = "") -> Standing:

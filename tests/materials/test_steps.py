@@ -229,3 +229,17 @@ def test_a_closet_is_filled_for_this_house_with_nothing_pinned_and_nobody_elses_
     job = replace(layout.job, use=("K-0031",), may_use=frozenset(MayUse))
     for jobs in backfill_tries(layout.plan, job, layout.pieces):
         assert all((each.use, each.may_use, each.name) == ((), frozenset(), "Alder Court 7, backfill") for each in jobs)
+
+
+def test_what_was_measured_from_a_photograph_is_checked_with_a_tape_before_it_is_cut() -> None:
+    layout = a_layout().whole(a_patch(), "R-0142")
+    marked = replace(
+        layout,
+        pieces={tag: replace(piece, photo_bar_mm=4.7625) for tag, piece in layout.pieces.items()},
+        patches=[replace(patch, photo_bar_mm=3.175) for patch in layout.patches],
+    )
+    told, name = steps(marked), layout.job.patches[0].name
+    by_tape = "was measured from a photograph, within {}: check it with a tape before you cut."
+    assert told["Cut R-0142"].lines[0] == f"R-0142 {by_tape.format('3/16 in')}"
+    assert told["Cut out the damage to match"].lines[0] == f"{name} {by_tape.format('1/8 in')}"
+    assert not [line for step in steps(layout).values() for line in step.lines if "photograph" in line]

@@ -304,3 +304,12 @@ def test_a_kept_donor_s_rest_stays_with_the_customer_and_a_remnant_s_does_not() 
     assert "The rest of R-0142 (kept with the customer)" in pages(the_pdf(kept))[-1].text
     ours = a_layout().whole(a_patch(), "R-0142")
     assert "what is left goes back to where we had it from" in pages(the_pdf(ours))[-1].text
+
+
+def test_the_card_of_what_was_measured_from_a_photograph_says_to_check_with_a_tape() -> None:
+    layout = a_layout().whole(a_patch(), "R-0142")
+    layout.pieces = {tag: replace(piece, photo_bar_mm=4.7625) for tag, piece in layout.pieces.items()}
+    layout.patches = [replace(patch, photo_bar_mm=3.175) for patch in layout.patches]
+    told = " ".join(" ".join(page.text.split()) for page in pages(the_pdf(layout, unit=Unit.IN)))
+    (name,) = (patch.name for patch in layout.patches)
+    assert f"Check with a tape: measured from a photograph, R-0142 within 3/16 in, {name} within 1/8 in." in told
