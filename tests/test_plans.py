@@ -259,6 +259,13 @@ def test_a_frame_round_the_rooms_is_asked_about() -> None:
     assert len(read(drawing, layers=("ROOMS",)).rooms) == 2
 
 
+def test_a_sheet_round_few_rooms_is_asked_about_however_large_it_is() -> None:
+    drawing = a_drawing()
+    outlined(drawing.modelspace(), LOUNGE)
+    outlined(drawing.modelspace(), [(-9000, -9000), (50000, -9000), (50000, 30000), (-9000, 30000)], "SHEET")
+    assert "on layer 'SHEET' at -9000, -9000: is filled by 1 outline inside it: choose the layers" in refused(drawing)
+
+
 def test_a_text_in_a_room_is_its_name_and_its_size_is_none() -> None:
     drawing = a_drawing()
     space = drawing.modelspace()

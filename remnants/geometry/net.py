@@ -21,12 +21,14 @@ else:
 __all__ = [
     "Bridge",
     "Face",
+    "beside",
     "bridges",
     "covered_by",
     "faces",
     "is_narrower",
     "loose_ends",
     "overlaps",
+    "pairs_alike",
     "short_box",
     "together",
     "within_others",
@@ -133,6 +135,16 @@ def apart(rings: Sequence[Ring], most_mm: float) -> tuple[tuple[int, int, float]
     return tuple(pair for pair in near if pair[2] > TOLERANCE_MM)
 
 
+def beside(rings: Sequence[Ring], paths: Sequence[Path]) -> tuple[tuple[int, ...], ...]:
+    """For each ring the places of the paths that meet it or lie in it."""
+    found: list[list[int]] = [[] for _ in rings]
+    tree = shapely.STRtree([shapely.LineString(path) for path in paths])
+    grown = [shapely.Polygon(ring).buffer(TOLERANCE_MM, join_style="mitre") for ring in rings]
+    for ring, path in zip(*tree.query(grown, "intersects"), strict=True) if grown else ():
+        found[ring].append(int(path))
+    return tuple(tuple(sorted(each)) for each in found)
+
+
 def is_narrower(face: Face, width_mm: float) -> bool:
     """True if a round of `width_mm` across has no place in the face, its holes left out."""
     return bool(shapely.Polygon(face.ring, face.holes).buffer(-width_mm / 2 + TOLERANCE_MM).is_empty)
@@ -187,6 +199,15 @@ def together(paths: Sequence[Path], reach_mm: float) -> tuple[tuple[int, ...], .
     for index in range(len(lines)):
         groups.setdefault(first(index), []).append(index)
     return tuple(tuple(group) for group in groups.values())
+
+
+def pairs_alike(rings: Sequence[Ring]) -> tuple[tuple[int, int], ...]:
+    """The pairs of rings that are the same within the tolerance, by their places."""
+    shapes = [shapely.Polygon(ring) for ring in rings]
+    grown = [shape.buffer(TOLERANCE_MM, join_style="mitre") for shape in shapes]
+    pairs = zip(*shapely.STRtree(shapes).query(grown, "covers"), strict=True) if shapes else ()
+    near = sorted((int(outer), int(inner)) for outer, inner in pairs if outer < inner)
+    return tuple((a, b) for a, b in near if abs(shapes[a].area - shapes[b].area) <= TOLERANCE_MM * shapes[a].length)
 
 
 def short_box(points: Iterable[Point]) -> Ring:

@@ -12,7 +12,7 @@ from remnants.exchange.plans.drawn import Drawn, Spot, Stroke
 from remnants.exchange.plans.dxf_strokes import CURVE_MM
 from remnants.exchange.plans.said import PlanSaid
 from remnants.geometry import TOLERANCE_MM, Point, Ring
-from remnants.geometry.net import Bridge, Face, bridges, covered_by, faces, is_narrower, loose_ends
+from remnants.geometry.net import Bridge, Face, beside, bridges, covered_by, faces, is_narrower, loose_ends
 from remnants.geometry.outline import area_mm2, perimeter_mm, ring_of
 from remnants.geometry.segments import Line
 from remnants.units import Unit, write_length
@@ -161,8 +161,9 @@ def _with_faces(made: Outlines, net: _Net, drawn: Drawn, gap_mm: float, unit: Un
     paths = net.paths + [bridge.path for bridge in closing]
     made.loose += [(net.layer, end) for end in loose_ends(paths)]
     whole, parts = [], []
-    for one in net.closed:
-        inner = [path for path in paths if _boxes_meet(path, one.ring) and set(path) != set(one.ring)]
+    lines = [*(stroke.points for stroke in net.lines), *net.openings, *(bridge.path for bridge in closing)]
+    for one, near in zip(net.closed, beside([one.ring for one in net.closed], lines), strict=True):
+        inner = [lines[at] for at in near]
         found = faces([(*one.ring, one.ring[0]), *inner]) if inner else ()
         same = not found or any(
             abs(area_mm2(face.ring) - area_mm2(one.ring)) <= TOLERANCE_MM * perimeter_mm(one.ring) for face in found
@@ -174,13 +175,8 @@ def _with_faces(made: Outlines, net: _Net, drawn: Drawn, gap_mm: float, unit: Un
             parts += _rooms_in(made, kept, net)
     every = faces(paths)
     rings = [one.ring for one in net.closed]
-    beside = [face for face, within in zip(every, covered_by([f.ring for f in every], rings), strict=True) if not within]
-    return [*whole, *parts, *_rooms_in(made, beside, net)]
-
-
-def _boxes_meet(path: Sequence[Point], ring: Ring) -> bool:
-    pairs = zip(zip(*path, strict=True), zip(*ring, strict=True), strict=True)
-    return all(min(a) <= max(b) and min(b) <= max(a) for a, b in pairs)
+    others = [face for face, within in zip(every, covered_by([f.ring for f in every], rings), strict=True) if not within]
+    return [*whole, *parts, *_rooms_in(made, others, net)]
 
 
 def _rooms_in(made: Outlines, found: Sequence[Face], net: _Net) -> list[Found]:

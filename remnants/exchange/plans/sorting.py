@@ -9,14 +9,17 @@ from remnants.exchange.plans.drawn import Drawn
 from remnants.exchange.plans.outlines import LEAST_MM, Found, Outlines
 from remnants.exchange.plans.said import PlanSaid
 from remnants.geometry import TOLERANCE_MM, Ring
-from remnants.geometry.net import covered_by, within_others
-from remnants.geometry.outline import area_mm2, bounds, perimeter_mm
+from remnants.geometry.net import pairs_alike, within_others
+from remnants.geometry.outline import area_mm2, bounds
 from remnants.units import Unit, write_length
 
 __all__ = ["RoomFound", "Sorted", "sorted_rooms"]
 
 MOST_MM = 100_000.0
 """What a room measures at the most each way (common practice, no source): beyond it the unit is wrong."""
+
+FRAME_MM = 20_000.0
+"""What is longer than this and has others inside is asked about too: few rooms are, and a house or a sheet is."""
 
 FRAME_SHARE = 0.5
 """What is filled by others to more than this is said about: it may be the house or the sheet's frame, and no room."""
@@ -68,17 +71,13 @@ def sorted_rooms(outlines: Outlines, drawn: Drawn, name: str, said: PlanSaid, un
 
 def _once(found: Sequence[Found]) -> list[Found]:
     """Each outline once where a layer has it twice, and none of a hatch that fills another."""
-    kept: list[Found] = []
-    for one in found:
-        twice = [each for each in kept if each.spot.layer == one.spot.layer or one.filled]
-        same = any(
-            abs(area_mm2(each.ring) - area_mm2(one.ring)) <= TOLERANCE_MM * perimeter_mm(one.ring)
-            and covered_by([one.ring], [each.ring])[0]
-            for each in twice
-            if _same_box(each.ring, one.ring)
-        )
-        if not same:
-            kept.append(one)
+    alike = pairs_alike([one.ring for one in found])
+    gone: set[int] = set()
+    for first, second in alike:
+        one, two = found[first], found[second]
+        if first not in gone and (one.spot.layer == two.spot.layer or two.filled):
+            gone.add(second)
+    kept = [one for index, one in enumerate(found) if index not in gone]
     return sorted(kept, key=lambda one: (one.spot.layer, -area_mm2(one.ring), one.ring))
 
 
@@ -92,10 +91,6 @@ def _around(found: Sequence[Found], said: PlanSaid) -> list[tuple[int, ...]]:
         for index, above in zip(own, within_others([found[index].ring for index in own]), strict=True):
             around[index] = tuple(own[other] for other in above)
     return around
-
-
-def _same_box(one: Ring, other: Ring) -> bool:
-    return all(abs(a - b) <= 1.0 for a, b in zip(bounds(one), bounds(other), strict=True))
 
 
 def _sides(ring: Ring) -> tuple[float, float]:
@@ -145,8 +140,12 @@ def _refuse_frames(found: Sequence[Found], around: Sequence[tuple[int, ...]], sm
     for index, one in enumerate(found):
         inside = [inner for inner, above in enumerate(around) if above and above[0] == index and not small[inner]]
         filled = sum(area_mm2(found[inner].ring) for inner in inside)
-        if len(inside) > 1 and filled > FRAME_SHARE * area_mm2(one.ring):
-            what = f"is filled by {len(inside)} outlines inside it: choose the layers of the rooms, or take it out of the drawing"
+        if not inside:
+            continue
+        full = len(inside) > 1 and filled > FRAME_SHARE * area_mm2(one.ring)
+        if full or max(_sides(one.ring)) > FRAME_MM:
+            held = "is filled by 1 outline" if len(inside) == 1 else f"is filled by {len(inside)} outlines"
+            what = f"{held} inside it: choose the layers of the rooms, or take it out of the drawing"
             faults.append(Fault(str(one.spot), what))
     if faults:
         raise BadFile(faults)
