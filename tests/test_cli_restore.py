@@ -3,12 +3,15 @@
 import random
 import shutil
 import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from remnants.actions import open_catalogue
+from remnants.actions.bring_back import restore
 from tests.commands import Remnants
 from tests.damage import damaged
 from tests.jobs import a_hall, hold
@@ -35,6 +38,22 @@ def test_the_copy_is_back_and_what_was_there_is_kept(remnants: Remnants) -> None
     assert "R-2" in remnants.ok("show", "R-2", "--catalogue", kept)
     remnants.log("--tag", "R-3")
     assert "all is well" in remnants.ok("verify")
+
+
+def test_who_looks_on_sees_the_proof_of_the_copy_reach_its_end(remnants: Remnants) -> None:
+    """Of a large catalogue it takes minutes: the command stood there without a word."""
+    copy, told = backed_up(remnants), [0, 0]
+
+    @contextmanager
+    def watch(rows: int) -> Iterator[Callable[[int], None]]:
+        def passed(more: int) -> None:
+            told[1] += more
+
+        told[0] = rows
+        yield passed
+
+    assert restore(Path(copy), remnants.catalogue, now=datetime(2031, 6, 1, tzinfo=UTC), older=True, watch=watch)
+    assert told[0] == told[1] > 0
 
 
 def test_a_damaged_catalogue_is_replaced_and_its_bytes_are_kept(remnants: Remnants) -> None:

@@ -1,13 +1,13 @@
 """Bringing a copy of the catalogue back, whatever has become of the catalogue."""
 
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import AbstractContextManager, ExitStack, contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import chain, count
 from pathlib import Path
 
-from remnants.actions.keep_safe import verify
+from remnants.actions.keep_safe import rows_to_verify, verify
 from remnants.actions.rescue import Rescue, rescue
 from remnants.errors import CatalogueUnusable, NotAllowed
 from remnants.store import backup, open_catalogue, people
@@ -15,7 +15,16 @@ from remnants.store.aside import Room, aside, clear, drop
 from remnants.store.backup import Tally
 from remnants.store.database import in_plain_words, is_damaged
 
-__all__ = ["Restored", "Sides", "Tally", "fetch", "restore", "room_beside"]
+__all__ = ["Restored", "Sides", "Tally", "Watch", "fetch", "restore", "room_beside", "unwatched"]
+
+Watch = Callable[[int], AbstractContextManager[Callable[[int], None]]]
+"""Looks on while rows are proved: it is told how many there are, and what it gives hears of each few that are done."""
+
+
+@contextmanager
+def unwatched(_: int) -> Iterator[Callable[[int], None]]:
+    """Nobody looks on."""
+    yield lambda _: None
 
 
 @dataclass(frozen=True)
@@ -58,13 +67,14 @@ def restore(
     older: bool = False,
     damaged_too: bool = False,
     agree: Callable[[Sides], bool] = lambda _: True,
+    watch: Watch = unwatched,
 ) -> Restored | None:
     """Puts a copy in place of the catalogue, once the copy is proved and `agree` has seen both sides; None when it said no.
 
     A copy of an older version is brought up to date on the way. The catalogue may be damaged or missing. With `damaged_too` the
     copy may be damaged, and the catalogue itself: what can be read is taken out of it, proved, and put in place. Raises
     CatalogueUnusable when the copy is none or is not sound, or the catalogue can't be replaced; NotAllowed when the copy has
-    fewer entries than a sound catalogue or no piece, but for `older`. Then the catalogue is as it was.
+    fewer entries than a sound catalogue or no piece, but for `older`. Then the catalogue is as it was. `watch` sees the proof.
     """
     if not path.is_file():
         raise CatalogueUnusable(
@@ -76,9 +86,9 @@ def restore(
         fresh = room.folder / "copy.db"
         taken = None
         if damaged_too:
-            taken = _fetch_or_rescue(path, fresh, now)
+            taken = _fetch_or_rescue(path, fresh, now, watch)
         else:
-            fetch(path, fresh)
+            fetch(path, fresh, watch=watch)
         holds = backup.tally(fresh)
         if holds is None:
             raise CatalogueUnusable(f"{path}: can't be read back; the catalogue is as it was, check the disk and its free space")
@@ -138,8 +148,8 @@ def _new_name(catalogue: Path, now: datetime) -> Path:
     return next(path for path in map(catalogue.with_name, names) if not path.exists())
 
 
-def fetch(path: Path, fresh: Path) -> None:
-    """The copy at `path` in a file of its own, brought up to date and proved. Raises CatalogueUnusable.
+def fetch(path: Path, fresh: Path, *, watch: Watch = unwatched) -> None:
+    """The copy at `path` in a file of its own, brought up to date and proved, which `watch` sees. Raises CatalogueUnusable.
 
     It holds nothing that lets anybody in but passphrases, and the phones beside them: what was ended or used up since it was made
     stays so, recovery codes too.
@@ -149,7 +159,8 @@ def fetch(path: Path, fresh: Path) -> None:
         raise CatalogueUnusable(f"{path}: this file holds no catalogue of remnants; the catalogue is as it was, try another copy")
     try:
         with open_catalogue(fresh, write=True) as copy:
-            faults = verify(copy).faults
+            with watch(rows_to_verify(copy)) as passed:
+                faults = verify(copy, passed=passed).faults
             backup.begin_version(copy)
             with copy.atomic():
                 people.end_all(copy)
@@ -159,10 +170,10 @@ def fetch(path: Path, fresh: Path) -> None:
         raise CatalogueUnusable(f"{path}: this copy is not sound ({faults[0]}); the catalogue is as it was, try an older copy")
 
 
-def _fetch_or_rescue(path: Path, fresh: Path, now: datetime) -> Rescue | None:
+def _fetch_or_rescue(path: Path, fresh: Path, now: datetime, watch: Watch) -> Rescue | None:
     """The copy, or what can be read of it where it is damaged, and what that is. Raises CatalogueUnusable."""
     try:
-        fetch(path, fresh)
+        fetch(path, fresh, watch=watch)
     except CatalogueUnusable:
         if not is_damaged(path) and not backup.holds_catalogue(path):
             raise

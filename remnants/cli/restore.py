@@ -10,12 +10,15 @@ the catalogue itself.
 """
 
 import argparse
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from pathlib import Path
 
 from remnants.actions.bring_back import Sides, Tally, restore
 from remnants.cli.noting import note_here
 from remnants.cli.options import now
 from remnants.cli.printing import agreed, show_text
+from remnants.cli.progress import counting
 from remnants.model.door_line import DoorKind
 from remnants.report.counts import held_words
 from remnants.report.rescue import rescue_lines
@@ -44,7 +47,7 @@ def run(args: argparse.Namespace) -> int:
             return True  # it is refused, with the reason; nobody need be asked
         return args.yes or agreed(f"Put {args.file} in place of {args.catalogue}?", otherwise="--yes")
 
-    restored = restore(args.file, args.catalogue, now=now(), older=args.older, damaged_too=args.rescue, agree=agree)
+    restored = restore(args.file, args.catalogue, now=now(), older=args.older, damaged_too=args.rescue, agree=agree, watch=_watch)
     if restored is None:
         show_text("the catalogue is as it was")
         return 0
@@ -56,6 +59,10 @@ def run(args: argparse.Namespace) -> int:
     show_text("everybody signs in anew; look at People, since whoever was shut out after it was made may come in again")
     show_text("recovery codes of second factors are gone, as used ones would open again: draw new ones on your own page")
     return 0
+
+
+def _watch(rows: int) -> AbstractContextManager[Callable[[int], None]]:
+    return counting("rows of the copy proved", rows)
 
 
 def _tally_words(holds: Tally, *, rescued: bool) -> str:

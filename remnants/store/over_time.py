@@ -14,9 +14,9 @@ _PERIODS = {
 }
 """The first day of the period that a day lies in; weeks begin on Monday (ISO 8601)."""
 
-_FLOW = """CASE WHEN act = 'cut' OR (act = 'received' AND piece.parent <> '') THEN 'cut'
+_FLOW = """CASE WHEN act = 'cut' OR (act = 'received' AND tag IN (SELECT tag FROM piece WHERE parent <> '')) THEN 'cut'
  WHEN act IN ('received', 'discarded') THEN act ELSE 'other' END"""
-"""An offcut came out of a piece in store: its coming in belongs to the cut."""
+"""An offcut came out of a piece in store: its coming in belongs to the cut. The few that have a parent are looked up once."""
 
 
 def first_day(catalogue: Catalogue) -> date | None:
@@ -27,11 +27,12 @@ def first_day(catalogue: Catalogue) -> date | None:
 
 def store_sums(catalogue: Catalogue, step: Step) -> tuple[StoreSum, ...]:
     """How pieces and area in store changed, by period, style and cause, oldest first."""
-    period = _PERIODS[step].format(day="day")
-    sql = (
-        f"SELECT {period} AS period, store_change.style, {_FLOW} AS flow, sum(pieces), sum(store_change.area_mm2)"
-        " FROM store_change JOIN entry USING (number) JOIN piece USING (tag) GROUP BY 1, 2, 3 ORDER BY 1, 2, 3"
+    days = (
+        f"SELECT day, style, {_FLOW} AS flow, sum(pieces) AS pieces, sum(area_mm2) AS area_mm2"
+        " FROM store_change JOIN entry USING (number) GROUP BY 1, 2, 3"
     )
+    period = _PERIODS[step].format(day="day")
+    sql = f"SELECT {period} AS period, style, flow, sum(pieces), sum(area_mm2) FROM ({days}) GROUP BY 1, 2, 3 ORDER BY 1, 2, 3"
     rows = catalogue.conn.execute(sql)
     return tuple(StoreSum(date.fromisoformat(row[0]), row[1], Flow(row[2]), row[3], row[4]) for row in rows)
 
