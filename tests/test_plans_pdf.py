@@ -1,6 +1,8 @@
 """Plans as PDF, as drawing programs write them: lines and texts at the scale that is said; a scan is refused."""
 
 import io
+import logging
+import random
 from pathlib import Path
 from typing import Any
 
@@ -126,6 +128,18 @@ BAD: dict[str, tuple[bytes, dict[str, Any], str]] = {
 def test_what_cannot_be_read_is_told_plainly(fault: str) -> None:
     data, said, words = BAD[fault]
     assert words in refused(data, **said)
+
+
+def test_a_plan_damaged_anywhere_is_read_or_refused_in_our_own_words_alone() -> None:
+    chance, sound = random.Random(5), a_page(flat, pageCompression=0)
+    for _ in range(40):
+        at, length = chance.randrange(len(sound)), chance.choice((1, 4, 300))
+        damaged = sound[:at] + bytes(chance.choice(b"0189-.eE\n \xff[]<>") for _ in range(length)) + sound[at + length :]
+        try:
+            read(damaged)
+        except BadFile as error:
+            assert all(fault.what for fault in error.faults)
+    assert any(isinstance(each, logging.NullHandler) for each in logging.getLogger("pdfminer").handlers), "its reader is silent"
 
 
 def test_one_page_of_several_is_read_and_told() -> None:

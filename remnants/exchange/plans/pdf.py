@@ -6,6 +6,7 @@ What reads them comes with the extra `drawings`. A PDF has no layers that its re
 from __future__ import annotations
 
 import io
+import logging
 import math
 import re
 from collections import Counter
@@ -30,6 +31,7 @@ else:
 
 __all__ = ["PDF", "pdf_drawn", "scale_of"]
 
+logging.getLogger("pdfminer").addHandler(logging.NullHandler())  # what is wrong with a plan is told in our own words
 PDF = b"%PDF-"
 """How a PDF begins."""
 
