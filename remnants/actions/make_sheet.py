@@ -14,6 +14,7 @@ from remnants.fitting.patch.worth import outlines_worth_mm2
 from remnants.geometry import Ring
 from remnants.geometry.remainders import remainders
 from remnants.ledger import replay
+from remnants.ledger.states import ON_HAND
 from remnants.materials.backfill import backfill_tries
 from remnants.materials.cuts import donors_of
 from remnants.materials.needs import Fixing
@@ -71,9 +72,22 @@ def held_plan(plan: Plan, job: Job, *, by_tag: Mapping[str, Piece], by_name: Map
 
 
 def kept_plan(catalogue: Catalogue, plan: Plan, job: Job) -> Fitted:
-    """As `held_plan`, against what the catalogue holds."""
-    by_tag = {standing.piece.tag: standing.piece for standing in pieces.on_hand(catalogue)}
+    """As `held_plan`, against what the catalogue holds: the pieces that the plan names.
+
+    Where a floor is cut it is against all that is there, as the hole in it may be filled from any piece (`make_sheet`).
+    """
+    named = pieces.standings_tagged(catalogue, _named_in(plan)).values()
+    by_tag = {standing.piece.tag: standing.piece for standing in named if standing.stage in ON_HAND}
+    if any(by_tag[tag].kind is Kind.LAID for tag in donors_of(plan) if tag in by_tag):
+        by_tag = {standing.piece.tag: standing.piece for standing in pieces.on_hand(catalogue)}
     return held_plan(plan, job, by_tag=by_tag, by_name=styles.all_styles(catalogue))
+
+
+def _named_in(plan: Plan) -> list[str]:
+    """The tags of the pieces that a plan cuts or tells sizes of, in order; of those that it passes over only the tag is told."""
+    told = {part.piece for answer in plan.patches for part in answer.parts}
+    told |= {left.piece for left in plan.leftovers} | {each.piece for each in plan.asking}
+    return sorted(told | {figure.piece for no in plan.proof for figure in no.figures})
 
 
 def plan_as_cut(catalogue: Catalogue, plan: Plan, job: Job, *, versions: Mapping[str, int]) -> Fitted:
