@@ -13,11 +13,11 @@ first, and what is not sure is asked about. A row with a quantity gives as many 
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.laid_floor import log_or_correct, same_floor_notes
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
-from remnants.actions.photo_outlines import piece_entry
 from remnants.actions.style_spelling import spelled_as_known
 from remnants.cli.asking import log_answers
 from remnants.cli.options import add_signature, signature
@@ -29,7 +29,13 @@ from remnants.cli.sheets import add_sheet_options, log_sheet
 from remnants.errors import BadInput, Fault
 from remnants.exchange import read_stock
 from remnants.exchange.row_entry import PILE_TAKEN
+from remnants.late import Late
 from remnants.report.measured_text import bar_text
+
+if TYPE_CHECKING:
+    from remnants.actions import photo_outlines
+else:
+    photo_outlines = Late("remnants.actions.photo_outlines")  # brings geometry and what opens pictures
 
 __all__ = ["add_arguments", "run"]
 
@@ -88,7 +94,7 @@ def _measure(args: argparse.Namespace) -> None:
     if given:
         raise BadInput([Fault(name, "the photograph tells the outline: leave this out, or --photo") for name in given])
     view, found = outline_in(args)
-    told = piece_entry(found, view, args.unit)
+    told = photo_outlines.piece_entry(found, view, args.unit)
     args.outline = [f"{x:.6f},{y:.6f}" for x, y in told.pop("outline")]
     for name, value in told.items():
         setattr(args, name, value)

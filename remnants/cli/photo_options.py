@@ -1,16 +1,25 @@
 """The options that tell what to measure in a photograph, and the measuring."""
 
+from __future__ import annotations
+
 import argparse
 from collections.abc import Sequence
 from contextlib import nullcontext
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from remnants.actions import open_catalogue
-from remnants.actions.measure_photo import MeasuredOutline, Point, Stain, View, measured_view, stain_at
 from remnants.errors import BadFile, BadInput, Fault, NotMeasured
 from remnants.geometry.outline import ring_of
+from remnants.late import Late
 from remnants.limits import PHOTO_BYTES
 from remnants.units import parse_length
+
+if TYPE_CHECKING:
+    from remnants.actions import measure_photo
+    from remnants.actions.measure_photo import MeasuredOutline, Point, View
+else:
+    measure_photo = Late("remnants.actions.measure_photo")  # brings what opens pictures
 
 __all__ = ["above_mm", "add_photo_options", "corners_of", "outline_in", "outline_on", "page_place", "photo_wish", "view_in"]
 
@@ -53,7 +62,7 @@ def outline_on(
 ) -> MeasuredOutline:
     """The outline through the corners, or of the stain that `--tap` tells. Raises BadInput and NotMeasured at their option."""
     try:
-        stain = stain_at(view, corners[0]) if args.tap else Stain(tuple(corners), 0.0)
+        stain = measure_photo.stain_at(view, corners[0]) if args.tap else measure_photo.Stain(tuple(corners), 0.0)
         found = view.outline(stain.corners, above_mm=above_mm(args), most_bar_mm=most_bar_mm, edge_mm=stain.edge_mm)
         ring_of(found.ring)
     except BadInput as error:
@@ -110,6 +119,6 @@ def view_in(args: argparse.Namespace, path: Path) -> View:
     known = open_catalogue(args.catalogue, write=False) if args.catalogue.exists() else nullcontext()
     try:
         with known as catalogue:
-            return measured_view(catalogue, photo, name=name, lens_35=args.lens)
+            return measure_photo.measured_view(catalogue, photo, name=name, lens_35=args.lens)
     except NotMeasured as error:
         raise NotMeasured([Fault(name, fault.what) for fault in error.faults], error.why) from None
