@@ -6,9 +6,12 @@ Rings count by the even-odd rule: a ring inside another is a hole.
 import math
 from collections.abc import Sequence
 
-__all__ = ["box_in_ring", "hatching", "in_ring", "inner_point", "spans"]
+__all__ = ["MOST_LINES", "box_in_ring", "hatching", "in_ring", "inner_point", "spans"]
 
 Point = tuple[float, float]
+
+MOST_LINES = 2000
+"""Of one hatching: four times what a metre of paper takes. A ring far off the paper, of a size typed wrong, gets no more."""
 
 
 def spans(rings: Sequence[Sequence[Point]], y: float) -> tuple[tuple[float, float], ...]:
@@ -23,10 +26,14 @@ def spans(rings: Sequence[Sequence[Point]], y: float) -> tuple[tuple[float, floa
 
 
 def hatching(rings: Sequence[Sequence[Point]], spacing: float, angle_deg: float) -> tuple[tuple[Point, Point], ...]:
-    """Parallel lines `spacing` apart across the inside of the rings, at `angle_deg` counter-clockwise from level."""
+    """Parallel lines `spacing` apart across the inside of the rings, at `angle_deg` counter-clockwise from level.
+
+    Across more than `MOST_LINES` of them they lie further apart.
+    """
     cos, sin = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
     level = [[(x * cos + y * sin, y * cos - x * sin) for x, y in ring] for ring in rings]
     heights = [y for ring in level for _, y in ring]
+    spacing = max(spacing, (max(heights) - min(heights)) / MOST_LINES)
     first = math.floor(min(heights) / spacing) + 1
     lines = []
     for step in range(first, math.ceil(max(heights) / spacing)):

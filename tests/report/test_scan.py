@@ -4,7 +4,7 @@ import pytest
 import shapely
 from shapely.geometry import LineString, Point, Polygon
 
-from remnants.report.scan import box_in_ring, hatching, inner_point, spans
+from remnants.report.scan import MOST_LINES, box_in_ring, hatching, inner_point, spans
 from tests.shapes import SHAPES
 
 
@@ -42,3 +42,9 @@ def test_a_box_counts_as_inside_only_when_all_of_it_is(name: str) -> None:
             x, y = left + (right - left) * i / 12 + 0.37, bottom + (top - bottom) * j / 12 + 0.41
             box = (x, y, x + (right - left) / 7, y + (top - bottom) / 9)
             assert box_in_ring(box, ring) == polygon.covers(shapely.box(*box)), box
+
+
+@pytest.mark.parametrize("size_mm", [10.0, 1e4, 1e9])
+def test_a_hatching_has_no_more_lines_than_paper_takes_whatever_the_size(size_mm: float) -> None:
+    ring = ((0.0, 0.0), (size_mm, 0.0), (size_mm, size_mm), (0.0, size_mm))
+    assert len(hatching([ring], 2.0, 0.0)) == min(size_mm / 2, MOST_LINES) - 1

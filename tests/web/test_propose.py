@@ -212,3 +212,10 @@ def test_more_damage_than_is_worked_out_at_once_is_refused_at_every_door(house: 
     assert "11 damaged places, and at most 10 are worked out here at once" in answer.get_json()["detail"]
     circle = [[f"{x} mm", f"{y} mm"] for x, y in ((500 + i % 2, 300 + i) for i in range(2001))]
     assert "corners" in propose(house, patches=[BURN | {"damage": circle}]).get_json()["detail"]
+
+
+@pytest.mark.parametrize("field", ["damage_width_1", "damage_x_1", "width", "length"])
+def test_a_size_typed_far_too_large_is_answered_with_a_page_like_any_other(house: House, field: str) -> None:
+    """Its damage was hatched line by line over 30,000 km: memory ran out."""
+    page = ask(house, **{field: "99999999 ft"})
+    assert page.status_code in (200, 422) and len(page.data) < 300_000
