@@ -263,6 +263,7 @@ OTHERS: dict[Value, st.SearchStrategy[Any]] = {
     Value.STEP: st.integers(0, 4),
     Value.YES_NO: st.none() | st.booleans(),
     Value.DATE: st.none() | st.dates(date(1900, 1, 1)),
+    Value.LENGTH: st.none() | st.integers(1, 640).map(lambda sixteenths: sixteenths * 25.4 / 16),
     Value.MONEY: st.none() | st.builds(Money, st.integers(0, 10**9), st.sampled_from(["EUR", "JPY", "KWD"])),
 }
 REST = st.fixed_dictionaries({attribute.field: OTHERS[attribute.value] for attribute in PLAIN if attribute.name not in GIVEN})
@@ -304,7 +305,8 @@ def test_what_is_written_is_read_back_the_same(
     lines = pieces_in(read_sheet(path), unit=Unit.MM, new_tag=str)
     assert lines.bad == ()
     for before, after in zip(pieces, lines.pieces, strict=True):
-        assert replace(after, outline=before.outline, motif=before.motif) == before
+        assert after.photo_bar_mm == (None if before.photo_bar_mm is None else pytest.approx(before.photo_bar_mm, abs=0.002))
+        assert replace(after, outline=before.outline, motif=before.motif, photo_bar_mm=before.photo_bar_mm) == before
         for one, two in zip(before.outline.ring, after.outline.ring, strict=True):
             assert one == pytest.approx(two, abs=0.002)
         assert [len(ring) for ring in before.outline.cutouts] == [len(ring) for ring in after.outline.cutouts]

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from remnants.fitting.patch.best_way import ask_of, donors_of
+from remnants.fitting.patch.asked import ask_of, donors_of
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules

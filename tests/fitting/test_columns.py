@@ -6,7 +6,7 @@ from collections.abc import Sequence
 import pytest
 
 from remnants.fitting import fit
-from remnants.fitting.patch.best_way import ask_of, donors_of
+from remnants.fitting.patch.asked import ask_of, donors_of
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field

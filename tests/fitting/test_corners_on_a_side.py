@@ -5,7 +5,7 @@ import random
 import pytest
 
 from remnants.fitting import fit
-from remnants.fitting.patch.best_way import ask_of
+from remnants.fitting.patch.asked import ask_of
 from remnants.fitting.patch.question import AXES
 from remnants.fitting.patch.shape import Shape, splits
 from remnants.fitting.rules import FitRules

@@ -7,7 +7,8 @@ import pytest
 import shapely
 
 from remnants.fitting import FitRules
-from remnants.fitting.patch.best_way import ask_of, best_for
+from remnants.fitting.patch.asked import ask_of
+from remnants.fitting.patch.best_way import best_for
 from remnants.fitting.sharing import make_room
 from remnants.fitting.sharing.donors_left import fields_of
 from remnants.fitting.sharing.from_one_end import laid_from_one_end

@@ -12,7 +12,8 @@ import pytest
 from remnants.fitting import FitRules
 from remnants.fitting.patch import reaches as reaches_module
 from remnants.fitting.patch import worth
-from remnants.fitting.patch.best_way import ask_of, best_for, donors_of
+from remnants.fitting.patch.asked import ask_of, donors_of
+from remnants.fitting.patch.best_way import best_for
 from remnants.fitting.patch.layout import Joint, Layout, leaves
 from remnants.fitting.patch.least_needs import DIRECTIONS, needs_along, widths_of
 from remnants.fitting.patch.made import at_best, settled

@@ -7,7 +7,7 @@ import pytest
 from remnants.errors import GaveUp
 from remnants.fitting import FitRules, fit
 from remnants.fitting.patch import same_donor_pairs
-from remnants.fitting.patch.best_way import ask_of
+from remnants.fitting.patch.asked import ask_of
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.reaches import Reaches
 from remnants.fitting.patch.room_on_donors import Field

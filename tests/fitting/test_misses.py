@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from remnants.fitting import FitRules, fit
-from remnants.fitting.patch.best_way import ask_of, donors_of
+from remnants.fitting.patch.asked import ask_of, donors_of
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.telling.misses import Misses, miss_of

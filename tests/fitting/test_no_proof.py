@@ -8,7 +8,7 @@ import pytest
 
 from remnants.exchange import answer_json, read_answer
 from remnants.fitting import fit
-from remnants.fitting.patch.best_way import ask_of, donors_of
+from remnants.fitting.patch.asked import ask_of, donors_of
 from remnants.fitting.patch.out_of_reach import out_of_reach, tell_what_is_settled
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules

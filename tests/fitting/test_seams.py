@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 
 from remnants.fitting import FitRules
-from remnants.fitting.patch.best_way import ask_of
+from remnants.fitting.patch.asked import ask_of
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.seam_events import events
 from remnants.fitting.patch.seam_intervals import intervals

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from remnants.fitting import fit
-from remnants.fitting.patch.best_way import ask_of, donors_of
+from remnants.fitting.patch.asked import ask_of, donors_of
 from remnants.fitting.rules import FitRules
 from remnants.fitting.sharing.donors_left import left_of
 from remnants.fitting.sharing.exact import solve_exactly

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from remnants.fitting.patch.best_way import ask_of
+from remnants.fitting.patch.asked import ask_of
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.seam_spans import every_span
 from remnants.fitting.rules import FitRules

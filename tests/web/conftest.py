@@ -124,7 +124,8 @@ class House:
             self.manager_secret = people.first_manager_link(catalogue, now=self.settings.now())
             assert self.manager_secret
             with pytest.MonkeyPatch.context() as here:
-                here.setattr(doors, "hashed", hashed_once)
+                if vars(doors)["hashed"] is passphrases.hashed:  # a test may keep them plain
+                    here.setattr(doors, "hashed", hashed_once)
                 doors.set_passphrase_by_link(
                     catalogue, self.manager_secret, PASSPHRASE, name=name, label="test", now=self.settings.now()
                 )

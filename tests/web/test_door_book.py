@@ -25,6 +25,7 @@ from tests.thorough import share
 from tests.web.conftest import PASSPHRASE, Clock, House
 from tests.web.test_bookings import shown
 from tests.web.test_guard import filled
+from tests.web.test_order import PRICED
 
 NEW = "four tall copper herons"
 CUSTOMER = Customer("F-77310", "Quillmark Alder", "555 0100", "Quillmark Row 12", may_call=True)
@@ -121,6 +122,8 @@ PAPERS = {
     "/tags.pdf?tag=R-0001&tag=R-0002": "tags.pdf, 2 pieces",
     "/stock/stock.csv": "stock.csv",
     f"/order/order.pdf?{ORDER}": "order.pdf",
+    **{f"/order/{paper}.pdf?{ORDER}": f"{paper}.pdf" for paper in ("ticket", "supplier", "floors")},
+    f"/order/quote.pdf?{ORDER}&{urlencode(PRICED)}": "quote.pdf",
     f"/order/order.csv?{ORDER}": "order.csv",
 }
 

@@ -7,7 +7,8 @@ from itertools import islice, product
 from remnants.fitting.outline.drawn import Board, Drawn, Shaped, drawn_of, shaped_round
 from remnants.fitting.outline.found import MOST_MORE_MM2, Found, Looked, told_of
 from remnants.fitting.outline.place import place_of
-from remnants.fitting.patch.best_way import best_for, donors_of
+from remnants.fitting.patch.asked import donors_of
+from remnants.fitting.patch.best_way import best_for
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.rules import FitRules
 from remnants.geometry.ground import leaves_sliver, overlap

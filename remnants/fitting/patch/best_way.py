@@ -1,6 +1,6 @@
 """One patch: the best way to make it from what is left of the donors."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from functools import partial
 from itertools import groupby, islice
@@ -22,20 +22,16 @@ from remnants.fitting.patch.same_donor_layouts import Option, shared_donors
 from remnants.fitting.patch.same_donor_pairs import one_donor_pairs, turned_apart
 from remnants.fitting.patch.seam_places import pairs
 from remnants.fitting.patch.seam_spans import Where, spans_along
-from remnants.fitting.patch.shape import Axis, Shape, splits
+from remnants.fitting.patch.shape import Axis, splits
 from remnants.fitting.patch.uneven_seams import uneven_pairs
 from remnants.fitting.patch.whole import lying
-from remnants.fitting.rules import FitRules
 from remnants.geometry.lie import region
-from remnants.geometry.outline import Outline, Point
-from remnants.geometry.turn import levelled_ring, turned_point, turned_ring, whole_turn
-from remnants.model.match import Candidate
+from remnants.geometry.outline import Point
 from remnants.model.merit import Merit, thrift_key
-from remnants.model.patch import LEAST_PART_MM, Job, Patch
 from remnants.packing import Watch
-from remnants.sights import Surroundings, View
+from remnants.sights import View
 
-__all__ = ["ask_of", "best_for", "donors_of"]
+__all__ = ["best_for"]
 
 AT_ONCE = 200
 """Donors up to which a patch has a first answer in any case: one piece that makes it whole is found in a moment."""
@@ -57,33 +53,6 @@ MOST_WEIGHED = 60
 
 MOST_PHASES = 60
 """Places of the pattern tried where the patch doesn't say where its motif lies."""
-
-
-def ask_of(job: Job, patch: Patch, rules: FitRules, *, thrifty: bool = False) -> Ask:
-    """The patch in its pile frame."""
-    ring = levelled_ring(turned_ring(patch.ring, whole_turn(-patch.pile_deg)))
-    shape = Shape(ring, patch.edges, job.allowance)
-    motif = None if patch.motif is None else turned_point(patch.motif, whole_turn(-patch.pile_deg))
-    room, turn = job.room_of(patch), whole_turn(-patch.pile_deg)
-    around = Surroundings.of(room, patch.ring).turned(turn) if room is not None else Surroundings()
-    least_mm = max(job.min_part_mm, LEAST_PART_MM)
-    return Ask(patch, shape, motif, least_mm, rules, thrifty=thrifty, surroundings=around)
-
-
-def donors_of(patch: Patch, candidates: Sequence[Candidate], left: Mapping[str, Outline]) -> list[Donor]:
-    """What is left of each candidate, once for every allowed turn, by tag."""
-    turns = list(dict.fromkeys(whole_turn(turn) for turn in patch.turns))
-    turn_of = {
-        (turn, pile_deg): whole_turn(turn - pile_deg)
-        for pile_deg in {candidate.piece.pile_deg for candidate in candidates}
-        for turn in turns
-    }
-    return [
-        Donor(candidate, left[piece.tag], turn_of[turn, piece.pile_deg])
-        for candidate in sorted(candidates, key=lambda candidate: candidate.piece.tag)
-        for piece in (candidate.piece,)
-        for turn in turns
-    ]
 
 
 def best_for(ask: Ask, field: Field) -> Made | None:
@@ -152,16 +121,20 @@ class _Best:
         return replace(look, spent_mm2=spent).key <= self.best.merit.key
 
     def whole(self) -> None:
-        """One part: by look, all that look alike together; exact. Of few donors the first is taken though time is up already."""
-        late = replace(self.ask, watch=Watch(stop=self.ask.watch.stopped), rules=replace(self.ask.rules, placements=PLACES_LATE))
+        """One part: by look, all that look alike together; exact. Of few donors an answer is taken though time is up already: of
+        a rectangle as ever, its place is found in a moment; of others the first, unless somebody asks to stop.
+        """
+        few = len(self.field.donors) <= AT_ONCE
+        ask = replace(self.ask, watch=Watch()) if few and self.ask.shape.is_rectangle else self.ask
+        late = replace(ask, watch=Watch(stop=ask.watch.stopped), rules=replace(ask.rules, placements=PLACES_LATE))
         numbers, firsts = self.field.looks
         looks = [_least(self.ask, None, (first,)) for first in firsts]
         for look, group in groupby(sorted(range(len(firsts)), key=lambda i: looks[i].key), key=lambda i: looks[i]):
             if self.worse(look):
                 return
             alike = self.field.some(np.isin(numbers, list(group)))
-            self.take(_first(self.ask, _wholes(self.ask, alike), self.ask.rules.donors_weighed))
-            if self.best is None and len(self.field.donors) <= AT_ONCE and self.ask.watch.timed_out():
+            self.take(_first(ask, _wholes(ask, alike), ask.rules.donors_weighed))
+            if self.best is None and few and ask.watch.timed_out():
                 self.take(_first(late, _wholes(late, alike), 1))
 
     def two(self) -> None:

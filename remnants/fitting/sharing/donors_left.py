@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from remnants.fitting.patch.best_way import donors_of
+from remnants.fitting.patch.asked import donors_of
 from remnants.fitting.patch.made import Made
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field

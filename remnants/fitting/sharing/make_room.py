@@ -4,7 +4,7 @@ import random
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from remnants.fitting.patch.best_way import donors_of
+from remnants.fitting.patch.asked import donors_of
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Joint, Layout, Leaf, leaves
 from remnants.fitting.patch.look import look_of

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from itertools import islice
 
-from remnants.fitting.patch.best_way import donors_of
+from remnants.fitting.patch.asked import donors_of
 from remnants.fitting.patch.made import Made
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from remnants.fitting.patch.best_way import ask_of
+from remnants.fitting.patch.asked import ask_of
 from remnants.fitting.patch.layout import Leaf, Segment, leaves, segments
 from remnants.fitting.patch.look import grounds_between
 from remnants.fitting.patch.made import Made

@@ -144,6 +144,19 @@ LOOKS = """() => {
 }"""
 """Targets under 24 px (WCAG 2.2, 2.5.8, links in running text aside); a choice is aimed at by its label."""
 
+BROKEN = """() => {
+  const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), found = [];
+  for (let text = walk.nextNode(); text; text = walk.nextNode())
+    for (const held of text.data.matchAll(/[^ \\n]*\\u00a0[^ \\n]*/g)) {
+      const range = document.createRange();
+      range.setStart(text, held.index);
+      range.setEnd(text, held.index + held[0].length);
+      if (new Set([...range.getClientRects()].map((box) => Math.round(box.top))).size > 1) found.push(held[0]);
+    }
+  return found.slice(0, 5);
+}"""
+"""Texts held together by blanks that don't break, and yet on two lines: where a column is narrower than a length."""
+
 
 @pytest.fixture(scope="module")
 def secret(running: Shop) -> str:
@@ -228,10 +241,18 @@ def test_every_page_is_for_everybody(shop: Shop, secret: str) -> None:
             page.set_viewport_size({"width": width, "height": 700})
             if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
                 wrong.append(f"scrolls sideways at {width} px")
+            wrong += [(f"at {width} px a length is broken", text) for text in page.evaluate(BROKEN)]
         wrong += [("small", mark) for mark in page.evaluate(LOOKS)]
         if wrong:
             found[path] = wrong
     assert not found
+
+
+def test_a_length_that_a_narrow_column_breaks_is_noticed(shop: Shop) -> None:
+    page = shop.page("Wim")
+    page.set_content("""<p style="width: 5ch; overflow-wrap: anywhere">2'\u00a010\u00a05/16"</p><p>5'\u00a01/2"</p>""")
+    assert page.evaluate(BROKEN) == ["2'\u00a010\u00a05/16\""]
+    page.context.close()
 
 
 def test_an_answer_that_is_looked_at_is_an_answer_and_not_its_form_again(shop: Shop) -> None:
