@@ -16,6 +16,7 @@ from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
 from remnants.report.marks import edge_words, part_arrow, side_sign
 from remnants.report.motif_view import draw_motif, motif_key
 from remnants.report.scan import hatching
+from remnants.report.swatch import tint_of
 from remnants.report.wording import (
     bearing_text,
     extent_text,
@@ -99,9 +100,10 @@ def diagonals_text(ring: Ring, unit: Unit) -> str:
 
 def _draw_carpet(board: Board, piece: Piece) -> None:
     frame = board.frame
-    board.add(Area((frame.ring(piece.outline.ring),), Fill.PAPER, Pen.THICK))
+    board.add(Area((frame.ring(piece.outline.ring),), Fill.CARPET, Pen.THICK, tint=tint_of(piece)))
     for cutout in piece.outline.cutouts:
         ring = frame.ring(cutout)
+        board.add(Area((ring,), Fill.PAPER, None))
         spacing, *angles = CUTOUT_HATCH
         for angle in angles:
             board.lines(hatching([ring], spacing, angle), Pen.HAIR)

@@ -46,6 +46,7 @@ class Fill(StrEnum):
     NONE = "none"
     PAPER = "paper"
     INK = "ink"
+    CARPET = "carpet"
 
 
 class Anchor(StrEnum):
@@ -67,12 +68,16 @@ class Lines:
 
 @dataclass(frozen=True, slots=True)
 class Area:
-    """A closed shape of one or more rings (paper mm; a ring inside another is a hole), filled, outlined, or both."""
+    """A closed shape of one or more rings (paper mm; a ring inside another is a hole), filled, outlined, or both.
+
+    Of carpet, `tint` is its colour, pale, as web pages write colours; "" where it isn't known. On paper it stays white.
+    """
 
     rings: tuple[tuple[Point, ...], ...]
     fill: Fill = Fill.NONE
     pen: Pen | None = Pen.PLAIN
     dash: Dash = Dash.SOLID
+    tint: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
 from remnants.report.lettering import width_mm
 from remnants.report.marks import across, edge, part_arrow, seam, upright_deg
 from remnants.report.room_view import draw_room, name_room, room_signs
+from remnants.report.swatch import tint_of
 from remnants.report.wording import (
     SEAMS,
     SHOWS,
@@ -57,6 +58,8 @@ def patch_drawing(
     board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper, off_mm=DIMENSIONS_OFF_MM, zero="bottom")
     frame = board.frame
     board.add(Area((frame.ring(patch.ring),), Fill.PAPER, None))
+    laid = [cut for cut in cuts if cut.piece in pieces]
+    board.add(*(Area((frame.ring(cut.part.net),), Fill.CARPET, None, tint=tint_of(pieces[cut.piece])) for cut in laid))
     if room is not None:
         draw_room(board, room)
     for cut in cuts:

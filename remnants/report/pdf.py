@@ -62,7 +62,7 @@ def draw_marks(canvas: Any, marks: Sequence[Mark]) -> None:
 def _area(canvas: Any, area: Area) -> None:
     if area.pen is not None:
         _pen(canvas, area.pen, area.dash)
-    canvas.setFillGray(1.0 if area.fill is Fill.PAPER else 0.0)
+    canvas.setFillGray(0.0 if area.fill is Fill.INK else 1.0)
     path = canvas.beginPath()
     for ring in area.rings:
         _run(path, ring)

@@ -9,6 +9,7 @@ from remnants.report.attribute_words import bearing_words
 from remnants.report.drawing import Anchor, Area, Drawing, Fill, Lines, Mark, Pen, Words
 from remnants.report.marks import pointed
 from remnants.report.scan import inner_point
+from remnants.report.swatch import tint_of
 from remnants.units import Unit, write_length
 
 __all__ = ["LARGEST_MM", "rack_bar", "rack_drawings"]
@@ -64,8 +65,8 @@ def _drawn(piece: Piece, scale: float) -> Drawing:
         return tuple(((x - left) / scale + _EDGE_MM, (y - bottom) / scale + _EDGE_MM) for x, y in ring)
 
     ring = on_paper(piece.outline.ring)
-    marks: list[Mark] = [Area((ring,), Fill.NONE, Pen.PLAIN)]
-    marks += [Area((on_paper(cutout),), Fill.NONE, Pen.THIN) for cutout in piece.outline.cutouts]
+    marks: list[Mark] = [Area((ring,), Fill.CARPET, Pen.PLAIN, tint=tint_of(piece))]
+    marks += [Area((on_paper(cutout),), Fill.PAPER, Pen.THIN) for cutout in piece.outline.cutouts]
     reach = min(wide, high, 16.0) * (0.36 if piece.outline.is_rectangle else 0.18)
     if reach >= _LEAST_ARROW_MM:
         marks += _arrow(inner_point(ring), reach, piece.pile_deg)

@@ -14,7 +14,15 @@ CAP_SHARE = 0.36
 """Baseline below the middle of the capitals, as a share of the body height."""
 
 NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-FILLS = {Fill.NONE: "none", Fill.PAPER: PAPER, Fill.INK: INK}
+CARPET = "#f0e8d8"
+"""Of carpet whose colour isn't known."""
+
+FILLS = {Fill.NONE: "none", Fill.PAPER: PAPER, Fill.INK: INK, Fill.CARPET: CARPET}
+TUFTS = (
+    '<defs><pattern id="tufts" width="3" height="2.6" patternUnits="userSpaceOnUse"><path d="M.7 .4V1.2M2.2 1.7V2.5" '
+    f'stroke="{INK}" stroke-opacity=".2" stroke-width=".3" stroke-linecap="round"/></pattern></defs>\n'
+)
+"""A few tufts, so that carpet is told from floor and paper at a glance."""
 
 
 def svg_text(drawing: Drawing) -> str:
@@ -28,6 +36,7 @@ def svg_text(drawing: Drawing) -> str:
         f'<title id="title">{_safe(drawing.title)}</title>\n<desc id="desc">{_safe(drawing.told)}</desc>\n'
         f'<rect width="{width}" height="{height}" fill="{PAPER}"/>\n'
     )
+    head += TUFTS if any(isinstance(mark, Area) and mark.fill is Fill.CARPET for mark in drawing.marks) else ""
     return head + "".join(_mark(mark, drawing.height_mm) for mark in drawing.marks) + "</svg>\n"
 
 
@@ -39,7 +48,8 @@ def _mark(mark: Mark, height: float) -> str:
         case Area():
             path = " ".join(_path(ring, height) + "Z" for ring in mark.rings)
             stroke = _stroke(mark.pen, mark.dash) if mark.pen else ""
-            return f'<path d="{path}" fill="{FILLS[mark.fill]}" fill-rule="evenodd"{stroke}/>\n'
+            pile = f'<path d="{path}" fill="url(#tufts)" fill-rule="evenodd"/>\n' if mark.fill is Fill.CARPET else ""
+            return f'<path d="{path}" fill="{mark.tint or FILLS[mark.fill]}" fill-rule="evenodd"{stroke}/>\n{pile}'
         case Words():
             return _words(mark, height)
 

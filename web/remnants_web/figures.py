@@ -29,8 +29,9 @@ def on_page(drawing: Drawing | str, number: int) -> Markup:
     """
     drawn = drawing if isinstance(drawing, str) else svg_text(drawing)
     text = _STYLE.sub(r"\1", _PROLOGUE.sub("", drawn), count=1)
-    for name in ("title", "desc"):
+    for name in ("title", "desc", "tufts"):
         text = text.replace(f'id="{name}"', f'id="{name}-{number}"', 1)
+    text = text.replace("url(#tufts)", f"url(#tufts-{number})")
     root = _ROOT.search(text)
     if root:
         told = root[0].replace('aria-labelledby="title desc"', f'aria-labelledby="title-{number} desc-{number}"')

@@ -33,7 +33,7 @@ def full(running: Shop) -> None:
 
 
 OUTLINES = (
-    "[...document.querySelectorAll('.rack > li')].map(e => e.querySelector('.shape-of path').getBoundingClientRect().width)"
+    "[...document.querySelectorAll('.rack > li')].map(e => e.querySelector('.shape-of svg > path').getBoundingClientRect().width)"
 )
 LETTERS = "[...document.querySelectorAll('.rack a .tag, .rack a .small')].map(e => parseFloat(getComputedStyle(e).fontSize))"
 LINKS = "[...document.querySelectorAll('.rack a')].map(e => [e.offsetWidth, e.offsetHeight])"
