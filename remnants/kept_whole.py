@@ -20,13 +20,12 @@ _LENGTH = re.compile(rf"(?<![\d./])(?:\d+{_FOOT}(?: {_FIGURE}{_INCH})?|{_FIGURE}
 _BY = re.compile(r" × (?=-?\d)")
 
 
-def whole_lengths(text: str, *, sizes: bool = False) -> str:
+def whole_lengths(text: str) -> str:
     """The text with blanks that don't break inside each length and area, and between `×` and what follows it.
 
-    Of a size, across by along, a line may begin with the `×`; with `sizes` it doesn't. Marks may be written as HTML writes them.
+    Of a size, across by along, a line may begin with the `×`. Marks may be written as HTML writes them.
     """
-    by = f"{NO_BREAK if sizes else ' '}×{NO_BREAK}"
-    return _BY.sub(by, _LENGTH.sub(lambda length: length[0].replace(" ", NO_BREAK), text))
+    return _BY.sub(f" ×{NO_BREAK}", _LENGTH.sub(lambda length: length[0].replace(" ", NO_BREAK), text))
 
 
 def plain_blanks(text: str) -> str:

@@ -26,5 +26,5 @@ def _whole(response: Response) -> Response:
 
 def _page(page: str) -> str:
     parts = _READ.split(page)  # a text, what parts it from the next, and the name of that tag if it was taken with its text
-    parts[::3] = (whole_lengths(text, sizes=True) for text in parts[::3])
+    parts[::3] = (whole_lengths(text) for text in parts[::3])
     return "".join(text for at, text in enumerate(parts) if at % 3 != 2)

@@ -15,6 +15,7 @@ from remnants.ledger import Stage
 from remnants.model import Kind
 from tests.stock_values import SIGNED, a_piece, a_stock
 from tests.web.browser.conftest import DESK, PHONE, Shop, box_of, pile_up
+from tests.web.browser.test_everybody import BROKEN
 
 
 def scan(page: Page, tag: str) -> None:
@@ -145,6 +146,7 @@ def test_long_sizes_wrap_and_the_field_for_a_place_keeps_its_width(shop: Shop) -
         page.goto(path)
         assert "R-0900" in page.content()
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path
+        assert page.evaluate(BROKEN) == [], path
     page.goto("/count")
     assert box_of(page.locator("#place"))["width"] > 120
 
