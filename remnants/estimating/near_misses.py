@@ -11,7 +11,7 @@ from remnants.geometry.turn import between, turned_ring
 from remnants.model.order_plan import OrderPlan
 from remnants.model.order_rules import OrderRules
 from remnants.model.rooms import Floors, Room
-from remnants.units import Unit, is_imperial, write_length
+from remnants.units import Unit, write_length, write_roll_length
 
 __all__ = ["NearMiss", "near_miss_told", "near_misses"]
 
@@ -100,6 +100,6 @@ def near_miss_told(miss: NearMiss, unit: Unit) -> str:
     less = write_length(miss.less_mm, unit)
     saves = [f"{miss.seams} seam{'s' * (miss.seams > 1)}"] if miss.seams else []
     if miss.saved_mm > TOLERANCE_MM:
-        saves.append(f"{write_length(miss.saved_mm, Unit.FT if is_imperial(unit) else unit)} of roll")
+        saves.append(f"{write_roll_length(miss.saved_mm, unit)} of roll")
     where = "at one side" if miss.sides == 1 else "at its two sides together"
     return f"{miss.room}: {less} less trim {where} would save {' and '.join(saves)}."

@@ -6,17 +6,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from remnants.geometry.outline import perimeter_mm
-from remnants.model.money import Money
+from remnants.model.money import AREAS, LENGTHS, Money, Per, half_up
 from remnants.model.order_plan import OrderPlan
-from remnants.model.price_list import AREAS, By, Priced, PriceLine, PriceList
+from remnants.model.price_list import Priced, PriceLine, PriceList
 from remnants.model.rooms import Floors
-from remnants.units import MM2_PER_FT2, MM2_PER_M2, MM2_PER_YD2, MM_PER_FT, MM_PER_YD
 
 __all__ = ["Quantities", "Quote", "QuoteLine", "quantities", "quote"]
 
-PER = {
-    By.M2: MM2_PER_M2, By.FT2: MM2_PER_FT2, By.YD2: MM2_PER_YD2, By.M: 1000.0, By.FT: MM_PER_FT, By.YD: MM_PER_YD, By.EACH: 1.0,
-}  # fmt: skip
+ONE = {**AREAS, **LENGTHS, Per.EACH: 1.0}
+"""What one of each measure is, in mm² or mm."""
 
 HUNDREDTHS = 100
 """Quantities are rounded up to hundredths, so that what stands on paper times its price is its amount."""
@@ -33,7 +31,7 @@ class Quantities:
     bars: int
     steps: int
 
-    def of(self, what: Priced, by: By) -> Fraction:
+    def of(self, what: Priced, by: Per) -> Fraction:
         """How much of something, in the unit of its price, rounded up to hundredths."""
         wide, long = self.roll_mm
         found: Mapping[Priced, float] = {
@@ -47,7 +45,7 @@ class Quantities:
             Priced.STAIRS: self.steps,
             Priced.VISIT: 1,
         }
-        exact = Fraction(str(round(found[what], 3))) / Fraction(str(PER[by]))
+        exact = Fraction(str(round(found[what], 3))) / Fraction(str(ONE[by]))
         return Fraction(math.ceil(round(exact * HUNDREDTHS, 4)), HUNDREDTHS)
 
 
@@ -57,7 +55,7 @@ class QuoteLine:
 
     what: Priced
     quantity: Fraction
-    by: By
+    by: Per
     price: Money
     amount: Money
 
@@ -93,23 +91,19 @@ def quote(taken: Quantities, prices: PriceList) -> Quote:
     """What they come to: each line, the tax on their sum, and what has no price."""
     lines = tuple(_line(taken.of(line.what, line.by), line, prices) for line in prices.lines if taken.of(line.what, line.by) > 0)
     net = sum(line.amount.minor for line in lines)
-    tax = _half_up(net * prices.tax_percent / 100)
+    tax = half_up(net * prices.tax_percent / 100)
     without = tuple(what for what in Priced if what not in prices.priced and what is not Priced.VISIT and _takes(taken, what))
     summed, taxed, total = (Money(minor, prices.currency) for minor in (net, tax, net + tax))
     return Quote(lines, summed, taxed, total, prices.tax_percent, without)
 
 
 def _takes(taken: Quantities, what: Priced) -> bool:
-    by = {Priced.STRIP: By.M, Priced.TAPE: By.M, Priced.BAR: By.EACH, Priced.STAIRS: By.EACH}.get(what, By.M2)
+    by = {Priced.STRIP: Per.M, Priced.TAPE: Per.M, Priced.BAR: Per.EACH, Priced.STAIRS: Per.EACH}.get(what, Per.M2)
     return taken.of(what, by) > 0
 
 
 def _line(quantity: Fraction, line: PriceLine, prices: PriceList) -> QuoteLine:
-    price = _half_up(line.rate_minor * (1 + prices.margin_percent / 100))
+    price = half_up(line.rate_minor * (1 + prices.margin_percent / 100))
     return QuoteLine(
-        line.what, quantity, line.by, Money(price, prices.currency), Money(_half_up(quantity * price), prices.currency)
+        line.what, quantity, line.by, Money(price, prices.currency), Money(half_up(quantity * price), prices.currency)
     )
-
-
-def _half_up(value: Fraction) -> int:
-    return math.floor(value + Fraction(1, 2))

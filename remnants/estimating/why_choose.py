@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from remnants.geometry import TOLERANCE_MM
 from remnants.model import SeamKind
 from remnants.model.order_plan import OrderPlan
-from remnants.units import Unit, is_imperial, write_length
+from remnants.units import Unit, write_roll_length
 
 __all__ = ["seams_told", "why_choose"]
 
@@ -19,7 +19,7 @@ def why_choose(plan: OrderPlan, recommended: OrderPlan, unit: Unit) -> str:
         return "recommended: roll and drawbacks together are least"
     seams = len(plan.seams) - len(recommended.seams)
     saved = recommended.ordered_mm - plan.ordered_mm
-    length = write_length(abs(saved), Unit.FT if is_imperial(unit) else unit)
+    length = write_roll_length(abs(saved), unit)
     if abs(saved) <= TOLERANCE_MM:
         return f"as much roll, {_counted(seams)}"
     if saved < 0:

@@ -10,8 +10,8 @@ from remnants.exchange.entries import Entry, Name, Number, Text
 from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.source import Source
 from remnants.limits import PRICES
-from remnants.model.money import minor_digits
-from remnants.model.price_list import By, Priced, PriceLine, PriceList
+from remnants.model.money import Per, minor_digits
+from remnants.model.price_list import Priced, PriceLine, PriceList
 
 __all__ = ["PriceLineEntry", "PriceListEntry", "price_list_of", "read_price_list"]
 
@@ -21,7 +21,7 @@ class PriceLineEntry(Entry):
 
     what: Priced
     amount: Text | Number
-    per: By
+    per: Per
 
 
 class PriceListEntry(Entry):

@@ -1,6 +1,6 @@
 """The shape of the rooms file, key by key (pydantic). Conventions are those of stock and job files; lengths in mm."""
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -136,7 +136,7 @@ class PriceEntry(Entry):
 
     currency: Name
     amount: Text | Number
-    per: Per
+    per: Literal[Per.M2, Per.FT2, Per.YD2, Per.M, Per.FT, Per.YD]
     credit: Number = 0.0
 
 

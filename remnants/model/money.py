@@ -25,7 +25,7 @@ _CODES = (
 
 
 class Per(StrEnum):
-    """What a price is for: an area, or a length of roll at its full width."""
+    """What a price is for: an area, a length (of roll at its full width), or one of them."""
 
     M2 = "m2"
     FT2 = "ft2"
@@ -33,10 +33,12 @@ class Per(StrEnum):
     M = "m"
     FT = "ft"
     YD = "yd"
+    EACH = "each"
 
 
-_AREAS = {Per.M2: MM2_PER_M2, Per.FT2: MM2_PER_FT2, Per.YD2: MM2_PER_YD2}
-_LENGTHS = {Per.M: 1000.0, Per.FT: MM_PER_FT, Per.YD: MM_PER_YD}
+AREAS = {Per.M2: MM2_PER_M2, Per.FT2: MM2_PER_FT2, Per.YD2: MM2_PER_YD2}
+LENGTHS = {Per.M: 1000.0, Per.FT: MM_PER_FT, Per.YD: MM_PER_YD}
+"""How many mm² or mm each of them is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +83,8 @@ class Price:
             faults += error.at("currency").faults
         if self.rate_minor < 0:
             faults.append(Fault("amount", "a price below zero; give zero or more"))
+        if self.per is Per.EACH:
+            faults.append(Fault("per", "a roll has no price each: give one by area, such as m2, or by length of roll, such as m"))
         if not (math.isfinite(self.credit) and 0 <= self.credit <= 1):
             faults.append(Fault("credit", f"{self.credit!r} is no share: give 0 to 1, such as 0.25"))
         if faults:
@@ -89,18 +93,18 @@ class Price:
     def of(self, width_mm: float, length_mm: float) -> Money:
         """What a piece this wide and long costs off the roll, rounded half up. A price per length leaves the width out."""
         exact = self._share(Fraction(round(width_mm * 1000), 1000), Fraction(round(length_mm * 1000), 1000))
-        return Money(_half_up(exact), self.currency)
+        return Money(half_up(exact), self.currency)
 
     def credited(self, area_mm2: float, roll_width_mm: float) -> Money:
         """What leftovers of this area are credited at: the stated share of their price, rounded half up."""
         length = Fraction(round(area_mm2), 1) / Fraction(round(roll_width_mm * 1000), 1000)
         share = Fraction(self.credit).limit_denominator(10_000)
-        return Money(_half_up(self._share(Fraction(round(roll_width_mm * 1000), 1000), length) * share), self.currency)
+        return Money(half_up(self._share(Fraction(round(roll_width_mm * 1000), 1000), length) * share), self.currency)
 
     def _share(self, width: Fraction, length: Fraction) -> Fraction:
-        if self.per in _AREAS:
-            return self.rate_minor * width * length / Fraction(str(_AREAS[self.per]))
-        return self.rate_minor * length / Fraction(str(_LENGTHS[self.per]))
+        if self.per in AREAS:
+            return self.rate_minor * width * length / Fraction(str(AREAS[self.per]))
+        return self.rate_minor * length / Fraction(str(LENGTHS[self.per]))
 
 
 def minor_digits(currency: str) -> int:
@@ -142,5 +146,5 @@ def amount_of(text: str | float, currency: str) -> Fraction:
         raise BadInput(f"{text!r} is no amount: give a figure such as 17.95") from None
 
 
-def _half_up(value: Fraction) -> int:
+def half_up(value: Fraction) -> int:
     return math.floor(value + Fraction(1, 2))

@@ -5,9 +5,9 @@ from enum import StrEnum
 from fractions import Fraction
 
 from remnants.errors import BadInput, Fault
-from remnants.model.money import minor_digits
+from remnants.model.money import AREAS, LENGTHS, Per, minor_digits
 
-__all__ = ["By", "PriceLine", "PriceList", "Priced"]
+__all__ = ["PriceLine", "PriceList", "Priced"]
 
 
 class Priced(StrEnum):
@@ -24,31 +24,16 @@ class Priced(StrEnum):
     VISIT = "visit"
 
 
-class By(StrEnum):
-    """What a price is for: an area, a length, or one of them."""
-
-    M2 = "m2"
-    FT2 = "ft2"
-    YD2 = "yd2"
-    M = "m"
-    FT = "ft"
-    YD = "yd"
-    EACH = "each"
-
-
-AREAS = (By.M2, By.FT2, By.YD2)
-LENGTHS = (By.M, By.FT, By.YD)
-
 ALLOWED = {
     Priced.CARPET: (*AREAS, *LENGTHS),
-    Priced.UNDERLAY: AREAS,
-    Priced.STRIP: LENGTHS,
-    Priced.TAPE: LENGTHS,
-    Priced.BAR: (By.EACH,),
-    Priced.LABOUR: AREAS,
-    Priced.STAIRS: (By.EACH,),
-    Priced.UPLIFT: AREAS,
-    Priced.VISIT: (By.EACH,),
+    Priced.UNDERLAY: (*AREAS,),
+    Priced.STRIP: (*LENGTHS,),
+    Priced.TAPE: (*LENGTHS,),
+    Priced.BAR: (Per.EACH,),
+    Priced.LABOUR: (*AREAS,),
+    Priced.STAIRS: (Per.EACH,),
+    Priced.UPLIFT: (*AREAS,),
+    Priced.VISIT: (Per.EACH,),
 }
 """What each may be priced by."""
 
@@ -59,7 +44,7 @@ class PriceLine:
 
     what: Priced
     rate_minor: Fraction
-    by: By
+    by: Per
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,9 +12,9 @@ from remnants.estimating.near_misses import NearMiss, near_miss_told
 from remnants.estimating.why_choose import seams_told, why_choose
 from remnants.geometry.tolerances import TOLERANCE_MM
 from remnants.report.rolls_text import rolls_apart, rolls_told, rounding_told
-from remnants.report.terminal import held
+from remnants.report.terminal import held, plain_table
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
-from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
+from remnants.units import Unit, is_imperial, to_unit, write_area, write_length, write_roll_length
 
 __all__ = ["Column", "OrderParts", "Row", "choice_line", "order_csv", "order_parts", "order_tables"]
 
@@ -72,7 +72,7 @@ def order_parts(
         _cuts(best, unit) if best.placed else None,
         _seams(best, unit),
         _leftovers(best, unit) if best.leftovers else None,
-        _figures([(f"roll {_length(best.roll.width_mm, unit)} wide", best), *others], unit) if others else None,
+        _figures([(f"roll {write_roll_length(best.roll.width_mm, unit)} wide", best), *others], unit) if others else None,
         tuple(f"{passed.piece}: not used, {passed.reason}" for passed in best.passed_over),
     )
 
@@ -115,29 +115,17 @@ def _headline(plan: OrderPlan, unit: Unit) -> str:
     if plan.ordered_mm == 0:
         return "stock gives all of it; order no roll"
     wide = f"wide{rolls_told(plan, unit)}"
-    return f"order {_length(plan.ordered_mm, unit)} of roll {_length(plan.roll.width_mm, unit)} {wide}"
-
-
-def _length(length_mm: float, unit: Unit) -> str:
-    """Lengths of roll in feet and inches where the file speaks imperial."""
-    return write_length(length_mm, Unit.FT if is_imperial(unit) else unit)
-
-
-def _table(*headings: str) -> Table:
-    table = Table(box=None, pad_edge=False, header_style="bold")
-    for heading in headings:
-        table.add_column(heading)
-    return table
+    return f"order {write_roll_length(plan.ordered_mm, unit)} of roll {write_roll_length(plan.roll.width_mm, unit)} {wide}"
 
 
 def _figures(columns: Sequence[Column], unit: Unit, more: Sequence[Row] = ()) -> Table:
-    table = _table("", *(head for head, _ in columns))
+    table = plain_table("", *(head for head, _ in columns))
     plans = [plan for _, plan in columns]
     rows = [
-        ("cuts take", [_length(plan.length_mm, unit) for plan in plans]),
+        ("cuts take", [write_roll_length(plan.length_mm, unit) for plan in plans]),
         ("proved", [_proved(plan, unit) for plan in plans]),
         ("any way of laying", [_any_way(plan, unit) for plan in plans]),
-        ("to order", [_length(plan.ordered_mm, unit) for plan in plans]),
+        ("to order", [write_roll_length(plan.ordered_mm, unit) for plan in plans]),
         ("area", [write_area(plan.area_mm2, unit, yards=is_imperial(unit)) for plan in plans]),
         ("waste", [f"{100 * plan.waste_share:.1f} %" for plan in plans]),
         ("seams", [_seams_line(plan, unit) for plan in plans]),
@@ -164,15 +152,15 @@ def _figures(columns: Sequence[Column], unit: Unit, more: Sequence[Row] = ()) ->
 
 def choice_line(plan: OrderPlan, recommended: OrderPlan, unit: Unit) -> str:
     """Another choice in a line: what to order, and why one would."""
-    return f"{_length(plan.ordered_mm, unit)}: {why_choose(plan, recommended, unit)}"
+    return f"{write_roll_length(plan.ordered_mm, unit)}: {why_choose(plan, recommended, unit)}"
 
 
 def _choices(choices: Sequence[OrderPlan], recommended: OrderPlan, unit: Unit) -> Table:
     currencies = [each.net.currency for each in recommended.sums]
-    table = _table("to order", "why", "seams", *currencies)
+    table = plain_table("to order", "why", "seams", *currencies)
     for plan in choices:
         sums = [each.net.plain for each in plan.sums]
-        table.add_row(_length(plan.ordered_mm, unit), why_choose(plan, recommended, unit), seams_told(plan), *sums)
+        table.add_row(write_roll_length(plan.ordered_mm, unit), why_choose(plan, recommended, unit), seams_told(plan), *sums)
     return table
 
 
@@ -181,7 +169,7 @@ def _proved(plan: OrderPlan, unit: Unit) -> str:
         return "these cuts take no less" + ("; others were not looked at to the end" if plan.hurried else "")
     gap = 100 * (plan.length_mm - plan.bound_mm) / plan.length_mm
     shown = f"{gap:.1f}" if gap >= 0.1 else "under 0.1"
-    return f"at least {_length(plan.bound_mm, unit)} ({shown} % open, {plan.stopped})"
+    return f"at least {write_roll_length(plan.bound_mm, unit)} ({shown} % open, {plan.stopped})"
 
 
 def _any_way(plan: OrderPlan, unit: Unit) -> str:
@@ -191,14 +179,14 @@ def _any_way(plan: OrderPlan, unit: Unit) -> str:
     if plan.least_mm <= TOLERANCE_MM:
         return "not bounded: such stock might give it all"
     gap = 100 * (plan.length_mm - plan.least_mm) / plan.length_mm
-    return f"takes at least {_length(plan.least_mm, unit)} ({gap:.1f} % less)"
+    return f"takes at least {write_roll_length(plan.least_mm, unit)} ({gap:.1f} % less)"
 
 
 def _seams_line(plan: OrderPlan, unit: Unit) -> str:
     if not plan.seams:
         return "none"
     worst = max(plan.seams, key=lambda seam: list(SHOWS).index(seam.seam.show)).seam.show
-    return f"{len(plan.seams)}, {_length(plan.seam_mm, unit)}, the worst {SHOWS[worst]}"
+    return f"{len(plan.seams)}, {write_roll_length(plan.seam_mm, unit)}, the worst {SHOWS[worst]}"
 
 
 def _whatever_stock_gives(plan: OrderPlan, unit: Unit) -> str:
@@ -206,7 +194,9 @@ def _whatever_stock_gives(plan: OrderPlan, unit: Unit) -> str:
     if plan.stock_bound_mm is None:
         return ""
     least = plan.roll.ordered_mm(plan.stock_bound_mm)
-    return "no less to order" if least >= plan.ordered_mm - TOLERANCE_MM else f"at least {_length(least, unit)} to order"
+    return (
+        "no less to order" if least >= plan.ordered_mm - TOLERANCE_MM else f"at least {write_roll_length(least, unit)} to order"
+    )
 
 
 def _why_stock(columns: Sequence[Column], unit: Unit) -> str:
@@ -216,13 +206,13 @@ def _why_stock(columns: Sequence[Column], unit: Unit) -> str:
         return ""
     saved = without.ordered_mm - best.ordered_mm
     if saved > TOLERANCE_MM:
-        return f"Stock shortens the roll by {_length(saved, unit)}."
+        return f"Stock shortens the roll by {write_roll_length(saved, unit)}."
     more = best.kept_mm2 - best.spent_mm2 - (without.kept_mm2 - without.spent_mm2)
     return f"The roll is as long with stock as without; what is worth keeping afterwards is {write_area(more, unit)} more."
 
 
 def _cuts(plan: OrderPlan, unit: Unit) -> Table:
-    table = _table("cut", "what", "from", "at (across, along)", "width", "length", "pile in the room")
+    table = plain_table("cut", "what", "from", "at (across, along)", "width", "length", "pile in the room")
     bearings = {laying.room: laying.pile_deg for laying in plan.layings}
     for placed in _in_order(plan):
         cut = placed.cut
@@ -251,7 +241,7 @@ def _in_order(plan: OrderPlan) -> list[Placed]:
 def _seams(plan: OrderPlan, unit: Unit) -> Table | None:
     if not plan.seams:
         return None
-    table = _table("seam in", "kind", "length", "how it shows", "because")
+    table = plain_table("seam in", "kind", "length", "how it shows", "because")
     for each in plan.seams:
         seam = each.seam
         table.add_row(each.room, SEAMS[seam.kind], write_length(seam.length_mm, unit), SHOWS[seam.show], seam.sentence)
@@ -259,7 +249,7 @@ def _seams(plan: OrderPlan, unit: Unit) -> Table | None:
 
 
 def _leftovers(plan: OrderPlan, unit: Unit) -> Table:
-    table = _table("left over from", "largest rectangle", "area", "")
+    table = plain_table("left over from", "largest rectangle", "area", "")
     for left in plan.leftovers:
         width, length = (write_length(side, unit) for side in left.largest)
         area = write_area(left.outline.usable_area_mm2, unit)

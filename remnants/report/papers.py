@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from remnants.estimating import ROLL, Floors, OrderPlan
 from remnants.estimating.quote import Quote, QuoteLine
 from remnants.materials.cautions import Caution
-from remnants.model.price_list import By, Priced
+from remnants.model.money import Per
+from remnants.model.price_list import Priced
 from remnants.report.board import Paper
 from remnants.report.flow import Block, bullets, caution, document, drawing_block, heading, table, text, title, together
 from remnants.report.order_view import cut_numbers, room_drawing
@@ -14,7 +15,7 @@ from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
 from remnants.report.plan_pages import key_blocks
 from remnants.report.rolls_text import rolls_apart
-from remnants.units import Unit, is_imperial, write_length
+from remnants.units import Unit, write_length, write_roll_length
 
 __all__ = ["PRICED", "OrderPaper", "floors_pdf", "quote_pdf", "quote_rows", "supplier_pdf"]
 
@@ -31,7 +32,7 @@ PRICED: Mapping[Priced, str] = {
 }
 """What is priced, as a customer reads it."""
 
-BY: Mapping[By, str] = {By.M2: "m²", By.FT2: "ft²", By.YD2: "yd²", By.M: "m", By.FT: "ft", By.YD: "yd", By.EACH: ""}
+BY: Mapping[Per, str] = {Per.M2: "m²", Per.FT2: "ft²", Per.YD2: "yd²", Per.M: "m", Per.FT: "ft", Per.YD: "yd", Per.EACH: ""}
 
 TALLEST_MM = 110.0
 """Of a room, so that two go on a page."""
@@ -110,16 +111,16 @@ def _size(box: tuple[float, float, float, float], unit: Unit) -> str:
 
 
 def _supplier(paper: OrderPaper, wide: float) -> Iterator[Block]:
-    plan, unit = paper.plan, Unit.FT if is_imperial(paper.unit) else paper.unit
+    plan, unit = paper.plan, paper.unit
     if not plan.taken:
         yield text("Stock gives all of it: nothing is ordered.")
         return
     yield text(f"Carpet: {_carpet(paper.asked) or 'as agreed'}.")
-    yield text(f"Width: {write_length(plan.roll.width_mm, unit)}.")
+    yield text(f"Width: {write_roll_length(plan.roll.width_mm, unit)}.")
     lot = paper.asked.wanted.lot or "any, all of one"
-    rows = [(each.name or "one", each.lot or lot, write_length(each.ordered_mm, unit)) for each in plan.taken]
+    rows = [(each.name or "one", each.lot or lot, write_roll_length(each.ordered_mm, unit)) for each in plan.taken]
     yield table(("roll", "dye lot", "length, uncut"), rows, (2.0, 2.0, 2.0), wide)
-    yield text(f"In all {write_length(plan.ordered_mm, unit)}.")
+    yield text(f"In all {write_roll_length(plan.ordered_mm, unit)}.")
     lots = {each.lot for each in plan.taken}
     if len(plan.taken) > 1 and len(lots) == 1:
         yield text("All of one dye lot, rolls whose numbers follow one another.")

@@ -3,14 +3,16 @@
 from remnants.estimating import ROLL, OrderPlan
 from remnants.geometry.tolerances import TOLERANCE_MM
 from remnants.report.wording import sentence
-from remnants.units import Unit, is_imperial, write_length
+from remnants.units import Unit, write_roll_length
 
 __all__ = ["rolls_apart", "rolls_told", "rounding_told"]
 
 
 def rolls_told(plan: OrderPlan, unit: Unit) -> str:
     """How much is taken of each roll, after a colon; "" where nobody told how long rolls are."""
-    taken = [f"{each.name}{f' (lot {each.lot})' * bool(each.lot)} {_written(each.ordered_mm, unit)}" for each in plan.rolls]
+    taken = [
+        f"{each.name}{f' (lot {each.lot})' * bool(each.lot)} {write_roll_length(each.ordered_mm, unit)}" for each in plan.rolls
+    ]
     return f": {', '.join(taken)}" if taken else ""
 
 
@@ -35,12 +37,8 @@ def rounding_told(plan: OrderPlan, unit: Unit) -> str:
     by_cuts, by_supplier = plan.length_mm - exact, plan.ordered_mm - plan.length_mm
     told = []
     if by_cuts > TOLERANCE_MM:
-        told.append(f"cuts rounded up take {_written(by_cuts, unit)} of roll")
+        told.append(f"cuts rounded up take {write_roll_length(by_cuts, unit)} of roll")
     if by_supplier > TOLERANCE_MM:
-        told.append(f"{_written(by_supplier, unit)} more is ordered than they take, as the roll is sold")
+        told.append(f"{write_roll_length(by_supplier, unit)} more is ordered than they take, as the roll is sold")
     costs = [str(each.rounding) for each in plan.sums if each.rounding and each.rounding.minor]
     return sentence("; ".join(told) + (f": {' or '.join(costs)}" if costs else "")) if told else ""
-
-
-def _written(length_mm: float, unit: Unit) -> str:
-    return write_length(length_mm, Unit.FT if is_imperial(unit) else unit)

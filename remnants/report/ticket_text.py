@@ -12,7 +12,8 @@ from remnants.geometry import TOLERANCE_MM, Ring
 from remnants.geometry.knife import Stroke, strokes
 from remnants.geometry.turn import moved_ring
 from remnants.report.order_view import cut_numbers
-from remnants.units import Unit, is_imperial, write_length
+from remnants.report.terminal import plain_table
+from remnants.units import Unit, write_length, write_roll_length
 
 __all__ = ["RollTicket", "from_stock", "stroke_told", "strokes_of", "ticket", "ticket_text"]
 
@@ -51,24 +52,26 @@ def from_stock(plan: OrderPlan, unit: Unit) -> Table | None:
     """The cuts that come from pieces, each with where it lies on its piece, the pile up it; None where there are none."""
     numbers = cut_numbers(plan)
     pieces = [each for each in plan.placed if each.source != ROLL]
-    table = _table("piece", "cut", "for", "from the left", "from its start", "wide", "long")
+    table = plain_table("piece", "cut", "for", "from the left", "from its start", "wide", "long")
     for each in sorted(pieces, key=lambda one: (one.source, numbers[one.cut.name])):
         table.add_row(each.source, *_cut_row(each, numbers, unit))
     return table if pieces else None
 
 
 def _of_roll(plan: OrderPlan, taken: Taken, lengths: Sequence[Length], numbers: Mapping[str, int], unit: Unit) -> RollTicket:
-    wide = _written(plan.roll.width_mm, unit)
+    wide = write_roll_length(plan.roll.width_mm, unit)
     name = f"{taken.name or 'the roll'}, {wide} wide{f', lot {taken.lot}' * bool(taken.lot)}"
     loss = plan.roll.end_loss_mm
-    first = (f"Square off {_written(loss, unit)} at the start; measure from there.",) if loss > TOLERANCE_MM else ()
-    off = _table("length", "from", "crosscut at", "long", "cuts in it")
-    cuts = _table("in length", "cut", "for", "from the left", "from its start", "wide", "long")
-    knife = _table("in length", "stroke", "where", "then free")
+    first = (f"Square off {write_roll_length(loss, unit)} at the start; measure from there.",) if loss > TOLERANCE_MM else ()
+    off = plain_table("length", "from", "crosscut at", "long", "cuts in it")
+    cuts = plain_table("in length", "cut", "for", "from the left", "from its start", "wide", "long")
+    knife = plain_table("in length", "stroke", "where", "then free")
     for each in lengths:
         within = [str(numbers[placed.cut.name]) for placed in each.cuts]
         end = each.start_mm + each.length_mm
-        off.add_row(str(each.number), *(_written(at, unit) for at in (each.start_mm, end, each.length_mm)), ", ".join(within))
+        off.add_row(
+            str(each.number), *(write_roll_length(at, unit) for at in (each.start_mm, end, each.length_mm)), ", ".join(within)
+        )
         for placed in sorted(each.cuts, key=lambda one: numbers[one.cut.name]):
             cuts.add_row(str(each.number), *_cut_row(placed, numbers, unit))
         for row in _strokes(plan, each, numbers, unit):
@@ -111,14 +114,3 @@ def stroke_told(stroke: Stroke, unit: Unit) -> str:
 
 def _box(width_mm: float, length_mm: float) -> Ring:
     return (0.0, 0.0), (width_mm, 0.0), (width_mm, length_mm), (0.0, length_mm)
-
-
-def _written(length_mm: float, unit: Unit) -> str:
-    return write_length(length_mm, Unit.FT if is_imperial(unit) else unit)
-
-
-def _table(*headings: str) -> Table:
-    table = Table(box=None, pad_edge=False, header_style="bold")
-    for heading in headings:
-        table.add_column(heading)
-    return table

@@ -12,19 +12,20 @@ from remnants.errors import BadFile, BadInput
 from remnants.estimating import Floors, OrderPlan, Stairs
 from remnants.estimating.quote import Quantities, quantities, quote
 from remnants.exchange.price_entries import read_price_list
-from remnants.model.price_list import AREAS, LENGTHS, By, Priced, PriceLine, PriceList
+from remnants.model.money import AREAS, LENGTHS, Per, Price
+from remnants.model.price_list import Priced, PriceLine, PriceList
 from tests.estimating.floors import PLAIN, a_door, a_roll, a_room, order
 
 LIST = PriceList(
     "EUR",
     (
-        PriceLine(Priced.CARPET, Fraction(2500), By.M2),
-        PriceLine(Priced.UNDERLAY, Fraction(450), By.M2),
-        PriceLine(Priced.STRIP, Fraction(120), By.M),
-        PriceLine(Priced.TAPE, Fraction(90), By.M),
-        PriceLine(Priced.BAR, Fraction(900), By.EACH),
-        PriceLine(Priced.LABOUR, Fraction(600), By.M2),
-        PriceLine(Priced.VISIT, Fraction(3000), By.EACH),
+        PriceLine(Priced.CARPET, Fraction(2500), Per.M2),
+        PriceLine(Priced.UNDERLAY, Fraction(450), Per.M2),
+        PriceLine(Priced.STRIP, Fraction(120), Per.M),
+        PriceLine(Priced.TAPE, Fraction(90), Per.M),
+        PriceLine(Priced.BAR, Fraction(900), Per.EACH),
+        PriceLine(Priced.LABOUR, Fraction(600), Per.M2),
+        PriceLine(Priced.VISIT, Fraction(3000), Per.EACH),
     ),
     margin_percent=Fraction(10),
     tax_percent=Fraction(19),
@@ -74,8 +75,8 @@ def test_stairs_are_priced_by_the_step() -> None:
     flight = Stairs("Stairs", 12, 800.0, 250.0, 180.0, winders=((900.0, 900.0),))
     plan = order(flight, roll=a_roll("4 m"), rules=PLAIN)
     taken = quantities(plan, Floors("test", (), (flight,)))
-    assert taken.of(Priced.STAIRS, By.EACH) == 13
-    assert taken.of(Priced.LABOUR, By.M2) == 0
+    assert taken.of(Priced.STAIRS, Per.EACH) == 13
+    assert taken.of(Priced.LABOUR, Per.M2) == 0
 
 
 AMOUNT = st.integers(0, 50_000_000).map(float)
@@ -87,8 +88,8 @@ def test_every_amount_is_what_stands_on_paper_multiplied(
 ) -> None:
     taken = Quantities((4000.0, walls), floor, walls, walls / 2, bars, bars)
     lines = (
-        PriceLine(Priced.CARPET, rate, By.YD2), PriceLine(Priced.UNDERLAY, rate, By.FT2), PriceLine(Priced.TAPE, rate, By.FT),
-        PriceLine(Priced.BAR, rate, By.EACH),
+        PriceLine(Priced.CARPET, rate, Per.YD2), PriceLine(Priced.UNDERLAY, rate, Per.FT2), PriceLine(Priced.TAPE, rate, Per.FT),
+        PriceLine(Priced.BAR, rate, Per.EACH),
     )  # fmt: skip
     quoted = quote(taken, PriceList("USD", lines, margin, Fraction(8)))
     for line in quoted.lines:
@@ -128,13 +129,19 @@ def test_a_price_file_that_cannot_be_is_told_at_its_place(changes: dict[str, obj
 
 def test_everything_may_be_priced_by_something() -> None:
     for what in Priced:
-        by = next(by for by in (*AREAS, *LENGTHS, By.EACH) if _able(what, by))
+        by = next(by for by in (*AREAS, *LENGTHS, Per.EACH) if _able(what, by))
         assert PriceList("EUR", (PriceLine(what, Fraction(1), by),)).priced == {what}
 
 
-def _able(what: Priced, by: By) -> bool:
+def _able(what: Priced, by: Per) -> bool:
     try:
         PriceList("EUR", (PriceLine(what, Fraction(1), by),))
     except BadInput:
         return False
     return True
+
+
+def test_a_roll_has_no_price_each() -> None:
+    with pytest.raises(BadInput, match="no price each") as refused:
+        Price("EUR", Fraction(2500), Per.EACH)
+    assert [fault.where for fault in refused.value.faults] == ["per"]

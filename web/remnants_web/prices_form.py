@@ -2,7 +2,8 @@
 
 from remnants.errors import BadInput, Fault
 from remnants.exchange.price_entries import read_price_list
-from remnants.model.price_list import By, Priced, PriceList
+from remnants.model.money import Per
+from remnants.model.price_list import Priced, PriceList
 from remnants_web.shapes import Form
 
 __all__ = ["PRICES_FIELD", "prices_typed"]
@@ -17,7 +18,7 @@ def prices_typed(form: Form) -> PriceList:
     lines = []
     for line in (line.strip() for line in form.get(PRICES_FIELD, "").splitlines()):
         cells = [cell.strip().casefold() for cell in line.split(",")]
-        if line and (len(cells) != 3 or cells[0] not in list(Priced) or cells[2] not in list(By)):
+        if line and (len(cells) != 3 or cells[0] not in list(Priced) or cells[2] not in list(Per)):
             faults.append(
                 Fault(PRICES_FIELD, f"{line[:40]!r} is no price: write what, how much, and for what, such as underlay, 4.50, m2")
             )
