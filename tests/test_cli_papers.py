@@ -49,7 +49,7 @@ def test_each_paper_has_its_one_purpose(papers: dict[str, str]) -> None:
     assert papers.keys() == {"said", "quote.pdf", "order.pdf", "ticket.pdf", "floors.pdf"}
     quote, supplier, ticket, floors = (papers[f"{name}.pdf"] for name in ("quote", "order", "ticket", "floors"))
     assert "Carpet 52.00 m² 27.50 EUR 1,430.00 EUR" in quote
-    assert "Stairs, each step 3 12.10 EUR 36.30 EUR" in quote
+    assert "Stairs (each step) 3 12.10 EUR 36.30 EUR" in quote
     assert "Not in this price: underlay, tack strip, seam tape, door bar, laying, old carpet taken up." in quote
     assert "Total 1,744.90" in quote and "Total 1,744.90 EUR" in papers["said"]  # 1466.30 and 278.60 of tax
     assert "Width: 4.000 m." in supplier and "B 7 13.000 m" in supplier

@@ -26,7 +26,7 @@ PRICED: Mapping[Priced, str] = {
     Priced.TAPE: "Seam tape",
     Priced.BAR: "Door bar",
     Priced.LABOUR: "Laying",
-    Priced.STAIRS: "Stairs, each step",
+    Priced.STAIRS: "Stairs (each step)",
     Priced.UPLIFT: "Old carpet taken up",
     Priced.VISIT: "Visit",
 }
