@@ -79,7 +79,8 @@ def test_rooms_seen_together_come_from_one_lot_and_a_closet_from_any() -> None:
     hall = replace(a_bed("Hall", 5000), doorways=(a_door("0", "1 m", "0", "2 m", to="Den"),))
     rolls = there(("A", 6_000, "7"), ("B", 6_000, "8"), ("C", 6_000, "7"))
     plan = order(hall, a_bed("Den", 5000), a_bed("Closet", 5000), roll=rolls, rules=CM)
-    assert shares(plan) == {"A": {"Hall"}, "C": {"Den"}, "B": {"Closet"}} or shares(plan)["B"] == {"Closet"}
+    told = shares(plan)
+    assert told.pop("B") == {"Closet"} and told.keys() == {"A", "C"} and set().union(*told.values()) == {"Hall", "Den"}
     with pytest.raises(NoPlan, match="floors seen together from one lot"):
         order(hall, a_bed("Den", 5000), roll=there(("A", 6_000, "7"), ("B", 6_000, "8")), rules=CM)
     with pytest.raises(NoPlan):  # nobody told their lots
