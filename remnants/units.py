@@ -33,7 +33,6 @@ __all__ = [
     "write_area",
     "write_both",
     "write_length",
-    "write_roll_length",
 ]
 
 MM_PER_IN = 25.4
@@ -168,11 +167,6 @@ def write_length(length_mm: float, unit: Unit, *, fraction: int = 16) -> str:
         return f"under {step}" if length_mm > 0 else f"over -{step}"
     sign = "-" if steps and length_mm < 0 else ""
     return sign + _steps_written(steps, unit, fraction)
-
-
-def write_roll_length(length_mm: float, unit: Unit) -> str:
-    """A length of roll (mm) as it is ordered: in feet and inches for whoever reads inches or feet, else as `write_length`."""
-    return write_length(length_mm, Unit.FT if is_imperial(unit) else unit)
 
 
 def write_both(length_mm: float, *, fraction: int = 16) -> str:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from remnants import units
 from remnants.errors import BadMeasure
-from remnants.units import Unit, is_imperial, parse_length, to_unit, write_area, write_both, write_length, write_roll_length
+from remnants.units import Unit, is_imperial, parse_length, to_unit, write_area, write_both, write_length
 
 IN = 25.4
 
@@ -207,13 +207,6 @@ def test_a_roll_of_twelve_feet_is_one_length_however_it_is_said() -> None:
 )
 def test_a_length_is_written_as_a_carpet_layer_writes_it(mm: float, unit: Unit, text: str) -> None:
     assert write_length(mm, unit) == text
-
-
-@pytest.mark.parametrize(
-    ("unit", "text"), [(Unit.IN, "12' 0 1/2\""), (Unit.FT, "12' 0 1/2\""), (Unit.CM, "367.0 cm"), (Unit.M, "3.670 m")]
-)
-def test_roll_is_ordered_in_feet_by_whoever_reads_inches(unit: Unit, text: str) -> None:
-    assert write_roll_length(3670.3, unit) == text
 
 
 def test_inches_go_to_the_fraction_asked_for() -> None:

@@ -5,13 +5,14 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from remnants.errors import NoPlan
+from remnants.estimating.roll_lengths import write_roll_length
 from remnants.geometry import TOLERANCE_MM
 from remnants.geometry.grow import grown_bounds
 from remnants.geometry.turn import between, turned_ring
 from remnants.model.order_plan import OrderPlan
 from remnants.model.order_rules import OrderRules
 from remnants.model.rooms import Floors, Room
-from remnants.units import Unit, write_length, write_roll_length
+from remnants.units import Unit, write_length
 
 __all__ = ["NearMiss", "near_miss_told", "near_misses"]
 

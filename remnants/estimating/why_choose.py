@@ -3,10 +3,11 @@
 from collections import Counter
 from collections.abc import Sequence
 
+from remnants.estimating.roll_lengths import write_roll_length
 from remnants.geometry import TOLERANCE_MM
 from remnants.model import SeamKind
 from remnants.model.order_plan import OrderPlan
-from remnants.units import Unit, write_roll_length
+from remnants.units import Unit
 
 __all__ = ["seams_told", "why_choose"]
 

@@ -9,12 +9,13 @@ from rich.text import Text
 from remnants.cells import Figure, cells_text
 from remnants.estimating import OrderPlan, Placed, Sum
 from remnants.estimating.near_misses import NearMiss, near_miss_told
+from remnants.estimating.roll_lengths import write_roll_length
 from remnants.estimating.why_choose import seams_told, why_choose
 from remnants.geometry.tolerances import TOLERANCE_MM
 from remnants.report.rolls_text import rolls_apart, rolls_told, rounding_told
 from remnants.report.terminal import held, plain_table
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
-from remnants.units import Unit, is_imperial, to_unit, write_area, write_length, write_roll_length
+from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
 __all__ = ["Column", "OrderParts", "Row", "choice_line", "order_csv", "order_parts", "order_tables"]
 

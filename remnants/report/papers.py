@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from remnants.estimating import ROLL, Floors, OrderPlan
 from remnants.estimating.quote import Quote, QuoteLine
+from remnants.estimating.roll_lengths import write_roll_length
 from remnants.materials.cautions import Caution
 from remnants.model.money import Per
 from remnants.model.price_list import Priced
@@ -15,7 +16,7 @@ from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
 from remnants.report.plan_pages import key_blocks
 from remnants.report.rolls_text import rolls_apart
-from remnants.units import Unit, write_length, write_roll_length
+from remnants.units import Unit, write_length
 
 __all__ = ["PRICED", "OrderPaper", "floors_pdf", "quote_pdf", "quote_rows", "supplier_pdf"]
 

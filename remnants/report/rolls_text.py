@@ -1,9 +1,10 @@
 """What is told of the rolls of an order: how much of each, what to watch between two of them, what rounding up takes."""
 
 from remnants.estimating import ROLL, OrderPlan
+from remnants.estimating.roll_lengths import write_roll_length
 from remnants.geometry.tolerances import TOLERANCE_MM
 from remnants.report.wording import sentence
-from remnants.units import Unit, write_roll_length
+from remnants.units import Unit
 
 __all__ = ["rolls_apart", "rolls_told", "rounding_told"]
 

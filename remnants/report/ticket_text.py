@@ -8,12 +8,13 @@ from rich.text import Text
 
 from remnants.estimating import ROLL, OrderPlan, Placed, Taken
 from remnants.estimating.lengths import Length, lengths_of
+from remnants.estimating.roll_lengths import write_roll_length
 from remnants.geometry import TOLERANCE_MM, Ring
 from remnants.geometry.knife import Stroke, strokes
 from remnants.geometry.turn import moved_ring
 from remnants.report.order_view import cut_numbers
 from remnants.report.terminal import plain_table
-from remnants.units import Unit, write_length, write_roll_length
+from remnants.units import Unit, write_length
 
 __all__ = ["RollTicket", "from_stock", "stroke_told", "strokes_of", "ticket", "ticket_text"]
 

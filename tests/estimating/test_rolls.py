@@ -8,6 +8,8 @@ from hypothesis import strategies as st
 
 from remnants.errors import BadInput, NoPlan
 from remnants.estimating import ROLL, OrderPlan, Roll, RollThere, Room, Stairs
+from remnants.estimating.roll_lengths import write_roll_length
+from remnants.units import Unit
 from tests.estimating.floors import PLAIN, a_door, a_remnant, a_room, order
 from tests.thorough import share
 
@@ -143,3 +145,10 @@ def test_no_room_is_cut_from_two_rolls_and_no_roll_gives_more_than_it_has(
     if joined and not plan.layings[0].room.startswith("R0 "):
         lots = {taken.lot for taken in plan.rolls if found[taken.name] & {"R0", "R1"}}
         assert len(lots) == 1
+
+
+@pytest.mark.parametrize(
+    ("unit", "text"), [(Unit.IN, "12' 0 1/2\""), (Unit.FT, "12' 0 1/2\""), (Unit.CM, "367.0 cm"), (Unit.M, "3.670 m")]
+)
+def test_roll_is_ordered_in_feet_by_whoever_reads_inches(unit: Unit, text: str) -> None:
+    assert write_roll_length(3670.3, unit) == text
