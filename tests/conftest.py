@@ -3,13 +3,14 @@
 import os
 import signal
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
 from tests.commands import Remnants
+from tests.server import Server, programs, running_server
 
 # No deadline: a busy machine is not a defect. On an automatic run the examples are the same each time, so that it fails only
 # for what was changed; a run by hand looks for new ones.
@@ -38,3 +39,21 @@ def remnants(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: py
     monkeypatch.setenv("REMNANTS_CATALOGUE", str(tmp_path / "stock.db"))
     monkeypatch.delenv("REMNANTS_UNIT", raising=False)
     return Remnants(tmp_path, capsys)
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[Server]:
+    """A PostgreSQL of the tests' own, started where a test first asks for it and gone after the run."""
+    found = programs()
+    if found is None:
+        pytest.fail("PostgreSQL isn't on this machine: `apt-get install postgresql`, or `sh tests/run.sh` as root, brings it")
+    with running_server(found) as running:
+        yield running
+
+
+@pytest.fixture
+def server_address(server: Server) -> Iterator[str]:
+    """The address of an empty database of the test's own."""
+    name = server.make()
+    yield server.address(name)
+    server.drop(name)
