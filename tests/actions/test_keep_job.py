@@ -1,10 +1,6 @@
-"""Plans booked against stock that changes: by two at once, by a killed program, by a style told anew."""
+"""Plans booked against stock that changes: by two at once, by a style told anew."""
 
-import os
-import random
-import signal
 import threading
-import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -27,7 +23,6 @@ from remnants.geometry import rectangle
 from remnants.ledger import Act, Signed
 from remnants.model import Allowance, Finish, Job, Opening, Patch, RepairRoom, Repeat, Wanted
 from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
-from tests.thorough import share
 
 PLAIN = (a_style(repeat=None, row_mm=None),)
 TODAY = SIGNED.at.date()
@@ -134,52 +129,3 @@ def test_a_plan_that_a_new_word_about_the_style_spoils_is_refused(catalogue: Cat
     with pytest.raises(NotAllowed, match="no longer holds"):
         cut_job(catalogue, "Alder", signed=SIGNED)
     assert [entry.act for entry in history_of(catalogue, "R-1").entries] == [Act.RECEIVED, Act.HELD]
-
-
-KILLS = share(75)
-
-
-@pytest.mark.skipif(not hasattr(os, "fork"), reason="kills a forked writer")
-def test_a_writer_killed_at_any_moment_leaves_the_whole_change_or_none(path: Path) -> None:
-    with open_catalogue(path, write=True) as catalogue:
-        log_pieces(catalogue, a_stock(a_piece("R-1", 60, 90), styles=PLAIN), signed=SIGNED)
-    dice = random.Random(7)
-    changed = 0
-    before = 0
-    for number in range(KILLS):
-        begun, tell = os.pipe()
-        child = os.fork()
-        if child == 0:
-            _write_without_end(path, number, tell)
-        os.close(tell)
-        os.read(begun, 1)  # however busy the machine is, it has opened the catalogue
-        os.close(begun)
-        time.sleep(dice.uniform(0.002, 0.05))
-        os.kill(child, signal.SIGKILL)
-        os.waitpid(child, 0)
-        with open_catalogue(path, write=True) as catalogue:
-            verified = verify(catalogue)
-            assert verified.faults == ()
-            changed += verified.entries > before
-            before = verified.entries
-            (lone,) = catalogue.conn.execute(
-                "SELECT count(*) FROM (SELECT booking FROM entry WHERE act = 'received' AND tag LIKE 'B-%'"
-                " GROUP BY booking HAVING count(*) <> 3)"
-            ).fetchone()
-            assert lone == 0, "three pieces are logged together, or none of them"
-    assert changed > KILLS / 10, "the writer must have got to write, or this shows nothing"
-
-
-def _write_without_end(path: Path, number: int, tell: int) -> None:
-    """Logs, holds, cuts and undoes until killed; never returns to the test."""
-    try:
-        with open_catalogue(path, write=True) as catalogue:
-            os.write(tell, b".")
-            for turn in range(10_000):
-                batch = [a_piece(f"B-{number}-{turn}-{letter}", 4, 4) for letter in "abc"]
-                log_pieces(catalogue, a_stock(*batch, styles=PLAIN), signed=SIGNED)
-                hold_job(catalogue, a_fit(catalogue, "Alder"), until=UNTIL, signed=SIGNED)
-                cut_job(catalogue, "Alder", signed=SIGNED)
-                undo_last(catalogue, "R-1", signed=SIGNED)
-    finally:
-        os._exit(1)

@@ -1,0 +1,1 @@
+"""What every store must hold, whatever keeps it: the same laws over each of `stores.STORES`."""
