@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from remnants.ledger import Standing
+from remnants.model.branches import Branches
 from remnants.store import Catalogue, pieces
+from remnants.store.branches import all_branches
 
 __all__ = ["PlaceShare", "StockShare", "Whereabouts", "count_at", "pieces_at", "place_shares", "shares"]
 
@@ -46,16 +48,17 @@ def place_shares(catalogue: Catalogue, words: str = "") -> tuple[PlaceShare, ...
     A house is a place with nothing but carpet kept with a customer or laid. `Bay 2` comes before `Bay 10`.
     """
     wanted = words.casefold().split()
+    ours = all_branches(catalogue)
     counted = pieces.place_counts(catalogue)
-    found = [PlaceShare(name, _where(name, here, theirs), here) for name, here, theirs in counted if _has(name, wanted)]
+    found = [PlaceShare(name, _where(name, here, theirs, ours), here) for name, here, theirs in counted if _has(name, wanted)]
     order = list(Whereabouts)
     return tuple(sorted(found, key=lambda share: (order.index(share.where), _by_numbers(share.place), share.place)))
 
 
-def _where(place: str, here: int, theirs: int) -> Whereabouts:
+def _where(place: str, here: int, theirs: int, ours: Branches) -> Whereabouts:
     if here == theirs:
         return Whereabouts.HOUSE
-    return Whereabouts.VAN if _VAN.search(place) else Whereabouts.STORE
+    return Whereabouts.VAN if ours.van_of(place) or _VAN.search(place) else Whereabouts.STORE
 
 
 def _has(place: str, wanted: list[str]) -> bool:

@@ -103,10 +103,24 @@ def _write(goal: Catalogue, found: Sorted) -> None:
     put_rows(goal, "job", list(found.jobs.values()))
     for table in ("request", "shop_rule", "agreement", "job_photos_closed"):
         put_rows(goal, table, found.rows[table])
+    for table in ("branch", "branch_place", "branch_distance"):
+        put_rows(goal, table, _of_branches_there(found, table))
     put_rows(goal, "job_photo", [*found.job_photos, *found.gone_job_photos()])
     for name in sorted(found.unread_jobs):
         put_rows(goal, "job", [{"number": jobs.next_number(goal)} | _unread(name, found.signed)])
     tell_store(goal)
+
+
+def _of_branches_there(found: Sorted, table: str) -> list[Mapping[str, Any]]:
+    """Rows that name no branch which could not be read: its places are the first one's then, and no van is lost with it."""
+    known = {row["number"] for row in found.rows["branch"]}
+    rows: list[Mapping[str, Any]] = list(found.rows[table])
+    if table == "branch_distance":
+        return [row for row in rows if {row["one"], row["other"]} <= known]
+    if table == "branch_place":
+        rows = [row if row["branch"] in known else {**row, "branch": None} for row in rows]
+        return [row for row in rows if row["branch"] is not None or row["custodian"]]
+    return rows
 
 
 def _undescribed(found: Sorted) -> list[str]:

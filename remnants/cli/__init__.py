@@ -57,6 +57,8 @@ VERBS = {
     "age": "list what may not be worth its shelf",
     "customer": "put in who has carpet of ours, or tell what they have",
     "forget": "erase who a customer is; the carpet stays",
+    "branch": "put a branch of the shop in, or list them with what lies there",
+    "van": "put a van in, with who answers for what lies in it",
     "rules": "show the rules that the shop works by, or change them",
     "backup": "copy the whole catalogue while others write",
     "restore": "put a copy in place of the catalogue",

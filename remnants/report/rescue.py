@@ -12,6 +12,9 @@ _MANY = {
 }
 _TABLES = {
     "agreement": "what customers agreed to",
+    "branch": "branches",
+    "branch_distance": "how far branches are",
+    "branch_place": "places of branches, and vans",
     "customer": "customers",
     "job": "jobs",
     "job_photo": "photographs of jobs",

@@ -9,6 +9,7 @@ from contextlib import nullcontext
 from dataclasses import dataclass
 
 from remnants.store.agreements import AGREEMENTS
+from remnants.store.branches import BRANCHES
 from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
 from remnants.store.field_paces import FIELD_PACES
@@ -264,6 +265,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("whose homes photographs of jobs show", HOMES),
     Migration("pieces measured from photographs", MEASURED_BY_PHOTO),
     Migration("what lies where, and how much is in store", _WHAT_LIES_WHERE),
+    Migration("branches, their places, vans, distances", BRANCHES),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -28,6 +28,8 @@ _KEYS = {
     "request": ("request", "key"),
     "migration": ("step", "number"),
     "job_photo": ("job's photograph", "number"),
+    "branch": ("branch", "name"),
+    "branch_place": ("words of a place", "words"),
 }
 """What a row of each table is called, and the column that names it."""
 
