@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from remnants.errors import GaveUp
 from remnants.fitting.patch.free_parts import Free
@@ -34,6 +35,9 @@ WHOLE_COST = 2
 
 WHOLE_FEASIBLE = 1e-8
 """What a whole number may stray from one: even of a repeat of ten metres a ten-thousandth of a millimetre."""
+
+SAME_WAY = 1e-9
+"""Two unit normals this near lie along one line."""
 
 MOST_TRIES = 1000
 """Linear programmes after which one donor is given up as undecided."""
@@ -104,7 +108,7 @@ def furthest_place(part: Free, limits: tuple[float, float], way: float, effort: 
     return search.furthest(way)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class _Body:
     """A convex shape of the search: a share of part `part`, or a pocket (part -1) that stands still."""
 
@@ -120,6 +124,34 @@ class _Body:
             place = seams + 2 * self.part
             corners = corners + answer[place : place + 2]
         return corners
+
+
+@dataclass(frozen=True, eq=False)
+class _Placed:
+    """A convex shape in one place: its corners, and of each edge its number, outward unit normal and how far along that it is.
+
+    An edge without length parts nothing, and is left out.
+    """
+
+    corners: Corners
+    edges: NDArray[np.intp]
+    normals: Corners
+    sides: NDArray[np.float64]
+
+    @classmethod
+    def of(cls, corners: Corners) -> "_Placed":
+        """A shape with these corners, counter-clockwise."""
+        along = np.concatenate((corners[1:], corners[:1])) - corners
+        lengths = np.hypot(along[:, 0], along[:, 1])
+        edges = np.flatnonzero(lengths > TOLERANCE_MM / 10)
+        x, y = (along[edges] / lengths[edges, None]).T
+        normals = np.stack((y, -x), axis=1)
+        return cls(corners, edges, normals, (corners[edges] * normals).sum(axis=1))
+
+    def gaps(self, other: "_Placed") -> NDArray[np.float64]:
+        """For each edge, the gap that it leaves to another shape; below 0 where that reaches over it."""
+        gaps: NDArray[np.float64] = (self.normals @ other.corners.T).min(axis=1) - self.sides
+        return gaps
 
 
 class _Search:
@@ -149,6 +181,7 @@ class _Search:
             for other in range(index):
                 if parts[other].donor is part.donor:
                     self.pairs += [(one, two) for one in bodies[other] for two in bodies[index]]
+        self.standing: dict[_Body, _Placed] = {}
         self.rows, self.cost = 0, 1
         self.effort = effort
 
@@ -183,14 +216,12 @@ class _Search:
 
     def hull_rows(self, index: int, part: Free) -> list[Row]:
         """Every corner of every share inside the donor's hull."""
-        hull = hull_and_pockets(part.donor.ground)[0]
+        hull = _Placed.of(hull_and_pockets(part.donor.ground)[0])
         rows: list[Row] = []
-        for normal, side in _outward(hull):
-            if side == float("inf"):
-                continue
+        for normal, side in zip(hull.normals, hull.sides, strict=True):
             for base, step in zip(part.bases, part.steps, strict=True):
                 body = _Body(index, base, step)
-                rows += [self._corner_row(body, corner, normal, side + GIVE_MM) for corner in range(len(base))]
+                rows += [self._corner_row(body, corner, normal, float(side) + GIVE_MM) for corner in range(len(base))]
         return rows
 
     def solve(self) -> Corners | None:
@@ -246,31 +277,38 @@ class _Search:
     def _worst(self, answer: Corners) -> tuple[_Body, _Body] | None:
         """The pair that overlaps most, or None if none does by more than the give."""
         worst, depth = None, -2 * GIVE_MM
+        placed = {body: self._placed(body, answer) for pair in self.pairs for body in pair}
         for one, two in self.pairs:
-            gap = max(gap for gap, _, _ in self._gaps(one, two, answer))
+            gap = max(placed[one].gaps(placed[two]).max(), placed[two].gaps(placed[one]).max())
             if gap < depth:
                 worst, depth = (one, two), gap
         return worst
 
-    def _gaps(self, one: _Body, two: _Body, answer: Corners) -> list[tuple[float, int, int]]:
-        """For each edge of either body, the gap it leaves between them: (gap, which body, which edge)."""
-        placed = (one.at(answer, self.seams), two.at(answer, self.seams))
-        found = []
-        for which in (0, 1):
-            for edge, (normal, side) in enumerate(_outward(placed[which])):
-                found.append((float((placed[1 - which] @ normal).min()) - side, which, edge))
-        return found
+    def _placed(self, body: _Body, answer: Corners) -> _Placed:
+        """A body where an answer has it; what stands still is looked at once."""
+        if body.part >= 0:
+            return _Placed.of(body.at(answer, self.seams))
+        if body not in self.standing:
+            self.standing[body] = _Placed.of(body.base)
+        return self.standing[body]
 
     def _branches(self, one: _Body, two: _Body, answer: Corners) -> list[list[Row]]:
-        """The ways to part two bodies, least violated first."""
-        branches = []
-        for gap, which, edge in sorted(self._gaps(one, two, answer), key=lambda gap: -gap[0]):
-            if gap == -float("inf"):
+        """The ways to part two bodies, least violated first; edges of both that lie along one line part them in one way."""
+        bodies, placed = (one, two), (self._placed(one, answer), self._placed(two, answer))
+        ways = [
+            (float(gap), which, int(edge), normal)
+            for which in (0, 1)
+            for gap, edge, normal in zip(
+                placed[which].gaps(placed[1 - which]), placed[which].edges, placed[which].normals, strict=True
+            )
+        ]
+        branches, told = [], list[tuple[int, Corners]]()
+        for _, which, edge, normal in sorted(ways, key=lambda way: -way[0]):
+            if any(other != which and float(np.abs(across + normal).max()) < SAME_WAY for other, across in told):
                 continue
-            body, other = (one, two) if which == 0 else (two, one)
-            normal, _ = _outward(body.at(answer, self.seams))[edge]
-            rows = [self._parting_row(body, edge, other, corner, normal) for corner in range(len(other.base))]
-            branches.append(rows)
+            told.append((which, normal))
+            body, other = bodies[which], bodies[1 - which]
+            branches.append([self._parting_row(body, edge, other, corner, normal) for corner in range(len(other.base))])
         return branches
 
     def _corner_row(self, body: _Body, corner: int, normal: Corners, side: float) -> Row:
@@ -292,17 +330,3 @@ class _Search:
             place = self.seams + 2 * body.part
             coefficients |= {place: float(normal[0]), place + 1: float(normal[1])}
         return coefficients, float(body.base[corner] @ normal)
-
-
-def _outward(corners: Corners) -> list[tuple[Corners, float]]:
-    """Each edge's outward unit normal and how far along it the edge lies; an edge without length parts nothing."""
-    along = np.roll(corners, -1, axis=0) - corners
-    lengths = np.hypot(along[:, 0], along[:, 1])
-    found: list[tuple[Corners, float]] = []
-    for corner, (x, y), length in zip(corners, along, lengths, strict=True):
-        if length > TOLERANCE_MM / 10:
-            normal = np.array([y, -x]) / length
-            found.append((normal, float(corner @ normal)))
-        else:
-            found.append((np.zeros(2), float("inf")))
-    return found

@@ -11,9 +11,10 @@ from remnants.fitting.patch.layout import Joint, Layout, Leaf
 from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.same_donor import Row, place_together
 from remnants.fitting.patch.shape import Axis, Shape, Split, splits
-from remnants.geometry.outline import TOLERANCE_MM, Point, area_mm2, perimeter_mm
+from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, area_mm2, bounds, perimeter_mm
+from remnants.geometry.tolerances import DUST_MM
 
-__all__ = ["Option", "shared_donors"]
+__all__ = ["Option", "Seamed", "shared_donors"]
 
 STEP_MM = 1.0
 """How far a seam is moved to see which corners move with it."""
@@ -56,9 +57,13 @@ def shared_donors(
     ordered = [donor for donor in ordered if among is None or any(donor.tag in pieces for pieces in among)]
     ways = product(ordered[::-1], repeat=parts)  # large donors first: they are likelier to give several parts
     mixed = [given for given in islice(ways, MOST_WAYS) if _is_mixed(given, parts, whole_need) and may(given)]
-    trees = [_Seamed.of(shape, tree, donors[0], ask.min_part_mm) for tree in _trees(parts)] if donors else []
+    trees = Seamed.all_of(shape, donors[0], ask.min_part_mm, parts=parts) if donors else []
+    kinds, impossible = dict[Outline, int](), set[object]()
     for given in (*alone, *mixed[:MOST_ASSIGNMENTS]):
         for tree in trees:
+            alike = tree.alike(given, kinds)
+            if alike is not None and alike in impossible:
+                continue
             try:
                 option = tree.laid_on(ask, given)
             except GaveUp:
@@ -66,6 +71,8 @@ def shared_donors(
                 continue
             if option is not None:
                 yield option
+            else:
+                impossible.add(alike)
     if len(mixed) > MOST_ASSIGNMENTS or next(ways, None) is not None:
         ask.undecided.add(f"more than {MOST_ASSIGNMENTS} ways to take several of {parts} parts from one piece")
 
@@ -77,10 +84,11 @@ def _is_mixed(given: Sequence[Donor], parts: int, needed_mm2: float) -> bool:
 
 
 @dataclass(frozen=True)
-class _Seamed:
+class Seamed:
     """A shape split as a tree tells: its parts, whose corners move with the seams, and where seams can be; whatever gives them.
 
-    `parts` is None where their corners don't correspond.
+    `parts` is None where their corners don't correspond. `taken` is what each part takes beyond its net, across and along; None
+    unless the shape has four corners only.
     """
 
     shape: Shape
@@ -88,9 +96,15 @@ class _Seamed:
     parts: tuple[Free, ...] | None
     limits: tuple[tuple[float, float], ...]
     wide_enough: tuple[Row, ...]
+    taken: tuple[tuple[int, int], ...] | None
 
     @classmethod
-    def of(cls, shape: Shape, tree: Tree, any_donor: Donor, min_part_mm: float) -> "_Seamed":
+    def all_of(cls, shape: Shape, any_donor: Donor, min_part_mm: float, *, parts: int) -> list["Seamed"]:
+        """Every way to split a shape into so many parts."""
+        return [cls.of(shape, tree, any_donor, min_part_mm) for tree in _trees(parts)]
+
+    @classmethod
+    def of(cls, shape: Shape, tree: Tree, any_donor: Donor, min_part_mm: float) -> "Seamed":
         """The parts as they move with each seam, read off where all have an even share."""
         axes, origin = _axes(tree), _even(shape, tree)
         at = _shapes(shape, tree, origin)
@@ -103,7 +117,31 @@ class _Seamed:
         parts = tuple(free for free in found if free is not None)
         limits = tuple((shape.box[axis], shape.box[axis + 2]) for axis in axes)
         rows = tuple(_wide_enough(shape, tree, min_part_mm))
-        return cls(shape, tree, parts if len(parts) == len(found) else None, limits, rows)
+        taken = tuple(_taken(own) for own in at) if len(shape.ring) == len(shape.cut) == 4 else None
+        return cls(shape, tree, parts if len(parts) == len(found) else None, limits, rows, taken)
+
+    def alike(self, given: Sequence[Donor], kinds: dict[Outline, int]) -> object | None:
+        """What is one for all ways of which either all can be laid or none; None where that isn't known.
+
+        Parts beside one another may change places, and a piece may lie the other way round: all of them are rectangles. So may
+        pieces that are the same but for their tags; `kinds` numbers those that aren't.
+        """
+        if self.taken is None:
+            return None
+        names = dict[str, tuple[int, int]]()
+        for donor in given:
+            kind = kinds.setdefault(donor.left, len(kinds))
+            names.setdefault(donor.tag, (kind, sum(other == kind for other, _ in names.values())))
+        leaves = iter([(names[each.tag], each.turn_deg % 180, own) for each, own in zip(given, self.taken, strict=True)])
+
+        def beside(node: Tree, axis: Axis) -> list[object]:
+            """Node's parts that lie beside one another along an axis."""
+            if node is None:
+                return [next(leaves)]
+            own = [*beside(node[1], node[0]), *beside(node[2], node[0])]
+            return own if node[0] is axis else [(node[0], *sorted(own, key=repr))]
+
+        return (self.tree and self.tree[0], *sorted(beside(self.tree, self.tree[0]) if self.tree else (), key=repr))
 
     def laid_on(self, ask: Ask, given: Sequence[Donor]) -> Option | None:
         """The parts on the given donors, or None. Raises GaveUp."""
@@ -129,6 +167,12 @@ def _trees(parts: int) -> list[Tree]:
         for high in _trees(parts - first)
         if low is None or low[0] is not axis
     ]
+
+
+def _taken(part: Shape) -> tuple[int, int]:
+    """What a rectangle takes beyond its net, across and along (in `DUST_MM`, so that it is the same wherever it lies)."""
+    (l1, b1, r1, t1), (l2, b2, r2, t2) = bounds(part.ring), bounds(part.cut)
+    return round(((r2 - l2) - (r1 - l1)) / DUST_MM), round(((t2 - b2) - (t1 - b1)) / DUST_MM)
 
 
 def _axes(tree: Tree) -> list[Axis]:
