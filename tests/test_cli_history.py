@@ -2,8 +2,8 @@
 
 import sqlite3
 
-from remnants.actions import Catalogue
 from remnants.store.chaining import chain_what_is_there
+from remnants.store.file_catalogue import FileCatalogue
 from tests.commands import Remnants
 from tests.jobs import a_hall
 
@@ -47,7 +47,7 @@ def test_an_entry_from_before_a_fact_was_kept_reads_as_if_that_were_not_known(re
         for lacking in ("room", "worn", "lab", "customer", "motif_x_mm", "motif_y_mm"):
             behind.execute("UPDATE entry SET facts = json_remove(facts, ?, ?)", [f"$.piece.{lacking}", f"$.{lacking}"])
         behind.execute("UPDATE entry SET digest = x''")
-        chain_what_is_there(Catalogue(behind))
+        chain_what_is_there(FileCatalogue(behind))
         for _, guard in guards:
             behind.execute(guard)
     behind.close()

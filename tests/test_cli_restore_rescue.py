@@ -24,7 +24,7 @@ def busy(remnants: Remnants) -> bytes:
     """The bytes of a catalogue in which much has happened, which lies where commands look for it."""
     a_busy_catalogue(remnants.catalogue)
     with open_catalogue(remnants.catalogue, write=True) as catalogue:
-        catalogue.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        catalogue.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     return remnants.catalogue.read_bytes()
 
 

@@ -11,8 +11,8 @@ import pytest
 from remnants.actions import open_catalogue
 from remnants.actions.keep_safe import rows_to_verify, verify
 from remnants.actions.log_pieces import log_pieces
-from remnants.store import Catalogue
 from remnants.store.chaining import chain_what_is_there
+from remnants.store.file_catalogue import FileCatalogue
 from tests.commands import Remnants
 from tests.jobs import a_hall, hold
 from tests.stock_values import SIGNED, a_piece, a_stock
@@ -119,7 +119,7 @@ def test_a_ledger_that_was_written_anew_no_longer_has_the_head_on_paper(remnants
         behind.execute("DROP TRIGGER entries_stand")
         behind.execute("UPDATE entry SET who = 'Somebody' WHERE number = 1")
         behind.execute("UPDATE entry SET digest = x''")
-        chain_what_is_there(Catalogue(behind))
+        chain_what_is_there(FileCatalogue(behind))
         behind.execute(guards[0])
     behind.close()
     assert "all is well" in remnants.ok("verify")

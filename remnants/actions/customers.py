@@ -89,7 +89,7 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
         job_photos.erase_words(catalogue, words)
         unclaimed = tuple(map(number_text, job_photos.whose_is_untold(catalogue)))
         told, jobs = traces.tags_telling(catalogue, words), traces.jobs_telling(catalogue, words)
-    swept = customers.sweep(catalogue)
+    swept = catalogue.sweep()
     note(catalogue, DoorKind.ERASED, signed.who, what=f"{len(kept)} pieces of theirs stay")
     tags = tuple(standing.piece.tag for standing in kept)
     return Forgotten(called, tags, told, jobs, swept, reasons, erased, photographs, unclaimed)

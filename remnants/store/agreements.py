@@ -59,7 +59,7 @@ END;
 """The step of the migrations that makes them. Never edited, as any step. A job has one link; `link` is the digest of the one
 that an agreement was signed by, so that each is signed once."""
 
-_ERASE = "UPDATE agreement SET name = '', strokes = '[]', read = '', digest = '', erased = 1 WHERE job = ? AND NOT erased"
+_ERASE = "UPDATE agreement SET name = '', strokes = '[]', read = '', digest = '', erased = 1 WHERE job = ? AND erased = 0"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,10 @@ class CustomerLink:
 
 def put_link(catalogue: Catalogue, link: CustomerLink) -> None:
     """Stores a link, in place of the job's older one. The caller holds the transaction."""
-    sql = "INSERT OR REPLACE INTO customer_link (job, digest, who, ends_at) VALUES (?, ?, ?, ?)"
+    sql = (
+        "INSERT INTO customer_link (job, digest, who, ends_at) VALUES (?, ?, ?, ?)"
+        " ON CONFLICT (job) DO UPDATE SET digest = excluded.digest, who = excluded.who, ends_at = excluded.ends_at"
+    )
     catalogue.execute(sql, [link.job, link.digest, link.who, time_text(link.ends_at)])
 
 

@@ -17,6 +17,7 @@ from remnants.private import JOURNALS, make_file
 from remnants.store.aside import Room, aside, drop
 from remnants.store.catalogue import Catalogue, address
 from remnants.store.database import BUSY_S, busy, in_plain_words
+from remnants.store.file_catalogue import FileCatalogue, of_file
 from remnants.store.migrations import APPLICATION_ID, steps_done
 from remnants.store.rows import time_of
 
@@ -35,6 +36,7 @@ __all__ = [
 ]
 
 _PAGES_AT_ONCE = 2_000
+_OF_A_SERVER = "back it up with the server's own pg_dump"
 _PAUSE_S = 0.002
 """Between two bites of a copy, so that whoever writes meanwhile gets a turn."""
 
@@ -55,13 +57,14 @@ def copy_out(catalogue: Catalogue, path: Path) -> int:
     """
     if not path.parent.is_dir():
         raise CatalogueUnusable(f"{path}: the folder {path.parent} does not exist; make it first")
+    own = of_file(catalogue, instead=_OF_A_SERVER)
     try:
         with aside(catalogue.path, path) as room:
             part = room.part(path)
             make_file(part)
             with in_plain_words(path), closing(sqlite3.connect(part, isolation_level=None)) as copy:
-                with _one_moment(catalogue):
-                    catalogue.conn.backup(copy, pages=_PAGES_AT_ONCE, progress=_patience(path), sleep=_PAUSE_S)
+                with _one_moment(own):
+                    own.conn.backup(copy, pages=_PAGES_AT_ONCE, progress=_patience(path), sleep=_PAUSE_S)
                 copy.execute("PRAGMA journal_mode = DELETE")
             _on_disk(part)
             part.replace(path)
@@ -93,7 +96,7 @@ def copy_in(source: Path, catalogue: Path) -> None:
 
 
 @contextmanager
-def _one_moment(catalogue: Catalogue) -> Iterator[None]:
+def _one_moment(catalogue: FileCatalogue) -> Iterator[None]:
     """What is read stays what it is now, so that a copy need not start again whenever somebody writes."""
     if catalogue.conn.in_transaction:
         yield
@@ -122,7 +125,7 @@ def holds_catalogue(path: Path) -> bool:
     """Whether the database at `path` is marked as ours and has a step of ours. Raises CatalogueUnusable when it can't be read."""
     with in_plain_words(path), closing(sqlite3.connect(address(path, "ro"), uri=True)) as opened:
         (marked,) = opened.execute("PRAGMA application_id").fetchone()
-        return bool(marked == APPLICATION_ID and steps_done(Catalogue(opened)))
+        return bool(marked == APPLICATION_ID and steps_done(FileCatalogue(opened)))
 
 
 def begin_version(catalogue: Catalogue) -> None:
@@ -172,7 +175,7 @@ def keep(catalogue: Path, kept: Path, room: Room, *, damaged: bool) -> Path | No
                 room.kept(kept, version)
             except OSError as error:
                 raise unwritten(kept, error) from None
-            copy_out(Catalogue(opened), kept)
+            copy_out(FileCatalogue(opened), kept)
         return kept
     made = []
     try:

@@ -43,7 +43,7 @@ _AT_ONCE = 500
 
 def add_entries(catalogue: Catalogue, rows: Iterable[tuple[Any, ...]]) -> None:
     """Adds entries, each the values of CHAINED, in the order of their numbers. The caller holds the transaction."""
-    catalogue.conn.executemany(_ADD, list(_linked(catalogue, rows)))
+    catalogue.many(_ADD, list(_linked(catalogue, rows)))
 
 
 def _linked(catalogue: Catalogue, rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[Any, ...]]:
@@ -120,7 +120,7 @@ def chain_what_is_there(catalogue: Catalogue) -> None:
     For steps of the migrations: that of the chain, and any later one that adds entries by SQL. Such a step drops the guard
     `entries_stand` before, and makes it again after.
     """
-    head = catalogue.execute("SELECT number, digest FROM entry WHERE digest <> x'' ORDER BY number DESC LIMIT 1").fetchone()
+    head = catalogue.execute("SELECT number, digest FROM entry WHERE digest <> ? ORDER BY number DESC LIMIT 1", [b""]).fetchone()
     last, before = (head[0], head[1].hex()) if head else (0, "")
     read = f"SELECT {', '.join(CHAINED)} FROM entry WHERE number > ? ORDER BY number LIMIT {_AT_ONCE}"
     while some := list(catalogue.query(read, [last])):
@@ -129,7 +129,7 @@ def chain_what_is_there(catalogue: Catalogue) -> None:
             salts, before = _link(before, row)
             chained.append((salts, bytes.fromhex(before), row["number"]))
         last = some[-1]["number"]
-        catalogue.conn.executemany("UPDATE entry SET salts = ?, digest = ? WHERE number = ?", chained)
+        catalogue.many("UPDATE entry SET salts = ?, digest = ? WHERE number = ?", chained)
 
 
 def erase_in_entry(catalogue: Catalogue, number: int, facts: str) -> None:

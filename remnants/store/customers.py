@@ -1,7 +1,6 @@
 """Customers who have carpet of ours, and what little is known of them; forgetting one."""
 
 import json
-import sqlite3
 from collections.abc import Sequence
 from itertools import count
 from typing import Any
@@ -15,7 +14,7 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import erase_in_entry
 from remnants.store.rows import time_text
 
-__all__ = ["every_customer", "find", "forget", "forget_reasons", "put", "sweep"]
+__all__ = ["every_customer", "find", "forget", "forget_reasons", "put"]
 
 
 def find(catalogue: Catalogue, reference: str) -> Customer | None:
@@ -124,17 +123,3 @@ def _erased(facts: dict[str, Any], called: str) -> dict[str, Any]:
 
 def _customer(row: dict[str, Any]) -> Customer:
     return Customer(row["reference"], row["name"], row["phone"], row["address"], may_call=bool(row["may_call"]))
-
-
-def sweep(catalogue: Catalogue) -> bool:
-    """Writes the file anew and empties the journal into it, so that what was erased lies in neither. Not within a transaction.
-
-    `secure_delete` alone is not enough: where SQLite moves rows from page to page, words of a row stay in the gap between others.
-    False where that can't be done now: another program has the catalogue open, or the disk has no room for the new file.
-    """
-    try:
-        catalogue.conn.execute("VACUUM")
-        (busy, _, _) = catalogue.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
-    except sqlite3.OperationalError:
-        return False
-    return not busy

@@ -11,6 +11,7 @@ from remnants.errors import CatalogueUnusable
 from remnants.private import make_file, tighten
 from remnants.store.aside import clear
 from remnants.store.catalogue import AT_THE_MACHINE, Catalogue, address
+from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate, steps_done
 from remnants.store.shelf import fill
 
@@ -41,7 +42,7 @@ def open_catalogue(
     """
     clear(path)
     with in_plain_words(path), closing(_connection(path, write=write, busy_s=BUSY_S if busy_s is None else busy_s)) as connection:
-        catalogue = Catalogue(connection, now, asked_from)
+        catalogue = FileCatalogue(connection, now, asked_from)
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA secure_delete = ON")  # what is erased about a person is overwritten, not only unlinked
         connection.execute(f"PRAGMA cache_size = -{_CACHE_KIB}")
@@ -72,7 +73,7 @@ def _connection(path: Path, *, write: bool, busy_s: float) -> sqlite3.Connection
     return sqlite3.connect(address(path, mode), uri=True, timeout=busy_s, isolation_level=None)
 
 
-def _is_behind(catalogue: Catalogue, path: Path) -> bool:
+def _is_behind(catalogue: FileCatalogue, path: Path) -> bool:
     """Whether steps are missing. Refuses other programs' files and newer catalogues."""
     (tables,) = catalogue.conn.execute("SELECT count(*) FROM sqlite_master").fetchone()
     (marked,) = catalogue.conn.execute("PRAGMA application_id").fetchone()
@@ -84,7 +85,7 @@ def _is_behind(catalogue: Catalogue, path: Path) -> bool:
     return done < len(MIGRATIONS)
 
 
-def _bring_up_to_date(catalogue: Catalogue, path: Path) -> None:
+def _bring_up_to_date(catalogue: FileCatalogue, path: Path) -> None:
     """Raises CatalogueUnusable, with nothing changed, when the steps that are missing don't go with the tables that are there."""
     done = steps_done(catalogue)
     if not done:

@@ -90,6 +90,8 @@ _ERASE = (
     "UPDATE job_photo SET jpeg = NULL, words = '', house = '', customer = '', gone_who = ?, gone_at = ? WHERE gone_at IS NULL AND"
 )
 
+_CLOSE = "INSERT INTO job_photos_closed (job, at) VALUES (?, ?) ON CONFLICT (job) DO NOTHING"
+
 
 def add(catalogue: Catalogue, job: int, picture: Picture, *, moment: Moment, words: str, signed: Signed) -> int:
     """Keeps a photograph of the job of that number, and gives its own; whose home it shows is what the job tells now.
@@ -103,9 +105,7 @@ def add(catalogue: Catalogue, job: int, picture: Picture, *, moment: Moment, wor
         " coalesce(json_extract(file, '$.customer'), '') FROM job WHERE number = ?"
     )
     told = (job, moment.value, words, picture.across, picture.down, len(jpeg), digest, signed.who, time_text(signed.at), jpeg)
-    kept = catalogue.execute(sql, [*told, job])
-    assert kept.rowcount == 1, "a photograph is kept of a job that is there"
-    return int(kept.lastrowid or 0)
+    return catalogue.added(sql, [*told, job])
 
 
 def homes_of(catalogue: Catalogue, job: int) -> tuple[tuple[str, str], ...]:
@@ -145,7 +145,7 @@ def erase_of(catalogue: Catalogue, jobs: Collection[int], *, at: datetime) -> in
 def close_jobs(catalogue: Catalogue, jobs: Collection[int], *, at: datetime) -> None:
     """These jobs take no photographs any more. The caller holds the transaction."""
     for job in sorted(jobs):
-        catalogue.execute("INSERT OR IGNORE INTO job_photos_closed (job, at) VALUES (?, ?)", [job, time_text(at)])
+        catalogue.execute(_CLOSE, [job, time_text(at)])
 
 
 def is_closed(catalogue: Catalogue, job: int) -> bool:
@@ -175,7 +175,7 @@ def whose_is_untold(catalogue: Catalogue) -> tuple[int, ...]:
         "SELECT number FROM job"
         " WHERE number IN (SELECT job FROM job_photo WHERE gone_at IS NULL AND trim(house || customer) = '')"
         " AND trim(coalesce(json_extract(file, '$.house'), '') || coalesce(json_extract(file, '$.customer'), '')) = ''"
-        " AND number NOT IN (SELECT job FROM agreement WHERE NOT erased) ORDER BY number"
+        " AND number NOT IN (SELECT job FROM agreement WHERE erased = 0) ORDER BY number"
     )
     return tuple(row["number"] for row in catalogue.query(sql))
 

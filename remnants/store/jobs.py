@@ -65,7 +65,7 @@ def next_number(catalogue: Catalogue) -> int:
     """
     sql = (
         "SELECT coalesce(max(number), 0) + 1 FROM (SELECT number FROM job UNION ALL SELECT job FROM agreement"
-        " UNION ALL SELECT job FROM job_photo UNION ALL SELECT job FROM job_photos_closed)"
+        " UNION ALL SELECT job FROM job_photo UNION ALL SELECT job FROM job_photos_closed) AS every"
     )
     (number,) = catalogue.execute(sql).fetchone()
     return int(number)

@@ -1,6 +1,5 @@
 """The ledger and where pieces stand, as rows. A change of either is one of both: `write` keeps them together."""
 
-import json
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby, islice
 from typing import Any
@@ -49,7 +48,7 @@ def receive(catalogue: Catalogue, received: Iterable[Received], signed: Signed, 
             row = standing_row(applied(None, entry))
             facts = facts_of_received(row, change.parent)
             rows.append((row, (number, entry.booking, entry.tag, entry.act.value, facts, *written)))
-        catalogue.conn.executemany(_PIECE, [row for row, _ in rows])
+        catalogue.many(_PIECE, [row for row, _ in rows])
         add_entries(catalogue, [row for _, row in rows])
 
 
@@ -74,12 +73,12 @@ def note(catalogue: Catalogue, tag: str, changes: Iterable[Change], signed: Sign
 
 def stand(catalogue: Catalogue, standing: Standing) -> None:
     """Stores where a piece that is there stands. The caller holds the transaction and has an entry that says so."""
-    catalogue.conn.execute(_STAND, (*standing_row(standing), standing.piece.tag))
+    catalogue.execute(_STAND, (*standing_row(standing), standing.piece.tag))
 
 
 def next_number(catalogue: Catalogue) -> int:
     """The number of the next entry. The caller holds the transaction."""
-    (number,) = catalogue.conn.execute("SELECT coalesce(max(number), 0) + 1 FROM entry").fetchone()
+    (number,) = catalogue.execute("SELECT coalesce(max(number), 0) + 1 FROM entry").fetchone()
     return int(number)
 
 
@@ -109,11 +108,14 @@ def booking_entries(catalogue: Catalogue, booking: int) -> tuple[Entry, ...]:
 
 def why_of(catalogue: Catalogue, numbers: Iterable[int], job: str) -> str:
     """The reason that stands in those of the entries that were written for the job; empty where none tells one."""
-    sql = (
-        "SELECT why FROM entry JOIN json_each(?) ON number = json_each.value WHERE job = ? AND why <> '' ORDER BY number LIMIT 1"
-    )
-    row = catalogue.execute(sql, [json.dumps(sorted(set(numbers))), job]).fetchone()
-    return str(row[0]) if row else ""
+    every = iter(sorted(set(numbers)))
+    while some := list(islice(every, _AT_ONCE)):
+        marks = ", ".join("?" * len(some))
+        sql = f"SELECT why FROM entry WHERE number IN ({marks}) AND job = ? AND why <> '' ORDER BY number LIMIT 1"
+        row = catalogue.execute(sql, [*some, job]).fetchone()
+        if row:
+            return str(row[0])
+    return ""
 
 
 def last_place_by(catalogue: Catalogue, who: str) -> str:
@@ -123,13 +125,13 @@ def last_place_by(catalogue: Catalogue, who: str) -> str:
         " AND act = 'received' AND who = ? AND json_extract(facts, '$.piece.kind') IN ('remnant', 'offcut')"
         " ORDER BY number DESC LIMIT 1"
     )
-    row = catalogue.conn.execute(sql, [_NEWEST, who]).fetchone()
+    row = catalogue.execute(sql, [_NEWEST, who]).fetchone()
     return str(row[0]) if row else ""
 
 
 def every_history(catalogue: Catalogue) -> Iterator[tuple[str, tuple[Entry, ...]]]:
     """Each tag with all its entries, oldest first, in the order of tags."""
-    entries = map(entry_in, catalogue.query("SELECT * FROM entry ORDER BY tag, number"))
+    entries = map(entry_in, catalogue.each("SELECT * FROM entry ORDER BY tag, number"))
     for tag, own in groupby(entries, key=lambda entry: entry.tag):
         yield tag, tuple(own)
 

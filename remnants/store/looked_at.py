@@ -7,7 +7,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from remnants.store.catalogue import Catalogue, address
+from remnants.store.catalogue import address
+from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, steps_done
 from remnants.store.rows import time_of
 
@@ -34,7 +35,7 @@ def look_at(catalogue: Path, *, now: datetime) -> LookedAt | str:
             (marked,) = opened.execute("PRAGMA application_id").fetchone()
             if marked != APPLICATION_ID:
                 return "it is not a catalogue of remnants"
-            step = steps_done(Catalogue(opened))
+            step = steps_done(FileCatalogue(opened))
             times = opened.execute("SELECT max(done_at) FROM migration").fetchall()
             times += _if_there(opened, "entry", "SELECT max(at) FROM entry")
             waiting = _if_there(opened, "unsent", "SELECT count(*) FROM unsent WHERE ends_at > ?", now.isoformat())

@@ -13,6 +13,7 @@ from remnants.store.branches import BRANCHES
 from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
 from remnants.store.field_paces import FIELD_PACES
+from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.job_numbers import JOB_NUMBERS
 from remnants.store.job_photos import HOMES, JOB_PHOTOS
 from remnants.store.people import PEOPLE, SCOPES, SEALS
@@ -234,6 +235,12 @@ CREATE INDEX piece_label_on_hand ON piece (style, colour, lot, area_mm2, kind) W
 """
 """What lies where, and how much of each style is in store, without reading the pieces themselves."""
 
+_TAGS_IN_ANY_CASE = """
+DROP INDEX piece_by_tag_any_case;
+CREATE INDEX piece_by_tag_any_case ON piece (lower(tag));
+"""
+"""Tags are looked up by `lower(tag)`, which means the same on every store: A to Z alone have another case."""
+
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
     Migration("mass and thickness of styles", _BODY),
@@ -266,20 +273,20 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("pieces measured from photographs", MEASURED_BY_PHOTO),
     Migration("what lies where, and how much is in store", _WHAT_LIES_WHERE),
     Migration("branches, their places, vans, distances", BRANCHES),
+    Migration("tags in any letter case", _TAGS_IN_ANY_CASE),
 )
 """Every step ever released, in order. A new one goes to the end."""
 
 
 def steps_done(catalogue: Catalogue) -> int:
-    """The number of the newest step that the file has; 0 for a new file."""
-    (recorded,) = catalogue.conn.execute("SELECT count(*) FROM sqlite_master WHERE name = 'migration'").fetchone()
-    if not recorded:
+    """The number of the newest step that the catalogue has; 0 for a new one."""
+    if "migration" not in catalogue.tables():
         return 0
-    (number,) = catalogue.conn.execute("SELECT coalesce(max(number), 0) FROM migration").fetchone()
+    (number,) = catalogue.execute("SELECT coalesce(max(number), 0) FROM migration").fetchone()
     return int(number)
 
 
-def migrate(catalogue: Catalogue, *, upto: int | None = None) -> None:
+def migrate(catalogue: FileCatalogue, *, upto: int | None = None) -> None:
     """Brings the file up to date, or to step `upto`; what another program did meanwhile is not done again.
 
     A step and its record are one transaction; all steps of a new file are one, which waits for the disk once.
@@ -291,7 +298,7 @@ def migrate(catalogue: Catalogue, *, upto: int | None = None) -> None:
                 _step(catalogue, number)
 
 
-def _step(catalogue: Catalogue, number: int) -> None:
+def _step(catalogue: FileCatalogue, number: int) -> None:
     catalogue.conn.execute(_RECORD)
     if steps_done(catalogue) >= number:
         return

@@ -1,4 +1,4 @@
-"""What was in store when, and what cuts took out of it: sums by period and style, made by SQLite. Areas mm²."""
+"""What was in store when, and what cuts took out of it: sums by period and style, made by the store. Areas mm²."""
 
 from datetime import date, timedelta
 
@@ -7,13 +7,9 @@ from remnants.store.catalogue import Catalogue
 
 __all__ = ["age_sums", "cut_sums", "first_day", "store_sums"]
 
-_PERIODS = {
-    Step.WEEK: "date({day}, '-6 days', 'weekday 1')",
-    Step.MONTH: "substr({day}, 1, 7) || '-01'",
-    Step.YEAR: "substr({day}, 1, 4) || '-01-01'",
-}
-"""The first day of the period that a day lies in; weeks begin on Monday (ISO 8601)."""
+_PERIODS = {Step.MONTH: "substr({day}, 1, 7) || '-01'", Step.YEAR: "substr({day}, 1, 4) || '-01-01'"}
 
+_AREA = "CAST(json_extract(facts, '$.{}') AS DOUBLE PRECISION)"
 _FLOW = """CASE WHEN act = 'cut' OR (act = 'received' AND tag IN (SELECT tag FROM piece WHERE parent <> '')) THEN 'cut'
  WHEN act IN ('received', 'discarded') THEN act ELSE 'other' END"""
 """An offcut came out of a piece in store: its coming in belongs to the cut. The few that have a parent are looked up once."""
@@ -21,7 +17,7 @@ _FLOW = """CASE WHEN act = 'cut' OR (act = 'received' AND tag IN (SELECT tag FRO
 
 def first_day(catalogue: Catalogue) -> date | None:
     """The day of the first change of what is in store; None before any."""
-    (day,) = catalogue.conn.execute("SELECT min(day) FROM store_change").fetchone()
+    (day,) = catalogue.execute("SELECT min(day) FROM store_change").fetchone()
     return date.fromisoformat(day) if day else None
 
 
@@ -31,23 +27,24 @@ def store_sums(catalogue: Catalogue, step: Step) -> tuple[StoreSum, ...]:
         f"SELECT day, style, {_FLOW} AS flow, sum(pieces) AS pieces, sum(area_mm2) AS area_mm2"
         " FROM store_change JOIN entry USING (number) GROUP BY 1, 2, 3"
     )
-    period = _PERIODS[step].format(day="day")
-    sql = f"SELECT {period} AS period, style, flow, sum(pieces), sum(area_mm2) FROM ({days}) GROUP BY 1, 2, 3 ORDER BY 1, 2, 3"
-    rows = catalogue.conn.execute(sql)
+    period = _first_day_of(catalogue, step, "day")
+    sums = f"SELECT {period} AS period, style, flow, sum(pieces), sum(area_mm2) FROM ({days}) AS days"
+    sql = f"{sums} GROUP BY 1, 2, 3 ORDER BY 1, 2, 3"
+    rows = catalogue.execute(sql)
     return tuple(StoreSum(date.fromisoformat(row[0]), row[1], Flow(row[2]), row[3], row[4]) for row in rows)
 
 
 def cut_sums(catalogue: Catalogue, step: Step) -> tuple[CutSum, ...]:
     """What the cuts that count (those not taken back) took and wasted, by period, style and whether the piece was the shop's."""
-    period = _PERIODS[step].format(day="substr(at, 1, 10)")
+    period = _first_day_of(catalogue, step, "substr(at, 1, 10)")
     sql = (
         f"SELECT {period} AS period, piece.style, piece.kind IN ('remnant', 'offcut') AS ours, count(*),"
-        " sum(json_extract(facts, '$.taken_mm2')), sum(json_extract(facts, '$.waste_mm2'))"
+        f" sum({_AREA.format('taken_mm2')}), sum({_AREA.format('waste_mm2')})"
         " FROM entry JOIN piece USING (tag) WHERE act = 'cut'"
-        " AND number NOT IN (SELECT CAST(json_extract(facts, '$.number') AS INTEGER) FROM entry WHERE act = 'undone')"
+        " AND number NOT IN (SELECT CAST(json_extract(facts, '$.number') AS BIGINT) FROM entry WHERE act = 'undone')"
         " GROUP BY 1, 2, 3 ORDER BY 1, 2, 3"
     )
-    rows = catalogue.conn.execute(sql)
+    rows = catalogue.execute(sql)
     return tuple(CutSum(date.fromisoformat(row[0]), row[1], bool(row[2]), row[3], row[4], row[5]) for row in rows)
 
 
@@ -57,7 +54,12 @@ def age_sums(catalogue: Catalogue, today: date) -> tuple[AgedSum, ...]:
     cases = " ".join(f"WHEN came > ? THEN {index}" for index in range(len(since)))
     sql = (
         f"SELECT style, CASE {cases} ELSE {len(since)} END AS age, count(*), sum(area_mm2) FROM piece"
-        " JOIN (SELECT tag, substr(max(at), 1, 10) AS came FROM entry WHERE act = 'received' GROUP BY tag) USING (tag)"
+        " JOIN (SELECT tag, substr(max(at), 1, 10) AS came FROM entry WHERE act = 'received' GROUP BY tag) AS coming USING (tag)"
         " WHERE stage IN ('in stock', 'held') AND kind IN ('remnant', 'offcut') GROUP BY 1, 2 ORDER BY 1, 2"
     )
-    return tuple(AgedSum(*row) for row in catalogue.conn.execute(sql, since))
+    return tuple(AgedSum(*row) for row in catalogue.execute(sql, since))
+
+
+def _first_day_of(catalogue: Catalogue, step: Step, day: str) -> str:
+    """SQL for the first day of the period that a day lies in; weeks begin on Monday (ISO 8601)."""
+    return catalogue.monday_of(day) if step is Step.WEEK else _PERIODS[step].format(day=day)

@@ -89,17 +89,18 @@ UPDATE session SET scopes = 'look fit log book' WHERE kind = 'key';
 _ENDED_STAY = timedelta(days=1)
 _PERSON = "p.name, p.role, p.unit, p.theme, p.active, p.passphrase IS NOT NULL AS ready, p.factor_since IS NOT NULL AS doubled"
 _SESSION = f"s.id AS number, s.kind, s.label, s.made_at, s.seen_at, s.ends_at, s.scopes, p.seal, {_PERSON}"
+_WHOSE = "session s JOIN person p ON p.id = s.person"
 
 
 def find_person(catalogue: Catalogue, name: str) -> Person | None:
     """The person of that name, whatever its letter case."""
-    row = _first(catalogue, f"SELECT {_PERSON} FROM person p WHERE p.name = ?", [name])
+    row = _first(catalogue, f"SELECT {_PERSON} FROM person p WHERE lower(p.name) = lower(?)", [name])
     return _person(row) if row else None
 
 
 def list_people(catalogue: Catalogue) -> tuple[Person, ...]:
     """Everybody, by name."""
-    return tuple(_person(row) for row in catalogue.query(f"SELECT {_PERSON} FROM person p ORDER BY p.name"))
+    return tuple(_person(row) for row in catalogue.query(f"SELECT {_PERSON} FROM person p ORDER BY lower(p.name), p.name"))
 
 
 def add_person(catalogue: Catalogue, person: Person) -> None:
@@ -113,20 +114,20 @@ def add_person(catalogue: Catalogue, person: Person) -> None:
 def update_person(catalogue: Catalogue, person: Person) -> None:
     """Stores the role, preferences and whether active of the person of that name."""
     catalogue.execute(
-        "UPDATE person SET role = ?, unit = ?, theme = ?, active = ? WHERE name = ?",
+        "UPDATE person SET role = ?, unit = ?, theme = ?, active = ? WHERE lower(name) = lower(?)",
         [person.role, person.unit, person.theme, person.active, person.name],
     )
 
 
 def find_passphrase(catalogue: Catalogue, name: str) -> str | None:
     """The argon2id string of an active person, if there is one."""
-    row = _first(catalogue, "SELECT passphrase FROM person WHERE name = ? AND active", [name])
+    row = _first(catalogue, "SELECT passphrase FROM person WHERE lower(name) = lower(?) AND active = 1", [name])
     return row["passphrase"] if row else None
 
 
 def set_passphrase(catalogue: Catalogue, name: str, hashed: str) -> None:
     """Stores an argon2id string."""
-    catalogue.execute("UPDATE person SET passphrase = ? WHERE name = ?", [hashed, name])
+    catalogue.execute("UPDATE person SET passphrase = ? WHERE lower(name) = lower(?)", [hashed, name])
 
 
 def add_session(
@@ -143,23 +144,23 @@ def add_session(
     """Starts a session of the person; a key's with what it may do."""
     catalogue.execute(
         "INSERT INTO session (digest, person, kind, label, made_at, seen_at, ends_at, scopes)"
-        " SELECT ?, id, ?, ?, ?, ?, ?, ? FROM person WHERE name = ?",
+        " SELECT ?, id, ?, ?, ?, ?, ?, ? FROM person WHERE lower(name) = lower(?)",
         [digest, kind, label, _text(now), _text(now), _text(ends), " ".join(sorted(scopes)), name],
     )
 
 
 def find_session(catalogue: Catalogue, digest: str, *, now: datetime) -> Session | None:
     """The session with that digest, if it has not ended and its person is active."""
-    sql = f"SELECT {_SESSION} FROM session s JOIN person p ON p.id = s.person WHERE s.digest = ? AND s.ends_at > ? AND p.active"
+    sql = (
+        f"SELECT {_SESSION} FROM session s JOIN person p ON p.id = s.person WHERE s.digest = ? AND s.ends_at > ? AND p.active = 1"
+    )
     row = _first(catalogue, sql, [digest, _text(now)])
     return _session(row) if row else None
 
 
 def list_sessions(catalogue: Catalogue, name: str, *, now: datetime) -> tuple[Session, ...]:
     """The person's sessions that have not ended, newest first."""
-    sql = (
-        f"SELECT {_SESSION} FROM session s JOIN person p ON p.id = s.person WHERE p.name = ? AND s.ends_at > ? ORDER BY s.id DESC"
-    )
+    sql = f"SELECT {_SESSION} FROM {_WHOSE} WHERE lower(p.name) = lower(?) AND s.ends_at > ? ORDER BY s.id DESC"
     return tuple(_session(row) for row in catalogue.query(sql, [name, _text(now)]))
 
 
@@ -170,7 +171,7 @@ def touch_session(catalogue: Catalogue, number: int, *, now: datetime, ends: dat
 
 def ended_person(catalogue: Catalogue, digest: str) -> str | None:
     """The name of the active person whose session, ended lately, had that digest; no key's."""
-    sql = "SELECT p.name FROM session s JOIN person p ON p.id = s.person WHERE s.digest = ? AND s.kind <> 'key' AND p.active"
+    sql = "SELECT p.name FROM session s JOIN person p ON p.id = s.person WHERE s.digest = ? AND s.kind <> 'key' AND p.active = 1"
     row = _first(catalogue, sql, [digest])
     return row["name"] if row else None
 
@@ -182,12 +183,14 @@ def drop_sessions(catalogue: Catalogue, name: str, *, only: int | None = None, b
     waits for its code ends with all of them.
     """
     sql = (
-        "UPDATE session SET ends_at = seen_at WHERE person = (SELECT id FROM person WHERE name = :name)"
-        " AND ends_at > seen_at AND (:only IS NULL OR id = :only) AND (:but IS NULL OR id != :but)"
+        "UPDATE session SET ends_at = seen_at WHERE person = (SELECT id FROM person WHERE lower(name) = lower(?))"
+        " AND ends_at > seen_at"
     )
     if only is None:
         drop_half(catalogue, name=name)
-    return int(catalogue.execute(sql, {"name": name, "only": only, "but": but}).rowcount)
+    narrowed = {" AND id = ?": only, " AND id <> ?": but}
+    told = {words: number for words, number in narrowed.items() if number is not None}
+    return int(catalogue.execute(sql + "".join(told), [name, *told.values()]).rowcount)
 
 
 def end_all(catalogue: Catalogue) -> None:
@@ -202,16 +205,20 @@ def end_all(catalogue: Catalogue) -> None:
 
 def add_link(catalogue: Catalogue, digest: str, use: LinkUse, *, name: str | None, ends: datetime) -> None:
     """Makes a one-time link; an older one of the same use for the same person no longer opens."""
-    catalogue.execute("DELETE FROM link WHERE use = ? AND person IS (SELECT id FROM person WHERE name = ?)", [use, name])
+    if name is None:
+        catalogue.execute("DELETE FROM link WHERE use = ? AND person IS NULL", [use])
+    else:
+        drop_links(catalogue, name, use=use)
     catalogue.execute(
-        "INSERT INTO link (digest, use, person, ends_at) VALUES (?, ?, (SELECT id FROM person WHERE name = ?), ?)",
+        "INSERT INTO link (digest, use, person, ends_at) VALUES (?, ?, (SELECT id FROM person WHERE lower(name) = lower(?)), ?)",
         [digest, use, name, _text(ends)],
     )
 
 
-def drop_links(catalogue: Catalogue, name: str) -> None:
-    """The person's one-time links no longer open."""
-    catalogue.execute("DELETE FROM link WHERE person = (SELECT id FROM person WHERE name = ?)", [name])
+def drop_links(catalogue: Catalogue, name: str, *, use: LinkUse | None = None) -> None:
+    """The person's one-time links, or those of one use alone, no longer open."""
+    sql = "DELETE FROM link WHERE person = (SELECT id FROM person WHERE lower(name) = lower(?))"
+    catalogue.execute(sql + (" AND use = ?" if use else ""), [name, use] if use else [name])
 
 
 def open_link(catalogue: Catalogue, digest: str, *, now: datetime) -> tuple[LinkUse, Person | None] | None:
@@ -248,7 +255,7 @@ def drop_failures(catalogue: Catalogue, who: str) -> None:
 
 def knows_session(catalogue: Catalogue, digest: str) -> bool:
     """Whether an active person has a session with that digest, or had one that ended lately."""
-    sql = "SELECT 1 FROM session s JOIN person p ON p.id = s.person WHERE s.digest = ? AND p.active"
+    sql = "SELECT 1 FROM session s JOIN person p ON p.id = s.person WHERE s.digest = ? AND p.active = 1"
     return _first(catalogue, sql, [digest]) is not None
 
 

@@ -45,5 +45,8 @@ def every_page(catalogue: Catalogue) -> Mapping[int, PhotoPage]:
 
 def put(catalogue: Catalogue, page: int, bar_mm: float, signed: Signed) -> None:
     """Keeps how long a page's bar is, in place of what was kept. The caller holds the transaction."""
-    sql = "INSERT OR REPLACE INTO photo_page (page, bar_mm, who, at) VALUES (?, ?, ?, ?)"
+    sql = (
+        "INSERT INTO photo_page (page, bar_mm, who, at) VALUES (?, ?, ?, ?)"
+        " ON CONFLICT (page) DO UPDATE SET bar_mm = excluded.bar_mm, who = excluded.who, at = excluded.at"
+    )
     catalogue.execute(sql, [page, bar_mm, signed.who, time_text(signed.at)])

@@ -34,7 +34,7 @@ def add(catalogue: Catalogue, tag: str, picture: Picture, signed: Signed) -> int
     """Keeps a photograph of the piece and gives its number. The caller holds the transaction."""
     sql = "INSERT INTO photo (tag, jpeg, across, down, who, at) VALUES (?, ?, ?, ?, ?, ?)"
     row = (tag, picture.jpeg, picture.across, picture.down, signed.who, time_text(signed.at))
-    number = int(catalogue.conn.execute(sql, row).lastrowid or 0)
+    number = catalogue.added(sql, row)
     told = Photographed(number, len(picture.jpeg), hashlib.sha256(picture.jpeg).hexdigest())
     ledger.note(catalogue, tag, [told], signed)
     return number
@@ -59,7 +59,7 @@ def find(catalogue: Catalogue, number: int) -> Kept | None:
 
 def jpeg_of(catalogue: Catalogue, number: int) -> bytes:
     """The file of a photograph that is still there."""
-    (jpeg,) = catalogue.conn.execute("SELECT jpeg FROM photo WHERE number = ?", [number]).fetchone()
+    (jpeg,) = catalogue.execute("SELECT jpeg FROM photo WHERE number = ?", [number]).fetchone()
     return bytes(jpeg)
 
 
@@ -82,7 +82,7 @@ def take_away_some(catalogue: Catalogue, tag: str, numbers: Collection[int], sig
 
 def _erase(catalogue: Catalogue, number: int, who: str, at: datetime) -> None:
     sql = "UPDATE photo SET jpeg = NULL, gone_who = ?, gone_at = ? WHERE number = ? AND jpeg IS NOT NULL"
-    catalogue.conn.execute(sql, [who, time_text(at), number])
+    catalogue.execute(sql, [who, time_text(at), number])
 
 
 def _kept(row: dict[str, object]) -> Kept:

@@ -43,11 +43,13 @@ _AT_PLACE = "stage IN ('in stock', 'held', 'missing')"
 _IN_STORE = f"kind IN ('remnant', 'offcut') AND {_ON_HAND}"
 _EXISTS = "stage <> 'withdrawn'"
 _AT_ONCE = 500
+_ALL = 2**62
+"""More than there are of anything, where a limit has to be told."""
 
 
 def find_standing(catalogue: Catalogue, tag: str) -> Standing | None:
     """The piece with this tag; when none is written just so, the only one that differs in letter case."""
-    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE tag = ? COLLATE NOCASE ORDER BY tag <> ? LIMIT 2"
+    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE lower(tag) = lower(?) ORDER BY tag <> ? LIMIT 2"
     rows = list(catalogue.query(sql, [tag, tag]))
     if not rows or (rows[0]["tag"] != tag and len(rows) > 1):
         return None
@@ -65,7 +67,7 @@ def standings_tagged(catalogue: Catalogue, tags: Sequence[str]) -> dict[str, Sta
 
 def every_standing(catalogue: Catalogue) -> Iterator[Standing]:
     """Every piece that is or was there, in the order of tags."""
-    yield from map(standing_of, catalogue.query(f"SELECT {TOLD_COLUMNS} FROM piece ORDER BY tag"))
+    yield from map(standing_of, catalogue.each(f"SELECT {TOLD_COLUMNS} FROM piece ORDER BY tag"))
 
 
 def tags_held_for(catalogue: Catalogue, job: str) -> list[str]:
@@ -76,7 +78,7 @@ def tags_held_for(catalogue: Catalogue, job: str) -> list[str]:
 def on_hand(catalogue: Catalogue, *, styles: Sequence[str] | None = None) -> Iterator[Standing]:
     """Pieces that are there to be cut (held ones too), or those of some styles, in the order of tags."""
     if styles is None:
-        yield from map(standing_of, catalogue.query(f"SELECT {TOLD_COLUMNS} FROM piece WHERE {_ON_HAND} ORDER BY tag"))
+        yield from map(standing_of, catalogue.each(f"SELECT {TOLD_COLUMNS} FROM piece WHERE {_ON_HAND} ORDER BY tag"))
         return
     sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE style IN ({_marks(styles)}) AND {_ON_HAND} ORDER BY tag"
     yield from map(standing_of, catalogue.query(sql, list(styles)))
@@ -85,12 +87,12 @@ def on_hand(catalogue: Catalogue, *, styles: Sequence[str] | None = None) -> Ite
 def at_place(catalogue: Catalogue, place: str, *, after: int = 0, most: int | None = None) -> tuple[Standing, ...]:
     """The pieces that should be at a place, on hand or missing since a count, by tag: all, or `most` of them `after` so many."""
     sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE place = ? AND {_AT_PLACE} ORDER BY tag LIMIT ? OFFSET ?"
-    return tuple(standing_of(row) for row in catalogue.query(sql, [place, -1 if most is None else most, after]))
+    return tuple(standing_of(row) for row in catalogue.query(sql, [place, _ALL if most is None else most, after]))
 
 
 def count_at(catalogue: Catalogue, place: str) -> int:
     """How many pieces should be at a place."""
-    (count,) = catalogue.conn.execute(f"SELECT count(*) FROM piece WHERE place = ? AND {_AT_PLACE}", [place]).fetchone()
+    (count,) = catalogue.execute(f"SELECT count(*) FROM piece WHERE place = ? AND {_AT_PLACE}", [place]).fetchone()
     return int(count)
 
 
@@ -108,7 +110,7 @@ def count_by_style(catalogue: Catalogue) -> dict[str, int]:
 
 def laid(catalogue: Catalogue, style: str) -> tuple[Standing, ...]:
     """The laid pieces of a style on hand, in the order of tags."""
-    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE kind = 'laid' AND style = ? COLLATE NOCASE AND {_ON_HAND} ORDER BY tag"
+    sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE kind = 'laid' AND lower(style) = lower(?) AND {_ON_HAND} ORDER BY tag"
     return tuple(standing_of(row) for row in catalogue.query(sql, [style]))
 
 
@@ -127,7 +129,7 @@ def places(catalogue: Catalogue) -> tuple[str, ...]:
 def place_counts(catalogue: Catalogue) -> tuple[tuple[str, int, int], ...]:
     """Each place that something lies at, how many pieces that is, and how many of them are kept with a customer or laid."""
     sql = (
-        f"SELECT place, COUNT(*) AS here, SUM(kind IN ('kept', 'laid')) AS theirs FROM piece "
+        f"SELECT place, COUNT(*) AS here, SUM(CASE WHEN kind IN ('kept', 'laid') THEN 1 ELSE 0 END) AS theirs FROM piece "
         f"WHERE place <> '' AND {_AT_PLACE} GROUP BY place ORDER BY place"
     )
     return tuple((row["place"], row["here"], row["theirs"]) for row in catalogue.query(sql))
@@ -144,7 +146,8 @@ def with_customers(catalogue: Catalogue, words: str, *, most: int) -> tuple[Stan
     like = "%" + "".join(f"\\{letter}" if letter in "\\%_" else letter for letter in words) + "%"
     sql = (
         f"SELECT {TOLD_COLUMNS} FROM piece WHERE kind IN ('kept', 'laid') AND {_ON_HAND}"
-        " AND (place || ', ' || room LIKE ? ESCAPE '\\' OR customer LIKE ? ESCAPE '\\') ORDER BY place, tag LIMIT ?"
+        " AND (lower(place || ', ' || room) LIKE lower(?) ESCAPE '\\' OR lower(customer) LIKE lower(?) ESCAPE '\\')"
+        " ORDER BY place, tag LIMIT ?"
     )
     return tuple(standing_of(row) for row in catalogue.query(sql, [like, like, most]))
 
@@ -162,23 +165,21 @@ def all_tags(catalogue: Catalogue) -> tuple[str, ...]:
 
 def more_than(catalogue: Catalogue, count: int) -> bool:
     """Whether there are or were more pieces than so many; no more of them are counted."""
-    return catalogue.conn.execute("SELECT 1 FROM piece LIMIT 1 OFFSET ?", [count]).fetchone() is not None
+    return catalogue.execute("SELECT 1 FROM piece LIMIT 1 OFFSET ?", [count]).fetchone() is not None
 
 
 def tags_written(catalogue: Catalogue, texts: Sequence[str]) -> tuple[str, ...]:
     """The tags that are written like one of the texts, whatever the letter case of A to Z."""
     found: set[str] = set()
     for some in _shares(texts):
-        sql = f"SELECT tag FROM piece WHERE tag COLLATE NOCASE IN ({_marks(some)})"
+        sql = f"SELECT tag FROM piece WHERE lower(tag) IN ({_lowered(some)})"
         found |= {row["tag"] for row in catalogue.query(sql, some)}
     return tuple(sorted(found))
 
 
 def tags_beginning(catalogue: Catalogue, text: str, *, most: int) -> tuple[str, ...]:
     """The first tags, up to `most`, that begin with the text, whatever the letter case of A to Z."""
-    sql = (
-        "SELECT tag FROM piece WHERE tag COLLATE NOCASE >= ? AND tag COLLATE NOCASE < ? ORDER BY tag COLLATE NOCASE, tag LIMIT ?"
-    )
+    sql = "SELECT tag FROM piece WHERE lower(tag) >= lower(?) AND lower(tag) < lower(?) ORDER BY lower(tag), tag LIMIT ?"
     return tuple(row["tag"] for row in catalogue.query(sql, [text, text + chr(0x10FFFF), most]))
 
 
@@ -195,7 +196,7 @@ def taken_as(catalogue: Catalogue, tags: Sequence[str]) -> dict[str, str]:
     spellings = {tag.casefold(): tag for tag in tags}
     written: dict[str, list[str]] = {}
     for some in _shares([spelled for tag in spellings.values() for spelled in dict.fromkeys((tag, tag.lower(), tag.upper()))]):
-        sql = f"SELECT tag FROM piece WHERE tag COLLATE NOCASE IN ({_marks(some)}) ORDER BY tag"
+        sql = f"SELECT tag FROM piece WHERE lower(tag) IN ({_lowered(some)}) ORDER BY tag"
         for row in catalogue.query(sql, some):
             written.setdefault(row["tag"].casefold(), []).append(row["tag"])
     found = {tag: written[tag.casefold()] for tag in tags if tag.casefold() in written}
@@ -216,7 +217,7 @@ def measured_shades(catalogue: Catalogue) -> dict[tuple[str, str], Lab]:
 
 def names_mark(catalogue: Catalogue) -> bytes:
     """A mark that changes with every change of style, colour, lot or shade of any piece, and never comes back."""
-    (mark,) = catalogue.conn.execute("SELECT mark FROM names_mark").fetchone()
+    (mark,) = catalogue.execute("SELECT mark FROM names_mark").fetchone()
     return bytes(mark)
 
 
@@ -231,16 +232,21 @@ def standings_labelled(catalogue: Catalogue, label: tuple[str, str, str], *, mos
 
 def highest_number(catalogue: Catalogue, prefix: str) -> int:
     """The highest number that follows `prefix` in a tag, whatever its letter case; 0 when there is none."""
-    begun = "tag COLLATE NOCASE >= ? AND tag COLLATE NOCASE < ?"
-    digits = "substr(tag, ?) GLOB '[0-9]*' AND NOT substr(tag, ?) GLOB '*[^0-9]*' AND length(tag) < ?"
-    sql = f"SELECT max(CAST(substr(tag, ?) AS INTEGER)) FROM piece WHERE {begun} AND {digits}"
-    start, after = len(prefix) + 1, prefix[:-1] + chr(ord(prefix[-1]) + 1)
-    (highest,) = catalogue.conn.execute(sql, [start, prefix, after, start, start, start + 12]).fetchone()
+    begun = "lower(tag) >= ? AND lower(tag) < ?"
+    digits = "ltrim(substr(tag, ?), '0123456789') = '' AND length(tag) >= ? AND length(tag) < ?"
+    sql = f"SELECT max(CAST(substr(tag, ?) AS BIGINT)) FROM piece WHERE {begun} AND {digits}"
+    first = "".join(letter.lower() if letter.isascii() else letter for letter in prefix)
+    start, after = len(prefix) + 1, first[:-1] + chr(ord(first[-1]) + 1)
+    (highest,) = catalogue.execute(sql, [start, first, after, start, start, start + 12]).fetchone()
     return int(highest or 0)
 
 
 def _marks(values: Sequence[str]) -> str:
     return ", ".join("?" * len(values))
+
+
+def _lowered(values: Sequence[str]) -> str:
+    return ", ".join(["lower(?)"] * len(values))
 
 
 def _shares(values: Sequence[str]) -> Iterator[list[str]]:

@@ -112,8 +112,8 @@ def _jobless(catalogue: Catalogue) -> Iterator[Fault]:
         yield Fault(where("piece", row), f"is held for the job {told(row['hold_job'])}, which is not there")
     sql = (
         "SELECT * FROM entry WHERE act = 'cut' AND job NOT IN (SELECT name FROM job WHERE name IS NOT NULL)"
-        " AND number NOT IN (SELECT iif(json_valid(facts), coalesce(json_extract(facts, '$.number'), 0), 0)"
-        " FROM entry WHERE act = 'undone')"
+        " AND CAST(number AS TEXT) NOT IN (SELECT CASE WHEN json_valid(facts)"
+        " THEN coalesce(CAST(json_extract(facts, '$.number') AS TEXT), '') ELSE '' END FROM entry WHERE act = 'undone')"
     )
     for row in unvouched(catalogue, sql):
         yield Fault(entry_name(row), f"was for the job {told(row['job'])}, which is not there")

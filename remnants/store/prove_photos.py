@@ -32,7 +32,8 @@ def photo_faults(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda
             passed(1)
         sql = (
             "SELECT * FROM entry WHERE act IN ('photographed', 'photograph taken away')"
-            " AND iif(json_valid(facts), json_extract(facts, '$.photo'), NULL) NOT IN (SELECT number FROM photo)"
+            " AND CASE WHEN json_valid(facts) THEN CAST(json_extract(facts, '$.photo') AS TEXT) END"
+            " NOT IN (SELECT CAST(number AS TEXT) FROM photo)"
         )
         for row in unvouched(catalogue, sql):
             yield Fault(entry_name(row), "tells of a photograph that is not there")
@@ -98,7 +99,7 @@ def store_change_faults(catalogue: Catalogue) -> Iterator[Fault]:
         "SELECT style, sum(pieces) AS pieces, sum(area_mm2) AS area_mm2, sum(told) AS told, sum(told_mm2) AS told_mm2 FROM ("
         " SELECT style, 1 AS pieces, area_mm2, 0 AS told, 0.0 AS told_mm2 FROM piece"
         " WHERE stage IN ('in stock', 'held') AND kind IN ('remnant', 'offcut')"
-        " UNION ALL SELECT style, 0, 0.0, pieces, area_mm2 FROM store_change) GROUP BY style ORDER BY style"
+        " UNION ALL SELECT style, 0, 0.0, pieces, area_mm2 FROM store_change) AS alike GROUP BY style ORDER BY style"
     )
     try:
         for row in unvouched(catalogue, sql):

@@ -12,6 +12,7 @@ from remnants.errors import CatalogueUnusable
 from remnants.ledger import Standing
 from remnants.private import JOURNALS, make_file
 from remnants.store.catalogue import Catalogue, address
+from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate
 from remnants.store.rows import STANDING_COLUMNS, standing_row
 from remnants.store.store_change import STORE_TOLD
@@ -89,7 +90,7 @@ def take_out(damaged: Path, fresh: Path) -> TakenOut:
         raise CatalogueUnusable(f"{damaged}: nothing can be read out of it; nothing was changed, look for another copy")
     try:
         with closing(sqlite3.connect(fresh, isolation_level=None)) as opened:
-            migrate(Catalogue(opened))
+            migrate(FileCatalogue(opened))
     except sqlite3.Error as error:
         raise CatalogueUnusable(f"{damaged}: what can be read is of an older version and doesn't fit ({error})") from None
     return best
@@ -103,18 +104,18 @@ def every_row(catalogue: Catalogue, table: str) -> list[dict[str, Any]]:
 def put_rows(catalogue: Catalogue, table: str, rows: Sequence[Mapping[str, Any]]) -> None:
     """Puts rows that were taken out into a catalogue that has none of them. The caller holds the transaction."""
     for row in rows:
-        catalogue.conn.execute(_insert(table, list(row)), list(row.values()))
+        catalogue.execute(_insert(table, list(row)), list(row.values()))
 
 
 def put_pieces(catalogue: Catalogue, standings: Sequence[Standing]) -> None:
     """Puts in the rows of pieces whose entries are put in with them. The caller holds the transaction."""
-    catalogue.conn.executemany(_insert("piece", STANDING_COLUMNS), map(standing_row, standings))
+    catalogue.many(_insert("piece", STANDING_COLUMNS), map(standing_row, standings))
 
 
 def tell_store(catalogue: Catalogue) -> None:
     """Works out anew from the entries how each changed what is in store. The caller holds the transaction."""
-    catalogue.conn.execute("DELETE FROM store_change")
-    catalogue.conn.execute(f"INSERT INTO store_change (number, style, day, pieces, area_mm2) {STORE_TOLD}")
+    catalogue.execute("DELETE FROM store_change")
+    catalogue.execute(f"INSERT INTO store_change (number, style, day, pieces, area_mm2) {STORE_TOLD}")
 
 
 def _insert(table: str, columns: Sequence[str]) -> str:
@@ -157,7 +158,7 @@ def _taken(copy: Path, trial: Path) -> TakenOut:
             source.execute("PRAGMA writable_schema = ON")  # a table whose plan is damaged doesn't hide the others
         goal.execute("PRAGMA synchronous = OFF")  # it is gone with its room
         goal.execute("PRAGMA journal_mode = OFF")
-        migrate(Catalogue(goal), upto=_step(source))
+        migrate(FileCatalogue(goal), upto=_step(source))
         known = {str(name) for (name,) in goal.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
         goal.execute("BEGIN")
         for table in (name for name in TAKEN_OUT if name in known):

@@ -38,7 +38,7 @@ CREATE TABLE half_open (
 """
 """The step of the migrations that makes them. Never edited, as any step."""
 
-_MINE = "person = (SELECT id FROM person WHERE name = ?)"
+_MINE = "person = (SELECT id FROM person WHERE lower(name) = lower(?))"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ class Factor:
 
 def factor_of(catalogue: Catalogue, name: str) -> Factor | None:
     """The second factor of an active person, confirmed or not."""
-    sql = "SELECT factor_secret, factor_since, factor_step, factor_codes FROM person WHERE name = ? AND active"
+    sql = "SELECT factor_secret, factor_since, factor_step, factor_codes FROM person WHERE lower(name) = lower(?) AND active = 1"
     row = next(iter(catalogue.query(sql, [name])), None)
     if row is None or row["factor_secret"] is None:
         return None
@@ -64,30 +64,33 @@ def factor_of(catalogue: Catalogue, name: str) -> Factor | None:
 
 def put_pending(catalogue: Catalogue, name: str, secret: str) -> None:
     """A new secret, not yet confirmed, in place of any that was not confirmed. The caller holds the transaction."""
-    sql = "UPDATE person SET factor_secret = ?, factor_step = 0, factor_codes = '[]' WHERE name = ? AND factor_since IS NULL"
+    sql = (
+        "UPDATE person SET factor_secret = ?, factor_step = 0, factor_codes = '[]'"
+        " WHERE lower(name) = lower(?) AND factor_since IS NULL"
+    )
     catalogue.execute(sql, [secret, name])
 
 
 def confirm_factor(catalogue: Catalogue, name: str, *, now: datetime) -> None:
     """The secret counts from now on. The caller holds the transaction."""
-    catalogue.execute("UPDATE person SET factor_since = ? WHERE name = ?", [now.isoformat(), name])
+    catalogue.execute("UPDATE person SET factor_since = ? WHERE lower(name) = lower(?)", [now.isoformat(), name])
 
 
 def use_step(catalogue: Catalogue, name: str, step: int) -> None:
     """No code of this time step or an earlier one is taken any more. The caller holds the transaction."""
-    catalogue.execute("UPDATE person SET factor_step = ? WHERE name = ?", [step, name])
+    catalogue.execute("UPDATE person SET factor_step = ? WHERE lower(name) = lower(?)", [step, name])
 
 
 def use_codes(catalogue: Catalogue, name: str, left: tuple[str, ...]) -> None:
     """The digests of the recovery codes that are left. The caller holds the transaction."""
-    catalogue.execute("UPDATE person SET factor_codes = ? WHERE name = ?", [json.dumps(left), name])
+    catalogue.execute("UPDATE person SET factor_codes = ? WHERE lower(name) = lower(?)", [json.dumps(left), name])
 
 
 def drop_factor(catalogue: Catalogue, name: str) -> bool:
     """Takes it away, with its recovery codes; gives whether there was one. The caller holds the transaction."""
     sql = (
         "UPDATE person SET factor_secret = NULL, factor_since = NULL, factor_step = 0, factor_codes = '[]'"
-        " WHERE name = ? AND factor_secret IS NOT NULL"
+        " WHERE lower(name) = lower(?) AND factor_secret IS NOT NULL"
     )
     return int(catalogue.execute(sql, [name]).rowcount) == 1
 
@@ -95,7 +98,7 @@ def drop_factor(catalogue: Catalogue, name: str) -> bool:
 def add_half(catalogue: Catalogue, digest: str, name: str, *, label: str, now: datetime, ends: datetime) -> None:
     """A sign-in that waits for its code; those too old are swept out. The caller holds the transaction."""
     catalogue.execute("DELETE FROM half_open WHERE ends_at <= ?", [now.isoformat()])
-    sql = "INSERT INTO half_open (digest, person, label, ends_at) SELECT ?, id, ?, ? FROM person WHERE name = ?"
+    sql = "INSERT INTO half_open (digest, person, label, ends_at) SELECT ?, id, ?, ? FROM person WHERE lower(name) = lower(?)"
     catalogue.execute(sql, [digest, label, ends.isoformat(), name])
 
 
@@ -103,7 +106,7 @@ def find_half(catalogue: Catalogue, digest: str, *, now: datetime) -> tuple[str,
     """Whose sign-in waits under that digest, and what it is called."""
     sql = (
         "SELECT p.name, h.label FROM half_open h JOIN person p ON p.id = h.person"
-        " WHERE h.digest = ? AND h.ends_at > ? AND p.active"
+        " WHERE h.digest = ? AND h.ends_at > ? AND p.active = 1"
     )
     return next(((row["name"], row["label"]) for row in catalogue.query(sql, [digest, now.isoformat()])), None)
 

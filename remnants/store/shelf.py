@@ -37,7 +37,7 @@ _KEEPING = Lock()
 def on_shelf(catalogue: Catalogue, styles: Sequence[str] | None = None) -> list[Shelved]:
     """Pieces that are there to be cut (held ones too), or those of some styles, in the order of tags."""
     among = "" if styles is None else f"style IN ({', '.join('?' * len(styles))}) AND"
-    listed = catalogue.conn.execute(f"SELECT tag, touched FROM piece WHERE {among} {_ON_HAND}", list(styles or ())).fetchall()
+    listed = catalogue.execute(f"SELECT tag, touched FROM piece WHERE {among} {_ON_HAND}", list(styles or ())).fetchall()
     listed.sort()
     kept = [_KEPT.get(mark) for _, mark in listed]
     if None not in kept:
@@ -69,8 +69,8 @@ def _keep(mark: bytes, shelved: Shelved) -> None:
 def fill(catalogue: Catalogue) -> None:
     """Works out the staircases of odd pieces that have none yet."""
     sql = "SELECT id, rings, pile_deg FROM piece WHERE staircase IS NULL AND area_mm2 < across_mm * along_mm * ?"
-    waiting = iter(catalogue.conn.execute(sql, [ALL_BUT]).fetchall())
+    waiting = iter(catalogue.execute(sql, [ALL_BUT]).fetchall())
     while some := list(islice(waiting, _AT_ONCE)):
         filled = [(staircase_in(rings_of(rings), pile_deg), number) for number, rings, pile_deg in some]
         with catalogue.atomic():
-            catalogue.conn.executemany("UPDATE piece SET staircase = ? WHERE id = ?", filled)
+            catalogue.many("UPDATE piece SET staircase = ? WHERE id = ?", filled)

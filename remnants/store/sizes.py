@@ -32,10 +32,11 @@ def sizes_in_store(catalogue: Catalogue) -> Iterator[Sized]:
     """Every remnant and offcut on hand, held ones too."""
     sql = (
         "SELECT tag, style, across_mm, along_mm, area_mm2, pile_deg, came, hold_until,"
-        " CASE WHEN staircase IS NOT NULL THEN rings END FROM piece"
-        " JOIN (SELECT tag, max(at) AS came FROM entry WHERE act = 'received' GROUP BY tag) USING (tag)"
+        " CASE WHEN staircase IS NOT NULL THEN rings END AS odd FROM piece"
+        " JOIN (SELECT tag, max(at) AS came FROM entry WHERE act = 'received' GROUP BY tag) AS coming USING (tag)"
         " WHERE stage IN ('in stock', 'held') AND kind IN ('remnant', 'offcut')"
     )
-    for tag, style, across_mm, along_mm, area_mm2, pile_deg, came, until, rings in catalogue.conn.execute(sql):
+    for row in catalogue.each(sql):
+        tag, style, across_mm, along_mm, area_mm2, pile_deg, came, until, rings = row.values()
         held_until, outline = date.fromisoformat(until) if until else None, rings_of(rings) if rings else None
         yield Sized(tag, style, across_mm, along_mm, area_mm2, pile_deg, time_of(came), held_until, outline)

@@ -9,6 +9,7 @@ from typing import Any
 
 from remnants.errors import CatalogueUnusable, Fault
 from remnants.store.catalogue import Catalogue
+from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.migrations import MIGRATIONS, migrate
 
 __all__ = ["as_it_stands", "count_rows", "entry_name", "file_faults", "told", "unvouched", "where"]
@@ -43,6 +44,9 @@ _HUSH = re.compile(r"(NULL value|CHECK constraint failed|non-\w+ value|\w+ value
 @contextmanager
 def as_it_stands(catalogue: Catalogue) -> Iterator[None]:
     """Within it a text that is no UTF-8 is read too: with `\\xff` where it has such a byte."""
+    if not isinstance(catalogue, FileCatalogue):
+        yield
+        return
     before = catalogue.conn.text_factory
     catalogue.conn.text_factory = lambda raw: raw.decode(errors="backslashreplace")
     try:
@@ -54,8 +58,8 @@ def as_it_stands(catalogue: Catalogue) -> Iterator[None]:
 def unvouched(catalogue: Catalogue, sql: str, parameters: Sequence[Any] = ()) -> Iterator[dict[str, Any]]:
     """The rows of a statement, each value by its column's name. Raises CatalogueUnusable where the file can't be read on."""
     try:
-        yield from catalogue.query(sql, parameters)
-    except (sqlite3.Error, UnicodeDecodeError) as error:
+        yield from catalogue.query(sql, parameters) if parameters else catalogue.each(sql)
+    except catalogue.refusals as error:
         raise CatalogueUnusable(f"can't be read to its end ({error})") from None
 
 
@@ -87,14 +91,14 @@ def count_rows(catalogue: Catalogue, *tables: str) -> int:
     """How many rows these tables have, or all, as far as they can be counted."""
     total = 0
     try:
-        for table in tables or _names(catalogue.conn, "table"):
-            total += int(catalogue.conn.execute(f'SELECT count(*) FROM "{table}"').fetchone()[0])
-    except sqlite3.Error:  # told by what reads it
+        for table in tables or catalogue.tables():
+            total += int(catalogue.execute(f'SELECT count(*) FROM "{table}"').fetchone()[0])
+    except catalogue.refusals:  # told by what reads it
         return total
     return total
 
 
-def file_faults(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: None) -> Iterator[Fault]:
+def file_faults(catalogue: FileCatalogue, *, passed: Callable[[int], None] = lambda _: None) -> Iterator[Fault]:
     """What is wrong with the file itself: pages, tables and guards, rows that break a rule of their table or refer to nothing.
 
     `passed` hears how many rows more were looked at.
@@ -114,7 +118,7 @@ def file_faults(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda 
 def _as_made_now() -> sqlite3.Connection:
     """The tables of a new catalogue."""
     made = sqlite3.connect(":memory:", isolation_level=None)
-    migrate(Catalogue(made))
+    migrate(FileCatalogue(made))
     return made
 
 
@@ -131,7 +135,7 @@ def _names(connection: sqlite3.Connection, kind: str) -> list[str]:
     return [str(name) for (name,) in connection.execute(sql, [kind])]
 
 
-def _plan_faults(catalogue: Catalogue, made: sqlite3.Connection) -> Iterator[Fault]:
+def _plan_faults(catalogue: FileCatalogue, made: sqlite3.Connection) -> Iterator[Fault]:
     """Tables, columns, indexes and guards that should be there and are not, or are others."""
     for kind, word in (("table", "table"), ("index", "index"), ("trigger", "guard")):
         there = {row["name"]: row["sql"] for row in unvouched(catalogue, "SELECT name, sql FROM sqlite_master")}

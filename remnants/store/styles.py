@@ -26,4 +26,4 @@ def find_style(catalogue: Catalogue, name: str) -> Style:
 
 def put_styles(catalogue: Catalogue, styles: Iterable[Style]) -> None:
     """Stores the styles, new or in place of those of the same name. The caller holds the transaction."""
-    catalogue.conn.executemany(_PUT, [style_row(style) for style in styles])
+    catalogue.many(_PUT, [style_row(style) for style in styles])

@@ -47,7 +47,7 @@ def jobs_of(catalogue: Catalogue, words: Sequence[str]) -> frozenset[int]:
 
 def _whose(catalogue: Catalogue) -> Iterator[tuple[int, str, re.RegexFlag]]:
     """The number of each job with each text that tells whose it is, and whether its letter case counts."""
-    for row in catalogue.query("SELECT job, name FROM agreement WHERE NOT erased"):
+    for row in catalogue.query("SELECT job, name FROM agreement WHERE erased = 0"):
         yield row["job"], row["name"], re.IGNORECASE
     for row in catalogue.query("SELECT job, house, customer FROM job_photo WHERE gone_at IS NULL"):
         yield from ((row["job"], row[column], re.IGNORECASE) for column in ("house", "customer"))

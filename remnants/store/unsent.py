@@ -44,9 +44,12 @@ def add(catalogue: Catalogue, digest: str, form: Unsent, *, now: datetime) -> No
     The caller holds the transaction.
     """
     catalogue.execute("DELETE FROM unsent WHERE ends_at <= ?", [_text(now)])
-    sql = "INSERT INTO unsent (digest, person, path, fields, files, ends_at) SELECT ?, id, ?, ?, ?, ? FROM person WHERE name = ?"
+    sql = (
+        "INSERT INTO unsent (digest, person, path, fields, files, ends_at)"
+        " SELECT ?, id, ?, ?, ?, ? FROM person WHERE lower(name) = lower(?)"
+    )
     fields = json.dumps(form.fields)
-    number = catalogue.execute(sql, [digest, form.path, fields, form.files, _text(form.ends_at), form.person]).lastrowid
+    number = catalogue.added(sql, [digest, form.path, fields, form.files, _text(form.ends_at), form.person])
     most = (
         "DELETE FROM unsent WHERE person = (SELECT person FROM unsent WHERE number = :number) AND number NOT IN"
         " (SELECT number FROM unsent AS own WHERE own.person = unsent.person ORDER BY number DESC LIMIT :most)"
@@ -58,7 +61,7 @@ def find(catalogue: Catalogue, digest: str, *, now: datetime) -> Unsent | None:
     """The form under that digest, if it is still kept and its maker may come in."""
     sql = (
         "SELECT p.name, u.path, u.fields, u.files, u.ends_at, u.shown FROM unsent u JOIN person p ON p.id = u.person"
-        " WHERE u.digest = ? AND u.ends_at > ? AND p.active"
+        " WHERE u.digest = ? AND u.ends_at > ? AND p.active = 1"
     )
     return next(map(_unsent, catalogue.query(sql, [digest, _text(now)])), None)
 
@@ -75,7 +78,7 @@ def drop(catalogue: Catalogue, digest: str) -> None:
 
 def drop_all(catalogue: Catalogue, name: str) -> None:
     """Keeps none of that person's any longer. The caller holds the transaction."""
-    catalogue.execute("DELETE FROM unsent WHERE person = (SELECT id FROM person WHERE name = ?)", [name])
+    catalogue.execute("DELETE FROM unsent WHERE person = (SELECT id FROM person WHERE lower(name) = lower(?))", [name])
 
 
 def _unsent(row: dict[str, Any]) -> Unsent:

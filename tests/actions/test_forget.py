@@ -112,9 +112,9 @@ def test_a_photograph_older_than_the_entries_of_photographs_is_judged_by_its_tim
     move_piece(catalogue, "R-1", "attic", customer="F-1", signed=later(2))
     move_piece(catalogue, "R-1", "Bay 2", signed=later(4))
     for hours in (1, 3, 4, 5):
-        sql = "INSERT INTO photo (tag, jpeg, across, down, who, at) VALUES ('R-1', x'ffd8', 8, 8, 'Ana', ?)"
+        sql = "INSERT INTO photo (tag, jpeg, across, down, who, at) VALUES ('R-1', ?, 8, 8, 'Ana', ?)"
         at = later(hours).at.strftime("%Y-%m-%dT%H:%M:%SZ")
-        number = int(catalogue.execute(sql, [at]).lastrowid or 0)
+        number = catalogue.added(sql, [b"\xff\xd8", at])
         with catalogue.atomic():
             ledger.note(catalogue, "R-1", [Photographed(number, 2)], later(hours))
     forget_customer(catalogue, "F-1", signed=later(6))

@@ -26,6 +26,7 @@ from remnants.actions.keep_safe import verify
 from remnants.actions.log_pieces import log_pieces
 from remnants.actions.undo import undo_last
 from remnants.model import Person, Role
+from remnants.store.file_catalogue import of_file
 from tests.harmed import a_busy_catalogue, a_picture, fitted
 from tests.stock_values import SIGNED, a_piece, a_stock
 
@@ -88,11 +89,11 @@ def in_peace(name: str, sound: Path, folder: Path) -> Made:
         return 0
 
     with open_catalogue(path, write=True) as catalogue:
-        catalogue.conn.set_progress_handler(count, EVERY_STEPS)
+        of_file(catalogue, instead="").conn.set_progress_handler(count, EVERY_STEPS)
         start = time.monotonic()
         CHANGES[name](catalogue)
         seconds = time.monotonic() - start
-        catalogue.conn.set_progress_handler(None, 0)
+        of_file(catalogue, instead="").conn.set_progress_handler(None, 0)
     return Made(told(path), counted, seconds)
 
 
@@ -108,7 +109,7 @@ def begin(name: str, path: Path, ready: int, left: int) -> None:
                     os.kill(os.getpid(), signal.SIGKILL)
                 return 0
 
-            catalogue.conn.set_progress_handler(count, EVERY_STEPS)
+            of_file(catalogue, instead="").conn.set_progress_handler(count, EVERY_STEPS)
             os.write(ready, b".")
             CHANGES[name](catalogue)
     finally:

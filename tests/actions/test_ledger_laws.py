@@ -30,6 +30,7 @@ from remnants.ledger import MOVES, Act, Cut, History, Signed, Stage
 from remnants.ledger.over_time import Step
 from remnants.model import Allowance, Finish, Job, Patch, Wanted
 from remnants.store import ledger, over_time, pieces
+from remnants.store.file_catalogue import of_file
 from remnants.store.store_change import STORE_TOLD
 from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
 from tests.thorough import share
@@ -65,11 +66,11 @@ class Shop(RuleBasedStateMachine):
 
     def attempt(self, do: Callable[[], object]) -> None:
         """What is refused changes nothing at all."""
-        before = list(self.catalogue.conn.iterdump())
+        before = list(of_file(self.catalogue, instead="").conn.iterdump())
         try:
             do()
         except (NotAllowed, NotFound, NoPlan, BadInput):
-            assert list(self.catalogue.conn.iterdump()) == before
+            assert list(of_file(self.catalogue, instead="").conn.iterdump()) == before
 
     @rule(width=st.integers(8, 80), length=st.integers(8, 80), place=st.sampled_from(PLACES), pile=st.sampled_from([0, 90]))
     def log(self, width: int, length: int, place: str, pile: float) -> None:
@@ -194,10 +195,10 @@ class Shop(RuleBasedStateMachine):
                 changes |= {entry.number: step} if any(step) else {}
                 undone |= entry.act is Act.UNDONE
             taken += sum(entry.change.taken_mm2 for entry, _ in history.counting if isinstance(entry.change, Cut))
-        written = self.catalogue.conn.execute("SELECT number, pieces, area_mm2 FROM store_change").fetchall()
+        written = self.catalogue.execute("SELECT number, pieces, area_mm2 FROM store_change").fetchall()
         assert {number: (count, approx(area, abs=1)) for number, count, area in written} == changes
         assert sum(each.taken_mm2 for each in over_time.cut_sums(self.catalogue, Step.MONTH)) == approx(taken)
-        told = self.catalogue.conn.execute(STORE_TOLD).fetchall()
+        told = self.catalogue.execute(STORE_TOLD).fetchall()
         assert sum(row[3] for row in told) == sum(step[0] for step in changes.values())
         assert sum(row[4] for row in told) == approx(sum(step[1] for step in changes.values()), abs=10)
         if not undone:

@@ -108,7 +108,7 @@ def asked(path: Path, count: int, styles: list[str]) -> dict[str, tuple[str, Sec
     with open_catalogue(path, write=True) as catalogue:
         first = timed(lambda: fit_job(catalogue, a_job(*SIZES[0], styles[0], 1)))
         sql = "SELECT * FROM piece WHERE style = ? AND stage IN ('in stock', 'held')"
-        bare = timed(lambda: catalogue.conn.execute(sql, [styles[0]]).fetchall())
+        bare = timed(lambda: catalogue.execute(sql, [styles[0]]).fetchall())
         return {"bare SQL of the rows": ("", bare), "first, with reading": ("", first), **ask(catalogue, styles[0])}
 
 

@@ -17,6 +17,7 @@ from remnants.actions.customers import forget_customer
 from remnants.actions.keep_safe import verify
 from remnants.ledger.chain import CHAINED, digest_of, erased_salts, salts_for
 from remnants.store import chaining, migrations
+from remnants.store.file_catalogue import FileCatalogue, of_file
 from tests.harmed import Harm, a_busy_catalogue, done_behind
 from tests.stock_values import SIGNED
 
@@ -166,12 +167,12 @@ def words_of(row: sqlite3.Row) -> set[str]:
 
 
 def test_forgetting_leaves_the_chain_whole_and_nothing_to_guess_the_words_by(catalogue: Catalogue, tmp_path: Path) -> None:
-    catalogue.conn.row_factory = sqlite3.Row
+    of_file(catalogue, instead="").conn.row_factory = sqlite3.Row
     before = {row["number"]: row for row in catalogue.execute("SELECT * FROM entry").fetchall()}
     digests = {number: row["digest"] for number, row in before.items()}
     forget_customer(catalogue, "F-1", signed=replace(SIGNED, who="Bo"))
     now = {row["number"]: row for row in catalogue.execute("SELECT * FROM entry").fetchall()}
-    catalogue.conn.row_factory = None
+    of_file(catalogue, instead="").conn.row_factory = None
     assert verify(catalogue).faults == ()
     assert {number: now[number]["digest"] for number in before} == digests
     erased = [number for number in before if now[number]["erased"]]
@@ -211,7 +212,7 @@ def test_entries_from_before_the_chain_are_chained_a_few_at_a_time(tmp_path: Pat
     monkeypatch.setattr(chaining, "_AT_ONCE", 3)
     steps = [step.name for step in migrations.MIGRATIONS]
     with closing(sqlite3.connect(tmp_path / "old.db", isolation_level=None)) as file:
-        migrations.migrate(Catalogue(file), upto=steps.index("entries are chained"))
+        migrations.migrate(FileCatalogue(file), upto=steps.index("entries are chained"))
         file.execute("INSERT INTO style (name, construction) VALUES ('Velder', 'cut')")
         for number in (1, 2, 5, 6, 9, 10, 11):
             known = {"kind": "remnant", "style": "Velder", "colour": "", "lot": "", "place": "Bay 1", "room": "", "worn": 0}

@@ -13,6 +13,7 @@ from remnants.geometry import staircase_of
 from remnants.ledger import Act, Photographed, PhotoTakenAway, Stage
 from remnants.model import Kind, Lab, Repeat
 from remnants.store import migrations
+from remnants.store.file_catalogue import FileCatalogue, of_file
 from remnants.store.migrations import MIGRATIONS, Migration, migrate, steps_done
 from remnants.store.shelf import on_shelf
 
@@ -80,7 +81,7 @@ def at_step(number: int, folder: Path, more: str) -> Path:
     """The oldest catalogue, brought up to a step and given more rows."""
     path = restored(OLD[0], folder)
     with sqlite3.connect(path, isolation_level=None) as connection:
-        migrate(Catalogue(connection), upto=number)
+        migrate(FileCatalogue(connection), upto=number)
         connection.executescript(more)
     connection.close()
     return path
@@ -104,7 +105,7 @@ def test_photographs_from_before_they_had_entries_get_them_with_their_person_and
         assert verify(catalogue).faults == ()
         for change in ("DELETE FROM entry", "UPDATE entry SET who = 'Bo'"):
             with pytest.raises(sqlite3.IntegrityError, match=r"ledger only grows|never changed"):
-                catalogue.conn.execute(change)
+                catalogue.execute(change)
 
 
 def indexes(catalogue: Catalogue) -> set[str]:
@@ -116,9 +117,9 @@ def indexes(catalogue: Catalogue) -> set[str]:
 def test_the_ledgers_indexes_and_triggers_outlive_its_being_made_anew(tmp_path: Path) -> None:
     path = at_step(step_before("photographs have entries"), tmp_path, "")
     with sqlite3.connect(path) as connection:
-        before = indexes(Catalogue(connection))
-        migrate(Catalogue(connection), upto=step_before("photographs have entries") + 1)
-        assert len(before) == 7 and indexes(Catalogue(connection)) == before
+        before = indexes(FileCatalogue(connection))
+        migrate(FileCatalogue(connection), upto=step_before("photographs have entries") + 1)
+        assert len(before) == 7 and indexes(FileCatalogue(connection)) == before
     connection.close()
 
 
@@ -136,13 +137,13 @@ def test_a_new_file_waits_for_the_disk_once_and_steps_that_are_missing_commit_on
     with closing(sqlite3.connect(tmp_path / "stock.db", isolation_level=None)) as connection:
         ran: list[str] = []
         connection.set_trace_callback(ran.append)
-        migrate(Catalogue(connection), upto=NEWEST - 2)
+        migrate(FileCatalogue(connection), upto=NEWEST - 2)
         assert ran.count("COMMIT") == 1
         ran.clear()
-        migrate(Catalogue(connection))
+        migrate(FileCatalogue(connection))
         last = [at for at, statement in enumerate(ran) if statement.startswith("INSERT INTO migration")]
         assert len(last) == 2 and "COMMIT" in ran[last[0] : last[1]] and "COMMIT" in ran[last[1] :]
-        assert steps_done(Catalogue(connection)) == NEWEST
+        assert steps_done(FileCatalogue(connection)) == NEWEST
 
 
 def test_photographs_of_jobs_from_before_they_told_whose_home_they_show_are_of_who_the_job_tells(tmp_path: Path) -> None:
@@ -165,7 +166,7 @@ def test_a_step_that_fails_leaves_nothing_of_it(tmp_path: Path, monkeypatch: pyt
     with open_catalogue(tmp_path / "stock.db", write=True) as catalogue:
         monkeypatch.setattr(migrations, "MIGRATIONS", (*MIGRATIONS, bad))
         with pytest.raises(sqlite3.OperationalError, match="nowhere"):
-            migrate(catalogue)
+            migrate(of_file(catalogue, instead=""))
         assert steps_done(catalogue) == NEWEST
         assert "half" not in columns(catalogue)
 

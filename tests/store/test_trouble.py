@@ -71,9 +71,9 @@ def test_a_catalogue_whose_pages_are_used_up_is_told_as_a_full_disk(tmp_path: Pa
     path = tmp_path / "stock.db"
     with open_catalogue(path, write=True) as catalogue:
         log_pieces(catalogue, a_stock(a_piece("R-1")), signed=SIGNED)
-        (pages,) = catalogue.conn.execute("PRAGMA page_count").fetchone()
+        (pages,) = catalogue.execute("PRAGMA page_count").fetchone()
     with pytest.raises(CatalogueUnusable, match="disk is full"), open_catalogue(path, write=True) as catalogue:
-        catalogue.conn.execute(f"PRAGMA max_page_count = {pages}")
+        catalogue.execute(f"PRAGMA max_page_count = {pages}")
         log_pieces(catalogue, a_stock(*[a_piece(f"B-{n}") for n in range(500)]), signed=SIGNED)
     with open_catalogue(path, write=False) as catalogue:
         assert (verify(catalogue).pieces, verify(catalogue).faults) == (1, ())

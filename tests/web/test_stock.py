@@ -67,6 +67,6 @@ def test_only_those_who_may_look_see_it_and_an_empty_shop_says_so(house: House) 
     assert house.browser().get("/stock").status_code in (303, 401)
     assert house.browser("Lou").get("/stock?style=none+such").status_code == 200
     with open_catalogue(house.settings.catalogue, write=True) as catalogue:
-        catalogue.conn.execute("DELETE FROM store_change")
+        catalogue.execute("DELETE FROM store_change")
     house.app.extensions["stock"] = Kept(1)
     assert "Nothing was ever in store" in house.browser("Lou").get("/stock").text

@@ -119,7 +119,7 @@ def test_the_catalogue_grows_by_no_more_than_a_picture_is_worth(house: House) ->
         sent = form.fields | {field: (io.BytesIO(png(6000, 4000, 4000)), "x.png", "image/png") for field in form.files}
         check(form.action, house.browser("Maud").post(form.action, data=sent, content_type="multipart/form-data"))
     with open_catalogue(house.settings.catalogue, write=True) as catalogue:
-        catalogue.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        catalogue.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     assert house.settings.catalogue.stat().st_size - before < 4_000_000
 
 
