@@ -261,7 +261,9 @@ def _joined(joint: Joint, low: Layout | None, high: Layout | None) -> Layout | N
 
 
 def _on(layout: Layout, shape: Shape) -> Layout | None:
-    """The same joints on another shape."""
+    """The same joints on another shape; None where it has no inside, as at the tip of a taper, or a joint no place in it."""
+    if len(shape.ring) < 3:
+        return None
     if isinstance(layout, Leaf):
         return Leaf(shape, layout.donor)
     for split in splits(shape, layout.split.axis):
