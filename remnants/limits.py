@@ -7,6 +7,7 @@ what the figure is good for. A limit is far beyond what a shop has; what is over
 __all__ = [
     "BODIES_BYTES",
     "BODY_SECONDS",
+    "CARPETS",
     "CELLS",
     "CELL_CHARACTERS",
     "COLOURS",
@@ -192,6 +193,9 @@ PRICES = 100
 
 ROLLS = 50
 """Rolls that there are for an order."""
+
+CARPETS = 12
+"""Carpets that an order for a house names, beside the one that its file tells itself."""
 
 ROLL_WIDTHS = 20
 """Widths of roll to compare."""

@@ -32,7 +32,8 @@ def refused(text: str, carpet: str = "") -> str:
 def test_a_row_is_a_room_or_several_alike_in_the_unit_of_its_heading(tmp_path: Path) -> None:
     path = tmp_path / "alder.csv"
     path.write_text(SHEET, encoding="utf-8")
-    asked = read_room_lines(path, Unit.FT)
+    (only,) = read_room_lines(path, Unit.FT).carpets
+    asked = only.asked
     sizes = {room.name: room.outline.bounds[2:] for room in asked.floors.rooms}
     assert list(sizes) == ["Lounge", "Bedroom 1", "Bedroom 2", "Bedroom 3", "Hall"]
     assert sizes["Lounge"] == pytest.approx((14.5 * 304.8, 16 * 304.8))
@@ -59,7 +60,8 @@ def test_a_workbook_is_read_too(remnants: Remnants) -> None:
         book.active.append(row)
     path = remnants.folder / "rooms.xlsx"
     book.save(path)
-    assert [room.name for room in read_room_lines(path, Unit.MM).floors.rooms] == ["Den", "Nook"]
+    (only,) = read_room_lines(path, Unit.MM).carpets
+    assert [room.name for room in only.asked.floors.rooms] == ["Den", "Nook"]
 
 
 def test_every_cell_that_cannot_be_used_is_told_by_row_and_column_at_once() -> None:
@@ -88,9 +90,9 @@ def test_what_is_no_table_of_rooms_says_what_is_missing() -> None:
     assert "no column tells" in refused("")
 
 
-def test_rooms_of_several_carpets_are_asked_about() -> None:
+def test_of_rooms_in_several_carpets_those_of_one_may_be_asked_for_alone() -> None:
     two = SHEET.replace("Bedroom,11,12' 3\",3,Velder Loop,Oatmeal,4471-B", "Bedroom,11,12' 3\",3,Arden Twist,Grey,")
-    assert "rows name 2 carpets ('Velder Loop', 'Arden Twist'): an order is for one, say which (--carpet)" in refused(two)
+    assert 'row 4, column "Carpet": say which carpet: the other rows name several' in refused(two)
     assert list(read(two, carpet="arden twist")) == ["Bedroom 1", "Bedroom 2", "Bedroom 3"]
     assert "no room is of a carpet 'Moss'" in refused(two, carpet="Moss")
 

@@ -47,6 +47,11 @@ class Estimate:
         return sum(abs(area_mm2(part.cut)) for part in parts)
 
     @property
+    def tags(self) -> frozenset[str]:
+        """The pieces that it takes, for the rooms and for the repairs."""
+        return frozenset(self.best.tags) | _donors(self.repairs)
+
+    @property
     def uses_stock(self) -> bool:
         """Whether stock gives anything at all."""
         return bool(_made(self.repairs)) or self.best.placed != self.without.placed
@@ -114,16 +119,19 @@ def estimate_job(
     today: date,
     limits: Limits,
     how: How = here,
+    without: frozenset[str] = frozenset(),
 ) -> Estimate:
     """The job both ways. `asked` holds the rooms, and each repair as `asked_as_room` tells it; `how` works it out.
 
     Repairs take from stock first, the `held` ones as they are held; what is left of the stock serves the rooms; a repair that
-    stock can't make is cut from the roll. Half of the `limits` go to each way. Raises as `order_rooms`.
+    stock can't make is cut from the roll. Half of the `limits` go to each way. The pieces `without` are given to others already.
+
+    Raises as `order_rooms`.
     """
-    taken = _donors([held] if held else [])
+    taken = _donors([held] if held else []) | without
     offered = (repairs, offer_of(catalogue, repairs, today=today, without=taken)) if repairs else None
     own = replace(limits, stop=_never)
-    found: Estimate = how(EstimateSearch(asked, offered, held, _stock_for(catalogue, asked, today), own), limits.stop)
+    found: Estimate = how(EstimateSearch(asked, offered, held, _stock_for(catalogue, asked, today, without), own), limits.stop)
     return found
 
 
@@ -150,13 +158,13 @@ def _both_ways(asked: RoomsAsked, fitted: Sequence[Fitted], stock: Stock, limits
     return Estimate(replace(ordered, notes=told), everything.chosen.without, tuple(fitted))
 
 
-def _stock_for(catalogue: Catalogue, asked: RoomsAsked, today: date) -> Stock:
+def _stock_for(catalogue: Catalogue, asked: RoomsAsked, today: date, without: frozenset[str]) -> Stock:
     """What is free that day, of styles that can match; nothing where no carpet is named, as stock is left alone then."""
     wanted = asked.floors.wanted
     if not (wanted.style or wanted.colour or wanted.lot):
         return Stock(tuple(all_styles(catalogue).values()), ())
     patch = Patch("rooms", rectangle(1000.0, 1000.0).ring, 0.0, (Finish.WALL,) * 4, wanted)
-    return offer_of(catalogue, Job("", (patch,)), today=today).stock
+    return offer_of(catalogue, Job("", (patch,)), today=today, without=without).stock
 
 
 def _room_name(patch: Patch) -> str:

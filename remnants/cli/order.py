@@ -17,9 +17,13 @@ import argparse
 import time
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
+
+from rich.text import Text
 
 from remnants.actions import open_catalogue
-from remnants.actions.order_rooms import Limits, Ordered, Way, by_shop_rules, order_rooms, stock_of
+from remnants.actions.order_house import HouseOrdered, house_by_shop_rules, order_house
+from remnants.actions.order_rooms import Limits, Ordered, Way, stock_of
 from remnants.cli.files import write_bytes, write_texts
 from remnants.cli.options import at_least_one, now
 from remnants.cli.plan_options import add_plan_options, layers_told, plan_said
@@ -28,11 +32,14 @@ from remnants.cli.progress import searching
 from remnants.errors import BadInput, Fault
 from remnants.estimating import OrderPlan
 from remnants.exchange import Stock, read_stock
-from remnants.exchange.order import order_json, way_json
+from remnants.exchange.house import HouseAsked, house_of, read_house
+from remnants.exchange.order import house_json, order_json, way_json
 from remnants.exchange.plans.asked import rooms_of_plan
 from remnants.exchange.room_lines import is_lines, read_room_lines
-from remnants.exchange.rooms import RoomsAsked, read_rooms
-from remnants.report.order_text import order_csv, order_tables
+from remnants.exchange.rooms import RoomsAsked
+from remnants.model.house_plan import summed
+from remnants.report.house_text import house_table
+from remnants.report.order_text import house_csv, order_tables
 from remnants.report.order_view import order_svgs
 from remnants.report.ticket_text import ticket_text
 from remnants.units import Unit, parse_length, typed_size, write_length
@@ -84,35 +91,46 @@ def run(args: argparse.Namespace) -> int:
     if args.layers:
         show_text(layers_told(args.rooms))
         return 0
-    ordered = ordered_of(args)
-    asked = ordered.asked
-    unit = args.shown_unit or asked.unit
-    columns = _columns(ordered.chosen)
+    house = ordered_of(args)
+    unit = args.shown_unit or house.asked.unit
     if args.svg:
-        write_texts(args.svg, _pictures(ordered.chosen, unit))
+        write_texts(args.svg, _pictures(house, unit))
     if args.csv:
-        write_bytes(args.csv, order_csv(columns, unit=unit).encode())
+        columns = [(part.carpet, _columns(each.chosen)) for part, each in zip(house.plans, house.carpets, strict=True)]
+        write_bytes(args.csv, house_csv(columns, unit=unit).encode())
     if args.json:
-        ways = [way_json(way.best, way.without, asked.unit, choices=way.choices, near=way.near_misses) for way in ordered.ways]
-        show_json(order_json(asked.floors.name, asked.unit, ways, notes=ordered.notes, refused=ordered.refused))
-    else:
-        show(
-            *order_tables(
-                asked.floors.name,
-                columns,
-                _others(ordered, unit),
-                unit=unit,
-                choices=ordered.chosen.choices,
-                near=ordered.chosen.near_misses,
-            )
-        )
-        if args.ticket:
-            show(*ticket_text(ordered.chosen.best, unit))
+        show_json(_answer(house))
+        return 0
+    for part, each in zip(house.plans, house.carpets, strict=True):
+        _show_order(each, part.carpet, unit, ticket=args.ticket)
+    if not house.asked.is_one:
+        show(Text(), Text("In all", style="bold"), house_table(house.plans, unit))
     return 0
 
 
-def ordered_of(args: argparse.Namespace) -> Ordered:
-    """The order for the rooms asked, in the stock to look in; what is to be said is said. Raises as `order_rooms`."""
+def _show_order(ordered: Ordered, carpet: str, unit: Unit, *, ticket: bool) -> None:
+    way = ordered.chosen
+    name = ", ".join(filter(None, (ordered.asked.floors.name, carpet)))
+    show(*order_tables(name, _columns(way), _others(ordered, unit), unit=unit, choices=way.choices, near=way.near_misses))
+    if ticket:
+        show(*ticket_text(way.best, unit))
+    if carpet:
+        show(Text())
+
+
+def _answer(house: HouseOrdered) -> dict[str, Any]:
+    unit, made = house.asked.unit, []
+    for each in house.carpets:
+        ways = [way_json(way.best, way.without, unit, choices=way.choices, near=way.near_misses) for way in each.ways]
+        made.append(order_json(house.asked.name, unit, ways, notes=each.notes, refused=each.refused))
+    if house.asked.is_one:
+        return made[0]
+    named = [{"carpet": part.carpet, **one} for part, one in zip(house.plans, made, strict=True)]
+    return house_json(house.asked.name, unit, named, summed(house.plans))
+
+
+def ordered_of(args: argparse.Namespace) -> HouseOrdered:
+    """The order for the house asked, in the stock to look in; what is to be said is said. Raises as `order_house`."""
     asked = _asked(args)
     unit = args.shown_unit or asked.unit
     asked, stock = _stock(args, asked)
@@ -124,13 +142,23 @@ def ordered_of(args: argparse.Namespace) -> Ordered:
             clock=time.monotonic,
             stop=search.stop,
         )
-        ordered = order_rooms(asked, stock, limits=limits, told=lambda length, bound: search.say(_progress(length, bound, unit)))
-    for note in (*ordered.notes, *ordered.refused):
-        remark(Fault("", note))
+        ordered = order_house(asked, stock, limits=limits, told=lambda length, bound: search.say(_progress(length, bound, unit)))
+    for part, each in zip(ordered.plans, ordered.carpets, strict=True):
+        for note in (*each.notes, *each.refused):
+            remark(Fault(part.carpet, note))
     return ordered
 
 
-def _pictures(way: Way, unit: Unit) -> dict[str, str]:
+def _pictures(house: HouseOrdered, unit: Unit) -> dict[str, str]:
+    """Those of each carpet's order; the carpets after the first have their number before the name."""
+    drawn: dict[str, str] = {}
+    for number, each in enumerate(house.carpets, start=1):
+        own = _pictures_of(each.chosen, unit)
+        drawn |= own if number == 1 else {f"carpet-{number}-{name}": text for name, text in own.items()}
+    return drawn
+
+
+def _pictures_of(way: Way, unit: Unit) -> dict[str, str]:
     """Those of the order to take, and of each other choice in the order of the table."""
     drawn = order_svgs(way.best, unit=unit)
     for number, plan in enumerate(way.choices, start=1):
@@ -139,18 +167,27 @@ def _pictures(way: Way, unit: Unit) -> dict[str, str]:
     return drawn
 
 
-def _asked(args: argparse.Namespace) -> RoomsAsked:
+def _asked(args: argparse.Namespace) -> HouseAsked:
     """The rooms, with the roll width from the options if it is given there."""
     typed = args.shown_unit or Unit.MM
-    if args.rooms.suffix.lower() in (".dxf", ".dwg", ".pdf") or is_lines(args.rooms.name):
-        if is_lines(args.rooms.name):
-            asked = read_room_lines(args.rooms, typed, carpet=args.carpet, note=remark)
-        else:
-            asked = rooms_of_plan(args.rooms, plan_said(args, typed), typed, note=remark)
-        if not args.roll_width:
-            raise BadInput([Fault("--roll-width", "say how wide the roll is, as what tells the rooms doesn't")])
+    if is_lines(args.rooms.name):
+        house = read_room_lines(args.rooms, typed, carpet=args.carpet, note=remark)
+        _need_width(args, house)
+    elif args.rooms.suffix.lower() in (".dxf", ".dwg", ".pdf"):
+        house = house_of(rooms_of_plan(args.rooms, plan_said(args, typed), typed, note=remark))
+        _need_width(args, house)
     else:
-        asked = read_rooms(args.rooms, note=remark)
+        house = read_house(args.rooms, note=remark)
+    return replace(house, carpets=tuple(replace(each, asked=_by_options(each.asked, args)) for each in house.carpets))
+
+
+def _need_width(args: argparse.Namespace, house: HouseAsked) -> None:
+    if not args.roll_width and not all(each.asked.rolls for each in house.carpets):
+        raise BadInput([Fault("--roll-width", "say how wide the roll is, as what tells the rooms doesn't")])
+
+
+def _by_options(asked: RoomsAsked, args: argparse.Namespace) -> RoomsAsked:
+    """What the options say of the roll, over what the file says of any."""
     first = asked.rolls[0] if asked.rolls else asked.terms
     if args.roll_width:
         roll = replace(first, width_mm=_size(args, "roll_width", asked))
@@ -173,14 +210,14 @@ def _size(args: argparse.Namespace, name: str, asked: RoomsAsked) -> float:
         raise BadInput(Fault(f"--{name.replace('_', '-')}", fault.what) for fault in error.faults) from None
 
 
-def _stock(args: argparse.Namespace, asked: RoomsAsked) -> tuple[RoomsAsked, Stock]:
+def _stock(args: argparse.Namespace, asked: HouseAsked) -> tuple[HouseAsked, Stock]:
     """The stock to look in; where that is the catalogue, the rooms are asked by the shop's rules."""
     if args.no_stock:
         return asked, Stock((), ())
     if args.stock:
         return asked, read_stock(args.stock, note=remark)
     with open_catalogue(args.catalogue, write=False) as catalogue:
-        return by_shop_rules(catalogue, asked, today=now().date()), stock_of(catalogue)
+        return house_by_shop_rules(catalogue, asked, today=now().date()), stock_of(catalogue)
 
 
 def _progress(length_mm: float, bound_mm: float, unit: Unit) -> str:

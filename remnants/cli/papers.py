@@ -18,7 +18,7 @@ from remnants.cli.order import add_question, ordered_of
 from remnants.cli.printing import remark, show_text
 from remnants.exchange.price_entries import read_price_list
 from remnants.report.page import PageSize
-from remnants.report.papers import PRICED, OrderPaper, floors_pdf, quote_pdf, quote_rows, supplier_pdf
+from remnants.report.papers import OrderPaper, floors_pdf, quote_pdf, quote_rows, supplier_pdf, unpriced_told
 from remnants.report.ticket_sheet import TicketSheet, ticket_pdf
 
 __all__ = ["add_arguments", "run"]
@@ -36,23 +36,22 @@ def run(args: argparse.Namespace) -> int:
     """Writes the papers, and tells the quote's sum."""
     prices = read_price_list(args.prices, note=remark) if args.prices else None
     ordered = ordered_of(args)
-    asked, plan = ordered.asked, ordered.chosen.best
+    asked, parts = ordered.asked, ordered.plans
     unit, size, day = args.shown_unit or asked.unit, PageSize[args.paper.upper()], f"{now():%Y-%m-%d}"
-    paper = OrderPaper(asked.floors.name, plan, asked.floors, unit, day)
+    paper = OrderPaper(asked.name, parts, unit, day)
     made = {
         "order.pdf": supplier_pdf(paper, fonts(), size=size),
-        "ticket.pdf": ticket_pdf(TicketSheet(paper.name, plan, unit, day), fonts(), size=size),
+        "ticket.pdf": ticket_pdf(TicketSheet(paper.name, parts, unit, day), fonts(), size=size),
         "floors.pdf": floors_pdf(paper, fonts(), size=size),
     }
     if prices:
-        quoted = quote_order(plan, asked.floors, prices)
+        quoted = quote_order(parts, prices)
         made["quote.pdf"] = quote_pdf(paper, quoted, fonts(), size=size)
         for what, much, each, amount in quote_rows(quoted):
             show_text(f"{what}: {much} at {each}: {amount}")
         show_text(f"Total {quoted.total}, of it tax {quoted.tax}")
         if quoted.unpriced:
-            without = ", ".join(PRICED[what].lower() for what in quoted.unpriced)
-            show_text(f"Not priced, as the price file has no price for it: {without}")
+            show_text(f"Not priced, as the price file has no price for it: {unpriced_told(quoted)}")
     written = write_folder(args.output, made)
     show_text(f"Papers for {paper.name}: {', '.join(path.name for path in written)}")
     return 0

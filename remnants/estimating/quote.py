@@ -1,17 +1,19 @@
 """From a plan to a quote: how much of everything, and what it comes to by the shop's own price list. Nothing else is priced."""
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from remnants.geometry.outline import perimeter_mm
+from remnants.model.house_plan import CarpetPlan
 from remnants.model.money import AREAS, LENGTHS, Money, Per, half_up
 from remnants.model.order_plan import OrderPlan
 from remnants.model.price_list import Priced, PriceLine, PriceList
-from remnants.model.rooms import Floors
+from remnants.model.rooms import Doorway, Floors, Room
 
-__all__ = ["Quantities", "Quote", "QuoteLine", "quantities", "quote"]
+__all__ = ["Quantities", "Quote", "QuoteLine", "house_quantities", "quantities", "quote", "quote_house"]
 
 ONE = {**AREAS, **LENGTHS, Per.EACH: 1.0}
 """What one of each measure is, in mm² or mm."""
@@ -22,7 +24,7 @@ HUNDREDTHS = 100
 
 @dataclass(frozen=True, slots=True)
 class Quantities:
-    """What a job takes: roll ordered (mm wide, mm long), floor (mm²), walls to strip, seams (mm), bars, steps."""
+    """What a job takes: roll ordered (mm wide, mm long) and its style, floor (mm²), walls to strip, seams (mm), bars, steps."""
 
     roll_mm: tuple[float, float]
     floor_mm2: float
@@ -30,6 +32,7 @@ class Quantities:
     seams_mm: float
     bars: int
     steps: int
+    style: str = ""
 
     def of(self, what: Priced, by: Per) -> Fraction:
         """How much of something, in the unit of its price, rounded up to hundredths."""
@@ -51,18 +54,19 @@ class Quantities:
 
 @dataclass(frozen=True, slots=True)
 class QuoteLine:
-    """So much of something at a price for one, the margin in it, and what that comes to."""
+    """So much of something at a price for one, the margin in it, and what that comes to; of several carpets the `style`."""
 
     what: Priced
     quantity: Fraction
     by: Per
     price: Money
     amount: Money
+    style: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Quote:
-    """What a customer is asked for. `unpriced` is what the job takes that the shop has no price for."""
+    """What a customer is asked for. `unpriced` is what the job takes that the shop has no price for, `without` which carpets."""
 
     lines: tuple[QuoteLine, ...]
     net: Money
@@ -70,6 +74,7 @@ class Quote:
     total: Money
     tax_percent: Fraction
     unpriced: tuple[Priced, ...] = ()
+    without: tuple[str, ...] = ()
 
 
 def quantities(plan: OrderPlan, asked: Floors) -> Quantities:
@@ -84,17 +89,66 @@ def quantities(plan: OrderPlan, asked: Floors) -> Quantities:
     bars = sum(not door.to for room in asked.rooms for door in room.doorways)
     steps = sum(flight.steps + len(flight.winders) for flight in asked.stairs)
     roll = plan.roll.width_mm, plan.ordered_mm
-    return Quantities(roll, asked.area_mm2, max(0.0, walls - openings), plan.seam_mm, bars, steps)
+    return Quantities(roll, asked.area_mm2, max(0.0, walls - openings), plan.seam_mm, bars, steps, asked.wanted.style)
+
+
+def house_quantities(parts: Sequence[CarpetPlan]) -> tuple[Quantities, ...]:
+    """What the carpets of a house take. Where two of them meet in a doorway there is one bar, and no strip on either wall."""
+    takes = [quantities(part.plan, part.asked) for part in parts]
+    doors = Counter((room.name, door.beyond) for room, door in _doors(parts) if door.beyond)
+    wide = {(room.name, door.beyond): math.dist(door.start, door.end) for room, door in _doors(parts)}
+    of = {room.name: index for index, part in enumerate(parts) for room in part.asked.rooms}
+    for (room, other), told in doors.items():
+        back = doors.get((other, room), 0)
+        if other not in of:
+            continue
+        mine, far = takes[of[room]], takes[of[other]]
+        if back and room > other:  # told on both sides: the bar is counted on the first
+            takes[of[room]] = replace(mine, bars=mine.bars - min(told, back))
+        elif not back:
+            takes[of[other]] = replace(far, walls_mm=max(0.0, far.walls_mm - told * wide[room, other]))
+    return tuple(takes)
+
+
+def _doors(parts: Sequence[CarpetPlan]) -> Iterable[tuple[Room, Doorway]]:
+    return [(room, door) for part in parts for room in part.asked.rooms for door in room.doorways]
 
 
 def quote(taken: Quantities, prices: PriceList) -> Quote:
     """What they come to: each line, the tax on their sum, and what has no price."""
-    lines = tuple(_line(taken.of(line.what, line.by), line, prices) for line in prices.lines if taken.of(line.what, line.by) > 0)
+    return quote_house([taken], prices)
+
+
+def quote_house(takes: Sequence[Quantities], prices: PriceList) -> Quote:
+    """What the carpets of a house come to together: a line for each carpet, all else summed up; tax; what has no price."""
+    taken = _together(takes)
+    carpets = [(each, prices.carpet_line(each.style)) for each in takes if each.of(Priced.CARPET, Per.M2) > 0]
+    lines = []
+    for line in prices.lines:
+        of = [each for each, own in carpets if own is line] if line.what is Priced.CARPET else [taken]
+        named = [(each.of(line.what, line.by), each.style if len(carpets) > 1 else "") for each in of]
+        lines += [_line(much, line, prices, style) for much, style in named if much > 0]
     net = sum(line.amount.minor for line in lines)
     tax = half_up(net * prices.tax_percent / 100)
-    without = tuple(what for what in Priced if what not in prices.priced and what is not Priced.VISIT and _takes(taken, what))
+    unpriced = tuple(
+        what for what in Priced if what not in prices.priced and what not in (Priced.VISIT, Priced.CARPET) and _takes(taken, what)
+    )
+    bare = [each.style for each, own in carpets if own is None]
+    without = (*([Priced.CARPET] if bare else []), *unpriced)
     summed, taxed, total = (Money(minor, prices.currency) for minor in (net, tax, net + tax))
-    return Quote(lines, summed, taxed, total, prices.tax_percent, without)
+    return Quote(tuple(lines), summed, taxed, total, prices.tax_percent, without, tuple(bare))
+
+
+def _together(takes: Sequence[Quantities]) -> Quantities:
+    """All that is no carpet, summed up."""
+    return Quantities(
+        (0.0, 0.0),
+        sum(each.floor_mm2 for each in takes),
+        sum(each.walls_mm for each in takes),
+        sum(each.seams_mm for each in takes),
+        sum(each.bars for each in takes),
+        sum(each.steps for each in takes),
+    )
 
 
 def _takes(taken: Quantities, what: Priced) -> bool:
@@ -102,8 +156,8 @@ def _takes(taken: Quantities, what: Priced) -> bool:
     return taken.of(what, by) > 0
 
 
-def _line(quantity: Fraction, line: PriceLine, prices: PriceList) -> QuoteLine:
+def _line(quantity: Fraction, line: PriceLine, prices: PriceList, style: str = "") -> QuoteLine:
     price = half_up(line.rate_minor * (1 + prices.margin_percent / 100))
     return QuoteLine(
-        line.what, quantity, line.by, Money(price, prices.currency), Money(half_up(quantity * price), prices.currency)
+        line.what, quantity, line.by, Money(price, prices.currency), Money(half_up(quantity * price), prices.currency), style
     )

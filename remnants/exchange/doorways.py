@@ -2,16 +2,31 @@
 
 import math
 from collections.abc import Sequence
-from typing import TypeVar
+from typing import Annotated, TypeVar
+
+from pydantic import Field
 
 from remnants.errors import BadInput, Fault
-from remnants.exchange.entries import DoorwayEntry
+from remnants.exchange.entries import Entry, Length, Size, Text, Whole, YesNo
 from remnants.geometry import TOLERANCE_MM, Point
 
-__all__ = ["walls_with_doorways"]
+__all__ = ["DoorwayEntry", "walls_with_doorways"]
 
 T = TypeVar("T")
 Line = tuple[Point, Point]
+
+
+class DoorwayEntry(Entry):
+    """An opening in wall edge `edge` (from corner edge to edge + 1), `from` its first corner, `width` wide, `depth` carpeted."""
+
+    edge: Annotated[Whole, Field(ge=0)]
+    start: Annotated[Length, Field(alias="from")]
+    width: Size
+    depth: Length = 0.0
+    to: Text = ""
+    beyond: Text = ""
+    shut: YesNo = False
+    entry: YesNo = False
 
 
 def walls_with_doorways(

@@ -42,7 +42,6 @@ __all__ = [
     "CHOICES",
     "ColourEntry",
     "Corner",
-    "DoorwayEntry",
     "Entry",
     "PieceEntry",
     "RepeatEntry",
@@ -336,15 +335,3 @@ class WantedEntry(ShadeEntry):
     lowest_grade: LowestGrade | None = None
     max_parts: Annotated[Whole, Field(ge=1, le=MOST_PARTS)] | None = None
     turns: Annotated[tuple[Number, ...], Field(min_length=1, max_length=TURNS)] | None = None
-
-
-class DoorwayEntry(Entry):
-    """An opening in wall edge `edge` (from corner edge to edge + 1), `from` its first corner, `width` wide, `depth` carpeted."""
-
-    edge: Annotated[Whole, Field(ge=0)]
-    start: Annotated[Length, Field(alias="from")]
-    width: Size
-    depth: Length = 0.0
-    to: Text = ""
-    shut: YesNo = False
-    entry: YesNo = False

@@ -4,10 +4,10 @@ from typing import Annotated
 
 from pydantic import Field
 
+from remnants.exchange.doorways import DoorwayEntry
 from remnants.exchange.entries import (
     Corner,
     Corners,
-    DoorwayEntry,
     Entry,
     Finishes,
     Length,

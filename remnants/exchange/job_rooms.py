@@ -6,8 +6,7 @@ from functools import partial
 from typing import Any, TypeVar
 
 from remnants.errors import BadInput, BadOutline, Fault
-from remnants.exchange.doorways import walls_with_doorways
-from remnants.exchange.entries import DoorwayEntry
+from remnants.exchange.doorways import DoorwayEntry, walls_with_doorways
 from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.job_entries import JobRoomEntry
 from remnants.exchange.shapes import edge_finishes, shape_corners, sized_corners

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from remnants.estimating import ROLL, Laying, OrderPlan, Placed, Sum
+from remnants.estimating import ROLL, Laying, Money, OrderPlan, Placed, Sum
 from remnants.estimating.lengths import Length, lengths_of
 from remnants.estimating.near_misses import NearMiss, near_miss_told
 from remnants.estimating.why_choose import why_choose
@@ -12,7 +12,7 @@ from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.model import Leftover
 from remnants.units import Unit
 
-__all__ = ["order_json", "way_json"]
+__all__ = ["house_json", "order_json", "way_json"]
 
 
 def order_json(
@@ -20,6 +20,12 @@ def order_json(
 ) -> dict[str, Any]:
     """The whole answer; the first of `ways` is the chosen one."""
     return given_only(order=name, unit=unit.value, ways=ways, notes=list(notes) or None, refused=list(refused) or None)
+
+
+def house_json(name: str, unit: Unit, carpets: list[dict[str, Any]], total: Sequence[Money]) -> dict[str, Any]:
+    """The answer for a house in several carpets: each as its own answer under what it is called, and what all come to."""
+    prices = [{"currency": each.currency, "net": each.plain} for each in total]
+    return {"order": name, "unit": unit.value, "carpets": carpets, "total": {"prices": prices}}
 
 
 def way_json(
@@ -107,13 +113,16 @@ def _sum_json(each: Sum) -> dict[str, Any]:
 
 def _room_json(laying: Laying, plan: OrderPlan, unit: Unit) -> dict[str, Any]:
     placed = {each.cut.name: each for each in plan.placed}
+    numbers = plan.cut_numbers
     room = next((room for room in plan.floors.rooms if room.name == laying.room), None)
     of = [{"room": part.name, "shift": corners([part.shift], unit)[0]} for part in room.parts] if room else []
     return {
         "name": laying.room,
         **given_only(of=of or None),
         "pile": degrees(laying.pile_deg),
-        "cuts": [_cut_json(placed[cut.name], laying.pile_deg, plan, unit) for cut in laying.cuts],
+        "cuts": [
+            {**_cut_json(placed[cut.name], laying.pile_deg, plan, unit), "number": numbers[cut.name]} for cut in laying.cuts
+        ],
         "seams": [
             {
                 "kind": each.seam.kind.value,

@@ -17,11 +17,12 @@ __all__ = ["PriceLineEntry", "PriceListEntry", "price_list_of", "read_price_list
 
 
 class PriceLineEntry(Entry):
-    """What one of something costs the shop: an amount `per` area, length or `each`."""
+    """What one of something costs the shop: an amount `per` area, length or `each`; carpet may be priced by its `style`."""
 
     what: Priced
     amount: Text | Number
     per: Per
+    style: Text = ""
 
 
 class PriceListEntry(Entry):
@@ -54,7 +55,7 @@ def price_list_of(entry: PriceListEntry) -> PriceList:
     lines = []
     for index, line in enumerate(entry.lines):
         try:
-            lines.append(PriceLine(line.what, amount_of(line.amount, currency), line.per))
+            lines.append(PriceLine(line.what, amount_of(line.amount, currency), line.per, line.style.strip()))
         except BadInput as error:
             faults += [Fault(f"lines[{index}].amount", fault.what) for fault in error.faults]
     percents = []

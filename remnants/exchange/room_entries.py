@@ -5,10 +5,10 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from remnants.estimating import Laid, Per, RepeatRule
+from remnants.exchange.doorways import DoorwayEntry
 from remnants.exchange.entries import (
     Corner,
     Cutouts,
-    DoorwayEntry,
     Entry,
     Length,
     LengthFromZero,
@@ -54,6 +54,7 @@ class RoomEntry(Sized):
     traffic: Annotated[tuple[Path, ...], Field(max_length=DOORWAYS)] = ()
     hidden: Flag = False
     motif: Corner | None = None
+    carpet: Text = ""
 
 
 class WinderEntry(Entry):
@@ -81,6 +82,7 @@ class StairsEntry(Entry):
     laid: Laid = Laid.RUN
     most_runs: Annotated[Whole, Field(ge=1, le=50)] = 1
     joins: Text = ""
+    carpet: Text = ""
 
 
 class RollThereEntry(Entry):

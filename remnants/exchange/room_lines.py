@@ -1,7 +1,7 @@
 """Rooms as lines of a spreadsheet, a room a row: read as a rooms file is, each cell that can't be used told by its row."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path, PurePath
 from typing import Any
@@ -9,13 +9,13 @@ from typing import Any
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange.delimited import delimited_rows
 from remnants.exchange.headings import plain_heading
+from remnants.exchange.house import HouseAsked, read_house
 from remnants.exchange.reading import MISSING, Note, quiet
-from remnants.exchange.rooms import RoomsAsked, read_rooms
 from remnants.exchange.row_entry import TIMES, with_unit
 from remnants.exchange.source import read_bytes, shown
 from remnants.exchange.table import Row
 from remnants.exchange.workbook import is_workbook, workbook_tables
-from remnants.limits import ROOMS
+from remnants.limits import CARPETS, ROOMS
 from remnants.units import Unit
 
 __all__ = ["COLUMNS_OF_ROOMS", "is_lines", "lines_file", "read_room_lines"]
@@ -30,12 +30,14 @@ COLUMNS_OF_ROOMS: Mapping[str, tuple[str, ...]] = {
     "style": ("style", "carpet", "product"),
     "colour": ("colour", "color"),
     "lot": ("lot", "dye lot"),
+    "roll": ("roll", "roll width", "goods"),
 }
 """What a column may tell of a room, and the headings that say so."""
 
 _KNOWN = {spelling: field for field, spellings in COLUMNS_OF_ROOMS.items() for spelling in spellings}
 _CARPET = ("style", "colour", "lot")
 _PLACE = re.compile(r"rooms\[(\d+)\]\.?(\w*)")
+_OF_CARPET = re.compile(r"(?:carpets\[(\d+)\]\.)?roll\.width")
 
 
 Line = tuple[int, dict[str, str]]
@@ -56,7 +58,7 @@ def is_lines(name: str) -> bool:
     return PurePath(name).suffix.lower() in (".csv", ".tsv", ".xlsx", ".ods")
 
 
-def read_room_lines(path: Path, unit: Unit, *, carpet: str = "", note: Note = quiet) -> RoomsAsked:
+def read_room_lines(path: Path, unit: Unit, *, carpet: str = "", note: Note = quiet) -> HouseAsked:
     """The rooms in a spreadsheet, as text (CSV) or the first sheet of a workbook; see `lines_file`.
 
     Raises BadFile: as `read_bytes` and `lines_file`.
@@ -66,7 +68,7 @@ def read_room_lines(path: Path, unit: Unit, *, carpet: str = "", note: Note = qu
     told, notes = lines_file(raw, name, unit, carpet=carpet, rows=rows)
     for each in notes:
         note(Fault(name, each))
-    return read_rooms(told)
+    return read_house(told)
 
 
 def lines_file(
@@ -74,8 +76,8 @@ def lines_file(
 ) -> tuple[dict[str, Any], tuple[str, ...]]:
     """A rooms file (JSON values) of lines, and what of them was passed over. Bare figures are in their heading's unit, or `unit`.
 
-    Where rows name several carpets, `carpet` says of which style they are to be. Raises BadFile with every cell that can't be
-    used, by row and column.
+    Rows that name several carpets make an order of several, unless `carpet` says of which style they are to be. Raises BadFile
+    with every cell that can't be used, by row and column.
     """
     notes: tuple[str, ...] = ()
     if rows is None:
@@ -83,6 +85,7 @@ def lines_file(
     columns = _columns(rows, name)
     lines = [(number, _cells(cells, columns)) for number, cells in rows[1:]]
     chosen, passed = _of_carpet(lines, carpet, name)
+    by_row = {number: _carpet_in(cells) for number, cells in chosen}
     faults: list[Fault] = []
     rooms: list[dict[str, Any]] = []
     owners: list[int] = []
@@ -90,13 +93,20 @@ def lines_file(
         made = _rooms_of((number, cells), columns, faults, unit, room=ROOMS - len(rooms))
         rooms += made
         owners += [number] * len(made)
-    asked = next((named for _, cells in chosen if (named := {key: cells[key] for key in _CARPET if key in cells})), {})
-    told = {"unit": unit.value, "order": PurePath(name).stem[:80], **asked, "rooms": rooms}
+    carpets, first = _carpets(chosen, columns, unit)
+    told: dict[str, Any] = {"unit": unit.value, "order": PurePath(name).stem[:80]}
+    if len(carpets) > 1:
+        faults += _of_none(chosen, columns)
+        rooms = [room | {"carpet": _called(by_row[number], carpets)} for room, number in zip(rooms, owners, strict=True)]
+        told |= {"carpets": [entry | {"name": _called(key, carpets)} for key, entry in carpets.items()]}
+    else:
+        told |= next(iter(carpets.values()), {})
+    told["rooms"] = rooms
     if rooms:
         try:
-            read_rooms(told)
+            read_house(told)
         except BadInput as error:
-            faults += [_placed(fault, owners, columns) for fault in error.faults]
+            faults += [_placed(fault, owners, first, columns) for fault in error.faults]
     if faults:
         raise BadFile(Fault(f"{name}: {fault.where}" if fault.where else name, fault.what) for fault in _once(faults))
     return told, (*notes, *passed)
@@ -138,10 +148,40 @@ def _of_carpet(lines: Sequence[Line], carpet: str, name: str) -> tuple[list[Line
             raise BadFile([Fault(name, f"rooms of {shown(carpet)} name several colours or lots: give those of one in a file")])
         left = len(lines) - len(kept)
         return kept, [f"{left} rows of other carpets are left out"] if left else []
-    if len(carpets) > 1:
-        told = ", ".join(shown(style) for style in styles[:12])
-        raise BadFile([Fault(name, f"rows name {len(carpets)} carpets ({told}): an order is for one, say which (--carpet)")])
+    if len(carpets) > CARPETS:
+        raise BadFile([Fault(name, f"rows name {len(carpets)} carpets; give at most {CARPETS} in a file")])
     return list(lines), []
+
+
+Carpet = tuple[str, ...]
+"""Style, colour and lot as the cells have them."""
+
+
+def _carpets(lines: Sequence[Line], columns: _Columns, unit: Unit) -> tuple[dict[Carpet, dict[str, Any]], list[int]]:
+    """Each carpet named, as a rooms file tells it, and the first row of each that tells how wide its roll is."""
+    carpets: dict[Carpet, dict[str, Any]] = {}
+    first: dict[Carpet, int] = {}
+    for number, cells in lines:
+        key = _carpet_in(cells)
+        if not any(key) and "roll" not in cells:
+            continue
+        entry = carpets.setdefault(key, {name: cells[name] for name in _CARPET if name in cells})
+        if "roll" in cells and "roll" not in entry:
+            entry["roll"] = {"width": with_unit(cells["roll"], columns.units.get("roll", unit))}
+            first[key] = number
+    return carpets, [first.get(key, 0) for key in carpets]
+
+
+def _called(key: Carpet, carpets: Iterable[Carpet]) -> str:
+    """A carpet's name in the house: its style, with colour and lot where another has that style too."""
+    alike = sum(other[0] == key[0] for other in carpets) > 1
+    return ", ".join(filter(None, key if alike or not key[0] else key[:1]))
+
+
+def _of_none(lines: Sequence[Line], columns: _Columns) -> list[Fault]:
+    """Rows that name none of several carpets."""
+    what = "say which carpet: the other rows name several"
+    return [_at(number, "style", columns, what) for number, cells in lines if not any(_carpet_in(cells))]
 
 
 def _carpet_in(cells: Mapping[str, str]) -> tuple[str, ...]:
@@ -185,8 +225,11 @@ def _figure(text: str) -> float | str:
         return text
 
 
-def _placed(fault: Fault, owners: Sequence[int], columns: _Columns) -> Fault:
+def _placed(fault: Fault, owners: Sequence[int], first: Sequence[int], columns: _Columns) -> Fault:
     """A fault of the rooms file at the row and column that it came from."""
+    roll = _OF_CARPET.fullmatch(fault.where)
+    if roll and first:
+        return _at(first[int(roll[1] or 0)], "roll", columns, fault.what)
     found = _PLACE.match(fault.where)
     if not found or int(found[1]) >= len(owners):
         return fault

@@ -40,7 +40,7 @@ def made_room(entry: RoomEntry, name: str, wall_mm: float, drawn: Sequence[Ring]
         raise BadOutline(Fault(_placed(fault.where), fault.what) for fault in error.faults) from None
     kept = tuple(trim for _, trim in walls)
     doorways = tuple(
-        Doorway(*line, door.to.strip(), door.shut, door.entry, door.depth)
+        Doorway(*line, door.to.strip(), door.shut, door.entry, door.depth, door.beyond.strip())
         for line, door in zip(lines, entry.doorways, strict=True)
     )
     return Room(

@@ -52,15 +52,15 @@ class RoomsAsked:
         return Unit(self.floors.unit)
 
 
-def read_rooms(source: Source, *, note: Note = quiet) -> RoomsAsked:
-    """What a rooms file (a Path, whose `drawing` is looked for beside it) or a JSON text asks for, lengths in mm.
+def read_rooms(source: Source, *, note: Note = quiet, folder: Path | None = None) -> RoomsAsked:
+    """What a rooms file (a Path, whose `drawing` is looked for beside it or in `folder`) or a JSON text asks for, lengths in mm.
 
     Raises BadFile with every fault, its place and the room's name.
     """
     reading = Reading(source, "a rooms file", note)
     raw = reading.raw
     header = reading.entry(RoomsHeader, {key: raw[key] for key in raw if key not in _LISTS}, "")
-    drawn = _drawn(reading, header, source.parent if isinstance(source, Path) else Path())
+    drawn = _drawn(reading, header, folder or (source.parent if isinstance(source, Path) else Path()))
     prices = _prices(reading)
     rules = reading.made("", _rules, header, prices) if header else None
     rooms = _rooms(reading, rules or OrderRules(), drawn)

@@ -120,6 +120,7 @@ class OrderPlan:
     area of the roll's leftovers worth keeping, `spent_mm2` what the pieces cut lose of theirs. With stock, `stock_bound_mm` is
     the roll that these layings take whatever stock gives. `hurried`: time, or somebody who asked, ended the search before its
     work was done, so that another run may find another plan. `rolls`: what is taken of each, where it is told how long rolls are.
+    `first_cut` is the number of its first cut: an order for a house counts on from carpet to carpet.
     """
 
     floors: Floors
@@ -141,6 +142,7 @@ class OrderPlan:
     hurried: bool = False
     exact_mm: float | None = None
     rolls: tuple[Taken, ...] = ()
+    first_cut: int = 1
 
     @property
     def taken(self) -> tuple[Taken, ...]:
@@ -160,6 +162,12 @@ class OrderPlan:
     def along_mm(self, placed: Placed) -> float:
         """How far a cut lies along its own roll, or its piece (mm)."""
         return placed.at[1] if placed.source != ROLL else placed.at[1] - self.roll_of(placed).start_mm
+
+    @property
+    def cut_numbers(self) -> dict[str, int]:
+        """The cuts by name, numbered as they come off the roll, then piece by piece, from `first_cut` on."""
+        ordered = sorted(self.placed, key=lambda each: (each.source, each.at[1], each.at[0]))
+        return {each.cut.name: number for number, each in enumerate(ordered, start=self.first_cut)}
 
     @property
     def seams(self) -> tuple[RoomSeam, ...]:

@@ -40,11 +40,12 @@ ALLOWED = {
 
 @dataclass(frozen=True, slots=True)
 class PriceLine:
-    """What one of something costs the shop, in minor units."""
+    """What one of something costs the shop, in minor units; carpet of a `style`, or any that no other line prices ("")."""
 
     what: Priced
     rate_minor: Fraction
     by: Per
+    style: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,12 +66,16 @@ class PriceList:
         for name, value in (("margin_percent", self.margin_percent), ("tax_percent", self.tax_percent)):
             if not 0 <= value <= 1000:
                 faults.append(Fault(name, "give a percentage from 0 to 1000"))
-        seen: set[Priced] = set()
+        seen: set[tuple[Priced, str]] = set()
         for index, line in enumerate(self.lines):
             where = f"lines[{index}]"
-            if line.what in seen:
-                faults.append(Fault(f"{where}.what", f"{line.what.value!r} is priced twice: price it once"))
-            seen.add(line.what)
+            priced = (line.what, line.style.strip().casefold())
+            if priced in seen:
+                named = f" of {line.style.strip()!r}" if priced[1] else ""
+                faults.append(Fault(f"{where}.what", f"{line.what.value!r}{named} is priced twice: price it once"))
+            seen.add(priced)
+            if priced[1] and line.what is not Priced.CARPET:
+                faults.append(Fault(f"{where}.style", "only carpet is priced by its style: leave it out"))
             if line.by not in ALLOWED[line.what]:
                 able = ", ".join(ALLOWED[line.what])
                 faults.append(Fault(f"{where}.per", f"{line.what.value} is not priced by {line.by.value!r}: give one of {able}"))
@@ -78,6 +83,11 @@ class PriceList:
                 faults.append(Fault(f"{where}.amount", "a price below zero; give zero or more"))
         if faults:
             raise BadInput(faults)
+
+    def carpet_line(self, style: str) -> PriceLine | None:
+        """What carpet of a style is priced by: its own line, else the one of any style; None where there is neither."""
+        lines = {line.style.strip().casefold(): line for line in self.lines if line.what is Priced.CARPET}
+        return lines.get(style.strip().casefold()) or lines.get("")
 
     @property
     def priced(self) -> frozenset[Priced]:

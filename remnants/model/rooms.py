@@ -19,7 +19,8 @@ class Doorway:
     """An opening from `start` to `end` on a wall of its room (room axes, mm), perhaps to another room.
 
     Through one that is `shut` (a door that stays closed, a cupboard's) the two floors are not seen together. The pile should
-    face the `entry`. `depth_mm` of wall on this side of it is carpeted with the room, and part of its outline.
+    face the `entry`. `depth_mm` of wall on this side of it is carpeted with the room, and part of its outline. `beyond` names
+    what lies behind one that leads to no other room here: a kitchen, or a room laid in another carpet.
     """
 
     start: Point
@@ -28,6 +29,7 @@ class Doorway:
     shut: bool = False
     entry: bool = False
     depth_mm: float = 0.0
+    beyond: str = ""
 
     @property
     def middle(self) -> Point:

@@ -3,6 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from rich.table import Table
+
 from remnants.estimating import OrderPlan
 from remnants.materials.cautions import Caution
 from remnants.report.board import Paper
@@ -16,28 +18,39 @@ from remnants.report.plan_pages import PlanDrawn, key_blocks, plan_pages
 from remnants.report.tables import table_block
 from remnants.units import Unit
 
-__all__ = ["OrderSheet", "order_pdf"]
+__all__ = ["CarpetSheet", "OrderSheet", "order_pdf"]
 
 TALLEST_MM = (170.0, 130.0, 100.0, 70.0)
 """Heights tried for the carpet on its page until dimensions and heading go on it too."""
 
 
 @dataclass(frozen=True)
-class OrderSheet:
-    """What the paper holds: the order's tables, the plan to draw, and notes (what names were taken for, how repairs are made).
+class CarpetSheet:
+    """One carpet's tables, the plan to draw, and notes (what names were taken for, how repairs are made).
 
-    `repairs` are the plans from stock, drawn as on a job's sheet. `note` stands at the foot of each page, as that the data are
-    invented.
+    `carpet` is what it is called, "" for a house's only one; `repairs` are the plans from stock, drawn as on a job's sheet.
+    """
+
+    carpet: str
+    parts: OrderParts
+    plan: OrderPlan
+    notes: tuple[str, ...] = ()
+    repairs: tuple[PlanDrawn, ...] = ()
+
+
+@dataclass(frozen=True)
+class OrderSheet:
+    """What the paper holds: each carpet's order, and of several what all come to in `total`.
+
+    `note` stands at the foot of each page, as that the data are invented.
     """
 
     name: str
-    parts: OrderParts
-    plan: OrderPlan
+    carpets: tuple[CarpetSheet, ...]
     unit: Unit
-    notes: tuple[str, ...] = ()
     day: str = ""
     note: str = ""
-    repairs: tuple[PlanDrawn, ...] = ()
+    total: Table | None = None
 
 
 def order_pdf(sheet: OrderSheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
@@ -47,10 +60,20 @@ def order_pdf(sheet: OrderSheet, fonts: Fonts, *, size: PageSize = PageSize.A4) 
 
 
 def _blocks(sheet: OrderSheet, room: tuple[float, float]) -> Iterator[Block]:
-    parts = sheet.parts
-    yield title(sheet.name)
+    for index, carpet in enumerate(sheet.carpets):
+        if index:
+            yield new_page()
+        yield title(", ".join(filter(None, (sheet.name, carpet.carpet))))
+        if sheet.total is not None and not index:
+            yield heading("In all")
+            yield table_block(sheet.total, room[0])
+        yield from _of_carpet(sheet, carpet, room)
+
+
+def _of_carpet(sheet: OrderSheet, carpet: CarpetSheet, room: tuple[float, float]) -> Iterator[Block]:
+    parts = carpet.parts
     yield text(f"{parts.headline[:1].upper()}{parts.headline[1:]}." + (f" Worked out on {sheet.day}." if sheet.day else ""))
-    yield from bullets(sheet.notes)
+    yield from bullets(carpet.notes)
     yield heading("Side by side")
     yield table_block(parts.figures, room[0])
     yield from (text(line) for line in parts.said)
@@ -72,20 +95,20 @@ def _blocks(sheet: OrderSheet, room: tuple[float, float]) -> Iterator[Block]:
     yield text(
         "How a seam will show is judged by trade habit, not measured. Local codes and licensed practice come first.", small=True
     )
-    for drawing in _fitting(sheet, room):
+    for drawing in _fitting(carpet.plan, sheet.unit, room):
         yield new_page()
         yield drawing_block(drawing)
         yield from key_blocks(drawing)
-    for repair in sheet.repairs:
+    for repair in carpet.repairs:
         if any(answer.parts for answer in repair.plan.patches):
             yield from plan_pages(repair, unit=sheet.unit, room=room, above=f"Repair from stock: {repair.job.name}")
 
 
-def _fitting(sheet: OrderSheet, room: tuple[float, float]) -> Sequence[Drawing]:
+def _fitting(plan: OrderPlan, unit: Unit, room: tuple[float, float]) -> Sequence[Drawing]:
     """Each drawing as tall as goes on a page with its heading and dimensions."""
     best: list[Drawing] = []
     for tallest in TALLEST_MM:
         paper = Paper(room[0], tallest, 0.5, keyed=False)
-        made = order_drawings(sheet.plan, unit=sheet.unit, paper=paper)
+        made = order_drawings(plan, unit=unit, paper=paper)
         best = [old if old.height_mm <= room[1] - 10 else new for old, new in zip(best or made, made, strict=True)]
     return best

@@ -17,7 +17,7 @@ from remnants.report.terminal import held, plain_table
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
 from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
-__all__ = ["Column", "OrderParts", "Row", "choice_line", "order_csv", "order_parts", "order_tables"]
+__all__ = ["Column", "OrderParts", "Row", "choice_line", "house_csv", "order_csv", "order_parts", "order_tables"]
 
 Column = tuple[str, OrderPlan]
 """What heads a column of figures, and the order that they are of."""
@@ -261,7 +261,25 @@ def _leftovers(plan: OrderPlan, unit: Unit) -> Table:
 
 def order_csv(columns: Sequence[Column], *, unit: Unit) -> str:
     """A table for a spreadsheet: one line a cut, seam, leftover and total, lengths as bare figures in `unit`."""
-    return cells_text(_csv_lines(columns, unit))
+    return house_csv([("", columns)], unit=unit)
+
+
+def house_csv(carpets: Sequence[tuple[str, Sequence[Column]]], *, unit: Unit) -> str:
+    """The same for each carpet of a house; of several each line ends in its carpet and, of a cut, its number in the house."""
+    if len(carpets) == 1 and not carpets[0][0]:
+        return cells_text(_csv_lines(carpets[0][1], unit))
+    return cells_text(_house_lines(carpets, unit))
+
+
+def _house_lines(carpets: Sequence[tuple[str, Sequence[Column]]], unit: Unit) -> Iterator[Sequence[str]]:
+    for index, (carpet, columns) in enumerate(carpets):
+        heads, *lines = _csv_lines(columns, unit)
+        numbers = columns[-1][1].cut_numbers
+        if index == 0:
+            yield [*heads, "carpet", "number"]
+        for line in lines:
+            number = str(numbers[line[1]]) if line[0] == "cut" else ""
+            yield [*line, *[""] * (len(heads) - len(line)), carpet, number]
 
 
 def _csv_lines(columns: Sequence[Column], unit: Unit) -> Iterator[Sequence[str]]:

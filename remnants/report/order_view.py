@@ -16,7 +16,7 @@ from remnants.report.svg import svg_text
 from remnants.report.wording import SEAMS, SHOWS, bearing_text, scale_text, sentence, stopped
 from remnants.units import Unit, write_length
 
-__all__ = ["cut_numbers", "order_drawings", "order_svgs", "roll_drawing", "room_drawing"]
+__all__ = ["order_drawings", "order_svgs", "roll_drawing", "room_drawing"]
 
 TALL = Paper(tallest_mm=230.0)
 
@@ -32,7 +32,7 @@ def order_svgs(plan: OrderPlan, *, unit: Unit) -> dict[str, str]:
 def order_drawings(plan: OrderPlan, *, unit: Unit, paper: Paper = TALL) -> tuple[Drawing, ...]:
     """The roll, where any is ordered, or each of the rolls, then each room, in the order of the plan."""
     drawn = [roll_drawing(plan, taken, unit, paper=paper) for taken in plan.taken]
-    numbers = cut_numbers(plan)
+    numbers = plan.cut_numbers
     rooms = {room.name: room for room in plan.floors.rooms}
     drawn += [
         room_drawing(rooms[laying.room], laying, plan.placed, numbers, unit=unit, paper=paper)
@@ -40,12 +40,6 @@ def order_drawings(plan: OrderPlan, *, unit: Unit, paper: Paper = TALL) -> tuple
         if laying.room in rooms
     ]
     return tuple(drawn)
-
-
-def cut_numbers(plan: OrderPlan) -> dict[str, int]:
-    """Cuts numbered as they come off the roll, then piece by piece."""
-    ordered = sorted(plan.placed, key=lambda each: (each.source, each.at[1], each.at[0]))
-    return {each.cut.name: index + 1 for index, each in enumerate(ordered)}
 
 
 def roll_drawing(plan: OrderPlan, taken: Taken, unit: Unit, *, paper: Paper = TALL, crosscuts: bool = False) -> Drawing:
@@ -56,7 +50,7 @@ def roll_drawing(plan: OrderPlan, taken: Taken, unit: Unit, *, paper: Paper = TA
     """
     width, length = plan.roll.width_mm, taken.ordered_mm - plan.roll.end_loss_mm
     board = board_for((0.0, 0.0, width, length), write_length(length, unit), unit=unit, paper=paper)
-    numbers = cut_numbers(plan)
+    numbers = plan.cut_numbers
     board.add(Area((board.frame.ring(_box(0.0, 0.0, width, length)),), Fill.PAPER, Pen.THICK))
     tags, key = [], []
     here = [each for each in plan.placed if each.source != ROLL or plan.roll_of(each) == taken]
@@ -115,7 +109,7 @@ def room_drawing(
         board.add(Area((_opening(frame.at(door.start), frame.at(door.end)),), Fill.PAPER, Pen.PLAIN))
         wide = write_length(math.dist(door.start, door.end), unit)
         through = ", carpet runs through it" if door in room.openings else ""
-        key.append(f"door\tto {door.to or 'the outside'}, {wide} wide, an opening in the wall{through}")
+        key.append(f"door\tto {door.to or door.beyond or 'the outside'}, {wide} wide, an opening in the wall{through}")
     nets = [turned_ring(cut.net.ring, laying.pile_deg) for cut in laying.cuts if cut.net]
     dimension(board, [room.outline.ring, *nets], ("left", "bottom"), unit=unit, off_mm=4.0)
     tag_all(board, tags)

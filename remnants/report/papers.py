@@ -3,22 +3,23 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from remnants.estimating import ROLL, Floors, OrderPlan
+from remnants.estimating import ROLL, Floors
 from remnants.estimating.quote import Quote, QuoteLine
 from remnants.estimating.roll_lengths import write_roll_length
 from remnants.materials.cautions import Caution
+from remnants.model.house_plan import CarpetPlan
 from remnants.model.money import Per
 from remnants.model.price_list import Priced
 from remnants.report.board import Paper
 from remnants.report.flow import Block, bullets, caution, document, drawing_block, heading, table, text, title, together
-from remnants.report.order_view import cut_numbers, room_drawing
+from remnants.report.order_view import room_drawing
 from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
 from remnants.report.plan_pages import key_blocks
 from remnants.report.rolls_text import rolls_apart
 from remnants.units import Unit, write_length
 
-__all__ = ["PRICED", "OrderPaper", "floors_pdf", "quote_pdf", "quote_rows", "supplier_pdf"]
+__all__ = ["PRICED", "OrderPaper", "floors_pdf", "quote_pdf", "quote_rows", "supplier_pdf", "unpriced_told"]
 
 PRICED: Mapping[Priced, str] = {
     Priced.CARPET: "Carpet",
@@ -41,11 +42,10 @@ TALLEST_MM = 110.0
 
 @dataclass(frozen=True)
 class OrderPaper:
-    """What the papers are made of: the order's name and plan, the floors asked for, the reader's unit, the foot."""
+    """What the papers are made of: the order's name, the plan of each carpet, the reader's unit, the foot."""
 
     name: str
-    plan: OrderPlan
-    asked: Floors
+    parts: tuple[CarpetPlan, ...]
     unit: Unit
     day: str = ""
     note: str = ""
@@ -76,7 +76,19 @@ def _made(paper: OrderPaper, head: str, blocks: list[Block], size: PageSize) -> 
 
 def quote_rows(quoted: Quote) -> list[tuple[str, str, str, str]]:
     """What, how much, at which price, and the amount of each line."""
-    return [(PRICED[line.what], _quantity(line), str(line.price), str(line.amount)) for line in quoted.lines]
+    return [
+        (", ".join((PRICED[line.what], *filter(None, [line.style]))), _quantity(line), str(line.price), str(line.amount))
+        for line in quoted.lines
+    ]
+
+
+def unpriced_told(quoted: Quote) -> str:
+    """What the job takes and the quote leaves out, with commas between; "" for nothing."""
+    several = any(line.style for line in quoted.lines)
+    words = {what: PRICED[what].lower() for what in quoted.unpriced}
+    if Priced.CARPET in words and several:
+        words[Priced.CARPET] = ", ".join(f"carpet {style}".strip() for style in quoted.without)
+    return ", ".join(words.values())
 
 
 def _quantity(line: QuoteLine) -> str:
@@ -84,11 +96,12 @@ def _quantity(line: QuoteLine) -> str:
 
 
 def _quote(paper: OrderPaper, quoted: Quote, wide: float) -> Iterator[Block]:
-    rooms = [f"{room.name}: {_size(room.outline.bounds, paper.unit)}" for room in paper.asked.rooms]
-    rooms += [f"{flight.name}: {flight.steps + len(flight.winders)} steps" for flight in paper.asked.stairs]
-    yield text(f"Carpet: {_carpet(paper.asked) or 'as chosen'}.")
-    yield heading("Laid in")
-    yield from bullets(rooms)
+    for part in paper.parts:
+        yield text(f"Carpet: {_called(part) or 'as chosen'}.")
+        yield heading("Laid in")
+        rooms = [f"{room.name}: {_size(room.outline.bounds, paper.unit)}" for room in part.asked.rooms]
+        rooms += [f"{flight.name}: {flight.steps + len(flight.winders)} steps" for flight in part.asked.stairs]
+        yield from bullets(rooms)
     yield heading("What it comes to")
     rows = [*quote_rows(quoted), ("Sum", "", "", str(quoted.net))]
     if quoted.tax_percent:
@@ -96,10 +109,16 @@ def _quote(paper: OrderPaper, quoted: Quote, wide: float) -> Iterator[Block]:
     rows.append(("Total", "", "", str(quoted.total)))
     yield table(("", "how much", "each", "amount"), rows, (3.0, 1.5, 1.5, 1.5), wide)
     if quoted.unpriced:
-        yield text(f"Not in this price: {', '.join(PRICED[what].lower() for what in quoted.unpriced)}.")
-    seams = len(paper.plan.seams)
+        yield text(f"Not in this price: {unpriced_told(quoted)}.")
+    seams = sum(len(part.plan.seams) for part in paper.parts)
     found = "a good seam is tight and neat, and can still be found"
     yield text(f"It is laid with {seams} seam{'s' * (seams != 1)}; {found}." if seams else "It is laid without a seam.")
+
+
+def _called(part: CarpetPlan) -> str:
+    """A carpet by what it is called in the house, and by its style, colour and lot."""
+    told = _carpet(part.asked)
+    return f"{part.carpet} ({told})" if part.carpet and told and part.carpet not in told else told or part.carpet
 
 
 def _carpet(floors: Floors) -> str:
@@ -112,13 +131,20 @@ def _size(box: tuple[float, float, float, float], unit: Unit) -> str:
 
 
 def _supplier(paper: OrderPaper, wide: float) -> Iterator[Block]:
-    plan, unit = paper.plan, paper.unit
+    for part in paper.parts:
+        if part.carpet:
+            yield heading(part.carpet)
+        yield from _ordered(part, paper.unit, wide)
+
+
+def _ordered(part: CarpetPlan, unit: Unit, wide: float) -> Iterator[Block]:
+    plan = part.plan
     if not plan.taken:
         yield text("Stock gives all of it: nothing is ordered.")
         return
-    yield text(f"Carpet: {_carpet(paper.asked) or 'as agreed'}.")
+    yield text(f"Carpet: {_carpet(part.asked) or part.carpet or 'as agreed'}.")
     yield text(f"Width: {write_roll_length(plan.roll.width_mm, unit)}.")
-    lot = paper.asked.wanted.lot or "any, all of one"
+    lot = part.asked.wanted.lot or "any, all of one"
     rows = [(each.name or "one", each.lot or lot, write_roll_length(each.ordered_mm, unit)) for each in plan.taken]
     yield table(("roll", "dye lot", "length, uncut"), rows, (2.0, 2.0, 2.0), wide)
     yield text(f"In all {write_roll_length(plan.ordered_mm, unit)}.")
@@ -128,29 +154,36 @@ def _supplier(paper: OrderPaper, wide: float) -> Iterator[Block]:
     yield text("Each length in one piece. Name the dye lot and the roll's number on the label of each.")
     repeat = plan.roll.repeat
     if repeat:
-        across, along = (write_length(each, paper.unit) for each in (repeat.across_mm, repeat.along_mm))
+        across, along = (write_length(each, unit) for each in (repeat.across_mm, repeat.along_mm))
         yield text(f"Pattern repeat {across} across, {along} along.")
 
 
 def _floors(paper: OrderPaper, room: tuple[float, float]) -> Iterator[Block]:
-    plan, numbers = paper.plan, cut_numbers(paper.plan)
     yield text("The numbers are those on the backs of the cuts. Up is the same way in every room.")
+    for part in paper.parts:
+        if part.carpet:
+            yield heading(f"Carpet: {_called(part)}")
+        yield from _laid(part, paper.unit, room)
+    if any(each.source != ROLL for part in paper.parts for each in part.plan.placed):
+        yield text("A cut from stock is named with its tag: check the tag before you lay it.")
+    yield from (caution(each.value.text, small=True) for each in (Caution.OLD_FLOOR, Caution.KNIFE, Caution.IRON, Caution.PINS))
+
+
+def _laid(part: CarpetPlan, unit: Unit, room: tuple[float, float]) -> Iterator[Block]:
+    plan, numbers = part.plan, part.plan.cut_numbers
     yield from bullets(rolls_apart(plan))
     rooms = {each.name: each for each in plan.floors.rooms}
     sheet = Paper(room[0], TALLEST_MM, 0.5, keyed=False)
     for laying in plan.layings:
         if laying.room in rooms:
-            drawing = room_drawing(rooms[laying.room], laying, plan.placed, numbers, unit=paper.unit, paper=sheet)
+            drawing = room_drawing(rooms[laying.room], laying, plan.placed, numbers, unit=unit, paper=sheet)
             yield together([drawing_block(drawing), *key_blocks(drawing)])
     stairs = [each for each in plan.placed if each.cut.net is None]
     if stairs:
         yield heading("Stairs")
         cells = [
             (str(numbers[each.cut.name]), each.cut.name, f"{each.cut.steps}", each.source or "roll",
-             f"{write_length(each.cut.width_mm, paper.unit)} x {write_length(each.cut.length_mm, paper.unit)}")
+             f"{write_length(each.cut.width_mm, unit)} x {write_length(each.cut.length_mm, unit)}")
             for each in stairs
         ]  # fmt: skip
         yield table(("cut", "for", "steps", "from", "size"), cells, (1.0, 3.0, 1.0, 2.0, 3.0), room[0])
-    if any(each.source != ROLL for each in plan.placed):
-        yield text("A cut from stock is named with its tag: check the tag before you lay it.")
-    yield from (caution(each.value.text, small=True) for each in (Caution.OLD_FLOOR, Caution.KNIFE, Caution.IRON, Caution.PINS))

@@ -12,7 +12,6 @@ from remnants.estimating.roll_lengths import write_roll_length
 from remnants.geometry import TOLERANCE_MM, Ring
 from remnants.geometry.knife import Stroke, strokes
 from remnants.geometry.turn import moved_ring
-from remnants.report.order_view import cut_numbers
 from remnants.report.terminal import plain_table
 from remnants.units import Unit, write_length
 
@@ -32,7 +31,7 @@ class RollTicket:
 
 def ticket(plan: OrderPlan, unit: Unit) -> tuple[RollTicket, ...]:
     """The ticket of each roll, in the order in which they are cut."""
-    numbers = cut_numbers(plan)
+    numbers = plan.cut_numbers
     lengths = lengths_of(plan)
     return tuple(
         _of_roll(plan, taken, [each for each in lengths if each.roll == taken.name], numbers, unit) for taken in plan.taken
@@ -51,7 +50,7 @@ def ticket_text(plan: OrderPlan, unit: Unit) -> tuple[Table | Text, ...]:
 
 def from_stock(plan: OrderPlan, unit: Unit) -> Table | None:
     """The cuts that come from pieces, each with where it lies on its piece, the pile up it; None where there are none."""
-    numbers = cut_numbers(plan)
+    numbers = plan.cut_numbers
     pieces = [each for each in plan.placed if each.source != ROLL]
     table = plain_table("piece", "cut", "for", "from the left", "from its start", "wide", "long")
     for each in sorted(pieces, key=lambda one: (one.source, numbers[one.cut.name])):

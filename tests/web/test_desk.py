@@ -19,6 +19,7 @@ from remnants.desk.desk import TRY_AGAIN_SECONDS, FarDesk, InPlace, Known, Reply
 from remnants.desk.workers import outcome_of, value_of
 from remnants.errors import Crowded, GaveUp
 from remnants.exchange import read_job
+from remnants.exchange.house import house_of
 from remnants.exchange.rooms import read_rooms
 from remnants.limits import QUESTIONS_EACH
 from remnants.model import Role, Scope, Verdict
@@ -231,8 +232,8 @@ def test_what_is_worked_out_apart_stands_on_nothing_of_the_request(house: House)
     ways = value_of(outcome_of(AnswerAsked(path, json.dumps(JOB), job, Unit.IN, Role.LOOK, today), lambda: False))
     assert ways[0].donors == ("O-0007",) and ways[0].pictures
     assert value_of(outcome_of(PlanAsked(path, job, today), lambda: False)).plan.verdict is Verdict.WHOLE
-    ordered = value_of(outcome_of(OrderAsked(path, "", rooms, job, "", today), lambda: False))
-    assert ordered.estimate.best.length_mm > 0
+    ordered = value_of(outcome_of(OrderAsked(path, "", house_of(rooms), job, "", today), lambda: False))
+    assert ordered.estimates[0].best.length_mm > 0
     assert value_of(outcome_of(Warming(path, today), lambda: False)) is None
 
 

@@ -231,7 +231,7 @@ def test_what_was_shown_is_what_is_downloaded_and_is_not_searched_twice(house: H
     def never(*_args: object, **_more: object) -> None:
         raise AssertionError("searched again")
 
-    monkeypatch.setattr(questions, "estimate_job", never)
+    monkeypatch.setattr(questions, "estimate_house", never)
     assert lou.post("/order/order.csv", data=LOUNGE).status_code == 200
     assert lou.get("/order", query_string=LOUNGE | {"width_1": "15 ft"}).status_code == 500
 
@@ -273,3 +273,44 @@ def test_a_side_below_nothing_is_told_as_it_was_typed(house: House) -> None:
     page = house.browser("Wim").post("/order", data=sent).text.replace("&#39;", "'")
     assert "'-4' is no size: give a length above zero" in page
     assert "mm'" not in page
+
+
+TWO_CARPETS = LOUNGE | {
+    "other_carpets": "bedrooms, Ambry Plain, Slate, 13' 6\", 31",
+    "currency": "USD",
+    "amount": "24.50",
+    "per": "yd2",
+    "name_2": "bed",
+    "width_2": "11 ft",
+    "length_2": "9 ft",
+    "carpet_2": "Bedrooms",
+}
+
+
+def test_a_house_in_two_carpets_is_typed_and_comes_with_one_sum(house: House) -> None:
+    """Papers and table hold both, each cut's number once."""
+    lou = house.browser("Lou")
+    page = lou.get("/order", query_string=TWO_CARPETS)
+    assert page.status_code == 200 and "<h2>bedrooms</h2>" in page.text and "In all" in page.text
+    total = figures(page.text.partition("In all")[2], "in all")
+    carpets = [figures(page.text.partition("In all")[2], name)[-1] for name in ("carpet", "bedrooms")]
+    assert float(total[-1]) == round(sum(map(float, carpets)), 2)
+    lines = sheet(house, TWO_CARPETS)
+    numbers = [line[-1] for line in lines if line[0] == "cut"]
+    assert numbers == [str(number) for number in range(1, len(numbers) + 1)]
+    for name in ("order", "ticket", "supplier", "floors"):
+        told = " ".join(text for text, _ in printed(lou.get(f"/order/{name}.pdf", query_string=TWO_CARPETS).data))
+        assert "Ambry Plain" in told or "bedrooms" in told
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"carpet_2": "attic"}, "carpet_2"),
+        ({"other_carpets": "bedrooms"}, "other_carpets"),
+        ({"other_carpets": "bedrooms, x, y, wide"}, "other_carpets"),
+    ],
+)
+def test_a_carpet_that_cannot_be_is_told_at_its_field(house: House, changes: dict[str, str], field: str) -> None:
+    page = house.browser("Lou").get("/order", query_string=TWO_CARPETS | changes)
+    assert page.status_code == 422 and f'href="#{field}"' in page.text and f'id="{field}-fault"' in page.text

@@ -5,13 +5,13 @@ from typing import Any
 
 from remnants.actions.estimate_job import asked_as_room, held_repairs
 from remnants.actions.fit_job import Fitted
-from remnants.actions.order_rooms import by_shop_rules
+from remnants.actions.order_house import house_by_shop_rules
 from remnants.errors import BadInput, Fault, NotFound
 from remnants.exchange.source import read_json
 from remnants.limits import ROOMS_FILE_BYTES
 from remnants.model import Job
 from remnants_web.ask import answer_to
-from remnants_web.gate import rooms_sent
+from remnants_web.gate import house_sent
 from remnants_web.questions import OrderAsked, Worked
 from remnants_web.rooms_form import repairs_asked, rooms_asked, told_at
 from remnants_web.shapes import Form
@@ -42,7 +42,7 @@ def order_asked(form: Form) -> OrderAsked:
     jobs = tuple(job for job in (repairs, held.job if held else None) if job)
     rooms = rooms_asked(form, jobs) if typed else _file_with(form["rooms_file"], jobs)
     day = settings().now().date()
-    asked = by_shop_rules(catalogue(), rooms_sent(rooms), today=day)
+    asked = house_by_shop_rules(catalogue(), house_sent(rooms), today=day)
     text = json.dumps(rooms, default=str) if typed else form["rooms_file"]
     return OrderAsked(settings().catalogue, text, asked, repairs, held_name, day)
 

@@ -4,18 +4,20 @@ What a file holds is bounded by its reader; these bounds are narrower, as a serv
 `remnants/limits.py`.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Note, read_damaged_job, read_job
+from remnants.exchange.house import HouseAsked, read_house
 from remnants.exchange.reading import quiet
 from remnants.exchange.rooms import RoomsAsked, read_rooms
 from remnants.exchange.source import Source
 from remnants.limits import JOB_CHARACTERS, SENT_CORNERS, SENT_DAMAGES, SENT_PARTS, SENT_PATCHES
 from remnants.model import DamagedJob, Job
+from remnants.model.rooms import Floors
 from remnants.rules import AT_FIRST, ShopRules
 
-__all__ = ["damage_sent", "job_sent", "refuse_longer", "rooms_sent"]
+__all__ = ["damage_sent", "house_sent", "job_sent", "refuse_longer", "rooms_sent"]
 
 
 def refuse_longer(text: str) -> None:
@@ -57,17 +59,28 @@ def _counts(job: Job, more_corners: int = 0) -> tuple[tuple[int, int, str], ...]
 def rooms_sent(source: Source) -> RoomsAsked:
     """The order in a text or mapping that was sent. Raises BadFile as `read_rooms`, BadInput where it asks for too much."""
     asked = read_rooms(source)
-    floors = asked.floors
-    corners = sum(len(room.outline.ring) + sum(map(len, room.outline.cutouts)) for room in floors.rooms)
+    _refuse_large([asked.floors])
+    return asked
+
+
+def house_sent(source: Source) -> HouseAsked:
+    """The same in as many carpets as it names, bounded as a whole. Raises as `rooms_sent`."""
+    house = read_house(source)
+    _refuse_large([each.asked.floors for each in house.carpets])
+    return house
+
+
+def _refuse_large(floors: Sequence[Floors]) -> None:
+    rooms = [room for each in floors for room in each.rooms]
+    corners = sum(len(room.outline.ring) + sum(map(len, room.outline.cutouts)) for room in rooms)
     _refuse_over(
         "rooms",
         (
-            (len(floors.rooms) + len(floors.stairs), SENT_PATCHES, "rooms and flights of stairs"),
+            (len(rooms) + sum(len(each.stairs) for each in floors), SENT_PATCHES, "rooms and flights of stairs"),
             (corners, SENT_CORNERS, "corners"),
         ),
         "ask in several orders, or by `remnants order`",
     )
-    return asked
 
 
 def _refuse_over(where: str, counts: Iterable[tuple[int, int, str]], instead: str) -> None:

@@ -64,6 +64,7 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
     "order": {
         "order": "Job or order",
         "held": "With the repairs held for",
+        "other_carpets": "Other carpets",
         "wall_between": "Walls are thick",
         "steps": "Steps",
         "stair_width": "Steps are wide",
@@ -157,6 +158,7 @@ _DOORWAY = {"from": "From the wall's left or lower end", "width": "Doorway is wi
 _OF_ROOMS: Mapping[str, str] = {
     "use": "It is a",
     "corner": "Corner cut out",
+    "carpet": "Carpet, if another",
     "x": "From the left",
     "y": "From below",
     "door": "Doorway in the",

@@ -14,10 +14,12 @@ from pathlib import Path
 from typing import Any
 
 from remnants.actions import Catalogue, open_catalogue
-from remnants.actions.estimate_job import Estimate, estimate_job, held_repairs, stock_mark
+from remnants.actions.estimate_house import estimate_house
+from remnants.actions.estimate_job import Estimate, held_repairs, stock_mark
 from remnants.actions.fit_in_time import donors_alone, fit_in_time, is_cut_short
 from remnants.actions.fit_job import Fitted
 from remnants.actions.log_pieces import known_styles
+from remnants.actions.order_house import plans_called
 from remnants.actions.order_rooms import Limits
 from remnants.actions.photos import kept_picture
 from remnants.actions.propose_in_time import proposals_in_time
@@ -26,11 +28,12 @@ from remnants.actions.search_on_cluster import search_on_cluster
 from remnants.actions.shop_rules import keep_rule
 from remnants.actions.why_not import why_not_of
 from remnants.exchange import job_json, read_job
+from remnants.exchange.house import HouseAsked
 from remnants.exchange.plans.said import PlanSaid
-from remnants.exchange.rooms import RoomsAsked
 from remnants.exchange.sent_drawing import layers_of_sent, rooms_of_sent
 from remnants.limits import FIT_SECONDS
 from remnants.model import DamagedJob, Job, Role, WhyNot
+from remnants.model.house_plan import CarpetPlan
 from remnants.model.picture import Picture
 from remnants.question import How, Stop, here
 from remnants.units import Unit
@@ -67,10 +70,15 @@ ORDER_TRIES = 400
 
 @dataclass(frozen=True)
 class Worked:
-    """An estimate, and what it answers."""
+    """An estimate for each carpet, and the house that they answer."""
 
-    asked: RoomsAsked
-    estimate: Estimate
+    asked: HouseAsked
+    estimates: tuple[Estimate, ...]
+
+    @property
+    def plans(self) -> tuple[CarpetPlan, ...]:
+        """The order to take of each carpet."""
+        return plans_called(self.asked, [each.best for each in self.estimates])
 
 
 @dataclass(frozen=True)
@@ -202,7 +210,7 @@ class OrderAsked:
 
     catalogue: Path
     file: str
-    rooms: RoomsAsked = field(repr=False)
+    rooms: HouseAsked = field(repr=False)
     repairs: Job | None
     held: str
     today: date
@@ -223,7 +231,7 @@ class OrderAsked:
         limits = Limits(seconds=ORDER_SECONDS, tries=ORDER_TRIES, clock=time.monotonic, stop=stop)
         with _on_the_day(self) as opened:
             held = held_repairs(opened, self.held) if self.held else None
-            found = estimate_job(opened, self.rooms, repairs=self.repairs, held=held, today=self.today, limits=limits, how=how)
+            found = estimate_house(opened, self.rooms, repairs=self.repairs, held=held, today=self.today, limits=limits, how=how)
             return Worked(self.rooms, found)
 
 

@@ -80,7 +80,11 @@ def _of_lines(data: bytes, name: str, form: Form) -> dict[str, str]:
     except BadInput as error:
         told = "; ".join(str(fault).removeprefix(f"{name}: ") for fault in error.faults[:5])
         raise BadInput([Fault("file", told)]) from None
-    return _made(rooms | more, notes)
+    for carpet in rooms.get("carpets", ()):
+        carpet["roll"] = carpet.get("roll") or more["roll"]
+    if more["roll"] or "roll" not in rooms:
+        return _made(rooms | more, notes)
+    return _made(rooms | {key: value for key, value in more.items() if key != "roll"}, notes)
 
 
 def _made(rooms: dict[str, Any], notes: Sequence[str]) -> dict[str, str]:

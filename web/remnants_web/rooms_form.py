@@ -12,6 +12,7 @@ from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange import read_job
 from remnants.model import Job
 from remnants.units import TypedLength, Unit, typed_length, typed_size
+from remnants_web.carpets_form import CARPETS_FIELD, carpets_typed
 from remnants_web.rolls_form import ROLLS_FIELD, rolls_typed
 from remnants_web.shapes import Form, entry_unit
 
@@ -52,6 +53,7 @@ _FIELDS: dict[tuple[str | int, ...], str] = {
     ("prices", 0, "currency"): "currency",
     ("prices", 0, "amount"): "amount",
     ("prices", 0, "per"): "per",
+    ("carpets",): CARPETS_FIELD,
     ("trim", "wall"): "trim_wall",
     ("trim", "seam"): "trim_seam",
     ("stairs", 0, "width"): "stair_width",
@@ -121,9 +123,12 @@ def rooms_asked(form: Form, repairs: tuple[Job, ...]) -> dict[str, Any]:
     file |= {"roll": _roll(reader), "trim": _given(reader, {"wall": "trim_wall", "seam": "trim_seam"})}
     if reader.text("steps"):
         file["stairs"] = [_stairs(reader)]
+    price = {"per": "m2"} | _given(reader, {"currency": "currency", "per": "per"})
     if reader.text("amount"):
-        price = _given(reader, {"currency": "currency", "amount": "amount", "per": "per"})
-        file["prices"] = [{"per": "m2"} | price]
+        file["prices"] = [price | {"amount": reader.text("amount")}]
+    carpets = carpets_typed(reader.text(CARPETS_FIELD), price, reader.faults)
+    if carpets or any("carpet" in room for room in rooms):
+        file["carpets"] = carpets
     if reader.text("cross_seams"):
         file["cross_seams"] = 1
     _close(reader)
@@ -151,7 +156,7 @@ def _field(path: tuple[str | int, ...], form: Form) -> str:
         case ("stairs", 0, *_):
             return _FIELDS.get(path, "steps")
         case _:
-            return _FIELDS.get(path, _FIELDS.get(path[:2], ""))
+            return _FIELDS.get(path, _FIELDS.get(path[:2], _FIELDS.get(path[:1], "")))
 
 
 def _room_field(row: int, steps: list[str | int], form: Form) -> str:
@@ -159,7 +164,7 @@ def _room_field(row: int, steps: list[str | int], form: Form) -> str:
         case ("doorways", int(index), *rest):
             filled = [name for name in _DOORS if form.get(f"{name}_{row}", "").strip()]
             return f"{filled[index]}_{rest[0] if rest and rest[0] in ('to', 'width') else 'from'}_{row}"
-        case ("name" | "pile" as name, *_):
+        case ("name" | "pile" | "carpet" as name, *_):
             return f"{name}_{row}"
         case ("outline", int(), 1, *_) | ("length", *_):
             return f"length_{row}"
@@ -183,6 +188,8 @@ def _room(reader: _Reader, row: int) -> dict[str, Any]:
         room["doorways"] = doors
     if reader.text(f"use_{row}") == "closet":
         room["hidden"] = True
+    if reader.text(f"carpet_{row}"):
+        room["carpet"] = reader.text(f"carpet_{row}")
     if reader.text(f"pile_{row}"):
         room["pile"] = _pile(reader, row)
     return room
