@@ -4,12 +4,16 @@ import sqlite3
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
+from time import monotonic, sleep
 from typing import Any
 
 from remnants.errors import CatalogueUnusable
 from remnants.store.catalogue import AT_THE_MACHINE, Catalogue
 
 __all__ = ["FileCatalogue", "of_file"]
+
+_PAUSE_S, _PATIENCE_S = 0.01, 1.0
+"""Between two looks at whether the writer's place is free: at first, and after how long it is half of that."""
 
 
 class FileCatalogue(Catalogue):
@@ -66,7 +70,26 @@ class FileCatalogue(Catalogue):
         return not busy
 
     def _begin(self) -> None:
-        self.conn.execute("BEGIN IMMEDIATE")
+        """Waits for the writer before as long as `busy_timeout` tells. SQLite's own waiting looks the less often the longer it
+        lasts, so that whoever came last got in first, and some never; here it is the other way round."""
+        (wait_ms,) = self.conn.execute("PRAGMA busy_timeout").fetchone()
+        self.conn.execute("PRAGMA busy_timeout = 0")
+        try:
+            began = monotonic()
+            while not self._begun(waited_s := monotonic() - began, wait_ms / 1000):
+                sleep(_PAUSE_S / (1 + waited_s / _PATIENCE_S))
+        finally:
+            self.conn.execute(f"PRAGMA busy_timeout = {wait_ms}")
+
+    def _begun(self, waited_s: float, most_s: float) -> bool:
+        """Whether the place was free. Raises sqlite3.OperationalError where it wasn't, and was waited for long enough."""
+        try:
+            self.conn.execute("BEGIN IMMEDIATE")
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode != sqlite3.SQLITE_BUSY or waited_s >= most_s:
+                raise
+            return False
+        return True
 
 
 def of_file(catalogue: Catalogue, *, instead: str) -> FileCatalogue:

@@ -10,7 +10,7 @@ from remnants.errors import CatalogueUnusable
 from remnants.geometry import outline_of
 from remnants.ledger import Received
 from remnants.model import Colourway, Kind, Lab, Piece
-from remnants.store import Catalogue, ledger, open_catalogue, pieces, styles
+from remnants.store import Catalogue, file_catalogue, ledger, open_catalogue, pieces, styles
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS
 from tests.stock_values import SIGNED, a_piece, a_style
 
@@ -129,6 +129,26 @@ def test_a_locked_catalogue_can_be_read_but_not_written(path: Path) -> None:
         assert "did not finish in time" in refusal(path, write=True)
         with open_catalogue(path, write=False) as reader:
             assert set(styles.all_styles(reader)) == {"before"}
+
+
+def test_who_waits_longer_for_the_writers_place_looks_the_more_often(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The other way round, as SQLite waits by itself, whoever came last got in first: of twenty writers some never did."""
+    clock, pauses = [0.0], list[float]()
+
+    def sleep(pause: float) -> None:
+        clock[0] += pause
+        pauses.append(pause)
+
+    monkeypatch.setattr(file_catalogue, "monotonic", lambda: clock[0])
+    monkeypatch.setattr(file_catalogue, "sleep", sleep)
+    with open_catalogue(path, write=True) as first, open_catalogue(path, write=True, busy_s=3) as second:
+        with first.atomic(), pytest.raises(sqlite3.OperationalError, match="locked"), second.atomic():
+            pass
+        assert pauses == sorted(pauses, reverse=True) and 0 < pauses[-1] < pauses[0] / 2
+        assert 3 <= clock[0] < 3.1
+        with second.atomic():
+            styles.put_styles(second, [a_style("then it is free")])
+        assert second.execute("PRAGMA busy_timeout").fetchone() == (3000,)
 
 
 def test_a_damaged_catalogue_is_told(path: Path) -> None:
