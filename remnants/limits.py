@@ -5,6 +5,7 @@ what the figure is good for. A limit is far beyond what a shop has; what is over
 """
 
 __all__ = [
+    "ALIKE_PIECES",
     "BODIES_BYTES",
     "BODY_SECONDS",
     "CARPETS",
@@ -247,6 +248,9 @@ FORM_PARTS = 600
 
 COUNTED_CHARACTERS = 20_000
 """Characters of the tags that are scanned or typed for one count on the pages. A few thousand tags."""
+
+ALIKE_PIECES = 200
+"""Pieces that are received alike at once at the dock. A delivery of one kind has some tens."""
 
 TAGS_PRINTED = 500
 """Tags that a page prints at once. Those of a place with more than a hundred pieces are printed leaf by leaf."""

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 
 from remnants.errors import NotFound
-from remnants.ledger import Standing
-from remnants.store import Catalogue, pieces
+from remnants.ledger import Received, Standing
+from remnants.store import Catalogue, ledger, pieces
 
-__all__ = ["pick_pieces"]
+__all__ = ["pick_pieces", "received_together"]
 
 
 def pick_pieces(catalogue: Catalogue, tags: Sequence[str], *, place: str = "", latest: int = 0) -> tuple[Standing, ...]:
@@ -24,3 +24,8 @@ def pick_pieces(catalogue: Catalogue, tags: Sequence[str], *, place: str = "", l
         raise NotFound(f"nothing lies at {place!r}")
     every = (*named, *there, *pieces.latest(catalogue, latest))
     return tuple({standing.piece.tag: standing for standing in every}.values())
+
+
+def received_together(catalogue: Catalogue, booking: int) -> tuple[str, ...]:
+    """The tags of the pieces that came in as one booking, in their order; none where that is no such booking."""
+    return tuple(entry.tag for entry in ledger.booking_entries(catalogue, booking) if isinstance(entry.change, Received))

@@ -9,7 +9,7 @@ from remnants.ledger import Counted, Cut, Entry, Received, Signed, Stage, Standi
 from remnants.store import Catalogue, jobs, ledger
 from remnants.store.jobs import JobStage
 
-__all__ = ["undo_count", "undo_last"]
+__all__ = ["undo_count", "undo_last", "undo_received"]
 
 
 def undo_last(catalogue: Catalogue, tag: str, *, seen: int | None = None, signed: Signed, key: str = "") -> tuple[str, ...]:
@@ -46,17 +46,41 @@ def undo_count(catalogue: Catalogue, tag: str, *, seen: int, signed: Signed, key
     """
 
     def do() -> list[str]:
-        own = standing_of(catalogue, tag).piece.tag
-        counted = next((entry for entry in ledger.entries_of(catalogue, own) if entry.number == seen), None)
-        if counted is None or not isinstance(counted.change, Counted):
-            raise NotAllowed(f"{own} has no count with the number {seen} that could be taken back")
-        entries = [entry for entry in ledger.booking_entries(catalogue, counted.booking) if isinstance(entry.change, Counted)]
-        for entry in entries:
-            refuse_unseen(catalogue, standing_of(catalogue, entry.tag), entry.number)
-        after = book(catalogue, [(entry.tag, Undone(entry.number)) for entry in entries], signed)
-        return [standing.piece.tag for standing in after]
+        return _taken_back(catalogue, _together(catalogue, tag, seen, Counted), signed)
 
     return tuple(once(catalogue, key, ["undo count", tag, seen], signed, do))
+
+
+def undo_received(catalogue: Catalogue, tag: str, *, seen: int, signed: Signed, key: str = "") -> tuple[str, ...]:
+    """Takes back all that came in together, by one of the pieces and the number of its entry; gives the tags, free again.
+
+    Raises as `undo_count`, NotAllowed for an offcut too: its cut is what can be taken back.
+    """
+
+    def do() -> list[str]:
+        return _taken_back(catalogue, _together(catalogue, tag, seen, Received), signed)
+
+    return tuple(once(catalogue, key, ["undo received", tag, seen], signed, do))
+
+
+_CALLED = {Counted: "count", Received: "receipt"}
+
+
+def _together(catalogue: Catalogue, tag: str, seen: int, kind: type[Counted | Received]) -> list[Entry]:
+    """The entries of this kind that were written with that of the piece, which nothing followed. Raises as `undo_count`."""
+    own = standing_of(catalogue, tag).piece.tag
+    meant = next((entry for entry in ledger.entries_of(catalogue, own) if entry.number == seen), None)
+    if meant is None or not isinstance(meant.change, kind) or (isinstance(meant.change, Received) and meant.change.parent):
+        raise NotAllowed(f"{own} has no {_CALLED[kind]} with the number {seen} that could be taken back")
+    entries = [entry for entry in ledger.booking_entries(catalogue, meant.booking) if isinstance(entry.change, kind)]
+    for entry in entries:
+        refuse_unseen(catalogue, standing_of(catalogue, entry.tag), entry.number)
+    return entries
+
+
+def _taken_back(catalogue: Catalogue, entries: list[Entry], signed: Signed) -> list[str]:
+    after = book(catalogue, [(entry.tag, Undone(entry.number)) for entry in entries], signed)
+    return [standing.piece.tag for standing in after]
 
 
 def _with_its_cut(catalogue: Catalogue, last: Entry) -> list[Entry]:

@@ -5,7 +5,10 @@ import segno
 from remnants.geometry.outline import rectangle
 from remnants.report.drawing import Area, Fill
 
-__all__ = ["code_area"]
+__all__ = ["RACK", "code_area"]
+
+RACK = "rack:"
+"""What stands before the name of a place in the code of a rack's label, so that an empty rack is not taken for a new tag."""
 
 
 def code_area(text: str, side_mm: float, corner: tuple[float, float] = (0.0, 0.0)) -> Area:

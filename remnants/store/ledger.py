@@ -12,6 +12,7 @@ from remnants.store.rows import STANDING_COLUMNS, standing_row, time_of, time_te
 
 __all__ = [
     "booking_entries",
+    "bookings_by",
     "entries_of",
     "entries_since",
     "entry_in",
@@ -29,6 +30,7 @@ __all__ = [
 
 _AT_ONCE = 500
 _NEWEST = 2_000
+_AT_THE_DOCK = tuple(act.value for act in (Act.RECEIVED, Act.MOVED, Act.COUNTED, Act.CORRECTED, Act.DISCARDED, Act.UNDONE))
 _PIECE = f"INSERT INTO piece ({', '.join(STANDING_COLUMNS)}) VALUES ({', '.join('?' * len(STANDING_COLUMNS))})"
 _STAND = f"UPDATE piece SET {', '.join(f'{column} = ?' for column in STANDING_COLUMNS)} WHERE tag = ?"
 
@@ -127,6 +129,24 @@ def last_place_by(catalogue: Catalogue, who: str) -> str:
     )
     row = catalogue.execute(sql, [_NEWEST, who]).fetchone()
     return str(row[0]) if row else ""
+
+
+def bookings_by(catalogue: Catalogue, who: str, *, most: int) -> Iterator[tuple[Entry, Entry, int, int]]:
+    """The last bookings of this person among the newest entries, the newest first: holds, cuts and photographs aside.
+
+    Of each its first and its last entry, about how many pieces it is, and for how many of them nothing happened since.
+    """
+    sql = (
+        "SELECT min(entry.number) AS first, max(entry.number) AS last, count(*) AS pieces,"
+        " sum(CASE WHEN piece.version = entry.number THEN 1 ELSE 0 END) AS standing"
+        " FROM entry JOIN piece ON piece.tag = entry.tag"
+        " WHERE entry.number > (SELECT max(number) FROM entry) - ? AND entry.who = ?"
+        f" AND entry.act IN ({', '.join('?' * len(_AT_THE_DOCK))}) GROUP BY entry.booking ORDER BY entry.booking DESC LIMIT ?"
+    )
+    for row in list(catalogue.query(sql, [_NEWEST, who, *_AT_THE_DOCK, most])):
+        first, last = (entry_numbered(catalogue, row[key]) for key in ("first", "last"))
+        if first and last:
+            yield first, last, row["pieces"], row["standing"]
 
 
 def every_history(catalogue: Catalogue) -> Iterator[tuple[str, tuple[Entry, ...]]]:

@@ -15,6 +15,7 @@ from remnants_web.bookings import area as bookings
 from remnants_web.changes import area as changes
 from remnants_web.count import area as count
 from remnants_web.customer_page import area as customer_page
+from remnants_web.dock_receive import area as dock
 from remnants_web.door_book import area as door_book
 from remnants_web.headers import add_headers
 from remnants_web.job_photos import area as job_photos
@@ -46,7 +47,7 @@ from remnants_web.words import add_words
 __all__ = ["create_app"]
 
 AREAS = (
-    *(start, said, patch, propose, pieces, log, bookings, job_photos, changes, count, photos, racks, tags, order, stock),
+    *(start, said, patch, propose, pieces, log, bookings, job_photos, changes, count, dock, photos, racks, tags, order, stock),
     *(me, second_factor, people, door_book, rules, pace, unsent, away, api, ask, customer_page),
 )
 

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+from itertools import islice
 from typing import Any
 
 from werkzeug.exceptions import Forbidden
@@ -9,24 +10,24 @@ from werkzeug.exceptions import Forbidden
 from remnants.actions.ask_in_words import told_pieces
 from remnants.actions.booking import once
 from remnants.actions.laid_floor import log_or_correct
-from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
+from remnants.actions.log_pieces import free_tags, known_styles, log_pieces, next_tag
 from remnants.actions.photos import keep_picture
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange import read_stock
 from remnants.exchange.reading import MISSING
-from remnants.limits import KEY_CHARACTERS
+from remnants.limits import ALIKE_PIECES, KEY_CHARACTERS
 from remnants.model import Kind, Piece, Role
 from remnants.model.attributes import PLAIN, Asked
 from remnants.model.picture import Picture
 from remnants_web.access import asking, signature
 from remnants_web.choices import chosen
 from remnants_web.photos import picture_in
-from remnants_web.sent_texts import within
+from remnants_web.sent_texts import sent_key, within
 from remnants_web.shapes import PILE_UNTOLD, Form, at_fields, entry_unit, outline_of
 from remnants_web.shop import catalogue
 
-__all__ = ["laid_house", "log_laid", "log_piece", "told_laid"]
+__all__ = ["laid_house", "log_alike", "log_laid", "log_piece", "told_laid"]
 
 
 def log_piece(form: Form, photo: bytes = b"") -> Piece:
@@ -36,6 +37,28 @@ def log_piece(form: Form, photo: bytes = b"") -> Piece:
     """
     kind = chosen(Kind, form.get("kind"), "kind", default=Kind.REMNANT)
     return _logged({**outline_of(form), "style": "", **_told(form), "kind": kind.value}, form, photo)
+
+
+def log_alike(form: Form, count: int) -> tuple[str, ...]:
+    """Logs so many pieces as the form tells one, under the next free tags; one transaction, one booking. Gives the tags.
+
+    Raises BadInput at the form's fields.
+    """
+    if not 1 <= count <= ALIKE_PIECES:
+        raise BadInput([Fault("count", f"give a number of pieces from 1 to {ALIKE_PIECES}")])
+    kind = chosen(Kind, form.get("kind"), "kind", default=Kind.REMNANT)
+    entry = {**outline_of(form), "style": "", **_told(form), "kind": kind.value}
+    opened, signed = catalogue(), signature()
+
+    def do() -> list[str]:
+        tags = list(islice(free_tags(opened, kind), count))
+        told = {"unit": entry_unit().value, "pieces": [entry | {"tag": tag} for tag in tags]}
+        return list(log_pieces(opened, read_stock(told, known=known_styles(opened)), signed=signed))
+
+    try:
+        return tuple(once(opened, sent_key(), ["log alike by form", entry, count], signed, do))
+    except BadInput as error:
+        raise BadInput(dict.fromkeys(map(_in_the_shops_words, at_fields(error, "", form).faults))) from None
 
 
 def log_laid(form: Form) -> Piece:

@@ -5,8 +5,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, jsonify, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from remnants.actions.find_pieces import find_pieces
-from remnants.actions.log_pieces import known_styles, last_place
+from remnants.actions.log_pieces import last_place
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadInput, NotFound
 from remnants.model import Kind, Role
@@ -19,6 +18,7 @@ from remnants_web.photos import sent_photo
 from remnants_web.problems import STATUS, Problem, wants_json
 from remnants_web.shapes import BEARINGS, ShapeKind, Typed
 from remnants_web.shop import catalogue
+from remnants_web.style_meant import NEW_STYLE, styles_meant
 from remnants_web.tags import PAPER_WORDS, usual_paper
 
 __all__ = ["area", "logged_again"]
@@ -33,9 +33,6 @@ KIND_WORDS = (
 )
 WEAR_WORDS = tuple(enumerate(WORN_WORDS))
 _SHARED = tuple(attribute.name for attribute in PLAIN if attribute.shared)
-NEW_STYLE = "new style"
-"""What the form sends when a style is meant as it was typed."""
-
 WITH_PHOTO = "photo"
 """What a device says of a piece that waits there with a photograph."""
 
@@ -50,7 +47,7 @@ def ask() -> str:
     form = Typed(request.args.to_dict())
     usual = "" if form["place"] else last_place(catalogue(), asking().name)
     waited = form.pop("waited", "")
-    meant = _meant(form) if waited else ()
+    meant = styles_meant(form) if waited else ()
     return _form(form, logged=form.pop("logged", ""), usual=usual, meant=meant, lost=waited == WITH_PHOTO)
 
 
@@ -60,7 +57,7 @@ def log() -> Response:
     """Logs the piece, and is ready for the next. A style that nobody has and that looks misspelt is asked about first."""
     form = Typed(request.form.to_dict())
     photo = sent_photo()
-    meant = _meant(form)
+    meant = styles_meant(form)
     if meant and wants_json():
         return _question(form, meant)
     if meant:
@@ -76,7 +73,7 @@ def log() -> Response:
 
 def logged_again(form: Typed, photo: bool) -> str:
     """The form as it was sent when its maker's session was over; `photo` says that a photograph was chosen, which is not kept."""
-    return _form(form, meant=_meant(form), lost=photo)
+    return _form(form, meant=styles_meant(form), lost=photo)
 
 
 def _question(form: Typed, meant: tuple[str, ...]) -> Response:
@@ -87,23 +84,6 @@ def _question(form: Typed, meant: tuple[str, ...]) -> Response:
     answer = jsonify(Problem(STATUS[BadInput], "Which style is meant?", told).as_json() | {"choices": asked})
     answer.mimetype, answer.status_code = "application/problem+json", STATUS[BadInput]
     return answer
-
-
-def _meant(form: Typed) -> tuple[str, ...]:
-    """Styles that may be meant by one that nobody has; none when it is clear, and then the form holds the style to log."""
-    typed, known = form["style"].strip(), known_styles(catalogue())
-    chosen = form.pop("style_is", "")
-    same = next((name for name in known if name.casefold() == typed.casefold()), "")
-    if same or chosen in known:
-        form["style"] = same or chosen
-        return ()
-    if not typed or chosen == NEW_STYLE:
-        return ()
-    try:
-        found = find_pieces(catalogue(), typed, most=60)
-    except BadInput:
-        return ()
-    return tuple(dict.fromkeys(piece.style for piece in found.pieces))[:3]
 
 
 def _form(

@@ -4,13 +4,14 @@ from flask import Blueprint, Response, request
 
 from remnants.actions.ledger_head import head_note
 from remnants.actions.make_sheet import fonts
-from remnants.actions.pick_pieces import pick_pieces
+from remnants.actions.pick_pieces import pick_pieces, received_together
 from remnants.actions.rack import count_at, pieces_at
 from remnants.errors import BadInput, Fault
 from remnants.limits import TAGS_PRINTED
 from remnants.model import Role
 from remnants.report.labels import SHEETS, labels_pdf, one_label
 from remnants_web.access import needs
+from remnants_web.choices import digits
 from remnants_web.handed_out import handed_out
 from remnants_web.leaves import leaf_of_pieces
 from remnants_web.shop import catalogue, settings
@@ -39,7 +40,8 @@ _YEAR_S = 365 * 24 * 3600
 @area.get("/tags.pdf")
 @needs(Role.WORK)
 def pdf() -> Response:
-    """The labels of the pieces named by `tag` (once or more) or lying at `place`, on `paper`, the first `skip` left empty.
+    """The labels of the pieces named by `tag` (once or more), that came in `together` by the number of their booking, or lying at
+    `place`, on `paper`, the first `skip` left empty.
 
     Of a place with more than a page lists it is those of one `leaf`, where one is asked for.
     """
@@ -51,7 +53,9 @@ def pdf() -> Response:
         faults.append(Fault("paper", f"{asked['paper'][:40]!r} is not one of: {', '.join(PAPERS)}"))
     if not (skip.isascii() and skip.isdigit() and len(skip) < 4):
         faults.append(Fault("skip", f"{skip[:40]!r} is no number of labels: give 0 or more"))
-    tags, place = _named(asked.getlist("tag"), asked.get("place", ""), asked.get("leaf", ""))
+    together = digits(asked.get("together", ""))
+    tags = asked.getlist("tag") + list(received_together(catalogue(), together) if together is not None else ())
+    tags, place = _named(tags, asked.get("place", ""), asked.get("leaf", ""))
     count = len(tags) + (count_at(catalogue(), place) if place else 0)
     if count > TAGS_PRINTED:
         told = f"{count:,} tags, and at most {TAGS_PRINTED} are printed at once: print them in several goes"

@@ -18,6 +18,7 @@ bring("[data-tag]", "./tag.js", (tag) => tag.all(document.querySelectorAll("[dat
 bring("[data-told]", "./last.js", (last) => last.remember(document.querySelector("[data-told]").dataset.told));
 bring("form[data-draft=patch] [data-suggest]", "./last.js", (last) => last.offer(document.querySelector("form[data-draft=patch]")));
 bring("[data-suggest]", "./suggest.js", (suggest) => suggest.watch());
+bring("form[data-dock]", "./dock.js", (dock) => dock.watch(document.querySelector("form[data-dock]")));
 bring(".scan-place", "./scan.js", (scan) => scan.count(document.querySelector(".scan-place")));
 bring("input[type=file][capture], [data-photo]", "./photo.js", (photo) => photo.all(document.querySelectorAll("input[type=file][capture], [data-photo]")));
 bring(".zoomable", "./zoom.js", (zoom) => zoom.all());

@@ -1,5 +1,5 @@
 // Where the browser itself can read codes, a tag can be scanned with the camera. A scanner that types needs nothing of this.
-const EVERY_MS = 180;
+const EVERY_MS = 180, LOOKS_AWAY = 8;
 
 export async function all(fields) {
   if (!("BarcodeDetector" in window) || !navigator.mediaDevices?.getUserMedia) return;
@@ -17,6 +17,7 @@ function add(field, detector) {
   const end = () => { for (const track of stream?.getTracks() || []) track.stop(); stream = undefined; view.close(); button.focus(); };
   stop.addEventListener("click", end);
   view.addEventListener("cancel", (event) => { event.preventDefault(); end(); });
+  document.addEventListener("scanned", ({ detail }) => { told.textContent = detail; });
   button.addEventListener("click", async () => {
     view.showModal();
     told.textContent = "Hold the tag's code into the picture.";
@@ -24,9 +25,21 @@ function add(field, detector) {
     catch { told.textContent = "The camera can't be used here. Type the tag instead."; return; }
     film.srcObject = stream;
     await film.play();
+    const on = field.dataset.tag === "on" && "dock" in field.form.dataset;  // one code after another, until it is stopped
+    let last = "", gone = 0;
     while (stream) {
       const [code] = await detector.detect(film).catch(() => []);
-      if (code) { field.value = tagIn(code.rawValue); end(); field.dispatchEvent(new Event("input", { bubbles: true })); field.form.requestSubmit(field.form.querySelector("button:not([type=button])")); return; }
+      const text = code ? tagIn(code.rawValue) : "";
+      gone = text ? 0 : gone + 1;
+      if (gone > LOOKS_AWAY) last = "";
+      if (text && text !== last) {
+        last = text;
+        field.value = text;
+        if (!on) end();
+        field.dispatchEvent(new Event("input", { bubbles: true }));
+        field.form.requestSubmit(field.form.querySelector("button:not([type=button])"));
+        if (!on) return;
+      }
       await new Promise((go) => setTimeout(go, EVERY_MS));
     }
   });

@@ -1,0 +1,133 @@
+"""The dock: one piece after another by a scanner that types, or by the camera; each answered at once, with its undo."""
+
+from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response
+
+from remnants.actions.dock import Found, Scan, look_up, put_here, resize_piece
+from remnants.actions.undo import undo_received
+from remnants.errors import BadInput, Fault, RemnantsError
+from remnants.model import Role
+from remnants_web.access import local_path, needs, signature
+from remnants_web.choices import digits
+from remnants_web.dock_said import How, Said, done_last, refusal, said_of, scanned, unknown_words
+from remnants_web.problems import STATUS
+from remnants_web.scanned import tag_of
+from remnants_web.sent_texts import sent_key, sent_place
+from remnants_web.shapes import Typed, length_at
+from remnants_web.shop import catalogue
+
+__all__ = ["area"]
+
+area = Blueprint("dock", __name__, url_prefix="/dock")
+
+
+@area.get("")
+@needs(Role.WORK)
+def choose() -> str:
+    """What one can do there."""
+    return render_template("dock.html")
+
+
+@area.get("/move")
+@needs(Role.WORK)
+def move() -> str:
+    """The rack that pieces are moved to, and the field for the next scan."""
+    return _move_page(sent_place())
+
+
+@area.post("/move")
+@needs(Role.WORK)
+def move_scanned() -> Response:
+    """Moves the scanned piece to the rack; a scanned rack is where the next ones go.
+
+    What nobody knows may have been a rack that was misread, so the rack has to be scanned anew: nothing goes to a wrong one.
+    """
+    place, scan = sent_place(), look_up(catalogue(), scanned())
+    if scan.found is Found.PLACE:
+        return redirect(url_for("dock.move", place=scan.text), 303)
+    if not scan.text:
+        return _refused(_move_page(place, Said("Nothing was scanned.", How.HEED)))
+    if scan.found is Found.NOTHING:
+        told = Said(f"{unknown_words(scan)} Nothing was moved. Scan the rack again, then go on.", How.WRONG)
+        return _refused(_move_page("", told, before=place, new=scan.text))
+    if not place:
+        return _refused(_move_page("", Said(f"Scan the rack first. {scan.text} was not moved.", How.HEED)))
+    return _moved(scan.text, place)
+
+
+def _moved(tag: str, place: str) -> Response:
+    try:
+        moved = put_here(catalogue(), tag, place, signed=signature(), key=sent_key())
+    except RemnantsError as error:
+        return _refused(_move_page(place, refusal(error, "It was not moved.")), error)
+    if not moved:
+        told = Said(f"{tag} lies at {place} already. Nothing was written twice.", How.HEED)
+        return make_response(_move_page(place, told))
+    return redirect(url_for("dock.move", place=place, did=tag), 303)
+
+
+@area.get("/size")
+@needs(Role.WORK)
+def size() -> str | Response:
+    """The field for a tag; with a tag that was scanned, its size and fields for the new one."""
+    text = tag_of(request.args.get("scan", ""))
+    if not text:
+        return _size_page(None)
+    scan = look_up(catalogue(), text)
+    if scan.standing is None:
+        told = f"{scan.text} is a place, not a piece." if scan.found is Found.PLACE else unknown_words(scan)
+        return _refused(_size_page(None, Said(f"{told} Nothing was changed.", How.WRONG)))
+    if not scan.standing.piece.outline.is_rectangle:
+        tag = scan.text
+        told = f"{tag} is no plain rectangle. Its corners are told anew by `remnants correct {tag}`."
+        return _refused(_size_page(None, Said(told, How.HEED)))
+    return _size_page(scan)
+
+
+@area.post("/size")
+@needs(Role.WORK)
+def size_told() -> Response:
+    """Corrects the size of the scanned piece, as it was shown."""
+    scan = look_up(catalogue(), scanned())
+    if scan.standing is None:
+        return _refused(_size_page(None, Said(f"{unknown_words(scan)} Nothing was changed.", How.WRONG)))
+    try:
+        width, length = (length_at(name, request.form.get(name, "")) for name in ("width", "length"))
+        seen = digits(request.form.get("seen", ""))
+        if seen is None:
+            raise BadInput([Fault("seen", "scan the piece again: the form did not say how it was shown")])
+        sides = {"width_mm": width.mm, "length_mm": length.mm}
+        resize_piece(catalogue(), scan.text, **sides, seen=seen, signed=signature(), key=sent_key())
+    except RemnantsError as error:
+        return _refused(_size_page(scan, refusal(error, "Nothing was changed.")), error)
+    return redirect(url_for("dock.size", did=scan.text), 303)
+
+
+@area.post("/undo-received")
+@needs(Role.WORK)
+def undo_received_here() -> Response:
+    """Takes back all that came in together, by its first piece and the number of that one's entry."""
+    tag, seen = request.form.get("tag", ""), digits(request.form.get("seen", ""))
+    if seen is None:
+        raise BadInput([Fault("seen", "open the dock's page again and take it back from there")])
+    undo_received(catalogue(), tag, seen=seen, signed=signature(), key=sent_key())
+    return redirect(local_path(request.form.get("back") or url_for("dock.choose")), 303)
+
+
+def _move_page(place: str, said: Said | None = None, *, before: str = "", new: str = "") -> str:
+    lines = done_last()
+    back = url_for("dock.move", place=place or before or None)
+    given = {"said": said or said_of(lines), "done": lines, "back": back, "before": before, "new": new}
+    return render_template("dock_move.html", place=place, **given)
+
+
+def _size_page(scan: Scan | None, said: Said | None = None) -> str:
+    lines = done_last()
+    told = Typed(request.form.to_dict())
+    given = {"said": said or said_of(lines), "done": lines, "back": url_for("dock.size")}
+    return render_template("dock_size.html", standing=scan.standing if scan else None, told=told, **given)
+
+
+def _refused(page: str, error: RemnantsError | None = None) -> Response:
+    kind = next((kind for kind in type(error).__mro__ if kind in STATUS), BadInput) if error else BadInput
+    return make_response(page, STATUS[kind])
