@@ -32,6 +32,7 @@ __all__ = [
     "FAULTS_TOLD",
     "FILE_BYTES",
     "FIT_SECONDS",
+    "FLAT_PHOTOS",
     "FORM_BYTES",
     "FORM_PARTS",
     "HEAD_SECONDS",
@@ -227,6 +228,9 @@ PHOTO_PIXELS_WHOLE = 24_000_000
 
 PHOTOS = 6
 """Photographs of a piece at a time."""
+
+FLAT_PHOTOS = 4
+"""Photographs of one person that are kept for a day to be measured in. One more takes the place of the oldest."""
 
 JOB_PHOTOS = 6
 """Photographs of a job at a time, before the repair and as many after it."""

@@ -16,7 +16,7 @@ from remnants.actions.tries import count_try, digest, forget_tries
 from remnants.errors import BadInput, Fault, NotFound, SignInRefused, TooManyTries
 from remnants.model.door_line import DoorKind
 from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind
-from remnants.store import Catalogue, agreements, second_factors, unsent
+from remnants.store import Catalogue, agreements, flat_photos, second_factors, unsent
 from remnants.store import people as rows
 
 __all__ = [
@@ -262,7 +262,8 @@ def make_key(
 
 
 def end_everything(catalogue: Catalogue, person: Person, *, by: Person) -> None:
-    """Ends all that lets anybody in as this person, or was kept for them: sessions, devices, keys, links, forms sent late.
+    """Ends all that lets anybody in as this person, or was kept for them: sessions, devices, keys, links, forms sent late,
+    photographs that are measured in.
 
     The links end too that they made for customers, which a lost phone may show.
 
@@ -272,6 +273,7 @@ def end_everything(catalogue: Catalogue, person: Person, *, by: Person) -> None:
         rows.drop_sessions(catalogue, person.name)
         rows.drop_links(catalogue, person.name)
         unsent.drop_all(catalogue, person.name)
+        flat_photos.drop_all(catalogue, person.name)
         agreements.drop_links_of(catalogue, person.name)
     note(catalogue, DoorKind.ENDED, by.name, whom=person.name, what="sessions, devices, keys, links")
 

@@ -1,8 +1,6 @@
 """Measures on the carpet out of a photograph that shows a marker page whose check bar was told."""
 
-from collections.abc import Callable, Mapping
-
-from remnants.actions.photo_pages import PhotoPage, measured_pages, untold
+from remnants.actions.photo_pages import bar_of, measured_pages
 from remnants.photo.flat import Flat, flat_picture
 from remnants.photo.measures import Length, MeasuredOutline, Point
 from remnants.photo.stain import Stain, stain_at
@@ -19,13 +17,5 @@ def measured_view(catalogue: Catalogue | None, photo: bytes, *, name: str, lens_
     Raises BadFile, at `name` where what reads marks is not installed; NotMeasured, each with what to do.
     """
     refuse_where_none_are_measured(name)
-    return view_of(photo, _bar_of(measured_pages(catalogue) if catalogue else {}), lens_35=lens_35)
-
-
-def _bar_of(known: Mapping[int, PhotoPage]) -> Callable[[int], float]:
-    def bar_of(page: int) -> float:
-        if page not in known:
-            raise untold(page)
-        return known[page].bar_mm
-
-    return bar_of
+    known = measured_pages(catalogue) if catalogue else {}
+    return view_of(photo, bar_of({page: each.bar_mm for page, each in known.items()}), lens_35=lens_35)

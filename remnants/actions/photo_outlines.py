@@ -4,14 +4,14 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from remnants.actions.measure_photo import MeasuredOutline, Point, View
 from remnants.errors import BadInput, Fault
 from remnants.geometry.grow import drawn_in
 from remnants.geometry.outline import Outline, bounds, ring_of
 from remnants.model.damage import USUAL_MARGIN_MM
+from remnants.photo.measures import MeasuredOutline, Point
 from remnants.units import Unit, parse_length, to_unit
 
-__all__ = ["damaged_entry", "piece_entry"]
+__all__ = ["damaged_entry", "piece_entry", "turned_ring"]
 
 _PLACES = 6
 """Of a coordinate in a file: no unit is so large that less than a micrometre is lost."""
@@ -21,7 +21,7 @@ _HAS_A_SIZE = ("damage", "outline", "width", "length", "centre", "radius", "diam
 
 
 def damaged_entry(
-    job: Mapping[str, Any], found: MeasuredOutline, view: View, page_at: tuple[float, ...] | None
+    job: Mapping[str, Any], found: MeasuredOutline, digest: str, page_at: tuple[float, ...] | None
 ) -> dict[str, Any]:
     """The job with its one patch without a size told by this damage; its margin grows by the bar.
 
@@ -46,11 +46,11 @@ def damaged_entry(
     own = items[at].get("margin")
     margin_mm = (USUAL_MARGIN_MM if own is None else parse_length(own, unit)) + found.bar_mm
     ring = ring_of(_placed(found.ring, page_at, unit))
-    told = _marks(found, view, unit) | {"damage": _points(ring, unit), "margin": to_unit(margin_mm, unit)}
+    told = _marks(found, digest, unit) | {"damage": _points(ring, unit), "margin": to_unit(margin_mm, unit)}
     return {**job, "patches": [*items[:at], {**items[at], **told}, *items[at + 1 :]]}
 
 
-def piece_entry(found: MeasuredOutline, view: View, unit: Unit) -> dict[str, Any]:
+def piece_entry(found: MeasuredOutline, digest: str, unit: Unit) -> dict[str, Any]:
     """The keys of a piece with this outline, drawn in by its bar; it begins at (0, 0), the page's top up its length.
 
     Raises BadInput where nothing would be left of it.
@@ -61,11 +61,18 @@ def piece_entry(found: MeasuredOutline, view: View, unit: Unit) -> dict[str, Any
         raise BadInput([Fault("--corners", what)])
     x, y, _, _ = bounds(left[0].ring)
     ring = tuple((corner[0] - x, corner[1] - y) for corner in left[0].ring)
-    return _marks(found, view, unit) | {"outline": _points(ring, unit)}
+    return _marks(found, digest, unit) | {"outline": _points(ring, unit)}
 
 
-def _marks(found: MeasuredOutline, view: View, unit: Unit) -> dict[str, Any]:
-    return {"photo_bar": to_unit(found.bar_mm, unit), "photo_digest": view.picture.digest}
+def turned_ring(found: MeasuredOutline, top_deg: float) -> tuple[Point, ...]:
+    """The outline (mm) where the page's top points so many degrees clockwise from +y; its lower left corner is (0, 0)."""
+    ring = _turned(found.ring, top_deg)
+    x, y = (min(axis) for axis in zip(*ring, strict=True))
+    return tuple((corner[0] - x, corner[1] - y) for corner in ring)
+
+
+def _marks(found: MeasuredOutline, digest: str, unit: Unit) -> dict[str, Any]:
+    return {"photo_bar": to_unit(found.bar_mm, unit), "photo_digest": digest}
 
 
 def _placed(ring: tuple[Point, ...], page_at: tuple[float, ...] | None, unit: Unit) -> list[Point]:
@@ -75,9 +82,12 @@ def _placed(ring: tuple[Point, ...], page_at: tuple[float, ...] | None, unit: Un
         return [(corner[0] - x, corner[1] - y) for corner in ring]
     across, up, *turn = page_at
     x_mm, y_mm = parse_length(across, unit), parse_length(up, unit)
-    angle = -math.radians(turn[0] if turn else 0.0)
-    cos, sin = math.cos(angle), math.sin(angle)
-    return [(x_mm + x * cos - y * sin, y_mm + x * sin + y * cos) for x, y in ring]
+    return [(x_mm + x, y_mm + y) for x, y in _turned(ring, turn[0] if turn else 0.0)]
+
+
+def _turned(ring: tuple[Point, ...], clockwise_deg: float) -> list[Point]:
+    cos, sin = math.cos(-math.radians(clockwise_deg)), math.sin(-math.radians(clockwise_deg))
+    return [(x * cos - y * sin, x * sin + y * cos) for x, y in ring]
 
 
 def _points(ring: tuple[Point, ...], unit: Unit) -> list[list[float]]:

@@ -1,6 +1,6 @@
 """Marker pages: printed by number, and the true length of each one's check bar kept once."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from remnants.actions.booking import once
 from remnants.errors import BadInput, Fault, NotMeasured
@@ -10,7 +10,7 @@ from remnants.photo.refusals import WhyNot, refused
 from remnants.store import Catalogue, photo_pages
 from remnants.store.photo_pages import PhotoPage
 
-__all__ = ["PhotoPage", "measured_pages", "refuse_no_page", "tell_bar", "untold"]
+__all__ = ["PhotoPage", "bar_of", "measured_pages", "refuse_no_page", "tell_bar", "untold"]
 
 _MOST_OFF = 0.1
 """A page fitted to other paper comes out some per cent off; a bar that is off by more was not this one."""
@@ -37,6 +37,17 @@ def tell_bar(catalogue: Catalogue, page: int, bar_mm: float, *, signed: Signed, 
 def measured_pages(catalogue: Catalogue) -> Mapping[int, PhotoPage]:
     """The pages whose bar was told, by number."""
     return photo_pages.every_page(catalogue)
+
+
+def bar_of(bars: Mapping[int, float]) -> Callable[[int], float]:
+    """What gives the true length of a page's check bar (mm), or refuses where it was not told."""
+
+    def told(page: int) -> float:
+        if page not in bars:
+            raise untold(page)
+        return bars[page]
+
+    return told
 
 
 def untold(page: int) -> NotMeasured:

@@ -94,7 +94,7 @@ def _measure(args: argparse.Namespace) -> None:
     if given:
         raise BadInput([Fault(name, "the photograph tells the outline: leave this out, or --photo") for name in given])
     view, found = outline_in(args)
-    told = photo_outlines.piece_entry(found, view, args.unit)
+    told = photo_outlines.piece_entry(found, view.picture.digest, args.unit)
     args.outline = [f"{x:.6f},{y:.6f}" for x, y in told.pop("outline")]
     for name, value in told.items():
         setattr(args, name, value)

@@ -114,7 +114,7 @@ def _with_photo(args: argparse.Namespace, rules: ShopRules) -> Mapping[str, Any]
     if not isinstance(job, dict) or job.get("unit") not in tuple(Unit):
         return path
     view, found = outline_in(args, most_bar_mm=rules.seam_mm / 2)
-    return damaged_entry(job, found, view, args.page_at)
+    return damaged_entry(job, found, view.picture.digest, args.page_at)
 
 
 def _found(args: argparse.Namespace, asked: DamagedJob, stock: Stock | None, search: Searching) -> tuple[Proposed, ...]:

@@ -47,6 +47,7 @@ def pages_in(grey: NDArray[np.uint8]) -> tuple[Found, ...]:
 
     Raises NotMeasured: no page, a mirrored picture, or too few corners of every page.
     """
+    cv2.setNumThreads(1)  # others work here too, and each thread maps memory of its own
     found = _best_of(grey)
     enough = sorted((each for each in found if len(each.corners) >= LEAST_CORNERS), key=lambda one: (-len(one.corners), one.page))
     if enough:

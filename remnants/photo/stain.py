@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 from remnants.errors import BadInput, Fault
 from remnants.late import Late
 from remnants.photo.camera import CAMERA, project
-from remnants.photo.marker_page import BOARD_MM
+from remnants.photo.flattened import Flattened
 from remnants.photo.measures import Point
+from remnants.photo.reach import off_paper
 from remnants.photo.refusals import WhyNot, refused
 from remnants.photo.solve import middle_of
 from remnants.photo.view import View
@@ -24,10 +25,11 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Floats = NDArray[np.float64]
+    Colours = NDArray[np.float32]
 else:
     cv2, np = Late("cv2"), Late("numpy")
 
-__all__ = ["LEAST_CONTRAST", "Stain", "stain_at"]
+__all__ = ["LEAST_CONTRAST", "Stain", "stain_at", "stain_on"]
 
 LEAST_CONTRAST = 3.0
 """Of the stain to the carpet's noise, below which no outline is proposed."""
@@ -43,9 +45,6 @@ _SMOOTH_MM = 2.0
 
 _TAPPED_MM = 5
 """Half the square about the tap that tells what the stain looks like."""
-
-_PAPER_MM = 30.0
-"""White paper round the board, which is no carpet."""
 
 _CORNER_MM = 2.0
 """So near the corners keep to the outline: taps are no better."""
@@ -70,7 +69,7 @@ _STORED_SD = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Stain:
-    """The corners of a stain (pixels of the file), and how far its edge itself may lie off, 95 times of 100 (mm)."""
+    """The corners of a stain (pixels of the file, or mm of the carpet), how far its edge may lie off, 95 times of 100 (mm)."""
 
     corners: tuple[Point, ...]
     edge_mm: float
@@ -89,86 +88,107 @@ def stain_at(view: View, tap: Point) -> Stain:
     at_x, at_y = (float(seen[across // 2, across // 2, axis]) for axis in (0, 1))
     if not np.isfinite(at_x + at_y):
         raise refused(WhyNot.FAR_FROM_PAGE, "the tap looks past the horizon: tap in the damage")
-    colour, carpet = _carpet(view, seen, middle)
-    even = _without_light(colour, carpet)
-    apart, contrast = _apart(even, carpet)
+    across, down = camera.size
+    inside = (seen[..., 0] >= 0) & (seen[..., 0] <= across - 1) & (seen[..., 1] >= 0) & (seen[..., 1] <= down - 1)
+    flat = cv2.remap(view.picture.colour, seen[..., 0], seen[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    ring, contrast = _outlined(np.asarray(flat), inside & off_paper(camera, *_grid(middle)))
+    pixels = seen[ring[:, 1], ring[:, 0]].astype(np.float64)
+    corners = tuple((float(x), float(y)) for x, y in view.picture.in_file(pixels))
+    return Stain(corners, _EDGE_MM / contrast)
+
+
+def stain_on(flattened: Flattened, tap: Point) -> Stain:
+    """The outline of the stain that was tapped (mm) on carpet that was made flat; its corners are mm too.
+
+    Raises NotMeasured where it hardly stands out, or reaches too far; BadInput for a tap outside the picture or on a page.
+    """
+    flattened.refuse_outside([tap])
+    cv2.setNumThreads(1)
+    x, y = _grid(np.asarray(tap, dtype=np.float64))
+    at_x, at_y = flattened.flat.pixel_of(x, y)
+    across, down = flattened.flat.size
+    inside = (at_x >= 0) & (at_x <= across - 1) & (at_y >= 0) & (at_y <= down - 1) & flattened.in_picture(x, y)
+    left, upper = max(0, int(at_x.min())), max(0, int(at_y.min()))
+    near = flattened.colour((left, upper, min(across, int(at_x.max()) + 2), min(down, int(at_y.max()) + 2)))
+    wide = max(1, round(flattened.flat.px_per_mm))
+    even = cv2.blur(near, (wide, wide))
+    at_x, at_y = (at_x - left).astype(np.float32), (at_y - upper).astype(np.float32)
+    seen = cv2.remap(even, at_x, at_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    ring, contrast = _outlined(np.asarray(seen), inside & off_paper(flattened.camera, x, y))
+    corners = tuple((float(x[row, column]), float(y[row, column])) for column, row in ring)
+    return Stain(corners, _EDGE_MM / contrast)
+
+
+def _outlined(seen: NDArray[np.uint8], carpet: NDArray[np.bool_]) -> tuple[NDArray[np.int64], float]:
+    """The corners (columns and rows) of the stain in the middle of a square of carpet, a pixel a mm, and its contrast."""
+    if not carpet[ROUND_MM, ROUND_MM]:
+        raise BadInput([Fault("tap", "the tap lies on the marker page: tap in the damage")])
+    smooth = np.asarray(cv2.GaussianBlur(seen.astype(np.float32), (0, 0), _SMOOTH_MM), dtype=np.float32)
+    apart, contrast = _apart(_without_light(smooth, carpet), carpet)
     if contrast < LEAST_CONTRAST:
         raise refused(
             WhyNot.FAINT,
             f"the stain stands out too little ({contrast:.1f} times the carpet's own noise, {LEAST_CONTRAST:g} at least): "
             "tell its corners yourself, or take the picture in other light",
         )
-    ring = _grown(_calmed(apart, contrast), carpet)
-    pixels = seen[ring[:, 1], ring[:, 0]].astype(np.float64)
-    corners = tuple((float(x), float(y)) for x, y in view.picture.in_file(pixels))
-    return Stain(corners, _EDGE_MM / contrast)
+    return _grown(_calmed(apart, contrast), carpet), contrast
+
+
+def _grid(middle: Floats) -> tuple[Floats, Floats]:
+    """Each mm of the carpet round a point, rows from the top."""
+    steps = np.arange(-ROUND_MM, ROUND_MM + 1, dtype=np.float64)
+    x, y = np.meshgrid(middle[0] + steps, middle[1] - steps)
+    return x, y
 
 
 def _seen(view: View, middle: Floats) -> NDArray[np.float32]:
     """Where each mm of the carpet round a point is seen, in pixels of the picture that was looked at (rows from the top)."""
-    steps = np.arange(-ROUND_MM, ROUND_MM + 1, dtype=np.float64)
-    x, y = np.meshgrid(middle[0] + steps, middle[1] - steps)
+    x, y = _grid(middle)
     points = np.column_stack((x.ravel(), y.ravel(), np.zeros(x.size)))
     camera = view.camera
     pixels = project(camera.figures[:CAMERA], camera.base, points) + middle_of(camera.size)
     return np.asarray(pixels.reshape(*x.shape, 2), dtype=np.float32)
 
 
-def _carpet(view: View, seen: NDArray[np.float32], middle: Floats) -> tuple[Floats, NDArray[np.bool_]]:
-    """The carpet from above, smoothed, and what of it is in the picture and under no page."""
-    flat = cv2.remap(view.picture.colour, seen[..., 0], seen[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    across, down = view.camera.size
-    inside = (seen[..., 0] >= 0) & (seen[..., 0] <= across - 1) & (seen[..., 1] >= 0) & (seen[..., 1] <= down - 1)
-    steps = np.arange(-ROUND_MM, ROUND_MM + 1, dtype=np.float64)
-    x, y = np.meshgrid(middle[0] + steps, middle[1] - steps)
-    for (page_x, page_y, turn), scale in zip(view.camera.middles_mm(), view.camera.scales, strict=True):
-        own_x = (x - page_x) * np.cos(turn) + (y - page_y) * np.sin(turn)
-        own_y = (y - page_y) * np.cos(turn) - (x - page_x) * np.sin(turn)
-        half = np.array(BOARD_MM) * scale / 2 + _PAPER_MM
-        inside &= ~((np.abs(own_x) < half[0]) & (np.abs(own_y) < half[1]))
-    if not inside[ROUND_MM, ROUND_MM]:
-        raise BadInput([Fault("tap", "the tap lies on the marker page: tap in the damage")])
-    smooth = cv2.GaussianBlur(np.asarray(flat, dtype=np.float32), (0, 0), _SMOOTH_MM)
-    return np.asarray(smooth, dtype=np.float64), inside
-
-
-def _without_light(colour: Floats, carpet: NDArray[np.bool_]) -> Floats:
+def _without_light(colour: Colours, carpet: NDArray[np.bool_]) -> Colours:
     """The colours less a plane of light, which is fitted to what is carpet: far from it lies the stain."""
     down, across = carpet.shape
-    y, x = np.mgrid[0:down, 0:across]
-    plane = np.column_stack((np.ones(carpet.size), x.ravel() / across - 0.5, y.ravel() / down - 0.5))
-    flat = colour.reshape(-1, colour.shape[2])
     few = np.flatnonzero(carpet)[::_EACH]
-    light, middle, use = np.zeros((3, flat.shape[1])), np.zeros(flat.shape[1]), np.ones(few.size, dtype=np.bool_)
+    y, x = np.unravel_index(few, carpet.shape)
+    plane = np.column_stack((np.ones(few.size), x / across - 0.5, y / down - 0.5))
+    seen = colour.reshape(-1, colour.shape[2])[few].astype(np.float64)
+    light, middle, use = np.zeros((3, seen.shape[1])), np.zeros(seen.shape[1]), np.ones(few.size, dtype=np.bool_)
     for _ in range(_ROUNDS):
-        light = np.linalg.lstsq(plane[few[use]], flat[few[use]], rcond=None)[0]
-        left = flat[few] - plane[few] @ light
+        light = np.linalg.lstsq(plane[use], seen[use], rcond=None)[0]
+        left = seen - plane @ light
         middle = np.median(left[use], axis=0)
         away = np.abs(left - middle).max(axis=1)
         use = away <= _FAR_SDS * 1.4826 * max(float(np.median(away[use])), 0.5)
-    return np.asarray((flat - plane @ light - middle).reshape(colour.shape))
+    along, upright = (np.arange(side) / side - 0.5 for side in (across, down))
+    wide = (light[0] + middle + along[:, None] * light[1]).astype(np.float32)
+    return np.asarray(colour - wide[None] - (upright[:, None] * light[2]).astype(np.float32)[:, None], dtype=np.float32)
 
 
-def _apart(even: Floats, carpet: NDArray[np.bool_]) -> tuple[Floats, float]:
+def _apart(even: Colours, carpet: NDArray[np.bool_]) -> tuple[Colours, float]:
     """How far each mm lies on the way from carpet (0) to stain (1), and the contrast to noise (R. A. Fisher's line, 1936)."""
     near = slice(ROUND_MM - _TAPPED_MM, ROUND_MM + _TAPPED_MM + 1)
-    stain = even[near, near].reshape(-1, even.shape[2]).mean(axis=0)
-    own = even[carpet][::_EACH]
+    stain = even[near, near].reshape(-1, even.shape[2]).mean(axis=0, dtype=np.float64)
+    own = even.reshape(-1, even.shape[2])[np.flatnonzero(carpet)[::_EACH]].astype(np.float64)
     off = np.abs(own @ stain / max(float(np.linalg.norm(stain)), 1.0))
     calm = own[off <= np.quantile(off, 0.7)]
     noise = np.cov(calm.T) + _STORED_SD**2 * np.eye(even.shape[2])
     line = np.linalg.solve(noise, stain)
     whole = float(line @ stain)
-    return np.asarray(even @ line / (whole or 1.0)), float(np.sqrt(max(whole, 0.0)))
+    return even @ (line / (whole or 1.0)).astype(np.float32), float(np.sqrt(max(whole, 0.0)))
 
 
-def _calmed(apart: Floats, contrast: float) -> Floats:
+def _calmed(apart: Colours, contrast: float) -> Colours:
     """The same, smoothed the more the fainter the stain is, so that noise does not fray its edge."""
     wide = min(_SMOOTH_MM * _CALM / contrast, _MOST_SMOOTH_MM)
-    return apart if wide <= _SMOOTH_MM else np.asarray(cv2.GaussianBlur(apart, (0, 0), wide), dtype=np.float64)
+    return apart if wide <= _SMOOTH_MM else np.asarray(cv2.GaussianBlur(apart, (0, 0), wide), dtype=np.float32)
 
 
-def _grown(apart: Floats, carpet: NDArray[np.bool_]) -> NDArray[np.int64]:
+def _grown(apart: Colours, carpet: NDArray[np.bool_]) -> NDArray[np.int64]:
     """The corners of what hangs together with the tap beyond half way, as columns and rows."""
     dark = ((apart > 0.5) & carpet).astype(np.uint8)
     dark = np.asarray(cv2.morphologyEx(dark, cv2.MORPH_OPEN, np.ones((3, 3), np.uint8)), dtype=np.uint8)

@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING
 from remnants.errors import BadInput, Fault, NotMeasured
 from remnants.late import Late
 from remnants.photo.detect import Found, pages_in
-from remnants.photo.marker_page import BAR_MM, BOARD_MM
+from remnants.photo.marker_page import BAR_MM
 from remnants.photo.measures import Length, MeasuredOutline, Point, length_between, outline_through, tap_px_of
 from remnants.photo.opened import Opened, opened
+from remnants.photo.reach import refuse_far, refuse_tilted, refuse_wide_bar
 from remnants.photo.refusals import WhyNot, refused
 from remnants.photo.solve import Solved, solved
 
 if TYPE_CHECKING:
     import numpy as np
-    from numpy.typing import NDArray
 else:
     np = Late("numpy")
 
@@ -29,12 +29,8 @@ MOST_RMS_PX = 0.5
 MOST_CURL_MM = 1.5
 """Of a page: more makes lengths wrong that residuals do not show (0.07 against 0.08 px)."""
 
-MOST_TILT_DEG = 40.0
 FURTHEST_LENS_MM = 2300.0
 """From the first page's middle: so far its markers were found in every picture."""
-
-REACH_MM, REACH_OF_TWO_MM = 600.0, 900.0
-"""From the edge of the board, of one page and of two or more."""
 
 MOST_FOCAL_SDS = 3.5
 """A focal length so far off what the picture tells belongs to a picture that is not whole."""
@@ -69,20 +65,11 @@ class View:
         """
         if not 3 <= len(corners) <= MOST_CORNERS:
             raise BadInput([Fault("corners", f"an outline has 3 to {MOST_CORNERS} corners, not {len(corners)}: tap each once")])
-        if self.camera.tilt_deg > MOST_TILT_DEG:
-            told = (
-                f"the camera looks {self.camera.tilt_deg:.0f} degrees away from straight down: hold it within {MOST_TILT_DEG:g}"
-            )
-            raise refused(WhyNot.TILTED, f"{told}, over what is measured")
+        refuse_tilted(self.camera)
         found = outline_through(
             self.camera, self._worked(corners, above_mm), tap_px=tap_px_of(self.camera.size), above_mm=above_mm
         ).with_edge(edge_mm)
-        if most_bar_mm is not None and found.bar_mm > most_bar_mm:
-            raise refused(
-                WhyNot.WIDE_BAR,
-                f"the outline may be {found.bar_mm:.0f} mm off, over half of its allowance of {2 * most_bar_mm:.0f} mm: "
-                "lay the page beside it, come nearer, and tap its corners more closely",
-            )
+        refuse_wide_bar(found, most_bar_mm)
         return found
 
     def refuse_outside(self, points: Sequence[Point]) -> None:
@@ -100,15 +87,7 @@ class View:
         """The points in the picture that was looked at. Raises BadInput and NotMeasured."""
         self.refuse_outside(points)
         pixels = self.picture.worked(np.asarray(points, dtype=np.float64))
-        away = _away_mm(self.camera, self.camera.on_carpet(pixels, above_mm))
-        reach = REACH_MM if len(self.camera.pages) == 1 else REACH_OF_TWO_MM
-        if not (away <= reach).all():
-            worst = float(np.nanmax(np.where(np.isnan(away), np.inf, away)))
-            far = f"{worst:.0f} mm" if np.isfinite(worst) else "past the horizon"
-            raise refused(
-                WhyNot.FAR_FROM_PAGE,
-                f"a corner lies {far} from the marker page, and {reach:g} mm is the most: lay it nearer, or a second one too",
-            )
+        refuse_far(self.camera, self.camera.on_carpet(pixels, above_mm))
         return [(float(x), float(y)) for x, y in pixels]
 
 
@@ -154,13 +133,3 @@ def _refuse_unsound(camera: Solved, picture: Opened, found: Sequence[Found], sca
 def _another_lens() -> NotMeasured:
     told = "the picture was cropped, or its lens is another than it tells: give it whole, as the camera stored it"
     return refused(WhyNot.CROPPED, told)
-
-
-def _away_mm(camera: Solved, points: NDArray[np.float64]) -> NDArray[np.float64]:
-    """How far each point lies from the nearest page's board (mm)."""
-    rows = []
-    for (x, y, turn), scale in zip(camera.middles_mm(), camera.scales, strict=True):
-        moved = points - [x, y]
-        own = np.column_stack((moved @ [np.cos(turn), np.sin(turn)], moved @ [-np.sin(turn), np.cos(turn)]))
-        rows.append(np.hypot(*np.maximum(np.abs(own) - np.array(BOARD_MM) * scale / 2, 0.0).T))
-    return np.asarray(np.min(rows, axis=0))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from remnants.photo.measures import Length, MeasuredOutline
 from remnants.units import MM_PER_IN, Unit, is_imperial, write_length
 
-__all__ = ["BY_TAPE", "bar_text", "known_text", "length_text", "measured_text"]
+__all__ = ["BY_TAPE", "bar_text", "known_text", "length_text", "measured_text", "outline_lines", "sides_told"]
 
 BY_TAPE = (
     "Good enough to size a patch and to choose a donor, never to cut a seam by: check with a tape first. "
@@ -41,9 +41,19 @@ def measured_text(name: str, pages: Sequence[int], found: MeasuredOutline | Leng
     by = f"{name}, by marker page{'' if len(pages) == 1 else 's'} {' and '.join(map(str, pages))}"
     if isinstance(found, Length):
         return f"{by}: {length_text(found, unit)}\n{BY_TAPE}\n"
-    sides = [f"side {number}: {length_text(side, unit)}" for number, side in enumerate(found.sides, 1)]
-    if len(sides) > MOST_SIDES:
-        across, up = found.extent
-        sides = [f"{len(found.ring)} corners; across {length_text(across, unit)}, up {length_text(up, unit)}"]
+    sides = [f"side {number}: {told}" for number, told in enumerate(sides_told(found, unit), 1)]
+    return "\n".join([by, *sides, *outline_lines(found, unit), BY_TAPE]) + "\n"
+
+
+def sides_told(found: MeasuredOutline, unit: Unit) -> tuple[str, ...]:
+    """Each side with its bar; none of an outline that is too round for it."""
+    return () if len(found.sides) > MOST_SIDES else tuple(length_text(side, unit) for side in found.sides)
+
+
+def outline_lines(found: MeasuredOutline, unit: Unit) -> tuple[str, ...]:
+    """What is said of an outline beside its sides: how far it reaches where they aren't told, and how far off it may be."""
     told = f"no corner lies off the true shape by more than {bar_text(found.bar_mm, unit).removeprefix('± ')}, 95 times of 100"
-    return "\n".join([by, *sides, told, BY_TAPE]) + "\n"
+    if len(found.sides) <= MOST_SIDES:
+        return (told,)
+    across, up = found.extent
+    return f"{len(found.ring)} corners; across {length_text(across, unit)}, up {length_text(up, unit)}", told

@@ -14,6 +14,7 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
 from remnants.store.field_paces import FIELD_PACES
 from remnants.store.file_catalogue import FileCatalogue
+from remnants.store.flat_photos import FLAT_PHOTO
 from remnants.store.job_numbers import JOB_NUMBERS
 from remnants.store.job_photos import HOMES, JOB_PHOTOS
 from remnants.store.people import PEOPLE, SCOPES, SEALS
@@ -274,6 +275,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("what lies where, and how much is in store", _WHAT_LIES_WHERE),
     Migration("branches, their places, vans, distances", BRANCHES),
     Migration("tags in any letter case", _TAGS_IN_ANY_CASE),
+    Migration("photographs that are measured in", FLAT_PHOTO),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -37,6 +37,7 @@ LEFT_OUT = (
     "field_pace",
     "customer_link",
     "photo_page",
+    "flat_photo",
 )
 """Tables whose rows are not: some follow from the others, some end where people have to sign in again, and a page's bar is
 measured again."""

@@ -150,4 +150,4 @@ def test_every_address_that_one_may_look_at_is_asked(planted: House) -> None:
         for rule in planted.app.url_map.iter_rules()
         if "GET" in (rule.methods or ()) and (access := access_of(views[rule.endpoint])) and access.role is Role.LOOK
     }
-    assert lookable - asked == {"unsent.show"}, "which shows what one typed oneself"
+    assert lookable - asked == {"unsent.show", "measure.show", "measure.picture"}, "which show what one sent oneself"

@@ -21,6 +21,7 @@ from remnants_web.headers import add_headers
 from remnants_web.job_photos import area as job_photos
 from remnants_web.log import area as log
 from remnants_web.me import area as me
+from remnants_web.measured import area as measure
 from remnants_web.order_drawn import area as order
 from remnants_web.pace import area as pace
 from remnants_web.patch import area as patch
@@ -47,7 +48,8 @@ from remnants_web.words import add_words
 __all__ = ["create_app"]
 
 AREAS = (
-    *(start, said, patch, propose, pieces, log, bookings, job_photos, changes, count, dock, photos, racks, tags, order, stock),
+    *(start, said, patch, propose, measure, pieces, log, bookings, job_photos, changes, count, dock, photos, racks, tags, order),
+    stock,
     *(me, second_factor, people, door_book, rules, pace, unsent, away, api, ask, customer_page),
 )
 

@@ -9,6 +9,7 @@ from typing import Any
 from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.exchange import read_damaged_job
 from remnants.model import RepairRoom
+from remnants.model.damage import USUAL_MARGIN_MM
 from remnants.units import TypedLength, typed_size
 from remnants_web.jobs import header_asked
 from remnants_web.room_form import doors_told, pile_of, room_asked, room_is_known, room_read
@@ -22,12 +23,22 @@ MOST_DAMAGES = 4
 WALLS_ACROSS = (("left", "the left"), ("right", "the right"))
 WALLS_UP = (("lower", "the lower"), ("upper", "the upper"))
 
+MOST_RING = 100
+"""Corners of an outline from a photograph."""
+
+_SAME_MM = 1.0
+"""A size that is typed in sixteenths of an inch still is that of the photograph."""
+
 ROUND_CORNERS = 24
 """Corners of what is drawn round a round place: under 1 % wider than it between its four sides, which it touches."""
 
 _SIZES = ("damage_x", "damage_y", "damage_width", "damage_length")
 
+_FURTHEST_MM = 10_000.0
+"""No outline in a photograph reaches so far."""
+
 Box = tuple[float, float, float, float]
+Point = tuple[float, float]
 
 _STANDS_IN: Box = (0.0, 0.0, 1000.0, 1000.0)
 """Walls of a room whose own are at fault, or not told."""
@@ -71,6 +82,7 @@ def proposal_asked(form: Form) -> dict[str, Any]:
     patch["damage"] = [collected(faults, _damage, form, number, box) for number in numbers]
     if margin := form.get("margin", "").strip():
         patch["margin"] = collected(faults, length_at, "margin", margin)
+    _mark_photographed(patch, form, faults)
     patch |= patch_more_of(form)
     if faults:
         raise BadInput([*faults, *_also(job, patch, known is not None)])
@@ -175,11 +187,58 @@ def _damage(form: Form, number: int, box: Box | None) -> list[list[TypedLength]]
     x1 = right - x.mm - width.mm if far[0] else left + x.mm
     y1 = top - y.mm - length.mm if far[1] else bottom + y.mm
     x2, y2 = x1 + width.mm, y1 + length.mm
-    if form.get(f"damage_round_{number}"):
+    if ring := _traced(form, number, (width.mm, length.mm)):
+        corners = tuple((x1 + across, y1 + up) for across, up in ring)
+    elif form.get(f"damage_round_{number}"):
         corners = _round_within((x1, y1), width.mm, length.mm)
     else:
         corners = ((x1, y1), (x2, y1), (x2, y2), (x1, y2))
     return [[TypedLength(f"{each:g} mm", each) for each in corner] for corner in corners]
+
+
+def _traced(form: Form, number: int, size: Point) -> tuple[Point, ...]:
+    """The outline from a photograph (mm, from its lower left corner), empty where none counts. Raises BadInput at its size."""
+    if not form.get(f"damage_traced_{number}"):
+        return ()
+    where = f"damage_width_{number}"
+    try:
+        ring = tuple(
+            (float(x), float(y)) for x, y in (word.split(",") for word in form.get(f"damage_ring_{number}", "").split(";"))
+        )
+    except ValueError:
+        ring = ()
+    if not 3 <= len(ring) <= MOST_RING or not all(0.0 <= side < _FURTHEST_MM for point in ring for side in point):
+        raise BadInput([Fault(where, "the outline from the photograph can't be read: measure it again")])
+    if any(abs(max(axis) - side) > _SAME_MM for axis, side in zip(zip(*ring, strict=True), size, strict=True)):
+        what = "this is no longer the size in the photograph: untick its outline, and a box of this size counts"
+        raise BadInput([Fault(where, what)])
+    return ring
+
+
+def _mark_photographed(patch: dict[str, Any], form: Form, faults: list[Fault]) -> None:
+    """Marks a patch whose damage was measured from photographs by the widest bar of them, and adds that to its margin."""
+    bars = []
+    for number in damages_told(form):
+        if text := form.get(f"damage_bar_{number}", "").strip():
+            bar = collected(faults, _bar, text, number)
+            bars += [] if bar is None else [(bar, form.get(f"damage_photo_{number}", "").strip())]
+    if not bars:
+        return
+    bar, digest = max(bars)
+    margin = patch.get("margin")
+    margin_mm = (USUAL_MARGIN_MM if margin is None else margin.mm) + bar
+    shown = TypedLength(f"{margin_mm:g} mm", margin_mm)
+    patch |= {"photo_bar": TypedLength(f"{bar:g} mm", bar), "photo_digest": digest, "margin": shown}
+
+
+def _bar(text: str, number: int) -> float:
+    try:
+        bar = float(text)
+    except ValueError:
+        bar = math.nan
+    if not 0.0 < bar < _FURTHEST_MM:
+        raise BadInput([Fault(f"damage_width_{number}", "how far the photograph may be off can't be read: measure it again")])
+    return bar
 
 
 def _round_within(corner: tuple[float, float], width_mm: float, length_mm: float) -> tuple[tuple[float, float], ...]:

@@ -151,6 +151,14 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         },
     },
     "said": {"words": "In one line"},
+    "measure": {
+        "lens": "Its lens, mm by 35 mm film",
+        "above": "What is measured lies above the page by",
+        "page": "Number printed on the page",
+        "bar": "Its check bar, in mm",
+        "top": "On the room's drawing the page's top points",
+        "corners": "Corners, one a line",
+    },
     "stock": {"amount": "Price of new carpet", "per": "for each"},
 }
 """Of fields that one form alone has, or that it calls otherwise."""

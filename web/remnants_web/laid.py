@@ -24,7 +24,7 @@ from remnants_web.access import asking, signature
 from remnants_web.choices import chosen
 from remnants_web.photos import picture_in
 from remnants_web.sent_texts import sent_key, within
-from remnants_web.shapes import PILE_UNTOLD, Form, at_fields, entry_unit, outline_of
+from remnants_web.shapes import PILE_UNTOLD, Form, ShapeKind, at_fields, entry_unit, outline_of
 from remnants_web.shop import catalogue
 
 __all__ = ["laid_house", "log_alike", "log_laid", "log_piece", "told_laid"]
@@ -36,7 +36,15 @@ def log_piece(form: Form, photo: bytes = b"") -> Piece:
     Raises BadInput at the form's fields.
     """
     kind = chosen(Kind, form.get("kind"), "kind", default=Kind.REMNANT)
-    return _logged({**outline_of(form), "style": "", **_told(form), "kind": kind.value}, form, photo)
+    return _logged({**outline_of(form), **_traced(form), "style": "", **_told(form), "kind": kind.value}, form, photo)
+
+
+def _traced(form: Form) -> dict[str, Any]:
+    """What marks a piece as measured from a photograph, as long as its corners are those that were measured there."""
+    traced = form.get("traced", "").split()
+    if not traced or form.get("shape") != ShapeKind.CORNERS or form.get("corners", "").split() != traced:
+        return {}
+    return {"photo_bar": f"{form.get('traced_bar', '')} mm", "photo_digest": form.get("traced_photo", "")}
 
 
 def log_alike(form: Form, count: int) -> tuple[str, ...]:

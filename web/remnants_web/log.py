@@ -5,6 +5,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, jsonify, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
+from remnants.actions.flat_photos import flat_of
 from remnants.actions.log_pieces import last_place
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadInput, NotFound
@@ -17,7 +18,7 @@ from remnants_web.laid import log_piece
 from remnants_web.photos import sent_photo
 from remnants_web.problems import STATUS, Problem, wants_json
 from remnants_web.shapes import BEARINGS, ShapeKind, Typed
-from remnants_web.shop import catalogue
+from remnants_web.shop import catalogue, settings
 from remnants_web.style_meant import NEW_STYLE, styles_meant
 from remnants_web.tags import PAPER_WORDS, usual_paper
 
@@ -58,17 +59,24 @@ def log() -> Response:
     form = Typed(request.form.to_dict())
     photo = sent_photo()
     meant = styles_meant(form)
+    flat = _flat_asked(form) if not photo else b""
     if meant and wants_json():
         return _question(form, meant)
     if meant:
         return make_response(_form(form, meant=meant, lost=bool(photo)), STATUS[BadInput])
     try:
-        piece = log_piece(form, photo)
+        piece = log_piece(form, photo or flat)
     except BadInput as error:
         return make_response(_form(form, error, lost=bool(photo)), STATUS[BadInput])
     shared = {key: form[key] for key in _SHARED if form.get(key)}
     logged = {"logged": piece.tag, "seen": str(show_piece(catalogue(), piece.tag).standing.version)}
     return redirect(f"{url_for('log.ask')}?{urlencode(logged | shared)}", 303)
+
+
+def _flat_asked(form: Typed) -> bytes:
+    """The flattened photograph that its outline was set in, where it is asked to be kept with the piece and still there."""
+    number = digits(form["flat"]) if form["keep_flat"] else None
+    return b"" if number is None else flat_of(catalogue(), number, asking().name, now=settings().now())[0].flat.jpeg
 
 
 def logged_again(form: Typed, photo: bool) -> str:

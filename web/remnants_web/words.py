@@ -38,6 +38,7 @@ WAYS = (
     ("/find", "Find", Way(Role.LOOK, "A piece by style, colour, lot or tag.")),
     ("/log", "Log", Way(Role.WORK, "A piece that came back, in seconds.")),
     ("/dock", "Dock", Way(Role.WORK, "Receive, move, correct, count: scan after scan.", desk=True)),
+    ("/measure", "Measure", Way(Role.LOOK, "Damage or a piece, in a photograph with a marker page.", desk=True)),
     ("/racks", "Racks", Way(Role.LOOK, "What lies where, drawn to scale.")),
     ("/order", "Order", Way(Role.LOOK, "Rooms in; what stock gives and what roll to order out.", desk=True)),
     ("/stock", "Stock", Way(Role.LOOK, "How much there was when, how old it is, what reuse saved.", desk=True)),

@@ -70,6 +70,7 @@ PAGES = {
     "/rules": "Maud",
     "/sign-out": "Maud",
     "/nowhere": "Wim",
+    "/measure?measure=log&style=Velder+Loop": "Wim",
 }
 
 
@@ -84,6 +85,7 @@ SENT: tuple[tuple[str, str, dict[str, str]], ...] = (
     ("/dock/receive", "Wim", {"style": "Velder Loop", "width": "zz", "scan": "T-1"}),
     ("/log", "Wim", {"style": "Veldr Loop", "width": "30", "length": "zz"}),
     ("/log", "Wim", {"style": "Velder Loop", "width": "30", "length": "zz"}),
+    ("/measure", "Wim", {"lens": "wide"}),
     ("/order", "Wim", {"rooms_file": "{"}),
     ("/patch", "Wim", {"width": "zz"}),
     ("/patch", "Wim", {"scanned": "R-0001"}),
@@ -119,7 +121,7 @@ ONWARDS = {
         "/count/book",
     ),
     *("/pieces/<path:tag>/move", "/pieces/<path:tag>/undo", "/photos/<int:number>/take-away"),
-    *("/job-photos/<int:number>/take-away", "/dock/undo-received"),
+    *("/job-photos/<int:number>/take-away", "/dock/undo-received", "/measure/<int:number>/throw-away"),
     *("/me/preferences", "/me/sessions/<int:number>/end", "/asked/stop"),
     *("/people/<name>/role", "/people/<name>/shut-out", "/people/<name>/let-back"),
     *("/people/<name>/end-everything", "/me/end-everything", "/pace/empty"),

@@ -62,6 +62,7 @@ class Floor {
 
   put(n, [x, y, width, length]) {
     const [left, bottom, right, top] = this.box, least = (mm) => Math.max(this.step, mm);
+    if (this.form.elements.namedItem(`damage_traced_${n}`)?.checked) [width, length] = [this.mm(`damage_width_${n}`), this.mm(`damage_length_${n}`)]; // as in the photograph
     const told = { width: Math.min(least(width), right - left), length: Math.min(least(length), top - bottom) };
     [x, y] = [Math.min(Math.max(x, left), right - told.width), Math.min(Math.max(y, bottom), top - told.length)];
     told.x = this.far(n, "x") ? right - x - told.width : x - left;

@@ -20,6 +20,7 @@ function hold(event, sign) {
 }
 
 async function send(event, form, sign) {
+  if (event.submitter?.formMethod === "get") return; // on to another page, with what was typed
   event.preventDefault();
   const address = (event.submitter?.hasAttribute("formaction") && event.submitter.formAction) || form.action, body = new FormData(form, event.submitter);
   if (me) body.set("made_by", me);

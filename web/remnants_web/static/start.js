@@ -21,6 +21,8 @@ bring("[data-suggest]", "./suggest.js", (suggest) => suggest.watch());
 bring("form[data-dock]", "./dock.js", (dock) => dock.watch(document.querySelector("form[data-dock]")));
 bring(".scan-place", "./scan.js", (scan) => scan.count(document.querySelector(".scan-place")));
 bring("input[type=file][capture], [data-photo]", "./photo.js", (photo) => photo.all(document.querySelectorAll("input[type=file][capture], [data-photo]")));
+bring(".traced", "./traced.js", (traced) => traced.place());
+bring("form[data-flatten]", "./flatten.js", (flatten) => flatten.watch(document.querySelector("form[data-flatten]")));
 bring(".zoomable", "./zoom.js", (zoom) => zoom.all());
 bring("#place[data-again]", "./place.js", (place) => place.watch(document.getElementById("place")));
 bring("button[name=look]", "./layers.js", (layers) => layers.watch(document.querySelector("button[name=look]")));

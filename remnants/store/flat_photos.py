@@ -1,0 +1,80 @@
+"""Photographs that were made flat to be measured in, as rows: kept for a while, for who sent them alone."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+from remnants.limits import FLAT_PHOTOS
+from remnants.store.catalogue import Catalogue
+
+__all__ = ["FLAT_PHOTO", "FlatPhoto", "add", "drop", "drop_all", "drop_old", "find"]
+
+FLAT_PHOTO = """
+CREATE TABLE flat_photo (
+    number INTEGER PRIMARY KEY,
+    person INTEGER NOT NULL REFERENCES person (id),
+    jpeg BLOB NOT NULL,
+    told TEXT NOT NULL,
+    ends_at TEXT NOT NULL
+) STRICT;
+"""
+"""The step of the migrations that makes the table. Never edited, as any step."""
+
+
+@dataclass(frozen=True, slots=True)
+class FlatPhoto:
+    """A picture from above (JPEG), what is known of how it was seen, and when it goes."""
+
+    jpeg: bytes
+    told: Mapping[str, Any]
+    ends_at: datetime
+
+
+def add(catalogue: Catalogue, person: str, photo: FlatPhoto) -> int:
+    """Keeps one for a person and gives its number; the oldest of theirs goes where they are too many.
+
+    The caller holds the transaction.
+    """
+    sql = "INSERT INTO flat_photo (person, jpeg, told, ends_at) SELECT id, ?, ?, ? FROM person WHERE name = ? RETURNING number"
+    (row,) = catalogue.query(sql, [photo.jpeg, json.dumps(photo.told), _text(photo.ends_at), person])
+    most = (
+        "DELETE FROM flat_photo WHERE person = (SELECT id FROM person WHERE name = ?) AND number NOT IN"
+        " (SELECT f.number FROM flat_photo f JOIN person p ON p.id = f.person WHERE p.name = ? ORDER BY f.number DESC LIMIT ?)"
+    )
+    catalogue.execute(most, [person, person, FLAT_PHOTOS])
+    return int(row["number"])
+
+
+def find(catalogue: Catalogue, number: int, person: str, *, now: datetime) -> FlatPhoto | None:
+    """The one with that number, if it is this person's and still kept."""
+    sql = (
+        "SELECT f.jpeg, f.told, f.ends_at FROM flat_photo f JOIN person p ON p.id = f.person"
+        " WHERE f.number = ? AND p.name = ? AND f.ends_at > ?"
+    )
+    return next(map(_flat_photo, catalogue.query(sql, [number, person, _text(now)])), None)
+
+
+def drop(catalogue: Catalogue, number: int, person: str) -> None:
+    """Keeps it no longer, if it is this person's. The caller holds the transaction."""
+    sql = "DELETE FROM flat_photo WHERE number = ? AND person = (SELECT id FROM person WHERE name = ?)"
+    catalogue.execute(sql, [number, person])
+
+
+def drop_all(catalogue: Catalogue, person: str) -> None:
+    """Keeps none of that person's any longer. The caller holds the transaction."""
+    catalogue.execute("DELETE FROM flat_photo WHERE person = (SELECT id FROM person WHERE name = ?)", [person])
+
+
+def drop_old(catalogue: Catalogue, *, now: datetime) -> None:
+    """Keeps none any longer whose time is over, whosever they are. The caller holds the transaction."""
+    catalogue.execute("DELETE FROM flat_photo WHERE ends_at <= ?", [_text(now)])
+
+
+def _flat_photo(row: dict[str, Any]) -> FlatPhoto:
+    return FlatPhoto(row["jpeg"], json.loads(row["told"]), datetime.fromisoformat(row["ends_at"]))
+
+
+def _text(moment: datetime) -> str:
+    return moment.astimezone(UTC).isoformat(timespec="microseconds")

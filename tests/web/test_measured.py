@@ -1,0 +1,262 @@
+"""Measured in a photograph on a page: made flat, tapped, taken on as damage or as a piece; seen by nobody else, and gone."""
+
+import html
+import io
+import json
+import re
+from functools import cache
+from typing import Any
+from urllib.parse import parse_qsl, urlsplit
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from remnants.actions import open_catalogue
+from remnants.actions.flat_photos import HOLDS, Flattened, keep_flat, made_flat, stain_in
+from remnants.photo import there
+from remnants.store import photos, pieces
+from tests.photo.photographs import Shot, as_jpeg, photographed
+from tests.web.conftest import Browser, Clock, House
+from tests.web.test_labels import refusals
+
+BURN = np.array([(150.0, -60.0), (300.0, -60.0), (300.0, 90.0), (150.0, 90.0)])
+SHOT = Shot(width=1280, height=960, tilt_deg=12.0, away=1100.0, looks_at=(120.0, 20.0))
+ROOM = {
+    "style": "Harrow Twist",
+    "width": "70",
+    "length": "120",
+    "room": "hall",
+    "pile": "0",
+    "damage_x_1": "9",
+    "damage_y_1": "20",
+}
+
+
+@cache
+def jpeg(told_35: float | None = 26.0) -> bytes:
+    return as_jpeg(photographed(SHOT, stain=BURN), told_35)
+
+
+def sent(browser: Browser, photo: bytes | None = None, **fields: str) -> tuple[int, str, str]:
+    """What sending a photograph comes to: the status, where it leads, and the page."""
+    form = fields | ({} if photo is None else {"photo": (io.BytesIO(photo), "a.jpg")})
+    answer = browser.post("/measure", data=form, content_type="multipart/form-data")
+    return answer.status_code, answer.headers.get("Location", ""), answer.text
+
+
+@pytest.fixture
+def wim(house: House) -> Browser:
+    """Somebody who works here, after the true size of page 7 was told."""
+    browser = house.browser("Wim")
+    assert sent(browser, page="7", bar="150")[0] == 422, "the bar is kept, and a photograph asked for"
+    return browser
+
+
+def place(house: House, x: float, y: float) -> str:
+    """Where a point of the carpet (mm) is in the flat picture, pixels."""
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        (row,) = catalogue.query("SELECT told FROM flat_photo ORDER BY number DESC LIMIT 1")
+    told = json.loads(row["told"])
+    (left, bottom), scale = told["corner_mm"], told["px_per_mm"]
+    return f"{(x - left) * scale:.1f},{told['flat_size'][1] - (y - bottom) * scale:.1f}"
+
+
+def fields_of(address: str) -> dict[str, str]:
+    return dict(parse_qsl(urlsplit(address).query))
+
+
+@cache
+def made() -> Flattened:
+    """The photograph made flat, once for all tests."""
+    return made_flat(jpeg(), ((7, 150.0),), name="photo")
+
+
+@cache
+def outline() -> dict[str, str]:
+    """What a tap in the burn comes to, once for all tests."""
+    stain = stain_in(made(), (225.0, 15.0))
+    left, bottom = made().flat.corner_mm
+    corners = "\n".join(f"{x - left:.2f} mm, {y - bottom:.2f} mm" for x, y in stain.corners)
+    return {"corners": corners, "edge": f"{stain.edge_mm:.2f}"}
+
+
+def kept(house: House, person: str = "Wim") -> str:
+    """The address of the photograph, made flat and kept for somebody."""
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        return f"/measure/{keep_flat(catalogue, person, made(), now=house.settings.now())}"
+
+
+def going_on(house: House, browser: Browser, to: str, **fields: str) -> dict[str, str]:
+    """The fields that the burn's outline comes to on another form."""
+    answer = browser.get(kept(house), query_string=outline() | {"on": to} | fields)
+    assert answer.status_code == 303, answer.text
+    return fields_of(answer.headers["Location"])
+
+
+def span(ring: list[list[float]]) -> list[float]:
+    return [max(axis) - min(axis) for axis in zip(*ring, strict=True)]
+
+
+def test_damage_in_a_photograph_becomes_outlines_to_choose_from_and_what_was_typed_comes_along(
+    house: House, wim: Browser
+) -> None:
+    asked = fields_of(wim.get("/measure", query_string={**ROOM, "measure": "propose", "key": "k"}).request.url)
+    page = wim.get("/measure", query_string=asked).text
+    typed = re.search(r'name="typed" value="([^"]*)"', page)
+    assert typed and "key" not in typed[1] and "damage_x_1=9" in typed[1]
+    status, leads, _ = sent(wim, jpeg(), measure="propose", typed=typed[1].replace("&amp;", "&"))
+    assert status == 303
+    found = wim.get(f"{leads}&tap={place(house, 225.0, 15.0)}").headers["Location"]
+    shown = wim.get(found).text
+    assert "±" in shown and "95 times of 100" in shown and "no real phone was measured yet" in shown
+    form = fields_of(wim.get(f"{found}&on=propose").headers["Location"])
+    assert form.items() >= ROOM.items() and form["damage_traced_1"] == "1"
+    answer = wim.post("/propose", data=form)
+    assert answer.status_code == 303, refusals(answer.text)
+    page = wim.get(answer.headers["Location"]).text
+    assert "Patch fits for sure as far as its photograph goes (patch ± " in page and "Check with a tape" in page
+    for patch in taken(page):
+        bar = patch["photo_bar"]
+        assert len(patch["photo_digest"]) == 64
+        for side in span(patch["outline"]):  # 150 mm of damage, 1 in of carpet at each side, and the bar on top; told in feet
+            assert side * 304.8 >= 150.0 + 2 * 25.4 - 0.1 and bar * 304.8 > 1.0
+
+
+def taken(page: str) -> list[dict[str, Any]]:
+    """The patches of each outline that may be taken."""
+    found = re.findall(r'href="/patch/answer\?([^"]*)"', page)
+    assert found
+    return [json.loads(dict(parse_qsl(each.replace("&amp;", "&")))["patches"])[0] for each in found]
+
+
+def test_the_pages_top_turned_to_the_right_turns_the_damage(house: House, wim: Browser) -> None:
+    rings = []
+    for top in ("0", "90"):
+        told = going_on(house, wim, "propose", top=top)["damage_ring_1"]
+        rings.append([[float(part) for part in point.split(",")] for point in told.split(";")])
+    wide = max(x for x, _ in rings[0])
+    for (x, y), (across, up) in zip(*rings, strict=True):
+        assert (across, up) == pytest.approx((y, wide - x), abs=0.2)
+
+
+def test_a_size_that_is_no_longer_the_photographs_is_asked_about_and_counts_as_a_box_without_the_tick(
+    house: House, wim: Browser
+) -> None:
+    form = ROOM | going_on(house, wim, "propose")
+    wide = form | {"damage_width_1": "12 in"}
+    (told,) = refusals(wim.post("/propose", data=wide).text)
+    assert told.field == "damage_width_1" and "untick its outline" in told.what
+    assert (
+        wim.post("/propose", data={field: text for field, text in wide.items() if field != "damage_traced_1"}).status_code == 303
+    )
+    for field, text in (("damage_ring_1", "0,0;x"), ("damage_ring_1", "0,0;9,9"), ("damage_bar_1", "nan")):
+        assert refusals(wim.post("/propose", data=form | {field: text}).text)[0].field == "damage_width_1"
+
+
+def test_a_piece_at_the_rack_is_logged_smaller_by_its_bar_with_its_picture_where_that_is_asked(
+    house: House, wim: Browser
+) -> None:
+    form = going_on(house, wim, "log", measure="log", typed="style=Velder+Loop&place=Bay+3")
+    assert (form["style"], form["place"], form["shape"]) == ("Velder Loop", "Bay 3", "corners")
+    page = wim.get("/log", query_string=form).text
+    assert "Its outline is from a photograph, drawn in by" in page
+    for number, more in enumerate(({}, {"keep_flat": "1"}, {"shape": "rectangle", "width": "6", "length": "6"})):
+        assert wim.post("/log", data=form | {"pile": "0", "new_tag": f"R-09{number}0"} | more).status_code == 303
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        first, second, third = (pieces.find_standing(catalogue, f"R-09{number}0") for number in range(3))
+        pictures = [len(photos.every_of(catalogue, f"R-09{number}0")) for number in range(3)]
+    assert first and second and third and pictures == [0, 1, 0]
+    left, bottom, right, top = first.piece.outline.bounds
+    assert first.piece.photo_bar_mm and len(first.piece.photo_digest) == 64
+    assert 120.0 < right - left <= 150.0 and 120.0 < top - bottom <= 150.0
+    assert third.piece.photo_bar_mm is None, "told anew with a tape"
+
+
+def test_two_corners_make_a_length_and_a_script_is_told_the_same(house: House, wim: Browser) -> None:
+    leads = kept(house)
+    (x1, y1), (x2, y2) = ([float(part) for part in place(house, *BURN[at]).split(",")] for at in (0, 1))
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        told = json.loads(next(iter(catalogue.query("SELECT told FROM flat_photo")))["told"])
+    scale, high = told["px_per_mm"], told["flat_size"][1]
+    corners = "\n".join(f"{x / scale:.2f} mm, {(high - y) / scale:.2f} mm" for x, y in ((x1, y1), (x2, y2)))
+    page = wim.get(leads, query_string={"corners": corners}).text
+    answer = wim.get(leads, query_string={"corners": corners}, headers={"Accept": "application/json"}).json
+    assert answer and answer["sides"][0] in html.unescape(page)
+    assert re.fullmatch(r'5 (7/8|15/16)" ± 3/16"', answer["sides"][0].replace("\xa0", " "))
+    assert "an outline goes on, not a length" in wim.get(leads, query_string={"corners": corners, "on": "propose"}).text
+    far = wim.get(leads, query_string={"corners": "0, 0\n900, 900"}, headers={"Accept": "application/json"})
+    assert far.status_code == 422 and far.json and far.json["faults"][0]["where"] == "corners"
+    assert wim.get(leads, query_string={"tap": "x"}).status_code == 422
+    assert wim.get(leads, query_string={"corners": corners + "\n0,0", "edge": "nan"}).status_code == 422
+    assert wim.get(leads, query_string={"corners": "1, 1"}).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("photo", "fields", "where", "told"),
+    [
+        (None, {}, "photo", "take or choose a photograph first"),
+        (b"no picture", {}, "photo", "no picture that can be read"),
+        (jpeg(None), {}, "lens", "does not tell its lens"),
+        (jpeg(), {"lens": "wide"}, "lens", "is no lens"),
+        (jpeg(), {"above": "deep"}, "above", "deep"),
+        (jpeg(), {"bar": "90", "page": "7"}, "bar", "measure it from tick to tick"),
+        (jpeg(), {"bar": "150", "page": "0"}, "page", "no number of a marker page"),
+        (jpeg(), {"bar": "long", "page": "1"}, "bar", "long"),
+    ],
+)
+def test_each_refusal_stands_at_its_field_with_what_to_do(
+    wim: Browser, photo: bytes | None, fields: dict[str, str], where: str, told: str
+) -> None:
+    status, _, page = sent(wim, photo, typed="style=Velder+Loop", measure="log", **fields)
+    (refusal,) = refusals(page)
+    assert (status, refusal.field) == (422, where) and told in refusal.what
+    assert 'value="style=Velder+Loop"' in page, "what was typed elsewhere is still carried"
+
+
+def test_a_page_that_nobody_measured_asks_for_its_bar_and_the_bar_comes_with_the_photograph(house: House) -> None:
+    wim, lou = house.browser("Wim"), house.browser("Lou")
+    (told,) = refusals(sent(wim, jpeg())[2])
+    assert (
+        told.field == "bar" and told.what == "the true size of marker page 7 is not known: measure its check bar and tell it once"
+    )
+    assert "people who may work" in refusals(sent(lou, jpeg(), page="7", bar="149.5")[2])[0].what
+    assert sent(wim, jpeg(), page="7", bar="149.5")[0] == 303
+    assert 'its bar is <span class="number">149.5 mm' in lou.get("/measure").text
+    assert sent(lou, jpeg())[0] == 303, "who may look may measure"
+
+
+def test_nobody_else_sees_it_and_it_is_gone_after_a_day_or_when_it_is_thrown_away(
+    house: House, wim: Browser, clock: Clock
+) -> None:
+    first, second = (kept(house) for _ in range(2))
+    assert wim.get(f"{first}.jpg").mimetype == "image/jpeg"
+    for path in (first, f"{first}.jpg"):
+        assert house.browser("Maud").get(path).status_code == 404
+    house.browser("Maud").post(f"{first}/throw-away")
+    assert wim.get(first).status_code == 200
+    assert (
+        wim.post(f"{first}/throw-away", data={"typed": "style=x", "_external": "1"}).headers["Location"]
+        == "/measure?typed=style%3Dx"
+    )
+    assert wim.get(first).status_code == 404 and wim.get(second).status_code == 200
+    clock.wait(seconds=HOLDS.total_seconds() + 1)
+    assert house.browser("Wim").get(second).status_code == 404
+    kept(house)
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        assert [row["number"] for row in catalogue.query("SELECT count(*) AS number FROM flat_photo")] == [1]
+
+
+def test_only_so_many_are_kept_of_one_person_and_no_place_with_any(house: House, wim: Browser) -> None:
+    for _ in range(5):
+        leads = kept(house)
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        held = list(catalogue.query("SELECT jpeg FROM flat_photo ORDER BY number"))
+    assert len(held) == 4 and not any(Image.open(io.BytesIO(row["jpeg"])).getexif() for row in held)
+    assert wim.get(f"{leads}.jpg").data == held[-1]["jpeg"]
+
+
+def test_without_what_finds_the_marks_it_is_said_what_to_do(wim: Browser, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(there, "find_spec", lambda name: None)
+    (told,) = refusals(sent(wim, jpeg())[2])
+    assert told.field == "photo" and "remnants[photo]" in told.what

@@ -1,0 +1,127 @@
+"""Corners that were set in a flattened photograph, as its page shows them and as forms go on with them.
+
+A form's corners are lengths from the picture's lower left corner; those of `remnants.photo` are mm in the axes of the page.
+"""
+
+import math
+from dataclasses import dataclass
+
+from remnants.actions import Catalogue
+from remnants.actions.flat_photos import Flattened, Length, MeasuredOutline, Point
+from remnants.actions.photo_outlines import piece_entry, turned_ring
+from remnants.actions.shop_rules import own_rules
+from remnants.errors import BadInput, Fault
+from remnants.report.measured_text import length_text, outline_lines, sides_told
+from remnants.units import to_unit, write_length
+from remnants_web.damage_form import MOST_DAMAGES
+from remnants_web.shapes import Form, ShapeKind, collected, entry_unit, length_at, outline_of
+from remnants_web.words import reader_unit
+
+__all__ = ["Traced", "as_damage", "as_piece", "corners_text", "traced_in"]
+
+MOST_EDGE_MM = 100.0
+_PLACES = 3
+"""Of a corner's figures: a thousandth of the unit."""
+
+
+@dataclass(frozen=True)
+class Traced:
+    """Corners in pixels of the flat picture, what was measured through them, each side in words, and what more is said."""
+
+    corners: tuple[tuple[float, float], ...]
+    outline: MeasuredOutline | None = None
+    sides: tuple[str, ...] = ()
+    lines: tuple[str, ...] = ()
+
+    @property
+    def middles(self) -> tuple[tuple[float, float, str], ...]:
+        """Where each side's words stand, with them."""
+        following = (*self.corners[1:], *self.corners[:1])
+        ends = zip(self.corners, following, self.sides, strict=False)
+        return tuple(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, told) for a, b, told in ends)
+
+
+def traced_in(form: Form, flat: Flattened) -> Traced | None:
+    """What the form's corners measure in the picture; None where none is told. Raises BadInput at `corners`."""
+    text = form.get("corners", "").strip()
+    if not text:
+        return None
+    told = outline_of({"shape": ShapeKind.CORNERS, "corners": text})["outline"]
+    left, bottom = flat.flat.corner_mm
+    ring = tuple((left + x.mm, bottom + y.mm) for x, y in told)
+    pixels = tuple((x.mm * flat.flat.px_per_mm, flat.flat.size[1] - y.mm * flat.flat.px_per_mm) for x, y in told)
+    if len(ring) == 1:
+        return Traced(pixels)
+    try:
+        found = flat.length(*ring) if len(ring) == 2 else flat.outline(ring, edge_mm=_edge_mm(form))
+    except BadInput as error:
+        raise BadInput(Fault("corners", fault.what) for fault in error.faults) from None
+    if isinstance(found, Length):
+        return Traced(pixels, sides=(length_text(found, reader_unit()),))
+    return Traced(pixels, found, sides_told(found, reader_unit()), outline_lines(found, reader_unit()))
+
+
+def corners_text(ring: tuple[Point, ...], flat: Flattened) -> str:
+    """Corners (mm, axes of the page) as the form has them."""
+    left, bottom = flat.flat.corner_mm
+    return _lines([(x - left, y - bottom) for x, y in ring])
+
+
+def as_damage(typed: Form, found: MeasuredOutline, flat: Flattened, *, top_deg: int, catalogue: Catalogue) -> dict[str, str]:
+    """The fields of the damage form that hold this outline, the page's top pointing so many degrees clockwise from up.
+
+    Raises BadInput where it may be further off than half the seam's allowance, or no further place can be told.
+    """
+    numbers = range(1, MOST_DAMAGES + 1)
+    free = next((n for n in numbers if not (typed.get(f"damage_width_{n}") or typed.get(f"damage_length_{n}"))), None)
+    if free is None:
+        raise BadInput([Fault("corners", f"{MOST_DAMAGES} damaged places are told already: clear one on the form first")])
+    faults: list[Fault] = []
+    seam = collected(faults, length_at, "seam", typed["seam"]) if typed.get("seam", "").strip() else None
+    seam_mm = seam.mm if seam else own_rules(catalogue).seam_mm
+    flat.refuse_wide(found, seam_mm / 2)
+    ring = turned_ring(found, top_deg)
+    width, length = (write_length(max(axis), reader_unit()) for axis in zip(*ring, strict=True))
+    fields = {
+        "ring": ";".join(f"{x:.1f},{y:.1f}" for x, y in ring),
+        "bar": f"{math.ceil(found.bar_mm * 10) / 10:g}",
+        "photo": flat.digest,
+        "traced": "1",
+        "width": width,
+        "length": length,
+    }
+    return {f"damage_{name}_{free}": text for name, text in fields.items()}
+
+
+def as_piece(found: MeasuredOutline, flat: Flattened) -> dict[str, str]:
+    """The fields of the log form that hold this outline, drawn in by its bar. Raises BadInput where nothing is left."""
+    unit = entry_unit()
+    try:
+        entry = piece_entry(found, flat.digest, unit)
+    except BadInput as error:
+        raise BadInput(Fault("corners", fault.what) for fault in error.faults) from None
+    corners = "\n".join(f"{round(x, _PLACES):g}, {round(y, _PLACES):g}" for x, y in entry["outline"])
+    bar = f"{math.ceil(found.bar_mm * 10) / 10:g}"
+    return {
+        "shape": ShapeKind.CORNERS.value,
+        "corners": corners,
+        "traced": corners,
+        "traced_bar": bar,
+        "traced_photo": flat.digest,
+    }
+
+
+def _edge_mm(form: Form) -> float:
+    """How far the edge of what a tap found may itself lie off."""
+    try:
+        edge_mm = float(form.get("edge", "").strip() or 0.0)
+    except ValueError:
+        edge_mm = math.nan
+    if not 0.0 <= edge_mm <= MOST_EDGE_MM:
+        raise BadInput([Fault("corners", "how far its edge may lie off can't be read: tap in the damage again")])
+    return edge_mm
+
+
+def _lines(points: list[tuple[float, float]]) -> str:
+    unit = entry_unit()
+    return "\n".join(", ".join(f"{round(to_unit(each, unit), _PLACES):g}" for each in point) for point in points)
