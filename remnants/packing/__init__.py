@@ -3,17 +3,23 @@
 from remnants.packing.donors.problem import Donor, DonorPacking, DonorProblem, Part, Spot
 from remnants.packing.donors.solve import pack_donors
 from remnants.packing.strip.bounds import lower_bound
+from remnants.packing.strip.divided import Divided, DividedProblem, Divisible, Piece
+from remnants.packing.strip.dividing import shorten_divided
 from remnants.packing.strip.problem import Item, Lattice, StripPacking, StripProblem, WhyStopped
 from remnants.packing.strip.solve import pack_roughly, pack_strip
 from remnants.packing.watch import Watch
 
 __all__ = [
+    "Divided",
+    "DividedProblem",
+    "Divisible",
     "Donor",
     "DonorPacking",
     "DonorProblem",
     "Item",
     "Lattice",
     "Part",
+    "Piece",
     "Spot",
     "StripPacking",
     "StripProblem",
@@ -23,4 +29,5 @@ __all__ = [
     "pack_donors",
     "pack_roughly",
     "pack_strip",
+    "shorten_divided",
 ]

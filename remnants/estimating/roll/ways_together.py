@@ -9,6 +9,7 @@ from itertools import chain, islice, product
 from remnants.errors import NoPlan
 from remnants.estimating.roll.choices import Final, Seen, frontier
 from remnants.estimating.roll.room_ways import Bearing, group_bearings, stair_ways
+from remnants.estimating.roll.seams_anywhere import seams_anywhere
 from remnants.estimating.roll.widths_left import widths_left
 from remnants.estimating.roll.work import Work
 from remnants.estimating.rooms.run_through import run_throughs
@@ -29,6 +30,9 @@ MOST_WHOLES = 3000
 
 MOST_CORE = 1000
 """Wholes looked at of the ways best alone, where there are too many of all."""
+
+ANYWHERE_SHARE = 0.25
+"""Share of what is left after the search among usual places, for seams wherever the roll wants them."""
 
 MERIT_SHARE, EACH_SHARE, CALM_TIMES = 0.5, 0.2, 6.0
 """Shares of the search for the best by merit, and of what is left for each look from elsewhere; how much more drawbacks weigh
@@ -110,6 +114,11 @@ Groups = Sequence[list[Bearing]]
 
 def _search(work: Work, groups: Groups, watch: Watch) -> list[Seen]:
     """Every whole where they are few; else down from the most promising, by merit, by roll alone and by drawbacks above all."""
+    seen = _of_usual_places(work, groups, watch)
+    return [*seen, *seams_anywhere(work, groups, seen, work.watch.part(ANYWHERE_SHARE))]
+
+
+def _of_usual_places(work: Work, groups: Groups, watch: Watch) -> list[Seen]:
     wholes = math.prod(sum(math.prod(map(len, ways)) for ways in bearings) for bearings in groups)
     if wholes <= MOST_WHOLES:
         return _every(work, groups, watch)

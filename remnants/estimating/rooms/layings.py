@@ -18,7 +18,7 @@ from remnants.model.order_plan import Cut, CutKind, Laying
 from remnants.model.order_rules import OrderRules, Roll
 from remnants.model.rooms import Laid, Room, Stairs
 
-__all__ = ["lay_room", "lay_stairs"]
+__all__ = ["lay_room", "lay_stairs", "lay_with_seams"]
 
 Box = tuple[float, float, float, float]
 
@@ -48,6 +48,16 @@ def lay_room(
             cuts = _patterned(site, _named(room.name, split))
             if cuts is not None:
                 yield _laying(site, cuts, seams, split)
+
+
+def lay_with_seams(site: Site, seams: Sequence[float]) -> Laying | None:
+    """The room with seams along the pile at just these places (mm, rising, pile frame); None when the rules allow none so."""
+    parts = _parts(site, seams)
+    if parts is None:
+        return None
+    split = [(part,) for part in parts]
+    cuts = _patterned(site, _named(site.room.name, split))
+    return None if cuts is None else _laying(site, cuts, seams, split)
 
 
 def lay_stairs(stairs: Stairs, rules: OrderRules, roll: Roll) -> Iterator[Laying]:

@@ -2,7 +2,7 @@
 
 import math
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from itertools import chain
 
 from remnants.packing.rectpack_bins import STRIP_WAYS, shorter_strip
@@ -43,13 +43,24 @@ PROVE_SHARE_MANY = 0.5
 """Beyond a few items the proof seldom ends: what it leaves of the time goes to search once more."""
 
 
-def pack_strip(problem: StripProblem, *, watch: Watch, seed: int = 0, told: Told = lambda _length, _bound: None) -> StripPacking:
+def pack_strip(
+    problem: StripProblem,
+    *,
+    watch: Watch,
+    seed: int = 0,
+    told: Told = lambda _length, _bound: None,
+    start: Sequence[tuple[int, int]] | None = None,
+) -> StripPacking:
     """Lays the items on the strip for the least length found before the watch is over, with a bound on the least there is.
 
-    `told(length, bound)` hears of each better plan. Same problem, seed and tries: same plan.
+    `told(length, bound)` hears of each better plan. Same problem, seed, tries and `start` (the corners of a plan that is known
+    already): same plan, never longer than the start.
     """
     state = _State(problem, seed, watch, told)
     _start(state)
+    if start and length_of(problem.items, start) < state.length:
+        state.better(list(start))
+        state.order = sorted(range(len(start)), key=lambda place: start[place][::-1])
     for step in (*((_press,) if len(problem.items) <= FEW else (_borrow,)), _beams, _search, _prove, _search_on):
         if state.length > state.bound and not watch.over():
             step(state)
