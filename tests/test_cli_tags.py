@@ -1,5 +1,6 @@
 """`remnants tags`: labels whose code an independent reader reads back."""
 
+import math
 import re
 from io import BytesIO
 from pathlib import Path
@@ -11,10 +12,12 @@ import pytest
 import zxingcpp
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from PIL import Image
 
 from remnants.actions.make_sheet import fonts
 from remnants.errors import BadInput
 from remnants.model import Piece
+from remnants.report.dots import read_label_size
 from remnants.report.labels import SHEETS, LabelSheet, labels_pdf, one_label
 from tests.commands import Remnants
 from tests.stock_values import IN, a_piece
@@ -92,6 +95,72 @@ def piece_of(width_mm: float, length_mm: float, **more: Any) -> Piece:
 ONE_EACH = {name: one_label(*sheet.label_mm) for name, sheet in SHEETS.items()} | {
     f"{width}x{height}": one_label(width, height) for width, height in ((40, 25), (57, 32), (62, 29), (62, 40), (100, 50))
 }
+
+
+@pytest.mark.parametrize(("dpi", "per_mm"), [(203, 8.0), (300, 300 / 25.4)])
+@pytest.mark.parametrize(("size", "size_mm"), [("40x25", (40, 25)), ("62 x 29 mm", (62, 29)), ("4 x 2 in", (101.6, 50.8))])
+def test_a_picture_for_a_label_printer_is_black_and_white_dots_whose_code_reads_back(
+    remnants: Remnants, size: str, size_mm: tuple[float, float], dpi: int, per_mm: float
+) -> None:
+    out = remnants.folder / "tag.png"
+    remnants.ok("tags", "R-0003", "-o", out, "--label", size, "--dpi", str(dpi))
+    with Image.open(out) as picture:
+        assert picture.mode == "1", "no grey that a thermal head would guess at"
+        assert picture.size == tuple(math.floor((side + 0.01) * per_mm) for side in size_mm)
+        assert picture.info["dpi"] == pytest.approx((per_mm * 25.4, per_mm * 25.4), abs=0.05)
+        assert [code.text for code in zxingcpp.read_barcodes(picture.convert("L"))] == ["R-0003"]
+        assert corner_dots(picture) % 7 == 0 and corner_dots(picture) >= 14, "each square of the code is as many whole dots"
+
+
+def corner_dots(picture: Image.Image) -> int:
+    """How many dots wide the dark square in the code's upper left corner is: its side is seven of the code's squares."""
+    (found,) = zxingcpp.read_barcodes(picture.convert("L"))
+    left, row = found.position.top_left.x, found.position.top_left.y + 1
+    while picture.getpixel((left - 1, row)) == 0:
+        left -= 1
+    right = left
+    while picture.getpixel((right, row)) == 0:
+        right += 1
+    return right - left
+
+
+def test_several_labels_are_numbered_pictures_and_a_racks_own_says_that_it_is_one(remnants: Remnants) -> None:
+    out = remnants.folder / "labels.png"
+    told = remnants.ok("tags", "R-0001", "R-0002", "--rack", "Bay 3", "-o", out, "--label", "100x50")
+    assert told == f"labels of 1 rack and 2 pieces in {out}\n" and not out.exists()
+    read = [zxingcpp.read_barcodes(Image.open(out.with_name(f"labels-{number}.png")).convert("L")) for number in (1, 2, 3)]
+    assert [code.text for (code,) in read] == ["rack:Bay 3", "R-0001", "R-0002"]
+    pdf = remnants.folder / "racks.pdf"
+    remnants.ok("tags", "--rack", "Bay 3", "--rack", "Van 1", "-o", pdf)
+    assert codes(pdf) == ["rack:Bay 3", "rack:Van 1"]
+
+
+@pytest.mark.parametrize(
+    "size", ["", "62", "62x", "x29", "39x25", "40x24", "301x50", "1 x 1 in", "-62x29", "nanxnan", "4x2x1", "axb"]
+)
+def test_what_is_no_label_is_told_with_what_one_types(size: str) -> None:
+    with pytest.raises(BadInput) as refusal:
+        read_label_size(size)
+    assert "is no label" in str(refusal.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "size_mm"),
+    [
+        *(("62x29", (62, 29)), ("62 × 29 mm", (62, 29)), ('4" x 2"', (101.6, 50.8)), ("10 cm x 5 cm", (100, 50))),
+        ("2 1/4 x 1 1/4 in", (57.15, 31.75)),
+    ],
+)
+def test_a_label_is_measured_in_mm_or_inches(text: str, size_mm: tuple[float, float]) -> None:
+    assert read_label_size(text) == pytest.approx(size_mm)
+
+
+def test_a_picture_needs_the_size_of_the_label_and_a_code_that_its_dots_can_hold(remnants: Remnants) -> None:
+    out = remnants.folder / "tag.png"
+    assert "such as --label 62x29" in remnants.refused("tags", "R-0001", "-o", out, code=2)
+    long = "https://shop.example/" + "a" * 900 + "/"
+    assert "too fine" in remnants.refused("tags", "R-0001", "-o", out, "--label", "40x25", "--link", long, code=2)
+    assert not out.exists()
 
 
 @pytest.mark.parametrize("label", ONE_EACH.values(), ids=list(ONE_EACH))

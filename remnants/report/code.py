@@ -1,11 +1,13 @@
 """A text as a QR code (ISO/IEC 18004), drawn in squares. Paper millimetres."""
 
+from collections.abc import Sequence
+
 import segno
 
 from remnants.geometry.outline import rectangle
 from remnants.report.drawing import Area, Fill
 
-__all__ = ["RACK", "code_area"]
+__all__ = ["RACK", "code_area", "code_modules"]
 
 RACK = "rack:"
 """What stands before the name of a place in the code of a rack's label, so that an empty rack is not taken for a new tag."""
@@ -13,8 +15,18 @@ RACK = "rack:"
 
 def code_area(text: str, side_mm: float, corner: tuple[float, float] = (0.0, 0.0)) -> Area:
     """The code in a square of `side_mm` with its lower left at `corner`; the quiet zone around is the caller's."""
-    code = segno.make(text, error="m", micro=False)
-    side = side_mm / len(code.matrix)
-    dark = [(x, y) for y, row in enumerate(code.matrix) for x, module in enumerate(row) if module]
+    matrix = _matrix(text)
+    side = side_mm / len(matrix)
+    dark = [(x, y) for y, row in enumerate(matrix) for x, module in enumerate(row) if module]
     places = ((corner[0] + x * side, corner[1] + side_mm - (y + 1) * side) for x, y in dark)
     return Area(tuple(rectangle(side, side, place).ring for place in places), Fill.INK, None)
+
+
+def code_modules(text: str) -> int:
+    """How many squares the code of a text has along its side."""
+    return len(_matrix(text))
+
+
+def _matrix(text: str) -> Sequence[Sequence[int]]:
+    matrix: Sequence[Sequence[int]] = segno.make(text, error="m", micro=False).matrix
+    return matrix

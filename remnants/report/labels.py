@@ -1,4 +1,4 @@
-"""Labels for pieces: tag, style, colour, lot, size in both units, a pile arrow and a QR code. Paper millimetres."""
+"""Labels for pieces: tag, style, colour, lot, size in both units, a pile arrow and a QR code; and for racks. Paper mm."""
 
 import math
 from collections.abc import Iterator, Sequence
@@ -11,20 +11,23 @@ from reportlab.pdfgen.canvas import Canvas
 from remnants.errors import BadInput
 from remnants.model import Piece
 from remnants.report.board import Board, Frame
-from remnants.report.code import code_area
+from remnants.report.code import RACK, code_area, code_modules
 from remnants.report.drawing import Anchor, Mark, Pen, Words
 from remnants.report.lettering import width_mm, wrapped
 from remnants.report.marks import pointed
 from remnants.report.pdf import Fonts, draw_marks, register
 from remnants.units import Unit, write_length
 
-__all__ = ["SHEETS", "LabelSheet", "labels_pdf", "one_label"]
+__all__ = ["SHEETS", "Label", "LabelSheet", "Rack", "label_marks", "labels_of", "labels_pdf", "one_label"]
 
 _EDGE_MM = 2.0
 _ARROW_MM = 9.0
 _LEADING = 1.3
 _LEAST_MM = 1.76
 """Nothing on a label is set smaller: 5 points, about the least that is read at arm's length (common practice, no source)."""
+
+_LEAST_DOTS = 2
+"""Dots across a square of a code, at least (common practice, no source)."""
 
 _Text = tuple[str, float, bool]
 """A text, its letters' height as a share of the label's, and whether it is bold."""
@@ -106,37 +109,80 @@ def one_label(width_mm_: float, height_mm: float) -> LabelSheet:
     return LabelSheet((width_mm_, height_mm), 1, 1, (width_mm_, height_mm))
 
 
-def labels_pdf(
-    pieces: Sequence[Piece], fonts: Fonts, *, sheet: LabelSheet, link: str = "", skip: int = 0, note: str = "", witness: str = ""
-) -> bytes:
-    """The labels as PDF, at full size. A code holds `link` followed by the tag, or the tag alone.
+@dataclass(frozen=True, slots=True)
+class Rack:
+    """A place whose own label is wanted, to be scanned before the pieces that lie there."""
 
-    `skip` leaves that many labels of the first page empty, since a sheet may be begun. `note` stands small at the foot
-    of each label, as that the data are invented; `witness` behind it, where it takes no room from the rest. What doesn't go
-    on a label in readable letters goes on a second one of the piece's. Raises BadInput where two don't hold it, with the size
-    that would.
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """One label: its lines, what its code holds, what stands small at its foot, and the way the pile lays (a rack has none)."""
+
+    lines: tuple[_Line, ...]
+    code: str
+    foot: str
+    pile_deg: float | None
+
+
+def labels_pdf(
+    things: Sequence[Piece | Rack],
+    fonts: Fonts,
+    *,
+    sheet: LabelSheet,
+    link: str = "",
+    skip: int = 0,
+    note: str = "",
+    witness: str = "",
+) -> bytes:
+    """The labels of pieces and racks as PDF, at full size; `skip` leaves that many of the first page empty, as it may be begun.
+
+    The rest is as `labels_of` tells. Raises BadInput as it.
     """
-    labels = [(piece, *label) for piece in pieces for label in _labels_of(piece, sheet.label_mm, note, witness)]
+    labels = labels_of(things, sheet.label_mm, link=link, note=note, witness=witness)
     register(fonts)
     out = BytesIO()
     canvas = Canvas(out, pagesize=(sheet.page_mm[0] * mm, sheet.page_mm[1] * mm), invariant=1)
     canvas.setTitle("Tags")
     places = tuple(sheet.places())
-    for number, (piece, lines, foot) in enumerate(labels, skip % len(places)):
+    for number, label in enumerate(labels, skip % len(places)):
         if number and number % len(places) == 0:
             canvas.showPage()
         canvas.saveState()
         x, y = places[number % len(places)]
         canvas.translate(x * mm, y * mm)
-        draw_marks(canvas, _marks(piece, lines, sheet.label_mm, f"{link}{piece.tag}", foot))
+        draw_marks(canvas, label_marks(label, sheet.label_mm))
         canvas.restoreState()
     canvas.save()
     return out.getvalue()
 
 
-def _labels_of(piece: Piece, size_mm: tuple[float, float], note: str, witness: str) -> list[tuple[list[_Line], str]]:
-    """The lines of each label that the piece takes, and what stands at its foot."""
-    texts = _texts(piece)
+def labels_of(
+    things: Sequence[Piece | Rack], size_mm: tuple[float, float], *, link: str = "", note: str = "", witness: str = ""
+) -> tuple[Label, ...]:
+    """The labels of this size (mm), in the order of what they are for.
+
+    The code of a piece's holds `link` followed by the tag, or the tag alone; that of a rack RACK and its place. `note` stands
+    small at the foot of each label, as that the data are invented; `witness` behind it, where it takes no room from the rest.
+    What doesn't go on a label in readable letters goes on a second one. Raises BadInput where two don't hold it, with the size
+    that would.
+    """
+    made = []
+    for thing in things:
+        rack = isinstance(thing, Rack)
+        texts = ((thing.place, 0.26, True),) if isinstance(thing, Rack) else _texts(thing)
+        code = f"{RACK}{thing.place}" if isinstance(thing, Rack) else f"{link}{thing.tag}"
+        pile_deg = None if isinstance(thing, Rack) else thing.pile_deg
+        for lines, foot in _labels_with(texts, size_mm, note, "" if rack else witness):
+            made.append(Label(tuple(lines), code, foot, pile_deg))
+    return tuple(made)
+
+
+def _labels_with(
+    texts: tuple[_Text, ...], size_mm: tuple[float, float], note: str, witness: str
+) -> list[tuple[list[_Line], str]]:
+    """The lines of each label that the texts take, and what stands at its foot."""
     shared = _shared(texts, _Room.on(size_mm, note))
     if shared:
         both = " · ".join(words for words in (note, witness) if words)
@@ -144,25 +190,37 @@ def _labels_of(piece: Piece, size_mm: tuple[float, float], note: str, witness: s
         return [(lines, foot) for lines in shared]
     width, height = _size_that_would_do(texts, size_mm, note)
     raise BadInput(
-        f"the label of {piece.tag!r} has more to tell than two labels of {size_mm[0]:g} × {size_mm[1]:g} mm hold; "
+        f"the label of {texts[0][0]!r} has more to tell than two labels of {size_mm[0]:g} × {size_mm[1]:g} mm hold; "
         f"print it on labels of {width} × {height} mm or larger"
     )
 
 
-def _marks(piece: Piece, lines: Sequence[_Line], size_mm: tuple[float, float], code: str, note: str) -> list[Mark]:
-    """One label with its lower left corner at (0, 0): text at the left; pile arrow over the code at the right."""
+def label_marks(label: Label, size_mm: tuple[float, float], *, dot_mm: float = 0.0) -> list[Mark]:
+    """One label with its lower left corner at (0, 0): text at the left; pile arrow over the code at the right.
+
+    With `dot_mm`, the size of a printer's dot, each square of the code is so many whole dots. Raises BadInput where that is
+    less than two, which no scanner is sure to read.
+    """
     width, height = size_mm
     board = Board(Frame((0.0, 0.0), 1.0, width, height))
-    room = _Room.on(size_mm, note)
+    room = _Room.on(size_mm, label.foot)
     side = room.code_mm
     right = width - _EDGE_MM - side - side / 16
-    board.add(code_area(code, side, (right, _EDGE_MM + side / 16)))
-    _pile(board, (right + side / 2, height - _ARROW_MM / 2 - 0.6), piece.pile_deg)
-    if note:
-        size = _note_mm(note, room.width_mm, height)
-        board.add(Words(note, (_EDGE_MM, _EDGE_MM / 2 + size * _LEADING / 2), size))
+    corner = (right, _EDGE_MM + side / 16)
+    if dot_mm:
+        dots = math.floor(side / dot_mm / code_modules(label.code))
+        if dots < _LEAST_DOTS:
+            raise BadInput(f"the code of {label.lines[0][0]!r} is too fine for dots of {dot_mm:.3f} mm; take larger labels")
+        side = dots * code_modules(label.code) * dot_mm
+        corner = (math.ceil(corner[0] / dot_mm) * dot_mm, math.ceil(corner[1] / dot_mm) * dot_mm)
+    board.add(code_area(label.code, side, corner))
+    if label.pile_deg is not None:
+        _pile(board, (right + room.code_mm / 2, height - _ARROW_MM / 2 - 0.6), label.pile_deg)
+    if label.foot:
+        size = _note_mm(label.foot, room.width_mm, height)
+        board.add(Words(label.foot, (_EDGE_MM, _EDGE_MM / 2 + size * _LEADING / 2), size))
     y = height - _EDGE_MM
-    for line, size, bold in lines:
+    for line, size, bold in label.lines:
         y -= size * _LEADING
         board.add(Words(line, (_EDGE_MM, y + size * _LEADING / 2), size, bold=bold))
     return board.marks

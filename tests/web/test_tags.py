@@ -1,8 +1,12 @@
 """Tags from the pages, as a PDF that a scanner reads back."""
 
+from io import BytesIO
+from zipfile import ZipFile
+
 import pypdfium2
 import pytest
 import zxingcpp
+from PIL import Image
 
 from tests.web.conftest import House
 
@@ -23,6 +27,28 @@ def test_a_places_tags_leave_out_labels_that_are_gone(house: House) -> None:
     assert codes(wim.get("/tags.pdf?place=Bay 3").data) == ["R-0001", "R-0002"]
     full = wim.get("/tags.pdf?place=Bay 3&skip=23").data
     assert codes(full) == ["R-0001"]  # 3 x 8 labels: one left on the first sheet
+
+
+def test_a_label_printers_picture_scans_and_its_size_is_known_the_next_time(house: House) -> None:
+    wim = house.browser("Wim")
+    answer = wim.get("/tags.png", query_string={"tag": "R-0001", "label": "4 x 2 in", "dots": "300"})
+    assert answer.mimetype == "image/png" and "tag.png" in answer.headers["Content-Disposition"]
+    picture = Image.open(BytesIO(answer.data))
+    assert picture.mode == "1" and picture.size == (1200, 600)
+    assert [code.text for code in zxingcpp.read_barcodes(picture.convert("L"))] == ["R-0001"]
+    assert 'value="4 x 2 in"' in wim.get("/pieces/R-0001").text
+    several = wim.get("/tags.png?place=Bay 3&rack=Bay 3")
+    with ZipFile(BytesIO(several.data)) as archive:
+        read = [zxingcpp.read_barcodes(Image.open(archive.open(name)).convert("L"))[0].text for name in archive.namelist()]
+    assert read == ["rack:Bay 3", "R-0001", "R-0002"]
+
+
+@pytest.mark.parametrize(
+    ("query", "told"), [("tag=R-0001&label=5x5", "no label"), ("tag=R-0001&dots=72", "203, 300"), ("label=62x29", "which pieces")]
+)
+def test_a_picture_that_cannot_be_made_is_told(house: House, query: str, told: str) -> None:
+    answer = house.browser("Wim").get(f"/tags.png?{query}")
+    assert answer.status_code == 422 and told in answer.text
 
 
 @pytest.mark.parametrize(
