@@ -15,7 +15,7 @@ DEMO = Path(__file__).resolve().parent.parent / "demo"
 
 LARGE = (
     *("numpy", "shapely", "pydantic", "highspy", "ortools", "pandas"),
-    *("PIL", "cv2", "ezdxf", "reportlab", "segno", "distributed", "flask", "sqlite_utils"),
+    *("PIL", "cv2", "pi_heif", "ezdxf", "reportlab", "segno", "distributed", "flask", "sqlite_utils"),
     *("numpy.ma", "multiprocessing", "urllib.request"),
 )
 """What is slow to load: most of these take as long as a command may take to answer, or longer."""

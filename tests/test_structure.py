@@ -76,6 +76,7 @@ ONLY_IN = {
     "flask": {"web"},
     "distributed": {"actions"},
     "cv2": {"photo"},
+    "pi_heif": {"matching"},
 }
 """Third-party and standard modules that are kept behind one door."""
 
@@ -668,6 +669,7 @@ OPTIONAL = {
     "remnants.exchange.sent_drawing",
     "remnants.exchange.office_open",  # workbooks, the extra spreadsheets; loaded late
     "remnants.exchange.opendocument",
+    "remnants.matching.heif",  # HEIC pictures, the extra photo; loaded late
     "remnants.photo.marker_page",  # measuring in photographs, the extra photo; loaded late
     "remnants.photo.detect",
     "remnants.photo.flat",

@@ -28,7 +28,9 @@ __all__ = ["add_arguments", "run"]
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants measure`."""
-    parser.add_argument("photo", metavar="PHOTO", type=Path, help="a JPEG, PNG or WebP picture, whole as the camera stored it")
+    parser.add_argument(
+        "photo", metavar="PHOTO", type=Path, help="a JPEG, HEIC, PNG or WebP picture, whole as the camera stored it"
+    )
     add_photo_options(parser)
     parser.add_argument(
         "--known", metavar="LENGTH", help="of two corners: what a tape says, to see whether it lies within the bar"

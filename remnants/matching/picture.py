@@ -8,6 +8,7 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 
 from remnants.errors import BadFile, BadInput
 from remnants.limits import PHOTO_BYTES, PHOTO_PIXELS, PHOTO_PIXELS_WHOLE, PHOTO_SCANS
+from remnants.matching.heif import kinds_of
 
 __all__ = ["picture_in"]
 
@@ -19,7 +20,7 @@ _READ_SMALL = frozenset({"JPEG", "MPO"})
 
 
 def picture_in(photo: bytes, most_side: int) -> Image.Image:
-    """The picture in the bytes of a JPEG, PNG or WebP file: upright, in sRGB channels, at most `most_side` pixels each way.
+    """The picture in the bytes of a JPEG, PNG, WebP or HEIC file: upright, in sRGB channels, at most `most_side` pixels each way.
 
     Raises BadFile when it is too large or too small, is no such picture, or breaks off; its size is read before any pixel is.
     """
@@ -28,7 +29,7 @@ def picture_in(photo: bytes, most_side: int) -> Image.Image:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            with Image.open(io.BytesIO(photo), formats=("JPEG", "PNG", "WEBP")) as opened:
+            with Image.open(io.BytesIO(photo), formats=kinds_of(photo)) as opened:
                 _sized(
                     opened.size, PHOTO_PIXELS if opened.format in _READ_SMALL and not _gone_over(photo) else PHOTO_PIXELS_WHOLE
                 )

@@ -17,6 +17,7 @@ from PIL import Image
 
 from remnants.errors import BadInput
 from remnants.late import Late
+from remnants.matching.heif import kinds_of
 from remnants.matching.picture import picture_in
 from remnants.photo.refusals import WhyNot, refused
 from remnants.photo.solve import Lens
@@ -124,7 +125,7 @@ def _told(photo: bytes) -> tuple[dict[int, float], tuple[int, int], int]:
     """What a picture's own data say of its lens, its size as stored, and how it is turned. What can't be read is not told."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        with Image.open(io.BytesIO(photo), formats=("JPEG", "PNG", "WEBP")) as image:
+        with Image.open(io.BytesIO(photo), formats=kinds_of(photo)) as image:
             size = image.size
             try:
                 data = image.getexif()
