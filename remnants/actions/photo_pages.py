@@ -3,14 +3,17 @@
 from collections.abc import Callable, Mapping
 
 from remnants.actions.booking import once
+from remnants.actions.make_sheet import fonts
 from remnants.errors import BadInput, Fault, NotMeasured
 from remnants.ledger import Signed
 from remnants.photo.marker_page import BAR_MM, PAGES
 from remnants.photo.refusals import WhyNot, refused
+from remnants.photo.there import refuse_where_none_are_measured
+from remnants.report.photo_page import PAPERS, photo_page_pdf
 from remnants.store import Catalogue, photo_pages
 from remnants.store.photo_pages import PhotoPage
 
-__all__ = ["PhotoPage", "bar_of", "measured_pages", "refuse_no_page", "tell_bar", "untold"]
+__all__ = ["PhotoPage", "bar_of", "measured_pages", "printed_page", "refuse_no_page", "tell_bar", "untold"]
 
 _MOST_OFF = 0.1
 """A page fitted to other paper comes out some per cent off; a bar that is off by more was not this one."""
@@ -20,6 +23,15 @@ def refuse_no_page(page: int) -> None:
     """Raises BadInput for a number that no page has."""
     if page not in PAGES:
         raise BadInput([Fault("page", f"{page} is no number of a marker page: give {PAGES[0]} to {PAGES[-1]}")])
+
+
+def printed_page(page: int, paper: str) -> bytes:
+    """The page of a number as PDF. Raises BadInput for no such page or paper, BadFile where what draws it is not installed."""
+    refuse_no_page(page)
+    if paper not in PAPERS:
+        raise BadInput([Fault("paper", f"{paper[:40]!r} is no paper that it is drawn for: choose {' or '.join(PAPERS)}")])
+    refuse_where_none_are_measured("page")
+    return photo_page_pdf(page, fonts(), paper=paper)
 
 
 def tell_bar(catalogue: Catalogue, page: int, bar_mm: float, *, signed: Signed, key: str = "") -> None:

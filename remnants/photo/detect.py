@@ -54,6 +54,11 @@ def pages_in(grey: NDArray[np.uint8]) -> tuple[Found, ...]:
         return tuple(enough)
     if any(len(each.corners) >= LEAST_CORNERS for each in _best_of(np.ascontiguousarray(grey[:, ::-1]))):
         raise refused(WhyNot.MIRRORED, "the picture is mirrored: switch that off in the camera, and take it again")
+    if not found and _strange(grey):
+        raise refused(
+            WhyNot.FOREIGN,
+            "the marks in the picture are of another board, whose size is not known: print a page of ours, and lay it there",
+        )
     if not found:
         raise refused(
             WhyNot.NO_PAGE,
@@ -76,6 +81,12 @@ def _best_of(grey: NDArray[np.uint8]) -> list[Found]:
         if each.page not in first or len(each.corners) > len(first[each.page].corners):
             first[each.page] = each
     return list(first.values())
+
+
+def _strange(grey: NDArray[np.uint8]) -> bool:
+    """Whether several marks like ours are seen that are on none of our pages."""
+    _, ids, _ = cv2.aruco.ArucoDetector(board_of(0).getDictionary()).detectMarkers(grey)
+    return ids is not None and sum(page_of_marker(int(one)) not in PAGES for one in np.ravel(ids)) > 1
 
 
 def _look(grey: NDArray[np.uint8], size: float) -> Iterator[Found]:

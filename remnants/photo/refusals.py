@@ -11,6 +11,7 @@ class WhyNot(StrEnum):
     """What stands against a measure."""
 
     NO_PAGE = "no page"
+    FOREIGN = "another board"
     FEW_CORNERS = "few corners"
     MIRRORED = "mirrored"
     NO_LENS = "no lens"

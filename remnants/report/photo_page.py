@@ -24,7 +24,7 @@ _WORDS_MM = 3.0
 
 _TOLD = (
     "Print it at 100 %, not fitted to the page. Measure the bar from tick to tick with a steel rule, to a quarter of a mm.",
-    'Tell what you measured once: remnants photo-page --page {page} --bar "149.5 mm"',
+    'Tell what you measured once: on the page Measure, or by remnants photo-page --page {page} --bar "149.5 mm"',
     "Put the page on a clipboard, flat on the carpet, beside what you measure, on the same plane. Nothing may cover it.",
     "Stand over it, 1.2 to 1.7 m above. Take all of the page, without zoom. Good enough to size a patch, never to cut a seam by.",
 )

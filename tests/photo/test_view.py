@@ -103,6 +103,12 @@ def test_a_zoomed_a_cropped_and_a_mirrored_picture_are_refused(picture: NDArray[
     assert refusal(SHOT, as_jpeg(np.ascontiguousarray(picture[:, ::-1]))).why == WhyNot.MIRRORED
 
 
+def test_marks_of_a_board_that_others_print_are_told_apart_from_no_page_at_all() -> None:
+    told = refusal(replace(SHOT, pages=(Laid(page=0),)))
+    assert told.why == WhyNot.FOREIGN and "print a page of ours" in str(told)
+    assert refusal(replace(SHOT, pages=())).why == WhyNot.NO_PAGE
+
+
 def test_a_picture_that_is_a_part_of_another_of_the_same_shape_is_refused_where_it_can_be_told() -> None:
     aslant = replace(SHOT, tilt_deg=38.0, away=900.0)
     part = photographed(aslant)[120:840, 160:1120]

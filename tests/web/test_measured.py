@@ -14,7 +14,9 @@ from PIL import Image
 
 from remnants.actions import open_catalogue
 from remnants.actions.flat_photos import HOLDS, Flattened, keep_flat, made_flat, stain_in
+from remnants.actions.make_sheet import fonts
 from remnants.photo import there
+from remnants.report.photo_page import photo_page_pdf
 from remnants.store import photos, pieces
 from tests.photo.photographs import Shot, as_jpeg, photographed
 from tests.web.conftest import Browser, Clock, House
@@ -224,6 +226,17 @@ def test_a_page_that_nobody_measured_asks_for_its_bar_and_the_bar_comes_with_the
     assert sent(wim, jpeg(), page="7", bar="149.5")[0] == 303
     assert 'its bar is <span class="number">149.5 mm' in lou.get("/measure").text
     assert sent(lou, jpeg())[0] == 303, "who may look may measure"
+
+
+def test_the_marker_page_is_printed_for_the_papers_of_both_worlds(house: House) -> None:
+    lou = house.browser("Lou")
+    for paper in ("a4", "letter"):
+        answer = lou.get("/measure/page.pdf", query_string={"page": "3", "paper": paper})
+        assert answer.data == photo_page_pdf(3, fonts(), paper=paper)
+        assert answer.headers["Content-Disposition"] == 'attachment; filename="marker-page-3.pdf"'
+    assert lou.get("/measure/page.pdf").data == photo_page_pdf(1, fonts(), paper="letter"), "for who reads feet"
+    for wrong in ({"page": "0"}, {"page": "x"}, {"paper": "napkin"}):
+        assert lou.get("/measure/page.pdf", query_string=wrong).status_code == 422
 
 
 def test_nobody_else_sees_it_and_it_is_gone_after_a_day_or_when_it_is_thrown_away(

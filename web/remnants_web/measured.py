@@ -6,11 +6,11 @@ from flask import Blueprint, Response, jsonify, make_response, redirect, render_
 from werkzeug.wrappers import Response as AnyResponse
 
 from remnants.actions.flat_photos import Flattened, drop_flat, flat_of, keep_flat
-from remnants.actions.photo_pages import measured_pages, tell_bar
+from remnants.actions.photo_pages import measured_pages, printed_page, tell_bar
 from remnants.errors import BadInput, BadMeasure, Fault, NotMeasured
 from remnants.model import Role
 from remnants.report.measured_text import BY_TAPE
-from remnants.units import Unit, parse_length
+from remnants.units import Unit, is_imperial, parse_length
 from remnants_web.access import asking, needs, signature
 from remnants_web.ask import read_apart
 from remnants_web.choices import digits
@@ -21,13 +21,13 @@ from remnants_web.sent_texts import sent_key
 from remnants_web.shapes import Typed, length_at
 from remnants_web.shop import catalogue, settings
 from remnants_web.traced import Traced, as_damage, as_piece, corners_text, traced_in
+from remnants_web.words import reader_unit
 
 __all__ = ["area"]
 
 area = Blueprint("measure", __name__, url_prefix="/measure")
 
-FORMS = ("propose", "log")
-"""Forms that an outline may go on to."""
+PAPERS = (("a4", "A4"), ("letter", "Letter"))
 
 TOPS = ((0, "up"), (90, "to the right"), (180, "down"), (270, "to the left"))
 """Where the page's top points on the drawing of the room, degrees clockwise from up."""
@@ -63,6 +63,16 @@ def flatten() -> AnyResponse:
         return make_response(_form(form, error), STATUS[BadInput])
     number = keep_flat(catalogue(), asking().name, found, now=settings().now())
     return redirect(_with(url_for("measure.show", number=number), form, "measure", "typed"), 303)
+
+
+@area.get("/page.pdf")
+@needs(Role.LOOK)
+def page_pdf() -> Response:
+    """The marker page to print, of the number and for the paper in the address."""
+    page = digits(request.args.get("page", "1").strip()) or 0
+    pdf = printed_page(page, request.args.get("paper", _paper()))
+    name = f"marker-page-{page}.pdf"
+    return Response(pdf, mimetype="application/pdf", headers={"Content-Disposition": f'attachment; filename="{name}"'})
 
 
 @area.get("/<int:number>")
@@ -151,6 +161,11 @@ def _made_flat(form: Typed) -> Flattened:
     return found
 
 
+def _paper() -> str:
+    """The paper that whoever asks will have."""
+    return "letter" if is_imperial(reader_unit()) else "a4"
+
+
 def _lens(text: str) -> float | None:
     if not text:
         return None
@@ -200,6 +215,8 @@ def _form(form: Typed, error: BadInput | None = None) -> str:
         "measure.html",
         form=form,
         faults=faults,
+        papers=PAPERS,
+        paper=_paper(),
         pages=tuple(measured_pages(catalogue()).values()),
         bar_open=any(fault.where in ("bar", "page") for fault in faults),
         more_open=bool(form["lens"] or form["above"]) or any(fault.where in ("lens", "above") for fault in faults),
