@@ -1,4 +1,4 @@
-"""`remnants papers`: four papers of an order, each for one reader and with nothing that is another's."""
+"""`remnants papers`: the papers of an order, each for one reader and with nothing that is another's."""
 
 import io
 from pathlib import Path
@@ -46,7 +46,7 @@ def text_of(path: Path) -> str:
 
 def test_each_paper_has_its_one_purpose(papers: dict[str, str]) -> None:
     """A hall of 7 x 5 m and a den of 4 x 3 on 4 m goods: 5 + 5 + 3 m, the stairs beside the second: 52 m² at 27.50."""
-    assert papers.keys() == {"said", "quote.pdf", "order.pdf", "ticket.pdf", "floors.pdf"}
+    assert papers.keys() == {"said", "quote.pdf", "order.pdf", "ticket.pdf", "floors.pdf", "house.pdf"}
     quote, supplier, ticket, floors = (papers[f"{name}.pdf"] for name in ("quote", "order", "ticket", "floors"))
     assert "Carpet 52.00 m² 27.50 EUR 1,430.00 EUR" in quote
     assert "Stairs (each step) 3 12.10 EUR 36.30 EUR" in quote
@@ -67,7 +67,7 @@ def test_each_paper_has_its_one_purpose(papers: dict[str, str]) -> None:
 def test_without_a_price_file_there_is_no_quote(remnants: Remnants) -> None:
     folder = remnants.folder / "papers"
     remnants.ok("papers", remnants.file("rooms.json", ROOMS), "--no-stock", "--tries", "40", "-o", folder, "--paper", "letter")
-    assert sorted(path.name for path in folder.iterdir()) == ["floors.pdf", "order.pdf", "ticket.pdf"]
+    assert sorted(path.name for path in folder.iterdir()) == ["floors.pdf", "house.pdf", "order.pdf", "ticket.pdf"]
 
 
 def test_what_stock_gives_stands_on_the_ticket_with_its_tag(remnants: Remnants) -> None:

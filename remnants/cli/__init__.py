@@ -68,7 +68,7 @@ VERBS = {
     "measure": "measure an outline or a length in a photograph that shows a marker page",
     "photo-page": "print the marker page that photographs are measured by, and keep its true size",
     "order": "what roll to order for rooms and stairs, stock first",
-    "papers": "write the four papers of an order: quote, order, cut ticket, drawings",
+    "papers": "write the papers of an order: quote, order, cut ticket, drawings",
     "second-factor": "tell who comes in with a second factor, or take one away for a lost phone",
     "serve": "serve the pages for phone, dock and desk",
 }

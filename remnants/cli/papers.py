@@ -1,9 +1,10 @@
-"""Writes the four papers of an order as PDFs, each for one reader: customer, supplier, warehouse, installer.
+"""Writes the papers of an order as PDFs, each for one reader: customer, supplier, warehouse, installer.
 
     remnants papers rooms.json -o papers --prices prices.json
 
 The order is worked out as `remnants order` does it. quote.pdf is the customer's, priced by the shop's own price file and by
-nothing else; order.pdf is the supplier's; ticket.pdf is for whoever cuts the roll; floors.pdf draws every room for the installer.
+nothing else; order.pdf is the supplier's; ticket.pdf is for whoever cuts the roll; floors.pdf draws every room for the
+installer, house.pdf the whole house on one sheet, on A3 or tabloid where it can't be read on less.
 Without --prices no quote is written.
 """
 
@@ -17,6 +18,7 @@ from remnants.cli.options import now
 from remnants.cli.order import add_question, ordered_of
 from remnants.cli.printing import remark, show_text
 from remnants.exchange.price_entries import read_price_list
+from remnants.report.house_sheet import house_pdf
 from remnants.report.page import PageSize
 from remnants.report.papers import OrderPaper, floors_pdf, quote_pdf, quote_rows, supplier_pdf, unpriced_told
 from remnants.report.ticket_sheet import TicketSheet, ticket_pdf
@@ -43,6 +45,7 @@ def run(args: argparse.Namespace) -> int:
         "order.pdf": supplier_pdf(paper, fonts(), size=size),
         "ticket.pdf": ticket_pdf(TicketSheet(paper.name, parts, unit, day), fonts(), size=size),
         "floors.pdf": floors_pdf(paper, fonts(), size=size),
+        "house.pdf": house_pdf(paper, fonts(), size=size),
     }
     if prices:
         quoted = quote_order(parts, prices)

@@ -54,6 +54,7 @@ class RoomEntry(Sized):
     traffic: Annotated[tuple[Path, ...], Field(max_length=DOORWAYS)] = ()
     hidden: Flag = False
     motif: Corner | None = None
+    at: Corner | None = None
     carpet: Text = ""
 
 

@@ -53,6 +53,7 @@ def made_room(entry: RoomEntry, name: str, wall_mm: float, drawn: Sequence[Ring]
         entry.traffic,
         entry.hidden,
         entry.motif,
+        at=entry.at,
     )
 
 

@@ -52,7 +52,7 @@ class Room:
     `trims_mm[i]` is the trim at wall edge i of the counter-clockwise ring (also used round islands: the greatest of them).
     `pile_deg` None leaves the bearing free; `light_deg` is the bearing from which light comes in. `traffic` are walked lines.
     A `hidden` floor (a closet) is not seen together with any other. Rooms laid as one name their `parts`, and the `openings`
-    between them through which the carpet runs.
+    between them through which the carpet runs. `at` is where its axes' (0, 0) lies in the house, if somebody said.
     """
 
     name: str
@@ -66,6 +66,7 @@ class Room:
     motif: Point | None = None
     openings: tuple[Doorway, ...] = ()
     parts: tuple[RoomPart, ...] = ()
+    at: Point | None = None
 
     def __post_init__(self) -> None:
         faults = [] if self.name.strip() else [Fault("name", "the room needs a name")]

@@ -22,7 +22,7 @@ from reportlab.platypus import (
 
 from remnants.kept_whole import whole_lengths
 from remnants.report.drawing import Anchor, Drawing, Lines, Mark, Pen, Words
-from remnants.report.page import BELOW_MM, MARGIN_MM, PageSize, room_mm
+from remnants.report.page import BELOW_MM, MARGIN_MM, LargePage, PageSize, room_mm
 from remnants.report.pdf import BOLD, PLAIN, draw_marks
 from remnants.report.wording import visible
 
@@ -257,7 +257,7 @@ def new_page() -> Block:
     return PageBreak()
 
 
-def document(blocks: Sequence[Block], *, size: PageSize, name: str, note: str = "") -> bytes:
+def document(blocks: Sequence[Block], *, size: PageSize | LargePage, name: str, note: str = "") -> bytes:
     """The blocks as a PDF with these fonts only; the same blocks give the same bytes.
 
     `name` stands at the foot of each page, and `note` above it where there is one.

@@ -16,7 +16,7 @@ from remnants.report.svg import svg_text
 from remnants.report.wording import SEAMS, SHOWS, bearing_text, scale_text, sentence, stopped
 from remnants.units import Unit, write_length
 
-__all__ = ["order_drawings", "order_svgs", "roll_drawing", "room_drawing"]
+__all__ = ["opening", "order_drawings", "order_svgs", "roll_drawing", "room_drawing"]
 
 TALL = Paper(tallest_mm=230.0)
 
@@ -106,7 +106,7 @@ def room_drawing(
         length = write_length(each.seam.length_mm, unit)
         key.append(f"seam\t{SEAMS[each.seam.kind]}, {length}, {SHOWS[each.seam.show]}. {sentence(each.seam.sentence)}")
     for door in (*room.doorways, *room.openings):
-        board.add(Area((_opening(frame.at(door.start), frame.at(door.end)),), Fill.PAPER, Pen.PLAIN))
+        board.add(Area((opening(frame.at(door.start), frame.at(door.end)),), Fill.PAPER, Pen.PLAIN))
         wide = write_length(math.dist(door.start, door.end), unit)
         through = ", carpet runs through it" if door in room.openings else ""
         key.append(f"door\tto {door.to or door.beyond or 'the outside'}, {wide} wide, an opening in the wall{through}")
@@ -122,7 +122,7 @@ def _start(across_mm: float, along_mm: float, unit: Unit) -> str:
     return f"starts {write_length(along_mm, unit)} along, {write_length(across_mm, unit)} from the left"
 
 
-def _opening(a: tuple[float, float], b: tuple[float, float]) -> Ring:
+def opening(a: tuple[float, float], b: tuple[float, float]) -> Ring:
     """A doorway on paper: a narrow box over its wall."""
     length = math.dist(a, b) or 1.0
     side = (b[1] - a[1]) / length * 0.9, (a[0] - b[0]) / length * 0.9

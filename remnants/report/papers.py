@@ -19,7 +19,7 @@ from remnants.report.plan_pages import key_blocks
 from remnants.report.rolls_text import rolls_apart
 from remnants.units import Unit, write_length
 
-__all__ = ["PRICED", "OrderPaper", "floors_pdf", "quote_pdf", "quote_rows", "supplier_pdf", "unpriced_told"]
+__all__ = ["PRICED", "OrderPaper", "called", "floors_pdf", "quote_pdf", "quote_rows", "supplier_pdf", "unpriced_told"]
 
 PRICED: Mapping[Priced, str] = {
     Priced.CARPET: "Carpet",
@@ -97,7 +97,7 @@ def _quantity(line: QuoteLine) -> str:
 
 def _quote(paper: OrderPaper, quoted: Quote, wide: float) -> Iterator[Block]:
     for part in paper.parts:
-        yield text(f"Carpet: {_called(part) or 'as chosen'}.")
+        yield text(f"Carpet: {called(part) or 'as chosen'}.")
         yield heading("Laid in")
         rooms = [f"{room.name}: {_size(room.outline.bounds, paper.unit)}" for room in part.asked.rooms]
         rooms += [f"{flight.name}: {flight.steps + len(flight.winders)} steps" for flight in part.asked.stairs]
@@ -115,7 +115,7 @@ def _quote(paper: OrderPaper, quoted: Quote, wide: float) -> Iterator[Block]:
     yield text(f"It is laid with {seams} seam{'s' * (seams != 1)}; {found}." if seams else "It is laid without a seam.")
 
 
-def _called(part: CarpetPlan) -> str:
+def called(part: CarpetPlan) -> str:
     """A carpet by what it is called in the house, and by its style, colour and lot."""
     told = _carpet(part.asked)
     return f"{part.carpet} ({told})" if part.carpet and told and part.carpet not in told else told or part.carpet
@@ -162,7 +162,7 @@ def _floors(paper: OrderPaper, room: tuple[float, float]) -> Iterator[Block]:
     yield text("The numbers are those on the backs of the cuts. Up is the same way in every room.")
     for part in paper.parts:
         if part.carpet:
-            yield heading(f"Carpet: {_called(part)}")
+            yield heading(f"Carpet: {called(part)}")
         yield from _laid(part, paper.unit, room)
     if any(each.source != ROLL for part in paper.parts for each in part.plan.placed):
         yield text("A cut from stock is named with its tag: check the tag before you lay it.")

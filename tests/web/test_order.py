@@ -298,7 +298,7 @@ def test_a_house_in_two_carpets_is_typed_and_comes_with_one_sum(house: House) ->
     lines = sheet(house, TWO_CARPETS)
     numbers = [line[-1] for line in lines if line[0] == "cut"]
     assert numbers == [str(number) for number in range(1, len(numbers) + 1)]
-    for name in ("order", "ticket", "supplier", "floors"):
+    for name in ("order", "ticket", "supplier", "floors", "house"):
         told = " ".join(text for text, _ in printed(lou.get(f"/order/{name}.pdf", query_string=TWO_CARPETS).data))
         assert "Ambry Plain" in told or "bedrooms" in told
 

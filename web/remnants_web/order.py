@@ -11,6 +11,7 @@ from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, Fault, NoPlan, NotFound
 from remnants.exchange.plans.drawn import LayerSeen
 from remnants.model import Role
+from remnants.report.house_sheet import house_pdf
 from remnants.report.house_text import house_table
 from remnants.report.order_sheet import CarpetSheet, OrderSheet, order_pdf
 from remnants.report.order_text import house_csv
@@ -119,6 +120,13 @@ def supplier() -> Response:
 def floors() -> Response:
     """The installer's drawings."""
     return handed_out(floors_pdf(_order_paper(worked_out(_typed())), fonts()), "floors.pdf")
+
+
+@area.route("/house.pdf", methods=["GET", "POST"])
+@needs(Role.LOOK)
+def whole_house() -> Response:
+    """The whole house on one sheet, for the installer."""
+    return handed_out(house_pdf(_order_paper(worked_out(_typed())), fonts()), "house.pdf")
 
 
 def _order_paper(worked: Worked) -> OrderPaper:

@@ -67,12 +67,12 @@ def plan_rooms(drawn: Drawn, name: str, said: PlanSaid, unit: Unit) -> PlanRead:
 
 
 def rooms_file(read: PlanRead, name: str, unit: Unit) -> dict[str, Any]:
-    """What was read as a rooms file (JSON values), in `unit`."""
+    """What was read as a rooms file (JSON values), in `unit`: all rooms in the drawing's axes, so that each lies where it is."""
     return {"unit": unit.value, "order": PurePath(name).stem[:80], "rooms": [_entry(room, unit) for room in read.rooms]}
 
 
 def _entry(room: PlanRoom, unit: Unit) -> dict[str, Any]:
-    entry: dict[str, Any] = {"name": room.name, "outline": _corners(room.ring, unit)}
+    entry: dict[str, Any] = {"name": room.name, "outline": _corners(room.ring, unit), "at": [0, 0]}
     entry["islands"] = [_corners(ring, unit) for ring in room.islands]
     doors = [
         {"edge": opens.edge, "from": to_unit(opens.start_mm, unit), "width": to_unit(opens.width_mm, unit)}
