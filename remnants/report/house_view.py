@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from remnants.estimating import ROLL, Cut, Laying, Room
-from remnants.geometry.outline import Point, Ring, bounds
+from remnants.geometry.outline import Point, Ring, area_mm2, bounds
 from remnants.geometry.rectangles import largest_rectangle
 from remnants.geometry.turn import moved_ring, turned_ring
 from remnants.model.house_plan import CarpetPlan
@@ -66,9 +66,11 @@ def house_drawing(parts: Sequence[CarpetPlan], unit: Unit, *, name: str, room: t
     board = Board(frame_of(box, space, feet=is_imperial(unit)))
     for each in laid:
         _floor(board, each)
-    unnamed = [each.room.name for each in laid if not _name(board, each)]
     left_out = tag_all(board, [tag for each in laid for tag in _tags(board, each)])
-    bare = [each for each in laid if not part_arrow(board, each.ring(board, each.room.outline.ring), each.laying.pile_deg)]
+    bare = [each for each in laid if not _arrow(board, each)]
+    unnamed = [each.room.name for each in laid if not _name(board, each)]
+    for each in laid:
+        _seams(board, each)
     told = [f"{each.room.name}: the pile lays {bearing_text(each.laying.pile_deg)}." for each in bare]
     told += [f"{each}: too small for its name here." for each in unnamed]
     paper = Paper(room[0], room[1], 0.0, keyed=False, headed=False)
@@ -101,7 +103,7 @@ def _first(place: Point, shift: Point) -> Point:
 
 
 def _floor(board: Board, laid: _Laid) -> None:
-    """Walls, cuts, seams and doorways of one room."""
+    """Walls, cuts and doorways of one room."""
     rings = (laid.room.outline.ring, *laid.room.outline.cutouts)
     board.add(Area(tuple(laid.ring(board, ring) for ring in rings), Fill.PAPER, Pen.THICK))
     for cut in laid.laying.cuts:
@@ -111,14 +113,32 @@ def _floor(board: Board, laid: _Laid) -> None:
     for door in (*laid.room.doorways, *laid.room.openings):
         a, b = laid.ring(board, (door.start, door.end))
         board.add(Area((opening(a, b),), Fill.PAPER, Pen.PLAIN))
+
+
+def _seams(board: Board, laid: _Laid) -> None:
+    """Drawn last: no name may hide one."""
     for each in laid.laying.seams:
         a, b = laid.ring(board, each.seam.line)
         board.add(*seam(a, b, Pen.PLAIN))
 
 
+def _cuts_drawn(board: Board, laid: _Laid) -> list[Ring]:
+    """The floor of each cut as drawn, the largest first."""
+    rings = [laid.ring(board, laid.net(cut)) for cut in laid.laying.cuts if cut.net is not None]
+    return sorted(rings, key=lambda ring: -abs(area_mm2(ring)))
+
+
+def _arrow(board: Board, laid: _Laid) -> bool:
+    """The way the pile lays, in the largest of the cuts that have room for it."""
+    return any(part_arrow(board, ring, laid.laying.pile_deg) for ring in _cuts_drawn(board, laid))
+
+
 def _name(board: Board, laid: _Laid) -> bool:
-    """Writes the room's name in it, with its carpet's letter; False where it has no room."""
-    ring = laid.ring(board, laid.room.outline.ring)
+    """Writes the room's name in one of its cuts, or across them, with its carpet's letter; False where it has no room."""
+    return any(_name_in(board, laid, ring) for ring in (*_cuts_drawn(board, laid), laid.ring(board, laid.room.outline.ring)))
+
+
+def _name_in(board: Board, laid: _Laid, ring: Ring) -> bool:
     left, low, right, top = bounds(ring)
     called = f"{laid.room.name} ({laid.letter})" if laid.letter else laid.room.name
     for words in (called, called if len(called) < LONGEST else f"{called[: LONGEST - 1]}…"):
