@@ -10,7 +10,7 @@ from remnants.ledger import Received, Signed, Stage, Standing
 from remnants.model import Kind, Piece, Style
 from remnants.store import Catalogue, ledger, pieces, styles
 
-__all__ = ["LETTERS", "free_tags", "known_styles", "last_place", "log_pieces", "next_tag", "taken_tags"]
+__all__ = ["LETTERS", "free_tags", "known_styles", "last_place", "log_pieces", "next_tag", "put_in", "taken_tags"]
 
 LETTERS: Mapping[Kind, str] = {Kind.REMNANT: "R", Kind.OFFCUT: "O", Kind.KEPT: "K", Kind.LAID: "L"}
 """The letter that a tag of ours begins with, by kind."""
@@ -35,13 +35,23 @@ def log_pieces(catalogue: Catalogue, stock: Stock, *, signed: Signed, key: str =
     tags = [piece.tag for piece in stock.pieces]
 
     def do() -> list[str]:
-        again = _withdrawn(catalogue, tags)
-        styles.put_styles(catalogue, stock.styles)
-        ledger.receive(catalogue, (Received(piece) for piece in stock.pieces if piece.tag not in again), signed)
-        book(catalogue, [(piece.tag, Received(piece)) for piece in stock.pieces if piece.tag in again], signed)
+        put_in(catalogue, stock.styles, stock.pieces, signed)
         return tags
 
     return tuple(once(catalogue, key, ["log", tags], signed, do))
+
+
+def put_in(
+    catalogue: Catalogue, described: Sequence[Style], logged: Sequence[Piece], signed: Signed, *, booking: int | None = None
+) -> None:
+    """Stores pieces and styles within a transaction of the caller's; `booking` is that of earlier ones they belong to.
+
+    Raises BadInput as `log_pieces`.
+    """
+    again = _withdrawn(catalogue, [piece.tag for piece in logged])
+    styles.put_styles(catalogue, described)
+    ledger.receive(catalogue, (Received(piece) for piece in logged if piece.tag not in again), signed, booking=booking)
+    book(catalogue, [(piece.tag, Received(piece)) for piece in logged if piece.tag in again], signed)
 
 
 def next_tag(catalogue: Catalogue, kind: Kind) -> str:

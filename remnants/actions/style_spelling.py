@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 else:
     names = Late("remnants.matching.names")
 
-__all__ = ["Meant", "kept_as_written", "spelled_as_known"]
+__all__ = ["Meant", "kept_as_written", "spelled_as_known", "styles_as_known"]
 
 _LOOKED_AT = 500
 """Spellings that are compared with the known names: each is asked about, or told."""
@@ -37,14 +37,22 @@ def spelled_as_known(
     What differs in letter case and blanks alone is the known style; of what may be one, `meant` decides, once for each spelling.
     """
     told = tuple(pieces)
-    written = [style for style in dict.fromkeys(piece.style for piece in told) if style not in known]
-    if not known or not written:
-        return told, ()
+    styles, notes = styles_as_known(dict.fromkeys(piece.style for piece in told), known, meant)
+    return tuple(replace(piece, style=styles.get(piece.style, piece.style)) for piece in told), notes
+
+
+def styles_as_known(
+    written: Iterable[str], known: Collection[str], meant: Meant = kept_as_written
+) -> tuple[dict[str, str], tuple[Fault, ...]]:
+    """The known style of each written one that is one, as `spelled_as_known` has it, and what is to be told of it."""
+    unknown = [style for style in written if style not in known]
+    if not known or not unknown:
+        return {}, ()
     folded = {_folded(name): name for name in sorted(known, reverse=True)}
     styles: dict[str, str] = {}
     notes: list[Fault] = []
     others = []
-    for style in written:
+    for style in unknown:
         if _folded(style) in folded:
             styles[style] = folded[_folded(style)]
             notes.append(Fault("styles", f"{style!r} is written {styles[style]!r} here, and taken for it"))
@@ -59,7 +67,7 @@ def spelled_as_known(
             styles[style] = found.name
         else:
             notes.append(Fault("styles", f"{style!r} is kept as it is written; if {found.name!r} is meant, write that"))
-    return tuple(replace(piece, style=styles.get(piece.style, piece.style)) for piece in told), tuple(notes)
+    return styles, tuple(notes)
 
 
 def _folded(name: str) -> str:

@@ -67,10 +67,11 @@ def run(args: argparse.Namespace) -> int:
     if not args.ask and not is_sheet:
         _look(args)
     with open_catalogue(args.catalogue, write=True) as catalogue:
+        count: int | None = None
         if args.ask:
             tags = log_answers(catalogue, args)
         elif is_sheet:
-            tags = log_sheet(catalogue, args)
+            tags, count = log_sheet(catalogue, args)
         elif args.file:
             stock = read_stock(args.file, known=known_styles(catalogue), note=remark)
             tags = log_pieces(catalogue, stock, signed=signature(args), key=args.key)
@@ -83,8 +84,9 @@ def run(args: argparse.Namespace) -> int:
                 return 0
         for note in same_floor_notes(catalogue, tags[:MOST_LOOKED_AT]):
             remark(note)
-    shown = ", ".join(tags[:8]) + (f" and {len(tags) - 8} more" if len(tags) > 8 else "")
-    show_text(f"logged {len(tags)} piece{'' if len(tags) == 1 else 's'}: {shown}")
+    count = len(tags) if count is None else count
+    shown = ", ".join(tags[:8]) + (f" and {count - 8:,} more" if count > 8 else "")
+    show_text(f"logged {count:,} piece{'' if count == 1 else 's'}: {shown}")
     return 0
 
 

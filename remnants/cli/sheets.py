@@ -44,8 +44,11 @@ def add_sheet_options(parser: argparse.ArgumentParser) -> None:
     sheet.add_argument("--skip-bad", action="store_true", help="store the good rows, and write the bad ones to a file beside it")
 
 
-def log_sheet(catalogue: Catalogue, args: argparse.Namespace) -> tuple[str, ...]:
-    """Stores the rows; gives the tags. Raises BadInput with the faults of every row, and for columns that are not sure."""
+def log_sheet(catalogue: Catalogue, args: argparse.Namespace) -> tuple[tuple[str, ...], int]:
+    """Stores the rows; gives the first tags, and how many pieces there are.
+
+    Raises BadInput with the faults of every row, and for columns that are not sure.
+    """
     said = _told(args.column)
     sheet = read_sheet(args.file, said, args.sheet)
     remarks(sheet.notes)
@@ -72,7 +75,7 @@ def log_sheet(catalogue: Catalogue, args: argparse.Namespace) -> tuple[str, ...]
             remark(Fault("", f"and {len(notes) - NOTES_TOLD:,} more {are}"))
     if logged.bad:
         _set_aside(args.file, sheet, logged.bad)
-    return logged.tags
+    return logged.tags, logged.count
 
 
 def _told(columns: Sequence[str]) -> dict[str, str]:
@@ -96,5 +99,5 @@ def _progress(rows: int) -> Iterator[Callable[[int], None]]:
     """Tells how far a long file is, where somebody looks on."""
     console = Console(stderr=True)
     with Progress(console=console, transient=True, disable=not console.is_terminal or rows < 2000) as bar:
-        task = bar.add_task("reading rows", total=rows)
+        task = bar.add_task("logging rows", total=rows)
         yield lambda done: bar.update(task, completed=done)

@@ -2,7 +2,7 @@
 
 import itertools
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from pydantic import ValidationError
@@ -21,7 +21,18 @@ from remnants.model import Kind, Piece
 from remnants.model.attributes import PLAIN, Value
 from remnants.units import Unit
 
-__all__ = ["BadRow", "Lines", "given_tags", "pieces_in"]
+__all__ = [
+    "BadRow",
+    "GoodRow",
+    "Lines",
+    "given_tags",
+    "pieces_in",
+    "pile_taken",
+    "row_with",
+    "rows_in",
+    "second_of",
+    "styles_written",
+]
 
 
 _SUMS, _DATES = (
@@ -32,11 +43,22 @@ _SUMS, _DATES = (
 
 @dataclass(frozen=True)
 class BadRow:
-    """A row that can't be used, as it stands in the file, and why."""
+    """A row that can't be used, as it stands in the file, and why, and what else is to be told of it."""
 
     number: int
     cells: tuple[str, ...]
     faults: tuple[Fault, ...]
+    notes: tuple[Fault, ...] = ()
+
+
+@dataclass(frozen=True)
+class GoodRow:
+    """A row and the pieces that it gives, and what is to be told of it."""
+
+    number: int
+    cells: tuple[str, ...]
+    pieces: tuple[Piece, ...]
+    notes: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -50,63 +72,107 @@ class Lines:
 
 
 def pieces_in(
-    sheet: Sheet,
-    *,
-    unit: Unit,
-    new_tag: Callable[[Kind], str],
-    is_free: Callable[[str], bool] = lambda _: True,
-    told: Callable[[int], None] = lambda _: None,
+    sheet: Sheet, *, unit: Unit, new_tag: Callable[[Kind], str], is_free: Callable[[str], bool] = lambda _: True
 ) -> Lines:
-    """The pieces of the sheet's rows. Bare figures are in the unit of their heading, else of the row, else `unit`.
-
-    A piece without a tag gets `new_tag`; without a kind it is a remnant, without a pile bearing its pile lays up its length, and
-    a note says so. A row with a quantity gives as many pieces: R-1, and R-1-2, R-1-3 and so on, as far as these `is_free`. `told`
-    hears how many rows are done.
-    """
-    pieces: list[Piece] = []
-    rows: list[int] = []
+    """The pieces of the sheet's rows, all at once; as `rows_in` otherwise. Of rows with the same tag the first is good."""
+    good: list[GoodRow] = []
     bad: list[BadRow] = []
     seen: dict[str, tuple[int, str]] = {}
-    notes: list[Fault] = []
+    notes = list(pile_taken(sheet))
+    for row in rows_in(sheet, unit=unit, new_tag=new_tag, is_free=is_free):
+        notes += row.notes
+        if isinstance(row, GoodRow):
+            number, tag = seen.setdefault(row.pieces[0].tag.casefold(), (row.number, row.pieces[0].tag))
+            seen |= {piece.tag.casefold(): (row.number, piece.tag) for piece in row.pieces[1:]}
+            if number == row.number:
+                good.append(row)
+                continue
+            row = second_of(row, sheet, number, tag)  # noqa: PLW2901 - the same row, told otherwise
+        bad.append(row)
+    pieces = tuple(piece for row in good for piece in row.pieces)
+    return Lines(pieces, tuple(bad), tuple(notes), tuple(row.number for row in good for _ in row.pieces))
+
+
+def second_of(row: GoodRow, sheet: Sheet, first: int, tag: str) -> BadRow:
+    """The row as one that can't be used, as the row numbered `first` has the tag already, written as `tag`."""
+    told = twice(row.pieces[0].tag, f"row {first}", tag)
+    return BadRow(row.number, row.cells, (_at(row.number, "tag", sheet.headings, told),), row.notes)
+
+
+def rows_in(
+    sheet: Sheet, *, unit: Unit, new_tag: Callable[[Kind], str], is_free: Callable[[str], bool] = lambda _: True
+) -> Iterator[GoodRow | BadRow]:
+    """The sheet's rows with their pieces, one after the other. Bare figures are in the unit of their heading, else of the row,
+    else `unit`. Whether two rows have the same tag is not looked at.
+
+    A piece without a tag gets `new_tag`; without a kind it is a remnant, without a pile bearing its pile lays up its length. A
+    row with a quantity gives as many pieces: R-1, and R-1-2, R-1-3 and so on, as far as these `is_free`.
+    """
     given = given_tags(sheet)
-    for done, (number, cells) in enumerate(sheet.rows, 1):
+    free = lambda tag: tag.casefold() not in given and is_free(tag)  # noqa: E731
+    for number, cells in sheet.rows:
+        notes: list[Fault] = []
         try:
             row = _row(sheet.headings, cells, number)
             notes += _cleaned(row, number, sheet.headings)
             count = _quantity(row, number, sheet.headings)
             piece = _piece(row, number, sheet.headings, unit, new_tag)
-            first, tag = seen.setdefault(piece.tag.casefold(), (number, piece.tag))
-            if first != number:
-                raise BadInput([_at(number, "tag", sheet.headings, twice(piece.tag, f"row {first}", tag))])
-            next_tag = _further(piece.tag, lambda tag: tag.casefold() not in given and is_free(tag)) if "tag" in row else None
-            several = [piece, *(replace(piece, tag=next_tag() if next_tag else new_tag(piece.kind)) for _ in range(count - 1))]
-            seen |= {one.tag.casefold(): (number, one.tag) for one in several[1:]}
-            if count > 1:
-                shown_tags = ", ".join(one.tag for one in several[:3]) + (f" to {several[-1].tag}" if count > 3 else "")
-                notes.append(_at(number, "quantity", sheet.headings, f"{count} pieces, with tags of their own: {shown_tags}"))
-            pieces += several
-            rows += [number] * count
+            several = (piece, *_alike(piece, count - 1, _further(piece.tag, free) if "tag" in row else None, new_tag))
         except BadInput as error:
-            bad.append(BadRow(number, cells, error.faults))
-        if done % 1000 == 0 or done == len(sheet.rows):
-            told(done)
-    if flat := _without_pile(sheet):
-        rows_told = f"rows {', '.join(map(str, flat[:3]))}{f' and {len(flat) - 3:,} more' if len(flat) > 3 else ''}"
-        notes.insert(0, Fault("pile", f"{rows_told if len(flat) > 1 else f'row {flat[0]}'}: {PILE_TAKEN}"))
-    return Lines(tuple(pieces), tuple(bad), tuple(notes), tuple(rows))
+            yield BadRow(number, cells, error.faults, tuple(notes))
+            continue
+        if count > 1:
+            shown_tags = ", ".join(one.tag for one in several[:3]) + (f" to {several[-1].tag}" if count > 3 else "")
+            notes.append(_at(number, "quantity", sheet.headings, f"{count} pieces, with tags of their own: {shown_tags}"))
+        yield GoodRow(number, cells, several, tuple(notes))
 
 
-def _without_pile(sheet: Sheet) -> list[int]:
-    """The rows that tell no pile."""
-    column = next((index for index, heading in enumerate(sheet.headings) if heading.field == "pile"), None)
-    return [number for number, cells in sheet.rows if column is None or len(cells) <= column or not visible(cells[column])]
+def _alike(piece: Piece, count: int, next_tag: Callable[[], str] | None, new_tag: Callable[[Kind], str]) -> Iterator[Piece]:
+    """So many more of the piece, with tags made from its own, else new ones."""
+    return (replace(piece, tag=next_tag() if next_tag else new_tag(piece.kind)) for _ in range(count))
+
+
+def pile_taken(sheet: Sheet) -> tuple[Fault, ...]:
+    """That rows tell no pile, if any does, and what is taken then."""
+    flat, first = 0, []
+    untold = sheet.rows if _column(sheet, "pile") is None else (row for row in _under(sheet, "pile") if not row[1])
+    for number, _ in untold:
+        flat += 1
+        if flat <= 3:
+            first.append(number)
+    if not flat:
+        return ()
+    rows_told = f"rows {', '.join(map(str, first))}{f' and {flat - 3:,} more' if flat > 3 else ''}"
+    return (Fault("pile", f"{rows_told if flat > 1 else f'row {first[0]}'}: {PILE_TAKEN}"),)
 
 
 def given_tags(sheet: Sheet) -> frozenset[str]:
-    """The tags that stand in the sheet, folded."""
-    column = next((index for index, heading in enumerate(sheet.headings) if heading.field == "tag"), None)
-    filled = (cells[column] for _, cells in sheet.rows if len(cells) > column) if column is not None else ()
-    return frozenset(visible(cell).casefold() for cell in filled)
+    """The tags that stand in the sheet, folded; none where every row has one and gives one piece, so that no other is made."""
+    if _column(sheet, "quantity") is None and all(tag for _, tag in _under(sheet, "tag")):
+        return frozenset()
+    return frozenset(tag.casefold() for _, tag in _under(sheet, "tag"))
+
+
+def styles_written(sheet: Sheet) -> tuple[str, ...]:
+    """The styles of the sheet's rows as they are written there, each once."""
+    return tuple(dict.fromkeys(style for _, style in _under(sheet, "style") if style))
+
+
+def row_with(sheet: Sheet, tag: str) -> int:
+    """The number of the first row that has this tag, in whatever letter case; 0 where none has."""
+    folded = tag.casefold()
+    return next((number for number, each in _under(sheet, "tag") if each.casefold() == folded), 0)
+
+
+def _under(sheet: Sheet, field: str) -> Iterator[tuple[int, str]]:
+    """Each row's number and what can be seen of its cell in the column of this field; nothing where no column tells it."""
+    column = _column(sheet, field)
+    if column is not None:
+        yield from ((number, visible(cells[column]) if len(cells) > column else "") for number, cells in sheet.rows)
+
+
+def _column(sheet: Sheet, field: str) -> int | None:
+    return next((index for index, heading in enumerate(sheet.headings) if heading.field == field), None)
 
 
 def _quantity(row: dict[str, str], number: int, headings: Sequence[Heading]) -> int:

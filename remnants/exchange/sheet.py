@@ -1,28 +1,36 @@
 """A spreadsheet, as text (CSV) or a workbook, to rows of cells under headings that are known."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
+from itertools import islice
 from pathlib import Path
 
 from remnants.errors import BadFile, BadInput, Fault
-from remnants.exchange.delimited import delimited_rows
+from remnants.exchange.delimited import text_rows
 from remnants.exchange.headings import Heading, guess_headings, known_in
-from remnants.exchange.source import read_bytes, shown
-from remnants.exchange.table import HEADINGS_WITHIN, Row, Table
+from remnants.exchange.source import opened, read_bytes, shown
+from remnants.exchange.table import HEADINGS_WITHIN, Row, Rows, Table
 from remnants.exchange.workbook import is_workbook, workbook_tables
 
 __all__ = ["Sheet", "read_sheet", "sheet_of"]
 
+
+_START = 64
+"""Bytes that tell a workbook."""
 
 _SIZES = frozenset({"size", "width", "length", "outline", "radius"})
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """A spreadsheet: what its headings are taken for, and its rows; row numbers are as a spreadsheet shows them."""
+    """A spreadsheet: what its headings are taken for, and its rows; row numbers are as a spreadsheet shows them.
+
+    The rows of a text are read from its file each time they are gone through.
+    """
 
     headings: tuple[Heading, ...]
-    rows: tuple[Row, ...]
+    rows: Rows
     notes: tuple[str, ...] = ()
 
 
@@ -33,13 +41,15 @@ def read_sheet(path: Path, told: Mapping[str, str] | None = None, called: str = 
     `delimited_rows` and `workbook_tables`, no rows, no heading that is known, several sheets with pieces; BadInput for a wrong
     `told` or `called`.
     """
-    raw, name = read_bytes(path), str(path)
-    if is_workbook(raw, name):
-        table, notes = _chosen(workbook_tables(raw, name), name, told, called)
+    name = str(path)
+    with opened(path) as file:
+        start = file.read(_START)
+    if is_workbook(start, name):
+        table, notes = _chosen(workbook_tables(read_bytes(path), name), name, told, called)
         return sheet_of(table.rows, name, told, notes)
     if called:
         raise BadInput([Fault("--sheet", "a text file has no sheets with names; leave it out")])
-    rows, notes = delimited_rows(raw, name, told)
+    rows, notes = text_rows(partial(opened, path), name, told)
     return sheet_of(rows, name, told, notes)
 
 
@@ -60,26 +70,45 @@ def _chosen(tables: Sequence[Table], name: str, told: Mapping[str, str] | None, 
     return chosen, (f"not read: {', '.join(shown(other) for other in others[:12])}, other sheets",) if others else ()
 
 
-def sheet_of(rows: Sequence[Row], name: str, told: Mapping[str, str] | None, notes: tuple[str, ...] = ()) -> Sheet:
+def sheet_of(rows: Rows, name: str, told: Mapping[str, str] | None, notes: tuple[str, ...] = ()) -> Sheet:
     """The sheet that the rows of a table make, `name` being the file's. Raises BadFile and BadInput as `read_sheet`."""
-    at = _headings_at(rows, told)
+    first = tuple(islice(rows, HEADINGS_WITHIN))
+    at = _headings_at(first, told)
     if len(rows) < at + 2:
         raise BadFile([Fault(name, "no pieces: a first row of headings and a row for each piece are needed")])
-    headings = guess_headings(rows[at][1], told)
+    headings = guess_headings(first[at][1], told)
     if not any(heading.field == "style" for heading in headings):
         written = ", ".join(shown(heading.written) for heading in headings[:12])
         raise BadFile([Fault(name, f"no column tells the style; headed are {written}: say it with --column HEADING=style")])
-    above = [f"row {number}, above the headings, is not read: {shown(next(filter(None, cells)))}" for number, cells in rows[:at]]
-    return Sheet(headings, tuple(row for row in rows[at + 1 :] if row[1] != rows[at][1]), (*notes, *above))
+    above = [f"row {number}, above the headings, is not read: {shown(next(filter(None, cells)))}" for number, cells in first[:at]]
+    return Sheet(headings, Below(rows, at, len(rows) - at - 1), (*notes, *above))
+
+
+@dataclass(frozen=True)
+class Below:
+    """The rows below the headings, which stand in the row `at`, counted from 0; the headings once more are none of them."""
+
+    rows: Rows
+    at: int
+    most: int
+
+    def __iter__(self) -> Iterator[Row]:
+        found = islice(self.rows, self.at, None)
+        _, headings = next(found)
+        return (row for row in found if row[1] != headings)
+
+    def __len__(self) -> int:
+        return self.most
 
 
 def _told_by(table: Table, told: Mapping[str, str] | None) -> frozenset[str]:
-    return known_in(table.rows[_headings_at(table.rows, told)][1], told)
+    first = table.rows[:HEADINGS_WITHIN]
+    return known_in(first[_headings_at(first, told)][1], told)
 
 
-def _headings_at(rows: Sequence[Row], told: Mapping[str, str] | None) -> int:
+def _headings_at(first: Sequence[Row], told: Mapping[str, str] | None) -> int:
     """Where the headings stand: the first row that tells the style and something else, else the one that tells most."""
-    known = [known_in(cells, told) for _, cells in rows[:HEADINGS_WITHIN]]
+    known = [known_in(cells, told) for _, cells in first]
     sure = next((at for at, fields in enumerate(known) if "style" in fields and len(fields) > 1), None)
     if sure is not None:
         return sure

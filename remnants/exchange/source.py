@@ -4,13 +4,14 @@ import json
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from remnants.errors import BadFile, Fault, join_place
 from remnants.limits import FILE_BYTES
 
-__all__ = ["Source", "in_file", "read_bytes", "read_json", "read_text", "shown"]
+__all__ = ["Source", "in_file", "opened", "read_bytes", "read_json", "read_text", "shown"]
 
 
 Source = str | Path | Mapping[str, Any]
@@ -23,19 +24,35 @@ class _Told(Exception):
 
 def read_bytes(path: Path, most: int = FILE_BYTES) -> bytes:
     """The whole file. Raises BadFile: missing, a folder, not readable, over `most` bytes."""
+    with opened(path, most) as file:
+        return file.read()
+
+
+@contextmanager
+def opened(path: Path, most: int = FILE_BYTES) -> Iterator[BinaryIO]:
+    """The file, to be read piece by piece. Raises BadFile as `read_bytes`, while it is read too."""
     try:
         if path.is_file() and path.stat().st_size > most:
             raise BadFile([Fault(str(path), f"over {most // 2**20} MB; give a smaller file, or split it")])
-        return path.read_bytes()
+        with _named(path).open("rb") as file:
+            yield file
     except FileNotFoundError:
         raise BadFile([Fault(str(path), "there is no such file; check the name and the folder")]) from None
     except IsADirectoryError:
         raise BadFile([Fault(str(path), "this is a folder; name a file in it")]) from None
-    except (OSError, ValueError) as error:
-        if isinstance(error, BadFile):
-            raise
-        reason = getattr(error, "strerror", None) or str(error)
-        raise BadFile([Fault(str(path), f"can't be read ({reason})")]) from None
+    except OSError as error:
+        raise _unreadable(path, error.strerror or str(error)) from None
+
+
+def _named(path: Path) -> Path:
+    """The path, if it is one that a file may have."""
+    if "\0" in str(path):
+        raise _unreadable(path, "its name holds a sign that no name may hold")
+    return path
+
+
+def _unreadable(path: Path, reason: str) -> BadFile:
+    return BadFile([Fault(str(path), f"can't be read ({reason})")])
 
 
 def read_text(path: Path) -> str:

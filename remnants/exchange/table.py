@@ -1,15 +1,25 @@
 """The rows of a spreadsheet as they are read one after another, within what is taken of rows and cells."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Protocol
 
 from remnants.errors import BadFile, Fault
 from remnants.limits import CELLS, COLUMNS, PIECES
 
-__all__ = ["HEADINGS_WITHIN", "Dated", "Kept", "Merged", "Row", "Table", "figure_text"]
+__all__ = ["HEADINGS_WITHIN", "Dated", "Kept", "Merged", "Row", "Rows", "Table", "Within", "figure_text"]
 
 Row = tuple[int, tuple[str, ...]]
 """A row's number as a spreadsheet shows it, and its cells without the blanks around them."""
+
+
+class Rows(Protocol):
+    """Rows that can be gone through as often as wanted, and how many they are at most."""
+
+    def __iter__(self) -> Iterator[Row]: ...
+
+    def __len__(self) -> int: ...
+
 
 HEADINGS_WITHIN = 60
 """Rows among which the headings are looked for. Blank cells at the end of these are kept: a column may have no heading."""
@@ -29,27 +39,42 @@ class Table:
     rows: tuple[Row, ...]
 
 
+class Within:
+    """What is taken of rows and cells of the file or sheet called `name`, counted as they are read."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        self._rows = 0
+        self._cells = 0
+
+    def row(self, number: int, cells: Iterable[str]) -> Row | None:
+        """The row as it is kept; None without any text. Raises BadFile for a row too many, too long, or with too many cells."""
+        row = tuple(cells)
+        used = next((place for place in range(len(row), 0, -1) if row[place - 1]), 0)
+        if not used:
+            return None
+        self._cells += used
+        if used > COLUMNS:
+            raise BadFile([Fault(f"{self.name}: row {number}", f"{used:,} cells; a row has {COLUMNS:,} at most")])
+        if self._rows > PIECES or self._cells > CELLS:
+            much = f"{PIECES:,} rows" if self._rows > PIECES else f"{CELLS:,} cells"
+            raise BadFile([Fault(f"{self.name}: row {number}", f"more than {much}; split the file")])
+        self._rows += 1
+        return number, row[: COLUMNS if self._rows <= HEADINGS_WITHIN else used]
+
+
 class Kept:
     """The rows that have any text, of the file or sheet called `name`."""
 
     def __init__(self, name: str) -> None:
         self.name = name
         self.rows: list[Row] = []
-        self._cells = 0
+        self._within = Within(name)
 
     def add(self, number: int, cells: Iterable[str]) -> None:
-        """Keeps a row that has any text. Raises BadFile for a row too many, too long, or with too many cells."""
-        row = tuple(cells)
-        used = next((place for place in range(len(row), 0, -1) if row[place - 1]), 0)
-        if not used:
-            return
-        self._cells += used
-        if used > COLUMNS:
-            raise BadFile([Fault(f"{self.name}: row {number}", f"{used:,} cells; a row has {COLUMNS:,} at most")])
-        if len(self.rows) > PIECES or self._cells > CELLS:
-            much = f"{PIECES:,} rows" if len(self.rows) > PIECES else f"{CELLS:,} cells"
-            raise BadFile([Fault(f"{self.name}: row {number}", f"more than {much}; split the file")])
-        self.rows.append((number, row[: COLUMNS if len(self.rows) < HEADINGS_WITHIN else used]))
+        """Keeps a row that has any text. Raises BadFile as `Within`."""
+        if row := self._within.row(number, cells):
+            self.rows.append(row)
 
 
 class Merged:
