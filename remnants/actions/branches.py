@@ -9,15 +9,20 @@ from remnants.ledger import Signed
 from remnants.limits import PERSON_CHARACTERS
 from remnants.model.branches import Branches, Van, alike
 from remnants.model.distance import read_distance
-from remnants.store import Catalogue, pieces
+from remnants.store import Catalogue, pieces, ways
 from remnants.store import branches as rows
 
-__all__ = ["branches_of", "close_branch", "close_van", "pieces_by_place", "put_branch", "put_van"]
+__all__ = ["branches_of", "close_branch", "close_van", "has_branches", "pieces_by_place", "put_branch", "put_van"]
 
 
 def branches_of(catalogue: Catalogue) -> Branches:
     """All that the shop told of its branches and vans."""
     return rows.all_branches(catalogue)
+
+
+def has_branches(catalogue: Catalogue) -> bool:
+    """Whether the shop told of any branch or van."""
+    return rows.any_told(catalogue)
 
 
 def pieces_by_place(catalogue: Catalogue, found: Branches) -> dict[str, int]:
@@ -93,9 +98,7 @@ def close_branch(catalogue: Catalogue, name: str, *, signed: Signed, key: str = 
             raise NotFound(f"no branch is called {name!r}; `remnants branch` lists those there are")
         if found.several and own is found.branches[0]:
             raise NotAllowed(f"{own.name} has every place that no other branch has, so it is closed last; nothing was changed")
-        if found.several and (count := pieces_by_place(catalogue, found)[own.name]):
-            told = "1 piece lies" if count == 1 else f"{count:,} pieces lie"
-            raise NotAllowed(f"{told} at {own.name}; send or move what is there first")
+        _refuse_unless_empty(catalogue, found, own.name, "at")
         rows.drop_branch(catalogue, own.name)
         return own.name
 
@@ -132,13 +135,21 @@ def close_van(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "")
         own = found.van_named(name)
         if own is None:
             raise NotFound(f"no van is called {name!r}; `remnants van` lists those there are")
-        if count := pieces_by_place(catalogue, found)[own.name]:
-            told = "1 piece lies" if count == 1 else f"{count:,} pieces lie"
-            raise NotAllowed(f"{told} in {own.name}; send or move what is there first")
+        _refuse_unless_empty(catalogue, found, own.name, "in")
         rows.drop_van(catalogue, own.name)
         return own.name
 
     return str(once(catalogue, key, ["close van", name], signed, do))
+
+
+def _refuse_unless_empty(catalogue: Catalogue, found: Branches, name: str, at: str) -> None:
+    """Raises NotAllowed while anything is on the way there or lies there; what lies at the only branch is the shop's again."""
+    if count := ways.count_coming(catalogue, name):
+        told = "1 piece is" if count == 1 else f"{count:,} pieces are"
+        raise NotAllowed(f"{told} on the way to {name}; take in or call back what is coming first")
+    if [branch.name for branch in found.branches] != [name] and (count := pieces_by_place(catalogue, found)[name]):
+        told = "1 piece lies" if count == 1 else f"{count:,} pieces lie"
+        raise NotAllowed(f"{told} {at} {name}; send or move what is there first")
 
 
 def _faults_of_words(found: Branches, where: str, words: Sequence[str], *, free_for: str) -> list[Fault]:

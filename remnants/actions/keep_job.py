@@ -36,7 +36,7 @@ __all__ = [
     "release_job",
 ]
 
-_HARMLESS = BESIDE | {Act.MOVED}
+_HARMLESS = BESIDE | {Act.MOVED, Act.SENT, Act.TAKEN_IN, Act.CALLED_BACK}
 
 
 @dataclass(frozen=True)

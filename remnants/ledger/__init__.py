@@ -2,6 +2,7 @@
 
 from remnants.ledger.entries import (
     Act,
+    CalledBack,
     Change,
     Corrected,
     Counted,
@@ -14,16 +15,19 @@ from remnants.ledger.entries import (
     PhotoTakenAway,
     Received,
     Released,
+    Sent,
     Signed,
+    TakenIn,
     Undone,
 )
 from remnants.ledger.replay import History, replay
-from remnants.ledger.states import BESIDE, MOVES, Hold, Stage, Standing, applied
+from remnants.ledger.states import BESIDE, MOVES, Hold, OnTheWay, Stage, Standing, applied
 
 __all__ = [
     "BESIDE",
     "MOVES",
     "Act",
+    "CalledBack",
     "Change",
     "Corrected",
     "Counted",
@@ -34,13 +38,16 @@ __all__ = [
     "History",
     "Hold",
     "Moved",
+    "OnTheWay",
     "PhotoTakenAway",
     "Photographed",
     "Received",
     "Released",
+    "Sent",
     "Signed",
     "Stage",
     "Standing",
+    "TakenIn",
     "Undone",
     "applied",
     "replay",

@@ -9,6 +9,10 @@ from remnants.ledger.states import ON_HAND, Stage, Standing
 __all__ = ["Count", "compare", "count_changes"]
 
 
+_COUNTABLE = ON_HAND | {Stage.MISSING, Stage.ON_THE_WAY}
+"""What may lie where it is seen, whatever the books say: what is on the way came there."""
+
+
 @dataclass(frozen=True)
 class Count:
     """A count of a place: seen where they should be; missing; misplaced (known, but elsewhere by the book); unknown tags."""
@@ -34,7 +38,7 @@ def compare(place: str, seen: Sequence[str], *, expected: Sequence[Standing], kn
     Tags seen twice count once. A piece that is used up, discarded or withdrawn by the book is unexpected.
     """
     tags = {standing.piece.tag for standing in known.values()}
-    countable = {standing.piece.tag: standing for standing in known.values() if standing.stage in ON_HAND | {Stage.MISSING}}
+    countable = {standing.piece.tag: standing for standing in known.values() if standing.stage in _COUNTABLE}
     gone = [standing.piece.tag for standing in known.values() if standing.piece.tag not in countable]
     return Count(
         place,

@@ -10,6 +10,7 @@ from remnants.model import Piece
 
 __all__ = [
     "Act",
+    "CalledBack",
     "Change",
     "Corrected",
     "Counted",
@@ -22,7 +23,9 @@ __all__ = [
     "Photographed",
     "Received",
     "Released",
+    "Sent",
     "Signed",
+    "TakenIn",
     "Undone",
 ]
 
@@ -36,6 +39,9 @@ class Act(StrEnum):
     CUT = "cut"
     MOVED = "moved"
     COUNTED = "counted"
+    SENT = "sent"
+    TAKEN_IN = "taken in"
+    CALLED_BACK = "called back"
     CORRECTED = "corrected"
     DISCARDED = "discarded"
     UNDONE = "undone"
@@ -122,6 +128,30 @@ class Counted:
     customer: str | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """It left for a branch or a van, `goal`, where it is `expected` on a day; `start` names the one that it left, "" the shop.
+
+    Until it is taken in, called back or seen somewhere it lies at no place.
+    """
+
+    start: str
+    goal: str
+    expected: date
+
+
+@dataclass(frozen=True, slots=True)
+class TakenIn:
+    """It came where it was sent to, and lies at `place` now."""
+
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class CalledBack:
+    """It was called back while it was on the way, and lies where it lay before it was sent."""
+
+
 @dataclass(frozen=True)
 class Corrected:
     """It was told wrong: this is how it is."""
@@ -157,7 +187,22 @@ class PhotoTakenAway:
     photo: int
 
 
-Change = Received | Held | Released | Cut | Moved | Counted | Corrected | Discarded | Undone | Photographed | PhotoTakenAway
+Change = (
+    Received
+    | Held
+    | Released
+    | Cut
+    | Moved
+    | Counted
+    | Sent
+    | TakenIn
+    | CalledBack
+    | Corrected
+    | Discarded
+    | Undone
+    | Photographed
+    | PhotoTakenAway
+)
 
 _ACTS: dict[type[Change], Act] = {
     Received: Act.RECEIVED,
@@ -166,6 +211,9 @@ _ACTS: dict[type[Change], Act] = {
     Cut: Act.CUT,
     Moved: Act.MOVED,
     Counted: Act.COUNTED,
+    Sent: Act.SENT,
+    TakenIn: Act.TAKEN_IN,
+    CalledBack: Act.CALLED_BACK,
     Corrected: Act.CORRECTED,
     Discarded: Act.DISCARDED,
     Undone: Act.UNDONE,

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from remnants.errors import NotAllowed
 from remnants.ledger.entries import (
     Act,
+    CalledBack,
     Corrected,
     Counted,
     Cut,
@@ -17,11 +18,13 @@ from remnants.ledger.entries import (
     Moved,
     Received,
     Released,
+    Sent,
     Signed,
+    TakenIn,
 )
-from remnants.model import Piece
+from remnants.model import Kind, Piece
 
-__all__ = ["BESIDE", "MOVES", "ON_HAND", "Hold", "Stage", "Standing", "applied"]
+__all__ = ["BESIDE", "MOVES", "ON_HAND", "Hold", "OnTheWay", "Stage", "Standing", "applied"]
 
 
 class Stage(StrEnum):
@@ -29,6 +32,7 @@ class Stage(StrEnum):
 
     STOCKED = "in stock"
     HELD = "held"
+    ON_THE_WAY = "on the way"
     MISSING = "missing"
     USED = "used up"
     DISCARDED = "discarded"
@@ -55,6 +59,13 @@ MOVES = MappingProxyType(
         (Stage.HELD, Act.COUNTED): frozenset({Stage.HELD, Stage.MISSING}),
         (Stage.HELD, Act.CORRECTED): frozenset({Stage.HELD}),
         (Stage.HELD, Act.DISCARDED): frozenset({Stage.DISCARDED}),
+        (Stage.STOCKED, Act.SENT): frozenset({Stage.ON_THE_WAY}),
+        (Stage.HELD, Act.SENT): frozenset({Stage.ON_THE_WAY}),
+        (Stage.ON_THE_WAY, Act.TAKEN_IN): frozenset({Stage.STOCKED, Stage.HELD}),
+        (Stage.ON_THE_WAY, Act.CALLED_BACK): frozenset({Stage.STOCKED, Stage.HELD}),
+        (Stage.ON_THE_WAY, Act.MOVED): frozenset({Stage.STOCKED, Stage.HELD}),
+        (Stage.ON_THE_WAY, Act.COUNTED): frozenset({Stage.MISSING, Stage.STOCKED, Stage.HELD}),
+        (Stage.ON_THE_WAY, Act.RELEASED): frozenset({Stage.ON_THE_WAY}),
         (Stage.MISSING, Act.MOVED): frozenset({Stage.STOCKED, Stage.HELD}),
         (Stage.MISSING, Act.COUNTED): frozenset({Stage.MISSING, Stage.STOCKED, Stage.HELD}),
         (Stage.MISSING, Act.CORRECTED): frozenset({Stage.MISSING}),
@@ -84,9 +95,36 @@ class Hold:
         return day <= self.until
 
 
+@dataclass(frozen=True, slots=True)
+class OnTheWay:
+    """What is known of a piece on the way: the branch or van that it left ("" the shop) and is sent to, the day on which it is
+    expected there, the place where it lay, who sent it and when.
+    """
+
+    start: str
+    goal: str
+    expected: date
+    place: str
+    who: str
+    at: datetime
+
+    def late(self, day: date) -> bool:
+        """Whether it should be there by now."""
+        return self.expected < day
+
+    @property
+    def words(self) -> str:
+        """`from South to North, sent by Ana on 2031-05-03, expected 2031-05-04`."""
+        start = f"from {self.start} " if self.start else ""
+        return f"{start}to {self.goal}, sent by {self.who} on {self.at:%Y-%m-%d}, expected {self.expected}"
+
+
 @dataclass(frozen=True)
 class Standing:
-    """A piece as its entries add up. `version` is the number of the last entry that is not BESIDE, and `signed` who made that."""
+    """A piece as its entries add up. `version` is the number of the last entry that is not BESIDE, and `signed` who made that.
+
+    A piece on the way has a `way` and no place; any other has no way.
+    """
 
     piece: Piece
     stage: Stage
@@ -95,6 +133,7 @@ class Standing:
     seen_at: datetime
     hold: Hold | None = None
     parent: str = ""
+    way: OnTheWay | None = None
 
     def free_for(self, job: str, day: date) -> bool:
         """Whether it may be cut for that job on that day."""
@@ -111,6 +150,9 @@ class Standing:
     @property
     def words(self) -> str:
         """Where it stands and since when: `held for Alder Court 7 until 2031-06-01`, `used up (by Ana on …)`."""
+        if self.way:
+            held = f", held for {self.hold.job} until {self.hold.until:%Y-%m-%d}" if self.hold else ""
+            return f"{self.stage.value} {self.way.words}{held}"
         if self.stage is Stage.HELD and self.hold:
             return f"held for {self.hold.job} until {self.hold.until:%Y-%m-%d}"
         return self.stage.value if self.stage in ON_HAND else f"{self.stage.value} ({self.signed.words})"
@@ -130,7 +172,7 @@ def applied(before: Standing | None, entry: Entry) -> Standing:
     return replace(after, version=entry.number, signed=entry.signed)
 
 
-def _after(before: Standing | None, entry: Entry) -> Standing:  # noqa: PLR0911 - one line a kind of entry
+def _after(before: Standing | None, entry: Entry) -> Standing:  # noqa: PLR0911, PLR0912 - one line a kind of entry
     at = entry.signed.at
     if isinstance(entry.change, Received):
         return Standing(entry.change.piece, Stage.STOCKED, entry.number, entry.signed, at, parent=entry.change.parent)
@@ -141,7 +183,7 @@ def _after(before: Standing | None, entry: Entry) -> Standing:  # noqa: PLR0911 
                 raise NotAllowed(f"{entry.tag} is {before.words} ({before.signed.words}): it can't be held for {job}")
             return replace(before, stage=Stage.HELD, hold=Hold(job, until))
         case Released():
-            return replace(before, stage=Stage.MISSING if before.stage is Stage.MISSING else Stage.STOCKED, hold=None)
+            return replace(before, stage=Stage.STOCKED if before.stage is Stage.HELD else before.stage, hold=None)
         case Cut(remaining):
             if not before.free_for(entry.signed.job, at.date()):
                 raise NotAllowed(f"{entry.tag} is {before.words} ({before.signed.words}): it can't be cut for another job")
@@ -150,14 +192,20 @@ def _after(before: Standing | None, entry: Entry) -> Standing:  # noqa: PLR0911 
             return replace(before, piece=replace(before.piece, outline=remaining), stage=Stage.STOCKED, hold=None, seen_at=at)
         case Moved(place, room, customer):
             moved = replace(before.piece, place=place, room=room, customer=customer)
-            return replace(before, piece=moved, stage=_found(before), seen_at=at)
+            return _lies(before, moved, at)
         case Counted(place, seen, room, customer) if seen:
             own = before.piece
             room, customer = own.room if room is None else room, own.customer if customer is None else customer
             counted = replace(own, place=place, room=room, customer=customer)
-            return replace(before, piece=counted, stage=_found(before), seen_at=at)
+            return _lies(before, counted, at)
         case Counted():
-            return replace(before, stage=Stage.MISSING)
+            return replace(before, piece=_where_it_lay(before), stage=Stage.MISSING, way=None)
+        case Sent():
+            return _sent(before, entry.change, entry.signed)
+        case TakenIn(place):
+            return _lies(before, replace(before.piece, place=place, room=""), at)
+        case CalledBack():
+            return _lies(before, _where_it_lay(before), at)
         case Corrected(piece):
             return replace(before, piece=piece)
         case Discarded():
@@ -172,5 +220,21 @@ def _discarded(before: Standing, entry: Entry) -> Standing:
     return replace(before, stage=Stage.DISCARDED, hold=None)
 
 
-def _found(before: Standing) -> Stage:
-    return Stage.HELD if before.hold else Stage.STOCKED
+def _sent(before: Standing, sent: Sent, signed: Signed) -> Standing:
+    piece = before.piece
+    if piece.customer or piece.kind not in (Kind.REMNANT, Kind.OFFCUT):
+        raise NotAllowed(f"{piece.tag} is with a customer: it can't be sent; `remnants move` says once it is fetched")
+    if not before.free_for(signed.job, signed.at.date()):
+        raise NotAllowed(f"{piece.tag} is {before.words} ({before.signed.words}): it is sent for that job only")
+    way = OnTheWay(sent.start, sent.goal, sent.expected, piece.place, signed.who, signed.at)
+    return replace(before, piece=replace(piece, place=""), stage=Stage.ON_THE_WAY, way=way)
+
+
+def _lies(before: Standing, piece: Piece, at: datetime) -> Standing:
+    """It is seen where `piece` tells, and so on hand, and on no way."""
+    return replace(before, piece=piece, stage=Stage.HELD if before.hold else Stage.STOCKED, seen_at=at, way=None)
+
+
+def _where_it_lay(before: Standing) -> Piece:
+    """The piece at the place where it lay when it was seen last."""
+    return replace(before.piece, place=before.way.place) if before.way else before.piece

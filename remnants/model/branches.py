@@ -72,6 +72,11 @@ class Branches:
         found = self._whose(place)
         return found if isinstance(found, Van) else None
 
+    def words_of(self, place: str) -> str:
+        """The name of the branch or van whose words the place begins with; "" for nobody's."""
+        found = self._whose(place)
+        return found.name if found else ""
+
     def branch_of(self, place: str) -> str:
         """The name of the branch that a place of the shop's belongs to; "" where the shop has none."""
         found = self._whose(place)

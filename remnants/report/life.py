@@ -9,6 +9,7 @@ from rich.table import Table
 
 from remnants.errors import NotAllowed
 from remnants.ledger import (
+    CalledBack,
     Change,
     Corrected,
     Counted,
@@ -21,7 +22,9 @@ from remnants.ledger import (
     PhotoTakenAway,
     Received,
     Released,
+    Sent,
     Standing,
+    TakenIn,
     Undone,
 )
 from remnants.ledger.replay import History
@@ -132,6 +135,10 @@ def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911 - one line
         case Counted(place, seen, room, customer):
             told = (place, room, f"customer {customer}" if customer else "")
             return f"{'seen' if seen else 'not seen'} at {', '.join(text for text in told if text)}"
+        case Sent(start, goal, expected):
+            return f"{f'from {start} ' if start else ''}to {goal}, expected {expected}"
+        case TakenIn(place):
+            return f"at {place}"
         case Undone(number):
             return f"entry {number}"
         case Photographed(photo, size_bytes, sha256):
@@ -139,7 +146,7 @@ def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911 - one line
             return ", ".join([f"number {photo}", *size, *([f"SHA-256 {sha256[:12]}…"] if sha256 else [])])
         case PhotoTakenAway(photo):
             return f"number {photo}"
-        case Released() | Discarded():
+        case Released() | CalledBack() | Discarded():
             return ""
 
 

@@ -6,7 +6,18 @@ from remnants.model.distance import Distance
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_text
 
-__all__ = ["BRANCHES", "add_branch", "add_place", "all_branches", "drop_branch", "drop_van", "put_distance", "put_van", "rename"]
+__all__ = [
+    "BRANCHES",
+    "add_branch",
+    "add_place",
+    "all_branches",
+    "any_told",
+    "drop_branch",
+    "drop_van",
+    "put_distance",
+    "put_van",
+    "rename",
+]
 
 BRANCHES = """
 CREATE TABLE branch (
@@ -54,6 +65,11 @@ def all_branches(catalogue: Catalogue) -> Branches:
         for row in catalogue.query("SELECT one, other, km, words FROM branch_distance ORDER BY one, other")
     }
     return Branches(tuple(Branch(name, tuple(places[number])) for number, name in names.items()), tuple(vans), distances)
+
+
+def any_told(catalogue: Catalogue) -> bool:
+    """Whether the shop told of any branch or van."""
+    return catalogue.execute("SELECT 1 FROM branch_place LIMIT 1").fetchone() is not None
 
 
 def add_branch(catalogue: Catalogue, name: str, signed: Signed) -> None:

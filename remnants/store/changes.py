@@ -8,6 +8,7 @@ from typing import Any
 from remnants.geometry import Outline
 from remnants.ledger import (
     Act,
+    CalledBack,
     Change,
     Corrected,
     Counted,
@@ -19,6 +20,8 @@ from remnants.ledger import (
     PhotoTakenAway,
     Received,
     Released,
+    Sent,
+    TakenIn,
     Undone,
 )
 from remnants.model import Piece
@@ -53,17 +56,21 @@ def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911 - one line a kind
         case Counted(place, seen, room, customer):
             told = {"room": room, "customer": customer}
             return {"place": place, "seen": seen} | {key: value for key, value in told.items() if value is not None}
+        case Sent(start, goal, expected):
+            return {"start": start, "goal": goal, "expected": expected.isoformat()}
+        case TakenIn(place):
+            return {"place": place}
         case Undone(number):
             return {"number": number}
         case Photographed(photo, size_bytes, sha256):
             return {"photo": photo, "size_bytes": size_bytes, "sha256": sha256}
         case PhotoTakenAway(photo):
             return {"photo": photo}
-        case Released() | Discarded():
+        case Released() | CalledBack() | Discarded():
             return {}
 
 
-def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911 - one line a kind of entry
+def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911, PLR0912 - one line a kind of entry
     """The change that `facts_of` wrote for an entry of this act, now or before a fact was kept: that is then UNTOLD."""
     facts = json.loads(text)
     match act:
@@ -81,6 +88,12 @@ def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911 - one line a kind
             return Moved(facts["place"], facts.get("room", ""), facts.get("customer", ""))
         case Act.COUNTED:
             return Counted(facts["place"], facts["seen"], facts.get("room"), facts.get("customer"))
+        case Act.SENT:
+            return Sent(facts["start"], facts["goal"], date.fromisoformat(facts["expected"]))
+        case Act.TAKEN_IN:
+            return TakenIn(facts["place"])
+        case Act.CALLED_BACK:
+            return CalledBack()
         case Act.DISCARDED:
             return Discarded()
         case Act.UNDONE:

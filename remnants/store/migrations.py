@@ -24,6 +24,7 @@ from remnants.store.second_factors import SECOND_FACTORS
 from remnants.store.shop_rules import SHOP_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
 from remnants.store.unsent import UNSENT
+from remnants.store.ways import WAYS_OF_ENTRIES, WAYS_OF_PIECES
 
 __all__ = ["APPLICATION_ID", "MIGRATIONS", "Migration", "migrate", "steps_done"]
 
@@ -276,6 +277,8 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("branches, their places, vans, distances", BRANCHES),
     Migration("tags in any letter case", _TAGS_IN_ANY_CASE),
     Migration("photographs that are measured in", FLAT_PHOTO),
+    Migration("entries of what is sent from branch to branch", WAYS_OF_ENTRIES),
+    Migration("pieces on the way", WAYS_OF_PIECES),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -15,7 +15,7 @@ from remnants.store.catalogue import Catalogue, address
 from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate
 from remnants.store.rows import STANDING_COLUMNS, standing_row
-from remnants.store.store_change import STORE_TOLD
+from remnants.store.ways import STORE_TOLD_NOW
 
 __all__ = ["LEFT_OUT", "TAKEN_OUT", "TakenOut", "every_row", "put_pieces", "put_rows", "take_out", "tell_store"]
 
@@ -116,7 +116,7 @@ def put_pieces(catalogue: Catalogue, standings: Sequence[Standing]) -> None:
 def tell_store(catalogue: Catalogue) -> None:
     """Works out anew from the entries how each changed what is in store. The caller holds the transaction."""
     catalogue.execute("DELETE FROM store_change")
-    catalogue.execute(f"INSERT INTO store_change (number, style, day, pieces, area_mm2) {STORE_TOLD}")
+    catalogue.execute(f"INSERT INTO store_change (number, style, day, pieces, area_mm2) {STORE_TOLD_NOW}")
 
 
 def _insert(table: str, columns: Sequence[str]) -> str:

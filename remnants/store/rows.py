@@ -11,7 +11,7 @@ from typing import Any
 from remnants.geometry import Outline, Ring, staircase_of
 from remnants.geometry.outline import bounds
 from remnants.geometry.turn import turned_ring
-from remnants.ledger import Hold, Signed, Stage, Standing
+from remnants.ledger import Hold, OnTheWay, Signed, Stage, Standing
 from remnants.model import Colourway, Lab, Piece, Repeat, Style
 from remnants.model.attributes import PIECE, PLAIN, Attribute, Value
 from remnants.model.money import money_of
@@ -43,6 +43,8 @@ STYLE_COLUMNS = tuple(column for attribute in STYLE for column in attribute.colu
 _WORKED_OUT = ("across_mm", "along_mm", "area_mm2", "staircase")
 PIECE_COLUMNS = (*(column for attribute in PIECE for column in attribute.columns), *_WORKED_OUT)
 
+_WAY = ("way_start", "way_goal", "way_expected", "way_place", "way_who", "way_at")
+
 STANDING_COLUMNS = (
     *PIECE_COLUMNS,
     "stage",
@@ -50,6 +52,7 @@ STANDING_COLUMNS = (
     "hold_job",
     "hold_until",
     "parent",
+    *_WAY,
     "seen_at",
     "by_who",
     "by_at",
@@ -202,6 +205,7 @@ def standing_row(standing: Standing) -> tuple[Any, ...]:
         hold.job if hold else None,
         hold.until.isoformat() if hold else None,
         standing.parent,
+        *_way_row(standing.way),
         time_text(standing.seen_at),
         signed.who,
         time_text(signed.at),
@@ -222,7 +226,19 @@ def standing_of(row: Row) -> Standing:
         seen_at=time_of(row["seen_at"]),
         hold=None if hold_job is None else Hold(hold_job, date.fromisoformat(row["hold_until"])),
         parent=row["parent"],
+        way=_way_in(row) if row["way_start"] is not None else None,
     )
+
+
+def _way_row(way: OnTheWay | None) -> tuple[str | None, ...]:
+    if way is None:
+        return (None,) * len(_WAY)
+    return way.start, way.goal, way.expected.isoformat(), way.place, way.who, time_text(way.at)
+
+
+def _way_in(row: Row) -> OnTheWay:
+    start, goal, expected, place, who, at = (row[column] for column in _WAY)
+    return OnTheWay(start, goal, date.fromisoformat(expected), place, who, time_of(at))
 
 
 @lru_cache(maxsize=256)

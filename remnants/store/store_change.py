@@ -1,6 +1,6 @@
 """Steps of the migrations by which the file keeps how each entry changed what is in store. Never edited, as any step."""
 
-__all__ = ["OVER_TIME", "STORE_CHANGE", "STORE_TOLD"]
+__all__ = ["CHANGED_BY_ROWS", "OVER_TIME", "STORE_CHANGE", "STORE_TOLD"]
 
 _IN_STORE = "kind IN ('remnant', 'offcut') AND {row}.stage IN ('in stock', 'held')"
 _OLD, _NEW = (f"{row}.{_IN_STORE.format(row=row)}" for row in ("old", "new"))
@@ -38,6 +38,20 @@ step AS (
     FROM state WINDOW life AS (PARTITION BY tag ORDER BY number))
 SELECT number, style, day, step.pieces, step.area_mm2 FROM step JOIN piece USING (tag)
 WHERE kind IN ('remnant', 'offcut') AND (step.pieces <> 0 OR step.area_mm2 <> 0)"""
+CHANGED_BY_ROWS = f"""CREATE TRIGGER store_gained AFTER INSERT ON piece WHEN {_NEW} BEGIN
+    INSERT INTO store_change VALUES (new.version, new.style, substr(new.by_at, 1, 10), 1, new.area_mm2);
+END;
+CREATE TRIGGER store_changed AFTER UPDATE OF stage, kind, style, area_mm2 ON piece
+WHEN ({_OLD}, old.style, old.area_mm2) IS NOT ({_NEW}, new.style, new.area_mm2) AND (({_OLD}) OR ({_NEW}))
+BEGIN
+    INSERT INTO store_change SELECT new.version, style, substr(new.by_at, 1, 10), sum(pieces), sum(area_mm2) FROM (
+        SELECT old.style AS style, -1 AS pieces, -old.area_mm2 AS area_mm2 WHERE {_OLD}
+        UNION ALL SELECT new.style, 1, new.area_mm2 WHERE {_NEW}) WHERE true GROUP BY style
+    ON CONFLICT (number, style) DO UPDATE SET pieces = pieces + excluded.pieces, area_mm2 = area_mm2 + excluded.area_mm2;
+END;
+"""
+"""The guards by which each write of a piece's row tells how it changed what is in store."""
+
 STORE_CHANGE = f"""
 CREATE TABLE store_change (
     number INTEGER NOT NULL,
@@ -51,18 +65,7 @@ CREATE TABLE store_change (
 INSERT INTO store_change (number, style, day, pieces, area_mm2)
 {STORE_TOLD};
 
-CREATE TRIGGER store_gained AFTER INSERT ON piece WHEN {_NEW} BEGIN
-    INSERT INTO store_change VALUES (new.version, new.style, substr(new.by_at, 1, 10), 1, new.area_mm2);
-END;
-CREATE TRIGGER store_changed AFTER UPDATE OF stage, kind, style, area_mm2 ON piece
-WHEN ({_OLD}, old.style, old.area_mm2) IS NOT ({_NEW}, new.style, new.area_mm2) AND (({_OLD}) OR ({_NEW}))
-BEGIN
-    INSERT INTO store_change SELECT new.version, style, substr(new.by_at, 1, 10), sum(pieces), sum(area_mm2) FROM (
-        SELECT old.style AS style, -1 AS pieces, -old.area_mm2 AS area_mm2 WHERE {_OLD}
-        UNION ALL SELECT new.style, 1, new.area_mm2 WHERE {_NEW}) WHERE true GROUP BY style
-    ON CONFLICT (number, style) DO UPDATE SET pieces = pieces + excluded.pieces, area_mm2 = area_mm2 + excluded.area_mm2;
-END;
-"""
+{CHANGED_BY_ROWS}"""
 """How each entry changed what is in store: pieces and usable area (mm²) of a style. The sum up to a day is what was there then.
 Written by the rows themselves; for rows that are there already, told from the entries that count, by today's kind and style."""
 

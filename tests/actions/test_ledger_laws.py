@@ -14,6 +14,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 from pytest import approx
 
 from remnants.actions import open_catalogue
+from remnants.actions.branches import put_branch, put_van
 from remnants.actions.change_piece import discard_piece, move_piece
 from remnants.actions.count_place import book_count, count_place
 from remnants.actions.fit_job import Fitted, fit_job
@@ -23,19 +24,22 @@ from remnants.actions.keep_safe import verify
 from remnants.actions.log_pieces import log_pieces
 from remnants.actions.rack import pieces_at
 from remnants.actions.show_piece import history_of, show_piece
+from remnants.actions.transfers import call_back, not_there, on_the_way, send, take_in
 from remnants.actions.undo import undo_last
 from remnants.errors import BadInput, NoPlan, NotAllowed, NotFound
 from remnants.geometry import rectangle
 from remnants.ledger import MOVES, Act, Cut, History, Signed, Stage
 from remnants.ledger.over_time import Step
 from remnants.model import Allowance, Finish, Job, Patch, Wanted
+from remnants.model.branches import Van
 from remnants.store import ledger, over_time, pieces
 from remnants.store.file_catalogue import of_file
-from remnants.store.store_change import STORE_TOLD
+from remnants.store.ways import STORE_TOLD_NOW
 from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
 from tests.thorough import share
 
-PLACES = ("Bay 1", "Bay 2")
+PLACES = ("Bay 1", "North Bay 2")
+GOALS = ("South", "North", "Van 3")
 PLAIN = (a_style(repeat=None, row_mm=None),)
 JOBS = ("Alder Court 7", "Fir Lane 2")
 numbers = st.integers(0, 7)
@@ -51,6 +55,9 @@ class Shop(RuleBasedStateMachine):
         self.opened = open_catalogue(Path(self.folder.name) / "stock.db", write=True, now=lambda: self.signed.at)
         self.catalogue = self.opened.__enter__()
         self.count = itertools.count()
+        for name in ("South", "North"):
+            put_branch(self.catalogue, name, new=True, signed=SIGNED)
+        put_van(self.catalogue, Van("Van 3", "Ana", "North"), signed=SIGNED)
 
     def teardown(self) -> None:
         self.opened.__exit__(None, None, None)
@@ -135,6 +142,18 @@ class Shop(RuleBasedStateMachine):
     def undo(self, number: int) -> None:
         self.attempt(lambda: undo_last(self.catalogue, self.tag(number), signed=self.signed))
 
+    @rule(some=st.sets(numbers, min_size=1, max_size=2), goal=st.sampled_from(GOALS), job=st.sampled_from(("", *JOBS)))
+    def send(self, some: set[int], goal: str, job: str) -> None:
+        tags = [self.tag(number) for number in sorted(some)]
+        self.attempt(lambda: send(self.catalogue, tags, goal, signed=replace(self.signed, job=job)))
+
+    @rule(number=numbers, end=st.sampled_from((take_in, take_in, call_back, not_there)))
+    def end_a_way(self, number: int, end: Callable[..., object]) -> None:
+        """Of what is on the way, where anything is."""
+        away = on_the_way(self.catalogue)
+        tag = away[number % len(away)].piece.tag if away else self.tag(number)
+        self.attempt(lambda: end(self.catalogue, [tag], signed=self.signed))
+
     @rule()
     def next_day(self) -> None:
         self.day += 1
@@ -181,6 +200,21 @@ class Shop(RuleBasedStateMachine):
                 assert (kept.stage is State.PARTLY) == (set() < own < set(kept.versions))
 
     @invariant()
+    def a_piece_is_at_one_place_or_on_the_way_and_never_lost(self) -> None:
+        """What exists and isn't used up is at a place, missing from one, or on the way; no plan uses what is on the way."""
+        if not hasattr(self, "catalogue"):
+            return
+        away = {standing.piece.tag for standing in on_the_way(self.catalogue)}
+        there = {standing.piece.tag for place in ("Bay 3", *PLACES, *GOALS) for standing in pieces_at(self.catalogue, place)}
+        for standing in pieces.every_standing(self.catalogue):
+            tag = standing.piece.tag
+            assert (standing.way is not None) == (standing.stage is Stage.ON_THE_WAY) == (tag in away)
+            if standing.stage in (Stage.STOCKED, Stage.HELD, Stage.MISSING) and standing.piece.place:
+                assert tag in there
+            assert not (tag in there and (tag in away or not standing.piece.place))
+        assert away.isdisjoint(each.piece.tag for each in pieces.on_hand(self.catalogue))
+
+    @invariant()
     def stock_over_time_is_what_the_entries_say(self) -> None:
         """Each entry's change of what is in store, and what counting cuts took, told by replay; and told anew for old files."""
         if not hasattr(self, "catalogue"):
@@ -198,7 +232,7 @@ class Shop(RuleBasedStateMachine):
         written = self.catalogue.execute("SELECT number, pieces, area_mm2 FROM store_change").fetchall()
         assert {number: (count, approx(area, abs=1)) for number, count, area in written} == changes
         assert sum(each.taken_mm2 for each in over_time.cut_sums(self.catalogue, Step.MONTH)) == approx(taken)
-        told = self.catalogue.execute(STORE_TOLD).fetchall()
+        told = self.catalogue.execute(STORE_TOLD_NOW).fetchall()
         assert sum(row[3] for row in told) == sum(step[0] for step in changes.values())
         assert sum(row[4] for row in told) == approx(sum(step[1] for step in changes.values()), abs=10)
         if not undone:

@@ -11,6 +11,7 @@ from remnants.ledger import (
     BESIDE,
     MOVES,
     Act,
+    CalledBack,
     Change,
     Corrected,
     Counted,
@@ -20,22 +21,27 @@ from remnants.ledger import (
     Held,
     Hold,
     Moved,
+    OnTheWay,
     Photographed,
     PhotoTakenAway,
     Received,
     Released,
+    Sent,
     Signed,
     Stage,
     Standing,
+    TakenIn,
     Undone,
     applied,
     replay,
 )
+from remnants.model import Kind, Piece
 from tests.stock_values import SIGNED, a_piece
 
 TODAY = SIGNED.at.date()
 JOB = replace(SIGNED, job="Alder Court 7")
 LATE = replace(JOB, at=JOB.at + timedelta(days=8))
+WAY = OnTheWay("South", "North", TODAY + timedelta(days=1), "Bay 3", "Ana", SIGNED.at)
 HOLD = Hold(JOB.job, TODAY + timedelta(days=7))
 
 CHANGES: dict[Act, tuple[Change, ...]] = {
@@ -45,6 +51,9 @@ CHANGES: dict[Act, tuple[Change, ...]] = {
     Act.CUT: (Cut(rectangle(500, 500), 1.0, 0.0), Cut(None, 1.0, 0.0)),
     Act.MOVED: (Moved("Bay 9"),),
     Act.COUNTED: (Counted("Bay 9", seen=True), Counted("Bay 9", seen=False)),
+    Act.SENT: (Sent("South", "North", TODAY),),
+    Act.TAKEN_IN: (TakenIn("North Bay 2"),),
+    Act.CALLED_BACK: (CalledBack(),),
     Act.CORRECTED: (Corrected(a_piece(colour="Slate")),),
     Act.DISCARDED: (Discarded(),),
 }
@@ -54,9 +63,10 @@ def a_standing(stage: Stage | None, *, hold: Hold | None = None) -> Standing | N
     """A piece in that state, held for the job where the state says so."""
     if stage is None:
         return None
-    return Standing(
-        a_piece(), stage, 1, SIGNED, SIGNED.at, hold=HOLD if stage is Stage.HELD else hold if stage is Stage.MISSING else None
-    )
+    held = HOLD if stage is Stage.HELD else hold if stage in (Stage.MISSING, Stage.ON_THE_WAY) else None
+    if stage is Stage.ON_THE_WAY:
+        return Standing(a_piece(place=""), stage, 1, SIGNED, SIGNED.at, hold=held, way=WAY)
+    return Standing(a_piece(), stage, 1, SIGNED, SIGNED.at, hold=held)
 
 
 @pytest.mark.parametrize("stage", [None, *Stage])
@@ -76,6 +86,58 @@ def test_each_move_is_as_the_table_has_it(stage: Stage | None, act: Act) -> None
                 assert (after.version, after.signed) == (2, signed)
                 reached.add(after.stage)
     assert reached == (allowed or set())
+
+
+def sent(standing: Standing, signed: Signed = SIGNED) -> Standing:
+    """It was sent from South to North, to be there on the next day."""
+    return applied(standing, Entry(2, 2, "R-1", Sent("South", "North", TODAY + timedelta(days=1)), signed))
+
+
+def test_what_is_on_the_way_lies_at_no_place_until_it_is_taken_in() -> None:
+    start = a_standing(Stage.STOCKED)
+    assert start
+    away = sent(start)
+    assert (away.piece.place, away.way, away.free_for("", TODAY)) == ("", replace(WAY, place=start.piece.place), False)
+    assert away.words == "on the way from South to North, sent by Ana on 2031-05-03, expected 2031-05-04"
+    assert away.way
+    assert (away.way.late(TODAY + timedelta(days=1)), away.way.late(TODAY + timedelta(days=2))) == (False, True)
+    with pytest.raises(NotAllowed, match=r"R-1 is on the way from South to North, .*: it can't be cut"):
+        applied(away, Entry(3, 3, "R-1", Cut(None, 1, 0), SIGNED))
+    there = applied(away, Entry(3, 3, "R-1", TakenIn("North Bay 2"), SIGNED))
+    assert (there.stage, there.piece.place, there.way) == (Stage.STOCKED, "North Bay 2", None)
+
+
+def test_what_is_called_back_or_found_where_it_was_never_left_is_as_it_was() -> None:
+    start = a_standing(Stage.STOCKED)
+    assert start
+    for change in (CalledBack(), Counted(start.piece.place, seen=True), Moved(start.piece.place)):
+        back = applied(sent(start), Entry(3, 3, "R-1", change, SIGNED))
+        assert (back.stage, back.piece, back.way) == (Stage.STOCKED, start.piece, None)
+
+
+def test_what_never_came_is_missing_from_where_it_was_seen_last() -> None:
+    start = a_standing(Stage.STOCKED)
+    assert start
+    lost = applied(sent(start), Entry(3, 3, "R-1", Counted("North", seen=False), SIGNED))
+    assert (lost.stage, lost.piece, lost.way) == (Stage.MISSING, start.piece, None)
+
+
+def test_a_held_piece_is_sent_for_its_job_alone_and_stays_held() -> None:
+    held = a_standing(Stage.HELD)
+    assert held
+    with pytest.raises(NotAllowed, match=r"held for Alder Court 7 .*: it is sent for that job only"):
+        sent(held)
+    away = sent(held, JOB)
+    assert away.words.endswith("expected 2031-05-04, held for Alder Court 7 until 2031-05-10")
+    assert applied(away, Entry(3, 3, "R-1", TakenIn("North"), SIGNED)).stage is Stage.HELD
+    freed = applied(away, Entry(3, 3, "R-1", Released(), SIGNED))
+    assert (freed.stage, freed.hold) == (Stage.ON_THE_WAY, None)
+
+
+@pytest.mark.parametrize("piece", [a_piece(customer="F-1"), a_piece(kind=Kind.KEPT), a_piece(kind=Kind.LAID)])
+def test_what_is_with_a_customer_is_fetched_and_not_sent(piece: Piece) -> None:
+    with pytest.raises(NotAllowed, match="R-1 is with a customer: it can't be sent; `remnants move` says once it is fetched"):
+        sent(Standing(piece, Stage.STOCKED, 1, SIGNED, SIGNED.at))
 
 
 def test_what_each_entry_changes() -> None:

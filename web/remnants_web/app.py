@@ -41,6 +41,7 @@ from remnants_web.start import area as start
 from remnants_web.stock import area as stock
 from remnants_web.stock import keep_figures
 from remnants_web.tags import area as tags
+from remnants_web.transfers import area as transfers
 from remnants_web.unsent import area as unsent
 from remnants_web.whole_lengths import keep_lengths_whole
 from remnants_web.words import add_words
@@ -49,8 +50,7 @@ __all__ = ["create_app"]
 
 AREAS = (
     *(start, said, patch, propose, measure, pieces, log, bookings, job_photos, changes, count, dock, photos, racks, tags, order),
-    stock,
-    *(me, second_factor, people, door_book, rules, pace, unsent, away, api, ask, customer_page),
+    *(stock, transfers, me, second_factor, people, door_book, rules, pace, unsent, away, api, ask, customer_page),
 )
 
 

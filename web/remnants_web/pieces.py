@@ -21,6 +21,7 @@ from remnants_web.scanned import tag_of
 from remnants_web.shop import catalogue
 from remnants_web.tables import page_tables
 from remnants_web.tags import PAPER_WORDS, usual_paper
+from remnants_web.transfers import goals_from
 from remnants_web.words import reader_unit
 
 __all__ = ["area", "piece_drawing"]
@@ -55,6 +56,7 @@ def show(tag: str) -> str:
     return render_template(
         "piece.html",
         piece=shown.piece,
+        **goals_from(shown.piece),
         style=shown.style,
         standing=shown.standing,
         customer=shown.customer,

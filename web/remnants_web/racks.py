@@ -2,6 +2,7 @@
 
 from flask import Blueprint, render_template, request
 
+from remnants.actions.branches import has_branches
 from remnants.actions.rack import Whereabouts, count_at, pieces_at, place_shares, shares
 from remnants.actions.told_to import standings_told
 from remnants.limits import NAME_CHARACTERS
@@ -33,7 +34,8 @@ def every() -> str:
         for where in Whereabouts
         if (here := [share for share in shown if share.where is where])
     ]
-    return render_template("racks.html", words=words, groups=groups, leaf=leaf, shares=shares(catalogue()))
+    branches = has_branches(catalogue())
+    return render_template("racks.html", words=words, groups=groups, leaf=leaf, shares=shares(catalogue()), branches=branches)
 
 
 @area.get("/<path:place>")

@@ -10,6 +10,7 @@ from jinja2 import pass_context
 from jinja2.runtime import Context
 from markupsafe import Markup
 
+from remnants.actions.branches import has_branches
 from remnants.actions.told_to import piece_told
 from remnants.model import Person, Piece, Role, Theme
 from remnants.model.piece import WORN_WORDS
@@ -20,17 +21,20 @@ from remnants.report.wording import sentence
 from remnants.units import Unit, write_area, write_length
 from remnants_web.access import lacks_factor, signed_in
 from remnants_web.labels import label_of
-from remnants_web.shop import settings
+from remnants_web.shop import catalogue, settings
 
 __all__ = ["WAYS", "Way", "add_words", "day_words", "reader_unit"]
 
 
 class Way(NamedTuple):
-    """A place one can go: who may, what the start page says of it, and whether only wide screens list it."""
+    """A place one can go: who may, what the start page says of it, whether only wide screens list it, and whether only shops
+    that told of branches or vans do.
+    """
 
     role: Role
     told: str
     desk: bool = False
+    branches: bool = False
 
 
 WAYS = (
@@ -40,6 +44,11 @@ WAYS = (
     ("/dock", "Dock", Way(Role.WORK, "Receive, move, correct, count: scan after scan.", desk=True)),
     ("/measure", "Measure", Way(Role.LOOK, "Damage or a piece, in a photograph with a marker page.", desk=True)),
     ("/racks", "Racks", Way(Role.LOOK, "What lies where, drawn to scale.")),
+    (
+        "/on-the-way",
+        "On the way",
+        Way(Role.LOOK, "What is sent from branch to branch, and what is late.", desk=True, branches=True),
+    ),
     ("/order", "Order", Way(Role.LOOK, "Rooms in; what stock gives and what roll to order out.", desk=True)),
     ("/stock", "Stock", Way(Role.LOOK, "How much there was when, how old it is, what reuse saved.", desk=True)),
     ("/jobs", "Jobs", Way(Role.LOOK, "What is held, and what was cut for whom.")),
@@ -93,11 +102,17 @@ def _context() -> dict[str, Any]:
         "shop": settings().shop,
         "demo": settings().demo,
         "here": request.path,
-        "ways": WAYS,
+        "ways": _ways() if me else (),
         "lacks_factor": lacks_factor(),
         "seal": base64.b64encode(session.seal).decode() if session else "",
         "fresh_key": lambda: str(uuid4()),
     }
+
+
+def _ways() -> tuple[tuple[str, str, Way], ...]:
+    """The ways of this shop, as the menu and the start page list them."""
+    told = has_branches(catalogue())
+    return tuple(each for each in WAYS if told or not each[2].branches)
 
 
 @pass_context

@@ -1,0 +1,35 @@
+"""Lists what is on the way between branches and vans, what is late first.
+
+remnants on-the-way
+remnants on-the-way --to North
+"""
+
+import argparse
+
+from remnants.actions import open_catalogue
+from remnants.actions.transfers import on_the_way
+from remnants.cli.printing import show, show_text
+from remnants.model.branches import alike
+from remnants.report.ways import ways_table
+
+__all__ = ["add_arguments", "run"]
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `remnants on-the-way`."""
+    parser.add_argument("--to", default="", metavar="BRANCH", help="only what goes to this branch or van")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Lists it."""
+    with open_catalogue(args.catalogue, write=False) as catalogue:
+        found, today = on_the_way(catalogue), catalogue.today()
+    goal = alike(args.to)
+    found = tuple(standing for standing in found if standing.way and (not goal or alike(standing.way.goal) == goal))
+    if not found:
+        show_text("nothing is on the way" + (f" to {args.to}" if goal else ""))
+        return 0
+    show(ways_table(found, args.unit, today=today))
+    late = sum(standing.way.late(today) for standing in found if standing.way)
+    show_text(f"{len(found):,} on the way, {late:,} late" if late else f"{len(found):,} on the way, none late")
+    return 0
