@@ -13,7 +13,7 @@ from typing import Any
 
 from PIL import Image
 
-from remnants.actions import open_catalogue
+from remnants.actions import CatalogueAt, open_catalogue
 from remnants.actions.booking import standing_of
 from remnants.actions.change_piece import correct_piece, discard_piece, move_piece
 from remnants.actions.count_place import book_count, count_place
@@ -44,7 +44,7 @@ def a_picture(across: int, down: int) -> Picture:
     return Picture(file.getvalue(), across, down)
 
 
-def a_busy_catalogue(path: Path) -> None:
+def a_busy_catalogue(path: CatalogueAt) -> None:
     """Entries of every kind: odd pieces, a loan, holds, cuts, one taken back, photographs, a count.
 
     Each job has a carpet of its own, so that its plan cuts a known piece.

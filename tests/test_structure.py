@@ -71,6 +71,8 @@ ONLY_IN = {
     "shapely": {"geometry"},
     "pyclipper": {"geometry"},
     "sqlite3": {"store"},
+    "psycopg": {"store"},
+    "psycopg_pool": {"store"},
     "rapidfuzz": {"matching"},
     "pydantic": {"exchange"},
     "flask": {"web"},
@@ -654,7 +656,10 @@ def test_days_are_written_on_every_system(module: Module) -> None:
 def test_no_extra_of_ours_is_named_that_does_not_exist() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     named = {extra for module in MODULES for extra in re.findall(r"remnants\[(\w+)\]", module.text)}
-    assert named == {"web", "drawings", "spreadsheets", "cluster", "photo"} and named <= project["optional-dependencies"].keys()
+    assert (
+        named == {"web", "drawings", "spreadsheets", "cluster", "photo", "server"}
+        and named <= project["optional-dependencies"].keys()
+    )
 
 
 OPTIONAL = {
@@ -670,6 +675,12 @@ OPTIONAL = {
     "remnants.exchange.office_open",  # workbooks, the extra spreadsheets; loaded late
     "remnants.exchange.opendocument",
     "remnants.matching.heif",  # HEIC pictures, the extra photo; loaded late
+    "remnants.store.server.looking",  # a catalogue on a server, the extra server; loaded late
+    "remnants.store.server.opening",
+    "remnants.store.server.pool",
+    "remnants.store.server.refusals",
+    "remnants.store.server.server_catalogue",
+    "remnants.store.server.soundness",
     "remnants.photo.marker_page",  # measuring in photographs, the extra photo; loaded late
     "remnants.photo.detect",
     "remnants.photo.flat",

@@ -10,5 +10,7 @@ To add one: a module here, a test in `tests/actions/`, and a caller in `cli` or 
 
 from remnants.ledger import Signed
 from remnants.store import Catalogue, open_catalogue
+from remnants.store.database import connections_kept
+from remnants.store.server_address import CatalogueAt
 
-__all__ = ["Catalogue", "Signed", "open_catalogue"]
+__all__ = ["Catalogue", "CatalogueAt", "Signed", "connections_kept", "open_catalogue"]

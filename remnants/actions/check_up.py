@@ -7,14 +7,23 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 from stat import S_IMODE
+from typing import TYPE_CHECKING
 
 from remnants.actions.known_copies import copies_of, known_copies
 from remnants.actions.libraries import libraries
+from remnants.late import Late
 from remnants.model.finding import Finding, Health
 from remnants.private import JOURNALS
 from remnants.store.copy_notes import notes_path, read_notes
+from remnants.store.database import server_extra
 from remnants.store.door_book import MOST_BYTES, book_files, read_lines
 from remnants.store.looked_at import LEAST_SQLITE, LookedAt, look_at, sqlite_version
+from remnants.store.server_address import CatalogueAt, ServerAddress
+
+if TYPE_CHECKING:
+    from remnants.store.server import looking
+else:  # with what speaks to a server
+    looking = Late("remnants.store.server.looking")
 
 __all__ = ["check_up"]
 
@@ -29,8 +38,10 @@ _CLOCKS_DIFFER = timedelta(minutes=2)
 """How far clocks of machines that wrote into one catalogue may be apart."""
 
 
-def check_up(catalogue: Path, *, now: datetime) -> tuple[Finding, ...]:
+def check_up(catalogue: CatalogueAt, *, now: datetime) -> tuple[Finding, ...]:
     """Everything that is looked at, in a fixed order."""
+    if isinstance(catalogue, ServerAddress):
+        return tuple(_of_server(catalogue, now))
     seen = look_at(catalogue, now=now) if catalogue.is_file() else "there is no such file yet"
     looks: tuple[Callable[[], Iterator[Finding]], ...] = (
         lambda: _catalogue(catalogue, seen),
@@ -44,6 +55,29 @@ def check_up(catalogue: Path, *, now: datetime) -> tuple[Finding, ...]:
         lambda: _waiting(seen),
     )
     return tuple(finding for look in looks for finding in look())
+
+
+def _of_server(address: ServerAddress, now: datetime) -> Iterator[Finding]:
+    """What can be looked at from here; the server's own files, disk and copies are its keeper's."""
+    with server_extra():
+        seen = looking.look_at_server(address, now=now)
+    if not isinstance(seen, LookedAt):
+        yield Finding("catalogue", Health.MEND, f"{address}: {seen}", "see the guide to servers: docs/how-to/use-a-server.md")
+        return
+    yield _ok("catalogue", f"{address}, {seen.size_bytes / _MB:.1f} MB")
+    if seen.open_wire:
+        told = "what goes to the server and back can be read on the way"
+        yield Finding("wire", Health.LOOK, told, "have the server take TLS alone, and add ?sslmode=verify-full to the address")
+    else:
+        yield _ok("wire", "what goes to the server and back can't be read on the way")
+    told = "copies of a server are its keeper's to make; none is known here"
+    yield Finding("copies", Health.LOOK, told, "see to it that pg_dump runs every day, and that a copy is tried out")
+    yield from _clock(address, seen, now)
+    yield _ok("server", f"PostgreSQL {seen.server}, Python {sys.version.split()[0]}")
+    yield from _tables(seen)
+    yield from libraries()
+    yield from _door_book(address)
+    yield from _waiting(seen)
 
 
 def _ok(what: str, found: str) -> Finding:
@@ -147,7 +181,7 @@ def _drill(drilled: datetime | None, now: datetime, *, passed: bool) -> Finding:
     return Finding("drill", Health.LOOK, told, again) if now - drilled > _TRIED else _ok("drill", f"{told}, and passed")
 
 
-def _clock(catalogue: Path, seen: LookedAt | str, now: datetime) -> Iterator[Finding]:
+def _clock(catalogue: CatalogueAt, seen: LookedAt | str, now: datetime) -> Iterator[Finding]:
     """The clock never stands before what was written down already."""
     try:
         booked = next((line.at for line in read_lines(catalogue) if line), None)
@@ -170,8 +204,11 @@ def _versions(seen: LookedAt | str) -> Iterator[Finding]:
         yield Finding("SQLite", Health.MEND, f"{has}; it takes {least}", "bring this machine's Python up to date")
     else:
         yield _ok("SQLite", f"{has}, Python {sys.version.split()[0]}")
-    if not isinstance(seen, LookedAt):
-        return
+    if isinstance(seen, LookedAt):
+        yield from _tables(seen)
+
+
+def _tables(seen: LookedAt) -> Iterator[Finding]:
     if seen.step > seen.newest_step:
         told = f"the catalogue is at step {seen.step}, and this program knows {seen.newest_step}"
         yield Finding("tables", Health.MEND, told, "update this program: a newer one made the catalogue")
@@ -182,9 +219,9 @@ def _versions(seen: LookedAt | str) -> Iterator[Finding]:
         yield _ok("tables", f"at step {seen.step}, the newest")
 
 
-def _door_book(catalogue: Path) -> Iterator[Finding]:
-    files = book_files(catalogue)
+def _door_book(catalogue: CatalogueAt) -> Iterator[Finding]:
     try:
+        files = book_files(catalogue)
         size = sum(file.stat().st_size for file in files)
         unread = sum(line is None for line in read_lines(catalogue))
     except OSError as error:

@@ -6,12 +6,12 @@ what was done stays done, and the program's own log says so.
 
 import logging
 from dataclasses import dataclass
-from pathlib import Path
 
 from remnants.model.door_line import DoorKind, DoorLine
 from remnants.store import Catalogue
 from remnants.store.catalogue import AT_THE_MACHINE
 from remnants.store.door_book import read_lines, write_line
+from remnants.store.server_address import CatalogueAt
 
 __all__ = ["AT_THE_MACHINE", "DoorPage", "note", "note_beside", "page_of"]
 
@@ -33,7 +33,7 @@ def note(catalogue: Catalogue, kind: DoorKind, who: str, *, whom: str = "", what
     note_beside(catalogue.path, line)
 
 
-def note_beside(catalogue: Path, line: DoorLine) -> None:
+def note_beside(catalogue: CatalogueAt, line: DoorLine) -> None:
     """Notes a line in the book beside the catalogue's file, whatever has become of that."""
     try:
         write_line(catalogue, line)
@@ -41,7 +41,9 @@ def note_beside(catalogue: Path, line: DoorLine) -> None:
         _log.error("the door book can't be written (%s): %s", error.strerror, line)
 
 
-def page_of(catalogue: Path, *, number: int = 1, size: int = 50, person: str = "", kind: DoorKind | None = None) -> DoorPage:
+def page_of(
+    catalogue: CatalogueAt, *, number: int = 1, size: int = 50, person: str = "", kind: DoorKind | None = None
+) -> DoorPage:
     """The page of that number from 1 up, of lines by or about a `person` and of a `kind` alone where they are told.
 
     Raises OSError.

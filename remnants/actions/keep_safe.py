@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from remnants.errors import BadInput, Fault
 from remnants.late import Late
 from remnants.store import Catalogue, backup
-from remnants.store.file_catalogue import of_file
 from remnants.store.jobs import JobRow
 from remnants.store.prove_agreements import agreement_faults
 from remnants.store.prove_chain import chain_faults
@@ -16,7 +15,7 @@ from remnants.store.prove_job_photos import job_photo_faults
 from remnants.store.prove_jobs import job_faults
 from remnants.store.prove_photos import photo_faults, store_change_faults
 from remnants.store.prove_pieces import piece_faults
-from remnants.store.soundness import as_it_stands, count_rows, file_faults
+from remnants.store.soundness import as_it_stands, count_rows, store_faults
 
 if TYPE_CHECKING:
     from remnants.exchange import answer, job
@@ -66,7 +65,7 @@ def rows_to_verify(catalogue: Catalogue) -> int:
 
 def _every_fault(catalogue: Catalogue, passed: Callable[[int], None]) -> Iterator[Fault]:
     looks = {
-        "the file": file_faults(of_file(catalogue, instead="let its keeper prove it"), passed=passed),
+        "the file": store_faults(catalogue, passed=passed),
         "pieces": piece_faults(catalogue, passed=passed),
         "the chain of entries": chain_faults(catalogue, passed=passed),
         "jobs": job_faults(catalogue, donors_of=_planned_donors),

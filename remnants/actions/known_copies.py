@@ -6,6 +6,7 @@ from pathlib import Path
 
 from remnants.model.copies import Copy
 from remnants.store.copy_notes import CopyNotes, read_notes, write_notes
+from remnants.store.server_address import CatalogueAt
 
 __all__ = ["Known", "copies_of", "known_copies", "note_copy"]
 
@@ -34,7 +35,7 @@ def copies_of(notes: CopyNotes) -> list[Copy]:
     return sorted(copy for copy in every if copy.sound and not _gone(Path(copy.file)))
 
 
-def known_copies(catalogue: Path) -> Known:
+def known_copies(catalogue: CatalogueAt) -> Known:
     """How old the newest copy is, and the last drill."""
     notes = read_notes(catalogue)
     copies, drill = copies_of(notes), notes.drill

@@ -28,6 +28,7 @@ from typing import NoReturn
 from remnants import __version__
 from remnants.errors import BadInput, CatalogueUnusable, GaveUp, NoPlan, NotAllowed, NotFound, RemnantsError, Unproved
 from remnants.private import make_folder
+from remnants.store.server_address import CatalogueAt, read_catalogue_at
 from remnants.units import Unit
 
 __all__ = ["VERBS", "main", "parser_of"]
@@ -132,8 +133,9 @@ def parser_of(verb: str) -> argparse.ArgumentParser:
     common.add_argument(
         "--catalogue",
         metavar="FILE",
-        type=Path,
-        help="the catalogue file (default: $REMNANTS_CATALOGUE, else remnants/stock.db in your data folder)",
+        type=str,
+        help="the catalogue: a file, or postgresql://user@host/database"
+        " (default: $REMNANTS_CATALOGUE, else remnants/stock.db in your data folder)",
     )
     common.add_argument(
         "--unit",
@@ -164,7 +166,7 @@ def _run(words: list[str]) -> int:
 def _answer(verb: str, words: list[str]) -> int:
     args = parser_of(verb).parse_args(words)
     args.catalogue_named = args.catalogue is not None
-    args.catalogue = args.catalogue or _usual_catalogue()
+    args.catalogue = read_catalogue_at(args.catalogue) if args.catalogue else _usual_catalogue()
     args.shown_unit = args.unit or _usual_unit(None)
     args.unit = args.unit or _usual_unit(Unit.IN)
     code: int = args.run(args)
@@ -192,11 +194,11 @@ def _module_name(verb: str) -> str:
     return f"{name}_" if name in ("import", "return", "in", "is", "with") else name
 
 
-def _usual_catalogue() -> Path:
+def _usual_catalogue() -> CatalogueAt:
     """The catalogue when none is named. The usual folder is made when it is missing; one that was named is not."""
     named = os.environ.get("REMNANTS_CATALOGUE")
     if named:
-        return Path(named)
+        return read_catalogue_at(named)
     folder = Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "remnants"
     try:
         make_folder(folder)

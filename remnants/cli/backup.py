@@ -24,6 +24,7 @@ from remnants.cli.options import now
 from remnants.cli.printing import remarks, show_text
 from remnants.errors import BadInput
 from remnants.model.door_line import DoorKind
+from remnants.store.server_address import BY_PG_DUMP, in_a_file
 
 __all__ = ["add_arguments", "run"]
 
@@ -45,18 +46,19 @@ def run(args: argparse.Namespace) -> int:
         raise BadInput("--keep and --wait go with --every: say how long from copy to copy, such as --every 1d")
     if args.drill and args.every:
         raise BadInput("--drill tries a copy out and --every makes one; give one of them at a time")
+    own = in_a_file(args.catalogue, instead=BY_PG_DUMP)
     if args.drill:
-        return try_out(args.catalogue, args.file)
+        return try_out(own, args.file)
     if args.file is None:
         wanted = "the folder for the copies" if args.every else "the file to make, such as one with the date in it"
         raise BadInput(f"name {wanted}")
     if args.every:
-        keep_schedule(args.catalogue, args.file, every=args.every, keep=args.keep or "7d,4w,12m", wait=args.wait)
+        keep_schedule(own, args.file, every=args.every, keep=args.keep or "7d,4w,12m", wait=args.wait)
         return 0
     at = now()
-    with open_catalogue(args.catalogue, write=False) as catalogue:
+    with open_catalogue(own, write=False) as catalogue:
         size = back_up(catalogue, args.file)
-    note_here(args.catalogue, DoorKind.COPY, f"{size / 1e6:.1f} MB")
+    note_here(own, DoorKind.COPY, f"{size / 1e6:.1f} MB")
     show_text(f"{args.file}: {size / 1e6:.1f} MB; keep it on another disk than the catalogue")
-    remarks(note_copy(args.catalogue, args.file, at))
+    remarks(note_copy(own, args.file, at))
     return 0

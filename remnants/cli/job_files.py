@@ -13,13 +13,14 @@ from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange import Note, Stock, read_damaged_job, read_job, read_stock
 from remnants.model import DamagedJob, Job
 from remnants.rules import AT_FIRST, ShopRules
+from remnants.store.server_address import CatalogueAt
 
 __all__ = ["damaged_job_and_stock", "job_and_stock", "jobs_and_stock", "rules_for"]
 
 V = TypeVar("V")
 
 
-def rules_for(catalogue: Path, stock: Path | None) -> ShopRules:
+def rules_for(catalogue: CatalogueAt, stock: Path | None) -> ShopRules:
     """The rules by which jobs are read: the shop's, and for a stock in a file those of a shop that changed none."""
     if stock or not catalogue.exists():
         return AT_FIRST

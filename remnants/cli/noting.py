@@ -2,17 +2,17 @@
 
 import getpass
 import os
-from pathlib import Path
 
 from remnants.actions.door_book import AT_THE_MACHINE, note_beside
 from remnants.cli.options import now
 from remnants.limits import PERSON_CHARACTERS
 from remnants.model.door_line import DoorKind, DoorLine
+from remnants.store.server_address import CatalogueAt
 
 __all__ = ["note_here", "who_here"]
 
 
-def note_here(catalogue: Path, kind: DoorKind, what: str) -> None:
+def note_here(catalogue: CatalogueAt, kind: DoorKind, what: str) -> None:
     """Notes what was just done at the machine, under the name in $REMNANTS_BY or the login name. `what` is of our own words."""
     note_beside(catalogue, DoorLine(now(), kind, who_here(), AT_THE_MACHINE, what=what))
 

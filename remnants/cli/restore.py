@@ -22,6 +22,7 @@ from remnants.cli.progress import counting
 from remnants.model.door_line import DoorKind
 from remnants.report.counts import held_words
 from remnants.report.rescue import rescue_lines
+from remnants.store.server_address import in_a_file
 
 __all__ = ["add_arguments", "run"]
 
@@ -36,6 +37,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Brings the copy back."""
+    in_a_file(args.catalogue, instead="bring a dump back with the server's own pg_restore, as docs/how-to/use-a-server.md tells")
 
     def agree(sides: Sides) -> bool:
         show_text(_holds(args.catalogue, sides.catalogue, damaged=sides.damaged))

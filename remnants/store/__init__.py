@@ -1,7 +1,9 @@
-"""The catalogue file, and the only user of sqlite: one module a table, each of functions that take the open `Catalogue`.
+"""The catalogue, in a file or on a server, and the only user of their databases: one module a table, each of functions that take
+the open `Catalogue`.
 
-`database` opens it and says in plain words what is wrong with it; `migrations` are its tables, step by step; `rows` turns rows to
-values and back. A new table is a new step at the end of the list, and a module of functions.
+`catalogue` is the contract that every store keeps; `file_catalogue` and the package `server` are the two. `database` opens either
+and says in plain words what is wrong with a file; `migrations` are the tables, step by step; `rows` turns rows to values and
+back. A new table is a new step at the end of the list, and a module of functions.
 """
 
 from remnants.store.catalogue import Catalogue

@@ -5,8 +5,8 @@ import os
 import secrets
 import shutil
 import sqlite3
-from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager, suppress
+from collections.abc import Callable
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -20,6 +20,7 @@ from remnants.store.database import BUSY_S, busy, in_plain_words
 from remnants.store.file_catalogue import FileCatalogue, of_file
 from remnants.store.migrations import APPLICATION_ID, steps_done
 from remnants.store.rows import time_of
+from remnants.store.server_address import BY_PG_DUMP
 
 __all__ = [
     "Tally",
@@ -36,7 +37,6 @@ __all__ = [
 ]
 
 _PAGES_AT_ONCE = 2_000
-_OF_A_SERVER = "back it up with the server's own pg_dump"
 _PAUSE_S = 0.002
 """Between two bites of a copy, so that whoever writes meanwhile gets a turn."""
 
@@ -57,13 +57,13 @@ def copy_out(catalogue: Catalogue, path: Path) -> int:
     """
     if not path.parent.is_dir():
         raise CatalogueUnusable(f"{path}: the folder {path.parent} does not exist; make it first")
-    own = of_file(catalogue, instead=_OF_A_SERVER)
+    own = of_file(catalogue, instead=BY_PG_DUMP)
     try:
         with aside(catalogue.path, path) as room:
             part = room.part(path)
             make_file(part)
             with in_plain_words(path), closing(sqlite3.connect(part, isolation_level=None)) as copy:
-                with _one_moment(own):
+                with own.one_moment():
                     own.conn.backup(copy, pages=_PAGES_AT_ONCE, progress=_patience(path), sleep=_PAUSE_S)
                 copy.execute("PRAGMA journal_mode = DELETE")
             _on_disk(part)
@@ -93,20 +93,6 @@ def copy_in(source: Path, catalogue: Path) -> None:
         with suppress(sqlite3.Error):  # all of it is there by now, and can be used without
             own.execute(f"PRAGMA busy_timeout = {BUSY_S * 1000:.0f}")
             own.execute("PRAGMA journal_mode = WAL")
-
-
-@contextmanager
-def _one_moment(catalogue: FileCatalogue) -> Iterator[None]:
-    """What is read stays what it is now, so that a copy need not start again whenever somebody writes."""
-    if catalogue.conn.in_transaction:
-        yield
-        return
-    catalogue.conn.execute("BEGIN")
-    try:
-        catalogue.conn.execute("SELECT count(*) FROM sqlite_master").fetchone()
-        yield
-    finally:
-        catalogue.conn.execute("ROLLBACK")
 
 
 def _patience(path: Path) -> Callable[[int, int, int], None]:

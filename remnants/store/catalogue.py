@@ -12,7 +12,7 @@ sees what was whole at its start.
 import secrets
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any, Protocol
@@ -101,6 +101,10 @@ class Catalogue(ABC):
 
         False where that can't be done now: others are at work, or there is no room.
         """
+
+    @abstractmethod
+    def one_moment(self) -> AbstractContextManager[None]:
+        """Within it what is read stays what it is at its start, whoever writes meanwhile; nothing is written."""
 
     @abstractmethod
     def _begin(self) -> None:

@@ -14,7 +14,9 @@ from typing import Any
 from remnants.model.copies import Copy
 from remnants.private import make_file
 from remnants.store.aside import aside
+from remnants.store.beside import beside
 from remnants.store.rows import time_of, time_text
+from remnants.store.server_address import CatalogueAt
 
 __all__ = ["CopyNotes", "Drill", "notes_path", "read_notes", "write_notes"]
 
@@ -44,13 +46,13 @@ class CopyNotes:
         return replace(self, scheduled=tuple(sorted(copies)))
 
 
-def notes_path(catalogue: Path) -> Path:
-    """The file beside the catalogue."""
-    real = catalogue.resolve()
+def notes_path(catalogue: CatalogueAt) -> Path:
+    """The file beside the catalogue. Raises OSError where there can be none."""
+    real = beside(catalogue)
     return real.parent / f"{real.name}.copies.json"
 
 
-def read_notes(catalogue: Path) -> CopyNotes:
+def read_notes(catalogue: CatalogueAt) -> CopyNotes:
     """What is noted; nothing where there is no such file, or it can't be read."""
     try:
         told = json.loads(notes_path(catalogue).read_text(encoding="utf-8"))

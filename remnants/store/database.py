@@ -6,16 +6,24 @@ from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from remnants.errors import CatalogueUnusable
+from remnants.late import Late
 from remnants.private import make_file, tighten
 from remnants.store.aside import clear
 from remnants.store.catalogue import AT_THE_MACHINE, Catalogue, address
 from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate, steps_done
+from remnants.store.server_address import CatalogueAt, ServerAddress
 from remnants.store.shelf import fill
 
-__all__ = ["BUSY_S", "busy", "in_plain_words", "is_damaged", "open_catalogue"]
+if TYPE_CHECKING:
+    from remnants.store.server import opening, pool
+else:  # with what speaks to a server, only where a server is named
+    opening, pool = Late("remnants.store.server.opening"), Late("remnants.store.server.pool")
+
+__all__ = ["BUSY_S", "busy", "connections_kept", "in_plain_words", "is_damaged", "open_catalogue", "server_extra"]
 
 BUSY_S = 10.0
 """How long a write waits for another one to end."""
@@ -25,21 +33,27 @@ _CACHE_KIB = 64 * 1024
 
 @contextmanager
 def open_catalogue(
-    path: Path,
+    path: CatalogueAt,
     *,
     write: bool,
     busy_s: float | None = None,
     now: Callable[[], datetime] | None = None,
     asked_from: str = AT_THE_MACHINE,
 ) -> Iterator[Catalogue]:
-    """The catalogue in the file at `path`; with `write` it is made when missing. One of an older version is brought up to date.
+    """The catalogue at `path`; with `write` it is made when missing. One of an older version is brought up to date.
     `now` is the clock by which holds are looked at, else the machine's; `asked_from` the address of who asks.
 
     Raises CatalogueUnusable, also for what goes wrong while it is in use: no such file or folder, not a catalogue, made by a
     newer version, locked by another writer for `busy_s` seconds, read-only, full disk, damaged. Nothing half done stays.
     Its owner alone may read the file: one that others may read is tightened when its owner opens it. What programs that were
-    killed left of copies is cleared first.
+    killed left of copies is cleared first. On a server the same holds of its database: see `server.opening`.
     """
+    if isinstance(path, ServerAddress):
+        with server_extra():
+            opened = opening.open_server
+        with opened(path, write=write, busy_s=BUSY_S if busy_s is None else busy_s, now=now, asked_from=asked_from) as shared:
+            yield shared
+        return
     clear(path)
     with in_plain_words(path), closing(_connection(path, write=write, busy_s=BUSY_S if busy_s is None else busy_s)) as connection:
         catalogue = FileCatalogue(connection, now, asked_from)
@@ -55,6 +69,33 @@ def open_catalogue(
             with open_catalogue(path, write=True, busy_s=busy_s):
                 pass
         yield catalogue
+
+
+@contextmanager
+def server_extra() -> Iterator[None]:
+    """Around what loads the package that speaks to a server. Raises CatalogueUnusable, with what brings it, where it lacks."""
+    try:
+        yield
+    except ImportError as error:
+        if (error.name or "").startswith("remnants"):
+            raise
+        what = f"{error.name or 'psycopg'} is not installed; `pip install 'remnants[server]'` brings it"
+        raise CatalogueUnusable(f"a catalogue on a server needs more than is here: {what}") from None
+
+
+@contextmanager
+def connections_kept(at: CatalogueAt, *, most: int) -> Iterator[None]:
+    """Within it this process keeps up to `most` connections to a server open for whoever opens the catalogue; a file needs none.
+
+    Raises CatalogueUnusable where what speaks to a server is not installed.
+    """
+    if isinstance(at, Path):
+        yield
+        return
+    with server_extra():
+        kept = pool.pooled
+    with kept(at, most):
+        yield
 
 
 def _connection(path: Path, *, write: bool, busy_s: float) -> sqlite3.Connection:

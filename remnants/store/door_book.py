@@ -1,4 +1,5 @@
-"""The door book: lines in three files beside the catalogue, which stay when the catalogue is replaced by a copy.
+"""The door book: lines in three files beside the catalogue, which stay when the catalogue is replaced by a copy. Of a
+catalogue on a server they lie on the machine that is asked, and tell what was done there.
 
 `CATALOGUE.doors.log` has what was done, `CATALOGUE.refused.log` what was refused, `CATALOGUE.handed-out.log` what was printed or
 exported: whoever is refused or prints a million times pushes nothing out that was done. Each is begun anew before it grows over
@@ -20,6 +21,8 @@ from pathlib import Path
 from remnants.limits import DOOR_BOOK_BYTES, DOOR_BOOK_FILES
 from remnants.model.door_line import DoorKind, DoorLine
 from remnants.private import make_file, tighten
+from remnants.store.beside import beside
+from remnants.store.server_address import CatalogueAt
 
 if sys.platform != "win32":
     import fcntl
@@ -34,12 +37,12 @@ MOST_BYTES = len(_ENDINGS) * DOOR_BOOK_FILES * DOOR_BOOK_BYTES
 """What all its files take together at most, but for the end of a line."""
 
 
-def book_files(catalogue: Path) -> tuple[Path, ...]:
+def book_files(catalogue: CatalogueAt) -> tuple[Path, ...]:
     """The files that there are, those of what was done first, each kind's newest first."""
     return tuple(file for ending in _ENDINGS for file in _files(catalogue, ending) if file.exists())
 
 
-def write_line(catalogue: Path, line: DoorLine) -> None:
+def write_line(catalogue: CatalogueAt, line: DoorLine) -> None:
     """Writes a line at the end of its file, whole, whoever else writes at the same time. Raises OSError."""
     file = _files(catalogue, _APART.get(line.kind, _DONE))
     told = json.dumps(_told(line), ensure_ascii=False).encode("utf-8", "replace") + b"\n"
@@ -58,7 +61,7 @@ def write_line(catalogue: Path, line: DoorLine) -> None:
                     newer.replace(older)
 
 
-def read_lines(catalogue: Path) -> Iterator[DoorLine | None]:
+def read_lines(catalogue: CatalogueAt) -> Iterator[DoorLine | None]:
     """Every line, newest first; None for one that can't be read. Raises OSError."""
     each = (_newest_first(_files(catalogue, ending)) for ending in (*_APART.values(), _DONE))
     for _, line in heapq.merge(*each, key=lambda timed: timed[0], reverse=True):
@@ -85,8 +88,8 @@ def _newest_first(files: tuple[Path, ...]) -> Iterator[tuple[datetime, DoorLine 
                 yield last, line
 
 
-def _files(catalogue: Path, ending: str) -> tuple[Path, ...]:
-    real = catalogue.resolve()
+def _files(catalogue: CatalogueAt, ending: str) -> tuple[Path, ...]:
+    real = beside(catalogue)
     names = [f"{real.name}.{ending}", *(f"{real.name}.{ending}.{number}" for number in range(1, DOOR_BOOK_FILES))]
     return tuple(map(real.with_name, names))
 

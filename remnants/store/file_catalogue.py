@@ -1,7 +1,8 @@
 """The catalogue in a file, open: SQLite's connection under the store contract."""
 
 import sqlite3
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from time import monotonic, sleep
@@ -68,6 +69,19 @@ class FileCatalogue(Catalogue):
         except sqlite3.OperationalError:
             return False
         return not busy
+
+    @contextmanager
+    def one_moment(self) -> Iterator[None]:
+        """A reader's transaction, which holds what it saw first."""
+        if self.conn.in_transaction:
+            yield
+            return
+        self.conn.execute("BEGIN")
+        try:
+            self.conn.execute("SELECT count(*) FROM sqlite_master").fetchone()
+            yield
+        finally:
+            self.conn.execute("ROLLBACK")
 
     def _begin(self) -> None:
         """Waits for the writer before as long as `busy_timeout` tells. SQLite's own waiting looks the less often the longer it

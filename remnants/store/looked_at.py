@@ -26,10 +26,14 @@ class LookedAt:
     newest_step: int
     newest: datetime | None
     waiting: int
+    size_bytes: int = 0
+    server: str = ""
+    """The version of the server that it is on, nothing of a file; and whether what goes over the network can be read there."""
+    open_wire: bool = False
 
 
 def look_at(catalogue: Path, *, now: datetime) -> LookedAt | str:
-    """What is seen of the catalogue, or why nothing is."""
+    """What is seen of the catalogue in a file, or why nothing is."""
     try:
         with closing(sqlite3.connect(address(catalogue, _mode(catalogue)), uri=True)) as opened:
             (marked,) = opened.execute("PRAGMA application_id").fetchone()
@@ -40,8 +44,8 @@ def look_at(catalogue: Path, *, now: datetime) -> LookedAt | str:
             times += _if_there(opened, "entry", "SELECT max(at) FROM entry")
             waiting = _if_there(opened, "unsent", "SELECT count(*) FROM unsent WHERE ends_at > ?", now.isoformat())
             newest = max((time_of(at) for (at,) in times if at), default=None)
-            return LookedAt(step, len(MIGRATIONS), newest, waiting[0][0] if waiting else 0)
-    except (sqlite3.Error, UnicodeDecodeError, ValueError) as error:
+            return LookedAt(step, len(MIGRATIONS), newest, waiting[0][0] if waiting else 0, catalogue.stat().st_size)
+    except (sqlite3.Error, UnicodeDecodeError, ValueError, OSError) as error:
         return f"it can't be read ({error})"
 
 

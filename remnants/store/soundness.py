@@ -5,14 +5,20 @@ import sqlite3
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
 from itertools import islice
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from remnants.errors import CatalogueUnusable, Fault
+from remnants.late import Late
 from remnants.store.catalogue import Catalogue
 from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.migrations import MIGRATIONS, migrate
 
-__all__ = ["as_it_stands", "count_rows", "entry_name", "file_faults", "told", "unvouched", "where"]
+if TYPE_CHECKING:
+    from remnants.store.server import soundness as server_soundness
+else:  # with what speaks to a server
+    server_soundness = Late("remnants.store.server.soundness")
+
+__all__ = ["as_it_stands", "count_rows", "entry_name", "store_faults", "told", "unvouched", "where"]
 
 _AT_ONCE = 200
 _MOST_SHOWN = 60
@@ -43,9 +49,10 @@ _HUSH = re.compile(r"(NULL value|CHECK constraint failed|non-\w+ value|\w+ value
 
 @contextmanager
 def as_it_stands(catalogue: Catalogue) -> Iterator[None]:
-    """Within it a text that is no UTF-8 is read too: with `\\xff` where it has such a byte."""
+    """Within it a text that is no UTF-8 is read too: with `\\xff` where it has such a byte. A server shows one moment."""
     if not isinstance(catalogue, FileCatalogue):
-        yield
+        with catalogue.one_moment():
+            yield
         return
     before = catalogue.conn.text_factory
     catalogue.conn.text_factory = lambda raw: raw.decode(errors="backslashreplace")
@@ -96,6 +103,14 @@ def count_rows(catalogue: Catalogue, *tables: str) -> int:
     except catalogue.refusals:  # told by what reads it
         return total
     return total
+
+
+def store_faults(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: None) -> Iterator[Fault]:
+    """What is wrong with what the rows lie in: a file, or the tables of a server. `passed` hears how many rows were looked at."""
+    if isinstance(catalogue, FileCatalogue):
+        yield from file_faults(catalogue, passed=passed)
+    else:
+        yield from server_soundness.server_faults(catalogue, passed=passed)
 
 
 def file_faults(catalogue: FileCatalogue, *, passed: Callable[[int], None] = lambda _: None) -> Iterator[Fault]:

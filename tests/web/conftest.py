@@ -18,6 +18,7 @@ from remnants.actions import doors, open_catalogue, passphrases, people
 from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_stock
 from remnants.model import Role, Scope
+from remnants.store.server_address import in_a_file
 from remnants_web import Settings, create_app
 from tests.stock_values import SIGNED
 from tests.web.stock import STOCK
@@ -118,6 +119,11 @@ class House:
         self.app, self.settings = app, settings
         app.test_client_class = Browser
         self._begin("Maud", Role.MANAGE)
+
+    @property
+    def file(self) -> Path:
+        """The file that its catalogue is."""
+        return in_a_file(self.settings.catalogue, instead="no shop of these tests is on a server")
 
     def _begin(self, name: str, role: Role) -> None:
         with open_catalogue(self.settings.catalogue, write=True, now=self.settings.now) as catalogue:

@@ -9,6 +9,7 @@ import pytest
 
 from remnants.actions.known_copies import note_copy
 from remnants.store.copy_notes import Drill, read_notes, write_notes
+from remnants.store.server_address import in_a_file
 from remnants_web import Settings, create_app
 from tests.web.conftest import Clock, House
 
@@ -17,16 +18,18 @@ NEVER = "No copy of the stock is known: if this disk fails, all of it is gone. H
 
 def a_copy(settings: Settings, *, days_ago: int) -> Path:
     """A copy that was made so many days ago."""
-    file = settings.catalogue.with_name("copy.db")
-    file.write_bytes(settings.catalogue.read_bytes())
-    note_copy(settings.catalogue, file, settings.now() - timedelta(days=days_ago))
+    file = in_a_file(settings.catalogue, instead="").with_name("copy.db")
+    file.write_bytes(in_a_file(settings.catalogue, instead="").read_bytes())
+    note_copy(in_a_file(settings.catalogue, instead=""), file, settings.now() - timedelta(days=days_ago))
     return file
 
 
 def drilled(settings: Settings, *, days_ago: int, passed: bool = True) -> None:
     """A drill that was done so many days ago."""
     done = Drill(settings.now() - timedelta(days=days_ago), passed=passed)
-    write_notes(settings.catalogue, replace(read_notes(settings.catalogue), drill=done))
+    write_notes(
+        in_a_file(settings.catalogue, instead=""), replace(read_notes(in_a_file(settings.catalogue, instead="")), drill=done)
+    )
 
 
 def warned(house: House, name: str = "Maud") -> str:
@@ -75,7 +78,7 @@ def test_a_drill_that_failed_is_warned_of_until_one_passes(house: House, setting
 def test_a_copy_that_was_thrown_away_does_not_count_and_one_on_a_disk_that_is_away_does(house: House, settings: Settings) -> None:
     a_copy(settings, days_ago=1).unlink()
     assert warned(house) == NEVER
-    note_copy(settings.catalogue, Path("/nowhere/stick/copy.db"), settings.now())
+    note_copy(in_a_file(settings.catalogue, instead=""), Path("/nowhere/stick/copy.db"), settings.now())
     assert warned(house) == ""
 
 
@@ -87,7 +90,7 @@ def test_who_may_only_look_is_told_nothing_of_it_and_nobody_is_told_where_files_
     for name in ("Maud", "Wim", "Lou"):
         text = house.browser(name).get("/").text
         assert "copy.db" not in text
-        assert str(settings.catalogue.parent) not in text
+        assert str(in_a_file(settings.catalogue, instead="").parent) not in text
 
 
 def test_an_invented_shop_needs_no_copy(settings: Settings) -> None:

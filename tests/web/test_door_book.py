@@ -32,7 +32,7 @@ CUSTOMER = Customer("F-77310", "Quillmark Alder", "555 0100", "Quillmark Row 12"
 
 
 def newest(house: House) -> DoorLine:
-    return page_of(house.settings.catalogue).lines[0]
+    return page_of(house.file).lines[0]
 
 
 def told(line: DoorLine) -> tuple[str, str, str, str]:
@@ -148,7 +148,7 @@ def test_signing_out_stands_in_it(house: House) -> None:
 
 
 def test_the_first_managers_link_and_its_use_stand_in_it(house: House) -> None:
-    first = page_of(house.settings.catalogue).lines[::-1]
+    first = page_of(house.file).lines[::-1]
     assert told(first[0]) == ("link", "", "", "made, for the first manager") and first[0].address == "this machine"
     assert told(first[1]) == ("passphrase", "Maud", "", "set by the first manager's link; signed in, and all else ended")
 
@@ -197,9 +197,9 @@ def test_the_page_is_for_managers_and_filters_by_person_and_kind_newest_first_in
 def test_a_book_that_cant_be_written_stops_nobody_and_says_so(
     quick: None, house: House, caplog: pytest.LogCaptureFixture
 ) -> None:
-    for file in book_files(house.settings.catalogue):
+    for file in book_files(house.file):
         file.unlink()
-    blocked = house.settings.catalogue.with_name("stock.db.doors.log")
+    blocked = house.file.with_name("stock.db.doors.log")
     blocked.mkdir()
     assert sign_in(house).status_code == 303
     assert "the door book can't be written" in caplog.text
@@ -266,6 +266,6 @@ def test_no_secret_ever_stands_in_it_whatever_is_sent_where(kept: Secrets, data:
         patched.setattr(doors, "is_right", lambda stored, passphrase: bool(stored) and passphrase == PASSPHRASE)
         patched.setattr(doors, "hashed", lambda passphrase: "not asked about here")
         browser.open(path, method=data.draw(st.sampled_from(["GET", "POST"])), data=sent, query_string=sent, headers=headers)
-    book = "".join(file.read_text(encoding="utf-8") for file in book_files(kept.house.settings.catalogue))
+    book = "".join(file.read_text(encoding="utf-8") for file in book_files(kept.house.file))
     assert book.count("\n") > 5
     assert not [one for one in kept.every if one in book or json.dumps(one)[1:-1] in book]

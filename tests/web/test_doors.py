@@ -58,7 +58,7 @@ def test_wrong_tries_make_one_wait_longer_each_time_and_a_right_one_forgets_them
 def wrong_tries(house: House, clock: Clock, *, name: str = "Maud{}", address: str = "10.0.0.1{}") -> int:
     """How many wrong tries an hour of one a second comes to; {} stands for the number of the try."""
     tried = 0
-    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+    with open_catalogue(house.file, write=True) as catalogue:
         for _ in range(3600):
             clock.wait(seconds=1)
             try:
@@ -89,13 +89,13 @@ def test_one_address_is_slowed_over_many_names_but_never_shut(house: House, cloc
     """A shop behind one address: with somebody guessing there all the time, others still come in after ten seconds."""
     assert wrong_tries(house, clock, address="10.0.0.1") < 500
     clock.wait(seconds=11)
-    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+    with open_catalogue(house.file, write=True) as catalogue:
         assert doors.sign_in(catalogue, "Maud", PASSPHRASE, address="10.0.0.1", label="", now=clock.now)
 
 
 def test_whoever_guesses_from_elsewhere_keeps_nobody_out(house: House, clock: Clock, quick: None) -> None:
     assert wrong_tries(house, clock, name="Maud", address="10.0.0.66") < 20
-    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+    with open_catalogue(house.file, write=True) as catalogue:
         with pytest.raises(TooManyTries):
             doors.sign_in(catalogue, "Maud", PASSPHRASE, address="10.0.0.66", label="", now=clock.now)
         assert doors.sign_in(catalogue, "Maud", PASSPHRASE, address="10.0.0.7", label="", now=clock.now)
@@ -176,7 +176,7 @@ def test_the_way_on_stays_in_the_house(house: House, path: str) -> None:
 
 def test_the_first_managers_link_works_once_and_only_while_there_is_nobody(house: House) -> None:
     assert house.browser().get(f"/link/{house.manager_secret}").status_code == 401
-    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+    with open_catalogue(house.file, write=True) as catalogue:
         assert people.first_manager_link(catalogue, now=house.settings.now()) is None
 
 
@@ -219,9 +219,9 @@ def test_any_character_may_stand_in_a_passphrase(good: str) -> None:
 def test_passphrases_are_kept_as_argon2id_and_secrets_as_digests(house: House) -> None:
     secret = house.secret_of("Wim")
     raw = (
-        house.settings.catalogue.read_bytes() + house.settings.catalogue.with_name("stock.db-wal").read_bytes()
-        if (house.settings.catalogue.with_name("stock.db-wal").exists())
-        else house.settings.catalogue.read_bytes()
+        house.file.read_bytes() + house.file.with_name("stock.db-wal").read_bytes()
+        if (house.file.with_name("stock.db-wal").exists())
+        else house.file.read_bytes()
     )
     assert b"$argon2id$" in raw
     assert secret.encode() not in raw and PASSPHRASE.encode() not in raw
@@ -310,7 +310,7 @@ def test_somebody_shut_out_is_out_at_once_and_the_last_manager_stays(house: Hous
     for change in ("/people/Maud/shut-out", "/people/Maud/role"):
         answer = maud.post(change, data={"role": "look"})
         assert answer.status_code == 409 and "only manager" in answer.text
-    with open_catalogue(house.settings.catalogue, write=True) as catalogue, pytest.raises(NotAllowed):
+    with open_catalogue(house.file, write=True) as catalogue, pytest.raises(NotAllowed):
         people.change_role(catalogue, "Maud", Role.WORK, by=people.everybody(catalogue)[1])
 
 

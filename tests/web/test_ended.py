@@ -159,11 +159,11 @@ def test_a_copy_that_is_brought_back_brings_back_no_session_key_or_link_that_was
     """The phone was lost after the copy was made: what ended everything isn't undone by bringing the stock back."""
     phone, key = house.browser("Wim"), house.key_of("Wim")
     link = house.browser("Wim").post("/me/device").text.split("http://localhost")[1].split("<")[0]
-    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+    with open_catalogue(house.file, write=False) as catalogue:
         back_up(catalogue, tmp_path / "copy.db")
     house.browser("Maud").post("/people/Wim/end-everything")
     assert phone.get("/me").status_code == 303
-    restore(tmp_path / "copy.db", house.settings.catalogue, now=house.settings.now())
+    restore(tmp_path / "copy.db", house.file, now=house.settings.now())
     assert phone.get("/me").status_code == 303
     assert house.browser().post(link).status_code == 401
     bearer = {"Authorization": f"Bearer {key}"}
@@ -211,7 +211,7 @@ def test_of_two_changes_in_one_moment_the_later_one_is_refused(
 @pytest.mark.parametrize("what", ["link", "key"])
 def test_a_link_or_key_asked_for_in_the_moment_of_being_shut_out_is_not_made(house: House, what: str) -> None:
     secret = house.secret_of("Wim")
-    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+    with open_catalogue(house.file, write=True) as catalogue:
         here = doors.session_of(catalogue, secret, kinds=frozenset({SessionKind.DEVICE}), now=house.settings.now())
         assert here
         wim, now = here.person, house.settings.now()
@@ -227,7 +227,7 @@ def test_a_passphrase_of_one_shut_out_while_it_was_looked_at_changes_nothing(
     house: House, meanwhile: Callable[[Callable[[], object]], None]
 ) -> None:
     secret = house.secret_of("Maud")
-    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+    with open_catalogue(house.file, write=True) as catalogue:
         here = doors.session_of(catalogue, secret, kinds=frozenset({SessionKind.DEVICE}), now=house.settings.now())
         assert here
         people.change_role(catalogue, "Wim", Role.MANAGE, by=here.person)

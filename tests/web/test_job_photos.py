@@ -66,11 +66,11 @@ def test_before_stands_beside_after_with_words_and_who(house: House) -> None:
 def test_what_is_kept_holds_pixels_and_nothing_else(house: House, form: str) -> None:
     wim = booked(house)
     assert sent(wim, laden(form)) == 303
-    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+    with open_catalogue(house.file, write=False) as catalogue:
         kept = jpeg_of_job_photo(catalogue, 1)
         assert verify(catalogue).faults == ()
     smaller = wim.get("/job-photos/1-smaller.jpg")
-    for file in (kept, smaller.data, house.settings.catalogue.read_bytes()):
+    for file in (kept, smaller.data, house.file.read_bytes()):
         assert b"SECRET" not in file
     assert set(markers(kept)) == set(markers(smaller.data)) == {0xD8, 0xE0, 0xDB, 0xC0, 0xC4, 0xDA}
     assert wim.get("/job-photos/1.jpg").data == kept and smaller.headers["Cache-Control"] == "no-store"
@@ -138,7 +138,7 @@ def test_it_stands_on_its_own_jobs_page_alone_and_is_seen_by_nobody_who_may_only
 def test_a_job_whose_customer_was_forgotten_shows_none_and_takes_none(house: House) -> None:
     wim = booked(house)
     sent(wim, a_photo())
-    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+    with open_catalogue(house.file, write=True) as catalogue:
         catalogue.execute("INSERT INTO job_photos_closed (job, at) VALUES (1, '2031-05-03T14:20:00Z')")
     assert sent(wim, a_photo()) == 409
     page = wim.get(JOB).text

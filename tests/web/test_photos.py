@@ -99,13 +99,13 @@ def test_the_bytes_that_are_kept_hold_pixels_and_nothing_else(house: House, form
     photo = laden(form)
     assert photo.count(b"SECRET") >= 4
     assert sent(house.browser("Wim"), photo) == 303
-    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+    with open_catalogue(house.file, write=False) as catalogue:
         kept = jpeg_of(catalogue, 1)
     assert b"SECRET" not in kept
     # start, JFIF, tables of quantization and Huffman, frame, scan
     assert set(markers(kept)) == {0xD8, 0xE0, 0xDB, 0xC0, 0xC4, 0xDA}
     assert kept.endswith(b"\xff\xd9")
-    assert b"SECRET" not in house.settings.catalogue.read_bytes()
+    assert b"SECRET" not in house.file.read_bytes()
 
 
 @pytest.mark.parametrize(
@@ -182,7 +182,7 @@ def test_one_taken_away_is_gone_and_who_did_it_stays(house: House) -> None:
 
 def told(house: House, tag: str = "R-0001") -> list[tuple[Change, str]]:
     """The piece's entries after the one with which it came in, and who made each; the catalogue is proved on the way."""
-    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+    with open_catalogue(house.file, write=False) as catalogue:
         assert verify(catalogue).faults == ()
         return [(entry.change, entry.signed.who) for entry in history_of(catalogue, tag).entries[1:]]
 
@@ -197,7 +197,7 @@ def test_each_photograph_and_its_taking_away_is_an_entry_with_its_person(house: 
     page = wim.get("/pieces/R-0001").text
     assert f"photographed number 1, {len(file) / 1024:.0f} KB, SHA-256 {digest[:12]}…" in page
     assert "photograph taken away number 1" in page
-    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+    with open_catalogue(house.file, write=False) as catalogue:
         longest = max(len(row["facts"]) for row in catalogue.query("SELECT facts FROM entry WHERE act LIKE 'photo%'"))
     assert longest < 200, "the picture itself is no part of the entry"
 
@@ -213,7 +213,7 @@ def test_taking_back_leaves_photographs_alone(house: House) -> None:
     wim = house.browser("Wim")
     wim.post("/pieces/R-0001/move", data={"place": "Bay 9"})
     sent(wim, a_photo())
-    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+    with open_catalogue(house.file, write=True) as catalogue:
         assert undo_last(catalogue, "R-0001", signed=SIGNED) == ("R-0001",)
         assert jpeg_of(catalogue, 1)
         acts = [entry.act for entry in history_of(catalogue, "R-0001").entries]
@@ -223,7 +223,7 @@ def test_taking_back_leaves_photographs_alone(house: House) -> None:
 
 def test_a_photograph_at_a_customers_is_for_who_works_there_and_is_forgotten_with_them(house: House) -> None:
     wim, lou = house.browser("Wim"), house.browser("Lou")
-    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+    with open_catalogue(house.file, write=True) as catalogue:
         put_customer(catalogue, Customer("C-1", "Invented Person"), signed=SIGNED)
         laid = a_piece("L-0009", kind=Kind.LAID, place="Alder Court 7", room="hall", customer="C-1")
         log_pieces(catalogue, a_stock(laid), signed=SIGNED)
@@ -231,7 +231,7 @@ def test_a_photograph_at_a_customers_is_for_who_works_there_and_is_forgotten_wit
     assert lou.get("/photos/1.jpg").status_code == 403
     assert "/photos/1.jpg" not in lou.get("/pieces/L-0009").text
     assert shown(wim).size == (600, 400)
-    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+    with open_catalogue(house.file, write=True) as catalogue:
         forget_customer(catalogue, "C-1", signed=SIGNED)
     assert wim.get("/photos/1.jpg").status_code == 404
     assert told(house, "L-0009")[-1] == (PhotoTakenAway(1), SIGNED.who)

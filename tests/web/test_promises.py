@@ -55,7 +55,7 @@ def test_a_passphrase_is_hashed_as_strongly_as_the_table_says_each_with_a_salt_o
     for name in ("Wim", "Lou"):
         link = re.search(r"http://localhost(/link/[\w-]+)", house.browser("Maud").post(f"/people/{name}/link").text)
         assert link and house.browser().post(link[1], data={"passphrase": PASSPHRASE}).status_code == 303
-    with closing(sqlite3.connect(house.settings.catalogue)) as opened:
+    with closing(sqlite3.connect(house.file)) as opened:
         (column,) = [row[1] for row in opened.execute("pragma table_info(person)") if "pass" in row[1]]
         hashes = [row[0] for row in opened.execute(f"select {column} from person")]
         columns = {row[1] for table in ("person", "session") for row in opened.execute(f"pragma table_info({table})")}
@@ -111,11 +111,11 @@ def test_nothing_that_is_sent_makes_a_line_of_its_own_in_the_door_book_or_the_lo
 ) -> None:
     """7.3.1."""
     maud = house.browser("Maud")
-    before = len(page_of(house.settings.catalogue).lines)
+    before = len(page_of(house.file).lines)
     for name in HOSTILE:
         house.browser().post("/sign-in", data={"name": name, "passphrase": "no"})
         maud.post("/people", data={"name": name, "role": "look"})
-    lines = page_of(house.settings.catalogue).lines
+    lines = page_of(house.file).lines
     new = lines[: len(lines) - before]
     assert 0 < len(new) <= 2 * len(HOSTILE)
     assert not [line for line in new if line.what == "by passphrase"], "nobody came in"

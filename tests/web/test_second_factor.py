@@ -145,7 +145,7 @@ def give(browser: Browser, half: str, code: str, field: str = "code") -> TestRes
 
 
 def newest(house: House) -> tuple[str, str, str, str]:
-    line = page_of(house.settings.catalogue).lines[0]
+    line = page_of(house.file).lines[0]
     return line.kind.value, line.who, line.whom, line.what
 
 
@@ -215,7 +215,7 @@ def test_a_recovery_code_that_was_used_is_not_brought_back_by_a_copy(
 ) -> None:
     """Nor by what can be read of a copy that is damaged; the phone opens as before, and draws new ones."""
     phone, codes = set_up(house.browser("Maud"), clock)
-    path, copy = house.settings.catalogue, tmp_path / "copy.db"
+    path, copy = house.file, tmp_path / "copy.db"
     with open_catalogue(path, write=False) as catalogue:
         back_up(catalogue, copy)
     browser = house.browser()
@@ -257,7 +257,7 @@ def test_wrong_codes_are_slowed_as_wrong_passphrases_and_a_sign_in_waits_five_mi
 def test_no_more_than_a_hundred_wrong_codes_an_hour_from_everywhere(quick: None, house: House, clock: Clock) -> None:
     set_up(house.browser("Maud"), clock)
     tried = 0
-    with open_catalogue(house.settings.catalogue, write=True, now=clock) as catalogue:
+    with open_catalogue(house.file, write=True, now=clock) as catalogue:
         catalogue.execute("PRAGMA synchronous = OFF")
         for second in range(0, 3600, 5):
             clock.wait(seconds=5)
@@ -379,9 +379,9 @@ def test_neither_secret_nor_code_stands_in_the_door_book_and_no_recovery_code_in
     give(browser, half, given[1])
     give(browser, half, given[0])
     give(browser, passphrase_given(house, browser), codes[1], "recovery")
-    book = "".join(file.read_text(encoding="utf-8") for file in book_files(house.settings.catalogue))
+    book = "".join(file.read_text(encoding="utf-8") for file in book_files(house.file))
     assert not [secret for secret in (*codes, *given, phone.secret, half) if secret in book]
-    raw = b"".join(file.read_bytes() for file in Path(house.settings.catalogue).parent.glob("stock.db*"))
+    raw = b"".join(file.read_bytes() for file in house.file.parent.glob("stock.db*"))
     assert not [code for code in (*codes, half) if code.encode() in raw or code.replace("-", "").encode() in raw]
 
 
@@ -423,6 +423,6 @@ def test_however_the_clock_runs_no_code_is_ever_taken_twice_nor_one_from_before_
 
 def test_whoever_may_only_look_may_have_one_too(quick: None, house: House, clock: Clock) -> None:
     set_up(house.browser("Lou"), clock)
-    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+    with open_catalogue(house.file, write=False) as catalogue:
         lou = next(one for one in people.everybody(catalogue) if one.name == "Lou")
     assert lou.doubled and lou.role is Role.LOOK

@@ -72,14 +72,14 @@ def sendings() -> Iterator[tuple[str, bytes, str]]:
 def test_every_field_that_takes_a_file_refuses_or_tames_what_is_hostile(house: House) -> None:
     forms = uploads(house)
     assert forms, "the pages take files, and the walk over them finds where"
-    before, around = everything_under(house.settings.catalogue.parent), set(Path(__file__).parent.iterdir())
+    before, around = everything_under(house.file.parent), set(Path(__file__).parent.iterdir())
     for form in forms:
         for kind, data, name in sendings():
             for field in form.files:
                 sent = form.fields | {field: (io.BytesIO(data), name, "image/jpeg")}
                 answer = house.browser("Maud").post(form.action, data=sent, content_type="multipart/form-data")
                 check(f"{form.action} {kind} {name!r}", answer)
-    assert everything_under(house.settings.catalogue.parent) == before, "files lie in the catalogue or nowhere"
+    assert everything_under(house.file.parent) == before, "files lie in the catalogue or nowhere"
     assert set(Path(__file__).parent.iterdir()) == around
     sound(house)
 
@@ -114,13 +114,13 @@ def test_what_is_larger_than_ten_megabytes_is_not_read(house: House) -> None:
 
 def test_the_catalogue_grows_by_no_more_than_a_picture_is_worth(house: House) -> None:
     """However large a picture claims to be, what is kept of it is small."""
-    before = house.settings.catalogue.stat().st_size
+    before = house.file.stat().st_size
     for form in uploads(house):
         sent = form.fields | {field: (io.BytesIO(png(6000, 4000, 4000)), "x.png", "image/png") for field in form.files}
         check(form.action, house.browser("Maud").post(form.action, data=sent, content_type="multipart/form-data"))
-    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+    with open_catalogue(house.file, write=True) as catalogue:
         catalogue.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-    assert house.settings.catalogue.stat().st_size - before < 4_000_000
+    assert house.file.stat().st_size - before < 4_000_000
 
 
 @pytest.mark.parametrize("name", ["Lou", ""])

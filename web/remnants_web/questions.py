@@ -10,10 +10,9 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from functools import partial
-from pathlib import Path
 from typing import Any
 
-from remnants.actions import Catalogue, open_catalogue
+from remnants.actions import Catalogue, CatalogueAt, open_catalogue
 from remnants.actions.estimate_house import estimate_house
 from remnants.actions.estimate_job import Estimate, held_repairs, stock_mark
 from remnants.actions.fit_in_time import donors_alone, fit_in_time, is_cut_short
@@ -88,7 +87,7 @@ class Worked:
 class PlanAsked:
     """The plan for a job on a day. `own` is what the ledger calls it; `ways` asks for others beside it."""
 
-    catalogue: Path
+    catalogue: CatalogueAt
     job: Job
     today: date
     own: str | None = None
@@ -122,7 +121,7 @@ class AnswerAsked:
     `beside` a stock file's of carpet that counts for this answer alone.
     """
 
-    catalogue: Path
+    catalogue: CatalogueAt
     file: str
     job: Job
     unit: Unit
@@ -156,7 +155,7 @@ class AnswerAsked:
 class WhyNotAsked:
     """Why the piece of a tag isn't the choice for a job, and the least that would make it so."""
 
-    catalogue: Path
+    catalogue: CatalogueAt
     job: Job
     tag: str
     today: date
@@ -182,7 +181,7 @@ class WhyNotAsked:
 class OutlinesAsked:
     """Where the patches of a job should end that are told by their damage. `file` is the job as a file's text."""
 
-    catalogue: Path
+    catalogue: CatalogueAt
     file: str
     asked: DamagedJob
     today: date
@@ -211,7 +210,7 @@ class OutlinesAsked:
 class OrderAsked:
     """The order for rooms and repairs; `held` names a job whose repairs are held already. `file` tells the rooms as text."""
 
-    catalogue: Path
+    catalogue: CatalogueAt
     file: str
     rooms: HouseAsked = field(repr=False)
     repairs: Job | None
@@ -316,7 +315,7 @@ class DrawingSent:
 class Warming:
     """What whoever works out questions is asked first: what it reads and loads is then at hand for the next."""
 
-    catalogue: Path
+    catalogue: CatalogueAt
     today: date
 
     def answer(self, stop: Stop, how: How = here) -> None:

@@ -16,7 +16,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from remnants.actions import doors, open_catalogue, people
+from remnants.actions import CatalogueAt, connections_kept, doors, open_catalogue, people
 from remnants.actions.search_on_cluster import ClusterLookedAt
 from remnants.desk import Address, Budget, Desk, FarDesk, WorkDesk, Worker, parcel_of, reached_from_afar, value_of
 from remnants.errors import CatalogueUnusable, GaveUp
@@ -31,6 +31,9 @@ from remnants_web.questions import Warming, answer_on_cluster
 from remnants_web.settings import Settings, utc_now
 
 __all__ = ["THREADS", "Door", "serve", "serve_demo"]
+
+CONNECTIONS = 12
+"""To a server with the catalogue, of each process: PostgreSQL takes 100 where nobody told it another number."""
 
 THREADS = 32
 
@@ -72,7 +75,7 @@ class Door:
     processes: int = 1
     cluster: str = ""
 
-    def settings(self, catalogue: Path, **more: Any) -> Settings:
+    def settings(self, catalogue: CatalogueAt, **more: Any) -> Settings:
         """What the app needs to know to serve a catalogue here."""
         return Settings(catalogue, hosts=host_names(self.listen, self.hosts), https=self.https, proxies=self.proxies, **more)
 
@@ -93,7 +96,7 @@ class Door:
         return next(iter(self.reached(port)), url_of(own, port, https=self.https))
 
 
-def serve(catalogue: Path, door: Door, *, say: Callable[[str], None] = print) -> None:
+def serve(catalogue: CatalogueAt, door: Door, *, say: Callable[[str], None] = print) -> None:
     """Serves until stopped. Where nobody has been let in yet, says the first manager's one-time link.
 
     Raises CatalogueUnusable; BadInput where the cluster can't be used; OSError when the port is taken.
@@ -208,7 +211,7 @@ def _answer(settings: Settings, opened: socket.socket, desks: Sequence[Desk], en
     app = create_app(settings, *desks)
     server = make_server(app, opened, was_let_in=partial(_was_let_in, settings), threads=THREADS, each=each)
     try:
-        with _heard(server.stop):
+        with connections_kept(settings.catalogue, most=CONNECTIONS), _heard(server.stop):
             server.run()
             ends.others()
             server.finish(ends.work)

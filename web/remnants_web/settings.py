@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from pathlib import Path
 
+from remnants.actions import CatalogueAt
 from remnants.limits import FORM_BYTES, SENT_BYTES
 
 __all__ = ["Settings", "utc_now"]
@@ -24,7 +24,7 @@ class Settings:
     `proxies` is how many proxies in front add their word on who asks (X-Forwarded-For and -Proto); 0 believes none.
     """
 
-    catalogue: Path
+    catalogue: CatalogueAt
     hosts: tuple[str, ...] = ("localhost", "127.0.0.1", "[::1]")
     reached: tuple[str, ...] = ()
     https: bool = False

@@ -1,0 +1,163 @@
+"""The catalogue on a server, open: a connection of psycopg's under the store contract."""
+
+import secrets
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import psycopg
+from psycopg.adapt import Buffer, Dumper, Loader
+from psycopg.pq import TransactionStatus
+
+from remnants.store.beside import beside
+from remnants.store.catalogue import AT_THE_MACHINE, Catalogue, Rows
+from remnants.store.server.dialect import as_asked
+from remnants.store.server_address import ServerAddress
+
+__all__ = ["SCHEMA", "ServerCatalogue", "suited"]
+
+SCHEMA = "remnants"
+"""The schema of the database in which all of ours lies; what else is in the database is left alone."""
+
+_WRITER = 0x52454D4E
+"""The number of the lock that the one writer holds (the letters REMN)."""
+
+_AT_ONCE = 1_000
+"""Rows that come over at once where there may be too many to be held."""
+
+_TABLES = (
+    "SELECT relname FROM pg_class JOIN pg_namespace AS home ON home.oid = relnamespace"
+    f" WHERE nspname = '{SCHEMA}' AND relkind IN ('r', 'v') AND relname <> 'names_kept' ORDER BY relname"
+)
+
+
+class _Truth(Dumper):
+    """Yes and no are kept as 1 and 0."""
+
+    oid = psycopg.adapters.types["int2"].oid
+
+    def dump(self, obj: Any) -> Buffer:
+        """As a figure."""
+        return b"1" if obj else b"0"
+
+
+class _Sum(Loader):
+    """Sums of whole numbers come as `numeric`; they are whole numbers here, as in a file."""
+
+    def load(self, data: Buffer) -> int | float:
+        """The figure."""
+        text = bytes(data).decode("ascii")
+        return int(text) if text.lstrip("-").isdigit() else float(text)
+
+
+def suited(connection: "psycopg.Connection[Any]") -> None:
+    """Has values go to the server and come back as they do with a file."""
+    connection.adapters.register_dumper(bool, _Truth)
+    connection.adapters.register_loader("numeric", _Sum)
+
+
+class ServerCatalogue(Catalogue):
+    """A catalogue on a server. One writer holds a lock of the database's from the start of `atomic` to its end; others wait."""
+
+    refusals = (psycopg.Error, UnicodeDecodeError)
+
+    def __init__(
+        self,
+        connection: "psycopg.Connection[Any]",
+        address: ServerAddress,
+        now: Callable[[], datetime] | None = None,
+        asked_from: str = AT_THE_MACHINE,
+    ) -> None:
+        """`connection` begins no transaction by itself (autocommit)."""
+        super().__init__(now, asked_from)
+        self.conn, self.address = connection, address
+
+    @property
+    def path(self) -> Path:
+        """The name beside which this machine keeps what doesn't lie on the server."""
+        return beside(self.address)
+
+    @property
+    def in_transaction(self) -> bool:
+        """Whether a transaction is open; none is once the server is gone."""
+        return self.conn.info.transaction_status in (TransactionStatus.INTRANS, TransactionStatus.INERROR)
+
+    def execute(self, sql: str, parameters: Sequence[Any] | Mapping[str, Any] = ()) -> Rows:
+        """Runs a statement at once. Raises what psycopg does."""
+        return self.conn.execute(as_asked(sql), parameters) if parameters else self.conn.execute(sql)
+
+    def each(self, sql: str, parameters: Sequence[Any] | Mapping[str, Any] = ()) -> Iterator[dict[str, Any]]:
+        """The rows as they are now, handed over a thousand at a time; meanwhile the server keeps them."""
+        cursor = psycopg.ServerCursor(self.conn, f"each_{secrets.token_hex(8)}", withhold=not self.in_transaction)
+        cursor.itersize = _AT_ONCE
+        if parameters:
+            cursor.execute(as_asked(sql), parameters)
+        else:
+            cursor.execute(sql)
+        return _handed_over(cursor)
+
+    def many(self, sql: str, rows: Iterable[Sequence[Any]]) -> None:
+        """Runs a statement once for each row, without waiting for each answer."""
+        with self.conn.cursor() as cursor:
+            cursor.executemany(as_asked(sql), rows)
+
+    def monday_of(self, day: str) -> str:
+        """Weeks of the server's begin on Monday, as those of ISO 8601."""
+        return f"to_char(date_trunc('week', CAST({day} AS timestamp)), 'YYYY-MM-DD')"
+
+    def tables(self) -> tuple[str, ...]:
+        """Those in our schema; the mark of the names is a view here."""
+        return tuple(str(name) for (name,) in self.conn.execute(_TABLES))
+
+    def sweep(self) -> bool:
+        """Writes all our tables anew; the server takes the old files away.
+
+        What its journal, its archive and its copies still hold of what was erased is for its keeper to end. False where others
+        use a table for so long that it can't be done now, or there is no room.
+        """
+        names = [name for name in self.tables() if name != "names_mark"]
+        try:
+            self.conn.execute(f"VACUUM (FULL) {', '.join(f'{SCHEMA}.{name}' for name in names)}")
+        except psycopg.OperationalError:
+            return False
+        return True
+
+    @contextmanager
+    def one_moment(self) -> Iterator[None]:
+        """A reader's transaction, which keeps to what was whole at its start."""
+        if self.in_transaction:
+            yield
+            return
+        self.conn.execute("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY; SELECT 1")
+        try:
+            yield
+        finally:
+            if self.in_transaction:
+                self.conn.execute("ROLLBACK")
+
+    @contextmanager
+    def at_rest(self) -> Iterator[None]:
+        """Within it rows come in as they are told: what tables do by themselves rests. The caller holds a transaction."""
+        names = [name for name in self.tables() if name != "names_mark"]
+        for name in names:
+            self.conn.execute(f"ALTER TABLE {name} DISABLE TRIGGER USER")
+        yield
+        for name in names:
+            self.conn.execute(f"ALTER TABLE {name} ENABLE TRIGGER USER")
+
+    def _begin(self) -> None:
+        try:
+            self.conn.execute(f"BEGIN; SELECT pg_advisory_xact_lock({_WRITER})")
+        except BaseException:
+            if self.in_transaction:
+                self.conn.execute("ROLLBACK")
+            raise
+
+
+def _handed_over(cursor: "psycopg.ServerCursor[Any]") -> Iterator[dict[str, Any]]:
+    with cursor:
+        names = [column.name for column in cursor.description or ()]
+        for row in cursor:
+            yield dict(zip(names, row, strict=True))

@@ -1,0 +1,247 @@
+"""A catalogue on a server: who is let in, what is refused in one plain line, and that no password is ever told."""
+
+import pickle
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+import psycopg
+import pytest
+
+from remnants.actions import connections_kept, open_catalogue
+from remnants.actions.keep_safe import verify
+from remnants.actions.log_pieces import log_pieces
+from remnants.errors import BadInput, CatalogueUnusable
+from remnants.store import database, migrations, pieces
+from remnants.store.migrations import MIGRATIONS, Migration, steps_done
+from remnants.store.server_address import ServerAddress, in_a_file, read_catalogue_at
+from tests.commands import Remnants
+from tests.server import PASSWORD, Server
+from tests.stock_values import SIGNED, a_piece, a_stock
+
+SECRET = "hidden moss 77"
+
+
+@pytest.fixture(scope="module")
+def made(server: Server) -> Iterator[str]:
+    """A database with a catalogue in which one piece was logged."""
+    name = server.make()
+    with open_catalogue(ServerAddress(server.address(name)), write=True) as catalogue:
+        log_pieces(catalogue, a_stock(a_piece("R-1")), signed=SIGNED)
+    yield name
+    server.drop(name)
+
+
+@pytest.fixture
+def at(server: Server, made: str) -> Iterator[ServerAddress]:
+    """Where a copy of it is, for one test."""
+    name = server.make(like=made)
+    yield ServerAddress(server.address(name))
+    server.drop(name)
+
+
+def refusal(address: ServerAddress, *, write: bool = True) -> str:
+    with pytest.raises(CatalogueUnusable) as caught, open_catalogue(address, write=write):
+        pass
+    told = str(caught.value)
+    assert "\n" not in told and PASSWORD not in told
+    return told
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (f"postgresql://ana:{SECRET.replace(' ', '%20')}@host/shop", "PGPASSFILE"),
+        ("postgresql://ana:@host/shop", "PGPASSFILE"),
+        ("postgresql://host/shop?user=ana&password=x", "PGPASSFILE"),
+        ("postgresql://host/shop?sslPassword=x", "PGPASSFILE"),
+        ("postgresql://host", "no database"),
+        ("postgresql://host/a/b", "no database"),
+        ("mysql://ana@host/shop", "postgresql://"),
+        ("postgresql://ana@host/my shop", "blank"),
+        ("postgresql://[half/shop", "can't be read"),
+    ],
+)
+def test_an_address_that_is_none_is_refused_and_not_repeated(text: str, told: str) -> None:
+    with pytest.raises(BadInput, match=told) as caught:
+        read_catalogue_at(text)
+    assert SECRET.split(maxsplit=1)[0] not in str(caught.value) and "shop" not in str(caught.value)
+
+
+def test_what_is_no_address_is_a_file() -> None:
+    assert read_catalogue_at("shop/stock.db") == Path("shop/stock.db")
+    address = read_catalogue_at("postgresql://ana@host:5433/shop%20two?sslmode=require")
+    assert isinstance(address, ServerAddress) and address.database == "shop two"
+    assert pickle.loads(pickle.dumps(address)) == address and address.exists() and not address.is_file()
+    with pytest.raises(CatalogueUnusable, match="use pg_dump"):
+        in_a_file(address, instead="use pg_dump")
+
+
+def test_commands_work_with_a_catalogue_on_a_server(
+    remnants: Remnants, server_address: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(remnants.folder / "state"))
+    there = "--catalogue", server_address
+    assert "log a piece first" in remnants.refused("find", "velder", *there, code=2)
+    remnants.log("--tag", "É-1", "--place", "Bay 3", *there)
+    assert "Bay 3" in remnants.ok("show", "É-1", *there)
+    assert "Bay 4" in remnants.ok("move", "É-1", "Bay 4", *there)
+    assert "Bay 4" in remnants.ok("history", "É-1", *there)
+    assert "all is well" in remnants.ok("verify", *there)
+    assert "step" in remnants.ok("check-up", *there)
+    remnants.ok("export", remnants.folder / "stock.json", *there)
+    for words in (["backup", "copy.db"], ["backup", "--drill"], ["restore", "copy.db"]):
+        assert "use-a-server.md" in remnants.refused(*words, *there, code=2)
+    monkeypatch.setenv("REMNANTS_CATALOGUE", server_address)
+    assert "É-1" in remnants.ok("find", "velder")
+    assert "PGPASSFILE" in remnants.refused("find", "x", "--catalogue", f"postgresql://ana:{SECRET[:6]}@host/shop", code=2)
+
+
+def test_a_server_that_is_away_or_lets_nobody_in_is_told_in_one_line(
+    server: Server, at: ServerAddress, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    for name in ("PGPASSWORD", "PGPASSFILE"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("HOME", str(tmp_path))
+    assert "can't be reached" in refusal(ServerAddress("postgresql://ana@127.0.0.1:1/shop"))
+    assert "no such database" in refusal(ServerAddress(server.address("nowhere")))
+    far = ServerAddress(server.address(at.database, network=True))
+    assert "~/.pgpass" in refusal(far)
+    monkeypatch.setenv("PGPASSWORD", "wrong")
+    assert "~/.pgpass" in refusal(far)
+    monkeypatch.setenv("PGPASSWORD", PASSWORD)
+    with open_catalogue(far, write=False) as catalogue:
+        assert pieces.all_tags(catalogue) == ("R-1",)
+
+
+def test_what_is_not_ours_is_left_alone(server: Server, at: ServerAddress) -> None:
+    assert "log a piece first" in refusal(ServerAddress(server.address("postgres")), write=False)
+    server.sql("COMMENT ON SCHEMA remnants IS 'books'", at.database)
+    assert "isn't ours" in refusal(at)
+
+
+def test_a_catalogue_of_a_newer_version_is_left_alone(at: ServerAddress, monkeypatch: pytest.MonkeyPatch) -> None:
+    later = (*MIGRATIONS, Migration("later", "CREATE TABLE later (number INTEGER PRIMARY KEY, km REAL) STRICT;"))
+    monkeypatch.setattr(migrations, "MIGRATIONS", later)
+    monkeypatch.setattr("remnants.store.server.opening.MIGRATIONS", later)
+    with open_catalogue(at, write=False) as catalogue:
+        assert steps_done(catalogue) == len(later)
+        with pytest.raises(psycopg.errors.ReadOnlySqlTransaction):
+            catalogue.execute("DELETE FROM later")
+    monkeypatch.setattr("remnants.store.server.opening.MIGRATIONS", MIGRATIONS)
+    assert "newer version" in refusal(at)
+
+
+def test_a_step_that_fails_leaves_nothing_of_it(at: ServerAddress, monkeypatch: pytest.MonkeyPatch) -> None:
+    bad = Migration("bad", "CREATE TABLE half (x TEXT) STRICT;\nINSERT INTO nowhere VALUES (1);")
+    monkeypatch.setattr("remnants.store.server.opening.MIGRATIONS", (*MIGRATIONS, bad))
+    assert "nothing was changed" in refusal(at)
+    monkeypatch.setattr("remnants.store.server.opening.MIGRATIONS", MIGRATIONS)
+    with open_catalogue(at, write=False) as catalogue:
+        assert "half" not in catalogue.tables() and steps_done(catalogue) == len(MIGRATIONS)
+
+
+def test_of_many_who_find_an_empty_database_at_once_one_makes_the_tables(server_address: str) -> None:
+    def log(number: int) -> None:
+        with open_catalogue(ServerAddress(server_address), write=True) as catalogue:
+            log_pieces(catalogue, a_stock(a_piece(f"R-{number}")), signed=SIGNED)
+
+    with ThreadPoolExecutor(6) as pool:
+        list(pool.map(log, range(6)))
+    with open_catalogue(ServerAddress(server_address), write=False) as catalogue:
+        assert pieces.all_tags(catalogue) == tuple(f"R-{number}" for number in range(6))
+        assert verify(catalogue).faults == ()
+
+
+def test_who_waits_too_long_for_another_writer_is_told_so(at: ServerAddress) -> None:
+    with open_catalogue(at, write=True) as one, one.atomic():
+        with (
+            pytest.raises(CatalogueUnusable, match="did not finish in time"),
+            open_catalogue(at, write=True, busy_s=0.05) as other,
+            other.atomic(),
+        ):
+            pass
+        assert one.in_transaction
+    with open_catalogue(at, write=True) as other, other.atomic():
+        pass
+
+
+def test_a_server_that_goes_away_in_between_is_told_and_leaves_nothing_half_done(server: Server, at: ServerAddress) -> None:
+    lost = pytest.raises(CatalogueUnusable, match="wholly or not at all")
+    with lost, open_catalogue(at, write=True) as catalogue, catalogue.atomic():
+        catalogue.execute("UPDATE piece SET place = 'Bay 9' WHERE tag = 'R-1'")
+        server.sql(f"SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = '{at.database}'")
+        catalogue.execute("UPDATE piece SET place = 'Bay 8' WHERE tag = 'R-1'")
+    with open_catalogue(at, write=False) as catalogue:
+        assert verify(catalogue).faults == ()
+
+
+def test_pages_keep_their_connections_and_get_new_ones_after_the_server_was_away(server: Server, at: ServerAddress) -> None:
+    def number() -> int:
+        with open_catalogue(at, write=False) as catalogue:
+            return int(catalogue.execute("SELECT pg_backend_pid()").fetchone()[0])
+
+    with connections_kept(at, most=2):
+        before = {number() for _ in range(6)}
+        assert len(before) <= 2
+        for each in before:
+            server.sql(f"SELECT pg_terminate_backend({each})")
+        assert number() not in before
+        with open_catalogue(at, write=False), open_catalogue(at, write=True) as catalogue, catalogue.atomic():
+            assert pieces.all_tags(catalogue) == ("R-1",)
+    with connections_kept(Path("stock.db"), most=2):
+        pass
+
+
+def test_without_the_extra_it_is_told_what_brings_it(at: ServerAddress, monkeypatch: pytest.MonkeyPatch) -> None:
+    class Missing:
+        def __getattr__(self, name: str) -> object:
+            raise ModuleNotFoundError("No module named 'psycopg'", name="psycopg")
+
+    monkeypatch.setattr(database, "opening", Missing())
+    assert "remnants[server]" in refusal(at)
+
+
+NO_HEX = "CREATE OR REPLACE FUNCTION remnants.hex(bytes bytea) RETURNS text LANGUAGE sql AS $$ SELECT '' $$"
+HARMS: dict[str, tuple[str, str]] = {
+    "a rule": ("ALTER TABLE remnants.piece DROP CONSTRAINT piece_kind_check", "rule piece.piece_kind_check"),
+    "a guard": ("ALTER TABLE remnants.entry DISABLE TRIGGER entries_stand", "guard entry.entries_stand"),
+    "an index": ("DROP INDEX remnants.piece_at_place", "index piece_at_place"),
+    "a column": ("ALTER TABLE remnants.piece ALTER COLUMN lot DROP NOT NULL", "column piece.lot"),
+    "a table beside": ("CREATE TABLE remnants.own (x int)", "column own.x"),
+    "a function": (
+        "CREATE OR REPLACE FUNCTION remnants.hex(bytes bytea) RETURNS text LANGUAGE sql AS $$ SELECT '' $$",
+        "function hex",
+    ),
+    "a step": ("DELETE FROM remnants.migration WHERE number = 3", "step 3"),
+}
+
+
+@pytest.mark.parametrize("harm", HARMS)
+def test_what_was_changed_behind_the_program_is_found(harm: str, server: Server, at: ServerAddress) -> None:
+    sql, where = HARMS[harm]
+    server.sql(sql, at.database)
+    with open_catalogue(at, write=False) as catalogue:
+        assert where in {fault.where for fault in verify(catalogue).faults}
+
+
+def test_a_row_changed_behind_the_program_is_found(server: Server, at: ServerAddress) -> None:
+    server.sql("UPDATE remnants.piece SET place = 'Bay 9'", at.database)
+    with open_catalogue(at, write=False) as catalogue:
+        (fault,) = verify(catalogue).faults
+        assert fault.where == "piece R-1" and "place is 'Bay 9'" in fault.what
+
+
+@pytest.mark.parametrize("words", ["É-1", "ß-2", "Ⅻ-3", "ı-4", "-_-"])
+def test_tags_are_told_apart_as_in_a_file(words: str, tmp_path: Path, at: ServerAddress) -> None:
+    """Other letters than A to Z have no other case, however the server's language writes them; they sort by code point."""
+    found = []
+    for each in (tmp_path / "stock.db", at):
+        with open_catalogue(each, write=True) as catalogue:
+            log_pieces(catalogue, a_stock(a_piece(words), a_piece("b-9"), a_piece("B-8")), signed=SIGNED)
+            asked = [pieces.find_standing(catalogue, told) for told in (words, words.lower(), words.upper(), "B-9")]
+            tags = [tag for tag in pieces.all_tags(catalogue) if tag != "R-1"]
+            found.append(
+                ([standing and standing.piece.tag for standing in asked], tags, pieces.tags_beginning(catalogue, "b", most=9))
+            )
+    assert found[0] == found[1]
