@@ -23,6 +23,9 @@ CREATE TABLE flat_photo (
 """The step of the migrations that makes the table. Never edited, as any step."""
 
 
+_NAMED = "person WHERE lower(name) = lower(?)"
+
+
 @dataclass(frozen=True, slots=True)
 class FlatPhoto:
     """A picture from above (JPEG), what is known of how it was seen, and when it goes."""
@@ -37,34 +40,34 @@ def add(catalogue: Catalogue, person: str, photo: FlatPhoto) -> int:
 
     The caller holds the transaction.
     """
-    sql = "INSERT INTO flat_photo (person, jpeg, told, ends_at) SELECT id, ?, ?, ? FROM person WHERE name = ? RETURNING number"
-    (row,) = catalogue.query(sql, [photo.jpeg, json.dumps(photo.told), _text(photo.ends_at), person])
+    sql = f"INSERT INTO flat_photo (person, jpeg, told, ends_at) SELECT id, ?, ?, ? FROM {_NAMED}"
+    number = catalogue.added(sql, [photo.jpeg, json.dumps(photo.told), _text(photo.ends_at), person])
     most = (
-        "DELETE FROM flat_photo WHERE person = (SELECT id FROM person WHERE name = ?) AND number NOT IN"
-        " (SELECT f.number FROM flat_photo f JOIN person p ON p.id = f.person WHERE p.name = ? ORDER BY f.number DESC LIMIT ?)"
+        f"DELETE FROM flat_photo WHERE person = (SELECT id FROM {_NAMED}) AND number NOT IN"
+        f" (SELECT number FROM flat_photo WHERE person = (SELECT id FROM {_NAMED}) ORDER BY number DESC LIMIT ?)"
     )
     catalogue.execute(most, [person, person, FLAT_PHOTOS])
-    return int(row["number"])
+    return number
 
 
 def find(catalogue: Catalogue, number: int, person: str, *, now: datetime) -> FlatPhoto | None:
     """The one with that number, if it is this person's and still kept."""
     sql = (
         "SELECT f.jpeg, f.told, f.ends_at FROM flat_photo f JOIN person p ON p.id = f.person"
-        " WHERE f.number = ? AND p.name = ? AND f.ends_at > ?"
+        " WHERE f.number = ? AND lower(p.name) = lower(?) AND f.ends_at > ?"
     )
     return next(map(_flat_photo, catalogue.query(sql, [number, person, _text(now)])), None)
 
 
 def drop(catalogue: Catalogue, number: int, person: str) -> None:
     """Keeps it no longer, if it is this person's. The caller holds the transaction."""
-    sql = "DELETE FROM flat_photo WHERE number = ? AND person = (SELECT id FROM person WHERE name = ?)"
+    sql = "DELETE FROM flat_photo WHERE number = ? AND person = (SELECT id FROM person WHERE lower(name) = lower(?))"
     catalogue.execute(sql, [number, person])
 
 
 def drop_all(catalogue: Catalogue, person: str) -> None:
     """Keeps none of that person's any longer. The caller holds the transaction."""
-    catalogue.execute("DELETE FROM flat_photo WHERE person = (SELECT id FROM person WHERE name = ?)", [person])
+    catalogue.execute("DELETE FROM flat_photo WHERE person = (SELECT id FROM person WHERE lower(name) = lower(?))", [person])
 
 
 def drop_old(catalogue: Catalogue, *, now: datetime) -> None:

@@ -202,6 +202,15 @@ def test_without_the_extra_it_is_told_what_brings_it(at: ServerAddress, monkeypa
     assert "remnants[server]" in refusal(at)
 
 
+def test_the_server_knows_at_once_how_many_pieces_came_in(at: ServerAddress, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It took a new stock for a small one, and went through all entries for each piece."""
+    monkeypatch.setattr("remnants.store.server.server_catalogue.LOOKS_FIRST", 100)
+    with open_catalogue(at, write=True) as catalogue:
+        log_pieces(catalogue, a_stock(*[a_piece(f"S-{number}") for number in range(60)]), signed=SIGNED)
+        known = catalogue.query("SELECT relname, reltuples FROM pg_class WHERE relname IN ('piece', 'entry')")
+        assert all(row["reltuples"] >= 60 for row in known)
+
+
 NO_HEX = "CREATE OR REPLACE FUNCTION remnants.hex(bytes bytea) RETURNS text LANGUAGE sql AS $$ SELECT '' $$"
 HARMS: dict[str, tuple[str, str]] = {
     "a rule": ("ALTER TABLE remnants.piece DROP CONSTRAINT piece_kind_check", "rule piece.piece_kind_check"),

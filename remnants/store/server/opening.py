@@ -34,11 +34,13 @@ CREATE TABLE migration (
 _SETTINGS = (
     f"SET search_path TO {SCHEMA}; SET timezone TO 'UTC'; SET datestyle TO 'ISO'; SET client_encoding TO 'UTF8';"
     " SET extra_float_digits TO 1; SET standard_conforming_strings TO on; SET client_min_messages TO warning;"
+    " SET tcp_keepalives_idle TO 30; SET tcp_keepalives_interval TO 10; SET tcp_keepalives_count TO 3;"
     " SET lock_timeout TO '{busy_ms:.0f}ms'; SET default_transaction_read_only TO {only_reads};"
     " SELECT set_config('synchronous_commit', CASE current_setting('synchronous_commit') WHEN 'off' THEN 'on'"
     " ELSE current_setting('synchronous_commit') END, false)"
 )
-"""Ours whatever the server's own are: what was said to be kept is on its disk."""
+"""Ours whatever the server's own are: what was said to be kept is on its disk, and a writer whose machine went dead doesn't keep
+the others waiting for longer than a minute."""
 
 _WHOSE = "SELECT obj_description(oid, 'pg_namespace') FROM pg_namespace WHERE nspname = ?"
 

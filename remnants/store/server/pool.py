@@ -5,7 +5,7 @@ from contextlib import contextmanager
 from typing import Any
 
 import psycopg
-from psycopg_pool import ConnectionPool
+from psycopg_pool import ConnectionPool, PoolTimeout
 
 from remnants.store.server.server_catalogue import suited
 from remnants.store.server_address import ServerAddress
@@ -44,16 +44,24 @@ def pooled(address: ServerAddress, most: int) -> Iterator[None]:
 def connected(address: ServerAddress) -> Iterator["psycopg.Connection[Any]"]:
     """A connection that begins no transaction by itself; closed after, or given back. Raises what psycopg does."""
     pool = _POOLS.get(address)
-    if pool is None:
-        with psycopg.Connection.connect(_told(address), autocommit=True) as own:
-            suited(own)
-            yield own
+    shared = _shared(pool) if pool else None
+    if pool and shared:
+        try:
+            yield shared
+        finally:
+            pool.putconn(shared)
         return
-    shared = pool.getconn()
+    with psycopg.Connection.connect(_told(address), autocommit=True) as own:
+        suited(own)
+        yield own
+
+
+def _shared(pool: "ConnectionPool[psycopg.Connection[Any]]") -> "psycopg.Connection[Any] | None":
+    """One of the pool's; None where it has none for too long: one of the page's own is then let in, or told why it isn't."""
     try:
-        yield shared
-    finally:
-        pool.putconn(shared)
+        return pool.getconn()
+    except PoolTimeout:
+        return None
 
 
 def _told(address: ServerAddress) -> str:

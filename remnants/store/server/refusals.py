@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 import psycopg
-from psycopg_pool import PoolTimeout
 
 from remnants.errors import CatalogueUnusable
 from remnants.store.server_address import ServerAddress
@@ -30,7 +29,7 @@ _BY_STATE = {
     "53200": "the server has no memory left; nothing was changed: try again, or ask its keeper",
     "53300": _CROWDED,
     "57014": "the server broke it off; nothing was changed: its keeper may have set a statement_timeout that is too short",
-    "25006": "the server takes no changes, as one that only follows another does; nothing was changed: name the first one",
+    "25006": "the catalogue may not be written to; nothing was changed: where the server only follows another, name that one",
     "42501": "this user may not do that in the database; nothing was changed: have the database belong to the user",
     "3D000": "there is no such database on the server; make it with createdb, as the guide to servers tells",
     "58030": "the server's disk failed to read or write; nothing was changed: tell its keeper",
@@ -69,8 +68,8 @@ def _meaning(error: psycopg.Error) -> str:
     state = error.sqlstate or ""
     if state:
         return _BY_STATE.get(state) or _BY_CLASS.get(state[:2], "")
-    if isinstance(error, PoolTimeout):
-        return _CROWDED
+    if isinstance(error, psycopg.DataError) and "NUL" in str(error):
+        return "a text has the sign NUL in it, which a server can't keep; nothing was changed: take it out"
     if not isinstance(error, psycopg.OperationalError):
         return ""
     text = str(error)

@@ -16,7 +16,7 @@ from remnants.store.catalogue import AT_THE_MACHINE, Catalogue, Rows
 from remnants.store.server.dialect import as_asked
 from remnants.store.server_address import ServerAddress
 
-__all__ = ["SCHEMA", "ServerCatalogue", "suited"]
+__all__ = ["LOOKS_FIRST", "SCHEMA", "ServerCatalogue", "suited"]
 
 SCHEMA = "remnants"
 """The schema of the database in which all of ours lies; what else is in the database is left alone."""
@@ -26,6 +26,10 @@ _WRITER = 0x52454D4E
 
 _AT_ONCE = 1_000
 """Rows that come over at once where there may be too many to be held."""
+
+LOOKS_FIRST, LOOKS_TIMES = 1_000, 4
+"""After so many rows that came in at once the server has a look at how many there are, and again after so many times as many. It
+does so by itself within a minute or so; until then it takes its tables for small, and lists of a new stock took minutes."""
 
 _TABLES = (
     "SELECT relname FROM pg_class JOIN pg_namespace AS home ON home.oid = relnamespace"
@@ -73,6 +77,7 @@ class ServerCatalogue(Catalogue):
         """`connection` begins no transaction by itself (autocommit)."""
         super().__init__(now, asked_from)
         self.conn, self.address = connection, address
+        self._came, self._looks_at = 0, LOOKS_FIRST
 
     @property
     def path(self) -> Path:
@@ -102,6 +107,10 @@ class ServerCatalogue(Catalogue):
         """Runs a statement once for each row, without waiting for each answer."""
         with self.conn.cursor() as cursor:
             cursor.executemany(as_asked(sql), rows)
+            self._came += max(cursor.rowcount, 0)
+        if self._came >= self._looks_at:
+            self._looks_at *= LOOKS_TIMES
+            self.conn.execute(f"ANALYZE {', '.join(self._own())}")
 
     def monday_of(self, day: str) -> str:
         """Weeks of the server's begin on Monday, as those of ISO 8601."""
@@ -117,9 +126,8 @@ class ServerCatalogue(Catalogue):
         What its journal, its archive and its copies still hold of what was erased is for its keeper to end. False where others
         use a table for so long that it can't be done now, or there is no room.
         """
-        names = [name for name in self.tables() if name != "names_mark"]
         try:
-            self.conn.execute(f"VACUUM (FULL) {', '.join(f'{SCHEMA}.{name}' for name in names)}")
+            self.conn.execute(f"VACUUM (FULL) {', '.join(self._own())}")
         except psycopg.OperationalError:
             return False
         return True
@@ -140,12 +148,15 @@ class ServerCatalogue(Catalogue):
     @contextmanager
     def at_rest(self) -> Iterator[None]:
         """Within it rows come in as they are told: what tables do by themselves rests. The caller holds a transaction."""
-        names = [name for name in self.tables() if name != "names_mark"]
-        for name in names:
+        for name in self._own():
             self.conn.execute(f"ALTER TABLE {name} DISABLE TRIGGER USER")
         yield
-        for name in names:
+        for name in self._own():
             self.conn.execute(f"ALTER TABLE {name} ENABLE TRIGGER USER")
+
+    def _own(self) -> list[str]:
+        """The tables proper."""
+        return [name for name in self.tables() if name != "names_mark"]
 
     def _begin(self) -> None:
         try:
