@@ -74,6 +74,7 @@ VERBS = {
     "photo-page": "print the marker page that photographs are measured by, and keep its true size",
     "order": "what roll to order for rooms and stairs, stock first",
     "papers": "write the papers of an order: quote, order, cut ticket, drawings",
+    "prices": "show the shop's own prices, or put a price file in their place",
     "second-factor": "tell who comes in with a second factor, or take one away for a lost phone",
     "serve": "serve the pages for phone, dock and desk",
 }

@@ -5,19 +5,23 @@
 The order is worked out as `remnants order` does it. quote.pdf is the customer's, priced by the shop's own price file and by
 nothing else; order.pdf is the supplier's; ticket.pdf is for whoever cuts the roll; floors.pdf draws every room for the
 installer, house.pdf the whole house on one sheet, on A3 or tabloid where it can't be read on less.
-Without --prices no quote is written.
+Without --prices the shop's kept prices are taken; where there are none either, no quote is
+written.
 """
 
 import argparse
 from pathlib import Path
 
+from remnants.actions import open_catalogue
 from remnants.actions.make_sheet import fonts
+from remnants.actions.price_lists import prices_in_force
 from remnants.actions.quote_order import quote_order
 from remnants.cli.files import write_folder
 from remnants.cli.options import now
 from remnants.cli.order import add_question, ordered_of
 from remnants.cli.printing import remark, show_text
 from remnants.exchange.price_entries import read_price_list
+from remnants.model.price_list import PriceList
 from remnants.report.house_sheet import house_pdf
 from remnants.report.page import PageSize
 from remnants.report.papers import OrderPaper, floors_pdf, quote_pdf, quote_rows, supplier_pdf, unpriced_told
@@ -36,7 +40,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Writes the papers, and tells the quote's sum."""
-    prices = read_price_list(args.prices, note=remark) if args.prices else None
+    prices = _prices(args)
     ordered = ordered_of(args)
     asked, parts = ordered.asked, ordered.plans
     unit, size, day = args.shown_unit or asked.unit, PageSize[args.paper.upper()], f"{now():%Y-%m-%d}"
@@ -58,3 +62,14 @@ def run(args: argparse.Namespace) -> int:
     written = write_folder(args.output, made)
     show_text(f"Papers for {paper.name}: {', '.join(path.name for path in written)}")
     return 0
+
+
+def _prices(args: argparse.Namespace) -> PriceList | None:
+    """The prices in the file, or else those that the shop keeps; None without either."""
+    if args.prices:
+        return read_price_list(args.prices, note=remark)
+    if not args.catalogue.exists():
+        return None
+    with open_catalogue(args.catalogue, write=False) as catalogue:
+        kept = prices_in_force(catalogue)
+    return kept.prices if kept else None

@@ -1,6 +1,8 @@
 """A price list as a file: the shape of it, and from it the values of the model."""
 
-from typing import Annotated
+from decimal import Decimal
+from fractions import Fraction
+from typing import Annotated, Any
 
 from pydantic import Field
 
@@ -13,7 +15,7 @@ from remnants.limits import PRICES
 from remnants.model.money import Per, minor_digits
 from remnants.model.price_list import Priced, PriceLine, PriceList
 
-__all__ = ["PriceLineEntry", "PriceListEntry", "price_list_of", "read_price_list"]
+__all__ = ["PriceLineEntry", "PriceListEntry", "price_list_json", "price_list_of", "read_price_list"]
 
 
 class PriceLineEntry(Entry):
@@ -42,6 +44,23 @@ def read_price_list(source: Source, *, note: Note = quiet) -> PriceList:
     reading.close()
     assert made is not None, "a file without faults has a price list"
     return made
+
+
+def price_list_json(prices: PriceList) -> dict[str, Any]:
+    """The price file that reads as this list."""
+    digits = minor_digits(prices.currency)
+    lines = [
+        {"what": line.what.value, "amount": _exact(line.rate_minor / 10**digits), "per": line.by.value}
+        | ({"style": line.style} if line.style else {})
+        for line in prices.lines
+    ]
+    percents = {"margin_percent": _exact(prices.margin_percent), "tax_percent": _exact(prices.tax_percent)}
+    return {"currency": prices.currency, **percents, "lines": lines}
+
+
+def _exact(value: Fraction) -> str:
+    """A figure that was read from a decimal one, as such."""
+    return f"{Decimal(value.numerator) / Decimal(value.denominator):f}"
 
 
 def price_list_of(entry: PriceListEntry) -> PriceList:

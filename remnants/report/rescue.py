@@ -21,6 +21,7 @@ _TABLES = {
     "job_photos_closed": "which jobs take no photographs any more",
     "person": "people who may sign in",
     "photo": "photographs",
+    "price_list": "price lists of the shop",
     "request": "answers to requests that were sent twice",
     "shop_rule": "rules of the shop",
     "style": "descriptions of styles",

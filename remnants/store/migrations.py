@@ -20,6 +20,7 @@ from remnants.store.job_photos import HOMES, JOB_PHOTOS
 from remnants.store.people import PEOPLE, SCOPES, SEALS
 from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
 from remnants.store.photo_pages import MEASURED_BY_PHOTO, PHOTO_PAGES
+from remnants.store.price_lists import PRICE_LISTS
 from remnants.store.second_factors import SECOND_FACTORS
 from remnants.store.shop_rules import SHOP_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
@@ -284,6 +285,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("photographs that are measured in", FLAT_PHOTO),
     Migration("entries of what is sent from branch to branch", WAYS_OF_ENTRIES),
     Migration("pieces on the way", WAYS_OF_PIECES),
+    Migration("price lists of the shop", PRICE_LISTS),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -36,6 +36,7 @@ _KEYS = {
     "migration": ("step", "number"),
     "job_photo": ("job's photograph", "number"),
     "branch": ("branch", "name"),
+    "price_list": ("price list", "number"),
     "branch_place": ("words of a place", "words"),
 }
 """What a row of each table is called, and the column that names it."""

@@ -28,6 +28,7 @@ from remnants_web.patch import area as patch
 from remnants_web.people import area as people
 from remnants_web.photos import area as photos
 from remnants_web.pieces import area as pieces
+from remnants_web.prices import area as prices
 from remnants_web.problems import add_problems
 from remnants_web.propose import area as propose
 from remnants_web.racks import area as racks
@@ -50,7 +51,7 @@ __all__ = ["create_app"]
 
 AREAS = (
     *(start, said, patch, propose, measure, pieces, log, bookings, job_photos, changes, count, dock, photos, racks, tags, order),
-    *(stock, transfers, me, second_factor, people, door_book, rules, pace, unsent, away, api, ask, customer_page),
+    *(stock, transfers, me, second_factor, people, door_book, rules, prices, pace, unsent, away, api, ask, customer_page),
 )
 
 

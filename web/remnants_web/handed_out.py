@@ -9,7 +9,13 @@ from remnants_web.shop import catalogue
 
 __all__ = ["handed_out"]
 
-_TYPES = {".csv": "text/csv", ".pdf": "application/pdf", ".png": "image/png", ".zip": "application/zip"}
+_TYPES = {
+    ".csv": "text/csv",
+    ".json": "application/json",
+    ".pdf": "application/pdf",
+    ".png": "image/png",
+    ".zip": "application/zip",
+}
 
 
 def handed_out(made: str | bytes, name: str, *, of: str = "", opened: bool = False) -> Response:

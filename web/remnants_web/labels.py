@@ -159,6 +159,12 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "top": "On the room's drawing the page's top points",
         "corners": "Corners, one a line",
     },
+    "prices": {
+        "price_list": "Your prices",
+        "margin_percent": "Margin on each, %",
+        "tax_percent": "Tax on the sum, %",
+        "file": "Price file",
+    },
     "stock": {"amount": "Price of new carpet", "per": "for each"},
 }
 """Of fields that one form alone has, or that it calls otherwise."""

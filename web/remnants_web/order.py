@@ -6,11 +6,13 @@ from werkzeug.wrappers import Response as BaseResponse
 
 from remnants.actions.estimate_job import Estimate, held_names
 from remnants.actions.make_sheet import fonts
+from remnants.actions.price_lists import prices_in_force
 from remnants.actions.quote_order import quote_order
 from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, Fault, NoPlan, NotFound
 from remnants.exchange.plans.drawn import LayerSeen
 from remnants.model import Role
+from remnants.model.price_list import PriceList
 from remnants.report.house_sheet import house_pdf
 from remnants.report.house_text import house_table
 from remnants.report.order_sheet import CarpetSheet, OrderSheet, order_pdf
@@ -22,7 +24,7 @@ from remnants_web.access import asking, needs
 from remnants_web.estimates import worked_out
 from remnants_web.handed_out import handed_out
 from remnants_web.order_shown import HouseShown, columns_of, house_shown, notes_of, parts_of
-from remnants_web.prices_form import prices_typed
+from remnants_web.prices_form import PRICES_FIELD, prices_typed
 from remnants_web.problems import STATUS
 from remnants_web.questions import ORDER_SECONDS, Worked
 from remnants_web.rooms_file import DRAWING_UNITS, layers_sent, sent_rooms
@@ -101,11 +103,17 @@ def cut_ticket() -> Response:
 @area.route("/quote.pdf", methods=["GET", "POST"])
 @needs(Role.LOOK)
 def quote() -> Response:
-    """The customer's quote, by the shop's prices as they are typed."""
+    """The customer's quote, by the shop's prices as they are typed, or else as they are kept."""
     typed = _typed()
-    prices, worked = prices_typed(typed), worked_out(typed)
+    prices, worked = _prices(typed), worked_out(typed)
     quoted = quote_order(worked.plans, prices)
     return handed_out(quote_pdf(_order_paper(worked), quoted, fonts()), "quote.pdf")
+
+
+def _prices(typed: Typed) -> PriceList:
+    """What is typed, or else what the shop keeps. Raises BadInput at the field where there is neither."""
+    kept = None if typed[PRICES_FIELD] else prices_in_force(catalogue())
+    return kept.prices if kept else prices_typed(typed)
 
 
 @area.route("/supplier.pdf", methods=["GET", "POST"])
@@ -157,6 +165,7 @@ def _page(
         rows=rows,
         most=MOST_ROOMS,
         seconds=ORDER_SECONDS,
+        priced=shown is not None and prices_in_force(catalogue()) is not None,
         pers=PER_WORDS,
         uses=USES,
         corners=CORNERS,

@@ -17,13 +17,14 @@ def prices_typed(form: Form) -> PriceList:
     faults: list[Fault] = []
     lines = []
     for line in (line.strip() for line in form.get(PRICES_FIELD, "").splitlines()):
-        cells = [cell.strip().casefold() for cell in line.split(",")]
-        if line and (len(cells) != 3 or cells[0] not in list(Priced) or cells[2] not in list(Per)):
+        written = [cell.strip() for cell in line.split(",", 3)]
+        cells = [cell.casefold() for cell in written]
+        if line and (len(cells) not in (3, 4) or cells[0] not in list(Priced) or cells[2] not in list(Per)):
             faults.append(
                 Fault(PRICES_FIELD, f"{line[:40]!r} is no price: write what, how much, and for what, such as underlay, 4.50, m2")
             )
         elif line:
-            lines.append(dict(zip(("what", "amount", "per"), cells, strict=True)))
+            lines.append(dict(zip(("what", "amount", "per", "style"), [*cells[:3], *written[3:]], strict=False)))
     if not lines and not faults:
         faults.append(Fault(PRICES_FIELD, "a quote needs your prices: give a line for each"))
     if faults:
