@@ -275,7 +275,7 @@ SENT_DAMAGES = 10
 """Damaged places for which outlines are asked there at once. A floor has a few; each takes up to five seconds."""
 
 SENT_DRAWING_BYTES = 2 * MIB
-"""Bytes of a drawing or rooms file sent to a page. The outlines of a house take some tens of KB."""
+"""Bytes of a drawing, a table or a rooms file sent to a page. The outlines of a house take some tens of KB."""
 
 SENT_OUTLINES = 40
 """Rooms in a drawing sent to a page. An order of more takes longer than a page should keep others waiting."""

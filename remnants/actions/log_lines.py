@@ -2,6 +2,7 @@
 
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -16,7 +17,7 @@ from remnants.model import Kind, Piece, Style
 from remnants.store import Catalogue, ledger, pieces
 from remnants.units import Unit
 
-__all__ = ["TAGS_TOLD", "LoggedLines", "log_lines"]
+__all__ = ["TAGS_TOLD", "LinesSeen", "LoggedLines", "log_lines", "look_at_lines"]
 
 TAGS_TOLD = 2_000
 """Tags of stored pieces that are told; of more, how many."""
@@ -69,6 +70,44 @@ def log_lines(
     stored = once(catalogue, key, ["log lines", _digest(sheet, unit) if key else "", skip_bad], signed, do)
     notes = (*pile_taken(sheet), *lines.notes, *spelled)
     return LoggedLines(stored["count"], tuple(stored["tags"]), tuple(lines.bad), tuple(sorted(lines.bare)), notes)
+
+
+@dataclass(frozen=True)
+class LinesSeen:
+    """What logging a sheet would store, without storing it: the first pieces, and what `LoggedLines` tells beside them.
+
+    `mark` stands for exactly that outcome, so that what is logged is what was shown.
+    """
+
+    count: int
+    pieces: tuple[Piece, ...]
+    bad: tuple[BadRow, ...]
+    bare_styles: tuple[str, ...]
+    notes: tuple[Fault, ...]
+    mark: str
+
+
+class _OnlyLooked(Exception):
+    """Ends a transaction whose outcome was to be seen, not kept."""
+
+
+def look_at_lines(
+    catalogue: Catalogue, sheet: Sheet, *, unit: Unit, signed: Signed, shown: int, meant: Meant = kept_as_written
+) -> LinesSeen:
+    """What `log_lines` would store of the good rows, with the first `shown` pieces. It is stored and taken back in one
+    transaction, so that no rule is told twice; for sheets of some thousand rows."""
+    styles, spelled = styles_as_known(styles_written(sheet), known_styles(catalogue), meant)
+    lines = _Lines(catalogue, sheet, unit, signed, styles)
+    first: tuple[Piece, ...] = ()
+    with suppress(_OnlyLooked), catalogue.atomic():
+        lines.store(lambda _: None)
+        standings = pieces.standings_tagged(catalogue, lines.tags[:shown])
+        first = tuple(standings[tag].piece for tag in lines.tags[:shown])
+        raise _OnlyLooked
+    told = (_digest(sheet, unit), sorted(styles.items()), lines.tags, [(row.number, row.faults) for row in lines.bad])
+    mark = hashlib.sha256(repr(told).encode()).hexdigest()[:32]
+    notes = (*pile_taken(sheet), *lines.notes, *spelled)
+    return LinesSeen(lines.count, first, tuple(lines.bad), tuple(sorted(lines.bare)), notes, mark)
 
 
 def _refuse_bad(sheet: Sheet, unit: Unit) -> None:

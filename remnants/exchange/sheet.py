@@ -7,13 +7,13 @@ from itertools import islice
 from pathlib import Path
 
 from remnants.errors import BadFile, BadInput, Fault
-from remnants.exchange.delimited import text_rows
+from remnants.exchange.delimited import delimited_rows, text_rows
 from remnants.exchange.headings import Heading, guess_headings, known_in
 from remnants.exchange.source import opened, read_bytes, shown
 from remnants.exchange.table import HEADINGS_WITHIN, Row, Rows, Table
 from remnants.exchange.workbook import is_workbook, workbook_tables
 
-__all__ = ["Sheet", "read_sheet", "sheet_of"]
+__all__ = ["Sheet", "read_sheet", "sheet_of", "sheet_rows", "sheet_under"]
 
 
 _START = 64
@@ -53,6 +53,17 @@ def read_sheet(path: Path, told: Mapping[str, str] | None = None, called: str = 
     return sheet_of(rows, name, told, notes)
 
 
+def sheet_rows(raw: bytes, name: str, called: str = "") -> tuple[Sequence[Row], tuple[str, ...]]:
+    """The rows of a CSV file or of one sheet of a workbook that is at hand, and what is to be told. Raises as `read_sheet`."""
+    if is_workbook(raw, name):
+        table, notes = _chosen(workbook_tables(raw, name), name, None, called)
+        return table.rows, notes
+    if called:
+        raise BadInput([Fault("--sheet", "a text file has no sheets with names; leave it out")])
+    rows, notes = delimited_rows(raw, name)
+    return tuple(rows), notes
+
+
 def _chosen(tables: Sequence[Table], name: str, told: Mapping[str, str] | None, called: str) -> tuple[Table, tuple[str, ...]]:
     """The sheet that is `called` so, or else the only one that has pieces; and which others are not read."""
     names = ", ".join(shown(table.name) for table in tables[:12])
@@ -72,14 +83,20 @@ def _chosen(tables: Sequence[Table], name: str, told: Mapping[str, str] | None, 
 
 def sheet_of(rows: Rows, name: str, told: Mapping[str, str] | None, notes: tuple[str, ...] = ()) -> Sheet:
     """The sheet that the rows of a table make, `name` being the file's. Raises BadFile and BadInput as `read_sheet`."""
+    sheet = sheet_under(rows, name, told, notes)
+    if not any(heading.field == "style" for heading in sheet.headings):
+        written = ", ".join(shown(heading.written) for heading in sheet.headings[:12])
+        raise BadFile([Fault(name, f"no column tells the style; headed are {written}: say it with --column HEADING=style")])
+    return sheet
+
+
+def sheet_under(rows: Rows, name: str, told: Mapping[str, str] | None, notes: tuple[str, ...] = ()) -> Sheet:
+    """As `sheet_of`, also where no column tells the style yet."""
     first = tuple(islice(rows, HEADINGS_WITHIN))
     at = _headings_at(first, told)
     if len(rows) < at + 2:
         raise BadFile([Fault(name, "no pieces: a first row of headings and a row for each piece are needed")])
     headings = guess_headings(first[at][1], told)
-    if not any(heading.field == "style" for heading in headings):
-        written = ", ".join(shown(heading.written) for heading in headings[:12])
-        raise BadFile([Fault(name, f"no column tells the style; headed are {written}: say it with --column HEADING=style")])
     above = [f"row {number}, above the headings, is not read: {shown(next(filter(None, cells)))}" for number, cells in first[:at]]
     return Sheet(headings, Below(rows, at, len(rows) - at - 1), (*notes, *above))
 

@@ -19,7 +19,7 @@ from remnants_web.dock_receive import area as dock
 from remnants_web.door_book import area as door_book
 from remnants_web.headers import add_headers
 from remnants_web.job_photos import area as job_photos
-from remnants_web.log import area as log
+from remnants_web.log_sheet import area as log
 from remnants_web.me import area as me
 from remnants_web.measured import area as measure
 from remnants_web.order_drawn import area as order

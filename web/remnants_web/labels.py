@@ -99,6 +99,7 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "rooms_file": "or its text",
     },
     "bookings": _OF_JOB_PHOTO,
+    "log": {"file": "Spreadsheet", "sheet": "Its sheet", "unit": "Figures alone are", "table": "Rows", "columns": "Columns"},
     "dock": {"scan": "What was scanned", "count": "How many alike", "style_is": "Style"},
     "job_photos": _OF_JOB_PHOTO,
     "customer": {

@@ -83,6 +83,8 @@ SENT: tuple[tuple[str, str, dict[str, str]], ...] = (
     ("/dock/move", "Wim", {"place": "Bay 3", "scan": "R-9999"}),
     ("/dock/size", "Wim", {"scan": "R-0001", "seen": "1", "width": "zz"}),
     ("/dock/receive", "Wim", {"style": "Velder Loop", "width": "zz", "scan": "T-1"}),
+    ("/log/sheet", "Wim", {"table": "Style,Wide,Lenght,Lot\nHarow Twist,30,40,1\nVelder Loop,zz,40,1", "column Wide": "width"}),
+    ("/log/sheet", "Wim", {"table": "Style,Width,Length\nHarow Twist,30,40\nVelder Loop,zz,40"}),
     ("/log", "Wim", {"style": "Veldr Loop", "width": "30", "length": "zz"}),
     ("/log", "Wim", {"style": "Velder Loop", "width": "30", "length": "zz"}),
     ("/measure", "Wim", {"lens": "wide"}),
