@@ -31,8 +31,32 @@ Run = tuple[Point, Point]
 
 def band(floor: Outline, left: float, right: float) -> tuple[Outline, ...]:
     """The connected parts of the floor between x = `left` and x = `right` (mm), lowest first."""
-    _, bottom, _, top = floor.bounds
+    start, bottom, end, top = floor.bounds
+    if not floor.cutouts and len(floor.ring) == 4 and all(x in (start, end) and y in (bottom, top) for x, y in floor.ring):
+        return _of_rectangle(floor, left, right)
     return _outlines(floor.usable.intersection(box(left, bottom - 1, right, top + 1), grid_size=UNION_GRID_MM))
+
+
+def _of_rectangle(floor: Outline, left: float, right: float) -> tuple[Outline, ...]:
+    """The same for a rectangle that stands upright, without geometry: corner by corner what that gives."""
+    start, _, end, _ = floor.bounds
+    low, high = (_on_grid(x) for x in (max(left, start), min(right, end)))
+    ring = [(low if x == start else high, _on_grid(y)) for x, y in floor.ring]
+    area = area_mm2(ring)
+    if low >= high or area <= TOLERANCE_MM * 2 * (high - low + area / (high - low)):
+        return ()
+    first = floor.ring[0][0]
+    if first == start < left:
+        at = ring.index((low, min(y for _, y in ring)))
+    elif first == end > right:
+        at = ring.index((high, max(y for _, y in ring)))
+    else:
+        at = 0
+    return (Outline((*ring[at:], *ring[:at])),)
+
+
+def _on_grid(length_mm: float) -> float:
+    return math.floor(length_mm / UNION_GRID_MM + 0.5) / round(1 / UNION_GRID_MM)
 
 
 def slab(floor: Outline, low: float, high: float) -> tuple[Outline, ...]:

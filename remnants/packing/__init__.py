@@ -4,12 +4,13 @@ from remnants.packing.donors.problem import Donor, DonorPacking, DonorProblem, P
 from remnants.packing.donors.solve import pack_donors
 from remnants.packing.strip.bounds import lower_bound
 from remnants.packing.strip.divided import Divided, DividedProblem, Divisible, Piece
-from remnants.packing.strip.dividing import shorten_divided
+from remnants.packing.strip.dividing import QUICK, shorten_divided
 from remnants.packing.strip.problem import Item, Lattice, StripPacking, StripProblem, WhyStopped
 from remnants.packing.strip.solve import pack_roughly, pack_strip
 from remnants.packing.watch import Watch
 
 __all__ = [
+    "QUICK",
     "Divided",
     "DividedProblem",
     "Divisible",

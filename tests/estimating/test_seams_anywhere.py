@@ -85,6 +85,28 @@ def test_a_remembered_packing_must_be_one() -> None:
     assert not work.packed
 
 
+def test_many_rooms_are_packed_some_at_a_time() -> None:
+    """Eighteen rooms, two of them connected: within 5 % of their area, the two keep the pile that they had."""
+    sizes = [(180 + 37 * n % 410, 190 + 53 * n % 390) for n in range(17)]
+    bedroom = a_room("430 cm", "300 cm", name="Bedroom", trim=37.5, doorways=(a_door("1 m", "0", "2 m", "0", to="R0"),))
+    work, base, (found,) = found_for(Floors("many", (*in_cm(*sizes), bedroom)), a_roll("400 cm"), OrderRules(), tries=30)
+    cuts = [cut for laying in found.layings for cut in laying.cuts]
+    assert found.length_mm < base.length_mm
+    assert sum(cut.width_mm * cut.length_mm for cut in cuts) / 4000 > 0.95 * found.length_mm
+    assert work.pack(cuts, Watch(tries=1)).length / 1000 == found.length_mm
+    piles = [{laying.room: laying.pile_deg for laying in whole.layings} for whole in (base, found)]
+    assert [pile["Bedroom"] for pile in piles] == [pile["R0"] for pile in piles]
+    assert piles[0]["R0"] == piles[1]["R0"]
+
+
+def test_with_no_effort_left_many_rooms_stay_as_they_were() -> None:
+    rooms = in_cm(*((180 + 10 * n, 300) for n in range(18)))
+    floors = Floors("many", rooms)
+    work, base, _ = found_for(floors, a_roll("400 cm"), OrderRules(), tries=1)
+    groups = [group_bearings(work, group, work.watch) for group in floors.groups]
+    assert list(seams_anywhere(work, groups, [base], Watch(tries=0))) == []
+
+
 sizes = st.integers(14, 52)
 
 

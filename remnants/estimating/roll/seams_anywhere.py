@@ -6,7 +6,7 @@ others leave beside it, which only the packing tells.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice, permutations
 
 from remnants.estimating.pattern_places import microns
@@ -18,15 +18,19 @@ from remnants.estimating.rooms.layings import lay_with_seams
 from remnants.estimating.rooms.room_at_bearing import Site
 from remnants.model.order_plan import Laying
 from remnants.model.rooms import Room
-from remnants.packing import Divided, DividedProblem, Divisible, Watch, shorten_divided
+from remnants.packing import QUICK, Divided, DividedProblem, Divisible, Piece, Watch, shorten_divided
 
 __all__ = ["seams_anywhere"]
 
 SKYLINES = 100
 """Skylines kept at a time."""
 
-MOST_FLOORS = 30
-"""Of more floors the usual seams make breadths enough of every width, and dividing takes too long."""
+MOST_AT_ONCE, AT_A_TIME = 14, 8
+"""More floors than this are packed some at a time, one lot behind the other."""
+
+MOST_SKYLINES, SKYLINES_A_TRY, BOUND_TIMES = 60, 4, 1.15
+"""Of each lot so many skylines are kept at most, as many as there are tries for it; and its length looked for below its bound
+times this."""
 
 MOST_ORDERS = 120
 """Orders of a room's breadths that are looked at for the one whose seams lie best."""
@@ -35,6 +39,18 @@ SPARE_MICRONS = 2
 """A room is taken so much wider, so that no sum of its breadths falls short by rounding."""
 
 Corner = tuple[int, int]
+
+
+@dataclass(frozen=True)
+class _Floor:
+    """What is packed as one item: a room that may be divided, at each of its `sites`, or one cut of a floor that may not be."""
+
+    item: Divisible
+    place: int
+    """Which laying of a whole it belongs to."""
+    sites: tuple[Site, ...] = ()
+    cut: int = 0
+    """Which cut of that laying it is."""
 
 
 def seams_anywhere(work: Work, groups: Sequence[Sequence[Bearing]], seen: Sequence[Seen], watch: Watch) -> Iterator[Seen]:
@@ -46,7 +62,10 @@ def seams_anywhere(work: Work, groups: Sequence[Sequence[Bearing]], seen: Sequen
         return
     base = min(seen, key=lambda each: (each.length_mm, each.drawback_mm))
     floors = _floors(work, groups, base)
-    if len(floors) > MOST_FLOORS or all(floor.item.whole for floor in floors):
+    if all(floor.item.whole for floor in floors):
+        return
+    if len(floors) > MOST_AT_ONCE:
+        yield from _by_lots(work, floors, base, watch)
         return
     problem = _problem(work, floors)
     bound = -(-problem.least_area() // problem.width)
@@ -71,26 +90,44 @@ def seams_anywhere(work: Work, groups: Sequence[Sequence[Bearing]], seen: Sequen
         limit = most = most - 1
 
 
-@dataclass(frozen=True)
-class _Floor:
-    """What is packed as one item: a room that may be divided, at each of its `sites`, or one cut of a floor that may not be."""
-
-    item: Divisible
-    place: int
-    """Which laying of a whole it belongs to."""
-    sites: tuple[Site, ...] = ()
-    cut: int = 0
-    """Which cut of that laying it is."""
+def _by_lots(work: Work, floors: Sequence[_Floor], base: Seen, watch: Watch) -> Iterator[Seen]:
+    """A whole of many floors, some packed after the others, where that takes less roll than the base."""
+    starts = range(0, len(floors), AT_A_TIME)
+    pieces: list[Piece] = []
+    end = 0
+    for place, start in enumerate(starts):
+        part = watch.part(1 / (len(starts) - place))
+        problem = _problem(work, floors[start : start + AT_A_TIME])
+        bound = -(-problem.least_area() // problem.width)
+        found = shorten_divided(
+            problem,
+            shorter_than=int(bound * BOUND_TIMES),
+            bound=bound,
+            most=max(1, int(min(MOST_SKYLINES, SKYLINES_A_TRY * part.tries_left()))),
+            watch=part,
+            guides=(QUICK,),
+        )
+        if found is None:
+            return
+        pieces += [replace(piece, item=piece.item + start, y=piece.y + end) for piece in found.pieces]
+        end += found.length
+    whole = _laid(work, floors, base, Divided(tuple(pieces), end))
+    if whole and whole.length_mm < base.length_mm:
+        yield whole
 
 
 def _floors(work: Work, groups: Sequence[Sequence[Bearing]], base: Seen) -> list[_Floor]:
+    """Where there are many, and so packed some at a time, connected rooms keep the bearing of the base."""
     found: list[_Floor] = []
+    many = len(base.layings) > MOST_AT_ONCE
     rooms = [*work.floors.groups, *(() for _ in work.floors.stairs)]
     place = 0
     for turn, (group, bearings) in enumerate(zip(rooms, groups, strict=True)):
         degrees = [bearing[0][0].pile_deg for bearing in bearings]
         sites = [[_site(work, room, pile) for room in group] for pile in degrees]
         good = [each for each in sites if all(map(_is_rectangle, each))] if group else []
+        if len(group) > 1 and many:
+            good = [each for each in good if each[0].pile_deg == base.layings[place].pile_deg]
         for index in range(len(bearings[0])):
             if good:
                 at = tuple(each[index] for each in good)

@@ -3,7 +3,7 @@
 A piece ends its item, fills the gap, leaves beside it just what another item needs, or halves its item; or the gap is given up.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,7 +13,7 @@ from remnants.packing.strip.divided import BEYOND_ANY, Divided, DividedProblem, 
 from remnants.packing.strip.skylines import BEYOND, Gaps, Whole, after_items, flat, lowest_gaps
 from remnants.packing.watch import Watch
 
-__all__ = ["GUIDES", "DividingGuide", "shorten_divided"]
+__all__ = ["GUIDES", "QUICK", "DividingGuide", "shorten_divided"]
 
 Truth = npt.NDArray[np.bool_]
 
@@ -39,12 +39,22 @@ class DividingGuide:
     level: float = -0.1
 
 
-GUIDES = (DividingGuide(), DividingGuide(small=0.6), DividingGuide(uneven=0.3))
+QUICK = DividingGuide(small=0.6)
+"""The best of all where few skylines are kept."""
+
+GUIDES = (DividingGuide(), QUICK, DividingGuide(uneven=0.3))
 """Their figures were found by trial on ten houses by chance (`tests/bench/houses.py`); each is best on some."""
 
 
 def shorten_divided(
-    problem: DividedProblem, *, shorter_than: int, bound: int, most: int, watch: Watch, most_divisions: int | None = None
+    problem: DividedProblem,
+    *,
+    shorter_than: int,
+    bound: int,
+    most: int,
+    watch: Watch,
+    most_divisions: int | None = None,
+    guides: Sequence[DividingGuide] = GUIDES,
 ) -> Divided | None:
     """The shortest packing found under `shorter_than`, None when none turned up; looks no further at `bound`.
 
@@ -52,7 +62,7 @@ def shorten_divided(
     """
     best: Divided | None = None
     end = shorter_than
-    for guide in GUIDES:
+    for guide in guides:
         low = bound
         for _ in range(HALVINGS):
             target = (low + end - 1) // 2

@@ -35,7 +35,8 @@ BEAM_SHARE, BEAM_SHARE_MANY = 0.7, 0.9
 MOST_FOR_BEAMS = 250
 """Beyond so many items a step of a beam takes longer than it gains."""
 
-BORROW_SHARE, BORROWS_PER_TRY = 0.4, 5
+BORROW_SHARE, BORROWS_PER_TRY, BORROW_ITEMS = 0.4, 5, 80
+"""Share of what is left for rectpack's ways; so many are one try among so many items, and cost by the square of those."""
 
 SEARCH_SHARE, SEARCH_SHARE_MANY = 0.2, 0.4
 SEARCH_TRIES_PER_ITEM, SEARCH_TRIES_PER_ITEM_MANY = 20, 200
@@ -71,8 +72,11 @@ def pack_strip(
 def pack_roughly(problem: StripProblem) -> tuple[int, Corners]:
     """Length and corners of the shortest of a few plans made at once, without a bound: what a search compares by."""
     best: tuple[int, Corners] = (0, [])
+    least = max(-(-problem.area // problem.width), max((item.length for item in problem.items), default=0))
     for order in _orders(problem) if problem.items else ():
         best = fill(problem, order, best[0] or None) or best
+        if best[0] <= least:
+            break
     return best
 
 
@@ -136,11 +140,11 @@ def _borrow(state: _State) -> None:
         return
     parts, width = [(item.width, item.length) for item in items], state.problem.width
     watch = state.watch.part(BORROW_SHARE)
-    for index, way in enumerate(STRIP_WAYS):
+    effort = max(1.0, (len(items) / BORROW_ITEMS) ** 2) / BORROWS_PER_TRY
+    for way in STRIP_WAYS:
         if watch.over():
             return
-        if index % BORROWS_PER_TRY == 0:
-            watch.count()
+        watch.count(effort)
         found = shorter_strip(parts, width, shorter_than=state.length, least=state.bound, way=way)
         if found:
             state.better(list(found[1]))
