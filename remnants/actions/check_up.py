@@ -141,7 +141,7 @@ def _disk(catalogue: Path) -> Iterator[Finding]:
 def _copies(catalogue: Path, now: datetime) -> Iterator[Finding]:
     known = known_copies(catalogue)
     make = "make one now, on another disk: `remnants backup FOLDER --every 1d` started by this machine's own clock"
-    if known.newest is None:
+    if known is None or known.newest is None:
         yield Finding("copies", Health.MEND, "no copy of the stock is known: if this disk fails, all of it is gone", make)
         return
     days = (now - known.newest).days

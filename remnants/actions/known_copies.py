@@ -35,8 +35,10 @@ def copies_of(notes: CopyNotes) -> list[Copy]:
     return sorted(copy for copy in every if copy.sound and not _gone(Path(copy.file)))
 
 
-def known_copies(catalogue: CatalogueAt) -> Known:
-    """How old the newest copy is, and the last drill."""
+def known_copies(catalogue: CatalogueAt) -> Known | None:
+    """How old the newest copy is, and the last drill; None of a server, whose copies are its keeper's."""
+    if not isinstance(catalogue, Path):
+        return None
     notes = read_notes(catalogue)
     copies, drill = copies_of(notes), notes.drill
     return Known(copies[-1].at if copies else None, drill.at if drill else None, passed=bool(drill and drill.passed))

@@ -80,6 +80,8 @@ def on_hand(catalogue: Catalogue, *, styles: Sequence[str] | None = None) -> Ite
     if styles is None:
         yield from map(standing_of, catalogue.each(f"SELECT {TOLD_COLUMNS} FROM piece WHERE {_ON_HAND} ORDER BY tag"))
         return
+    if not styles:
+        return
     sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE style IN ({_marks(styles)}) AND {_ON_HAND} ORDER BY tag"
     yield from map(standing_of, catalogue.query(sql, list(styles)))
 

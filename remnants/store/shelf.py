@@ -36,6 +36,8 @@ _KEEPING = Lock()
 
 def on_shelf(catalogue: Catalogue, styles: Sequence[str] | None = None) -> list[Shelved]:
     """Pieces that are there to be cut (held ones too), or those of some styles, in the order of tags."""
+    if styles is not None and not styles:
+        return []
     among = "" if styles is None else f"style IN ({', '.join('?' * len(styles))}) AND"
     listed = catalogue.execute(f"SELECT tag, touched FROM piece WHERE {among} {_ON_HAND}", list(styles or ())).fetchall()
     listed.sort()

@@ -15,6 +15,7 @@ from remnants.errors import BadInput, CatalogueUnusable
 from remnants.store import database, migrations, pieces
 from remnants.store.migrations import MIGRATIONS, Migration, steps_done
 from remnants.store.server_address import ServerAddress, in_a_file, read_catalogue_at
+from remnants.store.shelf import on_shelf
 from tests.commands import Remnants
 from tests.server import PASSWORD, Server
 from tests.stock_values import SIGNED, a_piece, a_stock
@@ -209,6 +210,24 @@ def test_the_server_knows_at_once_how_many_pieces_came_in(at: ServerAddress, mon
         log_pieces(catalogue, a_stock(*[a_piece(f"S-{number}") for number in range(60)]), signed=SIGNED)
         known = catalogue.query("SELECT relname, reltuples FROM pg_class WHERE relname IN ('piece', 'entry')")
         assert all(row["reltuples"] >= 60 for row in known)
+
+
+def test_of_no_styles_there_are_no_pieces(at: ServerAddress) -> None:
+    """A server takes no empty list, as a file does."""
+    with open_catalogue(at, write=False) as catalogue:
+        assert on_shelf(catalogue, []) == [] == list(pieces.on_hand(catalogue, styles=[]))
+        assert len(on_shelf(catalogue)) == len(list(pieces.on_hand(catalogue))) == 1
+
+
+def test_who_only_looks_writes_nothing(at: ServerAddress) -> None:
+    refused = pytest.raises(CatalogueUnusable, match="may not be written to")
+    with refused, open_catalogue(at, write=False) as catalogue, catalogue.atomic():
+        catalogue.execute("UPDATE piece SET place = ?", ["Bay 9"])
+
+
+def test_a_fault_of_the_program_is_told_as_one(at: ServerAddress) -> None:
+    with pytest.raises(psycopg.errors.SyntaxError), open_catalogue(at, write=False) as catalogue:
+        catalogue.execute("SELECT FROM WHERE")
 
 
 NO_HEX = "CREATE OR REPLACE FUNCTION remnants.hex(bytes bytea) RETURNS text LANGUAGE sql AS $$ SELECT '' $$"

@@ -33,10 +33,12 @@ def home() -> str:
 
 
 def _copies() -> CopyLine | None:
-    """How old the newest copy is, for whoever works with the stock; an invented shop has none."""
+    """How old the newest copy is, for whoever works with the stock; an invented shop has none, a server's are its keeper's."""
     if settings().demo or not asking().role.covers(Role.WORK):
         return None
     known = known_copies(settings().catalogue)
+    if known is None:
+        return None
     return copy_line(known.newest, known.drilled, settings().now(), passed=known.passed)
 
 

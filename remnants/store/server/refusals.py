@@ -21,7 +21,11 @@ _DOOR = (
     " and see that the server's pg_hba.conf has a line for the user"
 )
 _CROWDED = "the server takes no more connections just now; nothing was changed: try again, or raise its max_connections"
+_NOT_AS_MADE = "the tables are not as this program made them; nothing was changed: `remnants verify` tells which"
 _BY_STATE = {
+    "42P01": _NOT_AS_MADE,
+    "42703": _NOT_AS_MADE,
+    "42883": _NOT_AS_MADE,
     "55P03": "another program is writing to the catalogue and did not finish in time; nothing was changed, try again",
     "40001": "another program holds the catalogue; nothing was changed, try again",
     "40P01": "another program holds the catalogue; nothing was changed, try again",
@@ -39,7 +43,6 @@ _BY_CLASS = {
     "28": _DOOR,
     "57": _LOST,
     "XX": "the database is damaged; nothing was changed: tell the server's keeper, who brings back the last copy",
-    "42": "the tables are not as this program made them; nothing was changed: `remnants verify` tells which",
 }
 _BY_WORDS = (
     (r"password|authentication|pg_hba|role .* does not exist|Peer", _DOOR),
