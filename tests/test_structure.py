@@ -15,6 +15,9 @@ from pathlib import Path
 
 import pytest
 
+from remnants.store.migrations import MIGRATIONS
+from remnants.store.server.tables import BEGUN_AT
+
 ROOT = Path(__file__).resolve().parent.parent
 
 TIERS = (
@@ -651,6 +654,13 @@ def test_a_bare_tolerance_is_found(source: str, count: int) -> None:
 def test_days_are_written_on_every_system(module: Module) -> None:
     """A minus in a format of strftime is known on some systems alone."""
     assert "%-" not in module.text
+
+
+def test_a_step_that_a_server_can_not_read_tells_it_in_the_servers_words() -> None:
+    """Triggers are written otherwise there, and to drop a table takes what refers to it along."""
+    own = re.compile(r"\b(CREATE TRIGGER|DROP TABLE|json_each|json_object|GLOB|NOCASE|iif|randomblob|strftime)\b")
+    lacking = [step.name for step in MIGRATIONS[BEGUN_AT:] if step.on_server is None and own.search(step.sql)]
+    assert not lacking, f"{lacking}: say `on_server` what does the same on PostgreSQL (remnants/store/migrations.py)"
 
 
 def test_no_extra_of_ours_is_named_that_does_not_exist() -> None:

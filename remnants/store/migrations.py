@@ -25,7 +25,7 @@ from remnants.store.second_factors import SECOND_FACTORS
 from remnants.store.shop_rules import SHOP_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
 from remnants.store.unsent import UNSENT
-from remnants.store.ways import WAYS_OF_ENTRIES, WAYS_OF_PIECES
+from remnants.store.ways import WAYS_OF_ENTRIES, WAYS_OF_ENTRIES_ON_SERVER, WAYS_OF_PIECES, WAYS_OF_PIECES_ON_SERVER
 
 __all__ = ["APPLICATION_ID", "MIGRATIONS", "Migration", "migrate", "steps_done"]
 
@@ -40,9 +40,10 @@ class Migration:
     It works on the rows that are there by SQL alone: code would change under it with later steps. The one exception is `then`,
     for what SQL can't do; it works on what columns hold, by rules that never change.
 
-    `sql` is SQLite's. On a server the same is done, its types turned by `server.dialect.as_step`; where a step needs more than
-    tables, columns, indexes and plain statements (a trigger, a WITHOUT ROWID that matters), it tells the server's own SQL
-    `on_server`, empty where nothing has to be done there. `tests/store/test_server_tables.py` holds that both come out alike.
+    `sql` is SQLite's. On a server the same is done, its types turned by `server.dialect.as_step`. Where a step needs more than
+    tables, columns, indexes and plain statements (a trigger, a table made anew), it tells the server's own SQL `on_server`, with
+    its types turned likewise, empty where nothing has to be done there. `tests/store/test_server_tables.py` holds that both come
+    out alike.
     """
 
     name: str
@@ -283,8 +284,8 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("branches, their places, vans, distances", BRANCHES),
     Migration("tags in any letter case", _TAGS_IN_ANY_CASE, on_server=""),
     Migration("photographs that are measured in", FLAT_PHOTO),
-    Migration("entries of what is sent from branch to branch", WAYS_OF_ENTRIES),
-    Migration("pieces on the way", WAYS_OF_PIECES),
+    Migration("entries of what is sent from branch to branch", WAYS_OF_ENTRIES, on_server=WAYS_OF_ENTRIES_ON_SERVER),
+    Migration("pieces on the way", WAYS_OF_PIECES, on_server=WAYS_OF_PIECES_ON_SERVER),
     Migration("price lists of the shop", PRICE_LISTS),
 )
 """Every step ever released, in order. A new one goes to the end."""

@@ -7,7 +7,16 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.rows import TOLD_COLUMNS, standing_of
 from remnants.store.store_change import CHANGED_BY_ROWS, STORE_TOLD
 
-__all__ = ["STORE_TOLD_NOW", "WAYS_OF_ENTRIES", "WAYS_OF_PIECES", "count_coming", "count_on_the_way", "on_the_way"]
+__all__ = [
+    "STORE_TOLD_NOW",
+    "WAYS_OF_ENTRIES",
+    "WAYS_OF_ENTRIES_ON_SERVER",
+    "WAYS_OF_PIECES",
+    "WAYS_OF_PIECES_ON_SERVER",
+    "count_coming",
+    "count_on_the_way",
+    "on_the_way",
+]
 
 WAYS_OF_ENTRIES = """
 CREATE TABLE entry_with_ways (
@@ -80,6 +89,27 @@ CREATE TRIGGER piece_came_or_went AFTER UPDATE OF stage ON piece
 WHEN old.stage <> new.stage BEGIN UPDATE names_mark SET mark = randomblob(16); END;
 {CHANGED_BY_ROWS}"""
 """A stage more, `on the way`, and what is known of a way; the table stays, since other tables refer to it. Never edited."""
+
+WAYS_OF_ENTRIES_ON_SERVER = """
+ALTER TABLE entry DROP CONSTRAINT entry_act_check;
+ALTER TABLE entry ADD CONSTRAINT entry_act_check CHECK (
+    act IN ('received', 'held', 'released', 'cut', 'moved', 'counted', 'sent', 'taken in', 'called back', 'corrected',
+        'discarded', 'undone', 'photographed', 'photograph taken away'));
+"""
+WAYS_OF_PIECES_ON_SERVER = """
+ALTER TABLE piece DROP CONSTRAINT piece_stage_check;
+ALTER TABLE piece ADD CONSTRAINT piece_stage_check
+    CHECK (stage IN ('in stock', 'held', 'on the way', 'missing', 'used up', 'discarded', 'withdrawn'));
+ALTER TABLE piece ADD COLUMN way_start TEXT CHECK ((way_start IS NULL) = (stage <> 'on the way'));
+ALTER TABLE piece ADD COLUMN way_goal TEXT
+    CHECK ((way_goal IS NULL) = (way_start IS NULL) AND (way_goal IS NULL OR (trim(way_goal) <> '' AND place = '')));
+ALTER TABLE piece ADD COLUMN way_expected TEXT CHECK ((way_expected IS NULL) = (way_start IS NULL));
+ALTER TABLE piece ADD COLUMN way_place TEXT CHECK ((way_place IS NULL) = (way_start IS NULL));
+ALTER TABLE piece ADD COLUMN way_who TEXT CHECK ((way_who IS NULL) = (way_start IS NULL));
+ALTER TABLE piece ADD COLUMN way_at TEXT CHECK ((way_at IS NULL) = (way_start IS NULL));
+CREATE INDEX piece_on_the_way ON piece (way_expected, tag) WHERE stage = 'on the way';
+"""
+"""The same on a server, where a rule of a table can be changed as it stands."""
 
 STORE_TOLD_NOW = STORE_TOLD.replace(
     "WHEN 'moved' THEN 1", "WHEN 'moved' THEN 1 WHEN 'sent' THEN 0 WHEN 'taken in' THEN 1 WHEN 'called back' THEN 1"

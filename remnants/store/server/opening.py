@@ -126,7 +126,7 @@ def make_tables(catalogue: ServerCatalogue, *, after: int = 0) -> None:
         _record(catalogue, 1, BEGUN_AT)
         after = BEGUN_AT
     for number, step in enumerate(MIGRATIONS[after:], after + 1):
-        sql = as_step(step.sql) if step.on_server is None else step.on_server
+        sql = as_step(step.sql if step.on_server is None else step.on_server)
         if sql.strip():
             catalogue.execute(sql)
         if step.then:
