@@ -20,7 +20,7 @@ from remnants.geometry.hull import grid_hull
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, bounds
 from remnants.geometry.shares import convex_shares, is_convex
 
-__all__ = ["MICRONS", "Ground", "Paths", "Region", "apart", "fits", "line_region", "overlap", "region"]
+__all__ = ["MICRONS", "Ground", "Paths", "Region", "apart", "fits", "grid_shares", "line_region", "overlap", "region"]
 
 MICRONS = 1000.0
 """Whole micrometres in a millimetre: the grid that regions are worked on."""
@@ -166,6 +166,17 @@ def line_region(ground: Ground, axis: int, length_mm: float) -> Paths:
     return found
 
 
+@lru_cache(maxsize=4096)
+def grid_shares(ring: Ring) -> tuple[Ints, ...]:
+    """Convex shares on the grid, counter-clockwise: each (corners, 2) micrometres."""
+    shares = []
+    for share in convex_shares(ring):
+        corners = np.rint(np.array(share) * MICRONS).astype(np.int64)
+        keep = np.any(corners != np.roll(corners, 1, axis=0), axis=1)
+        shares.append(corners[keep] if keep.sum() >= 3 else corners)
+    return tuple(shares)
+
+
 def apart(first: Ring, second: Ring, moves_first: Region, moves_second: Region) -> tuple[Point, Point] | None:
     """Moves for two parts of one ground, each within its region, at which they don't overlap; None if there are none.
 
@@ -177,8 +188,8 @@ def apart(first: Ring, second: Ring, moves_first: Region, moves_second: Region) 
     relative = _differences(moves_second.paths, moves_first.paths)
     blocked = [
         grid_hull([(int(p[0] - q[0]), int(p[1] - q[1])) for p in one for q in two])
-        for one in _grid_shares(first)
-        for two in _grid_shares(second)
+        for one in grid_shares(first)
+        for two in grid_shares(second)
     ]
     shrunk = _shrunk(blocked)
     clipper = pyclipper.Pyclipper()
@@ -236,20 +247,9 @@ def _sweeps(edges: Ints, share: Ints) -> Ints:
 
 
 @lru_cache(maxsize=4096)
-def _grid_shares(ring: Ring) -> tuple[Ints, ...]:
-    """Convex shares on the grid, counter-clockwise: each (corners, 2) micrometres."""
-    shares = []
-    for share in convex_shares(ring):
-        corners = np.rint(np.array(share) * MICRONS).astype(np.int64)
-        keep = np.any(corners != np.roll(corners, 1, axis=0), axis=1)
-        shares.append(corners[keep] if keep.sum() >= 3 else corners)
-    return tuple(shares)
-
-
-@lru_cache(maxsize=4096)
 def _seen_from_inside(ring: Ring) -> tuple[tuple[int, int], tuple[Ints, ...]]:
     """A place inside a part (at its edge, touching from outside would count), and its convex shares seen from there."""
-    shares = _grid_shares(ring)
+    shares = grid_shares(ring)
     place = shares[0].mean(axis=0).round().astype(np.int64)
     return (int(place[0]), int(place[1])), tuple(share - place for share in shares)
 

@@ -11,10 +11,10 @@ from remnants.fitting.patch.look import look_of
 from remnants.fitting.patch.made import Made, settled
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.same_donor_layouts import Option
-from remnants.fitting.sharing.from_one_end import laid_from_one_end
+from remnants.fitting.sharing.from_one_end import Ends, Way
 from remnants.fitting.sharing.nesting import Nest
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2
-from remnants.geometry.turn import turned, turned_point, turned_ring, whole_turn
+from remnants.geometry.turn import turned_point, turned_ring, whole_turn
 from remnants.model.match import Candidate
 
 __all__ = ["Plan", "squeezes"]
@@ -33,14 +33,23 @@ LESS_ALONE = 4
 MOST_TAKEN_UP, MOST_KNOWN = 4, 60
 """How often a search is taken up before it begins anew, and how many are remembered."""
 
-BEGINNINGS = 300
-"""Beginnings from one end times parts: so much is looked at for each part laid, however many there are."""
+LEVEL, ASLANT, DIAGONAL = 1e-4, 1 / 3, 1.0
+"""What a place further left is worth against one that is lower: only of places equally low, or so much more."""
+
+FROM_ENDS = (
+    Way(15, 0.1, LEVEL),
+    Way(15, 0.1, ASLANT),
+    Way(30, 0.3, LEVEL),
+    Way(30, 0.03, ASLANT),
+    Way(30, 0.1, DIAGONAL),
+    Way(60, 0.03, LEVEL),
+    Way(60, 0.3, ASLANT),
+    Way(60, 1.0, DIAGONAL),
+)
+"""Rounds in which parts are laid from the ends of a piece: what one way misses another finds (see `docs/benchmarks.md`)."""
 
 MANY = 9
 """Fewer parts are laid as well by moving them to where they overlap least, and sooner."""
-
-ENDS = (0.0, 90.0)
-"""Turns (degrees) that bring the ends to the bottom from which a piece is filled up: its foot, then a side."""
 
 MOST_MOVES = 25
 """Parts moved in one round."""
@@ -78,24 +87,28 @@ class _Nests:
 
 
 class _Ends:
-    """Searches from one end of a piece, each made once; working state of `squeezes`."""
+    """Searches from the ends of a piece, in rounds that each look another way; working state of `squeezes`."""
 
     def __init__(self) -> None:
-        self.known: set[object] = set()
+        self.known: dict[object, tuple[Ends, int]] = {}
 
     def laid(self, outline: Outline, guests: Sequence[_Guest]) -> Iterator[dict[int, Point] | None]:
-        """The moves of as many of some plain guests as were laid, for each end of the piece; None after each step before that."""
+        """One round: the moves of as many plain guests as were laid, each time that it is more; None after each other step.
+
+        Nothing once all rounds are done, or where there are few guests or some of a pattern.
+        """
         key = outline, tuple((guest.patch, guest.ring) for guest in guests)
-        if key in self.known or len(guests) < MANY or any(guest.sites is not None for guest in guests):
+        ends, number = self.known.get(key, (None, 0))
+        if number == len(FROM_ENDS) or len(guests) < MANY or any(guest.sites is not None for guest in guests):
             return
-        self.known.add(key)
-        for turn in ENDS:
-            rings, lies = [turned_ring(guest.ring, turn) for guest in guests], turned(outline, turn)
-            laid: dict[int, Point] = {}
-            for most in laid_from_one_end(rings, lies, max(2, BEGINNINGS // len(guests))):
-                laid = {number: turned_point(move, -turn) for number, move in most}
-                yield None
-            yield laid
+        ends = ends or Ends([guest.ring for guest in guests], outline)
+        if len(self.known) >= MOST_KNOWN:
+            self.known.clear()
+        self.known[key] = ends, number + 1
+        most = 0
+        for laid in ends.laid(FROM_ENDS[number]):
+            yield dict(laid) if len(laid) > most else None
+            most = len(laid)
 
 
 def squeezes(
@@ -116,11 +129,12 @@ def squeezes(
                 if not guests:
                     continue
                 tried = True
-                if place == 0:
-                    for laid in ends.laid(stock[tag].piece.outline, guests):
-                        yield None if laid is None else _with(asks, before, wanted, guests, laid)
-                    if list(best) != before:
-                        break
+                laying = False
+                for laid in ends.laid(stock[tag].piece.outline, guests) if place == 0 else ():
+                    laying = True
+                    yield None if laid is None else _with(asks, before, wanted, guests, laid)
+                if laying:
+                    break
                 nest = nests.nest_of(stock[tag].piece.outline, guests)
                 for _ in range(rounds // LESS_ALONE if place else rounds):
                     moves = nest.work(min(len(guests), MOST_MOVES))
