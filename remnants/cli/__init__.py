@@ -73,6 +73,7 @@ VERBS = {
     "measure": "measure an outline or a length in a photograph that shows a marker page",
     "photo-page": "print the marker page that photographs are measured by, and keep its true size",
     "order": "what roll to order for rooms and stairs, stock first",
+    "orders": "list the orders that were saved, or compare the revisions of one",
     "papers": "write the papers of an order: quote, order, cut ticket, drawings",
     "prices": "show the shop's own prices, or put a price file in their place",
     "second-factor": "tell who comes in with a second factor, or take one away for a lost phone",

@@ -10,7 +10,8 @@ ROOMS is a rooms file (JSON), a spreadsheet with a room a row (CSV, .xlsx, .ods)
 outlines, and lines that meet, bound the rooms. Rooms are laid in
 breadths and fills with seams kept out of doorways and off the paths; what stock can give comes first; the rest is laid out on
 the roll for the least length. The same question has the same answer, unless the time is up before the search is done, which is
-said then. Ctrl-C stops with the best so far. Nothing is ordered, held or cut.
+said then. Ctrl-C stops with the best so far. Nothing is ordered, held or cut; with --save it is kept under a number,
+and `remnants orders` tells it again.
 """
 
 import argparse
@@ -26,6 +27,7 @@ from remnants.actions.order_house import HouseOrdered, house_by_shop_rules, orde
 from remnants.actions.order_rooms import Limits, Ordered, Way, stock_of
 from remnants.cli.files import write_bytes, write_texts
 from remnants.cli.options import at_least_one, now
+from remnants.cli.order_saving import add_saving, saved
 from remnants.cli.plan_options import add_plan_options, layers_told, plan_said
 from remnants.cli.printing import remark, show, show_json, show_text
 from remnants.cli.progress import searching
@@ -84,6 +86,7 @@ def add_question(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--seed", type=int, default=0, metavar="N", help="another seed may find another plan (default 0)")
     parser.add_argument("--carpet", default="", metavar="STYLE", help="of a table that names several: the rooms of this one")
     add_plan_options(parser)
+    add_saving(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -98,13 +101,16 @@ def run(args: argparse.Namespace) -> int:
     if args.csv:
         columns = [(part.carpet, _columns(each.chosen)) for part, each in zip(house.plans, house.carpets, strict=True)]
         write_bytes(args.csv, house_csv(columns, unit=unit).encode())
+    revision = saved(args, house)
     if args.json:
-        show_json(_answer(house))
+        show_json(_answer(house) | ({"saved": {"order": revision.number, "revision": revision.revision}} if revision else {}))
         return 0
     for part, each in zip(house.plans, house.carpets, strict=True):
         _show_order(each, part.carpet, unit, ticket=args.ticket)
     if not house.asked.is_one:
         show(Text(), Text("In all", style="bold"), house_table(house.plans, unit))
+    if revision:
+        show_text(f"Saved: {revision.called}.")
     return 0
 
 

@@ -19,6 +19,7 @@ from remnants.actions.quote_order import quote_order
 from remnants.cli.files import write_folder
 from remnants.cli.options import now
 from remnants.cli.order import add_question, ordered_of
+from remnants.cli.order_saving import saved
 from remnants.cli.printing import remark, show_text
 from remnants.exchange.price_entries import read_price_list
 from remnants.model.price_list import PriceList
@@ -44,15 +45,17 @@ def run(args: argparse.Namespace) -> int:
     ordered = ordered_of(args)
     asked, parts = ordered.asked, ordered.plans
     unit, size, day = args.shown_unit or asked.unit, PageSize[args.paper.upper()], f"{now():%Y-%m-%d}"
-    paper = OrderPaper(asked.name, parts, unit, day)
+    quoted = quote_order(parts, prices) if prices else None
+    revision = saved(args, ordered, quoted)
+    called = revision.called if revision else ""
+    paper = OrderPaper(asked.name, parts, unit, day, revision=called)
     made = {
         "order.pdf": supplier_pdf(paper, fonts(), size=size),
-        "ticket.pdf": ticket_pdf(TicketSheet(paper.name, parts, unit, day), fonts(), size=size),
+        "ticket.pdf": ticket_pdf(TicketSheet(paper.name, parts, unit, day, revision=called), fonts(), size=size),
         "floors.pdf": floors_pdf(paper, fonts(), size=size),
         "house.pdf": house_pdf(paper, fonts(), size=size),
     }
-    if prices:
-        quoted = quote_order(parts, prices)
+    if quoted:
         made["quote.pdf"] = quote_pdf(paper, quoted, fonts(), size=size)
         for what, much, each, amount in quote_rows(quoted):
             show_text(f"{what}: {much} at {each}: {amount}")
@@ -60,7 +63,7 @@ def run(args: argparse.Namespace) -> int:
         if quoted.unpriced:
             show_text(f"Not priced, as the price file has no price for it: {unpriced_told(quoted)}")
     written = write_folder(args.output, made)
-    show_text(f"Papers for {paper.name}: {', '.join(path.name for path in written)}")
+    show_text(f"Papers for {paper.name}{f', {called.lower()}' * bool(called)}: {', '.join(path.name for path in written)}")
     return 0
 
 

@@ -10,7 +10,7 @@ from remnants.report.flow import table as set_table
 from remnants.report.house_places import are_placed
 from remnants.report.house_view import HouseDrawn, house_drawing, legend
 from remnants.report.page import LARGER, PageSize, room_mm
-from remnants.report.papers import OrderPaper, called
+from remnants.report.papers import OrderPaper, called, dated
 from remnants.report.pdf import Fonts, register
 from remnants.report.wording import scale_text
 from remnants.units import Unit, is_imperial, write_length
@@ -50,7 +50,7 @@ def _how_bad(drawn: HouseDrawn | None) -> tuple[float, float]:
 
 def _sheet(paper: OrderPaper, head: str, room: tuple[float, float]) -> tuple[list[Block], HouseDrawn | None]:
     """What stands on the sheet, and the drawing; none where the words leave it no room."""
-    words = [title(head), text(f"{paper.day}.", small=True)] if paper.day else [title(head)]
+    words = [title(head), *dated(paper)]
     below = list(_below(paper, room[0]))
     left = room[1] - taken_mm([*words, *below], room[0]) - 4.0
     if left < LEAST_MM:

@@ -19,7 +19,7 @@ from remnants.report.plan_pages import key_blocks
 from remnants.report.rolls_text import rolls_apart
 from remnants.units import Unit, write_length
 
-__all__ = ["PRICED", "OrderPaper", "called", "floors_pdf", "quote_pdf", "quote_rows", "supplier_pdf", "unpriced_told"]
+__all__ = ["PRICED", "OrderPaper", "called", "dated", "floors_pdf", "quote_pdf", "quote_rows", "supplier_pdf", "unpriced_told"]
 
 PRICED: Mapping[Priced, str] = {
     Priced.CARPET: "Carpet",
@@ -42,13 +42,14 @@ TALLEST_MM = 110.0
 
 @dataclass(frozen=True)
 class OrderPaper:
-    """What the papers are made of: the order's name, the plan of each carpet, the reader's unit, the foot."""
+    """What the papers are made of: the order's name, the plan of each carpet, the reader's unit, the foot, the revision it is."""
 
     name: str
     parts: tuple[CarpetPlan, ...]
     unit: Unit
     day: str = ""
     note: str = ""
+    revision: str = ""
 
 
 def quote_pdf(paper: OrderPaper, quoted: Quote, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
@@ -70,8 +71,13 @@ def floors_pdf(paper: OrderPaper, fonts: Fonts, *, size: PageSize = PageSize.A4)
 
 
 def _made(paper: OrderPaper, head: str, blocks: list[Block], size: PageSize) -> bytes:
-    day = [text(f"{paper.day}.", small=True)] if paper.day else []
-    return document([title(head), *day, *blocks], size=size, name=head, note=paper.note)
+    return document([title(head), *dated(paper), *blocks], size=size, name=head, note=paper.note)
+
+
+def dated(paper: OrderPaper) -> list[Block]:
+    """The revision and the day under a paper's title."""
+    told = ". ".join(filter(None, (paper.revision, paper.day)))
+    return [text(f"{told}.", small=True)] if told else []
 
 
 def quote_rows(quoted: Quote) -> list[tuple[str, str, str, str]]:

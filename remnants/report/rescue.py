@@ -19,6 +19,7 @@ _TABLES = {
     "job": "jobs",
     "job_photo": "photographs of jobs",
     "job_photos_closed": "which jobs take no photographs any more",
+    "kept_order": "orders that were saved",
     "person": "people who may sign in",
     "photo": "photographs",
     "price_list": "price lists of the shop",

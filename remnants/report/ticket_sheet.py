@@ -30,6 +30,7 @@ class TicketSheet:
     unit: Unit
     day: str = ""
     note: str = ""
+    revision: str = ""
 
 
 def ticket_pdf(sheet: TicketSheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
@@ -72,7 +73,9 @@ def _page(sheet: TicketSheet, part: CarpetPlan, of: tuple[Taken, RollTicket], ro
 def _words(sheet: TicketSheet, part: CarpetPlan, told: RollTicket, wide: float) -> Iterator[Block]:
     yield title(f"Cut ticket: {sheet.name}")
     name = f"{part.carpet}: {told.name}" if part.carpet else f"{told.name[:1].upper()}{told.name[1:]}"
-    yield text(f"{name}." + (f" Worked out on {sheet.day}." if sheet.day else ""))
+    yield text(
+        f"{name}." + (f" {sheet.revision}." if sheet.revision else "") + (f" Worked out on {sheet.day}." if sheet.day else "")
+    )
     yield from (text(line) for line in told.first)
     yield heading("Lengths off the roll, in order")
     yield table_block(told.lengths, wide)

@@ -17,6 +17,7 @@ from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.flat_photos import FLAT_PHOTO
 from remnants.store.job_numbers import JOB_NUMBERS
 from remnants.store.job_photos import HOMES, JOB_PHOTOS
+from remnants.store.kept_orders import KEPT_ORDERS
 from remnants.store.people import PEOPLE, SCOPES, SEALS
 from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
 from remnants.store.photo_pages import MEASURED_BY_PHOTO, PHOTO_PAGES
@@ -287,6 +288,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("entries of what is sent from branch to branch", WAYS_OF_ENTRIES, on_server=WAYS_OF_ENTRIES_ON_SERVER),
     Migration("pieces on the way", WAYS_OF_PIECES, on_server=WAYS_OF_PIECES_ON_SERVER),
     Migration("price lists of the shop", PRICE_LISTS),
+    Migration("orders that were saved", KEPT_ORDERS),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

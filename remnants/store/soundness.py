@@ -37,6 +37,7 @@ _KEYS = {
     "job_photo": ("job's photograph", "number"),
     "branch": ("branch", "name"),
     "price_list": ("price list", "number"),
+    "kept_order": ("revision of order", "number"),
     "branch_place": ("words of a place", "words"),
 }
 """What a row of each table is called, and the column that names it."""

@@ -23,6 +23,7 @@ from remnants_web.log_sheet import area as log
 from remnants_web.me import area as me
 from remnants_web.measured import area as measure
 from remnants_web.order_drawn import area as order
+from remnants_web.orders import area as orders
 from remnants_web.pace import area as pace
 from remnants_web.patch import area as patch
 from remnants_web.people import area as people
@@ -51,7 +52,7 @@ __all__ = ["create_app"]
 
 AREAS = (
     *(start, said, patch, propose, measure, pieces, log, bookings, job_photos, changes, count, dock, photos, racks, tags, order),
-    *(stock, transfers, me, second_factor, people, door_book, rules, prices, pace, unsent, away, api, ask, customer_page),
+    *(stock, transfers, me, second_factor, people, door_book, rules, prices, orders, pace, unsent, away, api, ask, customer_page),
 )
 
 

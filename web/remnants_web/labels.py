@@ -65,6 +65,8 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "order": "Job or order",
         "held": "With the repairs held for",
         "other_carpets": "Other carpets",
+        "revises": "Revision of order",
+        "why": "What changed",
         "wall_between": "Walls are thick",
         "steps": "Steps",
         "stair_width": "Steps are wide",

@@ -5,6 +5,7 @@ from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as BaseResponse
 
 from remnants.actions.estimate_job import Estimate, held_names
+from remnants.actions.kept_orders import order_kept, revisions_of
 from remnants.actions.make_sheet import fonts
 from remnants.actions.price_lists import prices_in_force
 from remnants.actions.quote_order import quote_order
@@ -39,6 +40,8 @@ area = Blueprint("order", __name__, url_prefix="/order")
 
 PER_WORDS = (("m2", "m²"), ("ft2", "ft²"), ("yd2", "yd²"), ("m", "m of roll"), ("ft", "ft of roll"), ("yd", "yd of roll"))
 FEWEST_ROWS, MORE_ROWS = 3, 4
+LONGEST_NUMBER = 10
+"""Figures of an order's number that are looked at."""
 
 
 @area.route("", methods=["GET", "POST"])
@@ -96,7 +99,7 @@ def cut_ticket() -> Response:
     """The cut ticket, for whoever cuts the roll."""
     worked = worked_out(_typed())
     day = day_words(settings().now())
-    sheet = TicketSheet(worked.asked.name, worked.plans, reader_unit(), day, settings().paper_note)
+    sheet = TicketSheet(worked.asked.name, worked.plans, reader_unit(), day, settings().paper_note, _revision(worked))
     return handed_out(ticket_pdf(sheet, fonts()), "ticket.pdf")
 
 
@@ -138,7 +141,17 @@ def whole_house() -> Response:
 
 
 def _order_paper(worked: Worked) -> OrderPaper:
-    return OrderPaper(worked.asked.name, worked.plans, reader_unit(), day_words(settings().now()), settings().paper_note)
+    day, note = day_words(settings().now()), settings().paper_note
+    return OrderPaper(worked.asked.name, worked.plans, reader_unit(), day, note, _revision(worked))
+
+
+def _revision(worked: Worked) -> str:
+    """What the revision is called that orders this, of the order that the form says it revises; "" where none does."""
+    number = request.values.get("revises", "").strip()
+    if not (number.isascii() and number.isdecimal() and len(number) < LONGEST_NUMBER):
+        return ""
+    kept = order_kept(worked.asked.name, worked.plans)
+    return next((each.called for each in revisions_of(catalogue(), int(number)) if each.kept.is_as(kept)), "")
 
 
 def _drawn(estimate: Estimate) -> tuple[PlanDrawn, ...]:
