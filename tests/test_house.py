@@ -157,6 +157,7 @@ def test_the_seconds_are_shared_and_the_tries_are_not() -> None:
     ("changes", "told"),
     [
         ({"carpets": [{"style": "x"}]}, "carpets[0].name: give the carpet a name"),
+        ({"carpets": [{"style": "x"}]}, "rooms[1].carpet: 'Bedrooms' is none of the carpets: there are none with a name"),
         ({"carpets": [{"name": "a"}, {"name": "A "}]}, "carpets[1].name: 'A ' names two carpets"),
         ({"carpets": [{"name": "a"}]}, "rooms[1].carpet: 'Bedrooms' is none of the carpets: there are 'a'"),
         ({"carpets": [{"name": "bedrooms", "roll": {"width": 0}}]}, "carpets[0].roll.width: 0 is no size"),

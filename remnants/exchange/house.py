@@ -141,7 +141,7 @@ class _Split:
         self._rooms = {name.strip(): of for each, of in named if isinstance(name := _got(each, "name"), str)}
         reading.faults += self._twice()
         for index, each in enumerate(self._carpets):
-            if not any(index in of for of in self._of.values()):
+            if _key(each.get("name")) and not any(index in of for of in self._of.values()):
                 reading.note(Fault(f"carpets[{index}]", f"nothing is laid in {shown(each.get('name'))}; it is left out"))
 
     def parts(self) -> Iterable[tuple[str, int | None, dict[str, Any], _Owners]]:
@@ -162,7 +162,7 @@ class _Split:
         if not _key(named):
             return None
         if _key(named) not in self._names:
-            known = ", ".join(shown(each.get("name")) for each in self._carpets) or "none"
+            known = ", ".join(shown(each["name"]) for each in self._carpets if _key(each.get("name"))) or "none with a name"
             reading.faults.append(Fault(f"{kind}[{at}].carpet", f"{shown(named)} is none of the carpets: there are {known}"))
         return self._names.get(_key(named))
 
