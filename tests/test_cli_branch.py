@@ -1,5 +1,7 @@
 """`remnants branch`: the shop's branches, put in, told anew, closed, listed."""
 
+import pytest
+
 from remnants.actions import open_catalogue
 from remnants.actions.branches import branches_of
 from remnants.model.branches import Branches
@@ -101,6 +103,21 @@ def test_a_key_puts_it_in_once_and_verify_and_backup_carry_it(remnants: Remnants
     remnants.ok("branch", "North", "--close")
     remnants.ok("restore", remnants.folder / "copy.db", "--yes", "--older")
     assert there(remnants) == before
+
+
+def test_a_fit_asks_its_own_branch_first(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    remnants.ok("branch", "South", "--new")
+    remnants.ok("branch", "North", "--new", "--away", "South", "40 km")
+    remnants.log("--tag", "A-1", "--place", "North Bay 3")
+    remnants.log("--tag", "B-1", "--place", "Bay 3")
+    patch = {"name": "hall", "width": 30, "length": 40, "pile": 0, "edges": "free"}
+    job = remnants.file("job.json", {"unit": "in", "job": "Alder Court 7", "style": "Velder Loop", "patches": [patch]})
+    assert "B-1 (Bay 3) makes it" in remnants.ok("fit", job, "--branch", "South")
+    assert "A-1 (North Bay 3) makes it" in remnants.ok("fit", job, "--branch", "north")
+    monkeypatch.setenv("REMNANTS_BRANCH", "South")
+    told = remnants("fit", job, "--avoid", "B-1")
+    assert "A-1 (North Bay 3) makes it" in told.out and "fetched from North, 40 km: A-1" in told.out + told.err
+    assert "branch: no branch and no van is called 'East'" in remnants.refused("fit", job, "--branch", "East", code=2)
 
 
 def test_a_shop_without_branches_sees_no_new_word(remnants: Remnants) -> None:

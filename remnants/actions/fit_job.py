@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime
 from functools import partial
 
 from remnants.actions.bargaining import Anew, bargains_of
+from remnants.actions.fetched import fetch_notes, refuse_unknown_branch
 from remnants.actions.fitted import Fitted
 from remnants.actions.grading import Grading
 from remnants.actions.kept_view import view_kept
@@ -28,6 +29,7 @@ from remnants.model import Asked, Job, MeasureAgain, PassedOver, Piece, Plan, Sh
 from remnants.packing import Watch
 from remnants.rules import KeepRule
 from remnants.store import Catalogue, pieces, styles
+from remnants.store.branches import all_branches
 from remnants.store.shelf import on_shelf
 
 __all__ = [
@@ -128,6 +130,7 @@ def offer_in_hand(stock: Stock, job: Job) -> Offer:
     """What a stock in hand offers for a job. Raises BadInput where the job names tags that no piece has."""
     tags = {piece.tag.casefold() for piece in stock.pieces}
     refuse_unknown_tags(job, lambda tag: tag.casefold() in tags, lambda _: list(stock.piece_of))
+    refuse_unknown_branch(job, stock.branches)
     return Offer(stock, notes=house_notes(job, (piece.place for piece in stock.pieces)))
 
 
@@ -140,6 +143,7 @@ def offer_of(
     Raises BadInput where the job names tags that no piece has.
     """
     refuse_unknown_tags(job, lambda tag: pieces.find_standing(catalogue, tag) is not None, partial(tags_to_compare, catalogue))
+    refuse_unknown_branch(job, ours := all_branches(catalogue))
     day = today or datetime.now(UTC).date()
     holder = job.name if own is None else own
     known = styles.all_styles(catalogue)
@@ -157,7 +161,8 @@ def offer_of(
     keep = keep_rule(catalogue, today=day)
     notes = house_notes(job, pieces.places(catalogue)) if job.house else ()
     back = tuple((each.piece, _held_words(each)) for each in offered if each.hold and not each.free_for(holder, day))
-    return Offer(Stock(tuple(known.values()), free), names, held, versions, staircases, others, keep, notes, back)
+    stock = Stock(tuple(known.values()), free, branches=ours)
+    return Offer(stock, names, held, versions, staircases, others, keep, notes, back)
 
 
 def _held_words(standing: Standing) -> str:
@@ -313,7 +318,8 @@ def _fitted(
     used = {part.piece for patch in plan.patches for part in patch.parts}
     cut = [piece for piece in stock.pieces if piece.tag in used]
     patterns = pattern_notes(job, plan, by_tag, by_name)
-    notes = (*told, *_notes(graded), *assumed_notes(job, cut), *one_floor_notes(cut), *patterns)
+    own = (*dict.fromkeys(note for each in graded for note in each.notes), *assumed_notes(job, cut), *one_floor_notes(cut))
+    notes = (*told, *own, *patterns, *fetch_notes(plan, job, stock.branches))
     fitted = Fitted(plan, job, by_tag, by_name, notes)
     if ways:
         beside = partial(_told, job=job, graded=graded, stock=stock.pieces, left_alone=left_alone)
@@ -341,7 +347,3 @@ def _told(plan: Plan, job: Job, graded: Sequence[Graded], *, stock: Sequence[Pie
 def _reasons(graded: Sequence[Graded], more: Sequence[PassedOver]) -> dict[str, str]:
     """Why pieces are not used, by tag."""
     return {passed.piece: passed.reason for passed in (*(each for grades in graded for each in grades.refused), *more)}
-
-
-def _notes(graded: Sequence[Graded]) -> list[str]:
-    return list(dict.fromkeys(note for each in graded for note in each.notes))

@@ -31,7 +31,7 @@ class Grading:
 
     def of(self, job: Job) -> GradedStock:
         """The stock graded; the same values again for a job that asks for the same carpet and may use the same."""
-        key = tuple(patch.wanted for patch in job.patches), job.may_use, job.avoid
+        key = tuple(patch.wanted for patch in job.patches), job.may_use, job.avoid, job.branch
         if key not in self._graded:
             self._graded[key] = self._grade(job)
         graded, left_alone = self._graded[key]
@@ -51,10 +51,10 @@ class Grading:
         if left_alone:
             free = frozenset(piece.tag for piece in allowed)
             graded = tuple(each.among(free) for each in graded)
-        tiered = with_tiers(graded, job)
+        tiered = with_tiers(graded, job, self.stock.branches)
         return tuple(replace(each, candidates=self._known(each.candidates)) for each in tiered), left_alone
 
     def _known(self, candidates: tuple[Candidate, ...]) -> tuple[Candidate, ...]:
         """Those that were had before, where they are alike: what was found out of them then holds as well."""
-        key = tuple((each.piece.tag, each.match.sentence, each.match.shade, each.tier) for each in candidates)
+        key = tuple((each.piece.tag, each.match.sentence, each.match.shade, each.tier, each.fetch) for each in candidates)
         return self._alike.setdefault(key, candidates)

@@ -3,27 +3,32 @@
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from remnants.belonging import tier_of
+from remnants.belonging import asks_from, fetch_of, tier_of
 from remnants.exchange import Stock
 from remnants.fitting import FitRules, Known, fit_ways
 from remnants.matching.grade import Graded
 from remnants.model import Candidate, Job, Kind, PassedOver, Plan, Way
+from remnants.model.branches import Branches
 from remnants.proof import check_plan
 
 __all__ = ["ways_beside", "with_tiers"]
 
 NOT_LIFTED = "not in this way: it must be lifted or asked for"
+NOT_FETCHED = "not in this way: it must be fetched from elsewhere"
 
 
-def with_tiers(graded: Sequence[Graded], job: Job) -> tuple[Graded, ...]:
-    """The same with what it takes to get at each candidate."""
-    return tuple(replace(each, candidates=tuple(_tiered(one, job) for one in each.candidates)) for each in graded)
+def with_tiers(graded: Sequence[Graded], job: Job, ours: Branches) -> tuple[Graded, ...]:
+    """The same with what it takes to get at each candidate, and to fetch it from elsewhere in the shop."""
+    own = asks_from(job.branch, ours)
+    return tuple(replace(each, candidates=tuple(_tiered(one, job, own, ours) for one in each.candidates)) for each in graded)
 
 
-def _tiered(candidate: Candidate, job: Job) -> Candidate:
+def _tiered(candidate: Candidate, job: Job, own: str, ours: Branches) -> Candidate:
     piece = candidate.piece
-    on_shelf = piece.kind in (Kind.REMNANT, Kind.OFFCUT) and not piece.customer
-    return candidate if on_shelf else replace(candidate, tier=int(tier_of(piece, job)))
+    if piece.kind in (Kind.REMNANT, Kind.OFFCUT) and not piece.customer:
+        fetch = fetch_of(piece, own, ours)
+        return replace(candidate, fetch=fetch) if fetch else candidate
+    return replace(candidate, tier=int(tier_of(piece, job)))
 
 
 def _with_what_waits(way: Plan, first: Plan, offered: Sequence[Sequence[Candidate]]) -> Plan:
@@ -34,7 +39,8 @@ def _with_what_waits(way: Plan, first: Plan, offered: Sequence[Sequence[Candidat
         each.piece.tag for own in offered for each in own if each.trouble is not None and each.piece.tag not in known
     )
     amiss = {tag: reason for tag, reason in told.items() if not reason.startswith("would do")}
-    left = tuple(PassedOver(tag, amiss.get(tag, NOT_LIFTED)) for tag in waiting)
+    elsewhere = {each.piece.tag for own in offered for each in own if each.fetch}
+    left = tuple(PassedOver(tag, amiss.get(tag, NOT_FETCHED if tag in elsewhere else NOT_LIFTED)) for tag in waiting)
     return replace(way, passed_over=(*way.passed_over, *left))
 
 

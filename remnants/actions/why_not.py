@@ -15,7 +15,6 @@ from remnants.actions.grading import Grading
 from remnants.actions.near_tags import tags_to_compare
 from remnants.belonging import needed_for
 from remnants.errors import BadInput, Fault
-from remnants.exchange import Stock
 from remnants.fitting import FitRules
 from remnants.fitting.bargains import Beside, bargains_for, made_by, without_names
 from remnants.ledger.states import ON_HAND
@@ -142,8 +141,8 @@ def why_not_here(offer: Offer, job: Job, piece: Piece, plan: Plan) -> WhyNot:
 def _least(offer: Offer, job: Job, index: int, piece: Piece, told: str) -> WhyNot | None:
     """The least after which the piece gives to one of the patches; None where nothing that was tried does it."""
     free = replace(job, use=(), avoid=tuple(tag for tag in job.avoid if tag.casefold() != piece.tag.casefold()))
-    stock = Stock(offer.stock.styles, (piece,))
-    names = offer.names or names_of(Stock(offer.stock.styles, (*offer.stock.pieces, piece)))
+    stock = replace(offer.stock, pieces=(piece,))
+    names = offer.names or names_of(replace(offer.stock, pieces=(*offer.stock.pieces, piece)))
     grading = Grading(stock, names, offer.staircases)
     gates = _gates(offer, free, piece)
     for gate in gates:
@@ -230,7 +229,7 @@ def _beside_others(offer: Offer, job: Job, piece: Piece) -> _Made | None:
     """The patch from the piece and others that are offered."""
     candidates = Grading(offer.stock, offer.names or names_of(offer.stock), offer.staircases).of(job)[0][0].candidates
     others = tuple(each.piece for each in candidates[:MOST_BESIDE] if each.piece.tag != piece.tag)
-    few = replace(offer, stock=Stock(offer.stock.styles, (piece, *others)), held=(), held_back=())
+    few = replace(offer, stock=replace(offer.stock, pieces=(piece, *others)), held=(), held_back=())
     plan = fit_offer(few, replace(job, use=(piece.tag,)), search=QUICK).plan
     if plan.short or not any(part.piece == piece.tag for patch in plan.patches for part in patch.parts):
         return None

@@ -2,6 +2,7 @@
 
 from remnants.belonging.allowed import divided, needed_for, why_left_alone
 from remnants.belonging.asking import asking_of, asking_words, consent_words, made_good_words
+from remnants.belonging.fetching import asks_from, fetch_of
 from remnants.belonging.tiers import Tier, Whose, house_of, is_hidden, names_house, same_floor, taken_for_ours, tier_of, whose
 
 __all__ = [
@@ -9,8 +10,10 @@ __all__ = [
     "Whose",
     "asking_of",
     "asking_words",
+    "asks_from",
     "consent_words",
     "divided",
+    "fetch_of",
     "house_of",
     "is_hidden",
     "made_good_words",

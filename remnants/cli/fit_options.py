@@ -1,6 +1,7 @@
 """The options of `remnants fit`."""
 
 import argparse
+import os
 from dataclasses import replace
 from pathlib import Path
 
@@ -46,6 +47,9 @@ def add_belonging(parser: argparse.ArgumentParser, told: str) -> None:
     belonging = parser.add_argument_group("whose carpet", told)
     belonging.add_argument("--house", metavar="ADDRESS", help="where the job is (default: its name up to the first comma)")
     belonging.add_argument("--customer", metavar="REFERENCE", help="your own reference of whom the job is for")
+    belonging.add_argument(
+        "--branch", metavar="BRANCH", help="the branch or van that asks, of a shop with several (default: $REMNANTS_BRANCH)"
+    )
     belonging.add_argument("--use", metavar="TAG", action="append", default=[], help="cut from this piece; repeatable")
     belonging.add_argument("--avoid", metavar="TAG", action="append", default=[], help="cut nothing from this piece; repeatable")
     belonging.add_argument(
@@ -75,6 +79,7 @@ def asked_of(args: argparse.Namespace, job: Job) -> Job:
         _moved(args, job),
         house=job.house if args.house is None else args.house.strip(),
         customer=job.customer if args.customer is None else args.customer.strip(),
+        branch=(args.branch or job.branch or os.environ.get("REMNANTS_BRANCH", "")).strip(),
         use=(*job.use, *(tag.strip() for tag in args.use)),
         avoid=(*job.avoid, *(tag.strip() for tag in args.avoid)),
         may_use=job.may_use | frozenset(map(MayUse, args.may_use)),
@@ -88,6 +93,7 @@ def named_of(args: argparse.Namespace) -> tuple[str, ...]:
         "--take": args.take is not None,
         "--house": args.house is not None,
         "--customer": args.customer is not None,
+        "--branch": args.branch is not None,
         "--use": args.use,
         "--avoid": args.avoid,
         "--may-use": args.may_use,

@@ -180,11 +180,13 @@ def _proof_json(proof: NoProof, unit: Unit) -> dict[str, Any]:
 
 def _way_json(way: Way, unit: Unit) -> dict[str, Any]:
     merit = way.plan.merit or Merit()
-    far, people, hidden = merit.trouble
+    far, people, hidden, untold, km, vans = merit.trouble
+    fetched = {"branches, how far isn't told": untold, "km to other branches": km, "vans": vans}
     return {
         "patches": [_patch_json(patch, unit) for patch in way.plan.patches],
         "sights": [_sight_json(sight, unit) for sight in way.plan.sights],
-        "trouble": {"floors in view or other houses": far, "other customers": people, "hidden floors": hidden},
+        "trouble": {"floors in view or other houses": far, "other customers": people, "hidden floors": hidden}
+        | {what: count for what, count in fetched.items() if count},
         "spent_m2": round(merit.spent * STEP_MM2 / 1e6, 1),
         **_asking_json(way.plan),
         "for": list(way.speaks_for),

@@ -121,6 +121,7 @@ def _job(
         unit=header.unit,
         house=header.house.strip(),
         customer=header.customer.strip(),
+        branch=header.branch.strip(),
         may_use=frozenset(header.may_use),
         avoid=tuple(tag.strip() for tag in header.avoid),
         use=tuple(tag.strip() for tag in header.use),
@@ -208,6 +209,7 @@ def job_json(job: Job) -> dict[str, Any]:
         **given_only(
             house=job.house or None,
             customer=job.customer or None,
+            branch=job.branch or None,
             may_use=sorted(job.may_use) or None,
             avoid=list(job.avoid) or None,
             use=list(job.use) or None,

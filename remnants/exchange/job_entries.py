@@ -62,6 +62,7 @@ class JobHeader(WantedEntry):
     tape_error: LengthFromZero | None = None
     house: Text = ""
     customer: Text = ""
+    branch: Text = ""
     may_use: tuple[MayUse, ...] = ()
     avoid: tuple[Name, ...] = ()
     use: tuple[Name, ...] = ()

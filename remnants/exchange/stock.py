@@ -9,6 +9,7 @@ from remnants.exchange.plain import plain_json
 from remnants.exchange.shades import shade_json
 from remnants.model import Piece, Role, Style
 from remnants.model.attributes import PIECE, PLAIN, Attribute
+from remnants.model.branches import NO_BRANCHES, Branches
 from remnants.model.style_attributes import STYLE, STYLE_PLAIN
 from remnants.units import Unit
 
@@ -17,11 +18,15 @@ __all__ = ["Stock", "stock_json"]
 
 @dataclass(frozen=True)
 class Stock:
-    """Styles and pieces that were read together, lengths mm. Every piece's style is among `styles`."""
+    """Styles and pieces that were read together, lengths mm. Every piece's style is among `styles`.
+
+    `branches` tell whose the places are, where the shop told of any.
+    """
 
     styles: tuple[Style, ...]
     pieces: tuple[Piece, ...]
     unit: Unit = Unit.MM
+    branches: Branches = NO_BRANCHES
 
     @property
     def style_of(self) -> dict[str, Style]:

@@ -3,7 +3,7 @@
 from remnants.model.bargain import Asked, Bargain, Bargains, Change, ChangeKind, MeasureAgain, WhyNot
 from remnants.model.damage import Damage, DamagedJob
 from remnants.model.finish import Finish
-from remnants.model.match import Candidate, Grade, Match
+from remnants.model.match import Candidate, Fetch, Fetched, Grade, Match, Troubled
 from remnants.model.merit import Merit
 from remnants.model.no_proof import NoProof, RoomFigure
 from remnants.model.patch import Allowance, Job, MayUse, Patch, Wanted
@@ -43,6 +43,8 @@ __all__ = [
     "Construction",
     "Damage",
     "DamagedJob",
+    "Fetch",
+    "Fetched",
     "Finish",
     "Grade",
     "Job",
@@ -83,6 +85,7 @@ __all__ = [
     "StopKind",
     "Style",
     "Theme",
+    "Troubled",
     "Verdict",
     "Wanted",
     "Way",

@@ -2,11 +2,12 @@
 
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import NamedTuple
 
 from remnants.model.piece import Kind, Piece
 from remnants.model.style import Style
 
-__all__ = ["Candidate", "Grade", "Match"]
+__all__ = ["Candidate", "Fetch", "Fetched", "Grade", "Match", "Troubled"]
 
 
 class Grade(IntEnum):
@@ -78,12 +79,42 @@ class Match:
         return int(self.grade), self.wear_steps, self.delta_e or 0.0
 
 
+class Fetched(IntEnum):
+    """From where a piece of the shop's own must be fetched, least trouble first; any floor or customer is more (`Troubled`)."""
+
+    VAN = -2
+    """A van of the own branch, whose custodian is asked."""
+    BRANCH = -1
+    """Another branch, so far away as the shop tells it."""
+    FAR_UNTOLD = 0
+    """Another branch, and nobody told how far that is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fetch:
+    """A place that a piece must be fetched from: its name, how far it is in whole km where that counts, and both in words."""
+
+    how: Fetched
+    name: str
+    count: int = 1
+    words: str = ""
+
+
+class Troubled(NamedTuple):
+    """Whom or what a piece troubles: its tier, which floor, person or branch, and for how much it counts (km of a branch)."""
+
+    tier: int
+    which: str
+    weight: int = 1
+
+
 @dataclass(frozen=True)
 class Candidate:
     """A piece that could give parts to a patch: the piece, its style, and how it matches.
 
     `staircase` is the piece's packed staircase of rectangles (`geometry.staircase`), where the catalogue keeps one. `tier` is
-    what it takes to get at it for the job, 0 a shelf to 3 a floor in view; None: 1 for a laid piece, else 0.
+    what it takes to get at it for the job, 0 a shelf to 3 a floor in view; None: 1 for a laid piece, else 0. `fetch` is where a
+    piece of the shop's own must be fetched from; None for one that lies ready.
     """
 
     piece: Piece
@@ -91,13 +122,15 @@ class Candidate:
     match: Match
     staircase: bytes | None = None
     tier: int | None = None
+    fetch: Fetch | None = None
 
     @property
-    def trouble(self) -> tuple[int, str] | None:
-        """The floor or the person that is troubled for it: (tier, which), None for a shelf."""
+    def trouble(self) -> Troubled | None:
+        """The floor, the person or the branch that is troubled for it; None for a shelf where the job asks from."""
         piece = self.piece
         tier = (1 if piece.kind is Kind.LAID else 0) if self.tier is None else self.tier
         if not tier:
-            return None
+            fetch = self.fetch
+            return Troubled(int(fetch.how), fetch.name.casefold(), fetch.count) if fetch else None
         which = (piece.customer if piece.kind is Kind.KEPT else "") or f"{piece.place}, {piece.room}".strip(", ") or piece.tag
-        return tier, " ".join(which.casefold().split())
+        return Troubled(tier, " ".join(which.casefold().split()))

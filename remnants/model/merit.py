@@ -6,15 +6,19 @@ as few people and floors as can be; then spend as little stock as can be. Tags n
 
 from dataclasses import dataclass, field
 
-__all__ = ["NO_TROUBLE", "STEP_MM2", "TERMS", "Merit", "Rank", "Trouble", "reaches", "thrift_key"]
+__all__ = ["NO_TROUBLE", "STEP_MM2", "TERMS", "TROUBLE_TIERS", "Merit", "Rank", "Trouble", "reaches", "thrift_key"]
 
 Rank = tuple[int, int]
 """A sight's grade as it is compared: its worst case, then its best."""
 
-Trouble = tuple[int, int, int]
-"""Floors or people to be troubled, of the highest tier first: seen floors and other houses, other customers, hidden floors."""
+Trouble = tuple[int, int, int, int, int, int]
+"""Floors or people to be troubled, of the highest tier first: seen floors and other houses, other customers, hidden floors; then
+what is fetched from elsewhere in the shop: branches that nobody told how far they are, km to other branches, vans."""
 
-NO_TROUBLE: Trouble = (0, 0, 0)
+TROUBLE_TIERS = (3, 2, 1, 0, -1, -2)
+"""The tier that each of them counts."""
+
+NO_TROUBLE: Trouble = (0, 0, 0, 0, 0, 0)
 
 STEP_MM2 = 100_000.0
 """What is spent is told in steps of 0.1 m²: less is not worth a second look."""

@@ -161,6 +161,7 @@ class Job:
 
     `house` is the address (empty: the name up to its first comma), `customer` the shop's reference of whom the job is for.
     Tags in `use` must give carpet, those in `avoid` give none; `may_use` tells which carpet may be used that else is left alone.
+    `branch` is the branch or van that asks, of a shop with several (empty: not told).
     `rooms` are those that patches lie in, as far as they are described.
     `tape_error_mm` is what a tape may be wrong by, 1/4 in (common practice, no source).
     """
@@ -177,6 +178,7 @@ class Job:
     use: tuple[str, ...] = ()
     rooms: tuple[RepairRoom, ...] = ()
     tape_error_mm: float = 6.35
+    branch: str = ""
 
     def __post_init__(self) -> None:
         faults = [] if self.patches else [Fault("patches", "the job has no patches; give at least one")]

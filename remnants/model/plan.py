@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from remnants.geometry.outline import Outline, Point, Ring
-from remnants.model.match import Match
+from remnants.model.match import Fetch, Match
 from remnants.model.merit import Merit
 from remnants.model.no_proof import NoProof
 from remnants.model.patch import MayUse
@@ -155,7 +155,8 @@ class Spare:
 class Plan:
     """The whole answer to a job. `bound` tells how far from the best it can be, `sights` what will be seen of it, `merit` how it
     compares, `spare` how exact the tape must be; None for a plan that was not made here. `asking` are the pieces for which
-    somebody must be asked first, `proof` tells of each patch without parts what stands behind the no.
+    somebody must be asked first, `proof` tells of each patch without parts what stands behind the no. `fetched` are the places
+    elsewhere in the shop that pieces come from, each with their tags.
     """
 
     job: str
@@ -171,6 +172,7 @@ class Plan:
     asking: tuple[Asking, ...] = ()
     proof: tuple[NoProof, ...] = ()
     spare: Spare | None = None
+    fetched: tuple[tuple[Fetch, tuple[str, ...]], ...] = ()
 
     @property
     def leftover_names(self) -> tuple[str, ...]:

@@ -24,7 +24,10 @@ SEEN = 2
 
 INSIDE, ROUND = "inside", "round it"
 
-TROUBLED = ("floors in view or other houses are asked for", "other customers are asked", "floors out of sight are lifted")
+TROUBLED = (
+    *("floors in view or other houses are asked for", "other customers are asked", "floors out of sight are lifted"),
+    *("branches are asked of which nobody told how far they are", "km lie between here and what is fetched", "vans are asked"),
+)
 """What is done to whom is troubled, in the order of `Trouble`."""
 
 Pair = tuple[Sight | None, Sight | None]

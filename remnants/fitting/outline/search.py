@@ -16,7 +16,7 @@ from remnants.geometry.outline import Ring, area_mm2, bounds
 from remnants.geometry.turn import turned_ring, whole_turn
 from remnants.model.damage import Damage
 from remnants.model.match import Candidate
-from remnants.model.merit import Merit
+from remnants.model.merit import Merit, Trouble
 from remnants.model.patch import Job, Patch
 from remnants.packing import Watch
 from remnants.sights import Surroundings
@@ -221,9 +221,9 @@ def _together(looked: Sequence[Looked]) -> Looked:
     return Looked(tuple(outlined for each in looked for outlined in each.outlines), merit)
 
 
-def _summed(troubles: Sequence[tuple[int, int, int]]) -> tuple[int, int, int]:
-    one, two, three = (sum(counts) for counts in zip(*troubles, strict=True))
-    return one, two, three
+def _summed(troubles: Sequence[Trouble]) -> Trouble:
+    far, people, hidden, untold, km, vans = (sum(counts) for counts in zip(*troubles, strict=True))
+    return far, people, hidden, untold, km, vans
 
 
 def _numbered(looked: Looked) -> Looked:

@@ -38,7 +38,8 @@ class Donor:
     def look_key(self) -> tuple[object, ...]:
         """What a part of it looks like apart from its name: construction, pattern, lay, shade, and whom it troubles."""
         style, trouble = self.candidate.style, self.candidate.trouble
-        return style.construction, style.repeat is not None, self.lay_deg, self.candidate.match.shade, trouble and trouble[0]
+        whom = trouble and (trouble.tier, trouble.weight)
+        return style.construction, style.repeat is not None, self.lay_deg, self.candidate.match.shade, whom
 
     @property
     def name(self) -> tuple[str, str, str]:

@@ -11,7 +11,8 @@ from remnants.fitting.patch.seam_spans import least_view
 from remnants.fitting.patch.shape import Axis
 from remnants.geometry.outline import TOLERANCE_MM, Point, Ring
 from remnants.geometry.segments import away_mm, edges_of
-from remnants.model.merit import Merit, Rank, Trouble
+from remnants.model.match import Troubled
+from remnants.model.merit import TROUBLE_TIERS, Merit, Rank, Trouble
 from remnants.model.plan import SeamKind
 from remnants.sights import Carpet, Grounds, Run, Stretch, View, grade_of, grounds_of, points_in
 from remnants.sights.grounds import bearing_kind
@@ -115,22 +116,25 @@ def least_look(
 
 
 def least_trouble(donors: Sequence[Donor]) -> Trouble:
-    """The least trouble with pieces of these donors' tiers: two of one tier may lie on one floor."""
-    return trouble_of({(tier, "") for tier, _ in _troubled(donors)})
+    """The least trouble with pieces of these donors' tiers: two of one tier may lie on one floor, or at one branch."""
+    return trouble_of({each._replace(which="") for each in _troubled(donors)})
 
 
-def trouble_of(troubled: Collection[tuple[int, str]]) -> Trouble:
-    """How many floors or people of each tier, the highest first."""
-    counts = Counter(tier for tier, _ in troubled)
-    return counts[3], counts[2], counts[1]
+def trouble_of(troubled: Collection[Troubled]) -> Trouble:
+    """How many floors or people of each tier, the highest first, and how much there is to fetch."""
+    counts: Counter[int] = Counter()
+    for each in troubled:
+        counts[each.tier] += each.weight
+    far, people, hidden, untold, km, vans = (counts[tier] for tier in TROUBLE_TIERS)
+    return far, people, hidden, untold, km, vans
 
 
-def _troubled(donors: Iterable[Donor]) -> set[tuple[int, str]]:
+def _troubled(donors: Iterable[Donor]) -> set[Troubled]:
     return {trouble for donor in donors if (trouble := donor.candidate.trouble) is not None}
 
 
-def troubled_by(parts: Sequence[Leaf]) -> frozenset[tuple[int, str]]:
-    """The floors and people that are troubled for a layout's parts."""
+def troubled_by(parts: Sequence[Leaf]) -> frozenset[Troubled]:
+    """The floors, people and branches that are troubled for a layout's parts."""
     return frozenset(_troubled(leaf.donor for leaf in parts))
 
 

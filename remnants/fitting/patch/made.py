@@ -12,6 +12,7 @@ from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.worth import best_move, spoiled_mm2
 from remnants.geometry.outline import Point, Ring
+from remnants.model.match import Troubled
 from remnants.model.merit import STEP_MM2, Merit
 
 __all__ = ["NO_LESS", "Made", "at_best", "phase_of", "settled", "snug"]
@@ -41,7 +42,7 @@ class Made:
         return leaves(self.layout)
 
     @cached_property
-    def troubled(self) -> frozenset[tuple[int, str]]:
+    def troubled(self) -> frozenset[Troubled]:
         """The floors and people troubled for it."""
         return troubled_by(self.parts)
 

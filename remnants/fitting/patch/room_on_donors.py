@@ -140,7 +140,7 @@ class Field:
         keys = []
         for donor in self.donors:
             own = donor.candidate
-            told = id(own.match), id(own.style), donor.turn_deg, own.piece.pile_deg, own.piece.kind, own.tier
+            told = id(own.match), id(own.style), donor.turn_deg, own.piece.pile_deg, own.piece.kind, own.tier, own.fetch
             key = known.get(told)
             keys.append(key if key is not None else known.setdefault(told, donor.look_key))
         return _numbered(self.donors, keys)

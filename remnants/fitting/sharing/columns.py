@@ -25,6 +25,7 @@ from remnants.fitting.sharing.exact_terms import RANKS_A_WORST, Term, counts_of,
 from remnants.fitting.sharing.options import PartKey, Way, WayPart, ways_of
 from remnants.fitting.sharing.placing import can_share, placed
 from remnants.geometry.outline import TOLERANCE_MM, area_mm2
+from remnants.model.match import Troubled
 from remnants.packing.exact_solver import cp_model, solve_watched
 from remnants.packing.watch import Watch
 
@@ -97,7 +98,7 @@ class _Choice:
     ) -> dict[Term, list[tuple[int, cp_model.LinearExprT]]]:
         """What is chosen, as sums of the terms of merit."""
         terms: dict[Term, list[tuple[int, cp_model.LinearExprT]]] = {("unfilled", 0): []}
-        troubled: dict[tuple[int, str], list[cp_model.IntVar]] = {}
+        troubled: dict[Troubled, list[cp_model.IntVar]] = {}
         for index in range(len(self.asks)):
             own = [one for way, one in zip(self.ways, taken, strict=True) if way.patch == index]
             model.add(sum(own) <= 1)
@@ -111,10 +112,10 @@ class _Choice:
             for trouble in {part.donor.candidate.trouble for part in way.parts}:
                 if trouble is not None:
                     troubled.setdefault(trouble, []).append(one)
-        for (tier, _), ones in troubled.items():
+        for each, ones in troubled.items():
             any_of = model.new_bool_var("")
             model.add_max_equality(any_of, ones)
-            terms.setdefault(("trouble", tier), []).append((1, any_of))
+            terms.setdefault(("trouble", each.tier), []).append((each.weight, any_of))
         return terms
 
     def _conditions(self, model: cp_model.CpModel, taken: Sequence[cp_model.IntVar]) -> None:

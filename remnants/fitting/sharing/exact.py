@@ -21,6 +21,7 @@ from remnants.fitting.patch.shape import Axis, Split
 from remnants.fitting.sharing.exact_terms import RANKS_A_WORST, Stage, Term, applies, counts_of, merit_from_terms, stages_of
 from remnants.geometry.blocks import blocked
 from remnants.geometry.outline import Point, area_mm2, bounds
+from remnants.model.match import Troubled
 from remnants.model.merit import Merit
 from remnants.packing.exact_solver import cp_model, solve_watched
 from remnants.packing.watch import Watch
@@ -61,16 +62,16 @@ class _Model:
         self.model = cp_model.CpModel()
         self.boxes: dict[str, tuple[list[cp_model.IntervalVar], list[cp_model.IntervalVar]]] = {}
         self.terms: dict[Term, list[tuple[int, cp_model.LinearExprT]]] = {}
-        self.floors: dict[tuple[int, str], list[cp_model.IntVar]] = {}
+        self.floors: dict[Troubled, list[cp_model.IntVar]] = {}
         self.filled: list[cp_model.IntVar] = []
         self.whole: list[list[_Place]] = []
         self.joins: list[list[tuple[Split, cp_model.IntVar, list[_Place], list[_Place]]]] = []
         for ask, own in zip(asks, donors, strict=True):
             self._patch(ask, own)
-        for (tier, _), chosen in self.floors.items():
+        for each, chosen in self.floors.items():
             troubled = self.model.new_bool_var("")
             self.model.add_max_equality(troubled, chosen)
-            self._term(("trouble", tier), 1, troubled)
+            self._term(("trouble", each.tier), each.weight, troubled)
         self._areas(asks, donors)
         self._donor_areas(asks)
         self._order_alike(asks, donors)

@@ -10,7 +10,7 @@ from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.seam_spans import every_span
 from remnants.geometry.blocks import blocked
-from remnants.model.merit import Merit
+from remnants.model.merit import TROUBLE_TIERS, Merit, Trouble
 
 __all__ = ["RANKS_A_WORST", "Stage", "Term", "applies", "counts_of", "merit_from_terms", "stages_of"]
 
@@ -64,8 +64,13 @@ def merit_from_terms(counts: Mapping[Term, int]) -> Merit:
         tuple(sorted(sights, reverse=True)),
         tuple(sorted(points, reverse=True)),
         counts.get(("seen_mm", 0), 0),
-        (counts.get(("trouble", 3), 0), counts.get(("trouble", 2), 0), counts.get(("trouble", 1), 0)),
+        _trouble(counts),
     )
+
+
+def _trouble(counts: Mapping[Term, int]) -> Trouble:
+    far, people, hidden, untold, km, vans = (counts.get(("trouble", tier), 0) for tier in TROUBLE_TIERS)
+    return far, people, hidden, untold, km, vans
 
 
 def applies(asks: Sequence[Ask], donors: Sequence[Sequence[Donor]]) -> bool:

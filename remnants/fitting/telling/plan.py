@@ -21,7 +21,7 @@ from remnants.geometry.outline import Point, Ring
 from remnants.geometry.rectangles import largest_rectangle
 from remnants.geometry.remainders import remainders
 from remnants.geometry.turn import turned_point, turned_ring, whole_turn
-from remnants.model.match import Candidate
+from remnants.model.match import Candidate, Fetch
 from remnants.model.patch import Job, Patch
 from remnants.model.plan import Leftover, Part, PatchPlan, Plan, Seam, SeamKind, Short, Verdict
 from remnants.model.sight import MOST_SEEN, SEEN_WORDS, Sight, SightKind
@@ -65,7 +65,18 @@ def plan_of(
         shared.merit,
         proof=no_proofs(shared),
         spare=spare_of(shared.asks, shared.made),
+        fetched=_fetched([pieces[tag] for tag in sorted(cuts)]),
     )
+
+
+def _fetched(used: Sequence[Candidate]) -> tuple[tuple[Fetch, tuple[str, ...]], ...]:
+    """The places that pieces come from which don't lie ready, the most trouble first, each with their tags."""
+    tags: dict[Fetch, list[str]] = {}
+    for candidate in used:
+        if candidate.fetch:
+            tags.setdefault(candidate.fetch, []).append(candidate.piece.tag)
+    ordered = sorted(tags, key=lambda fetch: (-fetch.how, -fetch.count, fetch.name))
+    return tuple((fetch, tuple(tags[fetch])) for fetch in ordered)
 
 
 def _sights(job: Job, shared: Shared) -> Iterator[Sight]:

@@ -129,6 +129,8 @@ class _Why:
         term = self._term(place)
         if term == "sights" and candidate.match.shade > self.shade:
             return f"would do, but {self.chosen} matches better: {candidate.match.sentence}"
+        if term == "trouble" and candidate.fetch:
+            return f"would do, but {self.chosen} is nearer; this comes {candidate.fetch.words}"
         return self.words[term]
 
     @cached_property

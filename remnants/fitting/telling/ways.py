@@ -72,7 +72,7 @@ def _for(plan: Plan, plans: Sequence[Plan], unit: Unit) -> list[str]:
         found.append("shows least")
     least = all(merit.trouble <= other.trouble for other in others) and any(merit.trouble < other.trouble for other in others)
     if least:
-        found.append("nothing to lift and nobody to ask" if merit.trouble == NO_TROUBLE else f"troubles least: {_trouble(merit)}")
+        found.append(_nothing(others) if merit.trouble == NO_TROUBLE else f"troubles least: {_trouble(plan)}")
     alike = [other for other in others if other.trouble == merit.trouble]
     if least and alike and all(merit.look < other.look for other in alike):
         found.append("shows less than the other way like that")
@@ -90,7 +90,7 @@ def _against(plan: Plan, plans: Sequence[Plan], unit: Unit) -> list[str]:
     if better:
         found.append(_shows_more(plan, better[0]))
     if any(other.merit is not None and merit.trouble > other.merit.trouble for other in others):
-        found.append(_trouble(merit))
+        found.append(_trouble(plan))
     if any(other.merit is not None and merit.spent > other.merit.spent for other in others):
         found.append(f"spends more: {_spent(merit, unit)}")
     return found
@@ -103,14 +103,21 @@ def _shows_more(plan: Plan, better: Plan) -> str:
     return f"shows more ({own[0].sentence.partition('. ')[0].rstrip('.')})" if own else "shows more"
 
 
-def _trouble(merit: Merit) -> str:
-    far, people, hidden = merit.trouble
+def _nothing(others: Sequence[Merit]) -> str:
+    """What one has nothing of that troubles nobody, beside others that do."""
+    lifts, fetches = any(any(other.trouble[:3]) for other in others), any(any(other.trouble[3:]) for other in others)
+    words = [*(["nothing to lift and nobody to ask"] if lifts or not fetches else []), *(["nothing to fetch"] if fetches else [])]
+    return listed(words)
+
+
+def _trouble(plan: Plan) -> str:
+    far, people, hidden, *_ = plan.merit.trouble if plan.merit else NO_TROUBLE
     words = [
         _counted(hidden, "hidden floor to lift and make good", "hidden floors to lift and make good"),
         _counted(people, "customer to ask first", "customers to ask first"),
         _counted(far, "floor in view or in another house to lift", "floors in view or in other houses to lift"),
     ]
-    return listed(word for word in words if word)
+    return listed([*(word for word in words if word), *(fetch.words for fetch, _ in plan.fetched)])
 
 
 def _counted(count: int, one: str, more: str) -> str:
