@@ -14,6 +14,7 @@ from remnants.actions.log_pieces import log_pieces
 from remnants.errors import BadInput, CatalogueUnusable
 from remnants.store import database, migrations, pieces
 from remnants.store.migrations import MIGRATIONS, Migration, steps_done
+from remnants.store.server.refusals import in_server_words
 from remnants.store.server_address import ServerAddress, in_a_file, read_catalogue_at
 from remnants.store.shelf import on_shelf
 from tests.commands import Remnants
@@ -228,6 +229,43 @@ def test_who_only_looks_writes_nothing(at: ServerAddress) -> None:
 def test_a_fault_of_the_program_is_told_as_one(at: ServerAddress) -> None:
     with pytest.raises(psycopg.errors.SyntaxError), open_catalogue(at, write=False) as catalogue:
         catalogue.execute("SELECT FROM WHERE")
+
+
+@pytest.mark.parametrize(
+    ("state", "told"),
+    [
+        ("53100", "disk is full"),
+        ("53300", "no more connections"),
+        ("53200", "no memory"),
+        ("57014", "broke it off"),
+        ("57P01", "went away"),
+        ("40P01", "try again"),
+        ("42501", "may not do that"),
+        ("42P01", "remnants verify"),
+        ("58030", "disk failed"),
+        ("XX001", "damaged"),
+        ("28P01", ".pgpass"),
+        ("08006", "went away"),
+    ],
+)
+def test_what_a_server_refuses_is_told_in_plain_words(state: str, told: str) -> None:
+    address = ServerAddress("postgresql://ana@host/shop")
+    with pytest.raises(CatalogueUnusable, match=told) as caught, in_server_words(address):
+        raise psycopg.errors.lookup(state)("in the server's own words\nDETAIL:  Key (name)=(Orla) exists")
+    assert "Orla" not in str(caught.value) and str(caught.value).startswith(f"{address}: ")
+
+
+def test_a_sign_that_no_server_keeps_is_told(at: ServerAddress) -> None:
+    with pytest.raises(CatalogueUnusable, match="NUL"), open_catalogue(at, write=True) as catalogue, catalogue.atomic():
+        catalogue.execute("UPDATE piece SET place = ?", ["Bay\0 9"])
+
+
+def test_a_page_that_finds_every_connection_taken_is_let_in_by_one_of_its_own(
+    at: ServerAddress, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("remnants.store.server.pool.WAIT_S", 0.05)
+    with connections_kept(at, most=1), open_catalogue(at, write=False), open_catalogue(at, write=False) as catalogue:
+        assert pieces.all_tags(catalogue) == ("R-1",)
 
 
 NO_HEX = "CREATE OR REPLACE FUNCTION remnants.hex(bytes bytea) RETURNS text LANGUAGE sql AS $$ SELECT '' $$"

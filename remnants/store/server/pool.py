@@ -12,8 +12,8 @@ from remnants.store.server_address import ServerAddress
 
 __all__ = ["connected", "pooled"]
 
-_WAIT_S = 10.0
-"""How long a page waits for a connection, and anybody for the server."""
+WAIT_S = 10.0
+"""How long a page waits for a kept connection (s)."""
 
 _POOLS: dict[ServerAddress, "ConnectionPool[psycopg.Connection[Any]]"] = {}
 
@@ -25,7 +25,7 @@ def pooled(address: ServerAddress, most: int) -> Iterator[None]:
         _told(address),
         min_size=1,
         max_size=most,
-        timeout=_WAIT_S,
+        timeout=WAIT_S,
         kwargs={"autocommit": True},
         configure=suited,
         check=ConnectionPool.check_connection,
@@ -65,7 +65,7 @@ def _shared(pool: "ConnectionPool[psycopg.Connection[Any]]") -> "psycopg.Connect
 
 
 def _told(address: ServerAddress) -> str:
-    """The address, with our name and our patience where it tells none."""
-    ours = {"application_name": "remnants", "connect_timeout": f"{_WAIT_S:.0f}", "tcp_user_timeout": f"{3000 * _WAIT_S:.0f}"}
+    """The address, with our name and our patience where it tells none: 10 s to be let in, 30 s for a wire that went dead."""
+    ours = {"application_name": "remnants", "connect_timeout": "10", "tcp_user_timeout": "30000"}
     lacking = {name: value for name, value in ours.items() if name not in psycopg.conninfo.conninfo_to_dict(address.text)}
     return psycopg.conninfo.make_conninfo(address.text, **lacking)
