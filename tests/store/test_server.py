@@ -260,6 +260,13 @@ def test_a_sign_that_no_server_keeps_is_told(at: ServerAddress) -> None:
         catalogue.execute("UPDATE piece SET place = ?", ["Bay\0 9"])
 
 
+def test_who_looks_for_a_text_with_that_sign_finds_nothing(at: ServerAddress) -> None:
+    with open_catalogue(at, write=False) as catalogue:
+        assert pieces.find_standing(catalogue, "R-1\0") is None
+        assert pieces.tags_beginning(catalogue, "\0", most=5) == pieces.places(catalogue)[:0] == ()
+        assert next(catalogue.query("SELECT count(*) AS there FROM piece WHERE tag = :tag", {"tag": "R\0"}))["there"] == 0
+
+
 def test_a_page_that_finds_every_connection_taken_is_let_in_by_one_of_its_own(
     at: ServerAddress, monkeypatch: pytest.MonkeyPatch
 ) -> None:

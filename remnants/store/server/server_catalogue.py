@@ -27,6 +27,9 @@ _WRITER = 0x52454D4E
 _AT_ONCE = 1_000
 """Rows that come over at once where there may be too many to be held."""
 
+_NO_SIGN = "\U0010fffe"
+"""A code point that is no sign of any text (Unicode, noncharacters), in place of NUL."""
+
 LOOKS_FIRST, LOOKS_TIMES = 1_000, 4
 """After so many rows that came in at once the server has a look at how many there are, and again after so many times as many. It
 does so by itself within a minute or so; until then it takes its tables for small, and lists of a new stock took minutes."""
@@ -91,7 +94,9 @@ class ServerCatalogue(Catalogue):
 
     def execute(self, sql: str, parameters: Sequence[Any] | Mapping[str, Any] = ()) -> Rows:
         """Runs a statement at once. Raises what psycopg does."""
-        return self.conn.execute(as_asked(sql), parameters) if parameters else self.conn.execute(sql)
+        if not parameters:
+            return self.conn.execute(sql)
+        return self.conn.execute(as_asked(sql), _sought(parameters) if sql.startswith("SELECT") else parameters)
 
     def each(self, sql: str, parameters: Sequence[Any] | Mapping[str, Any] = ()) -> Iterator[dict[str, Any]]:
         """The rows as they are now, handed over a thousand at a time; meanwhile the server keeps them."""
@@ -165,6 +170,17 @@ class ServerCatalogue(Catalogue):
             if self.in_transaction:
                 self.conn.execute("ROLLBACK")
             raise
+
+
+def _sought(parameters: Sequence[Any] | Mapping[str, Any]) -> Sequence[Any] | Mapping[str, Any]:
+    """Values that are looked for. A text with the sign NUL in it is nowhere on a server, and no question takes it."""
+    if isinstance(parameters, Mapping):
+        return {name: _nowhere(value) for name, value in parameters.items()}
+    return [_nowhere(value) for value in parameters]
+
+
+def _nowhere(value: Any) -> Any:
+    return value.replace("\0", _NO_SIGN) if isinstance(value, str) and "\0" in value else value
 
 
 def _handed_over(cursor: "psycopg.ServerCursor[Any]") -> Iterator[dict[str, Any]]:
