@@ -23,6 +23,8 @@ PAGES = [
 ]
 STOCKED = {"print-a-job.md", "read-the-answer.md", "use-a-photograph.md"}
 """Pages that begin with a stock and a job at hand; the others begin with an empty catalogue."""
+ON_A_SERVER = {"use-a-server.md"}
+"""Pages whose catalogue is on a database server: on the tests' own."""
 SERVED = {"encrypt.md"}
 """Pages whose command serves until it is stopped: `tests/web/browser/test_encrypted.py` follows this one."""
 STEP = re.compile(
@@ -45,13 +47,17 @@ def steps(page: Path) -> list[re.Match[str]]:
 
 @pytest.mark.parametrize("page", [page for page in PAGES if commands(page) and page.name not in SERVED], ids=str)
 def test_commands_run_and_answer_as_printed(
-    page: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    page: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    request: pytest.FixtureRequest,
 ) -> None:
     shutil.copytree(ROOT / "demo", tmp_path / "demo", ignore=shutil.ignore_patterns("out"))
     shutil.copy(ROOT / "demo" / "hallway.json", tmp_path / "job.json")
     (tmp_path / "hall.jpg").write_bytes(a_photo())
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("REMNANTS_CATALOGUE", "shop.db")
+    monkeypatch.setenv("REMNANTS_CATALOGUE", request.getfixturevalue("server_address") if page.name in ON_A_SERVER else "shop.db")
     if page.name in STOCKED:
         assert main(["log", "demo/stock.json"]) == 0
     out = ""
