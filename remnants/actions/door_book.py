@@ -30,7 +30,10 @@ class DoorPage:
 def note(catalogue: Catalogue, kind: DoorKind, who: str, *, whom: str = "", what: str = "", address: str = "") -> None:
     """Notes what was just done through this connection. `what` holds no text that somebody typed: see DoorLine."""
     line = DoorLine(catalogue.moment(), kind, who, address or catalogue.asked_from, whom, what)
-    note_beside(catalogue.path, line)
+    try:
+        note_beside(catalogue.path, line)
+    except OSError as error:  # of a server: this machine has no place for it
+        _unwritten(error, line)
 
 
 def note_beside(catalogue: CatalogueAt, line: DoorLine) -> None:
@@ -38,7 +41,11 @@ def note_beside(catalogue: CatalogueAt, line: DoorLine) -> None:
     try:
         write_line(catalogue, line)
     except OSError as error:
-        _log.error("the door book can't be written (%s): %s", error.strerror, line)
+        _unwritten(error, line)
+
+
+def _unwritten(error: OSError, line: DoorLine) -> None:
+    _log.error("the door book can't be written (%s): %s", error.strerror, line)
 
 
 def page_of(

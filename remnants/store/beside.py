@@ -1,5 +1,6 @@
 """Where this machine keeps what belongs to a catalogue and doesn't lie in it: the door book, what is known of copies."""
 
+import errno
 import hashlib
 import os
 import re
@@ -21,7 +22,14 @@ def beside(catalogue: CatalogueAt) -> Path:
     """
     if isinstance(catalogue, Path):
         return catalogue.resolve()
-    folder = Path(os.environ.get("XDG_STATE_HOME") or Path.home() / ".local" / "state") / "remnants"
+    folder = Path(os.environ.get("XDG_STATE_HOME") or _home() / ".local" / "state") / "remnants"
     make_folder(folder)
     plain = re.sub(r"[^A-Za-z0-9.]+", "-", catalogue.text.partition("://")[2]).strip("-")[:_MOST_NAME]
     return folder / f"{plain}-{hashlib.sha256(catalogue.text.encode()).hexdigest()[:8]}"
+
+
+def _home() -> Path:
+    try:
+        return Path.home()
+    except RuntimeError:
+        raise FileNotFoundError(errno.ENOENT, "there is no home folder; name one with XDG_STATE_HOME") from None

@@ -8,10 +8,11 @@ from pathlib import Path
 import psycopg
 import pytest
 
-from remnants.actions import connections_kept, open_catalogue
+from remnants.actions import connections_kept, door_book, open_catalogue
 from remnants.actions.keep_safe import verify
 from remnants.actions.log_pieces import log_pieces
 from remnants.errors import BadInput, CatalogueUnusable
+from remnants.model.door_line import DoorKind
 from remnants.store import database, migrations, pieces
 from remnants.store.migrations import MIGRATIONS, Migration, steps_done
 from remnants.store.server.refusals import in_server_words
@@ -265,6 +266,23 @@ def test_who_looks_for_a_text_with_that_sign_finds_nothing(at: ServerAddress) ->
         assert pieces.find_standing(catalogue, "R-1\0") is None
         assert pieces.tags_beginning(catalogue, "\0", most=5) == pieces.places(catalogue)[:0] == ()
         assert next(catalogue.query("SELECT count(*) AS there FROM piece WHERE tag = :tag", {"tag": "R\0"}))["there"] == 0
+
+
+def test_where_this_machine_has_no_place_for_the_door_book_what_is_done_stays_done(
+    at: ServerAddress, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    (tmp_path / "taken").touch()
+    with open_catalogue(at, write=True) as catalogue:
+        monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "taken"))
+        door_book.note(catalogue, DoorKind.COPY, "Ana")
+        monkeypatch.delenv("XDG_STATE_HOME")
+        monkeypatch.setattr(Path, "home", no_home)
+        door_book.note(catalogue, DoorKind.COPY, "Ana")
+    assert [record.levelname for record in caplog.records] == ["ERROR", "ERROR"] and "no home folder" in caplog.text
+
+
+def no_home() -> Path:
+    raise RuntimeError("of an account without one")
 
 
 def test_a_page_that_finds_every_connection_taken_is_let_in_by_one_of_its_own(
