@@ -16,7 +16,7 @@ DEMO = Path(__file__).resolve().parent.parent / "demo"
 LARGE = (
     *("numpy", "shapely", "pydantic", "highspy", "ortools", "pandas"),
     *("PIL", "cv2", "pi_heif", "ezdxf", "reportlab", "segno", "distributed", "flask", "sqlite_utils"),
-    *("numpy.ma", "multiprocessing", "urllib.request"),
+    *("numpy.ma", "multiprocessing", "urllib.request", "psycopg", "psycopg_pool"),
 )
 """What is slow to load: most of these take as long as a command may take to answer, or longer."""
 
@@ -67,6 +67,13 @@ MAY_LOAD: dict[tuple[str, ...], set[str]] = {
 def test_a_command_loads_no_large_library_that_it_does_not_use(words: tuple[str, ...], remnants: Remnants) -> None:
     remnants.log()
     assert loaded(*words) <= MAY_LOAD[words]
+
+
+def test_help_comes_without_the_catalogue() -> None:
+    """Whoever asks what the commands are waits for no database."""
+    told = "import sys, remnants.cli as cli; cli.main(['--help']); print('remnants.store' in sys.modules, file=sys.stderr)"
+    done = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True)
+    assert done.stderr.split() == ["False"]
 
 
 def test_the_pages_start_without_what_a_page_may_never_need() -> None:

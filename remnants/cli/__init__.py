@@ -23,13 +23,19 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from types import ModuleType
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from remnants import __version__
 from remnants.errors import BadInput, CatalogueUnusable, GaveUp, NoPlan, NotAllowed, NotFound, RemnantsError, Unproved
+from remnants.late import Late
 from remnants.private import make_folder
-from remnants.store.server_address import CatalogueAt, read_catalogue_at
 from remnants.units import Unit
+
+if TYPE_CHECKING:
+    from remnants.store import server_address
+    from remnants.store.server_address import CatalogueAt
+else:
+    server_address = Late("remnants.store.server_address")
 
 __all__ = ["VERBS", "main", "parser_of"]
 
@@ -168,7 +174,7 @@ def _run(words: list[str]) -> int:
 def _answer(verb: str, words: list[str]) -> int:
     args = parser_of(verb).parse_args(words)
     args.catalogue_named = args.catalogue is not None
-    args.catalogue = read_catalogue_at(args.catalogue) if args.catalogue else _usual_catalogue()
+    args.catalogue = _catalogue_at(args.catalogue) if args.catalogue else _usual_catalogue()
     args.shown_unit = args.unit or _usual_unit(None)
     args.unit = args.unit or _usual_unit(Unit.IN)
     code: int = args.run(args)
@@ -196,11 +202,16 @@ def _module_name(verb: str) -> str:
     return f"{name}_" if name in ("import", "return", "in", "is", "with") else name
 
 
-def _usual_catalogue() -> CatalogueAt:
+def _catalogue_at(text: str) -> "CatalogueAt":
+    """A file, or a server's address; what reads one is loaded only where one is told."""
+    return server_address.read_catalogue_at(text) if "://" in text else Path(text)
+
+
+def _usual_catalogue() -> "CatalogueAt":
     """The catalogue when none is named. The usual folder is made when it is missing; one that was named is not."""
     named = os.environ.get("REMNANTS_CATALOGUE")
     if named:
-        return read_catalogue_at(named)
+        return _catalogue_at(named)
     folder = Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "remnants"
     try:
         make_folder(folder)
