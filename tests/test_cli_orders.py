@@ -92,7 +92,7 @@ def an_order(chance: random.Random) -> OrderKept:
     rooms = tuple(RoomKept(name, "", chance.randint(1, 9) * 500.0, chance.randint(1, 9) * 500.0) for name in names)
     carpets = (CarpetKept("", 4000.0, chance.randint(1, 9) * 500.0, chance.randint(0, 4), (Money(chance.randint(0, 9), "EUR"),)),)
     ring = ((0.0, 0.0), (500.0, 0.0), (500.0, chance.randint(1, 9) * 100.0), (0.0, 700.0))
-    left = (LeftoverKept("Velder Loop", "", "7", Outline(ring)),) * chance.randint(0, 2)
+    left = (LeftoverKept("Velder Loop", "", "7", Outline(ring), (500.0, 100.0)),) * chance.randint(0, 2)
     return OrderKept("Fen Row", rooms, carpets, left, chance.choice([None, Money(chance.randint(1, 9), "EUR")]))
 
 

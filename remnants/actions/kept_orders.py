@@ -73,7 +73,7 @@ def _left(part: CarpetPlan) -> list[LeftoverKept]:
             x, y, *_ = left.outline.bounds
             rings = [moved_ring(ring, (-x, -y)) for ring in (left.outline.ring, *left.outline.cutouts)]
             lot = part.plan.roll_at(left.outline.bounds[1]).lot or wanted.lot
-            made.append(LeftoverKept(wanted.style, wanted.colour, lot, Outline(rings[0], tuple(rings[1:]))))
+            made.append(LeftoverKept(wanted.style, wanted.colour, lot, Outline(rings[0], tuple(rings[1:])), left.largest))
     return made
 
 

@@ -101,7 +101,7 @@ def _write(goal: Catalogue, found: Sorted) -> None:
     put_entries(goal, found.added)
     put_rows(goal, "photo", [*found.photos, *found.gone_photos()])
     put_rows(goal, "job", list(found.jobs.values()))
-    for table in ("request", "shop_rule", "agreement", "job_photos_closed", "price_list", "kept_order"):
+    for table in ("request", "shop_rule", "agreement", "job_photos_closed", "price_list", "kept_order", "promised_leftover"):
         put_rows(goal, table, found.rows[table])
     for table in ("branch", "branch_place", "branch_distance"):
         put_rows(goal, table, _of_branches_there(found, table))

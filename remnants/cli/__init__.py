@@ -80,6 +80,7 @@ VERBS = {
     "photo-page": "print the marker page that photographs are measured by, and keep its true size",
     "order": "what roll to order for rooms and stairs, stock first",
     "orders": "list the orders that were saved, or compare the revisions of one",
+    "promised": "show the leftovers that orders promise, receive one, or call an order's off",
     "papers": "write the papers of an order: quote, order, cut ticket, drawings",
     "prices": "show the shop's own prices, or put a price file in their place",
     "second-factor": "tell who comes in with a second factor, or take one away for a lost phone",

@@ -9,10 +9,12 @@ import argparse
 
 from remnants.actions import open_catalogue
 from remnants.actions.find_pieces import Why, find_pieces, why_found
+from remnants.actions.promised_seen import promised_like
 from remnants.cli.options import at_least_one
 from remnants.cli.printing import show, show_json
 from remnants.exchange import Stock, stock_json
 from remnants.report.pieces import standing_table
+from remnants.report.promised_text import promised_table
 
 __all__ = ["add_arguments", "run"]
 
@@ -32,6 +34,7 @@ def run(args: argparse.Namespace) -> int:
         if args.why:
             return _why(why_found(catalogue, args.why, words), words)
         found = find_pieces(catalogue, words, most=args.most)
+        promised = promised_like(catalogue, words)
     if args.json:
         show_json(stock_json(Stock(found.styles, found.pieces, args.unit)))
     elif found.pieces:
@@ -43,6 +46,11 @@ def run(args: argparse.Namespace) -> int:
             show(f"and {found.more} more or over: add a word, or raise --most")
     else:
         show(f"nothing in the catalogue is like {found.words!r}")
+    if promised and not args.json:
+        show(
+            "\nPromised by orders, not to be cut yet:",
+            promised_table([(each.number, each.order, each.leftover) for each in promised], args.unit),
+        )
     return 0
 
 

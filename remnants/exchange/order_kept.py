@@ -63,14 +63,14 @@ def leftover_json(left: LeftoverKept) -> dict[str, Any]:
     """The values that are kept of a leftover."""
     rings: Sequence[Any] = (left.outline.ring, *left.outline.cutouts)
     corners = [[[round(x, ROUNDED), round(y, ROUNDED)] for x, y in ring] for ring in rings]
-    return {"style": left.style, "colour": left.colour, "lot": left.lot, "rings": corners}
+    return {"style": left.style, "colour": left.colour, "lot": left.lot, "rings": corners, "largest": list(left.largest_mm)}
 
 
 def leftover_of(file: Mapping[str, Any]) -> LeftoverKept:
     """The leftover of the values that `leftover_json` made."""
     ring, *cutouts = (tuple((x, y) for x, y in ring) for ring in file["rings"])
     outline: Outline = outline_of(ring, cutouts)
-    return LeftoverKept(file["style"], file["colour"], file["lot"], outline)
+    return LeftoverKept(file["style"], file["colour"], file["lot"], outline, (file["largest"][0], file["largest"][1]))
 
 
 def _money(money: Money) -> list[Any]:

@@ -32,12 +32,16 @@ class CarpetKept:
 
 @dataclass(frozen=True)
 class LeftoverKept:
-    """What a roll leaves that is worth keeping: whose carpet it is, and its outline in its pile frame, from its own corner."""
+    """What a roll leaves that is worth keeping: which carpet it is, its outline in its pile frame, from its own corner.
+
+    `largest_mm` is its largest rectangle, across and along the pile.
+    """
 
     style: str
     colour: str
     lot: str
     outline: Outline
+    largest_mm: tuple[float, float]
 
 
 @dataclass(frozen=True)

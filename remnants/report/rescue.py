@@ -23,6 +23,7 @@ _TABLES = {
     "person": "people who may sign in",
     "photo": "photographs",
     "price_list": "price lists of the shop",
+    "promised_leftover": "leftovers that orders promise",
     "request": "answers to requests that were sent twice",
     "shop_rule": "rules of the shop",
     "style": "descriptions of styles",

@@ -22,6 +22,7 @@ from remnants.store.people import PEOPLE, SCOPES, SEALS
 from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
 from remnants.store.photo_pages import MEASURED_BY_PHOTO, PHOTO_PAGES
 from remnants.store.price_lists import PRICE_LISTS
+from remnants.store.promised import PROMISED
 from remnants.store.second_factors import SECOND_FACTORS
 from remnants.store.shop_rules import SHOP_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
@@ -289,6 +290,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("pieces on the way", WAYS_OF_PIECES, on_server=WAYS_OF_PIECES_ON_SERVER),
     Migration("price lists of the shop", PRICE_LISTS),
     Migration("orders that were saved", KEPT_ORDERS),
+    Migration("leftovers that orders promise", PROMISED),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -21,7 +21,16 @@ __all__ = ["LEFT_OUT", "TAKEN_OUT", "TakenOut", "every_row", "put_pieces", "put_
 
 TAKEN_OUT = (
     *("style", "customer", "person", "piece", "entry", "photo", "job", "request", "shop_rule", "agreement"),
-    *("job_photo", "job_photos_closed", "branch", "branch_place", "branch_distance", "price_list", "kept_order"),
+    *(
+        "job_photo",
+        "job_photos_closed",
+        "branch",
+        "branch_place",
+        "branch_distance",
+        "price_list",
+        "kept_order",
+        "promised_leftover",
+    ),
 )
 """Tables whose rows are taken out."""
 

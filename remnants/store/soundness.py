@@ -38,6 +38,7 @@ _KEYS = {
     "branch": ("branch", "name"),
     "price_list": ("price list", "number"),
     "kept_order": ("revision of order", "number"),
+    "promised_leftover": ("promised leftover", "number"),
     "branch_place": ("words of a place", "words"),
 }
 """What a row of each table is called, and the column that names it."""

@@ -13,6 +13,7 @@ from remnants_web.ask import keep_desks
 from remnants_web.away import area as away
 from remnants_web.bookings import area as bookings
 from remnants_web.changes import area as changes
+from remnants_web.coming_in import area as coming
 from remnants_web.count import area as count
 from remnants_web.customer_page import area as customer_page
 from remnants_web.dock_receive import area as dock
@@ -52,7 +53,24 @@ __all__ = ["create_app"]
 
 AREAS = (
     *(start, said, patch, propose, measure, pieces, log, bookings, job_photos, changes, count, dock, photos, racks, tags, order),
-    *(stock, transfers, me, second_factor, people, door_book, rules, prices, orders, pace, unsent, away, api, ask, customer_page),
+    *(
+        stock,
+        transfers,
+        me,
+        second_factor,
+        people,
+        door_book,
+        rules,
+        prices,
+        orders,
+        coming,
+        pace,
+        unsent,
+        away,
+        api,
+        ask,
+        customer_page,
+    ),
 )
 
 

@@ -7,22 +7,26 @@ from werkzeug.wrappers import Response
 
 from remnants.actions.kept_orders import Revision, every_order, order_kept, revisions_of, save_order
 from remnants.actions.price_lists import prices_in_force
+from remnants.actions.promised_seen import promises_of
 from remnants.actions.quote_order import quote_order
 from remnants.errors import BadInput, Fault
 from remnants.model import Role
 from remnants.report.orders_text import compared, ordered_told
 from remnants_web.access import needs, signature
+from remnants_web.coming import promised_lines
 from remnants_web.estimates import order_asked, worked_out
 from remnants_web.order import LONGEST_NUMBER
 from remnants_web.prices_form import PRICES_FIELD, prices_typed
 from remnants_web.sent_texts import sent_key
-from remnants_web.shapes import Typed
+from remnants_web.shapes import Form, Typed
 from remnants_web.shop import catalogue
 from remnants_web.words import reader_unit
 
-__all__ = ["area"]
+__all__ = ["area", "order_page"]
 
 area = Blueprint("orders", __name__, url_prefix="/orders")
+
+NOTHING_TYPED = Typed()
 
 
 @dataclass(frozen=True)
@@ -46,7 +50,13 @@ def every() -> str:
 @needs(Role.LOOK)
 def show(number: int) -> str:
     """One order with its revisions. Raises NotFound."""
-    return render_template("kept_order.html", number=number, shown=_shown(number))
+    return order_page(number)
+
+
+def order_page(number: int, form: Form = NOTHING_TYPED, faults: tuple[Fault, ...] = ()) -> str:
+    """The page of an order, with what was typed there and what is wrong with it. Raises NotFound."""
+    coming = promised_lines(promises_of(catalogue(), number))
+    return render_template("kept_order.html", number=number, shown=_shown(number), coming=coming, form=form, faults=faults)
 
 
 @area.post("/save")

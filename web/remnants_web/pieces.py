@@ -6,6 +6,7 @@ from werkzeug.wrappers import Response
 
 from remnants.actions.find_pieces import Found, find_pieces
 from remnants.actions.photos import photos_shown
+from remnants.actions.promised_seen import promised_like
 from remnants.actions.show_piece import Life, Shown, history_of, show_piece
 from remnants.actions.told_to import life_told, shown_told
 from remnants.errors import BadInput
@@ -16,6 +17,7 @@ from remnants.report.life import life_lines, life_table
 from remnants.report.pieces import more_lines, style_lines
 from remnants_web.access import asking, needs
 from remnants_web.choices import digits
+from remnants_web.coming import promised_lines
 from remnants_web.figures import SCREEN, on_page
 from remnants_web.scanned import tag_of
 from remnants_web.shop import catalogue
@@ -37,14 +39,15 @@ def find() -> str | Response:
     """Pieces by words as remembered; a tag, as a scanner types it, goes straight to its piece."""
     words = tag_of(request.args.get("words", ""))
     if not words:
-        return render_template("find.html", words="", found=None, refused="")
+        return render_template("find.html", words="", found=None, refused="", coming=())
     try:
         found = find_pieces(catalogue(), words, most=60)
     except BadInput as error:
-        return render_template("find.html", words=words, found=None, refused=str(error))
+        return render_template("find.html", words=words, found=None, refused=str(error), coming=())
     if [piece.tag.casefold() for piece in found.pieces] == [words.casefold()]:
         return redirect(url_for("pieces.show", tag=found.pieces[0].tag), 303)
-    return render_template("find.html", words=words, found=found, refused="")
+    coming = promised_lines(promised_like(catalogue(), words))
+    return render_template("find.html", words=words, found=found, refused="", coming=coming)
 
 
 @area.get("/pieces/<path:tag>")
