@@ -7,6 +7,7 @@ from remnants.errors import NoPlan
 from remnants.estimating.cut_steps import exact_length_mm
 from remnants.estimating.roll.bearings import bearings_of
 from remnants.estimating.roll.least_length import least_mm
+from remnants.estimating.roll.least_of_rectangles import least_of_rectangles_mm
 from remnants.estimating.roll.ways_together import finalists
 from remnants.estimating.roll.work import Told, Work
 from remnants.estimating.rolls import OnRolls, lot_key, on_rolls, set_in_lengths
@@ -59,7 +60,6 @@ def orders_from_roll(
     """
     work = Work(floors, floors, roll, rules, construction, seed, watch, told)
     found = finalists(work)
-    least = _least(work)
     plans: list[OrderPlan] = []
     refused: list[str] = []
     for index, final in enumerate(found):
@@ -70,10 +70,11 @@ def orders_from_roll(
         except NoPlan as error:
             refused.append(str(error))
             continue
-        plans.append(replace(_in_lengths(laid, final.layings, on), least_mm=least))
+        plans.append(_in_lengths(laid, final.layings, on))
     if not plans:
         raise NoPlan(refused[0])
-    plans = [replace(plan, hurried=watch.hurried) for plan in plans]
+    least = least_of_rectangles_mm(work, least_mm=_least(work), known_mm=min(plan.length_mm for plan in plans))
+    plans = [replace(plan, least_mm=least, hurried=watch.hurried) for plan in plans]
     return tuple(sorted(plans, key=lambda plan: (plan.merit_mm, len(plan.seams))))
 
 

@@ -4,6 +4,7 @@ from remnants.packing.donors.problem import Donor, DonorPacking, DonorProblem, P
 from remnants.packing.donors.solve import pack_donors
 from remnants.packing.strip.bounds import lower_bound
 from remnants.packing.strip.divided import Divided, DividedProblem, Divisible, Piece
+from remnants.packing.strip.divided_bound import divided_bound
 from remnants.packing.strip.dividing import QUICK, shorten_divided
 from remnants.packing.strip.problem import Item, Lattice, StripPacking, StripProblem, WhyStopped
 from remnants.packing.strip.solve import pack_roughly, pack_strip
@@ -26,6 +27,7 @@ __all__ = [
     "StripProblem",
     "Watch",
     "WhyStopped",
+    "divided_bound",
     "lower_bound",
     "pack_donors",
     "pack_roughly",

@@ -125,7 +125,7 @@ def _floors(work: Work, groups: Sequence[Sequence[Bearing]], base: Seen) -> list
     for turn, (group, bearings) in enumerate(zip(rooms, groups, strict=True)):
         degrees = [bearing[0][0].pile_deg for bearing in bearings]
         sites = [[_site(work, room, pile) for room in group] for pile in degrees]
-        good = [each for each in sites if all(map(_is_rectangle, each))] if group else []
+        good = [each for each in sites if all(site.is_rectangle for site in each)] if group else []
         if len(group) > 1 and many:
             good = [each for each in good if each[0].pile_deg == base.layings[place].pile_deg]
         for index in range(len(bearings[0])):
@@ -149,10 +149,6 @@ def _whole_cuts(work: Work, laying: Laying, place: int, turn: int) -> list[_Floo
 
 def _site(work: Work, room: Room, pile_deg: float) -> Site:
     return Site(room, pile_deg, roll=work.roll, rules=work.rules, construction=work.construction)
-
-
-def _is_rectangle(site: Site) -> bool:
-    return site.is_straight and len(site.floor.ring) == 4 and not site.floor.cutouts
 
 
 def _size(work: Work, site: Site) -> tuple[int, int]:

@@ -58,6 +58,11 @@ class Site:
         """True if every wall and island runs along the pile or across it."""
         return all(min(abs(b[0] - a[0]), abs(b[1] - a[1])) <= TOLERANCE_MM for a, b, _ in self.walls)
 
+    @property
+    def is_rectangle(self) -> bool:
+        """True if the floor is a rectangle along the pile, without islands."""
+        return self.is_straight and len(self.floor.ring) == 4 and not self.floor.cutouts
+
     @cached_property
     def outer(self) -> Box:
         """Bounds of the floor with its trims."""

@@ -1,0 +1,151 @@
+"""What no way of dividing and packing a few items goes below, whatever is divided where: of a few rooms often the optimum.
+
+Told by when each piece begins alone. Pushed down, every piece begins at zero or where another ends, so at a sum of lengths; of
+few items there are few such sums. Pieces of one item that begin at the same place are taken as one, which needs no more width. So
+for each sum how wide the piece of each item is that begins there, and at every level all of them together are no wider than the
+strip: a small programme in whole and other numbers (HiGHS). That pieces must keep their place across is left out, so what it
+refutes is refuted.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import product
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from remnants.late import Late
+from remnants.packing.strip.divided import DividedProblem
+from remnants.packing.watch import Watch
+
+if TYPE_CHECKING:
+    import highspy
+else:
+    highspy = Late("highspy")
+
+__all__ = ["divided_bound"]
+
+MOST_STARTS = 130
+"""Places at which a piece may begin, all items together, beyond which nothing is proved."""
+
+MOST_TURNS = 32
+"""Combinations of ways beyond which nothing is proved."""
+
+MOST_NODES = 400
+"""Branches after which a programme is left undecided."""
+
+TRIES = 1
+"""Tries that a programme counts for."""
+
+Sizes = Sequence[tuple[int, int, bool]]
+"""Width, length and whether it is whole, of every item."""
+
+
+def divided_bound(problem: DividedProblem, *, bound: int, known: int, watch: Watch) -> int:
+    """A length that no packing goes below: at least `bound`, at most `known`, which is the length of a packing.
+
+    The solver takes for equal what differs by a millionth of the strip's width: who counts finer hands in a wider strip.
+    """
+    turns = sorted({item.turn for item in problem.items})
+    ways = [len(next(item for item in problem.items if item.turn == turn).sizes) for turn in turns]
+    if math.prod(ways) > MOST_TURNS or problem.width <= problem.seam:
+        return bound
+    least = known
+    for chosen in product(*map(range, ways)):
+        way = dict(zip(turns, chosen, strict=True))
+        sizes = [(item.sizes[way[item.turn]], item.whole) for item in problem.items]
+        told = [(size[0], size[1], whole) for size, whole in sizes if size is not None]
+        if len(told) == len(sizes):
+            least = min(least, _bound(problem, told, bound=bound, known=least, watch=watch))
+        if least <= bound:
+            return bound
+    return least
+
+
+def _bound(problem: DividedProblem, sizes: Sizes, *, bound: int, known: int, watch: Watch) -> int:
+    """The same for items laid each in one way."""
+    area = sum((width + problem.seam * problem.fewest(width)) * length for width, length, _ in sizes)
+    low = max(bound, -(-area // problem.width))
+    sums = _sums([length for _, length, _ in sizes], known)
+    if sums is None:
+        return min(low, known)
+    open_yet = [each for each in sums if low <= each < known]
+    while open_yet and not watch.over():
+        middle = len(open_yet) // 2
+        watch.count(TRIES)
+        if _may_be(problem, sizes, open_yet[middle], sums):
+            known, open_yet = open_yet[middle], open_yet[:middle]
+        else:
+            open_yet = open_yet[middle + 1 :]
+    return open_yet[0] if open_yet else known
+
+
+def _sums(lengths: Sequence[int], most: int) -> list[int] | None:
+    """Every sum of some of the lengths, each any number of times, up to `most`; None where they are too many."""
+    found, new = {0}, {0}
+    while new:
+        new = {start + length for start in new for length in set(lengths) if start + length <= most} - found
+        found |= new
+        if sum(start + length <= most for start in found for length in lengths) > MOST_STARTS:
+            return None
+    return sorted(found)
+
+
+def _may_be(problem: DividedProblem, sizes: Sizes, length: int, sums: Sequence[int]) -> bool:
+    """False only if no packing is so short."""
+    columns = [(item, start) for item, size in enumerate(sizes) for start in sums if start + size[1] <= length]
+    if {item for item, _ in columns} != set(range(len(sizes))):
+        return False
+    programme = _Programme(problem.width)
+    for item, _ in columns:
+        width, _, whole = sizes[item]
+        least = min(width, width if whole else problem.least)
+        programme.piece(least, min(width, problem.width))
+    for item, (width, _, whole) in enumerate(sizes):
+        of = [place for place, column in enumerate(columns) if column[0] == item]
+        programme.needs(of, width, 0 if whole else problem.seam, whole=whole)
+    for level in {start for _, start in columns}:
+        programme.level([place for place, (item, start) in enumerate(columns) if start <= level < start + sizes[item][1]])
+    return programme.may_be()
+
+
+class _Programme:
+    """Pieces that may be there or not, widths as shares of the strip's."""
+
+    def __init__(self, width: int) -> None:
+        self._width = width
+        self._solver = highspy.Highs()
+        for name, value in (("output_flag", False), ("threads", 1), ("mip_max_nodes", MOST_NODES), ("random_seed", 0)):
+            self._solver.setOptionValue(name, value)
+
+    def piece(self, least: int, most: int) -> None:
+        """A piece: whether it is there, and how wide."""
+        solver = self._solver
+        column = solver.getNumCol()
+        solver.addVar(0.0, 1.0)
+        solver.changeColIntegrality(column, highspy.HighsVarType.kInteger)
+        solver.addVar(0.0, most / self._width)
+        self._row(0.0, math.inf, [column + 1, column], [1.0, -least / self._width])
+        self._row(-math.inf, 0.0, [column + 1, column], [1.0, -most / self._width])
+
+    def needs(self, places: Sequence[int], width: int, seam: int, *, whole: bool) -> None:
+        """An item is as wide as its pieces together, without what its divisions take; one that is whole is one piece."""
+        there, wide = [2 * place for place in places], [2 * place + 1 for place in places]
+        values = [1.0] * len(wide) + [-seam / self._width] * len(there)
+        self._row((width - seam) / self._width, math.inf, [*wide, *there], values)
+        self._row(1.0, 1.0 if whole else math.inf, there, [1.0] * len(there))
+
+    def level(self, places: Sequence[int]) -> None:
+        """The pieces at one level lie beside each other."""
+        self._row(-math.inf, 1.0, [2 * place + 1 for place in places], [1.0] * len(places))
+
+    def may_be(self) -> bool:
+        """False only if it is proved that there is no answer."""
+        self._solver.run()
+        return bool(self._solver.getModelStatus() != highspy.HighsModelStatus.kInfeasible)
+
+    def _row(self, low: float, high: float, columns: Sequence[int], values: Sequence[float]) -> None:
+        low, high = max(low, -highspy.kHighsInf), min(high, highspy.kHighsInf)
+        self._solver.addRow(low, high, len(columns), np.array(columns, dtype=np.int32), np.array(values))
