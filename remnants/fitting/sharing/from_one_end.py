@@ -23,8 +23,8 @@ Floats = NDArray[np.float64]
 Laid = tuple[tuple[int, Point], ...]
 """Number and move (mm) of each part that lies there."""
 
-A_STEP = 100
-"""Beginnings carried on in one step of work."""
+A_STEP = 1800
+"""Beginnings carried on in one step of work, times the parts that there are."""
 
 COLUMNS = 150
 """Columns in which the front is measured."""
@@ -90,7 +90,7 @@ class Ends:
                 for beam in self._end(quarters).beams(each):
                     if len(beam[0].laid) > len(best):
                         best = tuple((number, self._back(move, quarters)) for number, move in beam[0].laid)
-                    done += len(beam)
+                    done += len(beam) * len(self.rings)
                     if done >= A_STEP:
                         done = 0
                         yield best
