@@ -205,13 +205,14 @@ def _spares(
     No more is looked for than `enough_mm`, except of rectangles on a rectangle.
     """
     ask.go_on()
+    if any(not leaf.shape.is_simple or not leaf.shape.wide_enough(ask.min_part_mm) for leaf in leaves(layout)):
+        return {leaf.donor.tag: NO_ROOM for leaf in way.parts}
     own: dict[str, list[Cut]] = {}
     for old, new, move in zip(way.parts, leaves(layout), way.moves, strict=True):
         lies, becomes = old.donor.to_piece(old.shape.cut, move), old.donor.to_piece(new.shape.cut, move)
         own.setdefault(old.donor.tag, []).append(Cut(lies, becomes, _lattice(ask, way, old)))
     pieces = {leaf.donor.tag: leaf.donor.candidate.piece for leaf in way.parts}
-    narrow = any(not leaf.shape.wide_enough(ask.min_part_mm) or not leaf.shape.is_simple for leaf in leaves(layout))
-    return {tag: NO_ROOM if narrow else spare_on(pieces[tag], cuts, others.get(tag, []), enough_mm) for tag, cuts in own.items()}
+    return {tag: spare_on(pieces[tag], cuts, others.get(tag, []), enough_mm) for tag, cuts in own.items()}
 
 
 def _play(ask: Ask, way: Made, joint: Joint, others: Mapping[str, list[Cut]]) -> tuple[float, float]:
