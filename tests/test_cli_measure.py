@@ -131,3 +131,19 @@ def test_without_what_reads_marks_one_sentence_says_what_to_install(
 ) -> None:
     monkeypatch.setattr(there, "find_spec", lambda name: None)
     assert "`pip install 'remnants[photo]'` brings it" in remnants.refused("measure", photo, "--corners", "1,1", "2,2", code=2)
+
+
+def test_rows_come_as_two_candidates_and_are_refused_where_none_are_to_be_seen(remnants: Remnants, photo: Path) -> None:
+    at = ",".join(f"{each:.0f}" for each in SHOT.pixel_of(np.array([(320.0, 200.0, 0.0)]))[0])
+    assert "--rows: no rows stand out there" in remnants.refused("measure", photo, "--rows", at, code=2)
+    y, x = np.mgrid[0 : SHOT.height, 0 : SHOT.width].astype(np.float64)
+    eye, rays = SHOT.rays(x, y)
+    across = eye[0] - eye[2] * rays[..., 0] / rays[..., 2]
+    ribbed = photographed(SHOT) + (14.0 * np.sin(2 * np.pi * across / 7.0))[..., None] * (across > 130.0)[..., None]
+    photo.write_bytes(as_jpeg(np.clip(ribbed, 0, 255).astype(np.uint8)))
+    told = remnants.ok("measure", photo, "--rows", at).splitlines()
+    assert told[0].startswith("1. rows run ") and told[1].startswith("2. rows run ") and "stroke it" in told[2]
+    first, second = json.loads(remnants.ok("measure", photo, "--rows", at, "--unit", "mm", "--json"))["rows"]
+    assert abs((first["bearing"] + 90.0) % 180.0 - 90.0) <= first["bearing_bar"]
+    assert abs(first["apart"]["length"] - 7.0) <= first["apart"]["bar"] < 0.2
+    assert abs(second["bearing"] - 90.0) < 1.0

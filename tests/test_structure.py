@@ -694,6 +694,7 @@ OPTIONAL = {
     "remnants.photo.marker_page",  # measuring in photographs, the extra photo; loaded late
     "remnants.photo.detect",
     "remnants.photo.flat",
+    "remnants.photo.rows",
     "remnants.photo.stain",
 }
 

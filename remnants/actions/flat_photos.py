@@ -7,6 +7,7 @@ from remnants.actions.photo_pages import bar_of
 from remnants.errors import NotFound
 from remnants.photo.flattened import Flattened, flattened, flattened_of
 from remnants.photo.measures import Length, MeasuredOutline, Point
+from remnants.photo.rows import RowsSeen, rows_seen
 from remnants.photo.stain import Stain, stain_on
 from remnants.photo.there import refuse_where_none_are_measured
 from remnants.photo.view import view_of
@@ -19,11 +20,13 @@ __all__ = [
     "Length",
     "MeasuredOutline",
     "Point",
+    "RowsSeen",
     "Stain",
     "drop_flat",
     "flat_of",
     "keep_flat",
     "made_flat",
+    "rows_in",
     "stain_in",
 ]
 
@@ -45,6 +48,11 @@ def made_flat(
 def stain_in(found: Flattened, tap: Point) -> Stain:
     """The outline (mm) of what was tapped. Raises NotMeasured, BadInput."""
     return stain_on(found, tap)
+
+
+def rows_in(found: Flattened, at: Point) -> tuple[RowsSeen, RowsSeen]:
+    """Both candidates for the rows round a point of the carpet (mm), the stronger first. Raises NotMeasured, BadInput."""
+    return rows_seen(found, at)
 
 
 def keep_flat(catalogue: Catalogue, person: str, found: Flattened, *, now: datetime) -> int:

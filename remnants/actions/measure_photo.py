@@ -2,13 +2,27 @@
 
 from remnants.actions.photo_pages import bar_of, measured_pages
 from remnants.photo.flat import Flat, flat_picture
+from remnants.photo.flattened import flattened
 from remnants.photo.measures import Length, MeasuredOutline, Point
+from remnants.photo.rows import RowsSeen, rows_seen
 from remnants.photo.stain import Stain, stain_at
 from remnants.photo.there import refuse_where_none_are_measured
 from remnants.photo.view import View, view_of
 from remnants.store import Catalogue
 
-__all__ = ["Flat", "Length", "MeasuredOutline", "Point", "Stain", "View", "flat_picture", "measured_view", "stain_at"]
+__all__ = [
+    "Flat",
+    "Length",
+    "MeasuredOutline",
+    "Point",
+    "RowsSeen",
+    "Stain",
+    "View",
+    "flat_picture",
+    "measured_view",
+    "rows_round",
+    "stain_at",
+]
 
 
 def measured_view(catalogue: Catalogue | None, photo: bytes, *, name: str, lens_35: float | None = None) -> View:
@@ -19,3 +33,9 @@ def measured_view(catalogue: Catalogue | None, photo: bytes, *, name: str, lens_
     refuse_where_none_are_measured(name)
     known = measured_pages(catalogue) if catalogue else {}
     return view_of(photo, bar_of({page: each.bar_mm for page, each in known.items()}), lens_35=lens_35)
+
+
+def rows_round(view: View, pixel: Point, *, above_mm: float = 0.0) -> tuple[RowsSeen, RowsSeen]:
+    """Both candidates for the rows round a pixel of the file, the stronger first. Raises NotMeasured, BadInput."""
+    view.refuse_outside([pixel])
+    return rows_seen(flattened(view, above_mm=above_mm), view.carpet_at(pixel, above_mm=above_mm))

@@ -4,9 +4,13 @@
     remnants measure hall.jpg --corners 812,640 1020,655 --unit mm
     remnants measure hall.jpg --corners 812,640 1020,655 1004,880 --flat flat.jpg
     remnants measure hall.jpg --tap 912,760
+    remnants measure hall.jpg --rows 1200,400
 
 Print the page with `remnants photo-page` and tell its check bar once. Every length comes with how far off it may be: 95 of 100
 lie within. --flat writes the carpet as seen from straight above, with the outline drawn in.
+
+--rows tells which way the rows run round a pixel, how far apart they are, and the repeat of the pattern. Two candidates are told,
+the stronger first: look at the carpet and choose. Which way the pile lays no photograph tells: stroke it.
 
 --known tells whether what a tape says lies within the bar: to try your own phone.
 --tap finds the outline of a stain by itself, where it stands out enough. All this sizes a patch; never cut by it.
@@ -15,12 +19,12 @@ lie within. --flat writes the carpet as seen from straight above, with the outli
 import argparse
 from pathlib import Path
 
-from remnants.actions.measure_photo import Flat, Length, MeasuredOutline, View, flat_picture
+from remnants.actions.measure_photo import Flat, Length, MeasuredOutline, RowsSeen, View, flat_picture, rows_round
 from remnants.cli.files import write_bytes
 from remnants.cli.photo_options import above_mm, add_photo_options, corners_of, outline_on, view_in
 from remnants.cli.printing import show_json, show_text
 from remnants.errors import BadInput, Fault
-from remnants.report.measured_text import known_text, measured_text
+from remnants.report.measured_text import known_text, measured_text, rows_words
 from remnants.units import Unit, parse_length, to_unit
 
 __all__ = ["add_arguments", "run"]
@@ -35,12 +39,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--known", metavar="LENGTH", help="of two corners: what a tape says, to see whether it lies within the bar"
     )
+    parser.add_argument("--rows", metavar="X,Y", help="instead of corners: a pixel of sound carpet, whose rows are told")
     parser.add_argument("--flat", metavar="FILE", type=Path, help="write the carpet as seen from straight above (JPEG)")
     parser.add_argument("--json", action="store_true", help="print what was measured as JSON")
 
 
 def run(args: argparse.Namespace) -> int:
     """Prints what was measured."""
+    if args.rows:
+        return _rows(args)
     corners = corners_of(args)
     if len(corners) == 1 and not args.tap:
         raise BadInput([Fault("--corners", "one corner has no length: give two, or the three and more of an outline")])
@@ -64,6 +71,29 @@ def run(args: argparse.Namespace) -> int:
     if flat:
         show_text(f"seen from above, {flat.px_per_mm:.2f} pixels a mm, in {args.flat}")
     return 0
+
+
+def _rows(args: argparse.Namespace) -> int:
+    """Tells both candidates for the rows."""
+    (at,) = corners_of(argparse.Namespace(tap=args.rows, corners=args.corners))
+    view = view_in(args, args.photo)
+    try:
+        found = rows_round(view, at, above_mm=above_mm(args))
+    except BadInput as error:
+        raise type(error)(Fault("--rows", fault.what) for fault in error.faults) from None
+    if args.json:
+        show_json({"unit": args.unit.value, "digest": view.picture.digest, "rows": [_seen(seen, args.unit) for seen in found]})
+        return 0
+    for number, seen in enumerate(found, 1):
+        show_text(f"{number}. {rows_words(seen)}")
+    show_text("Look at the carpet, and choose. Which way the pile lays no photograph tells: stroke it.")
+    return 0
+
+
+def _seen(seen: RowsSeen, unit: Unit) -> dict[str, object]:
+    lengths = {"apart": seen.rows.apart, "along": seen.along, "across": seen.across}
+    told = {name: _length(length, unit) for name, length in lengths.items() if length}
+    return {"bearing": round(seen.rows.bearing_deg, 3), "bearing_bar": round(seen.rows.bar_deg, 3), **told}
 
 
 def _json(view: View, found: Length | MeasuredOutline, unit: Unit) -> dict[str, object]:

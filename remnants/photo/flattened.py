@@ -17,7 +17,7 @@ from remnants.late import Late
 from remnants.photo.camera import CAMERA, project
 from remnants.photo.flat import Flat, whole_flat
 from remnants.photo.measures import Length, MeasuredOutline, Point, length_between, outline_through, tap_px_of
-from remnants.photo.reach import refuse_far, refuse_tilted, refuse_wide_bar
+from remnants.photo.reach import away_mm, reach_mm, refuse_far, refuse_tilted, refuse_wide_bar
 from remnants.photo.solve import Solved, middle_of
 from remnants.photo.view import MOST_CORNERS, View
 
@@ -72,6 +72,18 @@ class Flattened:
         across, down = self.camera.size
         inside = (seen >= -0.5).all(axis=1) & (seen[:, 0] <= across - 0.5) & (seen[:, 1] <= down - 0.5)
         return np.asarray(inside.reshape(np.shape(x)), dtype=np.bool_)
+
+    def in_reach(self, x: Floats, y: Floats) -> bool:
+        """Whether all these points (mm) are near enough to a page to be measured."""
+        return bool((away_mm(self.camera, np.column_stack((x, y))) <= reach_mm(self.camera)).all())
+
+    def share_off(self, at: Point, side_mm: float) -> float:
+        """What share of any length in a square round a point (mm) may be off, 95 times of 100, but for what reads it."""
+        half = side_mm / 2
+        ends = [(at[0] - half, at[1]), (at[0] + half, at[1]), (at[0], at[1] - half), (at[0], at[1] + half)]
+        seen = self._seen(ends)
+        told = [length_between(self.camera, *pair, tap_px=0.0, above_mm=self.above_mm) for pair in (seen[:2], seen[2:])]
+        return max(each.bar_mm / each.mm for each in told)
 
     def colour(self, box: tuple[int, int, int, int]) -> NDArray[np.uint8]:
         """What is in a box (pixels: left, upper, right, lower) of the carpet from above, rows x columns x 3."""

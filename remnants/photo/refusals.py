@@ -27,6 +27,8 @@ class WhyNot(StrEnum):
     OTHER_PLANE = "other plane"
     FAINT = "faint"
     WIDE_BAR = "wide bar"
+    NO_ROWS = "no rows"
+    NO_REPEAT = "no repeat"
 
 
 def refused(why: WhyNot, told: str) -> NotMeasured:

@@ -72,6 +72,11 @@ class View:
         refuse_wide_bar(found, most_bar_mm)
         return found
 
+    def carpet_at(self, pixel: Point, *, above_mm: float = 0.0) -> Point:
+        """Where a pixel lies on the plane so far above the page (mm, axes of the first page)."""
+        ((x, y),) = self.camera.on_carpet(self.picture.worked(np.array([pixel], dtype=np.float64)), above_mm)
+        return float(x), float(y)
+
     def refuse_outside(self, points: Sequence[Point]) -> None:
         """Raises BadInput for points outside the picture, all at once."""
         across, down = self.picture.full_size

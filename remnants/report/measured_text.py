@@ -4,9 +4,20 @@ import math
 from collections.abc import Sequence
 
 from remnants.photo.measures import Length, MeasuredOutline
+from remnants.photo.rows import RowsSeen
 from remnants.units import MM_PER_IN, Unit, is_imperial, write_length
 
-__all__ = ["BY_TAPE", "bar_text", "known_text", "length_text", "measured_text", "outline_lines", "sides_told"]
+__all__ = [
+    "BY_TAPE",
+    "bar_text",
+    "fine_text",
+    "known_text",
+    "length_text",
+    "measured_text",
+    "outline_lines",
+    "rows_words",
+    "sides_told",
+]
 
 BY_TAPE = (
     "Good enough to size a patch and to choose a donor, never to cut a seam by: check with a tape first. "
@@ -43,6 +54,25 @@ def measured_text(name: str, pages: Sequence[int], found: MeasuredOutline | Leng
         return f"{by}: {length_text(found, unit)}\n{BY_TAPE}\n"
     sides = [f"side {number}: {told}" for number, told in enumerate(sides_told(found, unit), 1)]
     return "\n".join([by, *sides, *outline_lines(found, unit), BY_TAPE]) + "\n"
+
+
+def rows_words(seen: RowsSeen) -> str:
+    """A candidate for the rows: which way they run, how far apart, the repeats along and across them.
+
+    In mm, as no fraction of an inch is fine enough for rows.
+    """
+    rows = seen.rows
+    told = [f"rows run {rows.bearing_deg:.1f} ± {max(rows.bar_deg, 0.1):.1f} degrees clockwise from the page's top"]
+    told += [f"{fine_text(rows.apart)} apart" if rows.apart else "how far apart is not seen"]
+    repeats = ((seen.along, "along"), (seen.across, "across"))
+    return "; ".join(
+        [", ".join(told), *(f"the pattern repeats every {fine_text(each)} {way} them" for each, way in repeats if each)]
+    )
+
+
+def fine_text(length: Length) -> str:
+    """A small length with its bar, to a hundredth of a mm."""
+    return f"{length.mm:.2f} ± {math.ceil(length.bar_mm * 100) / 100:.2f} mm"
 
 
 def sides_told(found: MeasuredOutline, unit: Unit) -> tuple[str, ...]:

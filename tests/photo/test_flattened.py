@@ -18,7 +18,7 @@ from remnants.photo.flattened import Flattened, flattened, flattened_of
 from remnants.photo.refusals import WhyNot
 from remnants.photo.stain import stain_on
 from remnants.photo.view import View, view_of
-from remnants_web.questions import PhotoMeasured, StainTapped
+from remnants_web.photo_questions import PhotoMeasured, StainTapped
 from tests.photo.known import off_mm
 from tests.photo.photographs import Shot, as_jpeg, photographed
 from tests.thorough import EVERY

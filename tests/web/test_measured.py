@@ -19,6 +19,7 @@ from remnants.photo import there
 from remnants.report.photo_page import photo_page_pdf
 from remnants.store import photos, pieces
 from tests.photo.photographs import Shot, as_jpeg, photographed
+from tests.photo.test_rows import laid
 from tests.web.conftest import Browser, Clock, House
 from tests.web.test_labels import refusals
 
@@ -173,6 +174,23 @@ def test_a_piece_at_the_rack_is_logged_smaller_by_its_bar_with_its_picture_where
     assert first.piece.photo_bar_mm and len(first.piece.photo_digest) == 64
     assert 120.0 < right - left <= 150.0 and 120.0 < top - bottom <= 150.0
     assert third.piece.photo_bar_mm is None, "told anew with a tape"
+
+
+def test_both_candidates_for_the_rows_are_drawn_over_the_picture_and_one_is_taken_over(house: House, wim: Browser) -> None:
+    carpet = laid(made(), (0.0, 4.0, 14.0), (90.0, 3.0, 16.0), (0.0, 60.0, 14.0))
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        number = keep_flat(catalogue, "Wim", carpet, now=house.settings.now())
+    asked = outline() | {"rows": place(house, 100.0, 280.0), "measure": "propose", "typed": "style=x"}
+    page = wim.get(f"/measure/{number}", query_string=asked).text
+    told = re.findall(r'<li class="rows-\d">(.*?)(?:<a|</li>)', page, re.DOTALL)
+    assert len(told) == 2 and all("±" in each for each in told) and "stroke it" in page
+    assert page.count("<line ") == 10, "five rows of each, over the picture"
+    take = re.findall(r'href="([^"]*)">Take (4.0\d) mm', page)
+    assert take, told
+    form = wim.get(html.unescape(take[0][0]) + "&on=propose").headers["Location"]
+    assert fields_of(form)["row"] == f"{take[0][1]} mm"
+    far = wim.get(f"/measure/{number}", query_string=asked | {"rows": "1,1"})
+    assert far.status_code == 422 and wim.get(f"/measure/{number}", query_string={"rows": "inf,nan"}).status_code == 422
 
 
 def test_two_corners_make_a_length_and_a_script_is_told_the_same(house: House, wim: Browser) -> None:

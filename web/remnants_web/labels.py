@@ -159,6 +159,7 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "above": "What is measured lies above the page by",
         "page": "Number printed on the page",
         "bar": "Its check bar, in mm",
+        "row": "Rows are apart",
         "top": "On the room's drawing the page's top points",
         "corners": "Corners, one a line",
     },

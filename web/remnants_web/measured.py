@@ -1,5 +1,6 @@
 """Measured in a photograph: taken or chosen on the phone, made flat, its corners set, and taken on as damage or as a piece."""
 
+import math
 from urllib.parse import parse_qsl, urlencode
 
 from flask import Blueprint, Response, jsonify, make_response, redirect, render_template, request, url_for
@@ -14,13 +15,13 @@ from remnants.units import Unit, is_imperial, parse_length
 from remnants_web.access import asking, needs, signature
 from remnants_web.ask import read_apart
 from remnants_web.choices import digits
+from remnants_web.photo_questions import PhotoMeasured, RowsTapped, StainTapped
 from remnants_web.photos import sent_photo
 from remnants_web.problems import STATUS, wants_json
-from remnants_web.questions import PhotoMeasured, StainTapped
 from remnants_web.sent_texts import sent_key
 from remnants_web.shapes import Typed, length_at
 from remnants_web.shop import catalogue, settings
-from remnants_web.traced import Traced, as_damage, as_piece, corners_text, traced_in
+from remnants_web.traced import RowsShown, Traced, as_damage, as_piece, corners_text, rows_shown, traced_in
 from remnants_web.words import reader_unit
 
 __all__ = ["area"]
@@ -34,6 +35,9 @@ TOPS = ((0, "up"), (90, "to the right"), (180, "down"), (270, "to the left"))
 
 _NOT_CARRIED = frozenset({"key", "made_by", "photo", "file", "take", "drop", "add", "measure", "typed", "pace"})
 """Fields of those forms that belong to one sending."""
+
+_OWN = ("measure", "typed", "top", "corners", "edge", "row")
+"""Fields of the page itself that go with it wherever it leads."""
 
 _AT_FIELDS = {"no lens": "lens", "check bar": "bar"}
 """Fields that a refusal of a photograph is mended in; any other by another photograph."""
@@ -85,11 +89,12 @@ def show(number: int) -> AnyResponse:
         if form["tap"] or form["tap.x"]:
             return _tapped(form, flat, number)
         found = traced_in(form, flat)
+        rows = _rows(form, flat)
         if form["on"]:
             return redirect(_taken_on(form, flat, found, number), 303)
         error = None
     except BadInput as refused:
-        found, error = None, refused
+        found, rows, error = None, (), refused
     if wants_json():
         if error:
             raise error
@@ -101,6 +106,8 @@ def show(number: int) -> AnyResponse:
         form=form,
         faults=error.told if error else (),
         found=found or Traced(()),
+        rows=rows,
+        taking=lambda row: _with(url_for("measure.show", number=number), Typed(form | {"row": row}), *_OWN),
         size=(across, down),
         px_per_mm=flat.flat.px_per_mm,
         goes=ends_at,
@@ -177,23 +184,42 @@ def _lens(text: str) -> float | None:
 
 def _tapped(form: Typed, flat: Flattened, number: int) -> AnyResponse:
     """The same page with the outline of what was tapped. Raises BadInput."""
-    across, down = flat.flat.size
-    try:
-        x, y = (float(part) for part in (form["tap"].split(",") if form["tap"] else (form["tap.x"], form["tap.y"])))
-        shown = float(form["shown"] or across)
-    except ValueError:
-        raise BadInput([Fault("corners", "this is no place in the picture: tap in the damage")]) from None
-    column, row = x * across / max(shown, 1.0), y * across / max(shown, 1.0)
-    left, bottom = flat.flat.corner_mm
-    tap = left + column / flat.flat.px_per_mm, bottom + (down - row) / flat.flat.px_per_mm
+    told = form["tap"].split(",") if form["tap"] else [form["tap.x"], form["tap.y"]]
+    tap = _point(told, flat, shown=form["shown"] if not form["tap"] else "")
     try:
         stain = read_apart(StainTapped(flat, tap))
     except BadInput as error:
         raise BadInput([Fault("corners", fault.what) for fault in error.faults]) from None
-    told = {"corners": corners_text(stain.corners, flat), "edge": f"{stain.edge_mm:.2f}"}
+    found = {"corners": corners_text(stain.corners, flat), "edge": f"{stain.edge_mm:.2f}"}
     if wants_json():
-        return jsonify(told)
-    return redirect(_with(url_for("measure.show", number=number), Typed(form | told), *told, "measure", "typed", "top"), 303)
+        return jsonify(found)
+    return redirect(_with(url_for("measure.show", number=number), Typed(form | found), *_OWN), 303)
+
+
+def _point(told: list[str], flat: Flattened, *, shown: str = "") -> tuple[float, float]:
+    """The point of the carpet (mm) at a pixel of the picture, or of it as wide as it was shown. Raises BadInput."""
+    across, down = flat.flat.size
+    try:
+        x, y = (float(part) for part in told)
+        wide = float(shown or across)
+    except ValueError:
+        raise BadInput([Fault("corners", "this is no place in the picture: tap in it")]) from None
+    if not all(math.isfinite(each) for each in (x, y, wide)):
+        raise BadInput([Fault("corners", "this is no place in the picture: tap in it")])
+    column, row = (part * across / max(wide, 1.0) for part in (x, y))
+    left, bottom = flat.flat.corner_mm
+    return left + column / flat.flat.px_per_mm, bottom + (down - row) / flat.flat.px_per_mm
+
+
+def _rows(form: Typed, flat: Flattened) -> tuple[RowsShown, ...]:
+    """Both candidates for the rows where a tap asks for them. Raises BadInput."""
+    if not form["rows"]:
+        return ()
+    at = _point(form["rows"].split(","), flat)
+    try:
+        return rows_shown(read_apart(RowsTapped(flat, at)), at, flat)
+    except BadInput as error:
+        raise BadInput([Fault("corners", fault.what) for fault in error.faults]) from None
 
 
 def _taken_on(form: Typed, flat: Flattened, found: Traced | None, number: int) -> str:
@@ -204,9 +230,9 @@ def _taken_on(form: Typed, flat: Flattened, found: Traced | None, number: int) -
     if form["on"] == "log":
         return f"{url_for('log.ask')}?{urlencode(typed | as_piece(found.outline, flat) | {'flat': str(number)})}"
     top = digits(form["top"]) or 0
-    return (
-        f"{url_for('propose.ask')}?{urlencode(typed | as_damage(typed, found.outline, flat, top_deg=top, catalogue=catalogue()))}"
-    )
+    fields = typed | as_damage(typed, found.outline, flat, top_deg=top, catalogue=catalogue())
+    fields |= {"row": form["row"]} if form["row"].strip() else {}
+    return f"{url_for('propose.ask')}?{urlencode(fields)}"
 
 
 def _form(form: Typed, error: BadInput | None = None) -> str:

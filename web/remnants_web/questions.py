@@ -17,7 +17,6 @@ from remnants.actions.estimate_house import estimate_house
 from remnants.actions.estimate_job import Estimate, held_repairs, stock_mark
 from remnants.actions.fit_in_time import donors_alone, fit_in_time, is_cut_short
 from remnants.actions.fit_job import Fitted
-from remnants.actions.flat_photos import Flattened, Stain, made_flat, stain_in
 from remnants.actions.log_pieces import known_styles
 from remnants.actions.order_house import plans_called
 from remnants.actions.order_rooms import Limits
@@ -47,10 +46,8 @@ __all__ = [
     "OfStock",
     "OrderAsked",
     "OutlinesAsked",
-    "PhotoMeasured",
     "PictureSent",
     "PlanAsked",
-    "StainTapped",
     "Warming",
     "WhyNotAsked",
     "Worked",
@@ -251,42 +248,6 @@ class PictureSent:
     def answer(self, stop: Stop) -> Picture:
         """The picture as it is kept. Raises BadFile."""
         return kept_picture(self.photo)
-
-
-@dataclass(frozen=True)
-class PhotoMeasured:
-    """A photograph with a marker page, to be made flat. `bars` tell by page how long its check bar is (mm)."""
-
-    photo: bytes = field(repr=False)
-    bars: tuple[tuple[int, float], ...]
-    lens_35: float | None
-    above_mm: float
-
-    @property
-    def key(self) -> str:
-        """What stands for it."""
-        return hashlib.sha256(self.photo + repr(self).encode()).hexdigest()
-
-    def answer(self, stop: Stop) -> Flattened:
-        """The carpet from above. Raises BadFile and NotMeasured."""
-        return made_flat(self.photo, self.bars, name="photo", lens_35=self.lens_35, above_mm=self.above_mm)
-
-
-@dataclass(frozen=True)
-class StainTapped:
-    """A tap (mm) in damage on carpet that was made flat, whose outline is wanted."""
-
-    flat: Flattened = field(repr=False)
-    tap: tuple[float, float]
-
-    @property
-    def key(self) -> str:
-        """What stands for it."""
-        return hashlib.sha256(f"{json.dumps(self.flat.told())} {self.tap}".encode()).hexdigest()
-
-    def answer(self, stop: Stop) -> Stain:
-        """The outline. Raises NotMeasured and BadInput."""
-        return stain_in(self.flat, self.tap)
 
 
 @dataclass(frozen=True)

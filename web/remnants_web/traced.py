@@ -7,19 +7,22 @@ import math
 from dataclasses import dataclass
 
 from remnants.actions import Catalogue
-from remnants.actions.flat_photos import Flattened, Length, MeasuredOutline, Point
+from remnants.actions.flat_photos import Flattened, Length, MeasuredOutline, Point, RowsSeen
 from remnants.actions.photo_outlines import piece_entry, turned_ring
 from remnants.actions.shop_rules import own_rules
 from remnants.errors import BadInput, Fault
-from remnants.report.measured_text import length_text, outline_lines, sides_told
+from remnants.report.measured_text import length_text, outline_lines, rows_words, sides_told
 from remnants.units import to_unit, write_length
 from remnants_web.damage_form import MOST_DAMAGES
 from remnants_web.shapes import Form, ShapeKind, collected, entry_unit, length_at, outline_of
 from remnants_web.words import reader_unit
 
-__all__ = ["Traced", "as_damage", "as_piece", "corners_text", "traced_in"]
+__all__ = ["RowsShown", "Traced", "as_damage", "as_piece", "corners_text", "rows_shown", "traced_in"]
 
 MOST_EDGE_MM = 100.0
+_ROWS_SHOWN_MM = 90.0
+"""How far lines of rows reach from the tap, each way."""
+
 _PLACES = 3
 """Of a corner's figures: a thousandth of the unit."""
 
@@ -59,6 +62,32 @@ def traced_in(form: Form, flat: Flattened) -> Traced | None:
     if isinstance(found, Length):
         return Traced(pixels, sides=(length_text(found, reader_unit()),))
     return Traced(pixels, found, sides_told(found, reader_unit()), outline_lines(found, reader_unit()))
+
+
+@dataclass(frozen=True)
+class RowsShown:
+    """A candidate for the rows: in words, as lines of the flat picture (x1, y1, x2, y2), and how far apart as a form has it."""
+
+    words: str
+    lines: tuple[tuple[float, float, float, float], ...]
+    apart: str
+
+
+def rows_shown(seen: tuple[RowsSeen, ...], at: Point, flat: Flattened) -> tuple[RowsShown, ...]:
+    """Candidates round a point of the carpet (mm), drawn every tenth row, or every 40 mm where rows are not told apart."""
+    scale, (left, bottom), high = flat.flat.px_per_mm, flat.flat.corner_mm, flat.flat.size[1]
+    middle = (at[0] - left) * scale, high - (at[1] - bottom) * scale
+    found = []
+    for each in seen:
+        way = math.radians(each.rows.bearing_deg)
+        along, aside = (math.sin(way), -math.cos(way)), (math.cos(way), math.sin(way))
+        step, half = (10 * each.rows.apart.mm if each.rows.apart else 40.0) * scale, _ROWS_SHOWN_MM * scale
+        lines = []
+        for number in range(-2, 3):
+            x, y = (middle[axis] + number * step * aside[axis] for axis in (0, 1))
+            lines.append((x - half * along[0], y - half * along[1], x + half * along[0], y + half * along[1]))
+        found.append(RowsShown(rows_words(each), tuple(lines), f"{each.rows.apart.mm:.2f} mm" if each.rows.apart else ""))
+    return tuple(found)
 
 
 def corners_text(ring: tuple[Point, ...], flat: Flattened) -> str:

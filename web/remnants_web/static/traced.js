@@ -7,6 +7,7 @@ const LOUPE = 150, NEARER = 3, STEP = 1.6, ROUND = 2.2, SNAP = 9, LEAST_EDGE = 1
 const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 const FIND = "Tap in the middle of the damage, and its outline is found. Or set corners yourself.";
 const SET = "Tap each corner, once round. Two make a length.";
+const ROWS = "Tap sound carpet, 6 cm and more from the page and from the edge: its rows are found.";
 const MOVE = "Drag a corner: slowly for a finer hand. By keyboard: arrows, with Shift ten times as far; S snaps, Delete takes it out.";
 
 export function place() {
@@ -47,7 +48,8 @@ class Tracing {
     const label = make("label", { class: "tick" });
     this.snaps = make("input", { type: "checkbox", checked: "" });
     label.append(this.snaps, " Corners snap to edges");
-    row.append(find, set, this.back, clear, this.button("Nearer", () => this.zoom(1 / STEP)), this.button("Farther", () => this.zoom(STEP)), this.button("Whole", () => this.see([0, 0, this.wide])), label);
+    this.rows = this.form.elements.namedItem("rows");
+    row.append(find, set, this.button("Rows", () => { this.wants = true; this.hint.textContent = ROWS; }), this.back, clear, this.button("Nearer", () => this.zoom(1 / STEP)), this.button("Farther", () => this.zoom(STEP)), this.button("Whole", () => this.see([0, 0, this.wide])), label);
     spot.after(row);
     this.setting(this.corners.length > 0);
   }
@@ -60,6 +62,7 @@ class Tracing {
 
   setting(on) {
     this.sets = on;
+    this.wants = false;
     this.modes.forEach((button, at) => button.setAttribute("aria-pressed", String(Boolean(at) === on)));
     this.hint.textContent = this.corners.length > 2 ? MOVE : on ? SET : FIND;
   }
@@ -143,6 +146,12 @@ class Tracing {
   async tap(event) {
     if (this.pulled || event.target.closest(".grip, .middle")) return;
     const [x, y] = this.at(event);
+    if (this.wants) {
+      this.rows.disabled = false;
+      this.rows.value = `${x.toFixed(1)},${y.toFixed(1)}`;
+      this.form.submit();
+      return;
+    }
     if (this.sets) { this.change([...this.corners, this.snapped([x, y])]); return; }
     this.hint.textContent = "Looking for its edge …";
     const told = await this.fetched({ tap: `${x.toFixed(1)},${y.toFixed(1)}` });

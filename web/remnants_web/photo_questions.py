@@ -1,0 +1,63 @@
+"""What is worked out of a photograph that is measured in, apart from the pages and within bounds. Plain values for a process."""
+
+import hashlib
+import json
+from dataclasses import dataclass, field
+
+from remnants.actions.flat_photos import Flattened, RowsSeen, Stain, made_flat, rows_in, stain_in
+from remnants.question import Stop
+
+__all__ = ["PhotoMeasured", "RowsTapped", "StainTapped"]
+
+
+@dataclass(frozen=True)
+class PhotoMeasured:
+    """A photograph with a marker page, to be made flat. `bars` tell by page how long its check bar is (mm)."""
+
+    photo: bytes = field(repr=False)
+    bars: tuple[tuple[int, float], ...]
+    lens_35: float | None
+    above_mm: float
+
+    @property
+    def key(self) -> str:
+        """What stands for it."""
+        return hashlib.sha256(self.photo + repr(self).encode()).hexdigest()
+
+    def answer(self, stop: Stop) -> Flattened:
+        """The carpet from above. Raises BadFile and NotMeasured."""
+        return made_flat(self.photo, self.bars, name="photo", lens_35=self.lens_35, above_mm=self.above_mm)
+
+
+@dataclass(frozen=True)
+class StainTapped:
+    """A tap (mm) in damage on carpet that was made flat, whose outline is wanted."""
+
+    flat: Flattened = field(repr=False)
+    tap: tuple[float, float]
+
+    @property
+    def key(self) -> str:
+        """What stands for it."""
+        return hashlib.sha256(f"{json.dumps(self.flat.told())} {self.tap}".encode()).hexdigest()
+
+    def answer(self, stop: Stop) -> Stain:
+        """The outline. Raises NotMeasured and BadInput."""
+        return stain_in(self.flat, self.tap)
+
+
+@dataclass(frozen=True)
+class RowsTapped:
+    """A tap (mm) on sound carpet that was made flat, whose rows are wanted."""
+
+    flat: Flattened = field(repr=False)
+    tap: tuple[float, float]
+
+    @property
+    def key(self) -> str:
+        """What stands for it."""
+        return hashlib.sha256(f"rows {json.dumps(self.flat.told())} {self.tap}".encode()).hexdigest()
+
+    def answer(self, stop: Stop) -> tuple[RowsSeen, RowsSeen]:
+        """Both candidates. Raises NotMeasured and BadInput."""
+        return rows_in(self.flat, self.tap)
