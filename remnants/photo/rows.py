@@ -29,7 +29,7 @@ else:
 __all__ = ["Rows", "RowsSeen", "repeat_at", "rows_at", "rows_seen"]
 
 ROWS_SIDES_MM = (300.0, 240.0, 180.0, 120.0)
-REPEAT_SIDES_MM = (700.0, 600.0, 500.0, 400.0, 300.0)
+REPEAT_SIDES_MM = (700.0, 600.0, 500.0, 400.0, 300.0, 200.0, 120.0)
 """Squares that are looked at, the largest that is all carpet; of the repeat half of it is told at most."""
 
 LEAST_PEAK = 10**2.6
@@ -60,6 +60,9 @@ REPEAT_SHARE = 0.0066
 
 LEAST_LIKE = 0.2
 """How much carpet must be like itself a repeat away, of wholly: less is chance."""
+
+DIP = 0.6
+"""Of that likeness, so much less it must be somewhere before: along a stripe carpet is like itself all the way."""
 
 SHORTEST_REPEAT_MM = 15.0
 _CALM_MM = 3.0
@@ -136,13 +139,15 @@ def repeat_at(flat: Flattened, at: Point, bearing_deg: float) -> Length:
     seen = np.fft.rfft2(calm - calm.mean(), (2 * side, 2 * side))
     held = np.fft.rfft2(np.ones_like(calm), (2 * side, 2 * side))
     like = np.fft.irfft2(np.abs(seen) ** 2) / np.maximum(np.fft.irfft2(np.abs(held) ** 2), 1.0)
-    lags = np.arange(SHORTEST_REPEAT_MM * scale, side / 2.0, _FINE)
+    lags = np.arange(0.0, side / 2.0, _FINE)
     way = np.radians(bearing_deg)
     x, y = np.sin(way) * lags, -np.cos(way) * lags
     turned = np.roll(like, (side, side), axis=(0, 1)).astype(np.float32)
     along = cv2.remap(turned, (x + side).astype(np.float32)[None], (y + side).astype(np.float32)[None], cv2.INTER_CUBIC)
     told = np.asarray(along, dtype=np.float64)[0] / float(like[0, 0])
     peaks = np.flatnonzero((told[1:-1] > told[:-2]) & (told[1:-1] >= told[2:])) + 1
+    between = np.minimum.accumulate(told)
+    peaks = peaks[(lags[peaks] >= SHORTEST_REPEAT_MM * scale) & (between[peaks] < DIP * told[peaks])]
     best = float(told[peaks].max()) if peaks.size else 0.0
     if best < LEAST_LIKE:
         raise refused(

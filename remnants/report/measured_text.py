@@ -64,6 +64,7 @@ def rows_words(seen: RowsSeen) -> str:
     rows = seen.rows
     told = [f"rows run {rows.bearing_deg:.1f} ± {max(rows.bar_deg, 0.1):.1f} degrees clockwise from the page's top"]
     told += [f"{fine_text(rows.apart)} apart" if rows.apart else "how far apart is not seen"]
+    told += [] if seen.along or seen.across else ["no repeat of a pattern is seen"]
     repeats = ((seen.along, "along"), (seen.across, "across"))
     return "; ".join(
         [", ".join(told), *(f"the pattern repeats every {fine_text(each)} {way} them" for each, way in repeats if each)]

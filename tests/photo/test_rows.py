@@ -76,6 +76,8 @@ def test_the_repeat_is_the_first_and_not_two_of_them(flat: Flattened, repeat: fl
     carpet = laid(flat, (90.0, repeat, 14.0), (90.0, repeat / 2, 9.0), (0.0, 4.0, 12.0), seed=seed)
     found = repeat_at(carpet, SPOT, 0.0)
     assert abs(found.mm - repeat) <= found.bar_mm < 0.03 * repeat
+    with pytest.raises(NotMeasured):
+        repeat_at(carpet, SPOT, 90.0)  # a stripe is like itself all along
 
 
 def test_where_nothing_repeats_none_is_told(flat: Flattened) -> None:

@@ -61,7 +61,9 @@ def traced_in(form: Form, flat: Flattened) -> Traced | None:
         raise BadInput(Fault("corners", fault.what) for fault in error.faults) from None
     if isinstance(found, Length):
         return Traced(pixels, sides=(length_text(found, reader_unit()),))
-    return Traced(pixels, found, sides_told(found, reader_unit()), outline_lines(found, reader_unit()))
+    sides = sides_told(found, reader_unit())
+    listed = (f"sides in order: {', '.join(sides)}",) if sides else ()
+    return Traced(pixels, found, sides, (*listed, *outline_lines(found, reader_unit())))
 
 
 @dataclass(frozen=True)

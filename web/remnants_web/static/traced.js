@@ -3,7 +3,7 @@
 import { make, node } from "./marks.js";
 import { PER_MM, readMm } from "./measure.js";
 
-const LOUPE = 150, NEARER = 3, STEP = 1.6, ROUND = 2.2, SNAP = 9, LEAST_EDGE = 14, SLOW = 0.35, FAST = 0.5, STILL = 8, ROOM = 56, WAIT_MS = 350;
+const LOUPE = 150, NEARER = 3, STEP = 1.6, ROUND = 2.2, SNAP = 9, LEAST_EDGE = 14, SLOW = 0.35, FAST = 0.5, STILL = 8, ROOM = 56, LABELLED = 64, WAIT_MS = 350;
 const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 const FIND = "Tap in the middle of the damage, and its outline is found. Or set corners yourself.";
 const SET = "Tap each corner, once round. Two make a length.";
@@ -206,7 +206,7 @@ class Tracing {
     for (const text of this.drawn.querySelectorAll("text")) text.remove();
     this.sides.forEach((told, i) => {
       const a = this.corners[i], b = this.corners[(i + 1) % this.corners.length];
-      if (!a || !b) return;
+      if (!a || !b || Math.hypot(b[0] - a[0], b[1] - a[1]) < LABELLED * this.perPixel) return;
       const text = node("text", { x: (a[0] + b[0]) / 2, y: (a[1] + b[1]) / 2, "font-size": 15 * this.perPixel });
       text.textContent = told;
       this.drawn.append(text);
