@@ -10,6 +10,7 @@ from remnants.photo.measures import Length, MeasuredOutline, Point
 from remnants.photo.rows import RowsSeen, rows_seen
 from remnants.photo.stain import Stain, stain_on
 from remnants.photo.there import refuse_where_none_are_measured
+from remnants.photo.trial import Tried
 from remnants.photo.view import view_of
 from remnants.store import Catalogue, flat_photos
 from remnants.store.flat_photos import FlatPhoto
@@ -22,6 +23,7 @@ __all__ = [
     "Point",
     "RowsSeen",
     "Stain",
+    "Tried",
     "drop_flat",
     "flat_of",
     "keep_flat",

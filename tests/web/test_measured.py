@@ -176,6 +176,27 @@ def test_a_piece_at_the_rack_is_logged_smaller_by_its_bar_with_its_picture_where
     assert third.piece.photo_bar_mm is None, "told anew with a tape"
 
 
+def test_a_phone_is_tried_with_known_lengths_until_there_is_a_verdict(house: House, wim: Browser) -> None:
+    assert "no real phone was measured" in wim.get("/measure/trial").text
+    leads = kept(house)
+    left, bottom = made().flat.corner_mm
+    corners = "\n".join(f"{x - left:.2f} mm, {y - bottom:.2f} mm" for x, y in BURN[:2])
+    asked = {"measure": "trial", "corners": corners, "on": "trial"}
+    assert refusals(wim.get(leads, query_string=asked | {"known": "x"}).text)[0].field == "known"
+    assert refusals(wim.get(leads, query_string=outline() | {"on": "trial", "known": "150 mm"}).text)[0].field == "corners"
+    page = wim.get(wim.get(leads, query_string=asked | {"known": "150 mm"}).headers["Location"])
+    assert "within the bar" in page.text and "That is too few to tell" in page.text
+    again = re.search(r'href="([^"]*)">Another length', page.text)
+    assert again and 'value="trial"' in wim.get(html.unescape(again[1])).text
+    tried = fields_of(page.request.url)["tried"]
+    second = wim.get(leads, query_string=asked | {"known": "200 mm", "typed": f"tried={tried}"}).headers["Location"]
+    assert "1 of 2 lengths lie within" in wim.get(second).text
+    nine = ";".join(f"600,7,600,{at % 3}" for at in range(9))
+    assert "The bars hold on this phone" in wim.get("/measure/trial", query_string={"tried": nine}).text
+    for wrong in ("x", "1,2,3", "0,1,1,a", ";".join(["1,1,1,a"] * 61)):
+        assert wim.get("/measure/trial", query_string={"tried": wrong}).status_code == 422
+
+
 def test_both_candidates_for_the_rows_are_drawn_over_the_picture_and_one_is_taken_over(house: House, wim: Browser) -> None:
     carpet = laid(made(), (0.0, 4.0, 14.0), (90.0, 3.0, 16.0), (0.0, 60.0, 14.0))
     with open_catalogue(house.settings.catalogue, write=True) as catalogue:

@@ -160,6 +160,7 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "page": "Number printed on the page",
         "bar": "Its check bar, in mm",
         "row": "Rows are apart",
+        "known": "What a tape says",
         "top": "On the room's drawing the page's top points",
         "corners": "Corners, one a line",
     },

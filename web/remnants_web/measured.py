@@ -11,6 +11,7 @@ from remnants.actions.photo_pages import measured_pages, printed_page, tell_bar
 from remnants.errors import BadInput, BadMeasure, Fault, NotMeasured
 from remnants.model import Role
 from remnants.report.measured_text import BY_TAPE
+from remnants.report.trial_text import OPENLY, tried_lines, verdict_text
 from remnants.units import Unit, is_imperial, parse_length
 from remnants_web.access import asking, needs, signature
 from remnants_web.ask import read_apart
@@ -22,6 +23,7 @@ from remnants_web.sent_texts import sent_key
 from remnants_web.shapes import Typed, length_at
 from remnants_web.shop import catalogue, settings
 from remnants_web.traced import RowsShown, Traced, as_damage, as_piece, corners_text, rows_shown, traced_in
+from remnants_web.trials import tried_in, with_tried
 from remnants_web.words import reader_unit
 
 __all__ = ["area"]
@@ -36,7 +38,7 @@ TOPS = ((0, "up"), (90, "to the right"), (180, "down"), (270, "to the left"))
 _NOT_CARRIED = frozenset({"key", "made_by", "photo", "file", "take", "drop", "add", "measure", "typed", "pace"})
 """Fields of those forms that belong to one sending."""
 
-_OWN = ("measure", "typed", "top", "corners", "edge", "row")
+_OWN = ("measure", "typed", "top", "corners", "edge", "row", "known")
 """Fields of the page itself that go with it wherever it leads."""
 
 _AT_FIELDS = {"no lens": "lens", "check bar": "bar"}
@@ -77,6 +79,22 @@ def page_pdf() -> Response:
     pdf = printed_page(page, request.args.get("paper", _paper()))
     name = f"marker-page-{page}.pdf"
     return Response(pdf, mimetype="application/pdf", headers={"Content-Disposition": f'attachment; filename="{name}"'})
+
+
+@area.get("/trial")
+@needs(Role.LOOK)
+def trial() -> str:
+    """A shop's own trial of a phone: what was tried so far, the verdict, and the way on."""
+    form = Typed(request.args.to_dict())
+    tried = tried_in(form["tried"])
+    return render_template(
+        "trial.html",
+        lines=tried_lines(tried, reader_unit()),
+        verdict=verdict_text(tried) if tried else "",
+        openly=OPENLY,
+        more=urlencode({"measure": "trial", "typed": urlencode({"tried": form["tried"]})}),
+        last=digits(form["last"]),
+    )
 
 
 @area.get("/<int:number>")
@@ -224,6 +242,9 @@ def _rows(form: Typed, flat: Flattened) -> tuple[RowsShown, ...]:
 
 def _taken_on(form: Typed, flat: Flattened, found: Traced | None, number: int) -> str:
     """The address of the form that goes on with the outline. Raises BadInput."""
+    if form["on"] == "trial":
+        tried = with_tried(form, found, flat)
+        return f"{url_for('measure.trial')}?{urlencode({'tried': tried, 'last': str(number)})}"
     if found is None or found.outline is None:
         raise BadInput([Fault("corners", "set three corners or more first: an outline goes on, not a length")])
     typed = Typed(dict(parse_qsl(form["typed"]))) if form["measure"] == form["on"] else Typed()

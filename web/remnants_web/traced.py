@@ -33,6 +33,7 @@ class Traced:
 
     corners: tuple[tuple[float, float], ...]
     outline: MeasuredOutline | None = None
+    length: Length | None = None
     sides: tuple[str, ...] = ()
     lines: tuple[str, ...] = ()
 
@@ -60,10 +61,10 @@ def traced_in(form: Form, flat: Flattened) -> Traced | None:
     except BadInput as error:
         raise BadInput(Fault("corners", fault.what) for fault in error.faults) from None
     if isinstance(found, Length):
-        return Traced(pixels, sides=(length_text(found, reader_unit()),))
+        return Traced(pixels, length=found, sides=(length_text(found, reader_unit()),))
     sides = sides_told(found, reader_unit())
     listed = (f"sides in order: {', '.join(sides)}",) if sides else ()
-    return Traced(pixels, found, sides, (*listed, *outline_lines(found, reader_unit())))
+    return Traced(pixels, found, sides=sides, lines=(*listed, *outline_lines(found, reader_unit())))
 
 
 @dataclass(frozen=True)
