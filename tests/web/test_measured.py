@@ -176,6 +176,17 @@ def test_a_piece_at_the_rack_is_logged_smaller_by_its_bar_with_its_picture_where
     assert third.piece.photo_bar_mm is None, "told anew with a tape"
 
 
+@pytest.mark.parametrize(("side", "said"), [(47.7, "fits for sure"), (48.2, "may fit, out of R-0001"), (48.6, "")])
+def test_a_patch_from_a_photograph_fits_for_sure_or_may_fit_or_does_not(wim: Browser, side: float, said: str) -> None:
+    patch = {"name": "burn", "width": f"{side} in", "length": "65 in", "pile": 0, "edges": "free", "photo_bar": "0.25 in"}
+    job = {"style": "Velder Loop", "lot": "4471-B", "patches": json.dumps([patch]), "avoid": "R-0002"}
+    page = wim.get("/patch/answer", query_string=job).text
+    told = re.findall(r'<p class="([a-z ]*)">Burn ([^<]*photograph[^<]*)', page)
+    assert {text.startswith(said) for _, text in told} == ({True} if said else set()), told
+    if said.startswith("may"):
+        assert told[0][0] == "note heed" and "No, nothing fits" in page, "no small print"
+
+
 def test_a_phone_is_tried_with_known_lengths_until_there_is_a_verdict(house: House, wim: Browser) -> None:
     assert "no real phone was measured" in wim.get("/measure/trial").text
     leads = kept(house)
