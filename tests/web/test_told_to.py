@@ -72,7 +72,7 @@ ADDRESSES = (
     *(f"/api/pieces?words={words}" for words in ("K-1", "velder", "QQ-1", "QUOIN")),
     *(f"/api/pieces/{tag}{more}" for tag in ("K-1", "L-1", "K-2") for more in ("", "/history")),
     *("/api/jobs/Fern Row 2", "/api/jobs/Elm End 5"),
-    "/count/osier attic/seen.json?tag=K-1",
+    *("/count/osier attic/seen.json?tag=K-1", "/measure/page.pdf", "/measure/trial"),
 )
 """Every address that could tell of it, asked beside those that links lead to."""
 
