@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from datetime import date, timedelta
 
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
 from remnants.actions.plain_texts import refuse_unseen_marks
@@ -11,6 +12,9 @@ from remnants.geometry.tolerances import TOLERANCE_MM
 from remnants.ledger import Corrected, Discarded, Moved, Signed, Stage, Standing
 from remnants.model import Piece
 from remnants.store import Catalogue, customers, styles
+
+LONGEST_LOAN = timedelta(days=731)
+"""What is lent for longer was meant otherwise (common practice, no source)."""
 
 __all__ = ["correct_piece", "discard_piece", "move_piece"]
 
@@ -22,11 +26,12 @@ def move_piece(
     *,
     room: str = "",
     customer: str = "",
+    until: date | None = None,
     seen: int | None = None,
     signed: Signed,
     key: str = "",
 ) -> str:
-    """Says where a piece lies now, and with which customer ("" the shop itself). Gives its tag.
+    """Says where a piece lies now, and with which customer ("" the shop itself), lent `until` a day or not. Gives its tag.
 
     `seen` is the version of the piece as who moved it saw it. Raises NotFound for the piece or the customer, StockChanged when
     somebody else did something to it since that, NotAllowed, BadInput without a place.
@@ -38,13 +43,22 @@ def move_piece(
         refuse_unseen_marks(place=place, room=room)
         if customer and customers.find(catalogue, customer) is None:
             raise NotFound(f"no customer has the reference {customer!r}; `remnants customer` puts one in")
+        _refuse_loan(customer, until, today=signed.at.date())
         before = standing_of(catalogue, tag)
         refuse_unseen(catalogue, before, seen, own=signed.who)
         own = before.piece.tag
-        book(catalogue, [(own, Moved(place.strip(), room.strip(), customer))], signed)
+        book(catalogue, [(own, Moved(place.strip(), room.strip(), customer, until))], signed)
         return own
 
-    return str(once(catalogue, key, as_seen(["move", tag, place, room, customer], seen), signed, do))
+    asked = ["move", tag, place, room, customer, *([until.isoformat()] if until else ())]
+    return str(once(catalogue, key, as_seen(asked, seen), signed, do))
+
+
+def _refuse_loan(customer: str, until: date | None, *, today: date) -> None:
+    if until and not customer:
+        raise BadInput([Fault("customer", "say to which customer it is lent, by your own reference")])
+    if until and not today <= until <= today + LONGEST_LOAN:
+        raise BadInput([Fault("until", f"{until} is no day until which it is lent: give one from today on, within two years")])
 
 
 def correct_piece(catalogue: Catalogue, piece: Piece, *, expected: int, signed: Signed, key: str = "") -> str:

@@ -54,6 +54,7 @@ VERBS = {
     "export": "write the stock on hand to a file: stock file or spreadsheet",
     "show": "tell all about one piece",
     "find": "find pieces by style, colour, lot or tag, spelled as you remember them",
+    "lend": "lend pieces to a customer, or list what is lent, what is late first",
     "move": "say where a piece lies now",
     "correct": "tell a piece anew where it was told wrong",
     "style": "describe a style: construction, roll width, pattern repeat, rows",

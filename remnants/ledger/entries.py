@@ -108,11 +108,15 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """It lies somewhere else now; `customer` is the reference of who has it, empty for the shop itself."""
+    """It lies somewhere else now; `customer` is the reference of who has it, empty for the shop itself.
+
+    What is lent to a customer has the day `until` which they have it.
+    """
 
     place: str
     room: str = ""
     customer: str = ""
+    until: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

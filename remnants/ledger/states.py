@@ -123,7 +123,8 @@ class OnTheWay:
 class Standing:
     """A piece as its entries add up. `version` is the number of the last entry that is not BESIDE, and `signed` who made that.
 
-    A piece on the way has a `way` and no place; any other has no way.
+    A piece on the way has a `way` and no place; any other has no way. What is lent to the customer who has it is theirs until
+    the day `lent_until`.
     """
 
     piece: Piece
@@ -134,6 +135,11 @@ class Standing:
     hold: Hold | None = None
     parent: str = ""
     way: OnTheWay | None = None
+    lent_until: date | None = None
+
+    def late(self, day: date) -> bool:
+        """Whether it was lent and should be back by now."""
+        return self.lent_until is not None and self.lent_until < day and self.stage in ON_HAND
 
     def free_for(self, job: str, day: date) -> bool:
         """Whether it may be cut for that job on that day."""
@@ -153,8 +159,12 @@ class Standing:
         if self.way:
             held = f", held for {self.hold.job} until {self.hold.until:%Y-%m-%d}" if self.hold else ""
             return f"{self.stage.value} {self.way.words}{held}"
+        lent = f"lent until {self.lent_until:%Y-%m-%d}" if self.lent_until and self.stage in ON_HAND else ""
         if self.stage is Stage.HELD and self.hold:
-            return f"held for {self.hold.job} until {self.hold.until:%Y-%m-%d}"
+            held = f"held for {self.hold.job} until {self.hold.until:%Y-%m-%d}"
+            return f"{held}, {lent}" if lent else held
+        if lent:
+            return lent
         return self.stage.value if self.stage in ON_HAND else f"{self.stage.value} ({self.signed.words})"
 
 
@@ -167,9 +177,18 @@ def applied(before: Standing | None, entry: Entry) -> Standing:
     if allowed is None:
         where = "is not in the catalogue" if before is None else f"is {before.on(entry.signed.at.date()).words}"
         raise NotAllowed(f"{entry.tag} {where}: it can't be {entry.act.value}")
-    after = _after(before, entry)
+    after = _still_lent(before, _after(before, entry), entry)
     assert after.stage in allowed, f"{stage} to {after.stage} by {entry.act}"
     return replace(after, version=entry.number, signed=entry.signed)
+
+
+def _still_lent(before: Standing | None, after: Standing, entry: Entry) -> Standing:
+    """Until when it is lent after the entry: a loan ends where somebody else has the piece, or where it is moved without one."""
+    if isinstance(entry.change, Moved):
+        return replace(after, lent_until=entry.change.until)
+    if after.lent_until and before and after.piece.customer != before.piece.customer:
+        return replace(after, lent_until=None)
+    return after
 
 
 def _after(before: Standing | None, entry: Entry) -> Standing:  # noqa: PLR0911, PLR0912 - one line a kind of entry

@@ -130,8 +130,9 @@ def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911 - one line
             made = [f"offcuts {', '.join(offcuts)}"] if offcuts else []
             taken = f"{write_area(taken_mm2, unit)} out, {write_area(waste_mm2, unit)} waste"
             return ", ".join([taken, *rest, *made])
-        case Moved(place, room, customer):
-            return "to " + ", ".join(text for text in (place, room, f"customer {customer}" if customer else "") if text)
+        case Moved(place, room, customer, until):
+            lent = f"lent until {until}" if until else ""
+            return "to " + ", ".join(text for text in (place, room, f"customer {customer}" if customer else "", lent) if text)
         case Counted(place, seen, room, customer):
             told = (place, room, f"customer {customer}" if customer else "")
             return f"{'seen' if seen else 'not seen'} at {', '.join(text for text in told if text)}"

@@ -51,8 +51,8 @@ def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911 - one line a kind
         case Cut(remaining, taken_mm2, waste_mm2, offcuts):
             rings = rings_text(remaining) if remaining else None
             return {"remaining": rings, "taken_mm2": taken_mm2, "waste_mm2": waste_mm2, "offcuts": list(offcuts)}
-        case Moved(place, room, customer):
-            return {"place": place, "room": room, "customer": customer}
+        case Moved(place, room, customer, until):
+            return {"place": place, "room": room, "customer": customer} | ({"until": until.isoformat()} if until else {})
         case Counted(place, seen, room, customer):
             told = {"room": room, "customer": customer}
             return {"place": place, "seen": seen} | {key: value for key, value in told.items() if value is not None}
@@ -85,7 +85,8 @@ def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911, PLR0912 - one li
         case Act.CUT:
             return Cut(_outline(facts["remaining"]), facts["taken_mm2"], facts["waste_mm2"], tuple(facts["offcuts"]))
         case Act.MOVED:
-            return Moved(facts["place"], facts.get("room", ""), facts.get("customer", ""))
+            until = date.fromisoformat(facts["until"]) if facts.get("until") else None
+            return Moved(facts["place"], facts.get("room", ""), facts.get("customer", ""), until)
         case Act.COUNTED:
             return Counted(facts["place"], facts["seen"], facts.get("room"), facts.get("customer"))
         case Act.SENT:

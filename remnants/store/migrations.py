@@ -18,6 +18,7 @@ from remnants.store.flat_photos import FLAT_PHOTO
 from remnants.store.job_numbers import JOB_NUMBERS
 from remnants.store.job_photos import HOMES, JOB_PHOTOS
 from remnants.store.kept_orders import KEPT_ORDERS
+from remnants.store.loans import LOANS
 from remnants.store.people import PEOPLE, SCOPES, SEALS
 from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
 from remnants.store.photo_pages import MEASURED_BY_PHOTO, PHOTO_PAGES
@@ -291,6 +292,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("price lists of the shop", PRICE_LISTS),
     Migration("orders that were saved", KEPT_ORDERS),
     Migration("leftovers that orders promise", PROMISED),
+    Migration("pieces that are lent", LOANS),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -38,6 +38,7 @@ _WORDS = {
     "way_expected": "day on which it is expected",
     "way_place": "place that it left",
     "way_who": "who sent it",
+    "lent_until": "day until which it is lent",
     "way_at": "time when it was sent",
     "seen_at": "time it was last seen",
     "by_who": "who changed it last",

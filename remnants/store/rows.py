@@ -53,6 +53,7 @@ STANDING_COLUMNS = (
     "hold_until",
     "parent",
     *_WAY,
+    "lent_until",
     "seen_at",
     "by_who",
     "by_at",
@@ -206,6 +207,7 @@ def standing_row(standing: Standing) -> tuple[Any, ...]:
         hold.until.isoformat() if hold else None,
         standing.parent,
         *_way_row(standing.way),
+        standing.lent_until.isoformat() if standing.lent_until else None,
         time_text(standing.seen_at),
         signed.who,
         time_text(signed.at),
@@ -226,6 +228,7 @@ def standing_of(row: Row) -> Standing:
         seen_at=time_of(row["seen_at"]),
         hold=None if hold_job is None else Hold(hold_job, date.fromisoformat(row["hold_until"])),
         parent=row["parent"],
+        lent_until=date.fromisoformat(row["lent_until"]) if row["lent_until"] else None,
         way=_way_in(row) if row["way_start"] is not None else None,
     )
 

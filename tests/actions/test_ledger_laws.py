@@ -17,10 +17,12 @@ from remnants.actions import open_catalogue
 from remnants.actions.branches import put_branch, put_van
 from remnants.actions.change_piece import discard_piece, move_piece
 from remnants.actions.count_place import book_count, count_place
+from remnants.actions.customers import put_customer
 from remnants.actions.fit_job import Fitted, fit_job
 from remnants.actions.job_names import Which, jobs_called
 from remnants.actions.keep_job import State, cut_job, cut_plan, every_job, find_job, hold_job, release_job
 from remnants.actions.keep_safe import verify
+from remnants.actions.loans import lend, what_is_lent
 from remnants.actions.log_pieces import log_pieces
 from remnants.actions.rack import pieces_at
 from remnants.actions.show_piece import history_of, show_piece
@@ -30,8 +32,10 @@ from remnants.errors import BadInput, NoPlan, NotAllowed, NotFound
 from remnants.geometry import rectangle
 from remnants.ledger import MOVES, Act, Cut, History, Signed, Stage
 from remnants.ledger.over_time import Step
+from remnants.ledger.states import ON_HAND
 from remnants.model import Allowance, Finish, Job, Patch, Wanted
 from remnants.model.branches import Van
+from remnants.model.customer import Customer
 from remnants.store import ledger, over_time, pieces
 from remnants.store.file_catalogue import of_file
 from remnants.store.ways import STORE_TOLD_NOW
@@ -57,6 +61,7 @@ class Shop(RuleBasedStateMachine):
         self.count = itertools.count()
         for name in ("South", "North"):
             put_branch(self.catalogue, name, new=True, signed=SIGNED)
+        put_customer(self.catalogue, Customer("C-7", "Invented Person"), signed=SIGNED)
         put_van(self.catalogue, Van("Van 3", "Ana", "North"), signed=SIGNED)
 
     def teardown(self) -> None:
@@ -91,6 +96,12 @@ class Shop(RuleBasedStateMachine):
     @rule(number=numbers, place=st.sampled_from(PLACES))
     def move(self, number: int, place: str) -> None:
         self.attempt(lambda: move_piece(self.catalogue, self.tag(number), place, signed=self.signed))
+
+    @rule(some=st.sets(numbers, min_size=1, max_size=2), days=st.integers(-1, 3), customer=st.sampled_from(["C-7", "C-8"]))
+    def lend(self, some: set[int], days: int, customer: str) -> None:
+        until = self.signed.at.date() + timedelta(days=days)
+        tags = [self.tag(number) for number in sorted(some)]
+        self.attempt(lambda: lend(self.catalogue, tags, customer, until=until, signed=self.signed))
 
     @rule(number=numbers)
     def discard(self, number: int) -> None:
@@ -175,6 +186,16 @@ class Shop(RuleBasedStateMachine):
                 history = history.then(entry)
                 assert history.standing
                 assert entry.act is Act.UNDONE or history.standing.stage in MOVES[before, entry.act]
+
+    @invariant()
+    def what_is_lent_is_with_a_customer_and_listed(self) -> None:
+        if not hasattr(self, "catalogue"):
+            return
+        out = [each for each in pieces.every_standing(self.catalogue) if each.lent_until and each.stage in ON_HAND]
+        assert all(each.piece.customer == "C-7" for each in out)
+        listed = what_is_lent(self.catalogue, most=100)
+        assert {each.piece.tag for each in listed.first} == {each.piece.tag for each in out} and listed.count == len(out)
+        assert listed.late == sum(each.late(self.signed.at.date()) for each in out)
 
     @invariant()
     def every_view_says_the_same_of_what_is_held(self) -> None:

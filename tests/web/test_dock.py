@@ -6,13 +6,16 @@ import pytest
 from werkzeug.test import TestResponse
 
 from remnants.actions import open_catalogue
+from remnants.actions.customers import put_customer
 from remnants.actions.show_piece import history_of, show_piece
 from remnants.errors import NotFound
 from remnants.ledger import Act, Stage
 from remnants.limits import ALIKE_PIECES
 from remnants.model import Piece
+from remnants.model.customer import Customer
 from remnants.store import pieces
-from tests.web.conftest import Browser, House
+from tests.stock_values import SIGNED
+from tests.web.conftest import Browser, Clock, House
 from tests.web.crawl import read_page
 
 TOLD = {"style": "Harrow Twist", "colour": "Slate", "lot": "771", "width": "36", "length": "50", "pile": "90", "place": "Bay 8"}
@@ -210,3 +213,56 @@ def test_nothing_is_taken_back_that_was_changed_since_or_is_no_receipt(house: Ho
     moved = {"tag": "R-0004", "seen": str(int(form.fields["seen"]) + 2)}
     assert wim.post("/dock/undo-received", data=moved).status_code == 409
     assert wim.post("/dock/undo-received", data={"tag": "R-0004", "seen": ""}).status_code == 422
+
+
+def lend(browser: Browser, text: str, **more: str) -> TestResponse:
+    return scan(browser, "/dock/lend", text, **{"customer": "K-7", "until": "2026-03-20"} | more)
+
+
+@pytest.fixture
+def known(house: House) -> House:
+    """The shop with a customer."""
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        put_customer(catalogue, Customer("K-7", "Invented Person"), signed=SIGNED)
+    return house
+
+
+def test_pieces_are_lent_by_scan_until_a_day_and_what_is_late_is_told_first(known: House, clock: Clock) -> None:
+    wim = known.browser("Wim")
+    answer = lend(wim, "r-0001")
+    assert line_of(answer).startswith("R-0001 moved to On loan, customer K-7, lent until 2026-03-20")
+    assert "already. Nothing was written twice" in line_of(lend(wim, "R-0001"))
+    lend(wim, "R-0002", until="2026-03-10")
+    out = wim.get("/dock/lent").text
+    assert "2 pieces, none late" in out and out.index("R-0002") < out.index("R-0001")
+    clock.wait(days=10)
+    assert "2 pieces, 1 late" in known.browser("Wim").get("/dock/lent").text
+    assert piece_of(known, "R-0001").customer == "K-7"
+    scan(known.browser("Wim"), "/dock/move?place=Bay 3", "R-0001")
+    assert piece_of(known, "R-0001").customer == "" and "R-0001" not in known.browser("Wim").get("/dock/lent").text
+
+
+@pytest.mark.parametrize(
+    ("text", "more", "told"),
+    [
+        ("R-0001", {"customer": "K-9"}, "no customer has the reference"),
+        ("R-0001", {"customer": ""}, "say first to which customer"),
+        ("R-0001", {"until": "soon"}, "is no day"),
+        ("R-0001", {"until": "2020-01-01"}, "is no day until which it is lent"),
+        ("Bay 3", {}, "Bay 3 is a place, not a piece"),
+        ("X-404", {}, "No piece and no place is called"),
+        ("", {}, "nothing was scanned"),
+    ],
+)
+def test_what_cannot_be_lent_is_told_and_nothing_is_written(known: House, text: str, more: dict[str, str], told: str) -> None:
+    answer = lend(known.browser("Wim"), text, **more)
+    assert answer.status_code in (404, 422) and told in line_of(answer) and "Nothing was lent" in line_of(answer)
+    assert acts_of(known, "R-0001") == [Act.RECEIVED]
+
+
+def test_who_only_looks_learns_no_customer_from_what_is_lent(known: House) -> None:
+    lend(known.browser("Wim"), "R-0001")
+    lou = known.browser("Lou")
+    assert lou.get("/dock/lent").status_code == lou.get("/dock/lend").status_code == 403
+    page = lou.get("/pieces/R-0001").text
+    assert "lent until 2026-03-20" in page and "K-7" not in page and "Invented Person" not in page

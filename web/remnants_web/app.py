@@ -16,7 +16,7 @@ from remnants_web.changes import area as changes
 from remnants_web.coming_in import area as coming
 from remnants_web.count import area as count
 from remnants_web.customer_page import area as customer_page
-from remnants_web.dock_receive import area as dock
+from remnants_web.dock_lend import area as dock
 from remnants_web.door_book import area as door_book
 from remnants_web.headers import add_headers
 from remnants_web.job_photos import area as job_photos

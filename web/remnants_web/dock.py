@@ -16,7 +16,7 @@ from remnants_web.sent_texts import sent_key, sent_place
 from remnants_web.shapes import Typed, length_at
 from remnants_web.shop import catalogue
 
-__all__ = ["area"]
+__all__ = ["area", "refused"]
 
 area = Blueprint("dock", __name__, url_prefix="/dock")
 
@@ -46,12 +46,12 @@ def move_scanned() -> Response:
     if scan.found is Found.PLACE:
         return redirect(url_for("dock.move", place=scan.text), 303)
     if not scan.text:
-        return _refused(_move_page(place, Said("Nothing was scanned.", How.HEED)))
+        return refused(_move_page(place, Said("Nothing was scanned.", How.HEED)))
     if scan.found is Found.NOTHING:
         told = Said(f"{unknown_words(scan)} Nothing was moved. Scan the rack again, then go on.", How.WRONG)
-        return _refused(_move_page("", told, before=place, new=scan.text))
+        return refused(_move_page("", told, before=place, new=scan.text))
     if not place:
-        return _refused(_move_page("", Said(f"Scan the rack first. {scan.text} was not moved.", How.HEED)))
+        return refused(_move_page("", Said(f"Scan the rack first. {scan.text} was not moved.", How.HEED)))
     return _moved(scan.text, place)
 
 
@@ -59,7 +59,7 @@ def _moved(tag: str, place: str) -> Response:
     try:
         moved = put_here(catalogue(), tag, place, signed=signature(), key=sent_key())
     except RemnantsError as error:
-        return _refused(_move_page(place, refusal(error, "It was not moved.")), error)
+        return refused(_move_page(place, refusal(error, "It was not moved.")), error)
     if not moved:
         told = Said(f"{tag} lies at {place} already. Nothing was written twice.", How.HEED)
         return make_response(_move_page(place, told))
@@ -76,11 +76,11 @@ def size() -> str | Response:
     scan = look_up(catalogue(), text)
     if scan.standing is None:
         told = f"{scan.text} is a place, not a piece." if scan.found is Found.PLACE else unknown_words(scan)
-        return _refused(_size_page(None, Said(f"{told} Nothing was changed.", How.WRONG)))
+        return refused(_size_page(None, Said(f"{told} Nothing was changed.", How.WRONG)))
     if not scan.standing.piece.outline.is_rectangle:
         tag = scan.text
         told = f"{tag} is no plain rectangle. Its corners are told anew by `remnants correct {tag}`."
-        return _refused(_size_page(None, Said(told, How.HEED)))
+        return refused(_size_page(None, Said(told, How.HEED)))
     return _size_page(scan)
 
 
@@ -90,7 +90,7 @@ def size_told() -> Response:
     """Corrects the size of the scanned piece, as it was shown."""
     scan = look_up(catalogue(), scanned())
     if scan.standing is None:
-        return _refused(_size_page(None, Said(f"{unknown_words(scan)} Nothing was changed.", How.WRONG)))
+        return refused(_size_page(None, Said(f"{unknown_words(scan)} Nothing was changed.", How.WRONG)))
     try:
         width, length = (length_at(name, request.form.get(name, "")) for name in ("width", "length"))
         seen = digits(request.form.get("seen", ""))
@@ -99,7 +99,7 @@ def size_told() -> Response:
         sides = {"width_mm": width.mm, "length_mm": length.mm}
         resize_piece(catalogue(), scan.text, **sides, seen=seen, signed=signature(), key=sent_key())
     except RemnantsError as error:
-        return _refused(_size_page(scan, refusal(error, "Nothing was changed.")), error)
+        return refused(_size_page(scan, refusal(error, "Nothing was changed.")), error)
     return redirect(url_for("dock.size", did=scan.text), 303)
 
 
@@ -128,6 +128,7 @@ def _size_page(scan: Scan | None, said: Said | None = None) -> str:
     return render_template("dock_size.html", standing=scan.standing if scan else None, told=told, **given)
 
 
-def _refused(page: str, error: RemnantsError | None = None) -> Response:
+def refused(page: str, error: RemnantsError | None = None) -> Response:
+    """The page with the status of what was refused."""
     kind = next((kind for kind in type(error).__mro__ if kind in STATUS), BadInput) if error else BadInput
     return make_response(page, STATUS[kind])

@@ -9,6 +9,7 @@ from remnants.actions.dock import Found, look_up
 from remnants.actions.log_pieces import last_place
 from remnants.errors import BadInput, Fault, RemnantsError
 from remnants.model import Role
+from remnants.model.attributes import PLAIN
 from remnants_web.access import asking, needs
 from remnants_web.choices import digits
 from remnants_web.dock import area
@@ -23,7 +24,7 @@ from remnants_web.tags import PAPER_WORDS, usual_paper
 
 __all__ = ["TOLD", "area", "receive", "receive_scanned"]
 
-TOLD = ("style", "colour", "lot", "width", "length", "pile", "place", "kind")
+TOLD = (*(attribute.name for attribute in PLAIN if attribute.shared), "width", "length")
 """What is told once of all that come in alike."""
 
 

@@ -102,7 +102,13 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
     },
     "bookings": _OF_JOB_PHOTO,
     "log": {"file": "Spreadsheet", "sheet": "Its sheet", "unit": "Figures alone are", "table": "Rows", "columns": "Columns"},
-    "dock": {"scan": "What was scanned", "count": "How many alike", "style_is": "Style"},
+    "dock": {
+        "scan": "What was scanned",
+        "count": "How many alike",
+        "style_is": "Style",
+        "customer": "Customer",
+        "until": "Until",
+    },
     "job_photos": _OF_JOB_PHOTO,
     "customer": {
         "name": "Your name",

@@ -52,6 +52,7 @@ PAGES = {
     "/dock": "Wim",
     "/dock/move?place=Bay 3&did=R-0001": "Wim",
     "/dock/size?scan=R-0001": "Wim",
+    "/dock/lend?customer=K-7": "Wim",
     "/dock/receive?style=Velder+Loop&width=30&length=40&pile=0&place=Bay 3": "Wim",
     "/jobs": "Wim",
     "/order": "Wim",
@@ -81,6 +82,7 @@ ASKED = '{"unit": "in", "job": "Fern Row 9", "style": "Velder Loop", "patches": 
 SENT: tuple[tuple[str, str, dict[str, str]], ...] = (
     ("/count", "Wim", {"place": "Bay 3", "seen R-0001": "1", "typed": "R-0005\nR-9999"}),
     ("/dock/move", "Wim", {"place": "Bay 3", "scan": "R-9999"}),
+    ("/dock/lend", "Wim", {"customer": "K-9", "scan": "R-0001"}),
     ("/dock/size", "Wim", {"scan": "R-0001", "seen": "1", "width": "zz"}),
     ("/dock/receive", "Wim", {"style": "Velder Loop", "width": "zz", "scan": "T-1"}),
     ("/log/sheet", "Wim", {"table": "Style,Wide,Lenght,Lot\nHarow Twist,30,40,1\nVelder Loop,zz,40,1", "column Wide": "width"}),

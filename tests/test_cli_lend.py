@@ -1,0 +1,75 @@
+"""`remnants lend`: pieces lent to a customer until a day, what is late told first, and what becomes of it."""
+
+from datetime import timedelta
+
+import pytest
+
+from remnants.cli import options
+from tests.commands import Remnants
+
+
+@pytest.fixture
+def remnants(remnants: Remnants) -> Remnants:
+    for tag in ("R-1", "R-2", "R-3"):
+        remnants.log("--tag", tag, "--place", "Bay 3")
+    remnants.ok("customer", "F-7", "--name", "Ida Invented", "--address", "Fern Row 2")
+    return remnants
+
+
+def plain(told: str) -> str:
+    """A table without its columns."""
+    return " ".join(told.split())
+
+
+def test_what_is_lent_is_the_customers_until_it_is_moved_back(remnants: Remnants) -> None:
+    until = (options.now() + timedelta(days=5)).date()
+    assert remnants.ok("lend", "R-1", "r-2", "--to", "F-7", "--until", str(until)) == "lent to F-7: R-1, R-2\n"
+    assert f"lent until {until}" in plain(remnants.ok("show", "R-1"))
+    assert plain(remnants.ok("lend")).endswith("2 lent, none late")
+    assert f"On loan, customer F-7, lent until {until}" in plain(remnants.ok("history", "R-1"))
+    remnants.ok("move", "R-1", "Bay 3")
+    assert plain(remnants.ok("lend")).endswith("1 lent, none late") and "lent" not in remnants.ok("show", "R-1")
+    remnants.ok("undo", "R-1")
+    assert plain(remnants.ok("lend")).endswith("2 lent, none late"), "taken back, the loan is as it was"
+    assert remnants("verify").code == 0
+
+
+def test_what_is_late_is_told_first(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    then = options.now() - timedelta(days=20)
+    with monkeypatch.context() as earlier:
+        earlier.setattr(options, "now", lambda: then)
+        remnants.ok("lend", "R-2", "--to", "F-7")
+    remnants.ok("lend", "R-1", "--to", "F-7")
+    told = plain(remnants.ok("lend"))
+    assert told.index("R-2") < told.index("R-1") and ", late" in told and told.endswith("2 lent, 1 late")
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "told"),
+    [
+        (("R-1", "--to", "F-9"), 1, "no customer has the reference 'F-9'"),
+        (("R-1",), 2, "say to which customer"),
+        (("--to", "F-7"), 2, "say which pieces are lent"),
+        (("R-1", "--to", "F-7", "--until", "2001-01-01"), 2, "is no day until which it is lent"),
+        (("R-1", "--to", "F-7", "--until", "2999-01-01"), 2, "within two years"),
+        (("R-1", "R-9", "--to", "F-7"), 1, "no piece has the tag 'R-9'"),
+    ],
+)
+def test_what_cannot_be_lent_is_told_and_nothing_is(remnants: Remnants, words: tuple[str, ...], code: int, told: str) -> None:
+    assert told in remnants.refused("lend", *words, code=code)
+    assert remnants.ok("lend") == "nothing is lent\n", "all of them or none"
+
+
+def test_a_loan_ends_where_the_piece_is_seen_in_a_bay_or_thrown_away(remnants: Remnants) -> None:
+    remnants.ok("lend", "R-1", "R-2", "--to", "F-7")
+    remnants.ok("count", "Bay 3", "R-1", "R-3", "--yes")
+    remnants.ok("discard", "R-2")
+    assert remnants.ok("lend") == "nothing is lent\n"
+
+
+def test_forgetting_the_customer_leaves_nothing_of_them_in_what_is_lent(remnants: Remnants) -> None:
+    remnants.ok("lend", "R-1", "--to", "F-7", "--why", "Ida Invented asked for it")
+    remnants.ok("forget", "F-7", "--yes")
+    told = remnants.ok("lend") + remnants.ok("history", "R-1") + remnants.ok("show", "R-1")
+    assert "F-7" not in told and "Ida" not in told and "erased-1" in told
+    assert remnants("verify").code == 0
