@@ -83,6 +83,7 @@ def test_what_cannot_be_promised_is_told(remnants: Remnants) -> None:
     assert "doesn't say which carpet it is in" in remnants.refused("promised", "--of", "2", code=1)
     assert "there is no order 9" in remnants.refused("promised", "--of", "9", code=1)
     assert "no leftover is promised under number 5" in remnants.refused("promised", "--receive", "5", code=1)
+    assert "there is no order 999" in remnants.refused("promised", "--call-off", "9" * 30, code=1)
     assert "--width: " in remnants.refused("promised", "--receive", "5", "--width", "-1 m", code=2)
 
 

@@ -17,10 +17,13 @@ from remnants.model.order_kept import CarpetKept, LeftoverKept, OrderKept, RoomK
 from remnants.store import Catalogue, kept_orders
 from remnants.store.kept_orders import OrderRow
 
-__all__ = ["Revision", "every_order", "order_kept", "revisions_of", "save_order"]
+__all__ = ["NUMBERED", "Revision", "every_order", "order_kept", "revisions_of", "save_order"]
 
 MOST = 200
 """Orders that a list shows."""
+
+NUMBERED = 2**31 - 1
+"""No order has a number further on: what somebody types beyond it is none of ours, and no store takes it."""
 
 
 @dataclass(frozen=True)
@@ -104,7 +107,7 @@ def save_order(
 
 def revisions_of(catalogue: Catalogue, number: int) -> tuple[Revision, ...]:
     """Every revision of an order, the latest first. Raises NotFound."""
-    found = tuple(map(_revision, kept_orders.revisions(catalogue, number)))
+    found = tuple(map(_revision, kept_orders.revisions(catalogue, number))) if number <= NUMBERED else ()
     if not found:
         raise NotFound(f"there is no order {number}; `remnants orders` lists those that are saved")
     return found

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from remnants.actions.booking import once
-from remnants.actions.kept_orders import revisions_of
+from remnants.actions.kept_orders import NUMBERED, revisions_of
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
 from remnants.actions.promised_seen import Promise, promise_in, promises_of
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound
@@ -73,7 +73,7 @@ def receive(catalogue: Catalogue, number: int, *, found: Corrected = AS_PROMISED
         raise BadInput(faults)
 
     def do() -> str:
-        row = promised.find(catalogue, number)
+        row = promised.find(catalogue, number) if number <= NUMBERED else None
         if row is None:
             raise NotFound(f"no leftover is promised under number {number}; `remnants promised` lists them")
         if row.state is not PromiseState.PROMISED:

@@ -141,7 +141,7 @@ def _name(board: Board, laid: _Laid) -> bool:
 def _name_in(board: Board, laid: _Laid, ring: Ring) -> bool:
     left, low, right, top = bounds(ring)
     called = f"{laid.room.name} ({laid.letter})" if laid.letter else laid.room.name
-    for words in (called, called if len(called) < LONGEST else f"{called[: LONGEST - 1]}…"):
+    for words in (called, called if len(called) < NAME_LETTERS else f"{called[: NAME_LETTERS - 1]}…"):
         for lean in (0.0, 90.0):
             for up in NAME_SHARES:
                 for over in NAME_SHARES[::-1]:
@@ -153,7 +153,7 @@ def _name_in(board: Board, laid: _Laid, ring: Ring) -> bool:
     return False
 
 
-LONGEST = 14
+NAME_LETTERS = 14
 """Letters of a name that is cut short where the whole has no room."""
 
 

@@ -30,6 +30,7 @@ def test_it_is_promised_seen_and_taken_in_with_its_sizes_put_right(house: House)
     assert "Bay 3" in piece and "4&#39;" in piece
     assert "Received as" in wim.get("/orders/1").text
     assert wim.post(f"/promised/{number}", data={"key": "k-5"}).status_code == 409
+    assert wim.post(f"/promised/{'9' * 30}", data={"key": "k-6"}).status_code == 404
 
 
 def test_it_is_called_off_with_its_order_and_only_by_people_who_work(house: House) -> None:

@@ -122,7 +122,7 @@ PAPERS = {
     "/tags.pdf?tag=R-0001&tag=R-0002": "tags.pdf, 2 pieces",
     "/stock/stock.csv": "stock.csv",
     f"/order/order.pdf?{ORDER}": "order.pdf",
-    **{f"/order/{paper}.pdf?{ORDER}": f"{paper}.pdf" for paper in ("ticket", "supplier", "floors")},
+    **{f"/order/{paper}.pdf?{ORDER}": f"{paper}.pdf" for paper in ("ticket", "supplier", "floors", "house")},
     f"/order/quote.pdf?{ORDER}&{urlencode(PRICED)}": "quote.pdf",
     f"/order/order.csv?{ORDER}": "order.csv",
 }

@@ -22,6 +22,7 @@ from remnants.report.papers import OrderPaper, floors_pdf, quote_pdf, supplier_p
 from remnants.report.plan_pages import PlanDrawn
 from remnants.report.ticket_sheet import TicketSheet, ticket_pdf
 from remnants_web.access import asking, needs
+from remnants_web.choices import digits
 from remnants_web.estimates import worked_out
 from remnants_web.handed_out import handed_out
 from remnants_web.order_shown import HouseShown, columns_of, house_shown, notes_of, parts_of
@@ -40,8 +41,6 @@ area = Blueprint("order", __name__, url_prefix="/order")
 
 PER_WORDS = (("m2", "m²"), ("ft2", "ft²"), ("yd2", "yd²"), ("m", "m of roll"), ("ft", "ft of roll"), ("yd", "yd of roll"))
 FEWEST_ROWS, MORE_ROWS = 3, 4
-LONGEST_NUMBER = 10
-"""Figures of an order's number that are looked at."""
 
 
 @area.route("", methods=["GET", "POST"])
@@ -147,11 +146,11 @@ def _order_paper(worked: Worked) -> OrderPaper:
 
 def _revision(worked: Worked) -> str:
     """What the revision is called that orders this, of the order that the form says it revises; "" where none does."""
-    number = request.values.get("revises", "").strip()
-    if not (number.isascii() and number.isdecimal() and len(number) < LONGEST_NUMBER):
+    number = digits(request.values.get("revises", "").strip())
+    if number is None:
         return ""
     kept = order_kept(worked.asked.name, worked.plans)
-    return next((each.called for each in revisions_of(catalogue(), int(number)) if each.kept.is_as(kept)), "")
+    return next((each.called for each in revisions_of(catalogue(), number) if each.kept.is_as(kept)), "")
 
 
 def _drawn(estimate: Estimate) -> tuple[PlanDrawn, ...]:

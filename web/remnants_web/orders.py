@@ -13,9 +13,9 @@ from remnants.errors import BadInput, Fault
 from remnants.model import Role
 from remnants.report.orders_text import compared, ordered_told
 from remnants_web.access import needs, signature
+from remnants_web.choices import digits
 from remnants_web.coming import promised_lines
 from remnants_web.estimates import order_asked, worked_out
-from remnants_web.order import LONGEST_NUMBER
 from remnants_web.prices_form import PRICES_FIELD, prices_typed
 from remnants_web.sent_texts import sent_key
 from remnants_web.shapes import Form, Typed
@@ -55,8 +55,9 @@ def show(number: int) -> str:
 
 def order_page(number: int, form: Form = NOTHING_TYPED, faults: tuple[Fault, ...] = ()) -> str:
     """The page of an order, with what was typed there and what is wrong with it. Raises NotFound."""
+    shown = _shown(number)
     coming = promised_lines(promises_of(catalogue(), number))
-    return render_template("kept_order.html", number=number, shown=_shown(number), coming=coming, form=form, faults=faults)
+    return render_template("kept_order.html", number=number, shown=shown, coming=coming, form=form, faults=faults)
 
 
 @area.post("/save")
@@ -65,13 +66,13 @@ def save() -> Response:
     """Saves what the order's form asks for, as it is worked out. Raises BadInput, NotFound."""
     form = Typed({name: text for name, text in request.form.items() if text.strip()})
     revises = form["revises"].strip()
-    if revises and not (revises.isascii() and revises.isdecimal() and len(revises) < LONGEST_NUMBER):
+    number = digits(revises)
+    if revises and number is None:
         raise BadInput([Fault("revises", f"{revises[:20]!r} is no number of an order")])
     worked = worked_out(form)
     kept_prices = prices_in_force(catalogue())
     prices = prices_typed(form) if form[PRICES_FIELD] else kept_prices.prices if kept_prices else None
     kept = order_kept(worked.asked.name, worked.plans, quote_order(worked.plans, prices) if prices else None)
-    number = int(revises) if revises else None
     made = save_order(
         catalogue(), kept, revises=number, asked=order_asked(form).file, signed=signature(form["why"]), key=sent_key()
     )
