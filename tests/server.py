@@ -18,19 +18,19 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from urllib.parse import quote
 
-__all__ = ["IN_A_HURRY", "LASTING", "PASSWORD", "USER", "Server", "programs", "running_server"]
+__all__ = ["PASSWORD", "USER", "Server", "programs", "running_server"]
 
 USER, PASSWORD = "racks", "invented moss 41"
 """Who owns the databases. The password is asked for over the network alone, not at the socket in the server's folder."""
 
-IN_A_HURRY = ("fsync=off", "full_page_writes=off")
-"""Settings of a server that is never killed: what is written need not outlast the machine."""
-LASTING = ("fsync=on",)
+_IN_A_HURRY = ("fsync=off", "full_page_writes=off")
+"""Of a server whose files need not outlast the machine; they do outlast its processes."""
 
 _ELSEWHERE = ("timezone=Pacific/Auckland", "datestyle=German")
 """A server that others set up: what is stored and shown must depend on none of its habits, nor on how it sorts words."""
 _SMALL = ("autovacuum=off", "wal_level=minimal", "max_wal_senders=0", "log_min_messages=fatal", "log_min_error_statement=panic")
 _UNPRIVILEGED = "postgres"
+_ROOM_BYTES = 4_000_000_000
 _START_S, _END_S = 60.0, 20.0
 
 
@@ -38,6 +38,15 @@ def programs() -> Path | None:
     """The folder with Debian's newest PostgreSQL; None where there is none."""
     found = [folder for folder in Path("/usr/lib/postgresql").glob("*/bin") if (folder / "initdb").is_file()]
     return max(found, key=lambda folder: float(folder.parent.name), default=None)
+
+
+def _quick_folder() -> str | None:
+    """Where files lie in memory, if there is room; a disk that others use as well takes seconds to forget a server."""
+    memory = Path("/dev/shm")
+    with suppress(OSError):
+        if os.access(memory, os.W_OK) and shutil.disk_usage(memory).free > _ROOM_BYTES:
+            return str(memory)
+    return None
 
 
 class Server:
@@ -89,13 +98,13 @@ class Server:
 
 
 @contextmanager
-def running_server(bin_folder: Path, settings: Sequence[str] = IN_A_HURRY) -> Iterator[Server]:
-    """A server with these settings, for as long as the block lasts or the process lives."""
-    folder = Path(tempfile.mkdtemp(prefix="remnants-server-"))
+def running_server(bin_folder: Path, *, lasting: bool = False) -> Iterator[Server]:
+    """A server for as long as the block lasts or the process lives; a `lasting` one has on its disk what it says is written."""
+    folder = Path(tempfile.mkdtemp(prefix="remnants-server-", dir=None if lasting else _quick_folder()))
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = int(free.getsockname()[1])
-    told = [str(folder), str(port), str(bin_folder), *settings]
+    told = [str(folder), str(port), str(bin_folder), *(() if lasting else _IN_A_HURRY)]
     command = [sys.executable, "-I", __file__, *told]
     keeper = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, start_new_session=True)
     server = Server(keeper, folder, port, bin_folder)

@@ -74,6 +74,7 @@ VERBS = {
     "rules": "show the rules that the shop works by, or change them",
     "backup": "copy the whole catalogue while others write",
     "restore": "put a copy in place of the catalogue",
+    "move-catalogue": "take a whole shop from one catalogue to another, from a file to a server or back",
     "check-up": "look at files, disk, copies, clock and versions, and say what to mend",
     "verify": "prove that the catalogue is sound",
     "shade": "tell a carpet's shade from a photograph with a grey card, or compare two shades",

@@ -75,6 +75,11 @@ class Catalogue(ABC):
         """The file, links followed; of a server the name beside which this machine keeps what doesn't lie in the catalogue."""
 
     @property
+    def named(self) -> str:
+        """Where it is, as messages tell it."""
+        return str(self.path)
+
+    @property
     @abstractmethod
     def in_transaction(self) -> bool:
         """Whether something stands in `atomic` right now."""
@@ -105,6 +110,13 @@ class Catalogue(ABC):
     @abstractmethod
     def one_moment(self) -> AbstractContextManager[None]:
         """Within it what is read stays what it is at its start, whoever writes meanwhile; nothing is written."""
+
+    @abstractmethod
+    def at_rest(self) -> AbstractContextManager[None]:
+        """Within it rows come in as they are told: what tables do by themselves when a row is put in or changed rests.
+
+        The caller holds a transaction. Numbers that are given afterwards go on from the highest that is there.
+        """
 
     @abstractmethod
     def _begin(self) -> None:

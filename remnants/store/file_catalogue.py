@@ -83,6 +83,16 @@ class FileCatalogue(Catalogue):
         finally:
             self.conn.execute("ROLLBACK")
 
+    @contextmanager
+    def at_rest(self) -> Iterator[None]:
+        """Takes the triggers away and makes the same ones again: SQLite has no other way to let them rest."""
+        made = self.conn.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger' ORDER BY name").fetchall()
+        for name, _ in made:
+            self.conn.execute(f"DROP TRIGGER {name}")
+        yield
+        for _, sql in made:
+            self.conn.execute(sql)
+
     def _begin(self) -> None:
         """Waits for the writer before as long as `busy_timeout` tells. SQLite's own waiting looks the less often the longer it
         lasts, so that whoever came last got in first, and some never; here it is the other way round."""

@@ -25,7 +25,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
-from remnants.actions import Catalogue
+from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.change_piece import move_piece
 from remnants.actions.count_place import book_count, count_place
 from remnants.actions.find_pieces import find_pieces
@@ -38,8 +38,9 @@ from remnants.ledger import Signed
 from remnants.model import Kind
 from remnants.store import pieces
 from tests.harmed import fitted
+from tests.server import programs, running_server
 from tests.stock_values import SIGNED, a_piece, a_stock, a_style
-from tests.store.contract.stores import FileStore, Store
+from tests.store.contract.stores import FileStore, ServerStore, Store
 
 BRANCHES, BAYS, FIRST = 5, 8, 40
 UNTIL = SIGNED.at.date() + timedelta(days=30)
@@ -140,17 +141,17 @@ class Writer:
             self.day.times.setdefault(do.__name__, []).append(time.monotonic() - start)
 
 
-def a_writer(store: Store, at: Any, number: int, begins: float, ends: float) -> Day:
+def a_writer(at: Any, number: int, begins: float, ends: float) -> Day:
     day = Day()
-    with store.opened(at) as catalogue:
+    with open_catalogue(at, write=True, now=lambda: SIGNED.at) as catalogue:
         time.sleep(max(0.0, begins - time.monotonic()))
         Writer(catalogue, number, day).work(ends)
     return day
 
 
-def a_bare_writer(store: Store, at: Any, number: int, begins: float, ends: float) -> int:
+def a_bare_writer(at: Any, number: int, begins: float, ends: float) -> int:
     done = 0
-    with store.opened(at) as catalogue:
+    with open_catalogue(at, write=True, now=lambda: SIGNED.at) as catalogue:
         time.sleep(max(0.0, begins - time.monotonic()))
         while time.monotonic() < ends:
             with catalogue.atomic():
@@ -159,11 +160,11 @@ def a_bare_writer(store: Store, at: Any, number: int, begins: float, ends: float
     return done
 
 
-def at_work(what: Callable[..., Any], store: Store, at: Any, writers: int, seconds: float) -> list[Any]:
+def at_work(what: Callable[..., Any], at: Any, writers: int, seconds: float) -> list[Any]:
     """What each of so many processes met, all at the same time."""
     begins = time.monotonic() + 1 + writers / 10
     with ProcessPoolExecutor(writers, multiprocessing.get_context("fork")) as pool:
-        asked = [pool.submit(what, store, at, number, begins, begins + seconds) for number in range(writers)]
+        asked = [pool.submit(what, at, number, begins, begins + seconds) for number in range(writers)]
         return [each.result() for each in asked]
 
 
@@ -194,11 +195,11 @@ def told(name: str, store: Store, writers: int, seconds: float) -> None:
     ]
     with store.opened(at) as catalogue:
         log_pieces(catalogue, a_stock(*first, styles=styles), signed=SIGNED)
-    days: list[Day] = at_work(a_writer, store, at, writers, seconds)
+    days: list[Day] = at_work(a_writer, at, writers, seconds)
     gone = list(lost(store, at, days))
     with store.opened(at) as catalogue:
         catalogue.execute("CREATE TABLE bare (who INTEGER NOT NULL, at INTEGER NOT NULL)")
-    bare = sum(at_work(a_bare_writer, store, at, writers, seconds / 5)) / (seconds / 5)
+    bare = sum(at_work(a_bare_writer, at, writers, seconds / 5)) / (seconds / 5)
     errors = [error for day in days for error in day.errors]
     times: dict[str, list[float]] = {}
     for day in days:
@@ -218,18 +219,26 @@ def told(name: str, store: Store, writers: int, seconds: float) -> None:
     print(flush=True)
 
 
+def store_named(name: str, stack: ExitStack) -> Store:
+    """A file in a folder, or a server that writes to the disk what it says is written; each is gone with the stack."""
+    if name == "server":
+        found = programs()
+        assert found, "PostgreSQL isn't on this machine: `apt-get install postgresql`"
+        return ServerStore(stack.enter_context(running_server(found, lasting=True)))
+    return FileStore(Path(stack.enter_context(tempfile.TemporaryDirectory())))
+
+
 def main() -> None:
     """Prints the table of each store."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--writers", type=int, default=20)
     parser.add_argument("--seconds", type=float, default=60)
-    parser.add_argument("--stores", default="file")
+    parser.add_argument("--stores", default="file,server")
     given = parser.parse_args()
     print("| store | done | times | p50 ms | p95 ms | longest ms |\n| --- | --- | --- | --- | --- | --- |")
     with ExitStack() as stack:
-        folder = Path(stack.enter_context(tempfile.TemporaryDirectory()))
         for name in given.stores.split(","):
-            told(name, FileStore(folder), given.writers, given.seconds)
+            told(name, store_named(name, stack), given.writers, given.seconds)
 
 
 if __name__ == "__main__":

@@ -88,6 +88,11 @@ class ServerCatalogue(Catalogue):
         return beside(self.address)
 
     @property
+    def named(self) -> str:
+        """By the address, which never has a password."""
+        return str(self.address)
+
+    @property
     def in_transaction(self) -> bool:
         """Whether a transaction is open; none is once the server is gone."""
         return self.conn.info.transaction_status in (TransactionStatus.INTRANS, TransactionStatus.INERROR)
@@ -131,6 +136,8 @@ class ServerCatalogue(Catalogue):
         What its journal, its archive and its copies still hold of what was erased is for its keeper to end. False where others
         use a table for so long that it can't be done now, or there is no room.
         """
+        if self.in_transaction:
+            return False
         try:
             self.conn.execute(f"VACUUM (FULL) {', '.join(self._own())}")
         except psycopg.OperationalError:

@@ -1,18 +1,18 @@
 """The store that a law is held against: each in turn."""
 
-from pathlib import Path
 from typing import Any
 
 import pytest
 
 from tests.harmed import a_busy_catalogue
-from tests.store.contract.stores import FileStore, Store
+from tests.store.contract.stores import FileStore, ServerStore, Store
 
 
-@pytest.fixture(scope="module", params=["file"])
+@pytest.fixture(scope="module", params=["file", "server"])
 def store(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Store:
-    folder: Path = tmp_path_factory.mktemp(str(request.param))
-    return FileStore(folder)
+    if request.param == "server":
+        return ServerStore(request.getfixturevalue("server"))
+    return FileStore(tmp_path_factory.mktemp("file"))
 
 
 @pytest.fixture(scope="module")

@@ -16,9 +16,11 @@ from typing import Any
 
 from remnants.actions import Catalogue, open_catalogue
 from remnants.errors import RemnantsError
+from remnants.store.server_address import ServerAddress
+from tests.server import Server
 from tests.stock_values import SIGNED
 
-__all__ = ["DRAWN", "FileStore", "Store", "at_once", "contents"]
+__all__ = ["DRAWN", "FileStore", "ServerStore", "Store", "at_once", "contents"]
 
 Row = dict[str, Any]
 
@@ -74,11 +76,39 @@ class FileStore(Store):
         return (path.read_bytes() for path in at.parent.iterdir() if path.is_file())
 
 
+class ServerStore(Store):
+    """Databases of a server of the tests."""
+
+    def __init__(self, server: Server) -> None:
+        self.server = server
+
+    def new(self) -> ServerAddress:
+        """A database with nothing in it."""
+        return ServerAddress(self.server.address(self.server.make()))
+
+    def copy(self, at: ServerAddress) -> ServerAddress:
+        """The database copied by the server."""
+        return ServerAddress(self.server.address(self.server.make(like=at.database)))
+
+    def raw(self, at: ServerAddress) -> Iterator[bytes]:
+        """The files of the database's tables; the server's journal is its keeper's."""
+        self.server.sql("CHECKPOINT")
+        number = self.server.sql(f"SELECT oid FROM pg_database WHERE datname = '{at.database}'")
+        return (path.read_bytes() for path in (self.server.folder / "data/base" / number).iterdir())
+
+    def strike(self, writer: int, dice: random.Random) -> None:
+        """One time in three it is the server that is killed; the writer then ends by itself."""
+        if dice.random() < 2 / 3:
+            super().strike(writer, dice)
+        else:
+            self.server.kill()
+            self.server.start()
+
+
 def contents(catalogue: Catalogue, *, drawn: bool = True) -> dict[str, list[Row]]:
     """Every row of every table; with `drawn` off, without the columns that are DRAWN."""
-    sql = "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite%' ORDER BY name"
-    names = [row["name"] for row in catalogue.query(sql)]
-    return {name: sorted((_plain(row, drawn) for row in catalogue.query(f"SELECT * FROM {name}")), key=repr) for name in names}
+    rows = {name: catalogue.query(f"SELECT * FROM {name}") for name in catalogue.tables()}
+    return {name: sorted((_plain(row, drawn) for row in found), key=repr) for name, found in rows.items()}
 
 
 def _plain(row: Row, drawn: bool) -> Row:

@@ -48,7 +48,7 @@ ODD = [
 
 words = st.one_of(
     st.sampled_from(ODD),
-    st.text(st.characters(exclude_categories=["Cs", "Cc"]), min_size=1, max_size=12).filter(lambda text: bool(text.strip())),
+    st.text(st.characters(exclude_categories=["Cs", "Cc"]), min_size=1, max_size=12).map(str.strip).filter(bool),
 )
 sizes = st.floats(1, 4000).map(lambda size: size * IN)
 figures = st.floats(-1e9, 1e9)
