@@ -73,7 +73,7 @@ def main(count: int) -> None:
     assert found, "PostgreSQL isn't on this machine"
     styles = tuple(Style(f"Quorl {KINDS[number % 5]} {number}") for number in range(STYLES))
     stock = Stock(styles, tuple(some_pieces(count)))
-    with tempfile.TemporaryDirectory() as folder, running_server(found, ("fsync=on",)) as server:
+    with tempfile.TemporaryDirectory() as folder, running_server(found, lasting=True) as server:
         asked = questions(stock)
         in_file = measured(Path(folder) / "stock.db", asked)
         on_server = measured(ServerAddress(server.address(server.make())), asked)
