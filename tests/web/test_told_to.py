@@ -66,13 +66,13 @@ ADDRESSES = (
     "/order?held=Fern+Row+2&order=x&roll_width=12+ft&width_1=3+ft&length_1=3+ft",
     *(
         f"/order/{paper}?held=Elm+End+5&roll_width=12+ft&width_1=3+ft&length_1=3+ft"
-        for paper in ("order.csv", "order.pdf", "ticket.pdf", "quote.pdf", "supplier.pdf", "floors.pdf")
+        for paper in ("order.csv", "order.pdf", "ticket.pdf", "quote.pdf", "supplier.pdf", "floors.pdf", "house.pdf")
     ),
     *(f"{address}?words={words}" for address in ("/patch/said", "/api/ask") for words in ("K-1", "QUOIN")),
     *(f"/api/pieces?words={words}" for words in ("K-1", "velder", "QQ-1", "QUOIN")),
     *(f"/api/pieces/{tag}{more}" for tag in ("K-1", "L-1", "K-2") for more in ("", "/history")),
     *("/api/jobs/Fern Row 2", "/api/jobs/Elm End 5"),
-    *("/count/osier attic/seen.json?tag=K-1", "/measure/page.pdf", "/measure/trial"),
+    *("/count/osier attic/seen.json?tag=K-1", "/measure/page.pdf", "/measure/trial", "/orders/1"),
 )
 """Every address that could tell of it, asked beside those that links lead to."""
 
