@@ -4,7 +4,9 @@ import pytest
 
 from remnants.actions import open_catalogue
 from remnants.actions.branches import branches_of
+from remnants.model import Person, Role
 from remnants.model.branches import Branches
+from remnants.store import people
 from tests.commands import Remnants
 
 
@@ -118,6 +120,22 @@ def test_a_fit_asks_its_own_branch_first(remnants: Remnants, monkeypatch: pytest
     told = remnants("fit", job, "--avoid", "B-1")
     assert "A-1 (North Bay 3) makes it" in told.out and "fetched from North, 40 km: A-1" in told.out + told.err
     assert "branch: no branch and no van is called 'East'" in remnants.refused("fit", job, "--branch", "East", code=2)
+
+
+def test_somebody_is_given_a_role_at_a_branch(remnants: Remnants) -> None:
+    remnants.ok("branch", "South", "--new")
+    remnants.ok("branch", "North", "--new")
+    remnants.log("--tag", "R-1", "--place", "Bay 3")
+    with open_catalogue(remnants.catalogue, write=True) as catalogue:
+        people.add_person(catalogue, Person("Ana", Role.WORK))
+    assert "people" not in remnants.ok("branch")
+    assert "Ana may work at North" in remnants.ok("branch", "north", "--person", "ana", "--may", "work")
+    assert "Ana may work" in remnants.ok("branch")
+    assert "Ana may look at what lies at South" in remnants.refused("discard", "R-1", "--by", "Ana", code=1)
+    assert "nobody here is called 'Bo'" in remnants.refused("branch", "North", "--person", "Bo", "--may", "look", code=1)
+    assert "and with nothing else" in remnants.refused("branch", "North", "--person", "Ana", code=2)
+    assert "has no role of their own" in remnants.ok("branch", "North", "--person", "Ana", "--may", "nothing")
+    remnants.ok("discard", "R-1", "--by", "Ana")
 
 
 def test_a_shop_without_branches_sees_no_new_word(remnants: Remnants) -> None:

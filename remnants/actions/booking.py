@@ -5,6 +5,7 @@ import json
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from remnants.actions.branch_people import refuse_elsewhere
 from remnants.errors import BadInput, Fault, NotFound, StockChanged
 from remnants.ledger import BESIDE, Change, Entry, Signed, Standing, Undone, applied, replay
 from remnants.store import Catalogue, ledger, pieces, requests
@@ -44,11 +45,13 @@ def as_seen(asked: list[Any], seen: int | None) -> list[Any]:
 def book(catalogue: Catalogue, changes: Sequence[tuple[str, Change]], signed: Signed) -> tuple[Standing, ...]:
     """Writes entries about pieces that are there, as one booking, and gives where each piece stands then.
 
-    Raises NotFound, and NotAllowed where the table of moves or a hold forbids it; then nothing is written.
+    Raises NotFound, NotAllowed where the table of moves or a hold forbids it, and NotPermitted where a piece lies at a branch
+    at which who signs may only look; then nothing is written.
     """
     with catalogue.atomic():
         number = booking = ledger.next_number(catalogue)
         written: list[tuple[Entry, Standing]] = []
+        steps: list[tuple[Standing, Change, Standing]] = []
         current: dict[str, Standing] = {}
         for tag, change in changes:
             before = current.get(tag) or standing_of(catalogue, tag)
@@ -56,7 +59,9 @@ def book(catalogue: Catalogue, changes: Sequence[tuple[str, Change]], signed: Si
             after = _undone(catalogue, entry) if isinstance(change, Undone) else applied(before, entry)
             current[tag] = after
             written.append((entry, after))
+            steps.append((before, change, after))
             number += 1
+        refuse_elsewhere(catalogue, signed, steps)
         ledger.write(catalogue, written)
     return tuple(standing for _, standing in written)
 

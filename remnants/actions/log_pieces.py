@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import count
 
 from remnants.actions.booking import book, once
+from remnants.actions.branch_people import refuse_logging_elsewhere
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock
 from remnants.ledger import Received, Signed, Stage, Standing
@@ -48,6 +49,7 @@ def put_in(
 
     Raises BadInput as `log_pieces`.
     """
+    refuse_logging_elsewhere(catalogue, signed, logged)
     again = _withdrawn(catalogue, [piece.tag for piece in logged])
     styles.put_styles(catalogue, described)
     ledger.receive(catalogue, (Received(piece) for piece in logged if piece.tag not in again), signed, booking=booking)

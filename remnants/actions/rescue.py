@@ -103,7 +103,7 @@ def _write(goal: Catalogue, found: Sorted) -> None:
     put_rows(goal, "job", list(found.jobs.values()))
     for table in ("request", "shop_rule", "agreement", "job_photos_closed", "price_list", "kept_order", "promised_leftover"):
         put_rows(goal, table, found.rows[table])
-    for table in ("branch", "branch_place", "branch_distance"):
+    for table in ("branch", "branch_place", "branch_distance", "branch_role"):
         put_rows(goal, table, _of_branches_there(found, table))
     put_rows(goal, "job_photo", [*found.job_photos, *found.gone_job_photos()])
     for name in sorted(found.unread_jobs):
@@ -117,6 +117,9 @@ def _of_branches_there(found: Sorted, table: str) -> list[Mapping[str, Any]]:
     rows: list[Mapping[str, Any]] = list(found.rows[table])
     if table == "branch_distance":
         return [row for row in rows if {row["one"], row["other"]} <= known]
+    if table == "branch_role":
+        people = {row["id"] for row in found.rows["person"]}
+        return [row for row in rows if row["branch"] in known and row["person"] in people]
     if table == "branch_place":
         rows = [row if row["branch"] in known else {**row, "branch": None} for row in rows]
         return [row for row in rows if row["branch"] is not None or row["custodian"]]

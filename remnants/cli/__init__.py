@@ -26,7 +26,17 @@ from types import ModuleType
 from typing import TYPE_CHECKING, NoReturn
 
 from remnants import __version__
-from remnants.errors import BadInput, CatalogueUnusable, GaveUp, NoPlan, NotAllowed, NotFound, RemnantsError, Unproved
+from remnants.errors import (
+    BadInput,
+    CatalogueUnusable,
+    GaveUp,
+    NoPlan,
+    NotAllowed,
+    NotFound,
+    NotPermitted,
+    RemnantsError,
+    Unproved,
+)
 from remnants.late import Late
 from remnants.private import make_folder
 from remnants.units import Unit
@@ -97,6 +107,7 @@ _EXITS: tuple[tuple[type[RemnantsError], int], ...] = (
     (Unproved, 70),
     (NotFound, 1),
     (NotAllowed, 1),
+    (NotPermitted, 1),
     (NoPlan, 1),
     (GaveUp, 1),
 )

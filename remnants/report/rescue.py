@@ -14,6 +14,7 @@ _TABLES = {
     "agreement": "what customers agreed to",
     "branch": "branches",
     "branch_distance": "how far branches are",
+    "branch_role": "roles of people at branches",
     "branch_place": "places of branches, and vans",
     "customer": "customers",
     "job": "jobs",

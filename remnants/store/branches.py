@@ -96,11 +96,12 @@ def rename(catalogue: Catalogue, name: str, new: str, signed: Signed) -> None:
 
 
 def drop_branch(catalogue: Catalogue, name: str) -> None:
-    """Takes a branch away with its words and distances; vans of it are the first one's then."""
+    """Takes a branch away with its words, distances and roles; vans of it are the first one's then."""
     number = _number(catalogue, name)
     catalogue.execute("DELETE FROM branch_place WHERE branch = ? AND custodian = ''", [number])
     catalogue.execute("UPDATE branch_place SET branch = NULL WHERE branch = ?", [number])
     catalogue.execute("DELETE FROM branch_distance WHERE one = ? OR other = ?", [number, number])
+    catalogue.execute("DELETE FROM branch_role WHERE branch = ?", [number])
     catalogue.execute("DELETE FROM branch WHERE number = ?", [number])
 
 

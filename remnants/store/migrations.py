@@ -9,6 +9,7 @@ from contextlib import nullcontext
 from dataclasses import dataclass
 
 from remnants.store.agreements import AGREEMENTS
+from remnants.store.branch_roles import BRANCH_ROLES
 from remnants.store.branches import BRANCHES
 from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
@@ -293,6 +294,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("orders that were saved", KEPT_ORDERS),
     Migration("leftovers that orders promise", PROMISED),
     Migration("pieces that are lent", LOANS),
+    Migration("roles of people at branches", BRANCH_ROLES),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -27,6 +27,7 @@ TAKEN_OUT = (
         "branch",
         "branch_place",
         "branch_distance",
+        "branch_role",
         "price_list",
         "kept_order",
         "promised_leftover",
