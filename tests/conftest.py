@@ -2,8 +2,7 @@
 
 import os
 import signal
-from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -19,18 +18,6 @@ settings.load_profile("house")
 
 # Ctrl-C is heard, also by commands that tests start, when the tests run in the background, where a shell has it ignored.
 signal.signal(signal.SIGINT, signal.default_int_handler)
-
-CASES_COVERED = 2
-
-
-def pytest_collection_modifyitems(items: Iterable[pytest.Item]) -> None:
-    """Ask only the first cases of a test which lines they reach: the rest walk the same ones, at twice the time."""
-    cases: Counter[str] = Counter()
-    for item in items:
-        test = item.nodeid.partition("[")[0]
-        cases[test] += 1
-        if cases[test] > CASES_COVERED:
-            item.add_marker(pytest.mark.no_cover)
 
 
 @pytest.fixture

@@ -10,5 +10,10 @@ ruff check .
 ruff format --check .
 mypy
 mkdir -p .cache
-[ $# -gt 0 ] || set -- --cov --cov-report=  # the whole run tells which share of the program it reaches, and has a floor
-exec python -m pytest -n 2 --dist loadfile "$@"
+if [ $# -gt 0 ]; then
+    exec python -m pytest -n 2 --dist loadfile "$@"
+fi
+# The whole run tells which share of the program's lines and branches it reaches, and has a floor.
+reached=.cache/reached.json
+python -m slipcover --branch --source remnants,web/remnants_web --json --out "$reached" -m pytest -n 2 --dist loadfile
+exec python -m slipcover --merge "$reached" --out "$reached" --branch --skip-covered --missing-width 60 --fail-under 95

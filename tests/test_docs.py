@@ -13,8 +13,6 @@ from remnants.cli import main
 from remnants.exchange.schema import file_schemas
 from tests.matching.test_photo import a_photo
 
-pytestmark = pytest.mark.no_cover  # what the pages show runs lines that other tests reach.
-
 ROOT = Path(__file__).parent.parent
 PAGES = [
     page.relative_to(ROOT)

@@ -200,7 +200,6 @@ def a_room(seed: int) -> Room:
     return Room((wide, long), corner, damage, door, lane, furniture, light, piece)
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(60)))
 def test_in_a_small_room_nothing_on_a_grid_shows_less(seed: int) -> None:
     room = a_room(seed)

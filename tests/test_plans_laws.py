@@ -65,7 +65,6 @@ def placed(point: Point, at: Point, turn: float, stretch: tuple[float, float]) -
     return at[0] + x * cos - y * sin, at[1] + x * sin + y * cos
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(120)))
 def test_a_house_drawn_in_any_way_has_the_rooms_that_are_there(seed: int) -> None:
     dice = random.Random(seed)

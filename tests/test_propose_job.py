@@ -65,7 +65,6 @@ def test_the_least_that_can_be_cut_is_told_beside_a_better_one_that_ends_at_the_
     assert (29, 0, 39, 14) in [box(each) for each in others]
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(3, 3 + share(36)))
 def test_one_that_takes_little_more_than_the_least_is_always_told(seed: int) -> None:
     """The least is a box round the burn and its margin, far from every wall; 155 in2 (0.1 m2) are a step of what is spent."""
@@ -252,7 +251,6 @@ def test_turning_the_room_with_its_pile_and_shuffling_the_stock_changes_no_outli
     assert [of_room(each) for each in proposed(job, a_stock(*pieces))] == told
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(24)))
 def test_in_any_room_each_damage_lies_in_an_outline_and_each_outline_in_the_room(seed: int) -> None:
     chance = random.Random(seed)

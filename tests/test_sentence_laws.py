@@ -24,7 +24,6 @@ def near(found: Any, wanted: Any) -> bool:
     return found == wanted or (isinstance(wanted, float | int) and found == pytest.approx(wanted, rel=1e-5))
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", SEEDS)
 def test_whatever_is_said_in_whichever_words_comes_back_as_it_was_meant(seed: int) -> None:
     asked = spoken(random.Random(seed))
@@ -52,7 +51,6 @@ def _is_ell(ring: list[list[float]], width: float, length: float, corner: str) -
     return len(ring) == 6 and near(max(xs), width) and near(max(ys), length) and not near_gone
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_word_turned_into_nonsense_is_asked_about_and_never_passed_over(seed: int) -> None:
     rng = random.Random(1_000 + seed)
@@ -77,7 +75,6 @@ def test_a_word_turned_into_nonsense_is_asked_about_and_never_passed_over(seed: 
         assert any(strange in each for each in kept), f"{text}: {strange} is out of sight"
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_strange_word_said_besides_is_asked_about_wherever_it_stands(seed: int) -> None:
     rng = random.Random(2_000 + seed)

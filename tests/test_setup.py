@@ -139,9 +139,10 @@ def test_where_nothing_is_missing_nothing_is_asked_for(owner: Machine) -> None:
 @pytest.mark.parametrize("words, measured", [((), True), (("tests/test_units.py", "-k", "the feet"), False)])
 def test_only_the_whole_run_has_a_floor_for_what_the_tests_reach(guest: Machine, words: tuple[str, ...], measured: bool) -> None:
     done = guest.run("tests/run.sh", *words)
-    (asked,) = [line for line in guest.asked if line.startswith("python -m pytest")]
-    assert done.returncode == 0 and ("--cov" in asked.split()) is measured
-    assert asked.endswith(" ".join(words))
+    asked = [line for line in guest.asked if line.startswith(("python -m pytest", "python -m slipcover"))]
+    assert done.returncode == 0 and len(asked) == (2 if measured else 1)
+    assert any("--fail-under 95" in line for line in asked) is measured
+    assert asked[0].endswith(f"-m pytest -n 2 --dist loadfile {' '.join(words)}".strip())
 
 
 @pytest.mark.parametrize("environment", [{}, {"FOR": "tests"}])

@@ -269,7 +269,6 @@ def test_a_tick_does_where_nothing_was_drawn(catalogue: Catalogue) -> None:
 POINTS = st.tuples(st.integers(0, 600), st.integers(0, 200))
 
 
-@pytest.mark.no_cover
 @tried(max_examples=share(120), deadline=None)
 @given(st.lists(st.lists(POINTS, min_size=1, max_size=12).map(tuple), max_size=8).map(tuple))
 def test_a_drawn_name_is_read_as_it_was_written_and_drawn_of_numbers_alone(

@@ -121,7 +121,6 @@ def stock_of(told: Sequence[tuple[str, int, int]], ours: Branches) -> Stock:
     return Stock(PLAIN, tuple(made), branches=ours)
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(30), deadline=None)
 @given(PIECES, st.integers(10, 50), st.integers(10, 50))
 def test_with_one_branch_answers_are_as_they_were(told: list[tuple[str, int, int]], width: int, length: int) -> None:
@@ -134,7 +133,6 @@ def test_with_one_branch_answers_are_as_they_were(told: list[tuple[str, int, int
     )
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(12), deadline=None)
 @given(PIECES, st.integers(10, 50), st.integers(10, 50))
 def test_branches_never_make_an_answer_look_worse_and_the_trouble_told_is_that_of_the_cut_pieces(

@@ -9,8 +9,6 @@ import random
 import tempfile
 from pathlib import Path
 
-import pytest
-
 from remnants.actions import open_catalogue
 from remnants.actions.keep_safe import verify
 from remnants.ledger import replay
@@ -33,7 +31,6 @@ def a_history(seed: int, path: Path) -> Shop:
     return shop
 
 
-@pytest.mark.no_cover
 def test_whatever_happened_rows_are_what_the_entries_add_up_to_and_the_chain_is_whole() -> None:
     broken = []
     for seed in range(SEED, SEED + HISTORIES):

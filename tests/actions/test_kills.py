@@ -132,7 +132,6 @@ def killed(name: str, path: Path, made: Made, dice: random.Random) -> None:
     os.waitpid(child, 0)
 
 
-@pytest.mark.no_cover
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="kills a forked process")
 def test_whoever_is_killed_within_a_change_leaves_all_of_it_or_nothing(tmp_path: Path) -> None:
     sound, path = tmp_path / "sound.db", tmp_path / "stock.db"

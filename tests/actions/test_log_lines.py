@@ -110,7 +110,6 @@ def peak(folder: Path, rows: int) -> int:
             tracemalloc.stop()
 
 
-@pytest.mark.no_cover
 def test_five_times_as_many_rows_take_no_more_memory_to_log(tmp_path: Path) -> None:
     peak(tmp_path / "first", 10)
     assert peak(tmp_path / "many", 2500) < 1.5 * peak(tmp_path / "few", 500)

@@ -129,7 +129,6 @@ def test_every_choice_is_worth_what_it_costs(wide: list[tuple[int, int]], roll: 
             assert len(one.seams) > len(other.seams) or one.ordered_mm > other.ordered_mm + TOLERANCE_MM
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(6))
 @given(wide=st.lists(st.tuples(st.integers(12, 34), st.integers(12, 34)), min_size=2, max_size=2))
 def test_the_shortest_choice_of_a_small_job_is_near_what_every_way_of_laying_it_can_reach(wide: list[tuple[int, int]]) -> None:

@@ -68,7 +68,6 @@ def test_what_rounding_costs_is_told_in_money() -> None:
 SIDE = st.integers(1500, 7000).map(float)
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(60), deadline=None)
 @given(
     st.lists(st.tuples(SIDE, SIDE), min_size=1, max_size=3), st.sampled_from((10.0, 12.7, 25.0)), st.sampled_from((0.0, 100.0))

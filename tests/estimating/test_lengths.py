@@ -72,7 +72,6 @@ def test_a_length_is_cut_by_strokes_from_edge_to_edge() -> None:
 SIDE = st.integers(10, 60).map(lambda tenths: tenths * 100)
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(60), deadline=None)
 @given(st.lists(st.tuples(SIDE, SIDE), min_size=1, max_size=6), st.booleans())
 def test_every_cut_lies_whole_in_one_length_and_lengths_take_no_more_roll(sides: list[tuple[int, int]], by_rolls: bool) -> None:

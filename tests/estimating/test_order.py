@@ -40,7 +40,6 @@ def rooms(draw: st.DrawFn) -> Room:
     return Room("Room", outline, (trim,) * len(outline.ring), pile, (a_door("300 mm", "0", "1100 mm", "0"),))
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(40), deadline=None)
 @given(rooms(), st.sampled_from((3660.0, 4000.0)), st.booleans(), st.integers(0, 2))
 def test_every_order_passes_the_check_and_covers_the_room(room: Room, width: float, patterned: bool, cross: int) -> None:
@@ -58,7 +57,6 @@ def test_every_order_passes_the_check_and_covers_the_room(room: Room, width: flo
     assert plan.area_mm2 >= plan.floor_mm2 - 1
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(25), deadline=None)
 @given(SIDE, SIDE, st.floats(0, 60), st.floats(0, 60), st.integers(0, 2))
 def test_a_wider_trim_never_shortens_the_roll(width: float, length: float, less: float, more: float, cross: int) -> None:
@@ -73,7 +71,6 @@ def test_a_wider_trim_never_shortens_the_roll(width: float, length: float, less:
 REMNANTS = st.lists(st.tuples(st.integers(5, 45), st.integers(5, 60), st.sampled_from(("77", "78"))), max_size=4)
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(25), deadline=None)
 @given(REMNANTS, REMNANTS)
 def test_more_stock_never_lengthens_the_roll(some: list[tuple[int, int, str]], others: list[tuple[int, int, str]]) -> None:

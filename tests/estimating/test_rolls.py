@@ -113,7 +113,6 @@ def test_a_roll_that_cannot_be_is_refused(changes: dict[str, object], told: str)
 LENGTH = st.integers(20, 80).map(lambda tenths: tenths * 100)
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(60), deadline=None)
 @given(
     st.lists(st.tuples(st.integers(10, 70), LENGTH), min_size=2, max_size=5),

@@ -33,7 +33,6 @@ def can_be_cut(site: Site, chain: tuple[float, ...]) -> bool:
     return all(site.breadth(low, high) is not None for low, high in pairwise((left, *chain, right)))
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(60))
 @given(
     wide=st.integers(42, 75), high=st.integers(20, 60), step=st.integers(10, 35), rise=st.integers(8, 15), fill=st.integers(3, 12)

@@ -110,7 +110,6 @@ def test_with_no_effort_left_many_rooms_stay_as_they_were() -> None:
 sizes = st.integers(14, 52)
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(18), deadline=None)
 @given(
     wide=st.lists(st.tuples(sizes, sizes), min_size=1, max_size=5),

@@ -13,8 +13,6 @@ from tests.bench.adversary import Outcome, outcome_of
 from tests.bench.adversary_judge import two_rectangles_can, what_is_wrong
 from tests.bench.adversary_plant import planted
 
-pytestmark = pytest.mark.no_cover
-
 FOUND: dict[str, Sequence[int]] = {
     "whole": range(1, 21),
     "two": range(1, 16),

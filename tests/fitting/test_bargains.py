@@ -223,7 +223,6 @@ def best(bargains: Bargains, job: Job) -> tuple[int, int]:
     return min(told, default=(len(job.patches), 99))
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(24)), ids=str)
 def test_one_more_change_or_one_more_donor_never_makes_the_best_worse(seed: int) -> None:
     chance = random.Random(seed * EVERY + 2)

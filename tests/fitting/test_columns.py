@@ -66,7 +66,6 @@ def by_columns(asks: Sequence[Ask], own: Sequence[Sequence[Donor]], watch: Watch
     return solve_by_columns(asks, [Field(tuple(each)) for each in own], work=1.0, watch=watch or Watch(), seed=1)
 
 
-@pytest.mark.no_cover
 def test_of_rectangles_it_says_the_same_as_the_solver_that_places_them() -> None:
     """Two exact ways, which share the terms of merit and little else: where both come to an end they come to one merit."""
     both = 0
@@ -91,7 +90,6 @@ def _size(dice: random.Random, low: int, high: int) -> tuple[int, int]:
     return dice.randrange(low, high, 50), dice.randrange(low, high, 50)
 
 
-@pytest.mark.no_cover
 def test_what_was_cut_from_the_pieces_is_never_called_too_much_for_them() -> None:
     """Odd patches are laid in a row, each piece drawn round some of them: the bound leaves none out; most are found again."""
     whole = 0

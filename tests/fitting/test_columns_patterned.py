@@ -62,7 +62,6 @@ def _overlap(one: Sequence[float], two: Sequence[float]) -> bool:
     return min(one[2], two[2]) - max(one[0], two[0]) > 0.01 and min(one[3], two[3]) - max(one[1], two[1]) > 0.01
 
 
-@pytest.mark.no_cover
 def test_no_more_and_no_fewer_patches_come_whole_than_where_each_place_of_the_pattern_is_tried() -> None:
     told = 0
     for seed in range(1, 1 + share(36)):
@@ -89,7 +88,6 @@ def _spot(dice: random.Random) -> tuple[float, float]:
     return dice.uniform(0, 200), dice.uniform(0, 200)
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("motif_told", [True, False])
 def test_patterned_patches_that_were_cut_from_the_pieces_are_never_called_too_much_for_them(motif_told: bool) -> None:
     """Each of two patches is parted by a seam, the parts laid in rows on two pieces, the pattern met: most are found again."""

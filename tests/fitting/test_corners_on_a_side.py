@@ -64,7 +64,6 @@ def some_pieces(dice: random.Random) -> list[Candidate]:
     return pieces
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(24)))
 def test_corners_on_a_side_change_no_answer(seed: int) -> None:
     """The same job with corners added on a side that nothing ends at: the same pieces, seams, sights and bound."""

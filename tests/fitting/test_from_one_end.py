@@ -50,7 +50,6 @@ def test_what_has_no_place_is_left_out_and_the_rest_is_laid() -> None:
     ]
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(4))
 def test_parts_lie_on_the_piece_and_clear_of_cutouts_and_of_one_another(seed: int) -> None:
     rings, outline = planted(seed, 12)
@@ -64,7 +63,6 @@ def test_parts_lie_on_the_piece_and_clear_of_cutouts_and_of_one_another(seed: in
         assert not any(overlap(ring, other) for other in lies[:index])
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", [1, 4, 5])
 def test_all_parts_cut_out_of_a_piece_are_laid_on_it_again(seed: int) -> None:
     rings, outline = planted(seed, 20, without=4)

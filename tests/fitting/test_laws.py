@@ -48,7 +48,6 @@ def random_job(rng: random.Random, parts: int = 2) -> Job:
     return a_job(patch, allowance=rng.choice([NO_ALLOWANCE, Allowance(10, 30, 30)]), min_part=60)
 
 
-@pytest.mark.no_cover
 @quick
 @given(st.integers(0, 10**9))
 def test_no_answer_ever_fails_its_check_and_more_stock_never_gives_a_worse_verdict(seed: int) -> None:
@@ -62,7 +61,6 @@ def test_no_answer_ever_fails_its_check_and_more_stock_never_gives_a_worse_verdi
         assert ORDER.index(all_of_them.verdict) <= ORDER.index(few.verdict)
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(8))
 def test_what_one_fit_found_out_saves_the_ways_work_and_changes_no_word_of_them(seed: int) -> None:
     rng = random.Random(seed)
@@ -102,7 +100,6 @@ def test_what_patches_came_to_is_found_again_when_another_one_is_changed_and_cha
     assert changed_one[0] < changed_one[1]
 
 
-@pytest.mark.no_cover
 @quick
 @given(st.integers(0, 10**9), st.sampled_from([90.0, 180.0, 270.0, 31.0]))
 def test_turning_patch_and_donors_together_changes_nothing(seed: int, turn: float) -> None:
@@ -129,7 +126,6 @@ def test_turning_patch_and_donors_together_changes_nothing(seed: int, turn: floa
     assert sorted(part.piece for part in plan.patches[0].parts) == sorted(part.piece for part in again.patches[0].parts)
 
 
-@pytest.mark.no_cover
 @quick
 @given(st.integers(0, 10**9), st.integers(0, 40), st.integers(0, 40))
 def test_a_larger_allowance_never_makes_an_impossible_patch_possible(seed: int, base: int, more: int) -> None:
@@ -199,7 +195,6 @@ def makes(width: int, length: int, parts: int, boards: list[tuple[int, int]]) ->
     return False
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("parts", [3, 4])
 @pytest.mark.parametrize("seed", range(25))
 def test_three_and_four_part_answers_agree_with_an_exhaustive_search(seed: int, parts: int) -> None:

@@ -85,7 +85,6 @@ def an_ask(rng: random.Random, donors: list[Candidate], *, uneven: bool) -> tupl
     return ask, Field(tuple(donors_of(job.patches[0], donors, {each.piece.tag: each.piece.outline for each in donors})))
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(24)))
 def test_no_donor_is_passed_over_that_fills_the_split_after_all(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(reaches_module, "DONORS_A_PLACE", 1)  # as closely as among hundreds of donors
@@ -101,7 +100,6 @@ def test_no_donor_is_passed_over_that_fills_the_split_after_all(seed: int, monke
                     assert told >= true if low else told <= true
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(24)))
 def test_the_same_pairs_come_in_the_same_order_as_where_each_donor_is_looked_at_first(
     seed: int, monkeypatch: pytest.MonkeyPatch
@@ -131,7 +129,6 @@ def _in_order(ask: Ask, field: Field) -> list[tuple[object, ...]]:
     return [told for _, alike in groupby(keyed, key=lambda each: each[0]) for told in sorted(told for _, told in alike)]
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(24)))
 def test_a_pair_spends_no_less_than_it_is_passed_over_for(seed: int) -> None:
     """Where its parts lie best takes long to find; a pair that spends too much wherever they lie is passed over unlaid."""
@@ -145,7 +142,6 @@ def test_a_pair_spends_no_less_than_it_is_passed_over_for(seed: int) -> None:
             assert least.spoiled <= laid.spoiled
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(24)))
 def test_the_answer_is_the_one_where_no_pair_is_passed_over_unlaid(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
     rng = random.Random(seed)

@@ -48,7 +48,6 @@ def nested(cutouts: list[Ring], parts: list[Ring], *, turn: float = 0.0, seed: i
     return plan
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", [2, 3, 4, 5])
 def test_all_odd_parts_planted_in_a_piece_with_a_cutout_are_found(seed: int) -> None:
     plan = nested(*planted(seed, 8, 0.85))

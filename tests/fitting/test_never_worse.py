@@ -11,8 +11,6 @@ from remnants.model import PatchPlan
 from tests.bench.adversary_plant import planted
 from tests.bench.laws import LAWS, answer_to
 
-pytestmark = pytest.mark.no_cover
-
 CASES = [planted(kind, 31) for kind in ("whole", "two", "two of one", "narrow", "three, rectangles", "short")]
 
 

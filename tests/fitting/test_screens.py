@@ -18,7 +18,6 @@ from tests.fitting.test_least_needs import an_ask, an_oval, some_donors
 from tests.thorough import share
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(18)))
 def test_what_holds_a_part_holds_the_core_that_is_asked_of_first(seed: int) -> None:
     rng = random.Random(seed)
@@ -44,7 +43,6 @@ def test_a_core_has_few_corners_and_most_of_the_carpet() -> None:
     assert common_core(oval, moved_ring(oval, (3000, 0))) is None
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(18)))
 def test_no_piece_that_two_parts_were_drawn_on_is_too_narrow_for_them(seed: int) -> None:
     """Both parts laid touching at a random bearing, the high one turned; the piece is the rectangle round them."""
@@ -76,7 +74,6 @@ def test_a_piece_narrower_than_two_halves_of_an_oval_is_not_asked_for_them() -> 
     assert may_lie_side_by_side(widths_round(rectangle(2300, 1300).ring), split, 0.0, split.low, split.high)
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(12)))
 def test_a_figure_closed_in_on_step_by_step_is_the_one_found_at_once(seed: int) -> None:
     """What is sure and what is hoped for hold the true figure between them all the way."""

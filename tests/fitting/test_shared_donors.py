@@ -28,7 +28,6 @@ def leftover(rng: random.Random) -> Outline:
     return outline_of(ring)
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(30)))
 def test_of_ways_that_are_alike_all_can_be_laid_or_none(seed: int) -> None:
     """Parts beside one another change places, the piece lies the other way round, or another one just like it is taken."""

@@ -99,7 +99,6 @@ def test_small_jobs_agree_with_an_exhaustive_search_in_verdict_and_merit(seed: i
     assert sum(patch.verdict is Verdict.NONE for patch in plan.patches) == best[0]
 
 
-@pytest.mark.no_cover
 def test_four_patches_of_eight_parts_use_three_donors_up() -> None:
     """The exhaustive best of (3, 2), (2, 3), (2, 1), (2, 3) from (2, 2), (4, 3), (4, 1): all filled, 8 parts, nothing left."""
     pieces = [a_piece(f"R-{i}", w * 100, h * 100) for i, (w, h) in enumerate([(2, 2), (4, 3), (4, 1)])]
@@ -135,7 +134,6 @@ def test_donors_cut_up_with_nothing_left_are_put_together_again(seed: int) -> No
     assert plan.bound == "best possible"
 
 
-@pytest.mark.no_cover
 def test_same_seed_same_plan_and_more_tries_never_a_worse_one() -> None:
     rng = random.Random(5)
     pieces = [

@@ -9,7 +9,6 @@ from tests.fuzz.mutations import KINDS, Kind, damaged, refused
 TRIES = 80
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
 def test_a_damaged_file_is_read_or_refused(kind: Kind) -> None:
     assert not refused(kind, kind.sound) or kind.name == "photo.jpg"  # a sound photograph without a grey card has no shade

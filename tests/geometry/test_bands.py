@@ -1,6 +1,5 @@
 """Bands of a floor: of a rectangle found without geometry, corner for corner what geometry gives."""
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
@@ -14,7 +13,6 @@ mms = st.floats(500.0, 9000.0)
 shares = st.floats(-0.1, 1.1)
 
 
-@pytest.mark.no_cover
 @given(width=mms, length=mms, quarters=st.integers(0, 3), shares=st.tuples(shares, shares))
 def test_a_band_of_a_rectangle_is_what_geometry_gives(
     width: float, length: float, quarters: int, shares: tuple[float, float]

@@ -25,7 +25,6 @@ def test_a_part_that_just_fills_a_gap_has_a_place_there_and_one_a_hair_wider_has
     assert places(ground, rectangle(1001, 10).ring) == []
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(12))
 def test_places_left_are_those_on_what_is_left_of_the_ground(seed: int) -> None:
     """A hole cut where the other part lies leaves the same, but for a hair."""

@@ -190,7 +190,6 @@ def a_slanted_case(dice: random.Random) -> tuple[Outline, list[Ring]]:
     return Outline(ring), cuts
 
 
-@pytest.mark.no_cover
 def test_what_slanted_cuts_leave_can_be_drawn_and_is_nowhere_more_than_they_leave() -> None:
     """The proof takes each outline for a sound one, and what is more than is left is thinner than the tolerance.
 
@@ -259,7 +258,6 @@ def a_cut_to_its_edges(dice: random.Random) -> tuple[Outline, Ring]:
     return Outline(ring), tuple((px + dice.uniform(-off, off), py + dice.uniform(-off, off)) for px, py in points)
 
 
-@pytest.mark.no_cover
 def test_what_a_cut_along_the_edges_leaves_stands_the_proof() -> None:
     for seed in range(share(3000)):
         outline, cut = a_cut_to_its_edges(random.Random(seed))

@@ -48,7 +48,6 @@ def test_a_seam_that_comes_with_better_carpet_is_told() -> None:
     assert the(fitted, "parts").gain.startswith("What then no longer shows: carpet of R-2 beside the floor (")
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(60)), ids=str)
 def test_what_is_said_to_be_gained_is_true_and_what_shows_more_is_said(seed: int) -> None:
     fitted = at_random(seed * EVERY + 3)
@@ -66,7 +65,6 @@ def test_what_is_said_to_be_gained_is_true_and_what_shows_more_is_said(seed: int
                 assert one[0] in (*worse, *less), (one, told)
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(60)), ids=str)
 def test_no_side_at_a_wall_is_shaved_and_no_narrow_strip_is_left_at_one(seed: int) -> None:
     """A part is 6 in wide or wider, and so is what is left of the old carpet between a side that is moved and the wall."""

@@ -127,7 +127,6 @@ EFFORTS = {
 }
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(24)), ids=str)
 def test_one_more_piece_never_makes_the_best_change_after_a_no_worse(seed: int) -> None:
     chance = random.Random(seed * EVERY + 1)
@@ -138,7 +137,6 @@ def test_one_more_piece_never_makes_the_best_change_after_a_no_worse(seed: int) 
         assert best(after) <= best(before)
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(share(18)), ids=str)
 def test_each_change_shows_less_than_every_way_and_one_held_piece_more_takes_none_away(seed: int) -> None:
     chance = random.Random(seed * EVERY + 5)

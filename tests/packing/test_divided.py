@@ -2,7 +2,6 @@
 
 from itertools import combinations
 
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -74,7 +73,6 @@ def test_items_of_one_turn_are_turned_together() -> None:
 sizes = st.tuples(st.integers(3, 60), st.integers(3, 60))
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(60), deadline=None)
 @given(
     wide=st.lists(st.tuples(sizes, st.integers(0, 2), st.booleans()), min_size=1, max_size=6),

@@ -84,7 +84,6 @@ def test_without_effort_or_with_too_many_sums_the_bound_stays() -> None:
 sides = st.integers(2, 7)
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(18), deadline=None)
 @given(sizes=st.lists(st.tuples(sides, sides), min_size=1, max_size=2))
 def test_the_bound_is_never_above_the_least(sizes: list[tuple[int, int]]) -> None:

@@ -50,7 +50,6 @@ def _places(problem: StripProblem, length: int, placed: tuple[tuple[int, int, in
     return False
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(40), deadline=None)
 @given(st.integers(5, 7), st.lists(SMALL, min_size=1, max_size=5))
 def test_the_shortest_strip_agrees_with_trying_everything(width: int, items: list[Item]) -> None:

@@ -13,7 +13,6 @@ def rectangles(count: int, seed: int) -> list[tuple[int, int]]:
     return [(chance.randint(50, 900), chance.randint(50, 900)) for _ in range(count)]
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(2))
 def test_many_items_never_take_a_longer_strip_than_by_any_way_of_rectpack(seed: int) -> None:
     parts = rectangles(30, seed)

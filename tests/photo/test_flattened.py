@@ -103,7 +103,6 @@ def test_all_of_the_carpet_within_reach_is_in_it_and_no_more_than_the_picture_sh
     assert right - left < 2200 and top - bottom < 2200
 
 
-@pytest.mark.no_cover
 @pytest.mark.skipif(EVERY != 1, reason="starts a process and reads twelve megapixels; REMNANTS_THOROUGH=1 asks for it")
 def test_twelve_megapixels_are_flattened_and_tapped_within_what_a_reading_process_may_take(jpeg: bytes) -> None:
     with Image.open(io.BytesIO(jpeg)) as small:

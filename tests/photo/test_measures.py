@@ -18,20 +18,17 @@ def known() -> list[Known]:
     return [each for seed in SEEDS for each in lengths_of(seed, tuple(MOST_MM))]
 
 
-@pytest.mark.no_cover
 def test_truths_lie_within_their_bars(known: list[Known]) -> None:
     # Of 120, 114 are expected; four standard deviations (2.4 each) fewer is what chance gives once in ten thousand.
     assert len(known) >= 110
     assert np.mean([each.within for each in known]) >= 0.95 - 4 * (0.95 * 0.05 / len(known)) ** 0.5
 
 
-@pytest.mark.no_cover
 def test_bars_are_as_narrow_as_was_promised(known: list[Known]) -> None:
     for truth, most in MOST_MM.items():
         assert np.median([each.bar_mm for each in known if each.truth_mm == truth]) <= most
 
 
-@pytest.mark.no_cover
 def test_the_bar_of_an_outline_holds_for_all_its_corners() -> None:
     found = [each for seed in range(50_000, 50_022) if (each := outline_of(seed))]
     held = [off_mm(measured.ring, truth) <= measured.bar_mm for measured, truth in found]

@@ -38,13 +38,11 @@ SEEDS = range(1, 17, EVERY)
 asked = cache(lambda seed: tuple(strays(seed)))
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_plan_changed_a_little_is_refused_by_the_question_that_must_see_it_or_still_right(seed: int) -> None:
     assert not [f"{name}: {what}" for name, what in asked(seed) if what], f"seed {seed}"
 
 
-@pytest.mark.no_cover
 def test_every_change_is_made_in_some_of_the_plans() -> None:
     assert {name for seed in SEEDS for name, _ in asked(seed)} == {change.__name__ for change in CHANGES}
 

@@ -27,8 +27,6 @@ from tests.web.conftest import Browser, Clock, House
 from tests.web.crawl import PageForm, crawl, read_page
 from tests.web.test_guard import filled, methods_of
 
-pytestmark = pytest.mark.no_cover  # many thousand requests along lines that other tests reach.
-
 SCRIPTS = (
     '"><script>hostile()</script>',
     "'><img src=x onerror=hostile()>",

@@ -41,7 +41,6 @@ def fields_of(browser: Browser, path: str) -> Iterator[str]:
             yield from form.fields
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("form", FORMS)
 def test_no_form_refuses_in_a_files_keys(house: House, form: str) -> None:
     """All fields wrong at once in each way, and each field by itself in one: whatever was found first hides nothing."""
@@ -59,7 +58,6 @@ def test_no_form_refuses_in_a_files_keys(house: House, form: str) -> None:
     assert refused >= 15
 
 
-@pytest.mark.no_cover
 def test_no_line_is_refused_in_a_files_keys(house: House) -> None:
     maud = house.browser("Maud")
     lines = [f"hall {size}, pile up; harrow twist" for size in SIZES]

@@ -35,7 +35,7 @@ SEED = int(os.environ.get("REMNANTS_SEED", "1"))
 UNTIL = SIGNED.at.date()
 STYLES = (a_style(repeat=None, row_mm=None), a_style("Heath", repeat=None, row_mm=None))
 
-pytestmark = [pytest.mark.no_cover, pytest.mark.skipif(not hasattr(os, "fork"), reason="kills a forked writer")]
+pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="kills a forked writer")
 
 
 def changes(catalogue: Catalogue, life: int) -> Iterator[str]:

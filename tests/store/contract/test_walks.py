@@ -68,7 +68,6 @@ def adds_up(catalogue: Catalogue) -> None:
     assert [job.number for job in every_job(catalogue)] == [f"J-{n:04d}" for n in range(len(every_job(catalogue)), 0, -1)]
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", range(SEED, SEED + HISTORIES))
 def test_the_same_walk_ends_the_same_in_every_store(store: Store, tmp_path: Any, seed: int) -> None:
     plain = FileStore(tmp_path)

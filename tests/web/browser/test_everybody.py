@@ -20,8 +20,6 @@ from remnants_web import Settings, create_app
 from remnants_web.settings import utc_now
 from tests.web.browser.conftest import DESK, Shop
 
-pytestmark = pytest.mark.no_cover  # looks at pages whose lines other tests reach.
-
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 

@@ -11,8 +11,6 @@ from remnants_web.settings import utc_now
 from tests.web.browser.conftest import PHONE, Shop, box_of
 from tests.web.test_measured import made
 
-pytestmark = pytest.mark.no_cover
-
 
 def test_one_tap_finds_the_burn_and_each_corner_moves_under_a_magnifier(shop: Shop) -> None:
     with open_catalogue(shop.catalogue, write=True) as catalogue:
