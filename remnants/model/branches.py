@@ -9,7 +9,6 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from types import MappingProxyType
 
 from remnants.model.distance import Distance
 
@@ -49,7 +48,7 @@ class Branches:
 
     branches: tuple[Branch, ...] = ()
     vans: tuple[Van, ...] = ()
-    distances: Mapping[frozenset[str], Distance] = field(default_factory=lambda: MappingProxyType({}))
+    distances: Mapping[frozenset[str], Distance] = field(default_factory=dict)
 
     def __bool__(self) -> bool:
         return bool(self.branches or self.vans)

@@ -120,6 +120,7 @@ ORDER = urlencode({"order": "Quillmark Row 12", "roll_width": "12 ft", "name_1":
 PAPERS = {
     **{path: f"{path.rpartition('/')[2]}, J-0001" for path in HELD},
     "/tags.pdf?tag=R-0001&tag=R-0002": "tags.pdf, 2 pieces",
+    "/tags.png?tag=R-0001": "tag.png, 1 piece",
     "/stock/stock.csv": "stock.csv",
     f"/order/order.pdf?{ORDER}": "order.pdf",
     **{f"/order/{paper}.pdf?{ORDER}": f"{paper}.pdf" for paper in ("ticket", "supplier", "floors", "house")},
@@ -137,8 +138,8 @@ def test_each_paper_and_table_that_is_handed_out_stands_in_it_without_the_name_o
         assert told(newest(house)) == ("export", "Wim", "", line)
     assert wim.get("/jobs/J-0002/sheet.pdf").status_code == 404 and told(newest(house))[3] == "order.csv", "nothing went out"
     ways = {str(rule).replace("<path:name>", "J-0001") for rule in house.app.url_map.iter_rules()}
-    files = {way for way in ways if way.endswith((".pdf", ".csv"))}
-    assert files - {"/jobs/J-0001/<what>.pdf"} <= {path.partition("?")[0] for path in PAPERS}, "each way to a file is tried"
+    files = {way for way in ways if way.endswith((".pdf", ".csv", ".png"))} - {"/jobs/J-0001/<what>.pdf"}
+    assert files - {"/measure/page.pdf"} <= {path.partition("?")[0] for path in PAPERS}, "each way to a file is tried, but to the bare marker page"
 
 
 def test_signing_out_stands_in_it(house: House) -> None:

@@ -249,6 +249,10 @@ def test_no_path_leads_to_a_file_that_is_no_page(house: House, path: str) -> Non
     check(path, answer)
 
 
+BEGIN = {"application/pdf": b"%PDF-", "image/png": b"\x89PNG\r\n\x1a\n"}
+"""How files that are no text begin (ISO 32000-1, 7.5.2; ISO/IEC 15948, 5.2)."""
+
+
 def test_each_page_and_file_is_of_the_type_that_it_says_and_kept_by_nobody_else(stained: House) -> None:
     """No answer with the shop's data may be stored on the way (RFC 9111, 5.2.2.5), and each says its type and charset."""
     for path, answer in crawl(stained.browser("Maud")):
@@ -259,8 +263,8 @@ def test_each_page_and_file_is_of_the_type_that_it_says_and_kept_by_nobody_else(
         assert answer.mimetype, path
         if answer.mimetype.startswith("text/"):
             assert answer.mimetype_params.get("charset") == "utf-8", path
-        elif answer.mimetype == "application/pdf":
-            assert answer.data.startswith(b"%PDF-"), path
+        elif answer.mimetype in BEGIN:
+            assert answer.data.startswith(BEGIN[answer.mimetype]), path
         else:
             assert answer.mimetype == "application/json" and json.loads(answer.text) is not None, path
     for file in (Path(stained.app.root_path) / "static").iterdir():

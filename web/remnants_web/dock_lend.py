@@ -90,7 +90,7 @@ def _page(customer: str, until: str, said: Said | None = None) -> str:
         until=until or (today + USUAL_LOAN).isoformat(),
         today=today.isoformat(),
         latest=(today + timedelta(days=731)).isoformat(),
-        customers=[one for one in every_customer(catalogue())[:MOST_OFFERED] if one.name],
+        customers=[one.reference for one in every_customer(catalogue())[:MOST_OFFERED]],
         said=said or said_of(lines),
         done=lines,
         back=url_for("dock.lend_page", customer=customer or None, until=until or None),
