@@ -126,7 +126,6 @@ STEPS = st.lists(
 )
 
 
-@pytest.mark.no_cover
 @settings(max_examples=share(15), deadline=None)
 @given(STEPS)
 def test_nobody_changes_what_lies_at_the_other_branch(

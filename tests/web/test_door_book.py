@@ -139,7 +139,9 @@ def test_each_paper_and_table_that_is_handed_out_stands_in_it_without_the_name_o
     assert wim.get("/jobs/J-0002/sheet.pdf").status_code == 404 and told(newest(house))[3] == "order.csv", "nothing went out"
     ways = {str(rule).replace("<path:name>", "J-0001") for rule in house.app.url_map.iter_rules()}
     files = {way for way in ways if way.endswith((".pdf", ".csv", ".png"))} - {"/jobs/J-0001/<what>.pdf"}
-    assert files - {"/measure/page.pdf"} <= {path.partition("?")[0] for path in PAPERS}, "each way to a file is tried, but to the bare marker page"
+    assert files - {"/measure/page.pdf"} <= {path.partition("?")[0] for path in PAPERS}, (
+        "each way to a file is tried, but to the bare marker page"
+    )
 
 
 def test_signing_out_stands_in_it(house: House) -> None:

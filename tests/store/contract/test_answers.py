@@ -182,7 +182,6 @@ def both(store: Store, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tup
         yield one, other
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("store", ["server"], indirect=True)
 def test_every_question_is_answered_alike(both: tuple[FileCatalogue, Catalogue]) -> None:
     asked, differing = set(), []

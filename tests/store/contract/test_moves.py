@@ -162,7 +162,6 @@ def test_what_came_otherwise_than_it_was_sent_is_not_kept(
     assert rows_of(store, there) == rows_of(files, full)
 
 
-@pytest.mark.no_cover
 @pytest.mark.parametrize("seed", [51])
 def test_whatever_happened_in_a_shop_it_can_be_moved(store: Store, files: FileStore, seed: int) -> None:
     at, there, back = files.new(), store.new(), files.new()
@@ -182,7 +181,6 @@ def test_whatever_happened_in_a_shop_it_can_be_moved(store: Store, files: FileSt
     assert rows_of(files, back) == rows_of(store, there)
 
 
-@pytest.mark.no_cover
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="kills a forked process")
 def test_a_move_that_is_killed_left_nothing_or_all_and_can_be_made_again(store: Store, files: FileStore, full: Path) -> None:
     before, dice, ended = rows_of(files, full), random.Random(9), set()
