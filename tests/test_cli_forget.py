@@ -42,7 +42,11 @@ def test_words_that_may_mean_them_are_pointed_at(remnants: Remnants) -> None:
     remnants.ok("customer", "F-1", "--name", "Alder-Ymir", "--address", "Quince Lane 4")
     remnants.log("--tag", "R-1", "--place", "Bay 1")
     hold(remnants, "Quince Lane 4")
+    order = {"order": "quince lane 4", "unit": "m", "roll": {"width": 4}, "rooms": [{"name": "den", "width": 2, "length": 2}]}
+    for named in (order, order | {"order": "Fen Row 4"}):
+        remnants.ok("order", remnants.file("rooms.json", named), "--no-stock", "--tries", "1", "--save")
     told = remnants.ok("forget", "F-1", "--yes")
+    assert "words like theirs still stand in these saved orders: 1; look whether they mean them\n" in told
     assert "words like theirs still stand in the history of R-1; look whether they mean them\n" in told
     assert "words like theirs still stand in these jobs: 'Quince Lane 4'; look whether they mean them\n" in told
 

@@ -49,11 +49,12 @@ def every_customer(catalogue: Catalogue) -> tuple[Customer, ...]:
 class Forgotten:
     """What stays of a customer: the word that stands for them, the tags of the carpet with them, and what may still tell of them.
 
-    `still_told` are tags of pieces in whose history, and `jobs` names of jobs in which, words of theirs stand that may mean
-    something else; `reasons` are tags of pieces in whose history a reason was erased because it named them. `swept` is False
-    where the file may still hold what was erased: another program has it open, or the disk is full. Forgetting `reference` again
-    then sweeps it. `agreements` counts what they had agreed to, of which the name, the drawing and the text are erased;
-    `photographs` those of their repairs. `unclaimed` are numbers of jobs with photographs that don't tell whose home they show.
+    `still_told` are tags of pieces in whose history, `jobs` names of jobs and `orders` numbers of saved orders in which, words of
+    theirs stand that may mean something else; `reasons` are tags of pieces in whose history a reason was erased because it named
+    them. `swept` is False where the file may still hold what was erased: another program has it open, or the disk is full.
+    Forgetting `reference` again then sweeps it. `agreements` counts what they had agreed to, of which the name, the drawing and
+    the text are erased; `photographs` those of their repairs. `unclaimed` are numbers of jobs with photographs that don't tell
+    whose home they show.
     """
 
     reference: str
@@ -65,6 +66,7 @@ class Forgotten:
     agreements: int = 0
     photographs: int = 0
     unclaimed: tuple[str, ...] = ()
+    orders: tuple[str, ...] = ()
 
 
 def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> Forgotten:
@@ -89,7 +91,8 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
         job_photos.erase_words(catalogue, words)
         unclaimed = tuple(map(number_text, job_photos.whose_is_untold(catalogue)))
         told, jobs = traces.tags_telling(catalogue, words), traces.jobs_telling(catalogue, words)
+        orders = traces.orders_telling(catalogue, words)
     swept = catalogue.sweep()
     note(catalogue, DoorKind.ERASED, signed.who, what=f"{len(kept)} pieces of theirs stay")
     tags = tuple(standing.piece.tag for standing in kept)
-    return Forgotten(called, tags, told, jobs, swept, reasons, erased, photographs, unclaimed)
+    return Forgotten(called, tags, told, jobs, swept, reasons, erased, photographs, unclaimed, orders)

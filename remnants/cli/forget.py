@@ -58,6 +58,8 @@ def _left(found: Forgotten) -> Iterator[str]:
         yield f"words like theirs still stand in the history of {', '.join(found.still_told)}; look whether they mean them"
     if found.jobs:
         yield f"words like theirs still stand in these jobs: {', '.join(map(repr, found.jobs))}; look whether they mean them"
+    if found.orders:
+        yield f"words like theirs still stand in these saved orders: {', '.join(found.orders)}; look whether they mean them"
     if not found.swept:
         yield (
             "the file may still hold what was erased: another program has it open, or the disk is full. End that program,"

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from remnants.store.catalogue import Catalogue
 
-__all__ = ["drop_unsent_telling", "jobs_of", "jobs_telling", "reasons_telling", "tags_telling"]
+__all__ = ["drop_unsent_telling", "jobs_of", "jobs_telling", "orders_telling", "reasons_telling", "tags_telling"]
 
 
 def tags_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
@@ -17,6 +17,12 @@ def tags_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
 def jobs_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
     """The names of jobs that have one of the words in their name, file or plan, in their order."""
     return _telling(catalogue, "SELECT name AS named, name || ' ' || file || ' ' || plan AS told FROM job ORDER BY name", words)
+
+
+def orders_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...]:
+    """The numbers of saved orders that have one of the words in what is kept, their file or a reason, in their order."""
+    sql = "SELECT number AS named, kept || ' ' || asked || ' ' || why AS told FROM kept_order ORDER BY number, revision"
+    return tuple(map(str, _telling(catalogue, sql, words)))
 
 
 def reasons_telling(catalogue: Catalogue, words: Sequence[str]) -> tuple[tuple[int, str], ...]:
