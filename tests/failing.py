@@ -88,4 +88,5 @@ def _connection(told: Failing) -> type[sqlite3.Connection]:
 def _full() -> sqlite3.OperationalError:
     error = sqlite3.OperationalError("database or disk is full")
     error.sqlite_errorname = "SQLITE_FULL"
+    error.sqlite_errorcode = sqlite3.SQLITE_FULL
     return error

@@ -1,11 +1,16 @@
 """What was measured in a photograph, as text: no length without how far off it may be."""
 
+from __future__ import annotations
+
 import math
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from remnants.photo.measures import Length, MeasuredOutline
-from remnants.photo.rows import RowsSeen
 from remnants.units import MM_PER_IN, Unit, is_imperial, write_length
+
+if TYPE_CHECKING:
+    from remnants.photo.rows import RowsSeen  # brings what opens pictures
 
 __all__ = [
     "BY_TAPE",

@@ -51,7 +51,8 @@ def test_its_weeks_stand_in_the_ledger_and_the_catalogue_is_sound(path: Path) ->
     assert (NOW - times[0]).days == 84 and NOW - times[-1] <= timedelta(days=1)
     weeks = {(NOW - entry.signed.at).days // 7 for entry in written if entry.act is Act.CUT}
     assert len(weeks) >= 11
-    assert {entry.act for entry in written} == set(Act) - BESIDE - {Act.CORRECTED}
+    between_branches = {Act.SENT, Act.TAKEN_IN, Act.CALLED_BACK}  # the demo is of a shop that has one
+    assert {entry.act for entry in written} == set(Act) - BESIDE - between_branches - {Act.CORRECTED}
 
 
 def test_its_jobs_are_cut_held_and_let_go(path: Path) -> None:

@@ -30,8 +30,8 @@ SAID = re.compile(
 """Left out: hints that show how lengths may be typed, choices of units, and what the reader typed."""
 
 
-LABELS = re.compile(r"label printer, \d+ × \d+ mm")
-"""Stock for label printers is sold by its size in millimetres, whatever one measures in."""
+LABELS = re.compile(r"label printer, \d+ × \d+ mm|mm by 35 mm film")
+"""Stock for label printers is sold, and lenses are told, in millimetres, whatever one measures in."""
 
 
 def words(page: str) -> str:

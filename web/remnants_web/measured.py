@@ -89,6 +89,7 @@ def trial() -> str:
     tried = tried_in(form["tried"])
     return render_template(
         "trial.html",
+        lengths="1, 2 and 3 ft" if is_imperial(reader_unit()) else "300, 600 and 1000 mm",
         lines=tried_lines(tried, reader_unit()),
         verdict=verdict_text(tried) if tried else "",
         openly=OPENLY,

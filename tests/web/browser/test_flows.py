@@ -523,7 +523,7 @@ def test_scripts_off_an_l_shaped_room_is_ordered_and_taken_along(shop: Shop) -> 
     page.get_by_label("Room 1", exact=True).fill("lounge")
     page.get_by_label("Across", exact=True).first.fill("14 ft")
     page.get_by_label("Up", exact=True).first.fill("16 ft")
-    page.get_by_text("L shape, doorways, pile of room 1").click()
+    page.get_by_text("L shape, doorways, pile, carpet of room 1").click()
     page.get_by_label("Corner cut out").first.select_option(label="upper right")
     page.get_by_label("Cut out, across").first.fill("4 ft")
     page.get_by_label("Cut out, up").first.fill("5 ft")
