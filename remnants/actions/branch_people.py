@@ -2,10 +2,12 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from remnants.actions.door_book import note
 from remnants.errors import NotFound, NotPermitted
 from remnants.ledger import Change, Counted, Signed, Standing
 from remnants.model import Kind, Piece, Role
 from remnants.model.branches import Branches
+from remnants.model.door_line import DoorKind
 from remnants.store import Catalogue
 from remnants.store import people as people_rows
 from remnants.store.branch_roles import every_role, put_role, roles_of
@@ -22,15 +24,19 @@ def roles_at_branches(catalogue: Catalogue) -> tuple[tuple[str, str, Role], ...]
 def set_role_at(catalogue: Catalogue, branch: str, person: str, role: Role | None, *, signed: Signed) -> tuple[str, str]:
     """Gives a person a role at a branch (None: takes it away); gives the names of both as they are written.
 
-    From the first role on they only look where they were given none. Raises NotFound for a branch or person that isn't there.
+    From the first role on they only look where they were given none. The door book tells the branch by its number in the list,
+    since its name is a text that somebody typed. Raises NotFound for a branch or person that isn't there.
     """
     with catalogue.atomic():
-        own, known = all_branches(catalogue).branch_named(branch), people_rows.find_person(catalogue, person)
+        ours = all_branches(catalogue)
+        own, known = ours.branch_named(branch), people_rows.find_person(catalogue, person)
         if own is None:
             raise NotFound(f"no branch is called {branch!r}; `remnants branch` lists those there are")
         if known is None:
             raise NotFound(f"nobody here is called {person!r}; the page of people shows who is")
         put_role(catalogue, own.name, known.name, role, signed)
+    told = f"may {role}" if role else "no role of their own"
+    note(catalogue, DoorKind.ROLE, signed.who, whom=known.name, what=f"{told} at branch {ours.branches.index(own) + 1}")
     return own.name, known.name
 
 
@@ -74,4 +80,4 @@ def _is_ours(piece: Piece) -> bool:
 def _refuse(signed: Signed, roles: Mapping[str, Role], any_of: tuple[str, ...]) -> None:
     if not any(roles.get(branch, Role.LOOK).covers(Role.WORK) for branch in any_of):
         told = f"{signed.who} may look at what lies at {any_of[0]}, and not change it"
-        raise NotPermitted(f"{told}; nothing was done: a manager gives roles there with `remnants branch`")
+        raise NotPermitted(f"{told}; nothing was done: a manager gives roles there, on *People* or with `remnants branch`")

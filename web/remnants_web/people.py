@@ -1,13 +1,18 @@
-"""The manager's page: who works here, and what each may do."""
+"""The manager's page: who works here, and what each may do, in all and at which branch."""
+
+from enum import StrEnum
 
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from remnants.actions import factor_reset
 from remnants.actions import people as actions
+from remnants.actions.branch_people import roles_at_branches, set_role_at
+from remnants.actions.branches import branches_of
 from remnants.errors import BadInput, Fault, NotAllowed
+from remnants.limits import NAME_CHARACTERS
 from remnants.model import Role
-from remnants_web.access import asking, needs
+from remnants_web.access import asking, needs, signature
 from remnants_web.choices import chosen
 from remnants_web.me import code_drawing
 from remnants_web.problems import STATUS
@@ -17,6 +22,14 @@ from remnants_web.shop import catalogue, settings
 __all__ = ["area"]
 
 area = Blueprint("people", __name__, url_prefix="/people")
+
+
+class MayThere(StrEnum):
+    """What somebody may do at a branch; with nothing they have no role of their own there."""
+
+    WORK = "work"
+    LOOK = "look"
+    NOTHING = "nothing"
 
 
 @area.get("")
@@ -52,6 +65,16 @@ def change_role(name: str) -> Response:
     """Another role."""
     role = chosen(Role, request.form.get("role"), "role")
     actions.change_role(catalogue(), name, role, by=asking())
+    return redirect(url_for("people.show"), 303)
+
+
+@area.post("/<name>/branch")
+@needs(Role.MANAGE)
+def change_role_there(name: str) -> Response:
+    """A role at a branch, or none of their own there any more."""
+    may = chosen(MayThere, request.form.get("may"), "may")
+    role = None if may is MayThere.NOTHING else Role(may)
+    set_role_at(catalogue(), request.form.get("branch", "")[:NAME_CHARACTERS], name, role, signed=signature())
     return redirect(url_for("people.show"), 303)
 
 
@@ -102,7 +125,19 @@ def _refuse_own(name: str) -> None:
 
 
 def _shown(faults: tuple[Fault, ...] = (), name: str = "") -> str:
-    return render_template("people.html", people=actions.everybody(catalogue()), roles=Role, faults=faults, name=name)
+    there: dict[str, list[tuple[str, Role]]] = {}
+    for branch, person, role in roles_at_branches(catalogue()):
+        there.setdefault(person, []).append((branch, role))
+    return render_template(
+        "people.html",
+        people=actions.everybody(catalogue()),
+        roles=Role,
+        faults=faults,
+        name=name,
+        branches=[branch.name for branch in branches_of(catalogue()).branches],
+        there=there,
+        may_there=MayThere,
+    )
 
 
 def _link_page(name: str, secret: str) -> Response:
