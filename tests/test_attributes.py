@@ -31,7 +31,7 @@ ROOT = Path(__file__).resolve().parent.parent
 MADE_OF_MORE = {"outline", "motif", "lab"}
 """Fields of a piece that several keys of a file tell, or that have columns of their own."""
 
-MADE_OF_MORE_OF_PATCHES = {"name", "ring", "edges", "wanted", "motif", "max_parts", "turns", "use", "seam_shift_mm"}
+MADE_OF_MORE_OF_PATCHES = {"name", "ring", "edges", "wanted", "motif", "max_parts", "turns", "use", "seam_shift_mm", "photo_at"}
 """Fields of a patch that are read by hand, or told by no key of its own."""
 
 FIELDS_THEMSELVES = ("model/piece.py", "model/style.py", "model/patch.py")

@@ -693,6 +693,11 @@ OPTIONAL = {
     "remnants.store.server.soundness",
     "remnants.photo.marker_page",  # measuring in photographs, the extra photo; loaded late
     "remnants.photo.detect",
+    "remnants.photo.light",
+    "remnants.photo.overhead",
+    "remnants.photo.preview",
+    "remnants.photo.seams_drawn",
+    "remnants.photo.texture",
     "remnants.photo.flat",
     "remnants.photo.rows",
     "remnants.photo.stain",

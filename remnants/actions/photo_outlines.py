@@ -11,7 +11,7 @@ from remnants.model.damage import USUAL_MARGIN_MM
 from remnants.photo.measures import MeasuredOutline, Point
 from remnants.units import Unit, parse_length, to_unit
 
-__all__ = ["damaged_entry", "piece_entry", "turned_ring"]
+__all__ = ["damaged_entry", "piece_entry", "piece_ring", "turned_ring"]
 
 _PLACES = 6
 """Of a coordinate in a file: no unit is so large that less than a micrometre is lost."""
@@ -47,6 +47,7 @@ def damaged_entry(
     margin_mm = (USUAL_MARGIN_MM if own is None else parse_length(own, unit)) + found.bar_mm
     ring = ring_of(_placed(found.ring, page_at, unit))
     told = _marks(found, digest, unit) | {"damage": _points(ring, unit), "margin": to_unit(margin_mm, unit)}
+    told |= _page_told(found, page_at, unit)
     return {**job, "patches": [*items[:at], {**items[at], **told}, *items[at + 1 :]]}
 
 
@@ -55,13 +56,21 @@ def piece_entry(found: MeasuredOutline, digest: str, unit: Unit) -> dict[str, An
 
     Raises BadInput where nothing would be left of it.
     """
+    ring, _ = piece_ring(found)
+    return _marks(found, digest, unit) | {"outline": _points(ring, unit)}
+
+
+def piece_ring(found: MeasuredOutline) -> tuple[tuple[Point, ...], Point]:
+    """The outline of a piece, drawn in by its bar and from (0, 0), and where that lies (mm, axes of the page).
+
+    Raises BadInput where nothing would be left of it.
+    """
     left = drawn_in(Outline(ring_of(found.ring)), found.bar_mm)
     if len(left) != 1:
         what = f"of this outline too little is left once it is drawn in by its bar of {found.bar_mm:.0f} mm: measure with a tape"
         raise BadInput([Fault("--corners", what)])
     x, y, _, _ = bounds(left[0].ring)
-    ring = tuple((corner[0] - x, corner[1] - y) for corner in left[0].ring)
-    return _marks(found, digest, unit) | {"outline": _points(ring, unit)}
+    return tuple((corner[0] - x, corner[1] - y) for corner in left[0].ring), (x, y)
 
 
 def turned_ring(found: MeasuredOutline, top_deg: float) -> tuple[Point, ...]:
@@ -73,6 +82,15 @@ def turned_ring(found: MeasuredOutline, top_deg: float) -> tuple[Point, ...]:
 
 def _marks(found: MeasuredOutline, digest: str, unit: Unit) -> dict[str, Any]:
     return {"photo_bar": to_unit(found.bar_mm, unit), "photo_digest": digest}
+
+
+def _page_told(found: MeasuredOutline, page_at: tuple[float, ...] | None, unit: Unit) -> dict[str, Any]:
+    """Where the page lies, as the keys of a patch; without a room the damage lies at (0, 0)."""
+    if page_at is None:
+        x, y, _, _ = bounds(found.ring)
+        return {"photo_at": [round(to_unit(-part, unit), _PLACES) for part in (x, y)]}
+    across, up, *turn = page_at
+    return {"photo_at": [across, up], **({"photo_turn": turn[0]} if turn else {})}
 
 
 def _placed(ring: tuple[Point, ...], page_at: tuple[float, ...] | None, unit: Unit) -> list[Point]:

@@ -2,12 +2,16 @@
 
     remnants fit job.json
     remnants fit job.json --stock stock.json --svg drawings
+    remnants fit patch.json --preview repair.png --photo hall.jpg
     remnants fit monday.json tuesday.json wednesday.json --workers 2
 
 Several patches share the donors: the search ends by --tries, --seconds or Ctrl-C, and says how far from the best its plan can be.
 Carpet of other customers and houses is left alone, and so is a floor of this house that is seen, unless --may-use allows it.
 Several jobs are answered each on its own against the same stock; what two of them want is told. Without --stock it looks in the
 catalogue. With --svg it draws every donor with its cuts and every patch with its parts. Nothing is held or cut.
+
+--preview shows the repair in the photograph that its damage was measured in: each donor's carpet at its true scale, turned as it
+will lie. It is a drawing, not a promise. A donor needs a picture to scale: `log --photo --keep-photo`, or `measure --scaled`.
 """
 
 import argparse
@@ -18,8 +22,9 @@ from remnants.cli.answers import STOPPED_BY_HAND, answer_file, answer_text, draw
 from remnants.cli.fit_options import add_arguments, asked_of, chosen
 from remnants.cli.fit_run import answers, asked_about
 from remnants.cli.job_files import jobs_and_stock, rules_for
+from remnants.cli.preview_options import preview_written
 from remnants.cli.printing import remark, remarks, show_json, show_text
-from remnants.errors import Fault
+from remnants.errors import BadInput, Fault
 from remnants.fitting import BEST_POSSIBLE, contested
 from remnants.report.diagram import safe_names
 from remnants.report.jobs_text import contested_lines, jobs_text
@@ -38,6 +43,8 @@ def run(args: argparse.Namespace) -> int:
     found = tuple(chosen(args, fitted) for fitted in found)
     remarks(dict.fromkeys(note for fitted in found for note in fitted.notes))
     drawn = _draw(args, found)
+    if args.preview:
+        drawn = [line + shown for line, shown in zip(drawn, _previews(args, found), strict=True)]
     plans = [fitted.plan for fitted in found]
     both = contested(plans)
     if args.json:
@@ -52,6 +59,13 @@ def run(args: argparse.Namespace) -> int:
         remark(Fault("", f"stopped by hand: the best found so far for {', '.join(unsure)}; a longer search may find better"))
         return STOPPED_BY_HAND
     return 0
+
+
+def _previews(args: argparse.Namespace, found: tuple[Fitted, ...]) -> list[str]:
+    """Shows the repair of the one job in its photograph, and gives lines about it. Raises BadInput."""
+    if len(found) > 1:
+        raise BadInput([Fault("--preview", "one job is shown in a photograph: give one job file")])
+    return [preview_written(args, found[0])]
 
 
 def _draw(args: argparse.Namespace, found: tuple[Fitted, ...]) -> list[str]:

@@ -8,6 +8,7 @@ from pathlib import Path
 from remnants.actions.fit_job import Fitted
 from remnants.actions.fit_tasks import Limits
 from remnants.cli.options import at_least_one
+from remnants.cli.preview_options import add_preview
 from remnants.errors import BadInput, Fault
 from remnants.fitting import TRIES
 from remnants.model import Job, MayUse
@@ -37,6 +38,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--seed", type=int, default=0, metavar="N", help="another seed may find another plan (default 0)")
     add_belonging(parser, "beside what the job files say; of several jobs, of each")
     add_way(parser)
+    add_preview(parser)
     where = parser.add_mutually_exclusive_group()
     where.add_argument("--workers", type=at_least_one, metavar="N", help="answer so many jobs at a time, each in a process")
     where.add_argument("--cluster", metavar="ADDRESS", help="answer on the Dask cluster whose scheduler is at tcp://HOST:PORT")

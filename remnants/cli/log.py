@@ -21,7 +21,7 @@ from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
 from remnants.actions.style_spelling import spelled_as_known
 from remnants.cli.asking import log_answers
 from remnants.cli.options import add_signature, signature
-from remnants.cli.photo_options import outline_in, photo_wish
+from remnants.cli.photo_options import above_mm, outline_in, photo_wish
 from remnants.cli.piece_options import add_piece_options, kind_of, places_as_options, stock_from_options
 from remnants.cli.printing import remark, show_text
 from remnants.cli.sheet_questions import style_meant
@@ -33,8 +33,9 @@ from remnants.late import Late
 from remnants.report.measured_text import bar_text
 
 if TYPE_CHECKING:
-    from remnants.actions import photo_outlines
+    from remnants.actions import photo_outlines, repair_preview
 else:
+    repair_preview = Late("remnants.actions.repair_preview")  # the same
     photo_outlines = Late("remnants.actions.photo_outlines")  # brings geometry and what opens pictures
 
 __all__ = ["add_arguments", "run"]
@@ -51,6 +52,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--ask", action="store_true", help="ask for one piece after another at the terminal")
     add_piece_options(parser)
     photo_wish(parser, "the piece's outline, the page's top up its length")
+    parser.add_argument(
+        "--keep-photo", action="store_true", help="with --photo: keep the carpet from above with the piece, to scale"
+    )
     add_sheet_options(parser)
     add_signature(parser)
 
@@ -59,8 +63,9 @@ def run(args: argparse.Namespace) -> int:
     """Stores the pieces and tells their tags."""
     if args.ask and args.file:
         raise BadInput("give a file or --ask, not both")
-    if args.photo:
-        _measure(args)
+    if args.keep_photo and not args.photo:
+        raise BadInput([Fault("--keep-photo", "give the photograph too, with --photo")])
+    picture = _measure(args) if args.photo else b""
     if args.ask:
         kind_of(args)
     is_sheet = args.file and args.file.suffix.lower() != ".json"
@@ -77,6 +82,8 @@ def run(args: argparse.Namespace) -> int:
             tags = log_pieces(catalogue, stock, signed=signature(args), key=args.key)
         else:
             tags, again = _log_told(catalogue, args)
+            if picture:
+                repair_preview.add_photo(catalogue, tags[0], picture, signed=signature(args))
             if args.pile is None:
                 remark(Fault("--pile", f"{PILE_TAKEN}; where it lays otherwise: `remnants correct {tags[0]} --pile`"))
             if again:
@@ -90,8 +97,11 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _measure(args: argparse.Namespace) -> None:
-    """The outline that the photograph shows, drawn in by what it may be off, in the place of the options that tell one."""
+def _measure(args: argparse.Namespace) -> bytes:
+    """The outline that the photograph shows, drawn in by what it may be off, in the place of the options that tell one.
+
+    Gives the carpet from above where it is to be kept.
+    """
     given = [f"--{name}" for name in ("outline", "width", "length", "radius", "diameter", "ask", "file") if getattr(args, name)]
     if given:
         raise BadInput([Fault(name, "the photograph tells the outline: leave this out, or --photo") for name in given])
@@ -101,6 +111,7 @@ def _measure(args: argparse.Namespace) -> None:
     for name, value in told.items():
         setattr(args, name, value)
     show_text(f"measured from {args.photo.name}, {bar_text(found.bar_mm, args.unit)}: the outline is drawn in by that")
+    return repair_preview.piece_picture(view, found, above_mm=above_mm(args)) if args.keep_photo else b""
 
 
 def _log_told(catalogue: Catalogue, args: argparse.Namespace) -> tuple[tuple[str, ...], bool]:

@@ -12,6 +12,7 @@ lie within. --flat writes the carpet as seen from straight above, with the outli
 --rows tells which way the rows run round a pixel, how far apart they are, and the repeat of the pattern. Two candidates are told,
 the stronger first: look at the carpet and choose. Which way the pile lays no photograph tells: stroke it.
 
+--scaled writes a piece's carpet with its scale, by which `remnants fit --preview` shows a repair before it is made.
 --known tells whether what a tape says lies within the bar: to try your own phone.
 --tap finds the outline of a stain by itself, where it stands out enough. All this sizes a patch; never cut by it.
 """
@@ -20,6 +21,7 @@ import argparse
 from pathlib import Path
 
 from remnants.actions.measure_photo import Flat, Length, MeasuredOutline, RowsSeen, View, flat_picture, rows_round
+from remnants.actions.repair_preview import piece_picture
 from remnants.cli.files import write_bytes
 from remnants.cli.photo_options import above_mm, add_photo_options, corners_of, outline_on, view_in
 from remnants.cli.printing import show_json, show_text
@@ -41,6 +43,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--rows", metavar="X,Y", help="instead of corners: a pixel of sound carpet, whose rows are told")
     parser.add_argument("--flat", metavar="FILE", type=Path, help="write the carpet as seen from straight above (JPEG)")
+    parser.add_argument(
+        "--scaled",
+        metavar="FILE",
+        type=Path,
+        help="of a piece: write its carpet from above with its scale in the file, for `remnants fit --donor-photo` (JPEG)",
+    )
     parser.add_argument("--json", action="store_true", help="print what was measured as JSON")
 
 
@@ -61,6 +69,8 @@ def run(args: argparse.Namespace) -> int:
     flat = flat_picture(view, ring) if args.flat else None
     if flat:
         write_bytes(args.flat, flat.jpeg)
+    if args.scaled:
+        _write_scaled(args, view, found)
     if args.json:
         told = _known(found, known_mm, args.unit) if isinstance(found, Length) and known_mm is not None else {}
         show_json(_json(view, found, args.unit) | told | (_flat(flat, args.unit) if flat else {}))
@@ -68,9 +78,18 @@ def run(args: argparse.Namespace) -> int:
     if isinstance(found, Length) and known_mm is not None:
         show_text(known_text(found, known_mm, args.unit))
     show_text(measured_text(args.photo.name, view.camera.pages, found, args.unit))
+    if args.scaled:
+        show_text(f"its carpet to scale, for `remnants fit --donor-photo`, in {args.scaled}")
     if flat:
         show_text(f"seen from above, {flat.px_per_mm:.2f} pixels a mm, in {args.flat}")
     return 0
+
+
+def _write_scaled(args: argparse.Namespace, view: View, found: Length | MeasuredOutline) -> None:
+    """Writes the piece's carpet from above. Raises BadInput where no outline was measured, or too little of it is left."""
+    if isinstance(found, Length):
+        raise BadInput([Fault("--scaled", "two corners are a length: give three and more of the piece")])
+    write_bytes(args.scaled, piece_picture(view, found, above_mm=above_mm(args)))
 
 
 def _rows(args: argparse.Namespace) -> int:

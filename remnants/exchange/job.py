@@ -154,6 +154,7 @@ def _patches(
         wanted=wanted_of(entry, job),
         motif=entry.motif,
         seam_shift_mm=entry.seam_shift,
+        photo_at=entry.photo_at,
         **plain_fields(PATCH_PLAIN, entry),
         **rules,
     )
@@ -227,6 +228,7 @@ def _patch_json(patch: Patch, unit: Unit) -> dict[str, Any]:
         edges=[finish.value for finish in patch.edges],
         motif=corners((patch.motif,), unit)[0] if patch.motif else None,
         seam_shift=figure(patch.seam_shift_mm, unit),
+        photo_at=corners((patch.photo_at,), unit)[0] if patch.photo_at else None,
         **plain_json(PATCH_PLAIN, patch, unit),
         max_parts=patch.max_parts,
         turns=[degrees(turn) for turn in patch.turns],

@@ -39,6 +39,7 @@ class PatchEntry(WantedEntry, Sized):
     edges: Finishes = Finish.SEAM
     motif: Corner | None = None
     seam_shift: Length | None = None
+    photo_at: Corner | None = None
     count: Annotated[Whole, Field(ge=1, le=1000)] = 1
     damage: Shapes | None = None
     margin: LengthFromZero | None = None

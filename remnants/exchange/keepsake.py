@@ -1,4 +1,4 @@
-"""A photograph of a piece, made fit to be kept: drawn anew, so that nothing but its pixels comes in."""
+"""A photograph of a piece, made fit to be kept: drawn anew, so that nothing but its pixels and our own scale comes in."""
 
 import io
 
@@ -7,6 +7,7 @@ from PIL import Image
 from remnants.errors import BadFile
 from remnants.matching.picture import picture_in
 from remnants.model.picture import Picture
+from remnants.photo.overhead import overhead_told, with_scale
 
 __all__ = ["kept_picture", "small_picture"]
 
@@ -20,14 +21,16 @@ SMALL_QUALITY = 72
 def kept_picture(photo: bytes) -> Picture:
     """The photograph (bytes of a JPEG, PNG or WebP file) as a JPEG of ours: upright, at most 1280 pixels each way.
 
-    Where and when it was taken, and whatever else came with it, is not taken along. Raises BadFile.
+    Where and when it was taken, and whatever else came with it, is not taken along; but for a picture of ours from above its
+    scale is, which is figures alone. Raises BadFile.
     """
     sent = picture_in(photo, MOST_SIDE)
     image = Image.new("RGB", sent.size)  # the one that was sent carries its comment along, whatever is done to it
     image.paste(sent)
     out = io.BytesIO()
     image.save(out, "JPEG", quality=QUALITY, optimize=True)
-    return Picture(out.getvalue(), image.width, image.height)
+    scaled = overhead_told(out.getvalue(), sent.info.get("comment", b""))
+    return Picture(with_scale(scaled) if scaled else out.getvalue(), image.width, image.height)
 
 
 def small_picture(jpeg: bytes, *, side: int) -> bytes:

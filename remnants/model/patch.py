@@ -118,7 +118,7 @@ class Patch:
     `use` are tags of pieces that must each give a part of it; `note` is for who cuts it. `seam_shift_mm`, where a
     person moves its first seam: how far (mm) the way the pile lays, or to
     the right with the pile up. `photo_bar_mm` is how far off it may be, and is larger by already, where it was measured from the
-    photograph of that digest.
+    photograph of that digest, whose marker page lies with its middle at `photo_at` (mm) and its top turned by `photo_turn_deg`.
     """
 
     name: str
@@ -136,6 +136,8 @@ class Patch:
     seam_shift_mm: float | None = None
     photo_bar_mm: float | None = None
     photo_digest: str = ""
+    photo_at: Point | None = None
+    photo_turn_deg: float | None = None
 
     def __post_init__(self) -> None:
         faults = []
@@ -148,7 +150,8 @@ class Patch:
             faults.append(Fault("max_parts", f"{self.max_parts!r} parts can't be planned: give 1 to {MOST_PARTS}"))
         if not self.turns or not all(abs(turn) <= MOST_DEG for turn in self.turns):
             faults.append(Fault("turns", f"{list(self.turns)!r} are no turns: give degrees, such as [0] or [0, 180]"))
-        for where, bearing in (("traffic", self.traffic_deg), ("light", self.light_deg)):
+        bearings = (("traffic", self.traffic_deg), ("light", self.light_deg), ("photo_turn", self.photo_turn_deg))
+        for where, bearing in bearings:
             if bearing is not None and not math.isfinite(bearing):
                 faults.append(Fault(where, f"{bearing!r} is no bearing: give degrees clockwise from the room's +y"))
         if faults:

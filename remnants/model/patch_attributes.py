@@ -68,6 +68,13 @@ PATCH: tuple[Attribute, ...] = (
         told="how far off its outline or its damage may be where it was measured from a photograph; it is larger by that already",
     ),
     a_text("photo_digest", told="SHA-256 of the photograph that it was measured from", asked=Asked.ELSEWHERE),
+    _own("photo_at", "where the middle of that photograph's marker page lies, in the patch's own axes"),
+    Attribute(
+        "photo_turn",
+        Value.BEARING,
+        told="how far the top of that page is turned, clockwise from the room's +y",
+        asked=Asked.ELSEWHERE,
+    ),
     _own(
         "seam_shift",
         "how far its first seam is moved: the way the pile lays, or right with the pile up; below zero the other way",

@@ -29,6 +29,8 @@ class WhyNot(StrEnum):
     WIDE_BAR = "wide bar"
     NO_ROWS = "no rows"
     NO_REPEAT = "no repeat"
+    NO_TEXTURE = "no texture"
+    NOT_SHOWN = "not shown"
 
 
 def refused(why: WhyNot, told: str) -> NotMeasured:

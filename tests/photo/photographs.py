@@ -6,6 +6,7 @@ Lengths in mm; x to the right, y up the page, z to the camera.
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cache
 from io import BytesIO
@@ -124,12 +125,25 @@ def drawn_page(page: int) -> NDArray[np.uint8]:
     return np.asarray(sheet, dtype=np.uint8)
 
 
-def photographed(shot: Shot, *, stain: NDArray[np.float64] | None = None, dark: float = 40.0) -> NDArray[np.uint8]:
-    """The picture (rows x columns x 3). `stain` is an outline on the carpet that is darker by so many steps of 255."""
+def photographed(
+    shot: Shot,
+    *,
+    stain: NDArray[np.float64] | None = None,
+    dark: float = 40.0,
+    woven: Callable[[Floats, Floats], Floats] | None = None,
+) -> NDArray[np.uint8]:
+    """The picture (rows x columns x 3). `stain` is an outline on the carpet that is darker by so many steps of 255.
+
+    `woven` tells how bright the carpet is at x, y (mm), instead of tufts by chance.
+    """
     chance = np.random.default_rng(shot.seed)
     y, x = np.mgrid[0 : shot.height, 0 : shot.width].astype(np.float64)
     carpet = 128.0 + chance.normal(0.0, 9.0, (shot.height // 2, shot.width // 2))
     grey = np.asarray(cv2.resize(carpet, (shot.width, shot.height), interpolation=cv2.INTER_LINEAR), dtype=np.float64)
+    if woven is not None:
+        eye, rays = shot.rays(x, y)
+        along = -eye[2] / rays[..., 2]
+        grey = woven(eye[0] + along * rays[..., 0], eye[1] + along * rays[..., 1])
     if stain is not None:
         mask = np.zeros(grey.shape, np.uint8)
         ring = shot.pixel_of(np.column_stack((stain, np.zeros(len(stain)))))
