@@ -5,12 +5,13 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
+from remnants.actions.places import the_place
 from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound
 from remnants.geometry.outline import Outline
 from remnants.geometry.tolerances import TOLERANCE_MM
 from remnants.ledger import Corrected, Discarded, Moved, Signed, Stage, Standing
-from remnants.model import Piece
+from remnants.model import Kind, Piece
 from remnants.store import Catalogue, customers, styles
 
 LONGEST_LOAN = timedelta(days=731)
@@ -27,11 +28,15 @@ def move_piece(
     room: str = "",
     customer: str = "",
     until: date | None = None,
+    own: str | None = None,
     seen: int | None = None,
     signed: Signed,
     key: str = "",
 ) -> str:
     """Says where a piece lies now, and with which customer ("" the shop itself), lent `until` a day or not. Gives its tag.
+
+    A place of the shop's is meant as somebody says it who works from the branch `own` ("": none in particular), see
+    `place_meant`; where that is None it is the place itself.
 
     `seen` is the version of the piece as who moved it saw it. Raises NotFound for the piece or the customer, StockChanged when
     somebody else did something to it since that, NotAllowed, BadInput without a place.
@@ -46,9 +51,11 @@ def move_piece(
         _refuse_loan(customer, until, today=signed.at.date())
         before = standing_of(catalogue, tag)
         refuse_unseen(catalogue, before, seen, own=signed.who)
-        own = before.piece.tag
-        book(catalogue, [(own, Moved(place.strip(), room.strip(), customer, until))], signed)
-        return own
+        there = place.strip()
+        if own is not None and before.piece.kind in (Kind.REMNANT, Kind.OFFCUT) and not (room.strip() or customer):
+            there = the_place(catalogue, there, own=own)
+        book(catalogue, [(before.piece.tag, Moved(there, room.strip(), customer, until))], signed)
+        return before.piece.tag
 
     asked = ["move", tag, place, room, customer, *([until.isoformat()] if until else ())]
     return str(once(catalogue, key, as_seen(asked, seen), signed, do))

@@ -8,6 +8,7 @@ from remnants.actions.booking import answered, once, standing_of
 from remnants.actions.change_piece import correct_piece, move_piece
 from remnants.actions.count_place import near_places, place_named
 from remnants.actions.near_tags import tags_to_compare
+from remnants.actions.places import place_meant
 from remnants.errors import NotAllowed
 from remnants.geometry import rectangle
 from remnants.ledger import Counted, Entry, Received, Signed, Standing, Undone
@@ -26,17 +27,22 @@ class Found(StrEnum):
 
     PIECE = "piece"
     PLACE = "place"
+    PLACES = "places"
     NOTHING = "nothing"
 
 
 @dataclass(frozen=True)
 class Scan:
-    """A scan looked up: the tag or the place as the books write it, where the piece stands, what else may be meant."""
+    """A scan looked up: the tag or the place as the books write it, where the piece stands, what else may be meant.
+
+    Of PLACES of one name at several branches, `places` tells each with whose it is, and `text` what was scanned.
+    """
 
     found: Found
     text: str
     standing: Standing | None = None
     near: tuple[str, ...] = ()
+    places: tuple[tuple[str, str], ...] = ()
 
 
 class TakenBack(StrEnum):
@@ -79,10 +85,11 @@ class Done:
         return TakenBack.PIECE
 
 
-def look_up(catalogue: Catalogue, text: str) -> Scan:
+def look_up(catalogue: Catalogue, text: str, *, own: str = "") -> Scan:
     """A rack by its label's code, a piece by its tag, else a place that something lies at; else what is written much like it.
 
-    Reads the rows that it names, and no list of the stock unless nothing is found.
+    A place is meant as it is called at the branch or van `own` from which somebody works: see `place_meant`. Reads the rows
+    that it names, and no list of the stock unless nothing is found; of a shop with several branches the list of places.
     """
     bare = text.strip()
     if bare.casefold().startswith(RACK) and bare[len(RACK) :].strip():
@@ -90,9 +97,11 @@ def look_up(catalogue: Catalogue, text: str) -> Scan:
     standing = pieces.find_standing(catalogue, bare)
     if standing is not None:
         return Scan(Found.PIECE, standing.piece.tag, standing.on(catalogue.today()))
-    place = bare if bare and pieces.count_at(catalogue, bare) else place_named(catalogue, bare)
-    if place and pieces.count_at(catalogue, place):
-        return Scan(Found.PLACE, place)
+    meant = place_meant(catalogue, bare, own=own) if bare else None
+    if meant and (meant.asks or (meant.others and not meant.there)):
+        return Scan(Found.PLACES, bare if meant.asks else meant.place, places=meant.others)
+    if meant and meant.there:
+        return Scan(Found.PLACE, meant.place)
     tags = difflib.get_close_matches(bare.upper(), tags_to_compare(catalogue, bare), n=_NEAR, cutoff=0.6)
     return Scan(Found.NOTHING, bare, near=(*tags, *near_places(catalogue, bare))[:_NEAR])
 

@@ -10,7 +10,7 @@ __all__ = ["fetch_notes", "refuse_unknown_branch"]
 
 def refuse_unknown_branch(job: Job, ours: Branches) -> None:
     """Refuses a job that asks from a branch or van that the shop hasn't. Raises BadInput."""
-    if job.branch and ours.branch_named(job.branch) is None and ours.van_named(job.branch) is None:
+    if job.branch and not ours.named(job.branch):
         what = f"no branch and no van is called {job.branch!r}; `remnants branch` and `remnants van` list those there are"
         raise BadInput([Fault("branch", what)])
 

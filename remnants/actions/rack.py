@@ -35,24 +35,40 @@ _VAN = re.compile(r"\b(van|truck|lorry|trailer)\b", re.IGNORECASE)
 
 @dataclass(frozen=True, slots=True)
 class PlaceShare:
-    """A place, whose it is, and how many pieces should lie there."""
+    """A place, whose it is, and how many pieces should lie there; in a shop with several branches, of which of them it is."""
 
     place: str
     where: Whereabouts
     count: int
+    branch: str = ""
 
 
-def place_shares(catalogue: Catalogue, words: str = "") -> tuple[PlaceShare, ...]:
+def place_shares(catalogue: Catalogue, words: str = "", *, own: str = "") -> tuple[PlaceShare, ...]:
     """Every place that something lies at and that has all the `words`, whatever their letter case: ours, then vans, then houses.
+
+    Ours stand by branch, in the shop's order; with `own` only those of that branch with its vans, or of that van.
 
     A house is a place with nothing but carpet kept with a customer or laid. `Bay 2` comes before `Bay 10`.
     """
     wanted = words.casefold().split()
     ours = all_branches(catalogue)
     counted = pieces.place_counts(catalogue)
-    found = [PlaceShare(name, _where(name, here, theirs, ours), here) for name, here, theirs in counted if _has(name, wanted)]
-    order = list(Whereabouts)
-    return tuple(sorted(found, key=lambda share: (order.index(share.where), _by_numbers(share.place), share.place)))
+    found = [_share(name, here, theirs, ours) for name, here, theirs in counted if _has(name, wanted)]
+    if own:
+        shops = [share for share in found if share.where is not Whereabouts.HOUSE]
+        found = [share for share in shops if own in (ours.branch_of(share.place), ours.words_of(share.place))]
+    order, names = list(Whereabouts), ["", *(branch.name for branch in ours.branches)]
+
+    def rank(share: PlaceShare) -> tuple[int, int, tuple[tuple[str, int], ...], str]:
+        return order.index(share.where), names.index(share.branch), _by_numbers(share.place), share.place
+
+    return tuple(sorted(found, key=rank))
+
+
+def _share(place: str, here: int, theirs: int, ours: Branches) -> PlaceShare:
+    where = _where(place, here, theirs, ours)
+    several = ours.several and where is not Whereabouts.HOUSE
+    return PlaceShare(place, where, here, ours.branch_of(place) if several else "")
 
 
 def _where(place: str, here: int, theirs: int, ours: Branches) -> Whereabouts:

@@ -76,6 +76,16 @@ class Branches:
         found = self._whose(place)
         return found.name if found else ""
 
+    def named(self, words: str) -> str:
+        """The name of the branch or van that has exactly these words; "" for nobody's."""
+        found = self._words.get(alike(words))
+        return found.name if found else ""
+
+    def told_there(self, place: str) -> tuple[str, str]:
+        """Whose a place is (the name of a branch or van) and how it is called there, as `alike` folds it: `North`, `bay 3`."""
+        found, end = self._words_within(alike(place))
+        return found.name if found else self.branch_of(""), alike(place)[end:].lstrip(" ,;:-")
+
     def branch_of(self, place: str) -> str:
         """The name of the branch that a place of the shop's belongs to; "" where the shop has none."""
         found = self._whose(place)
@@ -108,12 +118,16 @@ class Branches:
         return max((len(words) for words in self._words), default=0)
 
     def _whose(self, place: str) -> Branch | Van | None:
-        """Whose words the place begins with, the longest first; a word is not broken: `Bay 1` doesn't begin `Bay 10`."""
-        text = alike(place)
+        return self._words_within(alike(place))[0]
+
+    def _words_within(self, text: str) -> tuple[Branch | Van | None, int]:
+        """Whose words the text begins with, the longest first, and where they end; a word is not broken: `Bay 1` doesn't begin
+        `Bay 10`.
+        """
         for end in range(min(len(text), self._longest), 0, -1):
             if not text[end : end + 1].isalnum() and (found := self._words.get(text[:end])):
-                return found
-        return None
+                return found, end
+        return None, 0
 
 
 NO_BRANCHES = Branches()

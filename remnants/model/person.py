@@ -59,7 +59,10 @@ class LinkUse(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """Somebody with a role. `ready` with a passphrase, `doubled` with a second factor; not `active`, they can't come in."""
+    """Somebody with a role. `ready` with a passphrase, `doubled` with a second factor; not `active`, they can't come in.
+
+    `branch` is the branch or van that they said they work from, "" for none in particular, None where they said nothing.
+    """
 
     name: str
     role: Role
@@ -68,6 +71,7 @@ class Person:
     active: bool = True
     ready: bool = False
     doubled: bool = False
+    branch: str | None = None
 
     def __post_init__(self) -> None:
         faults = []

@@ -20,7 +20,7 @@ from remnants.store.job_numbers import JOB_NUMBERS
 from remnants.store.job_photos import HOMES, JOB_PHOTOS
 from remnants.store.kept_orders import KEPT_ORDERS
 from remnants.store.loans import LOANS
-from remnants.store.people import PEOPLE, SCOPES, SEALS
+from remnants.store.people import OWN_BRANCH, PEOPLE, SCOPES, SEALS
 from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
 from remnants.store.photo_pages import MEASURED_BY_PHOTO, PHOTO_PAGES
 from remnants.store.price_lists import PRICE_LISTS
@@ -295,6 +295,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("leftovers that orders promise", PROMISED),
     Migration("pieces that are lent", LOANS),
     Migration("roles of people at branches", BRANCH_ROLES),
+    Migration("the branch that a person works from", OWN_BRANCH),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -13,6 +13,7 @@ from remnants.store.second_factors import drop_half
 from remnants.units import Unit
 
 __all__ = [
+    "OWN_BRANCH",
     "PEOPLE",
     "SCOPES",
     "SEALS",
@@ -86,8 +87,14 @@ UPDATE session SET scopes = 'look fit log book' WHERE kind = 'key';
 """
 """What a program's key may do; those from before may do what programs can do, and no more."""
 
+OWN_BRANCH = "ALTER TABLE person ADD COLUMN branch TEXT;"
+"""From which branch or van a person works, as they chose it; it names it by words, which stay its own when it is renamed."""
+
 _ENDED_STAY = timedelta(days=1)
-_PERSON = "p.name, p.role, p.unit, p.theme, p.active, p.passphrase IS NOT NULL AS ready, p.factor_since IS NOT NULL AS doubled"
+_PERSON = (
+    "p.name, p.role, p.unit, p.theme, p.active, p.passphrase IS NOT NULL AS ready, p.factor_since IS NOT NULL AS doubled,"
+    " p.branch"
+)
 _SESSION = f"s.id AS number, s.kind, s.label, s.made_at, s.seen_at, s.ends_at, s.scopes, p.seal, {_PERSON}"
 _WHOSE = "session s JOIN person p ON p.id = s.person"
 
@@ -114,8 +121,8 @@ def add_person(catalogue: Catalogue, person: Person) -> None:
 def update_person(catalogue: Catalogue, person: Person) -> None:
     """Stores the role, preferences and whether active of the person of that name."""
     catalogue.execute(
-        "UPDATE person SET role = ?, unit = ?, theme = ?, active = ? WHERE lower(name) = lower(?)",
-        [person.role, person.unit, person.theme, person.active, person.name],
+        "UPDATE person SET role = ?, unit = ?, theme = ?, active = ?, branch = ? WHERE lower(name) = lower(?)",
+        [person.role, person.unit, person.theme, person.active, person.branch, person.name],
     )
 
 
@@ -279,6 +286,7 @@ def _person(row: dict[str, Any]) -> Person:
         active=bool(row["active"]),
         ready=bool(row["ready"]),
         doubled=bool(row["doubled"]),
+        branch=row["branch"],
     )
 
 

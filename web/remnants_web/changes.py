@@ -13,6 +13,7 @@ from remnants.errors import BadInput, Fault, NotAllowed, StockChanged
 from remnants.model import Role
 from remnants_web.access import local_path, needs, signature
 from remnants_web.choices import digits
+from remnants_web.own_branch import branch_told
 from remnants_web.problems import STATUS, wants_json
 from remnants_web.sent_texts import sent_key, sent_why
 from remnants_web.shop import catalogue
@@ -27,7 +28,8 @@ area = Blueprint("changes", __name__, url_prefix="/pieces")
 def move(tag: str) -> Response:
     """Says where a piece lies now."""
     place, room = request.form.get("place", ""), request.form.get("room", "")
-    do = partial(move_piece, catalogue(), tag, place, room=room, seen=_seen(), signed=signature(), key=sent_key())
+    own = branch_told()
+    do = partial(move_piece, catalogue(), tag, place, room=room, own=own, seen=_seen(), signed=signature(), key=sent_key())
     return _done(tag, do, told=True)
 
 

@@ -7,6 +7,7 @@ from werkzeug.wrappers import Response
 
 from remnants.actions.booking import answered
 from remnants.actions.count_place import Seen, SeenTag, book_count, count_mark, count_place, look_at, place_named, places
+from remnants.actions.places import place_meant
 from remnants.actions.rack import count_at, pieces_at
 from remnants.actions.show_piece import show_piece
 from remnants.actions.undo import undo_count
@@ -17,6 +18,7 @@ from remnants.report.counts import handed_over_words
 from remnants_web.access import needs, signature
 from remnants_web.choices import digits
 from remnants_web.leaves import leaf_of_places
+from remnants_web.own_branch import branch_told
 from remnants_web.scanned import tag_of
 from remnants_web.sent_texts import sent_key, sent_place
 from remnants_web.shapes import Typed
@@ -44,12 +46,12 @@ _TOLD: dict[Seen, Callable[[SeenTag], str]] = {
 @needs(Role.WORK)
 def where() -> str | Response:
     """Which place."""
-    place = place_named(catalogue(), sent_place())
-    if place:
-        return redirect(url_for("count.ask", place=place), 303)
+    meant = place_meant(catalogue(), sent_place(), own=branch_told()) if sent_place() else None
+    if meant and not meant.asks:
+        return redirect(url_for("count.ask", place=meant.place), 303)
     every = places(catalogue())
     leaf = leaf_of_places(len(every), request.args.get("leaf", ""))
-    return render_template("count_where.html", places=leaf.of(every), leaf=leaf)
+    return render_template("count_where.html", places=leaf.of(every), leaf=leaf, which=meant.others if meant else ())
 
 
 @area.get("/<path:place>")

@@ -9,7 +9,8 @@ from remnants.errors import BadInput, Fault, RemnantsError
 from remnants.model import Role
 from remnants_web.access import local_path, needs, signature
 from remnants_web.choices import digits
-from remnants_web.dock_said import How, Said, done_last, refusal, said_of, scanned, unknown_words
+from remnants_web.dock_said import How, Said, done_last, refusal, said_of, scanned, unknown_words, which_words
+from remnants_web.own_branch import branch_told
 from remnants_web.problems import STATUS
 from remnants_web.scanned import tag_of
 from remnants_web.sent_texts import sent_key, sent_place
@@ -42,9 +43,13 @@ def move_scanned() -> Response:
 
     What nobody knows may have been a rack that was misread, so the rack has to be scanned anew: nothing goes to a wrong one.
     """
-    place, scan = sent_place(), look_up(catalogue(), scanned())
+    place, scan = sent_place(), look_up(catalogue(), scanned(), own=branch_told())
     if scan.found is Found.PLACE:
         return redirect(url_for("dock.move", place=scan.text), 303)
+    if scan.found is Found.PLACES:
+        told = Said(f"{which_words(scan)} Nothing was moved.", How.HEED)
+        new = "" if scan.text in dict(scan.places).values() else scan.text
+        return refused(_move_page("", told, before=place, new=new, which=scan.places))
     if not scan.text:
         return refused(_move_page(place, Said("Nothing was scanned.", How.HEED)))
     if scan.found is Found.NOTHING:
@@ -75,7 +80,7 @@ def size() -> str | Response:
         return _size_page(None)
     scan = look_up(catalogue(), text)
     if scan.standing is None:
-        told = f"{scan.text} is a place, not a piece." if scan.found is Found.PLACE else unknown_words(scan)
+        told = f"{scan.text} is a place, not a piece." if scan.found in (Found.PLACE, Found.PLACES) else unknown_words(scan)
         return refused(_size_page(None, Said(f"{told} Nothing was changed.", How.WRONG)))
     if not scan.standing.piece.outline.is_rectangle:
         tag = scan.text
@@ -114,10 +119,12 @@ def undo_received_here() -> Response:
     return redirect(local_path(request.form.get("back") or url_for("dock.choose")), 303)
 
 
-def _move_page(place: str, said: Said | None = None, *, before: str = "", new: str = "") -> str:
+def _move_page(
+    place: str, said: Said | None = None, *, before: str = "", new: str = "", which: tuple[tuple[str, str], ...] = ()
+) -> str:
     lines = done_last()
     back = url_for("dock.move", place=place or before or None)
-    given = {"said": said or said_of(lines), "done": lines, "back": back, "before": before, "new": new}
+    given = {"said": said or said_of(lines), "done": lines, "back": back, "before": before, "new": new, "which": which}
     return render_template("dock_move.html", place=place, **given)
 
 

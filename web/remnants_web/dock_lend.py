@@ -44,7 +44,7 @@ def lend_scanned() -> Response:
         customer, day = _customer(), _day(until)
         if not customer:
             raise BadInput([Fault("customer", "say first to which customer, by your own reference")])
-        if scan.found is Found.PLACE:
+        if scan.found in (Found.PLACE, Found.PLACES):
             raise BadInput([Fault("scan", f"{scan.text} is a place, not a piece")])
         if scan.standing is None:
             raise NotFound(unknown_words(scan).rstrip(".?") if scan.text else "nothing was scanned")

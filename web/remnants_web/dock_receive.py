@@ -6,16 +6,18 @@ from flask import make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from remnants.actions.dock import Found, look_up
-from remnants.actions.log_pieces import last_place
+from remnants.actions.own_branch import usual_place
+from remnants.actions.places import unmistaken
 from remnants.errors import BadInput, Fault, RemnantsError
 from remnants.model import Role
 from remnants.model.attributes import PLAIN
 from remnants_web.access import asking, needs
 from remnants_web.choices import digits
 from remnants_web.dock import area
-from remnants_web.dock_said import How, Said, done_last, refusal, said_of, scanned
+from remnants_web.dock_said import How, Said, done_last, refusal, said_of, scanned, which_words
 from remnants_web.laid import log_alike, log_piece
 from remnants_web.log import KIND_WORDS
+from remnants_web.own_branch import branch_told, here_now
 from remnants_web.problems import STATUS
 from remnants_web.shapes import BEARINGS, Typed
 from remnants_web.shop import catalogue
@@ -34,7 +36,7 @@ def receive() -> str:
     """The carpet that comes in, filled in as it was told for the last one, and the field for the next tag."""
     form = Typed({name: request.args[name] for name in TOLD if name in request.args})
     if not form["place"]:
-        form["place"] = last_place(catalogue(), asking().name)
+        form["place"] = usual_place(catalogue(), asking().name, here_now().name)
     return _page(form)
 
 
@@ -43,9 +45,11 @@ def receive() -> str:
 def receive_scanned() -> Response:
     """Logs a piece under the scanned tag, or so many alike under free ones; a scanned rack is where the next ones lie."""
     form, tag = Typed(request.form.to_dict()), scanned()
-    scan = look_up(catalogue(), tag) if tag else None
+    scan = look_up(catalogue(), tag, own=branch_told()) if tag else None
     if scan and scan.found is Found.PLACE:
-        return _on(form | {"place": scan.text})
+        return _on(form | {"place": unmistaken(catalogue(), scan.text, own=branch_told())})
+    if scan and scan.found is Found.PLACES:
+        return make_response(_page(form, said=Said(f"{which_words(scan)} Nothing was received.", How.HEED)), STATUS[BadInput])
     alike = "alike" in form
     if meant := styles_meant(form):
         return make_response(_page(form, meant=meant), STATUS[BadInput])

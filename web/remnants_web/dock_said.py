@@ -14,7 +14,7 @@ from remnants_web.scanned import tag_of
 from remnants_web.shop import catalogue
 from remnants_web.words import reader_unit
 
-__all__ = ["DoneLine", "How", "Said", "done_last", "refusal", "said_of", "scanned", "unknown_words"]
+__all__ = ["DoneLine", "How", "Said", "done_last", "refusal", "said_of", "scanned", "unknown_words", "which_words"]
 
 MOST_SHOWN = 6
 """Things done last that a page of the dock shows, each with its undo."""
@@ -80,6 +80,12 @@ def unknown_words(scan: Scan) -> str:
     """`No piece and no place is called X-9. Is one of R-0009, Bay 9 meant?`"""
     near = f" Is one of {', '.join(scan.near)} meant?" if scan.near else ""
     return f"No piece and no place is called {scan.text[:60]!r}.{near}"
+
+
+def which_words(scan: Scan) -> str:
+    """`Which branch is meant? Bay 3 is at South, North Bay 3 at North.`"""
+    told = ", ".join(f"{place} is at {whose}" for whose, place in scan.places)
+    return f"Which branch is meant? {told}."
 
 
 def _line(done: Done) -> DoneLine:

@@ -198,7 +198,7 @@ def header_asked(form: Form) -> dict[str, Any]:
         job["max_parts"] = _whole(form["max_parts"])
     if form.get("any_way"):
         job["turns"] = [0, 180]
-    job |= {key: form.get(key, "").strip() for key in ("house", "customer")}
+    job |= {key: form.get(key, "").strip() for key in ("house", "customer", "branch")}
     job |= {key: list(tags_in(form.get(key, ""))) for key in ("use", "avoid")}
     job["may_use"] = [each.value for each in MayUse if form.get(f"may_{each.name.lower()}")]
     return job

@@ -12,6 +12,7 @@ from remnants.actions.booking import once
 from remnants.actions.laid_floor import log_or_correct
 from remnants.actions.log_pieces import free_tags, known_styles, log_pieces, next_tag
 from remnants.actions.photos import keep_picture
+from remnants.actions.places import the_place
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange import read_stock
@@ -22,6 +23,7 @@ from remnants.model.attributes import PLAIN, Asked
 from remnants.model.picture import Picture
 from remnants_web.access import asking, signature
 from remnants_web.choices import chosen
+from remnants_web.own_branch import branch_told
 from remnants_web.photos import picture_in
 from remnants_web.sent_texts import sent_key, within
 from remnants_web.shapes import PILE_UNTOLD, Form, ShapeKind, at_fields, entry_unit, outline_of
@@ -60,7 +62,8 @@ def log_alike(form: Form, count: int) -> tuple[str, ...]:
 
     def do() -> list[str]:
         tags = list(islice(free_tags(opened, kind), count))
-        told = {"unit": entry_unit().value, "pieces": [entry | {"tag": tag} for tag in tags]}
+        placed = _placed(entry)
+        told = {"unit": entry_unit().value, "pieces": [placed | {"tag": tag} for tag in tags]}
         return list(log_pieces(opened, read_stock(told, known=known_styles(opened)), signed=signed))
 
     try:
@@ -126,7 +129,7 @@ def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"", prefix: str =
 
     def do() -> str:
         tag = form.get("new_tag", "").strip() or next_tag(opened, Kind(entry["kind"]))
-        told = {"unit": entry_unit().value, "pieces": [entry | {"tag": tag}]}
+        told = {"unit": entry_unit().value, "pieces": [_placed(entry) | {"tag": tag}]}
         stock = read_stock(told, known=known_styles(opened))
         if form.get("new_tag", "").strip():
             log_pieces(opened, stock, signed=signed)
@@ -141,6 +144,17 @@ def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"", prefix: str =
     except BadInput as error:
         raise BadInput(map(_in_the_shops_words, at_fields(error, prefix, form).faults)) from None
     return show_piece(opened, tag).piece
+
+
+def _placed(entry: dict[str, Any]) -> dict[str, Any]:
+    """What is told of a piece of the shop's, its place as it is called at the branch that the form is for: see `place_meant`.
+
+    Raises BadInput where several branches have a place of that name and it isn't told which is meant.
+    """
+    if entry["kind"] not in (Kind.REMNANT.value, Kind.OFFCUT.value) or entry.get("customer"):
+        return entry
+    place = the_place(catalogue(), entry.get("place", ""), own=branch_told())
+    return entry | {"place": place} if place else entry
 
 
 def _in_the_shops_words(fault: Fault) -> Fault:

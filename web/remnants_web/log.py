@@ -6,7 +6,8 @@ from flask import Blueprint, jsonify, make_response, redirect, render_template, 
 from werkzeug.wrappers import Response
 
 from remnants.actions.flat_photos import flat_of
-from remnants.actions.log_pieces import last_place
+from remnants.actions.own_branch import usual_place
+from remnants.actions.places import unmistaken
 from remnants.actions.show_piece import show_piece
 from remnants.errors import BadInput, NotFound
 from remnants.model import Kind, Role
@@ -15,6 +16,7 @@ from remnants.model.piece import WORN_WORDS
 from remnants_web.access import asking, needs
 from remnants_web.choices import digits
 from remnants_web.laid import log_piece
+from remnants_web.own_branch import here_now
 from remnants_web.photos import sent_photo
 from remnants_web.problems import STATUS, Problem, wants_json
 from remnants_web.shapes import BEARINGS, ShapeKind, Typed
@@ -46,7 +48,8 @@ def ask() -> str:
     For a piece that waited on a device for signal (`waited`) it is asked anew which style is meant, under the key that it has.
     """
     form = Typed(request.args.to_dict())
-    usual = "" if form["place"] else last_place(catalogue(), asking().name)
+    form["place"] = unmistaken(catalogue(), form["place"], own=here_now().name)
+    usual = "" if form["place"] else usual_place(catalogue(), asking().name, here_now().name)
     waited = form.pop("waited", "")
     meant = styles_meant(form) if waited else ()
     return _form(form, logged=form.pop("logged", ""), usual=usual, meant=meant, lost=waited == WITH_PHOTO)
@@ -69,6 +72,7 @@ def log() -> Response:
     except BadInput as error:
         return make_response(_form(form, error, lost=bool(photo)), STATUS[BadInput])
     shared = {key: form[key] for key in _SHARED if form.get(key)}
+    shared |= {"place": piece.place} if piece.place else {}
     logged = {"logged": piece.tag, "seen": str(show_piece(catalogue(), piece.tag).standing.version)}
     return redirect(f"{url_for('log.ask')}?{urlencode(logged | shared)}", 303)
 

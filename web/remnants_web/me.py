@@ -10,10 +10,11 @@ from werkzeug.wrappers import Response
 
 from remnants.actions import doors
 from remnants.actions import people as people_actions
+from remnants.actions.own_branch import choose_branch
 from remnants.errors import BadInput, Fault
 from remnants.model import Role, Scope, Session, Theme
 from remnants.units import Unit
-from remnants_web.access import asking, let_in, needs, signed_in, signed_out
+from remnants_web.access import asking, let_in, local_path, needs, signed_in, signed_out
 from remnants_web.choices import chosen
 from remnants_web.problems import STATUS
 from remnants_web.reached import address_for_others, for_others
@@ -49,6 +50,14 @@ def prefer() -> Response:
     theme = chosen(Theme, request.form.get("theme"), "theme")
     people_actions.set_preferences(catalogue(), asking().name, unit=unit, theme=theme)
     return redirect(url_for("me.show"), 303)
+
+
+@area.post("/branch")
+@needs(Role.LOOK)
+def work_from() -> Response:
+    """The branch or van that pages start with, and the page again where it was chosen."""
+    choose_branch(catalogue(), asking().name, request.form.get("branch", ""))
+    return redirect(local_path(request.form.get("back") or url_for("me.show")), 303)
 
 
 @area.post("/passphrase")

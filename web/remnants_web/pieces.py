@@ -11,7 +11,7 @@ from remnants.actions.show_piece import Life, Shown, history_of, show_piece
 from remnants.actions.told_to import life_told, shown_told
 from remnants.errors import BadInput
 from remnants.limits import NAME_CHARACTERS, PIECES_FOUND
-from remnants.model import Role
+from remnants.model import Piece, Role
 from remnants.report.donor_view import donor_drawing
 from remnants.report.life import life_lines, life_table
 from remnants.report.pieces import more_lines, style_lines
@@ -19,6 +19,7 @@ from remnants_web.access import asking, needs
 from remnants_web.choices import digits
 from remnants_web.coming import promised_lines
 from remnants_web.figures import SCREEN, on_page
+from remnants_web.own_branch import here_now
 from remnants_web.scanned import tag_of
 from remnants_web.shop import catalogue
 from remnants_web.tables import page_tables
@@ -39,15 +40,25 @@ def find() -> str | Response:
     """Pieces by words as remembered; a tag, as a scanner types it, goes straight to its piece."""
     words = tag_of(request.args.get("words", ""))
     if not words:
-        return render_template("find.html", words="", found=None, refused="", coming=())
+        return render_template("find.html", words="", found=None, refused="", coming=(), by_branch=())
     try:
         found = find_pieces(catalogue(), words, most=60)
     except BadInput as error:
-        return render_template("find.html", words=words, found=None, refused=str(error), coming=())
+        return render_template("find.html", words=words, found=None, refused=str(error), coming=(), by_branch=())
     if [piece.tag.casefold() for piece in found.pieces] == [words.casefold()]:
         return redirect(url_for("pieces.show", tag=found.pieces[0].tag), 303)
     coming = promised_lines(promised_like(catalogue(), words))
-    return render_template("find.html", words=words, found=found, refused="", coming=coming)
+    return render_template("find.html", words=words, found=found, refused="", coming=coming, by_branch=_by_branch(found.pieces))
+
+
+def _by_branch(found: tuple[Piece, ...]) -> list[tuple[str, list[Piece]]]:
+    """Pieces found by who works from a branch or van: those there first, then all others; else as they were found."""
+    own = here_now()
+    if not own.name:
+        return []
+    here = [piece for piece in found if own.has(piece)]
+    rest = [piece for piece in found if not own.has(piece)]
+    return [group for group in ((f"At {own.name}", here), ("Elsewhere", rest)) if group[1]]
 
 
 @area.get("/pieces/<path:tag>")

@@ -3,7 +3,7 @@
 from flask import Blueprint, render_template, request
 
 from remnants.actions.branches import has_branches
-from remnants.actions.rack import Whereabouts, count_at, pieces_at, place_shares, shares
+from remnants.actions.rack import PlaceShare, Whereabouts, count_at, pieces_at, place_shares, shares
 from remnants.actions.told_to import standings_told
 from remnants.limits import NAME_CHARACTERS
 from remnants.model import Role
@@ -12,6 +12,7 @@ from remnants_web.access import asking, needs
 from remnants_web.choices import digits
 from remnants_web.figures import on_page
 from remnants_web.leaves import leaf_of_pieces, leaf_of_places
+from remnants_web.own_branch import branch_told
 from remnants_web.shop import catalogue
 from remnants_web.tags import PAPER_WORDS, usual_paper
 from remnants_web.words import reader_unit
@@ -25,17 +26,24 @@ area = Blueprint("racks", __name__, url_prefix="/racks")
 @needs(Role.LOOK)
 def every() -> str:
     """Places, ours, in vans, with customers: all or those with the words asked for, leaf by leaf; and the share of each style."""
-    words = request.args.get("words", "").strip()[:NAME_CHARACTERS]
-    found = place_shares(catalogue(), words)
+    words, only = request.args.get("words", "").strip()[:NAME_CHARACTERS], branch_told()
+    found = place_shares(catalogue(), words, own=only)
     leaf = leaf_of_places(len(found), request.args.get("leaf", ""))
     shown = leaf.of(found)
     groups = [
-        (where, [share for share in found if share.where is where], here)
-        for where in Whereabouts
-        if (here := [share for share in shown if share.where is where])
+        (group, [share for share in found if _group(share) == group], here)
+        for group in dict.fromkeys(map(_group, found))
+        if (here := [share for share in shown if _group(share) == group])
     ]
     branches = has_branches(catalogue())
-    return render_template("racks.html", words=words, groups=groups, leaf=leaf, shares=shares(catalogue()), branches=branches)
+    return render_template(
+        "racks.html", words=words, only=only, groups=groups, leaf=leaf, shares=shares(catalogue()), branches=branches
+    )
+
+
+def _group(share: PlaceShare) -> str:
+    """Under which heading a place stands: of several branches, its own."""
+    return f"At {share.branch}" if share.branch and share.where is Whereabouts.STORE else share.where
 
 
 @area.get("/<path:place>")

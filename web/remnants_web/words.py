@@ -3,6 +3,7 @@
 import base64
 from datetime import date, datetime
 from typing import Any, NamedTuple
+from urllib.parse import urlencode
 from uuid import uuid4
 
 from flask import Flask, request
@@ -21,6 +22,7 @@ from remnants.report.wording import sentence
 from remnants.units import Unit, write_area, write_length
 from remnants_web.access import lacks_factor, signed_in
 from remnants_web.labels import label_of
+from remnants_web.own_branch import here_now
 from remnants_web.shop import catalogue, settings
 
 __all__ = ["WAYS", "Way", "add_words", "day_words", "reader_unit"]
@@ -102,11 +104,21 @@ def _context() -> dict[str, Any]:
         "shop": settings().shop,
         "demo": settings().demo,
         "here": request.path,
+        "here_now": here_now,
+        "page_again": _page_again(),
         "ways": _ways() if me else (),
         "lacks_factor": lacks_factor(),
         "seal": base64.b64encode(session.seal).decode() if session else "",
         "fresh_key": lambda: str(uuid4()),
     }
+
+
+def _page_again() -> str:
+    """The address of the page that is shown, to come back to; without the branch that it names, since another is chosen on it."""
+    if request.method != "GET":
+        return ""
+    told = [(name, text) for name, text in request.args.items(multi=True) if name != "branch"]
+    return f"{request.path}?{urlencode(told)}" if told else request.path
 
 
 def _ways() -> tuple[tuple[str, str, Way], ...]:
