@@ -17,7 +17,8 @@ from remnants.exchange import Stock, job_json, read_job, read_stock, stock_json
 from remnants.fitting import fit
 from remnants.geometry.outline import Outline, Point, bounds
 from remnants.geometry.turn import turned_ring
-from remnants.model import Allowance, Candidate, Job, PatchPlan, Show, Verdict
+from remnants.model import Allowance, Candidate, Job, Plan
+from remnants.model.merit import Rank
 from remnants.units import Unit
 from tests.bench.adversary_plant import Planted, planted
 from tests.fitting.builders import a_piece
@@ -48,13 +49,12 @@ class Law:
     """A change of a job or its stock, and whether the answer to that may come after the answer before it."""
 
     change: Callable[[Job, tuple[Candidate, ...]], Asked]
-    holds: Callable[[PatchPlan, PatchPlan], bool]
+    holds: Callable[[Plan, Plan], bool]
 
 
-def answer_to(asked: Asked) -> PatchPlan:
+def answer_to(asked: Asked) -> Plan:
     """What is made of the one patch."""
-    (patch,) = fit(asked[0], [asked[1]]).patches
-    return patch
+    return fit(asked[0], [asked[1]])
 
 
 def shuffled(job: Job, pieces: tuple[Candidate, ...]) -> Asked:
@@ -122,24 +122,28 @@ def with_a_piece_twice(job: Job, pieces: tuple[Candidate, ...]) -> Asked:
     return job, (*pieces, replace(first, piece=replace(first.piece, tag="Z-1")))
 
 
-def _worth(patch: PatchPlan) -> tuple[bool, list[int]]:
-    """Less is better: made at all, then how its seams show, worst first; two that hardly show are better than one that does."""
-    return patch.verdict is Verdict.NONE, sorted((list(Show).index(seam.show) for seam in patch.seams), reverse=True)
+def _worth(plan: Plan) -> tuple[int, tuple[Rank, ...]]:
+    """Less is better: made at all, then what is seen of it, worst first.
+
+    A seam is one straight run, however many parts meet at it; how long it is, and what is spent, is left out.
+    """
+    assert plan.merit is not None
+    return plan.merit.unfilled, plan.merit.sights
 
 
-def _alike(before: PatchPlan, after: PatchPlan) -> bool:
+def _alike(before: Plan, after: Plan) -> bool:
     return _worth(before) == _worth(after)
 
 
-def _the_same(before: PatchPlan, after: PatchPlan) -> bool:
-    return (before.parts, before.seams) == (after.parts, after.seams)
+def _the_same(before: Plan, after: Plan) -> bool:
+    return [(patch.parts, patch.seams) for patch in before.patches] == [(patch.parts, patch.seams) for patch in after.patches]
 
 
-def _no_better(before: PatchPlan, after: PatchPlan) -> bool:
+def _no_better(before: Plan, after: Plan) -> bool:
     return _worth(before) <= _worth(after)
 
 
-def _no_worse(before: PatchPlan, after: PatchPlan) -> bool:
+def _no_worse(before: Plan, after: Plan) -> bool:
     return _worth(before) >= _worth(after)
 
 
@@ -163,7 +167,8 @@ def broken(case: Planted) -> list[str]:
     for name, law in LAWS.items():
         after = answer_to(law.change(case.job, case.pieces))
         if not law.holds(before, after):
-            found.append(f"{name}: {len(before.parts)} parts became {len(after.parts)}")
+            parts, became = (sum(len(patch.parts) for patch in plan.patches) for plan in (before, after))
+            found.append(f"{name}: {parts} parts became {became}, {_worth(before)} became {_worth(after)}")
     return found
 
 
@@ -172,11 +177,13 @@ def main(words: Iterable[str] | None = None) -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--cases", type=int, default=100, help="cases asked")
     parser.add_argument("--seed", type=int, default=1, help="the first seed; each case has the next one, and the next kind")
+    parser.add_argument("--kind", choices=KINDS, action="append", help="only this kind; may be given again")
     asked = parser.parse_args(None if words is None else list(words))
     counts: Counter[str] = Counter()
+    kinds = asked.kind or KINDS
     for number in range(asked.cases):
         print(".", end="", flush=True, file=sys.stderr)
-        kind, seed = KINDS[number % len(KINDS)], asked.seed + number
+        kind, seed = kinds[number % len(kinds)], asked.seed + number
         for fault in broken(planted(kind, seed)):
             counts[fault.split(":")[0]] += 1
             print(f"{kind} {seed}: {fault}", flush=True)

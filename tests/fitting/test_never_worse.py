@@ -7,7 +7,7 @@ from functools import cache
 
 import pytest
 
-from remnants.model import PatchPlan
+from remnants.model import Plan
 from tests.bench.adversary_plant import planted
 from tests.bench.laws import LAWS, answer_to
 
@@ -15,7 +15,7 @@ CASES = [planted(kind, 31) for kind in ("whole", "two", "two of one", "narrow", 
 
 
 @cache
-def told(number: int) -> PatchPlan:
+def told(number: int) -> Plan:
     """The answer to a case as it was planted."""
     return answer_to((CASES[number].job, CASES[number].pieces))
 

@@ -1,18 +1,20 @@
-"""Three parts of a rectangle of which one piece gives several: what is alike is asked once, and a no is told to the end."""
+"""Parts of a rectangle of which one piece gives several: alike is asked once, a no is told to the end, less seen is taken."""
 
 import random
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import replace
 
 import pytest
 
 from remnants.fitting import FitRules
 from remnants.fitting.patch.asked import ask_of
+from remnants.fitting.patch.best_of_more import least_of_more
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.same_donor_layouts import Seamed, shared_donors
 from remnants.geometry.outline import Outline, outline_of
-from remnants.model import Allowance
-from tests.fitting.builders import a_job, a_patch, a_piece
+from remnants.model import Allowance, Construction, Style
+from remnants.model.plan import SeamKind
+from tests.fitting.builders import a_job, a_patch, a_piece, a_plan
 from tests.thorough import share
 
 TAKES = Allowance(10, 40, 25)
@@ -43,7 +45,9 @@ def test_of_ways_that_are_alike_all_can_be_laid_or_none(seed: int) -> None:
     told, kinds = defaultdict[object, set[bool]](set), dict[Outline, int]()
     for way in ways:
         for donor in donors:
-            told[way.alike((donor,) * 3, kinds)].add(way.laid_on(ask, (donor,) * 3) is not None)
+            laid = way.laid_on((donor,) * 3, ask.effort())
+            told[way.alike((donor,) * 3, kinds)].add(laid is not None)
+            assert laid is None or not way.is_too_wide_for((donor,) * 3)
     assert 2 <= len(told) <= len(ways)
     assert all(len(answers) == 1 for answers in told.values())
 
@@ -55,3 +59,33 @@ def test_a_no_to_three_parts_of_one_leftover_is_told_to_the_end() -> None:
     ask = replace(ask_of(job, job.patches[0], FitRules()), programmes=400)
     assert list(shared_donors(ask, ask.shape, [Donor(a_piece("R-1", outline=outline), outline, 0.0)], 3)) == []
     assert ask.undecided == set()
+
+
+@pytest.mark.parametrize(
+    ("width", "sizes", "cut"),
+    [
+        (1200, {"A": (450, 4100), "B": (400, 2000), "C": (1200, 800), "D": (760, 1200)}, {"A": 2, "B": 1}),
+        (1600, {"A": (450, 4100), "B": (400, 4000), "C": (1600, 800), "D": (760, 1200), "E": (400, 1200)}, {"A": 2, "B": 2}),
+    ],
+)
+def test_pieces_give_several_parts_where_that_is_seen_less_than_each_part_from_its_own(
+    width: int, sizes: dict[str, tuple[int, int]], cut: dict[str, int]
+) -> None:
+    """Strips side by side have side seams alone; a part from each piece takes a cross seam below C."""
+    parts = sum(cut.values())
+    plan = a_plan(a_job(a_patch(width, 2000, parts=parts)), *(a_piece(tag, *size) for tag, size in sizes.items()))
+    assert Counter(part.piece for part in plan.patches[0].parts) == cut
+    assert {seam.kind for seam in plan.patches[0].seams} == {SeamKind.SIDE}
+    of_their_own = a_plan(a_job(a_patch(width, 2000, parts=parts)), *(a_piece(tag, *sizes[tag]) for tag in sizes if tag != "B"))
+    assert SeamKind.CROSS in {seam.kind for seam in of_their_own.patches[0].seams}
+
+
+def test_no_four_parts_that_meet_at_a_point_are_seen_less_than_is_told_at_the_least() -> None:
+    """Woven, light across the pile: seams along it and across it show alike, and four quarters have one of either."""
+    woven = Style("Velder Twist", Construction.WOVEN)
+    job = a_job(replace(a_patch(800, 800, parts=4), light_deg=90.0))
+    pieces = [a_piece(f"R-{number}", 400, 400, style=woven) for number in range(4)]
+    merit = a_plan(job, *pieces).merit
+    assert merit is not None and len(merit.points) == 4 + 2
+    donor = Donor(pieces[0], pieces[0].piece.outline, 0.0)
+    assert least_of_more(ask_of(job, job.patches[0], FitRules()), donor, 4).look <= merit.look

@@ -9,16 +9,17 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from remnants.fitting.patch import worth
+from remnants.fitting.patch.best_of_more import least_of_more, ways_of_more
 from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.layout import Leaf, leaves
+from remnants.fitting.patch.layout import Leaf
 from remnants.fitting.patch.look import least_look, least_trouble
-from remnants.fitting.patch.made import NO_LESS, Made, at_best, phase_of, settled
+from remnants.fitting.patch.made import NO_LESS, Made, at_best, first_settled, phase_of, settled
 from remnants.fitting.patch.meeting_patterns import pairs_in_phase
 from remnants.fitting.patch.more_parts import joined
-from remnants.fitting.patch.out_of_reach import is_plain_rectangle, is_settled, out_of_reach, sets_to_share, tell_what_is_settled
+from remnants.fitting.patch.out_of_reach import is_settled, out_of_reach, tell_what_is_settled
 from remnants.fitting.patch.question import AXES, OUT_OF_TIME, Ask, OutOfTime
 from remnants.fitting.patch.room_on_donors import Field
-from remnants.fitting.patch.same_donor_layouts import Option, shared_donors
+from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.same_donor_pairs import one_donor_pairs, turned_apart
 from remnants.fitting.patch.seam_places import pairs
 from remnants.fitting.patch.seam_spans import Where, spans_along
@@ -133,9 +134,9 @@ class _Best:
             if self.worse(look):
                 return
             alike = self.field.some(np.isin(numbers, list(group)))
-            self.take(_first(ask, _wholes(ask, alike), ask.rules.donors_weighed))
+            self.take(first_settled(ask, _wholes(ask, alike), ask.rules.donors_weighed))
             if self.best is None and few and ask.watch.timed_out():
-                self.take(_first(late, _wholes(late, alike), 1))
+                self.take(first_settled(late, _wholes(late, alike), 1))
 
     def two(self) -> None:
         """Two parts, of two pieces or of one: exact as far as `one_donor_pairs` looks."""
@@ -158,7 +159,7 @@ class _Best:
                 weighed += 1
                 self.take([made])
         if self.best is None or not self.ask.thrifty:
-            self.take(_first(self.ask, uneven_pairs(self.ask, self.field), self.ask.rules.donors_weighed))
+            self.take(first_settled(self.ask, uneven_pairs(self.ask, self.field), self.ask.rules.donors_weighed))
         if self.ask.thrifty and self.best is not None:
             return  # both parts of one piece spend more than the whole does
         for axis in AXES:
@@ -182,7 +183,8 @@ class _Best:
         tries = None if full else TRIES_BESIDE
         most = PLACES_OF_A_SEAM if full and self.best is not None else self.ask.rules.donors_weighed
         may_win = partial(self.may_win_alone, look)
-        self.take(_first(self.ask, one_donor_pairs(self.ask, self.ask.shape, alike, tries, where=where, may_win=may_win), most))
+        found = one_donor_pairs(self.ask, self.ask.shape, alike, tries, where=where, may_win=may_win)
+        self.take(first_settled(self.ask, found, most))
         if better and not full and self.beats(look):
             self.open.append(look)
 
@@ -205,7 +207,7 @@ class _Best:
             may_win = partial(self.may_win_alone, look)
             here = self.ask, self.ask.shape, self.field
             found = one_donor_pairs(*here, tries, where=where, places=places, may_win=may_win)
-            self.take(_first(self.ask, found, most))
+            self.take(first_settled(self.ask, found, most))
             if better and not full and self.beats(look):
                 self.open.append(look)
 
@@ -221,7 +223,7 @@ class _Best:
             self.in_phase(parts)
             return
         ask = replace(self.ask, undecided=set())
-        without = self._by_shade(parts, lambda good: _made(ask, good, parts))
+        without = self._by_shade(parts, lambda good: _made(ask, good, parts, self.best))
         if self.best is None:
             tell_what_is_settled(ask, self.field, parts)
         else:
@@ -233,7 +235,7 @@ class _Best:
         shades, without = self.field.shades, list[tuple[Merit, Field]]()
         for shade in sorted(set(shades.tolist())):
             firsts = [donor for donor, rank in zip(self.field.looks[1], self._ranks, strict=True) if rank == shade]
-            look = min((_least(self.ask, None, (first,), inner=parts - 1) for first in firsts), key=lambda each: each.key)
+            look = min((self._least_of(first, parts) for first in firsts), key=lambda each: each.key)
             if self.worse(look):
                 break
             good = self.field.some(shades <= shade)
@@ -244,6 +246,11 @@ class _Best:
             elif self.beats(look):
                 self.open.append(look)
         return without
+
+    def _least_of(self, donor: Donor, parts: int) -> Merit:
+        """A look with its trouble that no way in so many parts of such pieces beats."""
+        look = least_of_more(self.ask, donor, parts) if parts > 2 else least_look(self.ask, None, (donor,), inner=1)
+        return replace(look, trouble=least_trouble((donor,)))
 
     @property
     def _ranks(self) -> list[int]:
@@ -267,7 +274,7 @@ def _made_in_phase(ask: Ask, field: Field, parts: int) -> list[Made]:
     For more, it is laid where some donor's part lies snug in a corner of it; the first phases that work are taken.
     """
     if parts == 2:
-        made = _first(ask, pairs_in_phase(ask, field), ask.rules.donors_weighed)
+        made = first_settled(ask, pairs_in_phase(ask, field), ask.rules.donors_weighed)
         for way in made[:1]:  # with the pattern where it lies now, places and seam are chosen as ever
             made += _made(replace(ask, motif=phase_of(way), known=WeakKeyDictionary()), field, parts)
         return made
@@ -292,32 +299,15 @@ def _phases(ask: Ask, field: Field) -> Iterator[Point]:
                 yield donor.motif[0] - x, donor.motif[1] - y
 
 
-def _made(ask: Ask, field: Field, parts: int) -> list[Made]:
+def _made(ask: Ask, field: Field, parts: int, best: Made | None = None) -> list[Made]:
     """Ways to make the patch in so many parts, two or more, the likeliest; some if and only if one exists."""
+    if parts > 2:
+        return ways_of_more(ask, field, parts, best)
     most = ask.rules.donors_weighed
-    made = _first(ask, (Option(layout) for layout in joined(ask, ask.shape, field, parts)), most)
-    if parts == 2:
-        return made + _first(ask, one_donor_pairs(ask, ask.shape, field, TRIES_BESIDE if made else None), most)
-    if made or not is_plain_rectangle(ask):
-        return made
-    return _first(ask, shared_donors(ask, ask.shape, field.donors, parts, sets_to_share(ask, field, parts)), most)
+    made = first_settled(ask, map(Option, joined(ask, ask.shape, field, parts)), most)
+    return made + first_settled(ask, one_donor_pairs(ask, ask.shape, field, TRIES_BESIDE if made else None), most)
 
 
 def _wholes(ask: Ask, field: Field) -> Iterator[Option]:
     """The patch whole from each donor that holds it, the likeliest first. Raises OutOfTime."""
     return (Option(Leaf(ask.shape, donor)) for donor in lying(ask, field))
-
-
-def _first(ask: Ask, options: Iterable[Option], most: int) -> list[Made]:
-    """The first `most` options that can be settled; those up to then where time is up."""
-    made: list[Made] = []
-    try:
-        for option in options if most else ():
-            if ask.has_pins({leaf.donor.tag for leaf in leaves(option.layout)}):
-                way = settled(ask, option)
-                made += [way] if way is not None else []
-                if len(made) >= most:
-                    break
-    except OutOfTime:
-        ask.undecided.add(OUT_OF_TIME)
-    return made

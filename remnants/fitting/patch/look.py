@@ -26,6 +26,7 @@ __all__ = [
     "grounds_round",
     "inner_runs",
     "least_look",
+    "least_look_along",
     "least_trouble",
     "look_of",
     "merit_from",
@@ -97,21 +98,30 @@ def least_look(
     `view` is how the seam is seen where it is known where it lies. `lots_differ`: the donors stand for kinds of any two lots.
     Exact for one or two parts of a rectangle.
     """
+    return least_look_along(ask, (axis,) * inner, donors, view=view, lots_differ=lots_differ)
+
+
+def least_look_along(
+    ask: Ask, axes: Sequence[Axis | None], donors: Sequence[Donor], *, view: View | None = None, lots_differ: bool = False
+) -> Merit:
+    """As `least_look`, with a seam inside square to each of the axes; where there are several each may lie between any two."""
     shades = [donor.candidate.match.shade for donor in donors]
     if not lots_differ:
         names = [(carpet_of(donor).name, donor.candidate.match.shade) for donor in donors]
         shades = [rank for _, rank in dict.fromkeys(names)]
     around = [_around(ask, carpet_of(donor)) for donor in donors]
     seams = [(min(each), shown_mm) for each, shown_mm in zip(zip(*around, strict=True), ask.round_mm, strict=True)]
-    if inner:
-        views = least_view(ask, axis, inner=inner) if view is None or axis is None else [(axis, view)]
+    beside = [(one, two) for number, one in enumerate(donors) for two in (donors[number + 1 :] or (one,))]
+    if len(axes) > 1:
+        beside += [(one, one) for one in donors[:-1]]
+    for axis in dict.fromkeys(axes):
+        views = least_view(ask, axis, inner=len(axes)) if view is None or axis is None else [(axis, view)]
         found = [
             (points_in(grounds_between(ask, way, one, two, seen, lots_differ=lots_differ)), seen.shown_mm)
             for way, seen in views
-            for number, one in enumerate(donors)
-            for two in (donors[number + 1 :] or (one,))
+            for one, two in beside
         ]
-        seams += [min(found)] * inner
+        seams += [min(found)] * axes.count(axis)
     return merit_from(shades, seams)
 
 

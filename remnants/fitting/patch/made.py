@@ -8,14 +8,14 @@ from remnants.fitting.patch import worth
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Layout, Leaf, leaves
 from remnants.fitting.patch.look import doorway_distance, look_of, trouble_of, troubled_by
-from remnants.fitting.patch.question import Ask
+from remnants.fitting.patch.question import OUT_OF_TIME, Ask, OutOfTime
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.worth import best_move, spoiled_mm2
 from remnants.geometry.outline import Point, Ring
 from remnants.model.match import Troubled
 from remnants.model.merit import STEP_MM2, Merit
 
-__all__ = ["NO_LESS", "Made", "at_best", "phase_of", "settled", "snug"]
+__all__ = ["NO_LESS", "Made", "at_best", "first_settled", "phase_of", "settled", "snug"]
 
 NO_LESS = Merit()
 """The look that nothing beats."""
@@ -83,6 +83,21 @@ def settled(ask: Ask, option: Option) -> Made | None:
     look, away = look_of(ask, option.layout), doorway_distance(ask, option.layout)
     made = [Made(option.layout, moves, look, _spoiled(ask, parts, moves), away) for moves in ways]
     return min(made, key=lambda way: way.spoiled)
+
+
+def first_settled(ask: Ask, options: Iterable[Option], most: int | None) -> list[Made]:
+    """The first `most` options that can be settled (None: all); those up to then where time is up."""
+    made: list[Made] = []
+    try:
+        for option in options if most != 0 else ():
+            if ask.has_pins({leaf.donor.tag for leaf in leaves(option.layout)}):
+                way = settled(ask, option)
+                made += [way] if way is not None else []
+                if len(made) == most:
+                    break
+    except OutOfTime:
+        ask.undecided.add(OUT_OF_TIME)
+    return made
 
 
 def at_best(ask: Ask, layout: Layout) -> Made:

@@ -1,7 +1,7 @@
 """Three and four parts, each from a piece of its own: one part pushed as far as its donor goes, or two pairs, and the rest."""
 
 import heapq
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import product
 
 import numpy as np
@@ -12,22 +12,25 @@ from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.reaches import Reaches
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.seam_places import pairs
-from remnants.fitting.patch.shape import Shape, Split, splits
+from remnants.fitting.patch.shape import Axis, Shape, Split, splits
 from remnants.geometry.outline import TOLERANCE_MM, area_mm2, perimeter_mm
 from remnants.geometry.tolerances import NUDGE_MM
 
 __all__ = ["furthest", "joined", "nudged_off_the_end"]
 
 
-def joined(ask: Ask, shape: Shape, field: Field, parts: int) -> Iterator[Layout]:
-    """Layouts of a shape in exactly `parts` parts (two or more), each from a piece of its own. Nothing if none exists."""
+def joined(ask: Ask, shape: Shape, field: Field, parts: int, axes: Sequence[Axis] = AXES) -> Iterator[Layout]:
+    """Layouts of a shape in exactly `parts` parts (two or more), each from a piece of its own. Nothing if none exists.
+
+    Of three and more the first seam is square to one of the axes.
+    """
     ask.go_on()
     if too_little_carpet(shape, field, parts):
         return
     if parts == 2:
         yield from (layout for _, layout in pairs(ask, shape, field))
         return
-    for axis in AXES:
+    for axis in axes:
         for split in splits(shape, axis):
             yield from _one_and_rest(ask, split, field, parts, low=True)
             yield from _one_and_rest(ask, split, field, parts, low=False)

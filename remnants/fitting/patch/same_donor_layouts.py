@@ -1,6 +1,6 @@
 """Layouts in which one donor supplies several of three or four parts, the seams still free."""
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 
@@ -9,7 +9,7 @@ from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.free_parts import Free, free_part
 from remnants.fitting.patch.layout import Joint, Layout, Leaf
 from remnants.fitting.patch.question import AXES, Ask
-from remnants.fitting.patch.same_donor import Row, place_together
+from remnants.fitting.patch.same_donor import Effort, Row, place_together
 from remnants.fitting.patch.shape import Axis, Shape, Split, splits
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, area_mm2, bounds, perimeter_mm
 from remnants.geometry.tolerances import DUST_MM
@@ -40,11 +40,20 @@ Tree = tuple[Axis, "Tree", "Tree"] | None
 
 
 def shared_donors(
-    ask: Ask, shape: Shape, donors: Sequence[Donor], parts: int, among: Sequence[Collection[str]] | None = None
+    ask: Ask,
+    shape: Shape,
+    donors: Sequence[Donor],
+    parts: int,
+    *,
+    among: Sequence[Collection[str]] | None = None,
+    may_win: Callable[[Sequence[Donor], tuple[Axis, ...]], bool] = lambda _given, _axes: True,
+    effort: Callable[[], Effort] | None = None,
 ) -> Iterator[Option]:
     """Layouts of a plain rectangle in three or four parts of which one donor gives two or more.
 
-    `among`: the sets of pieces of which one holds all that a layout is cut from; None: any.
+    `among`: the sets of pieces of which one holds all that a layout is cut from; None: any. `may_win`: whether the donor of each
+    part, with the axis of each line that the seams lie along at the least, is worth laying; asked anew each time. `effort`: what
+    laying them is worth; None: as the question has it.
     """
 
     def may(given: Sequence[Donor]) -> bool:
@@ -61,11 +70,13 @@ def shared_donors(
     kinds, impossible = dict[Outline, int](), set[object]()
     for given in (*alone, *mixed[:MOST_ASSIGNMENTS]):
         for tree in trees:
+            if not may_win(given, tree.lines) or tree.is_too_wide_for(given):
+                continue
             alike = tree.alike(given, kinds)
             if alike is not None and alike in impossible:
                 continue
             try:
-                option = tree.laid_on(ask, given)
+                option = tree.laid_on(given, (effort or ask.effort)())
             except GaveUp:
                 ask.undecided.add(f"several parts from {' and '.join(sorted({donor.tag for donor in given}))}")
                 continue
@@ -120,6 +131,12 @@ class Seamed:
         taken = tuple(_taken(own) for own in at) if len(shape.ring) == len(shape.cut) == 4 else None
         return cls(shape, tree, parts if len(parts) == len(found) else None, limits, rows, taken)
 
+    @property
+    def lines(self) -> tuple[Axis, ...]:
+        """The axis of each line that the seams lie along at the least: where four parts meet at a point, two are one line."""
+        axes = _axes(self.tree)
+        return tuple(axes[:2] if len(axes) == 3 and _meet_at_a_point(self.tree) else axes)
+
     def alike(self, given: Sequence[Donor], kinds: dict[Outline, int]) -> object | None:
         """What is one for all ways of which either all can be laid or none; None where that isn't known.
 
@@ -143,12 +160,30 @@ class Seamed:
 
         return (self.tree and self.tree[0], *sorted(beside(self.tree, self.tree[0]) if self.tree else (), key=repr))
 
-    def laid_on(self, ask: Ask, given: Sequence[Donor]) -> Option | None:
-        """The parts on the given donors, or None. Raises GaveUp."""
+    def is_too_wide_for(self, given: Sequence[Donor]) -> bool:
+        """True if all parts lie beside one another in the patch and the donors together aren't as wide as it takes.
+
+        A line along the parts crosses no more of them than fit over one another in the box round their donor: so all their
+        widths come to no more than its width as often.
+        """
+        axes = set(_axes(self.tree))
+        if self.taken is None or len(axes) != 1:
+            return False
+        (axis,) = axes
+        other, wide = Axis(1 - axis), 0.0
+        for donor in set(given):
+            own = [taken for each, taken in zip(given, self.taken, strict=True) if each is donor]
+            long = self.shape.extent(other) + min(taken[other] for taken in own) * DUST_MM
+            room, width = (donor.box[way + 2] - donor.box[way] + 2 * TOLERANCE_MM for way in (other, axis))
+            wide += min(len(own), room // long) * width - sum(taken[axis] for taken in own) * DUST_MM
+        return wide < self.shape.extent(axis) - len(given) * TOLERANCE_MM
+
+    def laid_on(self, given: Sequence[Donor], effort: Effort) -> Option | None:
+        """The parts on the given donors, or None. Raises GaveUp where it takes more than the effort."""
         if self.parts is None:
             return None
         frees = [replace(part, donor=donor) for part, donor in zip(self.parts, given, strict=True)]
-        found = place_together(frees, self.limits, self.wide_enough, ask.effort())
+        found = place_together(frees, self.limits, self.wide_enough, effort)
         if found is None:
             return None
         positions, moves = found
@@ -178,6 +213,11 @@ def _taken(part: Shape) -> tuple[int, int]:
 def _axes(tree: Tree) -> list[Axis]:
     """The axis of each seam, outermost first, low side before high."""
     return [] if tree is None else [tree[0], *_axes(tree[1]), *_axes(tree[2])]
+
+
+def _meet_at_a_point(tree: Tree) -> bool:
+    """True if both sides of the first seam are split across it: the seams of either side may meet there."""
+    return tree is not None and tree[1] is not None and tree[2] is not None and tree[1][0] is tree[2][0] is not tree[0]
 
 
 def _parts(tree: Tree) -> int:
