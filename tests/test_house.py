@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+from datetime import timedelta
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from remnants.actions.order_house import HouseOrdered, limits_of_each, order_house
+from remnants.actions import open_catalogue
+from remnants.actions.booking import book
+from remnants.actions.log_pieces import log_pieces
+from remnants.actions.order_house import HouseOrdered, limits_of_each, order_house, stock_free_for
 from remnants.actions.order_rooms import Limits, order_rooms
 from remnants.actions.quote_order import quote_order
 from remnants.errors import BadFile, BadInput
@@ -20,7 +24,9 @@ from remnants.exchange import Stock, read_stock
 from remnants.exchange.house import read_house
 from remnants.exchange.price_entries import read_price_list
 from remnants.exchange.rooms import read_rooms
+from remnants.ledger import Held
 from tests.commands import Remnants
+from tests.stock_values import SIGNED, a_piece, a_stock, a_style
 from tests.test_cli_papers import text_of
 
 FEW = Limits(seconds=None, tries=20)
@@ -248,3 +254,26 @@ def test_a_table_whose_rows_name_several_carpets_is_an_order_for_them_all(remnan
     assert 'row 4, column "Carpet": say which carpet: the other rows name several' in told
     wrong = remnants.file("wrong.csv", sheet.replace("Plain,5", "Plain,wide"))
     assert 'row 3, column "Roll width (m)"' in remnants.refused("order", wrong, "--no-stock", code=2)
+
+
+def test_of_the_stock_only_pieces_of_the_carpets_asked_are_read_as_of_the_day_told(tmp_path: Path) -> None:
+    """A style that is near by name is known still, and what is held until yesterday is free today."""
+    styles = ("Velder Loop", "Ambry Plain", "Sorrel")
+    with open_catalogue(tmp_path / "stock.db", write=True) as catalogue:
+        known = (a_piece(f"R-{number}", style=name) for number, name in enumerate(styles, start=1))
+        log_pieces(catalogue, a_stock(*known, styles=tuple(map(a_style, styles))), signed=SIGNED)
+        day = SIGNED.at.date()
+        book(catalogue, [("R-2", Held("Elm Row 3", day))], SIGNED)
+        house = read_house(HOUSE)
+        for today, tags in ((day, ["R-1"]), (day + timedelta(days=1), ["R-1", "R-2"])):
+            found = stock_free_for(catalogue, house, today=today)
+            assert [piece.tag for piece in found.stock.pieces] == tags
+        strange = read_house(HOUSE | {"style": "Sorell Dune", "carpets": [HOUSE["carpets"][0] | {"style": "Nobody's"}]})
+        found = stock_free_for(catalogue, strange, today=day)
+        assert found.stock.pieces == ()
+        told = order_house(strange, found.stock, limits=FEW, names=found.names).carpets[0].notes
+        assert any("no style 'Sorell Dune' in stock" in note for note in told)
+        nothing = stock_free_for(
+            catalogue, read_house({"unit": "m", "rooms": [{"name": "Den", "width": 3, "length": 3}]}), today=day
+        )
+        assert nothing.stock.pieces == ()

@@ -8,14 +8,14 @@ from remnants.actions.fit_job import Fitted, Offer, fit_offer, offer_of
 from remnants.actions.job_state import State
 from remnants.actions.keep_job import every_job, find_job
 from remnants.actions.make_sheet import kept_plan
-from remnants.actions.order_rooms import Limits, Ordered, order_rooms
+from remnants.actions.order_rooms import Limits, Ordered, floors_wanted, order_rooms
 from remnants.errors import BadInput, Fault
 from remnants.estimating import Money, OrderPlan, Roll, Sum
 from remnants.exchange import Stock
 from remnants.exchange.rooms import RoomsAsked
-from remnants.geometry import rectangle
 from remnants.geometry.outline import area_mm2
-from remnants.model import Finish, Job, Patch
+from remnants.matching.stock_names import StockNames
+from remnants.model import Job, Patch
 from remnants.question import How, Stop, here
 from remnants.store import Catalogue, ledger
 from remnants.store.styles import all_styles
@@ -94,7 +94,8 @@ def stock_mark(catalogue: Catalogue) -> int:
 class EstimateSearch:
     """Rooms, repairs and what the `stock` gives for them, to be worked out within `limits` from when it is begun, wherever.
 
-    `repairs` is a job and what is offered for it, without the donors of the plan that is `held`.
+    `repairs` is a job and what is offered for it, without the donors of the plan that is `held`. `names` are those of a larger
+    stock that this one was picked from.
     """
 
     asked: RoomsAsked
@@ -102,12 +103,13 @@ class EstimateSearch:
     held: Fitted | None = field(repr=False)
     stock: Stock = field(repr=False)
     limits: Limits
+    names: StockNames | None = field(default=None, repr=False)
 
     def answer(self, stop: Stop) -> Estimate:
         """The job both ways, sooner when `stop` says so. Raises as `order_rooms`."""
         fitted = [fit_offer(self.repairs[1], self.repairs[0])] if self.repairs else []
         fitted += [self.held] if self.held else []
-        return _both_ways(self.asked, fitted, self.stock, replace(self.limits, stop=stop))
+        return _both_ways(self.asked, fitted, self.stock, replace(self.limits, stop=stop), self.names)
 
 
 def estimate_job(
@@ -131,7 +133,8 @@ def estimate_job(
     taken = _donors([held] if held else []) | without
     offered = (repairs, offer_of(catalogue, repairs, today=today, without=taken)) if repairs else None
     own = replace(limits, stop=_never)
-    found: Estimate = how(EstimateSearch(asked, offered, held, _stock_for(catalogue, asked, today, without), own), limits.stop)
+    stock, names = _stock_for(catalogue, asked, today, without)
+    found: Estimate = how(EstimateSearch(asked, offered, held, stock, own, names), limits.stop)
     return found
 
 
@@ -139,32 +142,35 @@ def _never() -> bool:
     return False
 
 
-def _both_ways(asked: RoomsAsked, fitted: Sequence[Fitted], stock: Stock, limits: Limits) -> Estimate:
+def _both_ways(asked: RoomsAsked, fitted: Sequence[Fitted], stock: Stock, limits: Limits, names: StockNames | None) -> Estimate:
     half = replace(limits, seconds=limits.seconds and limits.seconds / 2, tries=limits.tries and -(-limits.tries // 2))
     made = _made(fitted)
     left = Stock(stock.styles, tuple(piece for piece in stock.pieces if piece.tag not in _donors(fitted)))
     if not made:
-        ordered = order_rooms(asked, left, limits=limits)
+        ordered = order_rooms(asked, left, limits=limits, names=names)
         return Estimate(ordered, ordered.chosen.without, tuple(fitted))
     rest = tuple(room for room in asked.floors.rooms if room.name not in made)
     if not rest and not asked.floors.stairs:
         everything = order_rooms(asked, Stock(stock.styles, ()), limits=limits)
         ways = tuple(replace(way, best=_nothing(way.roll, way.without)) for way in everything.ways)
         return Estimate(replace(everything, ways=ways), everything.chosen.without, tuple(fitted))
-    ordered = order_rooms(replace(asked, floors=replace(asked.floors, rooms=rest)), left, limits=half)
+    ordered = order_rooms(replace(asked, floors=replace(asked.floors, rooms=rest)), left, limits=half, names=names)
     on_it = replace(asked, rolls=(ordered.chosen.roll,), cheapest=False)
     everything = order_rooms(on_it, Stock(stock.styles, ()), limits=half)
     told = tuple(dict.fromkeys((*ordered.notes, *everything.notes)))
     return Estimate(replace(ordered, notes=told), everything.chosen.without, tuple(fitted))
 
 
-def _stock_for(catalogue: Catalogue, asked: RoomsAsked, today: date, without: frozenset[str]) -> Stock:
-    """What is free that day, of styles that can match; nothing where no carpet is named, as stock is left alone then."""
+def _stock_for(catalogue: Catalogue, asked: RoomsAsked, today: date, without: frozenset[str]) -> tuple[Stock, StockNames | None]:
+    """What is free that day, of styles that can match, and the names of all where that is only some of the stock.
+
+    Nothing where no carpet is named, as stock is left alone then.
+    """
     wanted = asked.floors.wanted
     if not (wanted.style or wanted.colour or wanted.lot):
-        return Stock(tuple(all_styles(catalogue).values()), ())
-    patch = Patch("rooms", rectangle(1000.0, 1000.0).ring, 0.0, (Finish.WALL,) * 4, wanted)
-    return offer_of(catalogue, Job("", (patch,)), today=today, without=without).stock
+        return Stock(tuple(all_styles(catalogue).values()), ()), None
+    offer = offer_of(catalogue, floors_wanted(wanted), today=today, without=without)
+    return offer.stock, offer.names
 
 
 def _room_name(patch: Patch) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime
+from datetime import date
 from typing import Any
 
 from remnants.actions.shop_rules import rules_in_force
@@ -14,12 +14,13 @@ from remnants.exchange import Stock
 from remnants.exchange.rooms import RoomsAsked
 from remnants.geometry import rectangle
 from remnants.matching.grade import Graded, grade_pieces
-from remnants.model import Candidate, Construction, Finish, Job, Kind, PassedOver, Patch, Piece, Style
+from remnants.matching.stock_names import StockNames
+from remnants.model import Candidate, Construction, Finish, Job, Kind, PassedOver, Patch, Piece, Style, Wanted
 from remnants.packing import Watch
 from remnants.proof.orders import prove_order
-from remnants.store import Catalogue, pieces, styles
+from remnants.store import Catalogue
 
-__all__ = ["Limits", "Ordered", "Way", "by_shop_rules", "order_rooms", "stock_of"]
+__all__ = ["Limits", "Ordered", "Way", "by_shop_rules", "floors_wanted", "order_rooms"]
 
 
 IN_STORE = frozenset({Kind.REMNANT, Kind.OFFCUT})
@@ -84,11 +85,9 @@ class Ordered:
         return self.ways[0]
 
 
-def stock_of(catalogue: Catalogue) -> Stock:
-    """Everything in the catalogue that is there and not held for a job today."""
-    today = datetime.now(UTC).date()
-    free = tuple(standing.piece for standing in pieces.on_hand(catalogue) if standing.free_for("", today))
-    return Stock(tuple(styles.all_styles(catalogue).values()), free)
+def floors_wanted(wanted: Wanted, *, called: str = "") -> Job:
+    """The carpet of floors as a job that asks for it, as pieces are graded by jobs; how large it is says nothing."""
+    return Job(called, (Patch("rooms", rectangle(1000.0, 1000.0).ring, 0.0, (Finish.WALL,) * 4, wanted),))
 
 
 def by_shop_rules(catalogue: Catalogue, asked: RoomsAsked, *, today: date) -> RoomsAsked:
@@ -104,12 +103,21 @@ def by_shop_rules(catalogue: Catalogue, asked: RoomsAsked, *, today: date) -> Ro
     return replace(asked, rules=rules, rolls=tuple(rolls), terms=terms)
 
 
-def order_rooms(asked: RoomsAsked, stock: Stock, *, limits: Limits, told: Told = lambda _length, _bound: None) -> Ordered:
+def order_rooms(
+    asked: RoomsAsked,
+    stock: Stock,
+    *,
+    limits: Limits,
+    told: Told = lambda _length, _bound: None,
+    names: StockNames | None = None,
+) -> Ordered:
     """The order for these rooms: from the roll stated, or else the cheapest of those compared.
+
+    `names` are those of a larger stock that this one was picked from.
 
     Raises BadInput without any roll width, NoPlan when no width can be laid, Unproved when an order fails its check.
     """
-    graded = _graded(asked, stock)
+    graded = _graded(asked, stock, names)
     rolls = asked.rolls or _roll_of(asked, graded, stock)
     construction = asked.construction or _style(graded, stock).construction
     whole = Watch(tries=limits.tries, seconds=limits.seconds, clock=limits.clock, stop=limits.stop, patient=True)
@@ -170,12 +178,11 @@ def _way(
     return Way(roll, without, prove_order(best, floors, rules, stock), offered, near)
 
 
-def _graded(asked: RoomsAsked, stock: Stock) -> Graded:
+def _graded(asked: RoomsAsked, stock: Stock, names: StockNames | None) -> Graded:
     wanted = asked.floors.wanted
-    if not (wanted.style or wanted.colour or wanted.lot) or not stock.pieces:
+    if not (wanted.style or wanted.colour or wanted.lot) or not (stock.pieces or names):
         return Graded("", ())
-    patch = Patch("rooms", rectangle(1000.0, 1000.0).ring, 0.0, (Finish.WALL,) * 4, wanted)
-    graded = grade_pieces(Job(asked.floors.name, (patch,)), stock.pieces, stock.style_of)[0]
+    graded = grade_pieces(floors_wanted(wanted, called=asked.floors.name), stock.pieces, stock.style_of, names=names)[0]
     away = [each.piece for each in graded.candidates if each.piece.kind not in IN_STORE]
     passed = tuple(
         PassedOver(piece.tag, f"matches, but is {KINDS[piece.kind]}: orders take only what is in store") for piece in away

@@ -23,8 +23,8 @@ from typing import Any
 from rich.text import Text
 
 from remnants.actions import open_catalogue
-from remnants.actions.order_house import HouseOrdered, house_by_shop_rules, order_house
-from remnants.actions.order_rooms import Limits, Ordered, Way, stock_of
+from remnants.actions.order_house import HouseOrdered, StockFree, house_by_shop_rules, order_house, stock_free_for
+from remnants.actions.order_rooms import Limits, Ordered, Way
 from remnants.cli.files import write_bytes, write_texts
 from remnants.cli.options import at_least_one, now
 from remnants.cli.order_saving import add_saving, saved
@@ -139,7 +139,7 @@ def ordered_of(args: argparse.Namespace) -> HouseOrdered:
     """The order for the house asked, in the stock to look in; what is to be said is said. Raises as `order_house`."""
     asked = _asked(args)
     unit = args.shown_unit or asked.unit
-    asked, stock = _stock(args, asked)
+    asked, free = _stock(args, asked)
     with searching() as search:
         limits = Limits(
             seconds=args.seconds or (None if args.tries else SECONDS),
@@ -148,7 +148,13 @@ def ordered_of(args: argparse.Namespace) -> HouseOrdered:
             clock=time.monotonic,
             stop=search.stop,
         )
-        ordered = order_house(asked, stock, limits=limits, told=lambda length, bound: search.say(_progress(length, bound, unit)))
+        ordered = order_house(
+            asked,
+            free.stock,
+            limits=limits,
+            told=lambda length, bound: search.say(_progress(length, bound, unit)),
+            names=free.names,
+        )
     for part, each in zip(ordered.plans, ordered.carpets, strict=True):
         for note in (*each.notes, *each.refused):
             remark(Fault(part.carpet, note))
@@ -216,14 +222,15 @@ def _size(args: argparse.Namespace, name: str, asked: RoomsAsked) -> float:
         raise BadInput(Fault(f"--{name.replace('_', '-')}", fault.what) for fault in error.faults) from None
 
 
-def _stock(args: argparse.Namespace, asked: HouseAsked) -> tuple[HouseAsked, Stock]:
+def _stock(args: argparse.Namespace, asked: HouseAsked) -> tuple[HouseAsked, StockFree]:
     """The stock to look in; where that is the catalogue, the rooms are asked by the shop's rules."""
     if args.no_stock:
-        return asked, Stock((), ())
+        return asked, StockFree(Stock((), ()))
     if args.stock:
-        return asked, read_stock(args.stock, note=remark)
+        return asked, StockFree(read_stock(args.stock, note=remark))
     with open_catalogue(args.catalogue, write=False) as catalogue:
-        return house_by_shop_rules(catalogue, asked, today=now().date()), stock_of(catalogue)
+        today = now().date()
+        return house_by_shop_rules(catalogue, asked, today=today), stock_free_for(catalogue, asked, today=today)
 
 
 def _progress(length_mm: float, bound_mm: float, unit: Unit) -> str:
