@@ -3,6 +3,7 @@
 from remnants.actions import open_catalogue
 from remnants.actions.customers import put_customer
 from remnants.actions.job_photos import keep_job_picture
+from remnants.exchange.house import read_house
 from remnants.model.customer import Customer
 from remnants.model.picture import Moment
 from tests.commands import Remnants
@@ -42,13 +43,41 @@ def test_words_that_may_mean_them_are_pointed_at(remnants: Remnants) -> None:
     remnants.ok("customer", "F-1", "--name", "Alder-Ymir", "--address", "Quince Lane 4")
     remnants.log("--tag", "R-1", "--place", "Bay 1")
     hold(remnants, "Quince Lane 4")
-    order = {"order": "quince lane 4", "unit": "m", "roll": {"width": 4}, "rooms": [{"name": "den", "width": 2, "length": 2}]}
-    for named in (order, order | {"order": "Fen Row 4"}):
-        remnants.ok("order", remnants.file("rooms.json", named), "--no-stock", "--tries", "1", "--save")
+    den = {"name": "den", "width": 2, "length": 2}
+    order = {"order": "Fen Row 4", "style": "Quince Lane 4", "unit": "m", "roll": {"width": 4}, "rooms": [den]}
+    remnants.ok("order", remnants.file("rooms.json", order), "--no-stock", "--tries", "1", "--save")
     told = remnants.ok("forget", "F-1", "--yes")
     assert "words like theirs still stand in these saved orders: 1; look whether they mean them\n" in told
     assert "words like theirs still stand in the history of R-1; look whether they mean them\n" in told
     assert "words like theirs still stand in these jobs: 'Quince Lane 4'; look whether they mean them\n" in told
+
+
+def test_a_saved_order_tells_nothing_of_them_any_more_and_keeps_its_figures(remnants: Remnants) -> None:
+    """In name, room, doorway, a note of the file, and the reason; another's order is as it was."""
+    remnants.ok("customer", "F-1", "--name", "Alder-Ymir", "--phone", "555-0199", "--address", "Quince Lane 4")
+    door = {"edge": 0, "from": 0.5, "width": 0.8, "to": "Alder-Ymir's den"}
+    rooms = [{"name": "hall", "width": 4, "length": 2, "doorways": [door]}, {"name": "Alder-Ymir's den", "width": 4, "length": 3}]
+    theirs = {"order": "for Alder-Ymir at quince  lane 4", "unit": "m", "roll": {"width": 4}, "rooms": rooms, "tell": "555-0199"}
+    other = {"order": "Fen Row 4", "unit": "m", "roll": {"width": 4}, "rooms": [{"name": "den", "width": 2, "length": 2}]}
+    for file, more in ((theirs, ["--why", "her wish"]), (other, ["--why", "as told"])):
+        remnants.ok("order", remnants.file("rooms.json", file), "--no-stock", "--tries", "1", "--save", *more)
+    before = {number: remnants.ok("orders", number, "--unit", "m") for number in ("1", "2")}
+    told = remnants.ok("forget", "F-1", "--yes")
+    assert "their words were erased in these saved orders, whose figures stay: 1\n" in told and "still stand" not in told
+    files = [path for path in remnants.folder.iterdir() if path.name.startswith("stock.db")]
+    secrets = (*SECRETS, b"quince", b"her wish")
+    assert not [secret for secret in secrets for path in files if secret in path.read_bytes()]
+    assert remnants.ok("orders", "2", "--unit", "m") == before["2"]
+    after = remnants.ok("orders", "1", "--unit", "m")
+    assert after.startswith("Order 1, revision 1: erased-1. 6.240 m of roll 4.000 m wide. Saved by ")
+    assert before["1"].partition(". ")[2].partition(". ")[0] == "6.240 m of roll 4.000 m wide"
+    out = remnants.folder / "again.json"
+    remnants.ok("orders", "1", "--rooms", str(out))
+    floors = read_house(out).carpets[0].asked.floors
+    assert [(room.name, room.outline.bounds[3]) for room in floors.rooms] == [("hall", 2000), ("erased-1's den", 3000)]
+    assert floors.rooms[0].doorways[0].to == "erased-1's den"
+    assert "all is well" in remnants.ok("verify")
+    assert "erased in these" not in remnants.ok("forget", "erased-1", "--yes")
 
 
 def test_it_is_asked_first(remnants: Remnants) -> None:

@@ -6,7 +6,8 @@ import pytest
 from openpyxl import Workbook
 
 from remnants.errors import BadFile
-from remnants.exchange.room_lines import lines_file, read_room_lines
+from remnants.exchange.house import read_house
+from remnants.exchange.room_lines import file_of_lines, lines_file
 from remnants.limits import ROOMS
 from remnants.units import Unit
 from tests.commands import Remnants
@@ -32,7 +33,7 @@ def refused(text: str, carpet: str = "") -> str:
 def test_a_row_is_a_room_or_several_alike_in_the_unit_of_its_heading(tmp_path: Path) -> None:
     path = tmp_path / "alder.csv"
     path.write_text(SHEET, encoding="utf-8")
-    (only,) = read_room_lines(path, Unit.FT).carpets
+    (only,) = read_house(file_of_lines(path, Unit.FT)).carpets
     asked = only.asked
     sizes = {room.name: room.outline.bounds[2:] for room in asked.floors.rooms}
     assert list(sizes) == ["Lounge", "Bedroom 1", "Bedroom 2", "Bedroom 3", "Hall"]
@@ -60,7 +61,7 @@ def test_a_workbook_is_read_too(remnants: Remnants) -> None:
         book.active.append(row)
     path = remnants.folder / "rooms.xlsx"
     book.save(path)
-    (only,) = read_room_lines(path, Unit.MM).carpets
+    (only,) = read_house(file_of_lines(path, Unit.MM)).carpets
     assert [room.name for room in only.asked.floors.rooms] == ["Den", "Nook"]
 
 

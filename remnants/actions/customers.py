@@ -5,6 +5,7 @@ from dataclasses import asdict, dataclass
 from remnants.actions.booking import once
 from remnants.actions.door_book import note
 from remnants.actions.job_names import number_text
+from remnants.actions.kept_orders import forget_in_orders
 from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import NotFound
 from remnants.ledger import Signed, Standing
@@ -54,7 +55,7 @@ class Forgotten:
     them. `swept` is False where the file may still hold what was erased: another program has it open, or the disk is full.
     Forgetting `reference` again then sweeps it. `agreements` counts what they had agreed to, of which the name, the drawing and
     the text are erased; `photographs` those of their repairs. `unclaimed` are numbers of jobs with photographs that don't tell
-    whose home they show.
+    whose home they show. `orders_erased` are numbers of saved orders in which their words were erased.
     """
 
     reference: str
@@ -67,6 +68,7 @@ class Forgotten:
     photographs: int = 0
     unclaimed: tuple[str, ...] = ()
     orders: tuple[str, ...] = ()
+    orders_erased: tuple[str, ...] = ()
 
 
 def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> Forgotten:
@@ -75,7 +77,7 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
     Where in their home their carpet lies, and why it was written down, is erased from the entries while it was with them; and
     every reason that names them as they were written down, whosever the piece is. Of what they agreed to on their page the name,
     the drawing and the text are erased, their links end, and the photographs of their repairs are erased with their words,
-    wherever the job or the name tells of them; those jobs take no more.
+    wherever the job or the name tells of them; those jobs take no more. In saved orders their words are erased, the figures stay.
     Copies made before still hold it.
     """
     with catalogue.atomic():
@@ -90,9 +92,10 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
         job_photos.close_jobs(catalogue, theirs, at=signed.at)
         job_photos.erase_words(catalogue, words)
         unclaimed = tuple(map(number_text, job_photos.whose_is_untold(catalogue)))
+        orders_erased = forget_in_orders(catalogue, words, called)
         told, jobs = traces.tags_telling(catalogue, words), traces.jobs_telling(catalogue, words)
         orders = traces.orders_telling(catalogue, words)
     swept = catalogue.sweep()
     note(catalogue, DoorKind.ERASED, signed.who, what=f"{len(kept)} pieces of theirs stay")
     tags = tuple(standing.piece.tag for standing in kept)
-    return Forgotten(called, tags, told, jobs, swept, reasons, erased, photographs, unclaimed, orders)
+    return Forgotten(called, tags, told, jobs, swept, reasons, erased, photographs, unclaimed, orders, orders_erased)

@@ -1,9 +1,9 @@
 """Copies of the catalogue, and proving that a catalogue is sound."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from remnants.errors import BadInput, Fault
 from remnants.late import Late
@@ -13,14 +13,16 @@ from remnants.store.prove_agreements import agreement_faults
 from remnants.store.prove_chain import chain_faults
 from remnants.store.prove_job_photos import job_photo_faults
 from remnants.store.prove_jobs import job_faults
+from remnants.store.prove_orders import order_faults
 from remnants.store.prove_photos import photo_faults, store_change_faults
 from remnants.store.prove_pieces import piece_faults
 from remnants.store.soundness import as_it_stands, count_rows, store_faults
 
 if TYPE_CHECKING:
-    from remnants.exchange import answer, job
-else:  # large, and needed only where a job is kept
+    from remnants.exchange import answer, job, order_kept
+else:  # large, and needed only where a job or an order is kept
     answer, job = Late("remnants.exchange.answer"), Late("remnants.exchange.job")
+    order_kept = Late("remnants.exchange.order_kept")
 
 __all__ = ["MOST_TOLD", "Verified", "back_up", "rows_to_verify", "verify"]
 
@@ -43,7 +45,7 @@ def verify(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: No
 
     The file is sound, each row keeps the rules of its table, each piece stands where its entries lead, every cut's areas add up,
     each job is as far as its entries say, each photograph is the one that was put there, each agreement holds the
-    text that was read, what is in store over time adds up.
+    text that was read, each saved order can be told and opened, what is in store over time adds up.
     One piece's entries are looked at at a time. `passed` hears how many rows more were looked at.
     """
     told: list[Fault] = []
@@ -59,7 +61,7 @@ def verify(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: No
 
 def rows_to_verify(catalogue: Catalogue) -> int:
     """How many rows `verify` will tell that it passed: some are looked at more than once."""
-    more = count_rows(catalogue, "photo", "job_photo", "agreement")
+    more = count_rows(catalogue, "photo", "job_photo", "agreement", "kept_order")
     return count_rows(catalogue) + 2 * count_rows(catalogue, "entry") + more
 
 
@@ -72,6 +74,7 @@ def _every_fault(catalogue: Catalogue, passed: Callable[[int], None]) -> Iterato
         "photographs": photo_faults(catalogue, passed=passed),
         "photographs of jobs": job_photo_faults(catalogue, passed=passed),
         "agreements": agreement_faults(catalogue, passed=passed),
+        "saved orders": order_faults(catalogue, reads=_told_order, passed=passed),
         "what is in store over time": store_change_faults(catalogue),
     }
     for word, faults in looks.items():
@@ -91,6 +94,11 @@ def _planned_donors(row: JobRow) -> frozenset[str]:
         if name != row.called:
             raise BadInput(f"its {word} is that of the job {name!r}")
     return frozenset(part.piece for patch in plan.patches for part in patch.parts)
+
+
+def _told_order(kept: Mapping[str, Any]) -> None:
+    """Reads what is kept of an order. Raises where it can't be."""
+    order_kept.kept_of(kept)
 
 
 def back_up(catalogue: Catalogue, path: Path) -> int:

@@ -1,5 +1,6 @@
 """Orders that are saved under a number, each later one a revision of it, and compared."""
 
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -9,6 +10,7 @@ from remnants.errors import NotFound
 from remnants.estimating import ROLL
 from remnants.estimating.quote import Quote
 from remnants.exchange.order_kept import kept_json, kept_of
+from remnants.exchange.rooms_kept import without_words, words_of
 from remnants.geometry import Outline
 from remnants.geometry.turn import moved_ring
 from remnants.ledger import Signed
@@ -17,7 +19,7 @@ from remnants.model.order_kept import CarpetKept, LeftoverKept, OrderKept, RoomK
 from remnants.store import Catalogue, kept_orders
 from remnants.store.kept_orders import OrderRow
 
-__all__ = ["NUMBERED", "Revision", "every_order", "order_kept", "revisions_of", "save_order"]
+__all__ = ["NUMBERED", "Revision", "every_order", "forget_in_orders", "order_kept", "revisions_of", "save_order"]
 
 MOST = 200
 """Orders that a list shows."""
@@ -85,8 +87,8 @@ def save_order(
 ) -> Revision:
     """Saves an order under a new number, or as the next revision of another, and gives it.
 
-    What orders the same as the latest revision is that revision: nothing is saved anew. Raises NotFound for a number that no
-    order has.
+    `asked` is the rooms file, by which it can be worked out again. What orders the same as the latest revision is that
+    revision: nothing is saved anew, unless that lacks the rooms file or a quote. Raises NotFound for a number that no order has.
     """
     file = kept_json(kept)
 
@@ -95,7 +97,8 @@ def save_order(
             row = (kept_orders.next_number(catalogue), 1)
         else:
             latest = revisions_of(catalogue, revises)[0]
-            if latest.kept.is_as(kept) and (kept.quoted is None or latest.kept.quoted is not None):
+            told = (latest.asked or not asked) and (kept.quoted is None or latest.kept.quoted is not None)
+            if told and latest.kept.is_as(kept):
                 return [latest.number, latest.revision]
             row = (revises, latest.revision + 1)
         kept_orders.add(catalogue, row, file, asked, signed)
@@ -120,3 +123,25 @@ def every_order(catalogue: Catalogue) -> tuple[Revision, ...]:
 
 def _revision(row: OrderRow) -> Revision:
     return Revision(row.number, row.revision, kept_of(row.kept), row.asked, row.who, row.at, row.why)
+
+
+def forget_in_orders(catalogue: Catalogue, texts: Sequence[str], instead: str) -> tuple[str, ...]:
+    """Erases somebody's words in saved orders, `instead` in their place; gives the numbers of the orders that told of them.
+
+    Of an order whose name tells of them the whole name and every reason go. Figures stay, and what the goods are called. The
+    caller holds the transaction, and sweeps after it.
+    """
+    words = words_of(texts)
+    if words is None:
+        return ()
+    every = tuple(kept_orders.every_revision(catalogue))
+    theirs = {number for number, _, kept, _, _ in every if words.search(str(json.loads(kept)["name"]))}
+    changed: list[int] = []
+    for number, revision, kept, asked, why in every:
+        named = number in theirs
+        left = tuple(without_words(text, words, instead, named=named) if text else "" for text in (kept, asked))
+        reason = "" if named or words.search(why) else why
+        if (*left, reason) != (kept, asked, why):
+            kept_orders.put_instead(catalogue, (number, revision), left[0], left[1], reason)
+            changed.append(number)
+    return tuple(map(str, dict.fromkeys(changed)))

@@ -1,6 +1,7 @@
-"""Erases what is known of a customer: reference, name, phone, address, where in their home carpet lies, photographs of it.
+"""Erases what is known of a customer: reference, name, phone, address, where in their home carpet lies, photographs of it, and
+their words in saved orders.
 
-The carpet stays.
+The carpet and the figures of orders stay.
 
     remnants forget F-2031 --yes
 
@@ -58,6 +59,8 @@ def _left(found: Forgotten) -> Iterator[str]:
         yield f"words like theirs still stand in the history of {', '.join(found.still_told)}; look whether they mean them"
     if found.jobs:
         yield f"words like theirs still stand in these jobs: {', '.join(map(repr, found.jobs))}; look whether they mean them"
+    if found.orders_erased:
+        yield f"their words were erased in these saved orders, whose figures stay: {', '.join(found.orders_erased)}"
     if found.orders:
         yield f"words like theirs still stand in these saved orders: {', '.join(found.orders)}; look whether they mean them"
     if not found.swept:

@@ -15,8 +15,8 @@ and `remnants orders` tells it again.
 """
 
 import argparse
+import json
 import time
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -34,17 +34,18 @@ from remnants.cli.progress import searching
 from remnants.errors import BadInput, Fault
 from remnants.estimating import OrderPlan
 from remnants.exchange import Stock, read_stock
-from remnants.exchange.house import HouseAsked, house_of, read_house
+from remnants.exchange.house import HouseAsked, read_house
 from remnants.exchange.order import house_json, order_json, way_json
-from remnants.exchange.plans.asked import rooms_of_plan
-from remnants.exchange.room_lines import is_lines, read_room_lines
-from remnants.exchange.rooms import RoomsAsked
+from remnants.exchange.plans.asked import file_of_plan
+from remnants.exchange.room_lines import file_of_lines, is_lines
+from remnants.exchange.rooms_kept import with_roll, without_drawing
+from remnants.exchange.source import read_text
 from remnants.model.house_plan import summed
 from remnants.report.house_text import house_table
 from remnants.report.order_text import house_csv, order_tables
 from remnants.report.order_view import order_svgs
 from remnants.report.ticket_text import ticket_text
-from remnants.units import Unit, parse_length, typed_size, write_length
+from remnants.units import Unit, typed_size, write_length
 
 __all__ = ["add_arguments", "add_question", "ordered_of", "run"]
 
@@ -94,14 +95,14 @@ def run(args: argparse.Namespace) -> int:
     if args.layers:
         show_text(layers_told(args.rooms))
         return 0
-    house = ordered_of(args)
+    house, file = ordered_of(args)
     unit = args.shown_unit or house.asked.unit
     if args.svg:
         write_texts(args.svg, _pictures(house, unit))
     if args.csv:
         columns = [(part.carpet, _columns(each.chosen)) for part, each in zip(house.plans, house.carpets, strict=True)]
         write_bytes(args.csv, house_csv(columns, unit=unit).encode())
-    revision = saved(args, house)
+    revision = saved(args, house, file)
     if args.json:
         show_json(_answer(house) | ({"saved": {"order": revision.number, "revision": revision.revision}} if revision else {}))
         return 0
@@ -135,9 +136,12 @@ def _answer(house: HouseOrdered) -> dict[str, Any]:
     return house_json(house.asked.name, unit, named, summed(house.plans))
 
 
-def ordered_of(args: argparse.Namespace) -> HouseOrdered:
-    """The order for the house asked, in the stock to look in; what is to be said is said. Raises as `order_house`."""
-    asked = _asked(args)
+def ordered_of(args: argparse.Namespace) -> tuple[HouseOrdered, str]:
+    """The order for the house asked, in the stock to look in, and the rooms file that asks for it; what is to be said is said.
+
+    Raises as `order_house`.
+    """
+    asked, file = _asked(args)
     unit = args.shown_unit or asked.unit
     asked, free = _stock(args, asked)
     with searching() as search:
@@ -158,7 +162,7 @@ def ordered_of(args: argparse.Namespace) -> HouseOrdered:
     for part, each in zip(ordered.plans, ordered.carpets, strict=True):
         for note in (*each.notes, *each.refused):
             remark(Fault(part.carpet, note))
-    return ordered
+    return ordered, file
 
 
 def _pictures(house: HouseOrdered, unit: Unit) -> dict[str, str]:
@@ -179,45 +183,41 @@ def _pictures_of(way: Way, unit: Unit) -> dict[str, str]:
     return drawn
 
 
-def _asked(args: argparse.Namespace) -> HouseAsked:
-    """The rooms, with the roll width from the options if it is given there."""
+def _asked(args: argparse.Namespace) -> tuple[HouseAsked, str]:
+    """The rooms with what options say of the roll, and the rooms file that asks for just that, as a saved order keeps it."""
     typed = args.shown_unit or Unit.MM
     if is_lines(args.rooms.name):
-        house = read_room_lines(args.rooms, typed, carpet=args.carpet, note=remark)
-        _need_width(args, house)
+        file = file_of_lines(args.rooms, typed, carpet=args.carpet, note=remark)
     elif args.rooms.suffix.lower() in (".dxf", ".dwg", ".pdf"):
-        house = house_of(rooms_of_plan(args.rooms, plan_said(args, typed), typed, note=remark))
-        _need_width(args, house)
+        file = file_of_plan(args.rooms, plan_said(args, typed), typed, note=remark)
     else:
-        house = read_house(args.rooms, note=remark)
-    return replace(house, carpets=tuple(replace(each, asked=_by_options(each.asked, args)) for each in house.carpets))
-
-
-def _need_width(args: argparse.Namespace, house: HouseAsked) -> None:
-    if not args.roll_width and not all(each.asked.rolls for each in house.carpets):
+        house, text = read_house(args.rooms, note=remark), read_text(args.rooms)
+        raw = json.loads(text)
+        said = _roll_said(args, house)
+        if not said and not raw.get("drawing"):
+            return house, text
+        file = with_roll(without_drawing(raw, args.rooms.parent), said)
+        return read_house(file), json.dumps(file)
+    house = read_house(file)
+    said = _roll_said(args, house)
+    if "width" not in said and not all(each.asked.rolls for each in house.carpets):
         raise BadInput([Fault("--roll-width", "say how wide the roll is, as what tells the rooms doesn't")])
+    file = with_roll(file, said)
+    return read_house(file), json.dumps(file)
 
 
-def _by_options(asked: RoomsAsked, args: argparse.Namespace) -> RoomsAsked:
+def _roll_said(args: argparse.Namespace, house: HouseAsked) -> dict[str, Any]:
     """What the options say of the roll, over what the file says of any."""
-    first = asked.rolls[0] if asked.rolls else asked.terms
-    if args.roll_width:
-        roll = replace(first, width_mm=_size(args, "roll_width", asked))
-        asked = replace(asked, rolls=(roll,), cheapest=False)
-    if args.roll_length:
-        long = _size(args, "roll_length", asked)
-        asked = replace(asked, terms=replace(asked.terms, length_mm=long, there=()))
-        asked = replace(asked, rolls=tuple(replace(roll, length_mm=long, there=()) for roll in asked.rolls))
-    if args.compare:
-        known = {roll.width_mm for roll in asked.rolls}
-        widths = [width for text in USUAL_WIDTHS if (width := parse_length(text, Unit.MM)) not in known]
-        asked = replace(asked, rolls=(*asked.rolls, *(replace(first, width_mm=width) for width in widths)))
-    return asked
+    said = {key: text for key in ("width", "length") if (text := _size(args, f"roll_{key}", house.unit))}
+    return said | ({"widths": list(USUAL_WIDTHS)} if args.compare else {})
 
 
-def _size(args: argparse.Namespace, name: str, asked: RoomsAsked) -> float:
+def _size(args: argparse.Namespace, name: str, unit: Unit) -> str:
+    """A length above zero as a file has it; "" where none was given."""
+    if not getattr(args, name):
+        return ""
     try:
-        return typed_size(getattr(args, name), args.shown_unit or asked.unit).mm
+        return str(typed_size(getattr(args, name), args.shown_unit or unit))
     except BadInput as error:
         raise BadInput(Fault(f"--{name.replace('_', '-')}", fault.what) for fault in error.faults) from None
 

@@ -20,13 +20,15 @@ def add_saving(parser: argparse.ArgumentParser) -> None:
     add_signature(parser)
 
 
-def saved(args: argparse.Namespace, house: HouseOrdered, quoted: Quote | None = None) -> Revision | None:
-    """The order as it is saved now, or was before where it orders the same; None where nobody asked. Raises as `save_order`."""
+def saved(args: argparse.Namespace, house: HouseOrdered, file: str, quoted: Quote | None = None) -> Revision | None:
+    """The order as it is saved now, or was before where it orders the same; None where nobody asked. `file` asks for it.
+
+    Raises as `save_order`.
+    """
     if not args.save and args.revises is None:
         return None
     if args.save and args.revises is not None:
         raise BadInput([Fault("--save", "it is saved under a new number, or revises an order: give one of the two")])
-    asked = args.rooms.read_text(encoding="utf-8-sig") if args.rooms.suffix.lower() == ".json" else ""
     kept = order_kept(house.asked.name, house.plans, quoted)
     with open_catalogue(args.catalogue, write=True) as catalogue:
-        return save_order(catalogue, kept, revises=args.revises, asked=asked, signed=signature(args), key=args.key)
+        return save_order(catalogue, kept, revises=args.revises, asked=file, signed=signature(args), key=args.key)

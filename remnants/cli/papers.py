@@ -42,11 +42,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Writes the papers, and tells the quote's sum."""
     prices = _prices(args)
-    ordered = ordered_of(args)
+    ordered, file = ordered_of(args)
     asked, parts = ordered.asked, ordered.plans
     unit, size, day = args.shown_unit or asked.unit, PageSize[args.paper.upper()], f"{now():%Y-%m-%d}"
     quoted = quote_order(parts, prices) if prices else None
-    revision = saved(args, ordered, quoted)
+    revision = saved(args, ordered, file, quoted)
     called = revision.called if revision else ""
     paper = OrderPaper(asked.name, parts, unit, day, revision=called)
     made = {

@@ -9,7 +9,7 @@ from typing import Any
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange.delimited import delimited_rows
 from remnants.exchange.headings import plain_heading
-from remnants.exchange.house import HouseAsked, read_house
+from remnants.exchange.house import read_house
 from remnants.exchange.reading import MISSING, Note, quiet
 from remnants.exchange.row_entry import TIMES, with_unit
 from remnants.exchange.source import read_bytes, shown
@@ -18,7 +18,7 @@ from remnants.exchange.workbook import is_workbook, workbook_tables
 from remnants.limits import CARPETS, ROOMS
 from remnants.units import Unit
 
-__all__ = ["COLUMNS_OF_ROOMS", "is_lines", "lines_file", "read_room_lines"]
+__all__ = ["COLUMNS_OF_ROOMS", "file_of_lines", "is_lines", "lines_file"]
 
 COLUMNS_OF_ROOMS: Mapping[str, tuple[str, ...]] = {
     "name": ("name", "room", "rooms", "area", "where"),
@@ -58,8 +58,8 @@ def is_lines(name: str) -> bool:
     return PurePath(name).suffix.lower() in (".csv", ".tsv", ".xlsx", ".ods")
 
 
-def read_room_lines(path: Path, unit: Unit, *, carpet: str = "", note: Note = quiet) -> HouseAsked:
-    """The rooms in a spreadsheet, as text (CSV) or the first sheet of a workbook; see `lines_file`.
+def file_of_lines(path: Path, unit: Unit, *, carpet: str = "", note: Note = quiet) -> dict[str, Any]:
+    """The rooms file of a spreadsheet, as text (CSV) or the first sheet of a workbook; see `lines_file`.
 
     Raises BadFile: as `read_bytes` and `lines_file`.
     """
@@ -68,7 +68,7 @@ def read_room_lines(path: Path, unit: Unit, *, carpet: str = "", note: Note = qu
     told, notes = lines_file(raw, name, unit, carpet=carpet, rows=rows)
     for each in notes:
         note(Fault(name, each))
-    return read_house(told)
+    return told
 
 
 def lines_file(

@@ -150,7 +150,7 @@ def _rolls(reading: Reading, header: RoomsHeader, repeat: Repeat | None) -> tupl
     rolls = []
     for place, width in _widths(entry):
         try:
-            rolls.append(_roll(entry, width or 0.0, repeat))
+            rolls.append(_roll(entry, width, repeat))
         except BadInput as error:
             reading.faults += [
                 Fault(place if fault.where == "width" else f"roll.{fault.where}", fault.what) for fault in error.faults
@@ -158,10 +158,12 @@ def _rolls(reading: Reading, header: RoomsHeader, repeat: Repeat | None) -> tupl
     return tuple(rolls)
 
 
-def _widths(entry: RollEntry) -> list[tuple[str, float | None]]:
-    """The widths told, each with its place."""
-    widths: list[tuple[str, float | None]] = [("roll.width", entry.width)] if entry.width is not None else []
-    return widths + [(f"roll.widths[{index}]", width) for index, width in enumerate(entry.widths) if width != entry.width]
+def _widths(entry: RollEntry) -> list[tuple[str, float]]:
+    """The widths told, each once, with its place."""
+    told: dict[float, str] = {} if entry.width is None else {entry.width: "roll.width"}
+    for index, width in enumerate(entry.widths):
+        told.setdefault(width, f"roll.widths[{index}]")
+    return [(place, width) for width, place in told.items()]
 
 
 def _repeat(entry: Any) -> Repeat:

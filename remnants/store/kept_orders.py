@@ -1,7 +1,7 @@
-"""Orders that were saved, each revision as it was: none is ever changed."""
+"""Orders that were saved, each revision as it was: none is ever changed, but where somebody in it is forgotten."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -10,7 +10,7 @@ from remnants.ledger import Signed
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_of, time_text
 
-__all__ = ["KEPT_ORDERS", "OrderRow", "add", "latest_of_each", "next_number", "revisions"]
+__all__ = ["KEPT_ORDERS", "OrderRow", "add", "every_revision", "latest_of_each", "next_number", "put_instead", "revisions"]
 
 KEPT_ORDERS = """
 CREATE TABLE kept_order (
@@ -56,6 +56,18 @@ def latest_of_each(catalogue: Catalogue, most: int) -> tuple[OrderRow, ...]:
         " (SELECT max(revision) FROM kept_order AS other WHERE other.number = kept_order.number) ORDER BY number DESC LIMIT ?"
     )
     return tuple(map(_row_in, catalogue.query(sql, [most])))
+
+
+def every_revision(catalogue: Catalogue) -> Iterator[tuple[int, int, str, str, str]]:
+    """Number, revision, what is kept (JSON text), rooms file and reason of every one, in order."""
+    for row in catalogue.each("SELECT number, revision, kept, asked, why FROM kept_order ORDER BY number, revision"):
+        yield row["number"], row["revision"], row["kept"], row["asked"], row["why"]
+
+
+def put_instead(catalogue: Catalogue, row: tuple[int, int], kept: str, asked: str, why: str) -> None:
+    """What a revision tells, where words of somebody's were erased in it. The caller holds the transaction, and sweeps after."""
+    sql = "UPDATE kept_order SET kept = ?, asked = ?, why = ? WHERE number = ? AND revision = ?"
+    catalogue.execute(sql, [kept, asked, why, *row])
 
 
 def next_number(catalogue: Catalogue) -> int:

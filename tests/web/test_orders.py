@@ -29,7 +29,8 @@ def test_what_is_saved_is_worked_out_again_and_its_papers_name_the_revision(hous
     asked = re.search(r'name="rooms_file" value="([^"]*)"', wim.get("/orders/1").text)
     assert asked
     again = {"rooms_file": asked[1].replace("&#34;", '"').replace("&#39;", "'"), "revises": "1"}
-    assert 'name="revises" value="1"' in wim.post("/order", data=again).text
+    page = wim.post("/order", data=again).text
+    assert 'name="revises" value="1"' in page and '<input type="hidden" name="revises" value="1">' in page, "a change keeps it"
     for name in ("supplier", "ticket", "floors", "house"):
         told = " ".join(text for text, _ in printed(wim.post(f"/order/{name}.pdf", data=again).data))
         assert "Order 1, revision 1" in told

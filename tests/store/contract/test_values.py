@@ -1,5 +1,6 @@
 """What is put in comes back the same, sorts the same, is found the same; what is forgotten is nowhere."""
 
+import json
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -11,12 +12,14 @@ from remnants.actions import Catalogue
 from remnants.actions.change_piece import move_piece
 from remnants.actions.customers import forget_customer, kept_pieces, put_customer
 from remnants.actions.keep_safe import verify
+from remnants.actions.kept_orders import every_order, save_order
 from remnants.actions.log_pieces import log_pieces, next_tag
 from remnants.actions.show_piece import show_piece
 from remnants.geometry import outline_of
 from remnants.ledger import replay
 from remnants.model import Kind, Lab
 from remnants.model.customer import Customer
+from remnants.model.order_kept import CarpetKept, OrderKept, RoomKept
 from remnants.store import customers, ledger, pieces, requests, styles
 from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
 from tests.store.contract.stores import Store
@@ -158,9 +161,13 @@ def test_what_is_known_of_a_customer_is_nowhere_once_they_are_forgotten(store: S
                 lent = replace(SIGNED, why=f"{why} {turn}")
                 move_piece(catalogue, f"R-{n}", place * (1 + turn), room="north", customer="F-1", signed=lent)
             move_piece(catalogue, f"R-{n}", "Bay 3", signed=SIGNED)
+        for n in range(4):
+            kept = OrderKept(house, (RoomKept(f"{name}'s room", "", 3000.0, 2000.0),), (CarpetKept("", 4000.0, 2000.0, 0),))
+            save_order(catalogue, kept, asked=json.dumps({"order": house, "n": [phone] * n}), signed=replace(SIGNED, why=why))
         assert all(any(word.encode() in raw for raw in store.raw(at)) for word in theirs), "else this shows nothing"
         told = forget_customer(catalogue, "F-1", signed=SIGNED)
-        assert told.swept and told.still_told == ()
+        assert told.swept and told.still_told == () and told.orders_erased == ("1", "2", "3", "4") and told.orders == ()
+        assert {revision.kept.carpets[0].ordered_mm for revision in every_order(catalogue)} == {2000.0}
         assert [customer.name for customer in customers.every_customer(catalogue)] == ["Wendeline Ash", ""]
         assert verify(catalogue).faults == ()
     left = [word for word in theirs if any(word.encode() in raw for raw in store.raw(at))]
