@@ -8,12 +8,12 @@ import pytest
 
 from tests.commands import Done, Remnants
 from tests.failing import failing
-from tests.thorough import EVERY
+from tests.thorough import SELDOM
 
 PIECES = 3
 TO_DO = ("make room", "check the disk", "try again", "try an older copy", "remnants verify")
 FIRST, MOST = 10, 3000
-"""Each of the first calls fails, then one in `EVERY`."""
+"""Each of the first calls fails, then one in `SELDOM`."""
 
 
 @pytest.fixture
@@ -50,7 +50,7 @@ def told_well(done: Done, hit: str) -> None:
 def each_failure(remnants: Remnants, template: Path, *words: str, warm: bool = True) -> list[tuple[Path, Done, str]]:
     """The command on a copy of the folder for each call that fails, until none does; `@` in a word stands for the folder."""
     tries = []
-    for place in [*range(0 if warm else 1, FIRST), *range(FIRST, MOST, EVERY)]:
+    for place in [*range(0 if warm else 1, FIRST), *range(FIRST, MOST, SELDOM)]:
         folder = remnants.folder / "tries" / str(place)
         shutil.copytree(template, folder)
         before = {path.name for path in folder.iterdir()}
