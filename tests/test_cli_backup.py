@@ -7,7 +7,10 @@ import pytest
 
 from remnants.actions import keep_safe, open_catalogue
 from remnants.actions.log_pieces import log_pieces
+from remnants.store.door_book import read_lines
+from remnants.store.server_address import ServerAddress
 from tests.commands import Remnants
+from tests.harmed import a_busy_catalogue
 from tests.stock_values import SIGNED, a_piece, a_stock
 
 
@@ -49,3 +52,27 @@ def test_a_copy_taken_while_others_write_is_whole(tmp_path: Path, monkeypatch: p
             verified = keep_safe.verify(copy)
             assert verified.faults == ()
             assert verified.pieces % 2 == 0
+
+
+def test_a_server_is_copied_by_hand_and_by_schedule_and_its_copy_is_tried_out(
+    remnants: Remnants, server_address: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(remnants.folder / "state"))
+    monkeypatch.setenv("REMNANTS_CATALOGUE", server_address)
+    at, copies = ServerAddress(server_address), remnants.folder / "copies"
+    a_busy_catalogue(at)
+    assert "this machine made none; its keeper may make some" in remnants("check-up").out
+    copy = remnants.folder / "copy.db"
+    assert "MB; keep it on another disk" in remnants.ok("backup", copy)
+    assert "all is well" in remnants.ok("verify", "--catalogue", copy)
+    assert "is there already" in remnants.refused("backup", copy, code=2)
+    told = remnants.ok("backup", copies, "--every", "1d")
+    assert "proved sound: " in told and "1 copy is kept; the next is due" in told
+    (made,) = copies.iterdir()
+    assert made.name.startswith(f"{at.database}-20")
+    told = remnants.ok("backup", "--drill")
+    assert str(made) in told and "the drill passed: this copy would bring your stock back" in told
+    assert "the newest was made 0 days ago" in remnants("check-up").out
+    assert any(line and line.what.endswith("MB, by schedule") for line in read_lines(at))
+    told = remnants.refused("restore", copy, "--yes", code=2)
+    assert "remnants move-catalogue COPY postgresql://" in told

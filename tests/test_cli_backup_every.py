@@ -123,7 +123,7 @@ def test_a_run_that_was_killed_before_its_proof_is_dropped_by_a_later_one(
     remnants: Remnants, clock: Clock, copies: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with monkeypatch.context() as patched:
-        patched.setattr("remnants.actions.backup_schedule.verify", lambda _: (_ for _ in ()).throw(KeyboardInterrupt))
+        patched.setattr("remnants.actions.backup_schedule.verify", lambda _, **__: (_ for _ in ()).throw(KeyboardInterrupt))
         assert remnants("backup", copies, "--every", "1d").code == 130
     assert len(names(copies)) == 1
     clock(timedelta(minutes=5))

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from remnants.actions.bring_back import Tally, fetch, room_beside
+from remnants.actions.bring_back import Tally, Watch, fetch, room_beside, unwatched
 from remnants.actions.keep_job import KeptJob, find_job
 from remnants.actions.known_copies import copies_of
 from remnants.errors import CatalogueUnusable, NotFound, RemnantsError
@@ -13,8 +13,10 @@ from remnants.ledger import replay
 from remnants.model import Piece
 from remnants.proof import check_plan
 from remnants.store import Catalogue, backup, jobs, ledger, open_catalogue, styles
+from remnants.store.beside import beside
 from remnants.store.copy_notes import Drill, read_notes, write_notes
 from remnants.store.jobs import JobStage
+from remnants.store.server_address import CatalogueAt
 
 __all__ = ["MOST_PLANS", "Drilled", "drill"]
 
@@ -40,13 +42,14 @@ class Drilled:
     noted: bool = True
 
 
-def drill(catalogue: Path, file: Path | None, *, now: datetime) -> Drilled:
+def drill(catalogue: CatalogueAt, file: Path | None, *, now: datetime, watch: Watch = unwatched) -> Drilled:
     """Tries out the copy `file`, or the newest that is known, and notes when. The catalogue is read, and never written to.
 
-    Raises NotFound when no copy is known or there; what is wrong with a copy is told, not raised.
+    `watch` sees how far the proof of its rows is. Raises NotFound when no copy is known or there; what is wrong with a copy is
+    told, not raised.
     """
     path, made = _copy_of(catalogue, file)
-    tried = _tried(catalogue, path, made)
+    tried = _tried(catalogue, path, made, watch)
     try:
         write_notes(catalogue, replace(read_notes(catalogue), drill=Drill(now, passed=not tried.faults)))
     except OSError:
@@ -54,7 +57,7 @@ def drill(catalogue: Path, file: Path | None, *, now: datetime) -> Drilled:
     return tried
 
 
-def _copy_of(catalogue: Path, file: Path | None) -> tuple[Path, datetime | None]:
+def _copy_of(catalogue: CatalogueAt, file: Path | None) -> tuple[Path, datetime | None]:
     known = copies_of(read_notes(catalogue))
     if file is not None:
         if not file.is_file():
@@ -68,11 +71,11 @@ def _copy_of(catalogue: Path, file: Path | None) -> tuple[Path, datetime | None]
     return Path(there[-1].file), there[-1].at
 
 
-def _tried(catalogue: Path, path: Path, made: datetime | None) -> Drilled:
-    with room_beside(catalogue) as room:
+def _tried(catalogue: CatalogueAt, path: Path, made: datetime | None, watch: Watch) -> Drilled:
+    with room_beside(_place(catalogue, path)) as room:
         fresh = room.folder / "drill.db"
         try:
-            fetch(path, fresh)
+            fetch(path, fresh, watch=watch)
         except CatalogueUnusable as error:
             return Drilled(path, made, faults=(str(error),))
         with open_catalogue(fresh, write=False) as copy:
@@ -83,7 +86,15 @@ def _tried(catalogue: Path, path: Path, made: datetime | None) -> Drilled:
         return Drilled(path, made, backup.tally(fresh), len(rows[:MOST_PLANS]) - len(wrong), len(rows), outgrown, faults)
 
 
-def _live_faults(catalogue: Path, name: str) -> str:
+def _place(catalogue: CatalogueAt, path: Path) -> Path:
+    """Beside what the copy is brought back: the catalogue, or the copy where this machine can keep nothing of a server's."""
+    try:
+        return beside(catalogue)
+    except OSError:
+        return path
+
+
+def _live_faults(catalogue: CatalogueAt, name: str) -> str:
     try:
         with open_catalogue(catalogue, write=False) as opened:
             return _plan_faults(opened, name)

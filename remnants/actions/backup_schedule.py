@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from remnants.actions.keep_safe import back_up, verify
+from remnants.actions.keep_safe import back_up, rows_to_verify, verify
 from remnants.errors import CatalogueUnusable
 from remnants.model.copies import Copy, Keep, kept, next_due
 from remnants.private import make_folder
@@ -12,6 +12,8 @@ from remnants.store import backup, open_catalogue
 from remnants.store.aside import drop
 from remnants.store.backup import Tally
 from remnants.store.copy_notes import CopyNotes, read_notes, write_notes
+from remnants.store.moving import Watch, unwatched
+from remnants.store.server_address import CatalogueAt
 
 __all__ = ["Made", "Schedule", "Step", "make_due_copy"]
 
@@ -44,11 +46,11 @@ class Step:
     next: datetime
 
 
-def make_due_copy(catalogue: Path, schedule: Schedule, *, now: datetime) -> Step:
+def make_due_copy(catalogue: CatalogueAt, schedule: Schedule, *, now: datetime, watch: Watch = unwatched) -> Step:
     """Makes a copy when one is due, proves it, and then drops the older ones that are not to be kept.
 
-    Only copies that a schedule of this catalogue made in this folder are ever dropped. Raises CatalogueUnusable when the copy
-    can't be made or is not sound; then none is dropped.
+    Only copies that a schedule of this catalogue made in this folder are ever dropped. `watch` sees how far the copy and its
+    proof are. Raises CatalogueUnusable when the copy can't be made or is not sound; then none is dropped.
     """
     now = now.replace(microsecond=0)
     notes = read_notes(catalogue)
@@ -60,7 +62,7 @@ def make_due_copy(catalogue: Path, schedule: Schedule, *, now: datetime) -> Step
         return Step(None, (), len(there), due)
     copy = Copy(now, str(folder / f"{catalogue.stem}-{now:%Y%m%d-%H%M%S}.db"), sound=False)
     _note(catalogue, notes.with_scheduled([*elsewhere, *there, copy]))  # so that one that is killed here is dropped later
-    made = _made(catalogue, Path(copy.file))
+    made = _made(catalogue, Path(copy.file), watch)
     copy = Copy(copy.at, copy.file, sound=True)
     staying = set(kept([*there, copy], schedule.keep))
     _note(catalogue, read_notes(catalogue).with_newest(copy).with_scheduled([*elsewhere, *there, copy]))
@@ -88,13 +90,13 @@ def _folder(named: Path, notes: CopyNotes) -> Path:
     return folder
 
 
-def _made(catalogue: Path, goal: Path) -> Made:
+def _made(catalogue: CatalogueAt, goal: Path, watch: Watch) -> Made:
     with open_catalogue(catalogue, write=False) as opened:
-        size = back_up(opened, goal)
+        size = back_up(opened, goal, watch=watch)
     holds, fault = backup.tally(goal), ""
     try:
-        with open_catalogue(goal, write=False) as copy:
-            fault = "; ".join(map(str, verify(copy).faults[:1]))
+        with open_catalogue(goal, write=False) as copy, watch("rows of the copy proved", rows_to_verify(copy)) as passed:
+            fault = "; ".join(map(str, verify(copy, passed=passed).faults[:1]))
     except CatalogueUnusable as error:
         fault = str(error)
     if holds is None:
@@ -108,7 +110,7 @@ def _made(catalogue: Path, goal: Path) -> Made:
     return Made(goal, size, holds)
 
 
-def _note(catalogue: Path, notes: CopyNotes) -> None:
+def _note(catalogue: CatalogueAt, notes: CopyNotes) -> None:
     try:
         write_notes(catalogue, notes)
     except OSError as error:

@@ -38,6 +38,9 @@ _CLOCKS_DIFFER = timedelta(minutes=2)
 """How far clocks of machines that wrote into one catalogue may be apart."""
 
 
+_MAKE = "make one now, on another disk: `remnants backup FOLDER --every 1d` started by this machine's own clock"
+
+
 def check_up(catalogue: CatalogueAt, *, now: datetime) -> tuple[Finding, ...]:
     """Everything that is looked at, in a fixed order."""
     if isinstance(catalogue, ServerAddress):
@@ -58,7 +61,7 @@ def check_up(catalogue: CatalogueAt, *, now: datetime) -> tuple[Finding, ...]:
 
 
 def _of_server(address: ServerAddress, now: datetime) -> Iterator[Finding]:
-    """What can be looked at from here; the server's own files, disk and copies are its keeper's."""
+    """What can be looked at from here; the server's own files and disk are its keeper's."""
     with server_extra():
         seen = looking.look_at_server(address, now=now)
     if not isinstance(seen, LookedAt):
@@ -70,8 +73,13 @@ def _of_server(address: ServerAddress, now: datetime) -> Iterator[Finding]:
         yield Finding("wire", Health.LOOK, told, "have the server take TLS alone, and add ?sslmode=verify-full to the address")
     else:
         yield _ok("wire", "what goes to the server and back can't be read on the way")
-    told = "copies of a server are its keeper's to make; none is known here"
-    yield Finding("copies", Health.LOOK, told, "see to it that pg_dump runs every day, and that a copy is tried out")
+    known = known_copies(address)
+    if known and known.newest:
+        yield _newest(known.newest, now)
+        yield _drill(known.drilled, now, passed=known.passed)
+    else:
+        told = "this machine made none; its keeper may make some"
+        yield Finding("copies", Health.LOOK, told, "have pg_dump or `remnants backup` run every day, and try a copy out")
     yield from _clock(address, seen, now)
     yield _ok("server", f"PostgreSQL {seen.server}, Python {sys.version.split()[0]}")
     yield from _tables(seen)
@@ -140,24 +148,25 @@ def _disk(catalogue: Path) -> Iterator[Finding]:
 
 def _copies(catalogue: Path, now: datetime) -> Iterator[Finding]:
     known = known_copies(catalogue)
-    make = "make one now, on another disk: `remnants backup FOLDER --every 1d` started by this machine's own clock"
     if known is None or known.newest is None:
-        yield Finding("copies", Health.MEND, "no copy of the stock is known: if this disk fails, all of it is gone", make)
+        yield Finding("copies", Health.MEND, "no copy of the stock is known: if this disk fails, all of it is gone", _MAKE)
         return
-    days = (now - known.newest).days
-    told = f"the newest was made {days} day{'s' * (days != 1)} ago"
-    if now - known.newest > _TOO_OLD:
-        yield Finding("copies", Health.MEND, told, make)
-    elif now - known.newest > _OLD:
-        yield Finding("copies", Health.LOOK, told, make)
-    else:
-        yield _ok("copies", told)
+    yield _newest(known.newest, now)
     beside = [Path(copy.file) for copy in copies_of(read_notes(catalogue))]
     here = [file for file in beside if file.exists() and catalogue.exists() and file.stat().st_dev == catalogue.stat().st_dev]
     if beside and len(here) == len(beside):
         yield Finding("other disk", Health.LOOK, "every copy lies on the catalogue's own disk", "keep one on another disk")
     yield from _open_copies(beside)
     yield _drill(known.drilled, now, passed=known.passed)
+
+
+def _newest(made: datetime, now: datetime) -> Finding:
+    """How old the newest copy is."""
+    days = (now - made).days
+    told = f"the newest was made {days} day{'s' * (days != 1)} ago"
+    if now - made > _TOO_OLD:
+        return Finding("copies", Health.MEND, told, _MAKE)
+    return Finding("copies", Health.LOOK, told, _MAKE) if now - made > _OLD else _ok("copies", told)
 
 
 def _open_copies(copies: Sequence[Path]) -> Iterator[Finding]:

@@ -8,7 +8,10 @@ from typing import TYPE_CHECKING, Any
 from remnants.errors import BadInput, Fault
 from remnants.late import Late
 from remnants.store import Catalogue, backup
+from remnants.store.copy_rows import copy_rows_out
+from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.jobs import JobRow
+from remnants.store.moving import Watch, unwatched
 from remnants.store.prove_agreements import agreement_faults
 from remnants.store.prove_chain import chain_faults
 from remnants.store.prove_job_photos import job_photo_faults
@@ -101,11 +104,14 @@ def _told_order(kept: Mapping[str, Any]) -> None:
     order_kept.kept_of(kept)
 
 
-def back_up(catalogue: Catalogue, path: Path) -> int:
-    """A whole copy of the catalogue in a new file, while others may write; gives its size in bytes.
+def back_up(catalogue: Catalogue, path: Path, *, watch: Watch = unwatched) -> int:
+    """A whole copy of the catalogue in a new file, while others may write; gives its size in bytes. `watch` sees how far it is.
 
+    Of one on a server it is the same file as of one in a file, each table compared row by row.
     Raises BadInput when the file is there already, CatalogueUnusable when it can't be written.
     """
     if path.exists():
         raise BadInput(f"{path} is there already; name a new file, such as one with the date in it")
-    return backup.copy_out(catalogue, path)
+    if isinstance(catalogue, FileCatalogue):
+        return backup.copy_out(catalogue, path, watch=watch)
+    return copy_rows_out(catalogue, path, watch=watch)

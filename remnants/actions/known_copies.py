@@ -20,7 +20,7 @@ class Known:
     passed: bool
 
 
-def note_copy(catalogue: Path, file: Path, at: datetime) -> tuple[str, ...]:
+def note_copy(catalogue: CatalogueAt, file: Path, at: datetime) -> tuple[str, ...]:
     """Notes a copy that was made; gives a remark where it can't be noted."""
     try:
         write_notes(catalogue, read_notes(catalogue).with_newest(Copy(at.replace(microsecond=0), str(file.absolute()))))
@@ -36,10 +36,11 @@ def copies_of(notes: CopyNotes) -> list[Copy]:
 
 
 def known_copies(catalogue: CatalogueAt) -> Known | None:
-    """How old the newest copy is, and the last drill; None of a server, whose copies are its keeper's."""
-    if not isinstance(catalogue, Path):
-        return None
+    """How old the newest copy is, and the last drill; None of a server of which this machine made none: its
+    keeper may make them."""
     notes = read_notes(catalogue)
+    if not isinstance(catalogue, Path) and notes == CopyNotes():
+        return None
     copies, drill = copies_of(notes), notes.drill
     return Known(copies[-1].at if copies else None, drill.at if drill else None, passed=bool(drill and drill.passed))
 

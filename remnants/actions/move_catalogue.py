@@ -1,18 +1,13 @@
 """A whole shop taken from one catalogue to another: from a file to a server, or back."""
 
-from collections.abc import Callable
-from contextlib import AbstractContextManager
 from dataclasses import dataclass
 
 from remnants.actions.keep_safe import rows_to_verify, verify
 from remnants.errors import CatalogueUnusable, NotAllowed
 from remnants.store import Catalogue
-from remnants.store.moving import copy_table, count_all, digest_of_table, holds_rows, renew_names_mark
+from remnants.store.moving import Watch, copy_table, count_all, digest_of_table, holds_rows, renew_names_mark
 
 __all__ = ["MovedShop", "Watch", "move_catalogue", "refuse_nothing"]
-
-Watch = Callable[[str, int], AbstractContextManager[Callable[[int], None]]]
-"""Hears what is done with how many rows, and gives what hears how many more are done."""
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,9 @@ itself until Ctrl-C. Only copies that a schedule of this catalogue made in this 
 
 --drill brings the newest copy back aside, never over the stock, and proves all that it holds, with plans that were held or cut.
 Exit code 1 when that copy would not bring the stock back.
+
+Of a catalogue on a server the copy is a file as of any other: with all of its history, photographs and people. It goes back into
+a new, empty database by `remnants move-catalogue`.
 """
 
 import argparse
@@ -22,9 +25,10 @@ from remnants.cli.backup_runs import keep_schedule, try_out
 from remnants.cli.noting import note_here
 from remnants.cli.options import now
 from remnants.cli.printing import remarks, show_text
+from remnants.cli.progress import counting
 from remnants.errors import BadInput
 from remnants.model.door_line import DoorKind
-from remnants.store.server_address import BY_PG_DUMP, in_a_file
+from remnants.store.server_address import CatalogueAt
 
 __all__ = ["add_arguments", "run"]
 
@@ -46,7 +50,7 @@ def run(args: argparse.Namespace) -> int:
         raise BadInput("--keep and --wait go with --every: say how long from copy to copy, such as --every 1d")
     if args.drill and args.every:
         raise BadInput("--drill tries a copy out and --every makes one; give one of them at a time")
-    own = in_a_file(args.catalogue, instead=BY_PG_DUMP)
+    own: CatalogueAt = args.catalogue
     if args.drill:
         return try_out(own, args.file)
     if args.file is None:
@@ -57,7 +61,7 @@ def run(args: argparse.Namespace) -> int:
         return 0
     at = now()
     with open_catalogue(own, write=False) as catalogue:
-        size = back_up(catalogue, args.file)
+        size = back_up(catalogue, args.file, watch=counting)
     note_here(own, DoorKind.COPY, f"{size / 1e6:.1f} MB")
     show_text(f"{args.file}: {size / 1e6:.1f} MB; keep it on another disk than the catalogue")
     remarks(note_copy(own, args.file, at))

@@ -11,12 +11,14 @@ from remnants.actions.bring_back import Tally
 from remnants.cli.noting import note_here
 from remnants.cli.options import now
 from remnants.cli.printing import remarks, show_text
+from remnants.cli.progress import counting
 from remnants.errors import CatalogueUnusable
 from remnants.late import Late
 from remnants.model.copies import read_every, read_keep
 from remnants.model.door_line import DoorKind
 from remnants.report.copies import drill_lines, due_line, step_lines
 from remnants.report.counts import held_words
+from remnants.store.server_address import CatalogueAt
 
 if TYPE_CHECKING:
     from remnants.actions import backup_drill
@@ -31,25 +33,25 @@ _LOOK_S = 20.0
 """How often the clock is looked at while waiting: a machine that slept notices within this that a copy is due."""
 
 
-def keep_schedule(catalogue: Path, folder: Path, *, every: str, keep: str, wait: bool) -> None:
+def keep_schedule(catalogue: CatalogueAt, folder: Path, *, every: str, keep: str, wait: bool) -> None:
     """Makes the copy that is due, if one is; with `wait` each one when it is due, until stopped by hand.
 
     Raises BadInput; CatalogueUnusable when the copy can't be made, but while waiting that is told, and tried again.
     """
     schedule = Schedule(folder, read_every(every), read_keep(keep))
-    due = _show(catalogue, make_due_copy(catalogue, schedule, now=now()))
+    due = _show(catalogue, make_due_copy(catalogue, schedule, now=now(), watch=counting))
     while wait:
         sys.stdout.flush()
         while (left := due - now()) > timedelta():
             time.sleep(min(_LOOK_S, left.total_seconds()))
         try:
-            due = _show(catalogue, make_due_copy(catalogue, schedule, now=now()))
+            due = _show(catalogue, make_due_copy(catalogue, schedule, now=now(), watch=counting))
         except CatalogueUnusable as error:
             remarks([f"{error}; it is tried again in {_AGAIN // timedelta(minutes=1)} minutes"])
             due = now() + _AGAIN
 
 
-def _show(catalogue: Path, step: Step) -> datetime:
+def _show(catalogue: CatalogueAt, step: Step) -> datetime:
     """Tells what was done, and gives when the next copy is due."""
     if step.made:
         note_here(catalogue, DoorKind.COPY, f"{step.made.size / 1e6:.1f} MB, by schedule")
@@ -61,10 +63,10 @@ def _show(catalogue: Path, step: Step) -> datetime:
     return step.next
 
 
-def try_out(catalogue: Path, file: Path | None) -> int:
+def try_out(catalogue: CatalogueAt, file: Path | None) -> int:
     """Tries a copy out, and gives the exit code: 1 when it would not bring the stock back. Raises NotFound."""
     at = now()
-    tried = backup_drill.drill(catalogue, file, now=at)
+    tried = backup_drill.drill(catalogue, file, now=at, watch=lambda rows: counting("rows of the copy proved", rows))
     lines = drill_lines(
         str(tried.file),
         tried.made,

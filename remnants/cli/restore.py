@@ -26,6 +26,11 @@ from remnants.store.server_address import in_a_file
 
 __all__ = ["add_arguments", "run"]
 
+_TO_A_SERVER = (
+    "bring a copy back into a new, empty database with `remnants move-catalogue COPY postgresql://user@host/database`,"
+    " a dump with the server's own pg_restore, as docs/how-to/use-a-server.md tells"
+)
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants restore`."""
@@ -37,7 +42,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Brings the copy back."""
-    in_a_file(args.catalogue, instead="bring a dump back with the server's own pg_restore, as docs/how-to/use-a-server.md tells")
+    in_a_file(args.catalogue, instead=_TO_A_SERVER)
 
     def agree(sides: Sides) -> bool:
         show_text(_holds(args.catalogue, sides.catalogue, damaged=sides.damaged))

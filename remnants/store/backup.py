@@ -17,10 +17,10 @@ from remnants.private import JOURNALS, make_file
 from remnants.store.aside import Room, aside, drop
 from remnants.store.catalogue import Catalogue, address
 from remnants.store.database import BUSY_S, busy, in_plain_words
-from remnants.store.file_catalogue import FileCatalogue, of_file
+from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.migrations import APPLICATION_ID, steps_done
+from remnants.store.moving import Watch, unwatched
 from remnants.store.rows import time_of
-from remnants.store.server_address import BY_PG_DUMP
 
 __all__ = [
     "Tally",
@@ -30,6 +30,7 @@ __all__ = [
     "holds_catalogue",
     "is_foreign",
     "keep",
+    "on_disk",
     "put_in_place",
     "tally",
     "unkeep",
@@ -50,23 +51,25 @@ class Tally:
     last_change: datetime | None
 
 
-def copy_out(catalogue: Catalogue, path: Path) -> int:
+def copy_out(catalogue: FileCatalogue, path: Path, *, watch: Watch = unwatched) -> int:
     """A copy of the catalogue as it is at one moment, in one file; gives its size in bytes.
 
-    Others may write meanwhile. The file appears once it is whole. Raises CatalogueUnusable: no room, no such folder.
+    Others may write meanwhile. The file appears once it is whole. `watch` sees how many of its pages are copied.
+
+    Raises CatalogueUnusable: no room, no such folder.
     """
     if not path.parent.is_dir():
         raise CatalogueUnusable(f"{path}: the folder {path.parent} does not exist; make it first")
-    own = of_file(catalogue, instead=BY_PG_DUMP)
     try:
         with aside(catalogue.path, path) as room:
             part = room.part(path)
             make_file(part)
             with in_plain_words(path), closing(sqlite3.connect(part, isolation_level=None)) as copy:
-                with own.one_moment():
-                    own.conn.backup(copy, pages=_PAGES_AT_ONCE, progress=_patience(path), sleep=_PAUSE_S)
+                with catalogue.one_moment(), watch("of the file copied", _pages(catalogue)) as passed:
+                    patience = _patience(path, passed)
+                    catalogue.conn.backup(copy, pages=_PAGES_AT_ONCE, progress=patience, sleep=_PAUSE_S)
                 copy.execute("PRAGMA journal_mode = DELETE")
-            _on_disk(part)
+            on_disk(part)
             part.replace(path)
     except CatalogueUnusable:
         raise
@@ -95,12 +98,23 @@ def copy_in(source: Path, catalogue: Path) -> None:
             own.execute("PRAGMA journal_mode = WAL")
 
 
-def _patience(path: Path) -> Callable[[int, int, int], None]:
-    """What a copy calls after each step: by itself it would wait without end for others who write to the file at `path`."""
+def _pages(catalogue: FileCatalogue) -> int:
+    (pages,) = catalogue.conn.execute("PRAGMA page_count").fetchone()
+    return int(pages)
+
+
+def _patience(path: Path, passed: Callable[[int], None] = lambda _: None) -> Callable[[int, int, int], None]:
+    """What a copy calls after each step: by itself it would wait without end for others who write to the file at `path`.
+
+    `passed` hears how many pages more are copied.
+    """
     ends = monotonic() + BUSY_S
+    done = 0
 
     def after_step(status: int, remaining: int, total: int) -> None:
-        del remaining, total
+        nonlocal done
+        passed(total - remaining - done)
+        done = total - remaining
         if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED) and monotonic() > ends:
             raise busy(path)
 
@@ -170,7 +184,7 @@ def keep(catalogue: Path, kept: Path, room: Room, *, damaged: bool) -> Path | No
                 part = room.part(copy)
                 make_file(part)
                 shutil.copyfile(source, part)
-                _on_disk(part)
+                on_disk(part)
                 made.append((part, copy))
         for part, copy in made:
             part.replace(copy)
@@ -201,7 +215,7 @@ def put_in_place(fresh: Path, catalogue: Path, *, damaged: bool) -> None:
         (own, fresh.with_name(f"replaced{ending}")) for ending in JOURNALS if (own := real.with_name(real.name + ending)).exists()
     ]
     try:
-        _on_disk(fresh)
+        on_disk(fresh)
         for own, away in journals:
             own.replace(away)
         fresh.replace(real)
@@ -218,7 +232,7 @@ def unwritten(path: Path, error: OSError) -> CatalogueUnusable:
     return CatalogueUnusable(f"{path}: can't be written ({error.strerror}); nothing was changed: {to_do} and try again")
 
 
-def _on_disk(file: Path) -> None:
+def on_disk(file: Path) -> None:
     """Comes back once what was written to the file would outlast a power cut. Raises OSError."""
     with file.open("rb") as written:
         os.fsync(written.fileno())

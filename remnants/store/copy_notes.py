@@ -66,14 +66,14 @@ def read_notes(catalogue: CatalogueAt) -> CopyNotes:
         return CopyNotes()
 
 
-def write_notes(catalogue: Path, notes: CopyNotes) -> None:
+def write_notes(catalogue: CatalogueAt, notes: CopyNotes) -> None:
     """Puts the notes in place of those that are there, whole or not at all. Raises OSError."""
     told = {
         "newest": _row(notes.newest) if notes.newest else None,
         "scheduled": [_row(copy) for copy in notes.scheduled],
         "drill": {"at": time_text(notes.drill.at), "passed": notes.drill.passed} if notes.drill else None,
     }
-    with aside(catalogue) as room:
+    with aside(beside(catalogue)) as room:
         fresh = room.folder / "copies.json"
         make_file(fresh)
         with fresh.open("w", encoding="utf-8") as file:

@@ -6,11 +6,21 @@ rests meanwhile. The steps that a catalogue is at are its own: both are up to da
 
 import hashlib
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from typing import Any
 
 from remnants.store.catalogue import Catalogue
 
-__all__ = ["copy_table", "count_all", "digest_of_table", "holds_rows", "renew_names_mark", "tables_in_order"]
+__all__ = [
+    "Watch",
+    "copy_table",
+    "count_all",
+    "digest_of_table",
+    "holds_rows",
+    "renew_names_mark",
+    "tables_in_order",
+    "unwatched",
+]
 
 _REFERRED_TO = ("style", "piece", "person", "branch")
 """Tables whose rows others refer to, each after those that it refers to itself; they go first."""
@@ -22,6 +32,16 @@ _ROWS_AT_ONCE, _BYTES_AT_ONCE = 500, 8_000_000
 _DIGEST_SPACE = 1 << 256
 
 Row = tuple[Any, ...]
+
+Watch = Callable[[str, int], AbstractContextManager[Callable[[int], None]]]
+"""Hears what is done with how many rows, and gives what hears how many more are done."""
+
+
+@contextmanager
+def unwatched(words: str, rows: int) -> Iterator[Callable[[int], None]]:
+    """Nobody looks on."""
+    del words, rows
+    yield lambda _: None
 
 
 def tables_in_order(catalogue: Catalogue) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from urllib.parse import parse_qsl, unquote, urlsplit
 
 from remnants.errors import BadInput, CatalogueUnusable
 
-__all__ = ["BY_PG_DUMP", "CatalogueAt", "ServerAddress", "in_a_file", "read_catalogue_at"]
+__all__ = ["CatalogueAt", "ServerAddress", "in_a_file", "read_catalogue_at"]
 
 _SCHEMES = ("postgresql", "postgres")
 _SECRETS = {"password", "sslpassword"}
@@ -44,6 +44,11 @@ class ServerAddress:
         """The name of the database."""
         return unquote(urlsplit(self.text).path.removeprefix("/"))
 
+    @property
+    def stem(self) -> str:
+        """As of a file: what files that are made of it are called by."""
+        return re.sub(r"[^A-Za-z0-9_.]+", "-", self.database).strip("-.") or "stock"
+
     def exists(self) -> bool:
         """As of a file: whether it may be asked what is in it. Of a server that is told by asking."""
         return True
@@ -55,9 +60,6 @@ class ServerAddress:
     def __str__(self) -> str:
         return self.text
 
-
-BY_PG_DUMP = "copy it with the server's own pg_dump, as docs/how-to/use-a-server.md tells"
-"""What to do where a copy of a catalogue on a server is wanted."""
 
 CatalogueAt = Path | ServerAddress
 """Where a catalogue is."""

@@ -33,7 +33,8 @@ def home() -> str:
 
 
 def _copies() -> CopyLine | None:
-    """How old the newest copy is, for whoever works with the stock; an invented shop has none, a server's are its keeper's."""
+    """How old the newest copy is, for whoever works with the stock; an invented shop has none, nor may a server's
+    machine, where its keeper makes them."""
     if settings().demo or not asking().role.covers(Role.WORK):
         return None
     known = known_copies(settings().catalogue)
