@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, is_simple
-from remnants.geometry.tolerances import ASLANT_MM, HAIR_MM, TIP_MM
+from remnants.geometry.tolerances import ASLANT_MM, HAIR_MM, SPECK_MM, TIP_MM
 from remnants.late import Late
 
 if TYPE_CHECKING:
@@ -22,19 +22,23 @@ __all__ = ["remainders"]
 def remainders(outline: Outline, cuts: Sequence[Ring]) -> tuple[Outline, ...]:
     """The connected remains of the usable region of `outline` after `cuts`, largest first (mm, the piece's own axes).
 
-    Corners of a cut within the tolerance of a line through a corner of the piece are set on it, and what is thinner than
-    the tolerance is dropped, so that the remains are outlines that could have been measured: their area, the cuts and the
-    slivers make up the usable area. What hangs together by less than the tolerance is told as two remains, and no ring
-    touches itself. What a remain encloses becomes a cutout. Empty when nothing is left. Never raises for cuts that overlap
-    or reach outside: on floats as they come, clipping edges that almost coincide breaks off, or leaves a cut out without a
-    word; on a grid it does neither.
+    Corners of a cut within the tolerance of a line through a corner of the piece are set on it, and what is thinner than the
+    tolerance is dropped, and specks that have less than two millimetres of edge together, so that the remains are outlines
+    that could have been measured: their area, the cuts, slivers and specks make up the usable area. What hangs together by
+    less than the tolerance is told as two remains, and no ring touches itself. What a remain encloses becomes a cutout. Empty
+    when nothing is left. Never raises for cuts that overlap or reach outside: on floats as they come, clipping edges that
+    almost coincide breaks off, or leaves a cut out without a word; on a grid it does neither.
     """
     rest: shapely.Geometry = outline.usable
     if cuts:
         taken = [shapely.Polygon(ring) for ring in (*outline.cutouts, *_set_on_lines(outline, cuts))]
         rest = shapely.difference(shapely.Polygon(outline.ring), shapely.union_all(taken, grid_size=HAIR_MM), grid_size=HAIR_MM)
     made = [remain for part in _polygons(rest) for remain in _tidied(part)]
-    return tuple(sorted(made, key=lambda remain: (-remain.usable_area_mm2, remain.bounds)))
+    made.sort(key=lambda remain: (-remain.usable_area_mm2, remain.bounds))
+    specks = 0.0
+    while made and (specks := specks + made[-1].usable.length) <= SPECK_MM:
+        made.pop()
+    return tuple(made)
 
 
 def _polygons(region: shapely.Geometry) -> list[shapely.Polygon]:

@@ -15,6 +15,7 @@ __all__ = [
     "HAIR_MM",
     "MICROMETRES_MM",
     "NUDGE_MM",
+    "SPECK_MM",
     "TIP_MM",
     "TOLERANCE_MM",
     "UNION_GRID_MM",
@@ -29,6 +30,9 @@ ASLANT_MM = math.sqrt(2) * TOLERANCE_MM
 
 TIP_MM = 20.0
 """So much of a sharp tip may be thinner than the tolerance: of one as sharp as a thirtieth of a degree."""
+
+SPECK_MM = 2.0
+"""Remains that have no more edge than this, all together, are specks and told to nobody: under a third of a square millimetre."""
 
 BESIDE_MM = 2 * TOLERANCE_MM
 """A seam this near to where a doorway, a lane or furniture begins or ends counts as at it."""

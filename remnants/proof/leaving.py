@@ -17,6 +17,10 @@ MORE_MM = 0.5
 """By so much no side of the largest rectangle can be moved outward without a corner of it coming out."""
 
 
+SPECKS_MM = 4.0
+"""So much edge may all of a piece together have that nothing is told of."""
+
+
 class Remaining(Protocol):
     """Whoever can be asked what is left: a case with the grounds that are cut."""
 
@@ -55,11 +59,14 @@ def left_apart(case: Remaining) -> Iterator[Fault]:
 
 
 def left_complete(case: Remaining) -> Iterator[Fault]:
-    """Do cuts, cutouts and leftovers leave nothing of a piece untold?"""
+    """Do cuts, cutouts and leftovers leave nothing of a piece untold?
+
+    Specks may be: all of a piece have less than 4 mm of edge together, and so little more than a square millimetre.
+    """
     for remains in case.remains:
         regions = [*remains.cuts, *remains.ground.cutouts, *(rest.region for rest in remains.rests)]
         found = gaps(remains.ground.outline, regions, NEAR_MM)
-        if found:
+        if sum(gap.length_mm for gap in found) > SPECKS_MM:
             most = max(found, key=lambda gap: gap.length_mm)
             (x1, y1), (x2, y2) = most.start, most.end
             what = f"nothing is told of what lies beside ({x1:.1f}, {y1:.1f}) to ({x2:.1f}, {y2:.1f})"
