@@ -34,6 +34,18 @@ def test_what_is_lent_is_the_customers_until_it_is_moved_back(remnants: Remnants
     assert remnants("verify").code == 0
 
 
+def test_what_is_back_is_lent_no_more_all_of_it_or_none(remnants: Remnants) -> None:
+    remnants.ok("lend", "R-1", "R-2", "--to", "F-7")
+    assert "R-3 is not lent" in remnants.refused("lend", "R-1", "R-3", "--back", "Bay 4", code=1)
+    assert plain(remnants.ok("lend")).endswith("2 lent, none late")
+    assert remnants.ok("lend", "r-1", "R-2", "--back", "Bay 4", "--key", "k") == "back from loan: R-1, R-2\n"
+    assert remnants.ok("lend", "r-1", "R-2", "--back", "Bay 4", "--key", "k") == "back from loan: R-1, R-2\n"
+    assert "moved back from loan, to Bay 4" in plain(remnants.ok("history", "R-1"))
+    remnants.ok("undo", "R-2")
+    assert plain(remnants.ok("lend")).endswith("1 lent, none late")
+    assert remnants("verify").code == 0
+
+
 def test_what_is_late_is_told_first(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
     then = options.now() - timedelta(days=20)
     with monkeypatch.context() as earlier:
@@ -50,6 +62,10 @@ def test_what_is_late_is_told_first(remnants: Remnants, monkeypatch: pytest.Monk
         (("R-1", "--to", "F-9"), 1, "no customer has the reference 'F-9'"),
         (("R-1",), 2, "say to which customer"),
         (("--to", "F-7"), 2, "say which pieces are lent"),
+        (("--back", "Bay 3"), 2, "say which pieces are lent"),
+        (("R-1", "--back", "Bay 3"), 1, "R-1 is not lent, so it can't be taken back: it lies at Bay 3"),
+        (("R-1", "--back", " "), 2, "say where they lie now"),
+        (("R-1", "--back", "Bay 3", "--to", "F-7"), 2, "goes without --to and --until"),
         (("R-1", "--to", "F-7", "--until", "2001-01-01"), 2, "is no day until which it is lent"),
         (("R-1", "--to", "F-7", "--until", "2999-01-01"), 2, "within two years"),
         (("R-1", "R-9", "--to", "F-7"), 1, "no piece has the tag 'R-9'"),

@@ -54,7 +54,11 @@ def move_piece(
         there = place.strip()
         if own is not None and before.piece.kind in (Kind.REMNANT, Kind.OFFCUT) and not (room.strip() or customer):
             there = the_place(catalogue, there, own=own)
-        book(catalogue, [(before.piece.tag, Moved(there, room.strip(), customer, until))], signed)
+        book(
+            catalogue,
+            [(before.piece.tag, Moved(there, room.strip(), customer, until, back=bool(before.lent_until and not customer)))],
+            signed,
+        )
         return before.piece.tag
 
     asked = ["move", tag, place, room, customer, *([until.isoformat()] if until else ())]

@@ -4,12 +4,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from remnants.actions.booking import once, standing_of
+from remnants.actions.booking import book, once, standing_of
 from remnants.actions.change_piece import move_piece
-from remnants.ledger import Signed, Standing
+from remnants.actions.places import the_place
+from remnants.actions.plain_texts import refuse_unseen_marks
+from remnants.errors import BadInput, Fault, NotAllowed
+from remnants.ledger import Moved, Signed, Standing
 from remnants.store import Catalogue, loans
 
-__all__ = ["ON_LOAN", "USUAL_LOAN", "Lent", "is_lent_so", "lend", "what_is_lent"]
+__all__ = ["ON_LOAN", "USUAL_LOAN", "Lent", "is_lent_so", "lend", "take_back", "what_is_lent"]
 
 ON_LOAN = "On loan"
 """The place of what is lent; with whom it is, its customer tells."""
@@ -40,6 +43,36 @@ def lend(
         return [move_piece(catalogue, tag, ON_LOAN, customer=customer, until=day, signed=signed) for tag in tags]
 
     return tuple(once(catalogue, key, ["lend", list(tags), customer, day.isoformat()], signed, do))
+
+
+def take_back(
+    catalogue: Catalogue, tags: Sequence[str], place: str, *, own: str | None = None, signed: Signed, key: str = ""
+) -> tuple[str, ...]:
+    """Says that lent pieces are back and lie at a place of the shop's: all of them or none. Gives their tags.
+
+    The place is meant as somebody says it who works from the branch `own`, as in `move_piece`. Raises BadInput without a place,
+    NotFound, NotAllowed for a piece that is not lent.
+    """
+
+    def do() -> list[str]:
+        if not place.strip():
+            raise BadInput([Fault("place", "say where they lie now")])
+        refuse_unseen_marks(place=place)
+        there = place.strip() if own is None else the_place(catalogue, place.strip(), own=own)
+        changes = []
+        for tag in dict.fromkeys(tags):
+            standing = standing_of(catalogue, tag)
+            if standing.lent_until is None:
+                raise NotAllowed(f"{standing.piece.tag} is not lent, so it can't be taken back: {_stands(standing)}")
+            changes.append((standing.piece.tag, Moved(there, back=True)))
+        return [each.piece.tag for each in book(catalogue, changes, signed)]
+
+    return tuple(once(catalogue, key, ["take back", list(tags), place], signed, do))
+
+
+def _stands(standing: Standing) -> str:
+    words = standing.words
+    return f"it lies at {standing.piece.place}" if words == "in stock" and standing.piece.place else f"it is {words}"
 
 
 def is_lent_so(catalogue: Catalogue, tag: str, customer: str, until: date) -> bool:

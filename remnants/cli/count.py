@@ -14,7 +14,8 @@ from pathlib import Path
 
 from remnants.actions import open_catalogue
 from remnants.actions.count_place import book_count, count_place
-from remnants.cli.options import add_signature, signature
+from remnants.actions.places import the_place
+from remnants.cli.options import add_signature, own_branch, signature
 from remnants.cli.printing import agreed, show, show_text
 from remnants.exchange.source import read_text
 from remnants.report.counts import count_lines
@@ -43,7 +44,7 @@ def run(args: argparse.Namespace) -> int:
                 break
             seen.append(line)
     with open_catalogue(args.catalogue, write=True) as catalogue:
-        count = count_place(catalogue, args.place, seen)
+        count = count_place(catalogue, the_place(catalogue, args.place, own=own_branch(), where="PLACE"), seen)
         show(*count_lines(count, args.unit))
         if not (args.yes or agreed("Book this count?", otherwise="--yes")):
             show_text("nothing was booked")

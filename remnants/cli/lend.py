@@ -1,17 +1,18 @@
 """Lends pieces to a customer until a day; without pieces it lists what is lent, what is late first.
 
     remnants lend R-0142 R-0150 --to F-2031 --until 2031-06-03
+    remnants lend R-0142 --back "Bay 3"
     remnants lend
 
-What is lent is with that customer, and is used for their jobs alone unless they were asked. `remnants move` says where it lies
-once it is back. Without --until it is lent for 14 days.
+What is lent is with that customer, and is used for their jobs alone unless they were asked. `--back` ends the loan. Without
+--until it is lent for 14 days.
 """
 
 import argparse
 
 from remnants.actions import open_catalogue
-from remnants.actions.loans import lend, what_is_lent
-from remnants.cli.options import add_signature, day, signature
+from remnants.actions.loans import lend, take_back, what_is_lent
+from remnants.cli.options import add_signature, day, own_branch, signature
 from remnants.cli.printing import show, show_text
 from remnants.errors import BadInput, Fault
 from remnants.report.loans import loans_table
@@ -27,21 +28,33 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("tags", metavar="TAG", nargs="*", help="the pieces' tags; without any, what is lent is listed")
     parser.add_argument("--to", default="", metavar="REFERENCE", help="your own reference of the customer")
     parser.add_argument("--until", type=day, metavar="DATE", help="the day until which they have it (default: 14 days from now)")
+    parser.add_argument("--back", default="", metavar="PLACE", help="they are back from whoever had them, and lie at this place")
     add_signature(parser)
 
 
 def run(args: argparse.Namespace) -> int:
     """Lends the pieces, or lists what is lent."""
     if not args.tags:
-        if args.to or args.until:
+        if args.to or args.until or args.back:
             raise BadInput([Fault("TAG", "say which pieces are lent, by their tags")])
         return _list(args)
+    if args.back:
+        return _back(args)
     if not args.to:
         raise BadInput([Fault("--to", "say to which customer, by your own reference")])
     with open_catalogue(args.catalogue, write=True) as catalogue:
         signed = signature(args)
         tags = lend(catalogue, args.tags, args.to, until=args.until, signed=signed, key=args.key)
     show_text(f"lent to {args.to}: {', '.join(tags)}")
+    return 0
+
+
+def _back(args: argparse.Namespace) -> int:
+    if args.to or args.until:
+        raise BadInput([Fault("--back", "it goes without --to and --until: what is back is lent to nobody")])
+    with open_catalogue(args.catalogue, write=True) as catalogue:
+        tags = take_back(catalogue, args.tags, args.back, own=own_branch(), signed=signature(args), key=args.key)
+    show_text(f"back from loan: {', '.join(tags)}")
     return 0
 
 

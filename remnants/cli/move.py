@@ -2,13 +2,16 @@
 
 remnants move R-0142 "Bay 4"
 remnants move K-0007 attic --customer F-2031
+
+Of a shop with several branches a place is meant as it is called at the branch that $REMNANTS_BRANCH names.
 """
 
 import argparse
 
 from remnants.actions import open_catalogue
 from remnants.actions.change_piece import move_piece
-from remnants.cli.options import add_signature, signature
+from remnants.actions.show_piece import show_piece
+from remnants.cli.options import add_signature, own_branch, signature
 from remnants.cli.printing import show_text
 
 __all__ = ["add_arguments", "run"]
@@ -27,7 +30,15 @@ def run(args: argparse.Namespace) -> int:
     """Moves the piece."""
     with open_catalogue(args.catalogue, write=True) as catalogue:
         tag = move_piece(
-            catalogue, args.tag, args.place, room=args.room, customer=args.customer, signed=signature(args), key=args.key
+            catalogue,
+            args.tag,
+            args.place,
+            room=args.room,
+            customer=args.customer,
+            own=own_branch(),
+            signed=signature(args),
+            key=args.key,
         )
-    show_text(f"{tag} is at {args.place} now")
+        place = show_piece(catalogue, tag).piece.place
+    show_text(f"{tag} is at {place} now")
     return 0

@@ -9,7 +9,7 @@ from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import BadInput, Fault
 from remnants.ledger import Signed
 
-__all__ = ["add_signature", "at_least_one", "day", "now", "picture_area", "shade_figures", "signature"]
+__all__ = ["add_signature", "at_least_one", "day", "now", "own_branch", "picture_area", "shade_figures", "signature"]
 
 
 def now() -> datetime:
@@ -33,6 +33,11 @@ def signature(args: argparse.Namespace) -> Signed:
         raise BadInput("say who does it: --by NAME, or set REMNANTS_BY") from None
     refuse_unseen_marks(**{"--by": who, "--why": args.why})
     return Signed(who.strip(), now(), args.why.strip())
+
+
+def own_branch() -> str:
+    """The branch or van from which whoever works at this machine does so, as $REMNANTS_BRANCH tells; "" where it tells none."""
+    return os.environ.get("REMNANTS_BRANCH", "").strip()
 
 
 def day(text: str) -> date:

@@ -17,8 +17,9 @@ from remnants.actions import open_catalogue
 from remnants.actions.ledger_head import head_note
 from remnants.actions.make_sheet import fonts
 from remnants.actions.pick_pieces import pick_pieces
+from remnants.actions.places import the_place
 from remnants.cli.files import write_bytes
-from remnants.cli.options import at_least_one
+from remnants.cli.options import at_least_one, own_branch
 from remnants.cli.printing import show_text
 from remnants.errors import BadInput
 from remnants.model import Piece
@@ -49,7 +50,8 @@ def run(args: argparse.Namespace) -> int:
     if not (args.tags or args.place or args.latest or args.rack):
         raise BadInput("say which pieces: tags, --place or --latest; or --rack for the label of a place itself")
     with open_catalogue(args.catalogue, write=False) as catalogue:
-        standings = pick_pieces(catalogue, args.tags, place=args.place, latest=args.latest)
+        place = the_place(catalogue, args.place, own=own_branch(), where="--place") if args.place else ""
+        standings = pick_pieces(catalogue, args.tags, place=place, latest=args.latest)
         head = head_note(catalogue)
     things: list[Piece | Rack] = [*map(Rack, args.rack), *(standing.piece for standing in standings)]
     if args.output.suffix.casefold() == ".png":

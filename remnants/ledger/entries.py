@@ -110,13 +110,14 @@ class Cut:
 class Moved:
     """It lies somewhere else now; `customer` is the reference of who has it, empty for the shop itself.
 
-    What is lent to a customer has the day `until` which they have it.
+    What is lent to a customer has the day `until` which they have it; what they gave `back` is lent no more.
     """
 
     place: str
     room: str = ""
     customer: str = ""
     until: date | None = None
+    back: bool = False
 
 
 @dataclass(frozen=True, slots=True)

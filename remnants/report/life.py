@@ -130,9 +130,11 @@ def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911 - one line
             made = [f"offcuts {', '.join(offcuts)}"] if offcuts else []
             taken = f"{write_area(taken_mm2, unit)} out, {write_area(waste_mm2, unit)} waste"
             return ", ".join([taken, *rest, *made])
-        case Moved(place, room, customer, until):
+        case Moved(place, room, customer, until, back):
             lent = f"lent until {until}" if until else ""
-            return "to " + ", ".join(text for text in (place, room, f"customer {customer}" if customer else "", lent) if text)
+            return ("back from loan, to " if back else "to ") + ", ".join(
+                text for text in (place, room, f"customer {customer}" if customer else "", lent) if text
+            )
         case Counted(place, seen, room, customer):
             told = (place, room, f"customer {customer}" if customer else "")
             return f"{'seen' if seen else 'not seen'} at {', '.join(text for text in told if text)}"

@@ -51,8 +51,9 @@ def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911 - one line a kind
         case Cut(remaining, taken_mm2, waste_mm2, offcuts):
             rings = rings_text(remaining) if remaining else None
             return {"remaining": rings, "taken_mm2": taken_mm2, "waste_mm2": waste_mm2, "offcuts": list(offcuts)}
-        case Moved(place, room, customer, until):
-            return {"place": place, "room": room, "customer": customer} | ({"until": until.isoformat()} if until else {})
+        case Moved(place, room, customer, until, back):
+            loan = ({"until": until.isoformat()} if until else {}) | ({"back": True} if back else {})
+            return {"place": place, "room": room, "customer": customer} | loan
         case Counted(place, seen, room, customer):
             told = {"room": room, "customer": customer}
             return {"place": place, "seen": seen} | {key: value for key, value in told.items() if value is not None}
@@ -86,7 +87,8 @@ def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911, PLR0912 - one li
             return Cut(_outline(facts["remaining"]), facts["taken_mm2"], facts["waste_mm2"], tuple(facts["offcuts"]))
         case Act.MOVED:
             until = date.fromisoformat(facts["until"]) if facts.get("until") else None
-            return Moved(facts["place"], facts.get("room", ""), facts.get("customer", ""), until)
+            back = facts.get("back", False)
+            return Moved(facts["place"], facts.get("room", ""), facts.get("customer", ""), until, back)
         case Act.COUNTED:
             return Counted(facts["place"], facts["seen"], facts.get("room"), facts.get("customer"))
         case Act.SENT:

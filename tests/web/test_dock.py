@@ -242,6 +242,25 @@ def test_pieces_are_lent_by_scan_until_a_day_and_what_is_late_is_told_first(know
     assert piece_of(known, "R-0001").customer == "" and "R-0001" not in known.browser("Wim").get("/dock/lent").text
 
 
+def test_taking_back_ends_the_loan_in_so_many_words_and_is_undone_on_the_spot(known: House) -> None:
+    wim = known.browser("Wim")
+    lend(wim, "R-0001")
+    assert 'href="/dock/back"' in wim.get("/dock/lent").text
+    asked = wim.post("/dock/back", data={"scan": "R-0001"})
+    assert "Scan the rack first. R-0001 was not taken back." in asked.text and piece_of(known, "R-0001").customer == "K-7"
+    assert wim.post("/dock/back", data={"scan": "Bay 3"}).location == "/dock/back?place=Bay+3"
+    answer = scan(wim, "/dock/back?place=Bay 3", "R-0001")
+    assert line_of(answer).startswith("R-0001 taken back from loan, to Bay 3") and "Take it back" in answer.text
+    assert (piece_of(known, "R-0001").place, piece_of(known, "R-0001").customer) == ("Bay 3", "")
+    again = scan(wim, "/dock/back?place=Bay 3", "R-0001")
+    assert again.status_code == 409
+    assert "R-0001 is not lent" in line_of(again) and "it lies at Bay 3. Nothing was written." in line_of(again)
+    (undo,) = re.findall(r'<form method="post" action="(/pieces/R-0001/undo)">', answer.text)[:1]
+    seen = re.findall(r'name="seen" value="(\d+)"', answer.text)[0]
+    assert wim.post(undo, data={"seen": seen}).status_code == 303
+    assert piece_of(known, "R-0001").customer == "K-7" and "R-0001" in wim.get("/dock/lent").text
+
+
 @pytest.mark.parametrize(
     ("text", "more", "told"),
     [

@@ -1,5 +1,7 @@
 """The dock: one piece after another by a scanner that types, or by the camera; each answered at once, with its undo."""
 
+from collections.abc import Callable
+
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
@@ -17,7 +19,7 @@ from remnants_web.sent_texts import sent_key, sent_place
 from remnants_web.shapes import Typed, length_at
 from remnants_web.shop import catalogue
 
-__all__ = ["area", "refused"]
+__all__ = ["area", "move_page", "refused", "scanned_to"]
 
 area = Blueprint("dock", __name__, url_prefix="/dock")
 
@@ -33,7 +35,7 @@ def choose() -> str:
 @needs(Role.WORK)
 def move() -> str:
     """The rack that pieces are moved to, and the field for the next scan."""
-    return _move_page(sent_place())
+    return move_page(sent_place())
 
 
 @area.post("/move")
@@ -43,31 +45,36 @@ def move_scanned() -> Response:
 
     What nobody knows may have been a rack that was misread, so the rack has to be scanned anew: nothing goes to a wrong one.
     """
+    return scanned_to("dock.move", _moved, "moved")
+
+
+def scanned_to(door: str, do: Callable[[str, str], Response], done: str) -> Response:
+    """What comes of a scan where pieces go to a rack: the rack for the next ones, what `do` does, or why nothing is `done`."""
     place, scan = sent_place(), look_up(catalogue(), scanned(), own=branch_told())
     if scan.found is Found.PLACE:
-        return redirect(url_for("dock.move", place=scan.text), 303)
+        return redirect(url_for(door, place=scan.text), 303)
     if scan.found is Found.PLACES:
-        told = Said(f"{which_words(scan)} Nothing was moved.", How.HEED)
+        told = Said(f"{which_words(scan)} Nothing was {done}.", How.HEED)
         new = "" if scan.text in dict(scan.places).values() else scan.text
-        return refused(_move_page("", told, before=place, new=new, which=scan.places))
+        return refused(move_page("", door=door, said=told, before=place, new=new, which=scan.places))
     if not scan.text:
-        return refused(_move_page(place, Said("Nothing was scanned.", How.HEED)))
+        return refused(move_page(place, door=door, said=Said("Nothing was scanned.", How.HEED)))
     if scan.found is Found.NOTHING:
-        told = Said(f"{unknown_words(scan)} Nothing was moved. Scan the rack again, then go on.", How.WRONG)
-        return refused(_move_page("", told, before=place, new=scan.text))
+        told = Said(f"{unknown_words(scan)} Nothing was {done}. Scan the rack again, then go on.", How.WRONG)
+        return refused(move_page("", door=door, said=told, before=place, new=scan.text))
     if not place:
-        return refused(_move_page("", Said(f"Scan the rack first. {scan.text} was not moved.", How.HEED)))
-    return _moved(scan.text, place)
+        return refused(move_page("", door=door, said=Said(f"Scan the rack first. {scan.text} was not {done}.", How.HEED)))
+    return do(scan.text, place)
 
 
 def _moved(tag: str, place: str) -> Response:
     try:
         moved = put_here(catalogue(), tag, place, signed=signature(), key=sent_key())
     except RemnantsError as error:
-        return refused(_move_page(place, refusal(error, "It was not moved.")), error)
+        return refused(move_page(place, said=refusal(error, "It was not moved.")), error)
     if not moved:
         told = Said(f"{tag} lies at {place} already. Nothing was written twice.", How.HEED)
-        return make_response(_move_page(place, told))
+        return make_response(move_page(place, said=told))
     return redirect(url_for("dock.move", place=place, did=tag), 303)
 
 
@@ -119,12 +126,27 @@ def undo_received_here() -> Response:
     return redirect(local_path(request.form.get("back") or url_for("dock.choose")), 303)
 
 
-def _move_page(
-    place: str, said: Said | None = None, *, before: str = "", new: str = "", which: tuple[tuple[str, str], ...] = ()
+def move_page(
+    place: str,
+    *,
+    door: str = "dock.move",
+    said: Said | None = None,
+    before: str = "",
+    new: str = "",
+    which: tuple[tuple[str, str], ...] = (),
 ) -> str:
+    """The page where pieces go to a rack: moved there, or taken back from who had them lent."""
     lines = done_last()
-    back = url_for("dock.move", place=place or before or None)
-    given = {"said": said or said_of(lines), "done": lines, "back": back, "before": before, "new": new, "which": which}
+    back = url_for(door, place=place or before or None)
+    given = {
+        "said": said or said_of(lines),
+        "done": lines,
+        "back": back,
+        "before": before,
+        "new": new,
+        "which": which,
+        "door": door,
+    }
     return render_template("dock_move.html", place=place, **given)
 
 

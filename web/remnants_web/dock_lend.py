@@ -8,15 +8,15 @@ from werkzeug.wrappers import Response
 from remnants.actions.booking import answered
 from remnants.actions.customers import every_customer
 from remnants.actions.dock import Found, look_up
-from remnants.actions.loans import USUAL_LOAN, is_lent_so, lend, what_is_lent
+from remnants.actions.loans import USUAL_LOAN, is_lent_so, lend, take_back, what_is_lent
 from remnants.errors import BadInput, Fault, NotFound, RemnantsError
 from remnants.limits import TEXT_CHARACTERS
 from remnants.model import Role
 from remnants_web.access import needs, signature
-from remnants_web.dock import refused
+from remnants_web.dock import move_page, refused, scanned_to
 from remnants_web.dock_receive import area
 from remnants_web.dock_said import How, Said, done_last, refusal, said_of, scanned, unknown_words
-from remnants_web.sent_texts import sent_key, within
+from remnants_web.sent_texts import sent_key, sent_place, within
 from remnants_web.shop import catalogue, settings
 
 __all__ = ["area", "lend_page", "lend_scanned", "lent"]
@@ -57,6 +57,28 @@ def lend_scanned() -> Response:
             _page(request.form.get("customer", "")[:TEXT_CHARACTERS], until, refusal(error, "Nothing was lent.")), error
         )
     return redirect(url_for("dock.lend_page", customer=customer, until=day.isoformat(), did=scan.text), 303)
+
+
+@area.get("/back")
+@needs(Role.WORK)
+def back() -> str:
+    """The rack to which pieces come back from customers, and the field for the next scan."""
+    return move_page(sent_place(), door="dock.back")
+
+
+@area.post("/back")
+@needs(Role.WORK)
+def back_scanned() -> Response:
+    """Ends the loan of the scanned piece, which lies at the rack then; a scanned rack is where the next ones come back to."""
+    return scanned_to("dock.back", _taken_back, "taken back")
+
+
+def _taken_back(tag: str, place: str) -> Response:
+    try:
+        take_back(catalogue(), [tag], place, signed=signature(), key=sent_key())
+    except RemnantsError as error:
+        return refused(move_page(place, door="dock.back", said=refusal(error, "Nothing was written.")), error)
+    return redirect(url_for("dock.back", place=place, did=tag), 303)
 
 
 @area.get("/lent")

@@ -8,6 +8,7 @@ from flask import request, url_for
 
 from remnants.actions.dock import Done, Scan, TakenBack, done_by
 from remnants.errors import BadInput, RemnantsError
+from remnants.ledger import Moved
 from remnants.report.life import change_words
 from remnants_web.access import asking
 from remnants_web.scanned import tag_of
@@ -91,6 +92,8 @@ def which_words(scan: Scan) -> str:
 def _line(done: Done) -> DoneLine:
     first = done.first
     words = f"{first.act.value} {change_words(first.change, reader_unit())}".strip()
+    if isinstance(first.change, Moved) and first.change.back:
+        words = f"taken {change_words(first.change, reader_unit())}"
     if done.is_undoing:
         words = "as before: the last thing is taken back"
     several = f"{first.tag} to {done.last.tag}, {done.pieces} pieces" if done.pieces > 1 else first.tag
