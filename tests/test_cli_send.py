@@ -41,6 +41,15 @@ def test_what_is_sent_lies_nowhere_and_is_not_planned_with(remnants: Remnants) -
     assert "NO" in remnants.ok("fit", job)
     assert "sent from South to North, expected 2999-06-03" in " ".join(remnants.ok("history", "R-1").split())
     assert "on the way from South to North" in " ".join(remnants.ok("show", "R-1").split())
+    found = " ".join(remnants.ok("find", "veldr", "loop").split())
+    assert found.startswith("nothing in the catalogue") and "On the way, not to be cut until it is taken in: tag" in found
+    assert "R-1" in found and "on the way from South to North, sent by Ana on" in found
+    answer = remnants("fit", job)
+    told = " ".join((answer.out + answer.err).split())
+    assert "R-1 matches, and is on the way from South to North" in told and "it may be cut once it is taken in" in told
+    assert "N-1 matches, and is on the way from North to Van 3" in told
+    other = remnants.file("other.json", JOB | {"style": "Fell Twist"})
+    assert "on the way" not in remnants("fit", other).out + remnants("fit", other).err
     assert "R-1" not in json.dumps(json.loads(Path(exported(remnants)).read_text(encoding="utf-8")))
     assert "all is well" in remnants.ok("verify")
 

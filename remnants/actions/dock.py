@@ -11,7 +11,7 @@ from remnants.actions.near_tags import tags_to_compare
 from remnants.actions.places import place_meant
 from remnants.errors import NotAllowed
 from remnants.geometry import rectangle
-from remnants.ledger import Counted, Entry, Received, Signed, Standing, Undone
+from remnants.ledger import Counted, Entry, Moved, Received, Signed, Standing, Undone
 from remnants.ledger.states import ON_HAND
 from remnants.report.code import RACK
 from remnants.store import Catalogue, ledger, pieces
@@ -67,6 +67,11 @@ class Done:
     def is_undoing(self) -> bool:
         """Whether that took something back itself."""
         return isinstance(self.first.change, Undone)
+
+    @property
+    def is_back(self) -> bool:
+        """Whether that took a piece back from who had it lent."""
+        return isinstance(self.first.change, Moved) and self.first.change.back
 
     @property
     def place(self) -> str:

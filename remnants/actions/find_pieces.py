@@ -1,6 +1,6 @@
 """Finding pieces by words: style, colour and lot as somebody remembers them, or a tag."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from remnants.errors import BadInput, Fault, NotFound
 from remnants.ledger import Standing
@@ -10,6 +10,7 @@ from remnants.matching.stock_names import Label
 from remnants.matching.words import checked, misreadings
 from remnants.model import Piece, Style
 from remnants.store import Catalogue, pieces, styles
+from remnants.store.ways import on_the_way
 
 __all__ = ["Found", "Why", "find_pieces", "why_found"]
 
@@ -28,7 +29,8 @@ _MADE: dict[bytes, Finder] = {}
 class Found:
     """Pieces that the words stand for, best first, their styles, and how many more there are at least.
 
-    `scores[i]` (0 to 1) and `reasons[i]` tell how and why the words stand for `pieces[i]`.
+    `scores[i]` (0 to 1) and `reasons[i]` tell how and why the words stand for `pieces[i]`. What is on the way,
+    and so not to be cut yet, stands by itself: `coming`.
     """
 
     words: str
@@ -37,6 +39,7 @@ class Found:
     more: int = 0
     scores: tuple[float, ...] = ()
     reasons: tuple[str, ...] = ()
+    coming: tuple[Standing, ...] = ()
 
     @property
     def pieces(self) -> tuple[Piece, ...]:
@@ -64,14 +67,18 @@ def find_pieces(catalogue: Catalogue, words: str, *, most: int = 20) -> Found:
     tagged, rest = _tags_first(catalogue, words)
     rows = [(standing, 1.0, reason) for standing, reason in tagged.values()]
     hits = _finder(catalogue).find(rest, limit=MOST_LABELS) if rest else ()
-    best = max((hit.score for hit in hits), default=0.0)
+    sent = on_the_way(catalogue) if rest else ()
+    going = Finder({_label(each): None for each in sent}).find(rest, limit=MOST_LABELS) if sent else ()
+    best = max((hit.score for hit in (*hits, *going)), default=0.0)
     for hit in hits:
         if len(rows) > most:
             break
         if hit.sure < Sure.NAMES or hit.score >= NEAREST_SHARE * best:
             labelled = pieces.standings_labelled(catalogue, hit.label, most=most + 1)
             rows += [(each, hit.score, hit.reason) for each in labelled if each.piece.tag not in tagged]
-    return _found(catalogue, words, rows, most)
+    like = {hit.label for hit in going if hit.sure < Sure.NAMES or hit.score >= NEAREST_SHARE * best}
+    coming = [each.on(catalogue.today()) for each in sent if _label(each) in like and each.piece.tag not in tagged]
+    return replace(_found(catalogue, words, rows, most), coming=tuple(coming[:most]))
 
 
 def why_found(catalogue: Catalogue, tag: str, words: str) -> Why:
@@ -89,6 +96,10 @@ def why_found(catalogue: Catalogue, tag: str, words: str) -> Why:
     rank = next((place for place, hit in enumerate(hits, 1) if hit.label == label), None)
     score = known.score(rest, label)
     return Why(piece, score.score, score.reason, rank + len(tagged) if rank else None)
+
+
+def _label(standing: Standing) -> Label:
+    return Label(standing.piece.style, standing.piece.colour, standing.piece.lot)
 
 
 def _finder(catalogue: Catalogue) -> Finder:

@@ -17,6 +17,7 @@ from remnants.actions.pattern_untold import pattern_notes
 from remnants.actions.photo_within import photo_notes
 from remnants.actions.pinning import pinned
 from remnants.actions.prove_plan import proved_plan
+from remnants.actions.sent_away import sent_and_matching, sent_notes
 from remnants.actions.shop_rules import keep_rule
 from remnants.actions.ways_beside import ways_beside
 from remnants.belonging import asking_of, why_left_alone
@@ -161,8 +162,8 @@ def offer_of(
     keep = keep_rule(catalogue, today=day)
     notes = house_notes(job, pieces.places(catalogue)) if job.house else ()
     back = tuple((each.piece, _held_words(each)) for each in offered if each.hold and not each.free_for(holder, day))
-    stock = Stock(tuple(known.values()), free, branches=ours)
-    return Offer(stock, names, held, versions, staircases, others, keep, notes, back)
+    stock, sent = Stock(tuple(known.values()), free, branches=ours), sent_and_matching(catalogue, job, known.values())
+    return Offer(stock, names, (*held, *sent), versions, staircases, others, keep, (*notes, *sent_notes(sent)), back)
 
 
 def _held_words(standing: Standing) -> str:

@@ -46,6 +46,8 @@ def run(args: argparse.Namespace) -> int:
             show(f"and {found.more} more or over: add a word, or raise --most")
     else:
         show(f"nothing in the catalogue is like {found.words!r}")
+    if found.coming and not args.json:
+        show("\nOn the way, not to be cut until it is taken in:", standing_table(found.coming, args.unit))
     if promised and not args.json:
         show(
             "\nPromised by orders, not to be cut yet:",

@@ -72,6 +72,18 @@ def test_what_is_late_is_told_first_and_called_back_or_not_there_by_a_tap(branch
     assert "is missing." in wim.get(lost.location).text
 
 
+def test_what_is_on_the_way_is_found_and_told_and_not_planned_with(branches: House) -> None:
+    wim = branches.browser("Wim")
+    sent(wim, "R-0001")
+    page = wim.get("/find?words=velder+loop").text
+    assert page.index("On the way, not to be cut until it is taken in") < page.index("R-0001")
+    assert "On the way from South to North, sent by Wim on 2026-03-02, expected 2026-03-03" in page
+    asked = "/patch/answer?style=Velder+Loop&shape=rectangle&width=20&length=20&pile=0&job=Elm&edge_0=free"
+    answer = wim.get(asked).text
+    assert "R-0001 matches, and is on the way from South to North" in answer
+    assert "/pieces/R-0001" in wim.get("/find?words=R-0001").location, "its tag still goes straight to it"
+
+
 def test_two_taps_do_it_once_and_who_comes_late_is_told(branches: House) -> None:
     maud, wim = branches.browser("Maud"), branches.browser("Wim")
     sent(maud, "R-0001", "Van 3")

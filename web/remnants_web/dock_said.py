@@ -8,7 +8,6 @@ from flask import request, url_for
 
 from remnants.actions.dock import Done, Scan, TakenBack, done_by
 from remnants.errors import BadInput, RemnantsError
-from remnants.ledger import Moved
 from remnants.report.life import change_words
 from remnants_web.access import asking
 from remnants_web.scanned import tag_of
@@ -92,7 +91,7 @@ def which_words(scan: Scan) -> str:
 def _line(done: Done) -> DoneLine:
     first = done.first
     words = f"{first.act.value} {change_words(first.change, reader_unit())}".strip()
-    if isinstance(first.change, Moved) and first.change.back:
+    if done.is_back:
         words = f"taken {change_words(first.change, reader_unit())}"
     if done.is_undoing:
         words = "as before: the last thing is taken back"
