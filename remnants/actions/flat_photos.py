@@ -26,6 +26,7 @@ __all__ = [
     "Tried",
     "drop_flat",
     "flat_of",
+    "flat_with",
     "keep_flat",
     "made_flat",
     "rows_in",
@@ -70,6 +71,12 @@ def flat_of(catalogue: Catalogue, number: int, person: str, *, now: datetime) ->
     if kept is None:
         raise NotFound("this picture is not kept any more, or is somebody else's: take it again")
     return flattened_of(kept.jpeg, kept.told), kept.ends_at
+
+
+def flat_with(catalogue: Catalogue, digest: str, person: str, *, now: datetime) -> Flattened | None:
+    """That of the photograph with this SHA-256, if this person sent it and it is kept still."""
+    kept = flat_photos.with_digest(catalogue, digest, person, now=now)
+    return flattened_of(kept.jpeg, kept.told) if kept else None
 
 
 def drop_flat(catalogue: Catalogue, number: int, person: str) -> None:

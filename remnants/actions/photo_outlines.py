@@ -11,7 +11,7 @@ from remnants.model.damage import USUAL_MARGIN_MM
 from remnants.photo.measures import MeasuredOutline, Point
 from remnants.units import Unit, parse_length, to_unit
 
-__all__ = ["damaged_entry", "piece_entry", "piece_ring", "turned_ring"]
+__all__ = ["damaged_entry", "page_beside", "piece_entry", "piece_ring", "turned_ring"]
 
 _PLACES = 6
 """Of a coordinate in a file: no unit is so large that less than a micrometre is lost."""
@@ -78,6 +78,12 @@ def turned_ring(found: MeasuredOutline, top_deg: float) -> tuple[Point, ...]:
     ring = _turned(found.ring, top_deg)
     x, y = (min(axis) for axis in zip(*ring, strict=True))
     return tuple((corner[0] - x, corner[1] - y) for corner in ring)
+
+
+def page_beside(found: MeasuredOutline, top_deg: float) -> Point:
+    """Where the page's middle lies from the lower left corner (0, 0) of `turned_ring` (mm)."""
+    x, y = (min(axis) for axis in zip(*_turned(found.ring, top_deg), strict=True))
+    return -x, -y
 
 
 def _marks(found: MeasuredOutline, digest: str, unit: Unit) -> dict[str, Any]:

@@ -1,6 +1,7 @@
 """The repair seen before it is made, in the photograph of its damage: which pictures there are, and the drawing."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from remnants.actions.fitted import Fitted
 from remnants.actions.photo_outlines import piece_ring
@@ -10,25 +11,32 @@ from remnants.model import Patch, PatchPlan, Role
 from remnants.photo.flattened import Flattened, flattened
 from remnants.photo.measures import MeasuredOutline
 from remnants.photo.overhead import Overhead, overhead_of, overhead_told, with_scale
-from remnants.photo.preview import PROMISE, Donor, Preview, previewed
+from remnants.photo.preview import PROMISE, Donor, Frame, Preview, framed, previewed, untextured
 from remnants.photo.refusals import WhyNot, refused
-from remnants.photo.seams_drawn import seam_sights, seams_drawn
+from remnants.photo.seams_drawn import disc_px, seam_marks, seam_sights, seams_drawn
 from remnants.photo.view import View
 from remnants.store import Catalogue, photos
 
 __all__ = [
     "PROMISE",
+    "Donor",
+    "Frame",
     "Overhead",
     "Preview",
     "add_photo",
     "donors_shown",
+    "drawable",
     "floor_shown",
+    "framed",
     "kept_pictures",
     "measured_patches",
+    "overhead_of",
     "picture_in_file",
     "piece_picture",
     "piece_pictured",
     "repair_preview",
+    "untextured",
+    "with_scale",
     "with_seams",
 ]
 
@@ -95,6 +103,11 @@ def donors_shown(fitted: Fitted, pictures: Mapping[str, Overhead]) -> dict[str, 
     return donors
 
 
+def drawable(fitted: Fitted) -> bool:
+    """Whether every piece that is cut is known here; one that counts for a single answer is not."""
+    return all(part.piece in fitted.pieces for answer in fitted.plan.patches for part in answer.parts)
+
+
 def repair_preview(floor: Overhead, answer: PatchPlan, donors: Mapping[str, Donor]) -> Preview:
     """The patch in the picture of its floor. Raises NotMeasured, with what to do."""
     return previewed(floor, answer, donors)
@@ -102,6 +115,5 @@ def repair_preview(floor: Overhead, answer: PatchPlan, donors: Mapping[str, Dono
 
 def with_seams(made: Preview, fitted: Fitted, patch: str) -> Preview:
     """The same with the patch's seams, each with its grade."""
-    sights = seam_sights(fitted.plan.sights, patch)
-    drawn = seams_drawn(made.colours, sights, px_per_mm=made.px_per_mm, corner_mm=made.corner_mm)
-    return Preview(drawn, made.px_per_mm, made.corner_mm, made.notes)
+    marks = seam_marks(seam_sights(fitted.plan.sights, patch), made.frame)
+    return replace(made, colours=seams_drawn(made.colours, marks, radius=disc_px(made.frame)))

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 else:
     cv2, np = Late("cv2"), Late("numpy")
 
-__all__ = ["PROMISE", "Donor", "Preview", "previewed", "ring_mask"]
+__all__ = ["PROMISE", "Donor", "Frame", "Preview", "framed", "previewed", "ring_mask", "untextured"]
 
 PROMISE = "a drawing, not a promise"
 
@@ -93,13 +93,32 @@ class Donor:
         return 255 * red, 255 * green, 255 * blue
 
 
-@dataclass(frozen=True)
-class Preview:
-    """The floor with the repair in it (rows x columns x 3), pixels a mm, its lower left corner (mm, room), and what is said."""
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What of the floor is shown: pixels across and down, pixels a mm, and the lower left corner (mm, room)."""
 
-    colours: NDArray[np.uint8]
+    size: tuple[int, int]
     px_per_mm: float
     corner_mm: Point
+
+    def pixel_of(self, point: Point) -> Point:
+        """Where a point of the room (mm) is shown: column and row, from the middle of the upper left pixel."""
+        top = self.corner_mm[1] + self.size[1] / self.px_per_mm
+        return (point[0] - self.corner_mm[0]) * self.px_per_mm - 0.5, (top - point[1]) * self.px_per_mm - 0.5
+
+    @property
+    def matrix(self) -> Floats:
+        """The same for (x, y, 1): 3 x 3."""
+        scale, (x, y) = self.px_per_mm, self.pixel_of((0.0, 0.0))
+        return np.array([[scale, 0.0, x], [0.0, -scale, y], [0.0, 0.0, 1.0]])
+
+
+@dataclass(frozen=True)
+class Preview:
+    """The floor with the repair in it (rows x columns x 3), what of the floor that is, and what is said of it."""
+
+    colours: NDArray[np.uint8]
+    frame: Frame
     notes: tuple[str, ...] = ()
 
     def jpeg(self) -> bytes:
@@ -116,32 +135,19 @@ class Preview:
         return out.getvalue()
 
 
-@dataclass(frozen=True)
-class _Canvas:
-    """What is drawn on: pixels across and down, pixels a mm, and what takes mm of the room to its pixels."""
-
-    size: tuple[int, int]
-    scale: float
-    matrix: NDArray[np.float64]
-
-
 def previewed(floor: Overhead, answer: PatchPlan, donors: Mapping[str, Donor], *, side_px: int = SIDE_PX) -> Preview:
     """The patch in the picture of its floor; `donors` are the pieces that its parts are cut from, by tag.
 
     Raises NotMeasured, each with what to do: where the picture doesn't show the place, no donor has a picture to scale, or one
     has neither that nor a colour that is known.
     """
-    _refuse_unshown(answer, donors)
-    box = _box(floor, answer)
-    scale = min(floor.px_per_mm, side_px / max(box[2] - box[0], box[3] - box[1]))
-    size = max(1, round((box[2] - box[0]) * scale)), max(1, round((box[3] - box[1]) * scale))
-    matrix = np.array([[scale, 0.0, -box[0] * scale - 0.5], [0.0, -scale, box[3] * scale - 0.5], [0.0, 0.0, 1.0]])
-    canvas = _Canvas(size, scale, matrix)
+    frame = framed(floor, answer, donors, side_px=side_px)
+    matrix, size = frame.matrix, frame.size
     floor_colours = floor.colours()
     laid = _warped(floor_colours, matrix @ np.linalg.inv(floor.to_pixels()), size)
     masks = [ring_mask(part.net, matrix, size) for part in answer.parts]
     place = np.maximum.reduce(masks)
-    light = light_round(laid, _carpet(floor, place, canvas), place)
+    light = light_round(laid, _carpet(floor, place, frame), place)
     white = floor.white(floor_colours)
     notes: list[str] = [] if light is not None else ["too little carpet is seen round it to tell how the light falls"]
     filled, share = np.zeros((size[1], size[0], 3)), np.zeros((size[1], size[0], 1))
@@ -149,8 +155,8 @@ def previewed(floor: Overhead, answer: PatchPlan, donors: Mapping[str, Donor], *
     for part, mask in zip(answer.parts, masks, strict=True):
         donor = donors[part.piece]
         if part.piece not in textures:
-            textures[part.piece] = _texture(donor, scale)
-        shown, said = _part(part, donor, textures[part.piece], (mask, canvas))
+            textures[part.piece] = _texture(donor, frame.px_per_mm)
+        shown, said = _part(part, donor, textures[part.piece], (mask, frame))
         shown, dim = _as_bright(shown, textures[part.piece], white)
         notes += [f"{part.piece}: {each}" for each in (said, dim) if each]
         weight = mask[..., None] / 255.0
@@ -159,7 +165,22 @@ def previewed(floor: Overhead, answer: PatchPlan, donors: Mapping[str, Donor], *
     inside = np.minimum(share, 1.0)
     new = filled / np.maximum(share, 1 / 255) * (1.0 if light is None else light[..., None])
     made = np.where(inside > 0, laid * (1.0 - inside) + np.clip(new, 0, 255) * inside, laid)
-    return Preview(np.round(made).astype(np.uint8), scale, (box[0], box[3] - size[1] / scale), tuple(dict.fromkeys(notes)))
+    return Preview(np.round(made).astype(np.uint8), frame, tuple(dict.fromkeys(notes)))
+
+
+def framed(floor: Overhead, answer: PatchPlan, donors: Mapping[str, Donor], *, side_px: int = SIDE_PX) -> Frame:
+    """What of the floor would be shown, before anything is drawn. Raises NotMeasured as `previewed`."""
+    _refuse_unshown(answer, donors)
+    left, bottom, right, top = _box(floor, answer)
+    scale = min(floor.px_per_mm, side_px / max(right - left, top - bottom))
+    size = max(1, round((right - left) * scale)), max(1, round((top - bottom) * scale))
+    return Frame(size, scale, (left, top - size[1] / scale))
+
+
+def untextured(answer: PatchPlan, donors: Mapping[str, Donor]) -> tuple[str, ...]:
+    """What is to be said of donors that are shown without their texture."""
+    tags = dict.fromkeys(part.piece for part in answer.parts)
+    return tuple(f"{tag}: {NO_TEXTURE}" for tag in tags if not donors[tag].shown)
 
 
 def ring_mask(ring: Ring, to_canvas: Floats, size: tuple[int, int]) -> NDArray[np.uint8]:
@@ -213,14 +234,14 @@ def _warped(colours: Colours, matrix: Floats, size: tuple[int, int]) -> Colours:
     return np.asarray(made, dtype=np.uint8)
 
 
-def _carpet(floor: Overhead, place: Colours, canvas: _Canvas) -> Colours:
+def _carpet(floor: Overhead, place: Colours, canvas: Frame) -> Colours:
     """Where sound carpet is seen: in the picture, off its pages, and clear of what is to be replaced."""
     onto = canvas.matrix @ np.linalg.inv(floor.to_pixels())
     seen = np.full((floor.size[1], floor.size[0]), 255, np.uint8)
     for ring in floor.page_rings(PAPER_MM):
         cv2.fillPoly(seen, [np.round(ring).astype(np.int32)], 0)
     carpet = cv2.warpAffine(seen, onto[:2], canvas.size, flags=cv2.INTER_NEAREST, borderValue=0)
-    wide = 2 * max(1, round(CALM_MM * canvas.scale)) + 1
+    wide = 2 * max(1, round(CALM_MM * canvas.px_per_mm)) + 1
     near = cv2.dilate(place, np.ones((wide, wide), np.uint8))
     return np.where(near > 0, 0, carpet).astype(np.uint8)
 
@@ -229,7 +250,7 @@ def _texture(donor: Donor, scale: float) -> Texture | None:
     return texture_of(donor.shown, donor.piece.outline, donor.repeat_mm, scale) if donor.shown else None
 
 
-def _part(part: Part, donor: Donor, texture: Texture | None, where: tuple[Colours, _Canvas]) -> tuple[Floats, str]:
+def _part(part: Part, donor: Donor, texture: Texture | None, where: tuple[Colours, Frame]) -> tuple[Floats, str]:
     """What is seen of a donor in the place of a part, as in its own picture, and what is said of it."""
     mask, canvas = where
     if texture is None:
@@ -246,11 +267,11 @@ def _as_bright(shown: Floats, texture: Texture | None, white: Floats | None) -> 
     return shown * (white / np.maximum(texture.white, 1.0)), ""
 
 
-def _flat(donor: Donor, pile_deg: float, canvas: _Canvas) -> Floats:
+def _flat(donor: Donor, pile_deg: float, canvas: Frame) -> Floats:
     """The donor's colour, its rows drawn where they are known and far enough apart to be seen."""
     across, down = canvas.size
     plain = np.broadcast_to(np.asarray(donor.colour, dtype=np.float64), (down, across, 3)).copy()
-    row_mm, scale, matrix = donor.row_mm, canvas.scale, canvas.matrix
+    row_mm, scale, matrix = donor.row_mm, canvas.px_per_mm, canvas.matrix
     if row_mm and row_mm * scale >= LEAST_ROW_PX:
         rows, columns = np.mgrid[0:down, 0:across].astype(np.float64)
         x, y = (columns - matrix[0, 2]) / scale, (matrix[1, 2] - rows) / scale

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from remnants.geometry.outline import Point
 from remnants.late import Late
 from remnants.model.sight import Sight, SightKind
+from remnants.photo.preview import Frame
 
 if TYPE_CHECKING:
     import cv2
@@ -18,12 +20,21 @@ if TYPE_CHECKING:
 else:
     cv2, np = Late("cv2"), Late("numpy")
 
-__all__ = ["grade_text", "seam_sights", "seams_drawn"]
+__all__ = ["SeamMark", "disc_px", "grade_text", "seam_marks", "seam_sights", "seams_drawn"]
 
-DISC_SHARE = 0.028
+DISC_SHARE = 0.036
 """The radius of a disc, of the picture's longer side: read on a phone, where the picture is as wide as the screen."""
 
 INK, PAPER = (20, 20, 20), (255, 255, 255)
+
+
+@dataclass(frozen=True, slots=True)
+class SeamMark:
+    """A seam in a picture: its corners and the middle of its disc (pixels), and its grade."""
+
+    line: tuple[Point, ...]
+    disc: Point
+    grade: str
 
 
 def seam_sights(sights: Iterable[Sight], patch: str) -> tuple[Sight, ...]:
@@ -36,21 +47,38 @@ def grade_text(sight: Sight) -> str:
     return str(sight.worst) if sight.best == sight.worst else f"{sight.best}-{sight.worst}"
 
 
-def seams_drawn(colours: NDArray[np.uint8], sights: Sequence[Sight], *, px_per_mm: float, corner_mm: Point) -> NDArray[np.uint8]:
-    """The same picture with these seams; `corner_mm` is its lower left corner in the axes of their lines (mm)."""
+def seam_marks(sights: Sequence[Sight], frame: Frame) -> tuple[SeamMark, ...]:
+    """These seams as they are drawn."""
+    found = []
+    for sight in sights:
+        line = tuple(frame.pixel_of(point) for point in sight.line)
+        found.append(SeamMark(line, _kept_in(_middle(line), frame), grade_text(sight)))
+    return tuple(found)
+
+
+def disc_px(frame: Frame) -> int:
+    """The radius of a disc, pixels."""
+    return max(9, round(DISC_SHARE * max(frame.size)))
+
+
+def seams_drawn(colours: NDArray[np.uint8], marks: Sequence[SeamMark], *, radius: int) -> NDArray[np.uint8]:
+    """The same picture with these seams, and discs of so many pixels."""
     made = colours.copy()
-    down, across = made.shape[:2]
-    top = corner_mm[1] + down / px_per_mm
-    radius = max(9, round(DISC_SHARE * max(across, down)))
     thin = max(1, radius // 12)
-    lines = [[((x - corner_mm[0]) * px_per_mm - 0.5, (top - y) * px_per_mm - 0.5) for x, y in sight.line] for sight in sights]
-    for line in lines:
-        points = np.round(np.array(line)).astype(np.int32)
+    for mark in marks:
+        points = np.round(np.array(mark.line)).astype(np.int32)
         for ink, wide in ((PAPER, 3 * thin), (INK, thin)):
             cv2.polylines(made, [points], isClosed=False, color=ink, thickness=wide, lineType=cv2.LINE_AA)
-    for sight, line in zip(sights, lines, strict=True):
-        _disc(made, _middle(line), radius, grade_text(sight))
+    for mark in marks:
+        _disc(made, mark, radius)
     return made
+
+
+def _kept_in(at: Point, frame: Frame) -> Point:
+    """The place nearest to a point at which a disc lies whole in the picture."""
+    room = disc_px(frame) + 2
+    x, y = (min(max(part, room), side - room - 1) for part, side in zip(at, frame.size, strict=True))
+    return x, y
 
 
 def _middle(line: Sequence[Point]) -> Point:
@@ -65,13 +93,12 @@ def _middle(line: Sequence[Point]) -> Point:
     return line[-1]
 
 
-def _disc(made: NDArray[np.uint8], at: Point, radius: int, told: str) -> None:
-    """A white disc with a dark rim and what it tells, kept whole in the picture."""
-    down, across = made.shape[:2]
-    middle = tuple(min(max(round(part), radius + 2), side - radius - 3) for part, side in zip(at, (across, down), strict=True))
+def _disc(made: NDArray[np.uint8], mark: SeamMark, radius: int) -> None:
+    """A white disc with a dark rim and the grade."""
+    middle = round(mark.disc[0]), round(mark.disc[1])
     cv2.circle(made, middle, radius, PAPER, -1, cv2.LINE_AA)
     cv2.circle(made, middle, radius, INK, max(2, radius // 8), cv2.LINE_AA)
-    size, thick = radius / (17.0 if len(told) == 1 else 27.0), max(1, radius // 10)
-    (wide, high), _ = cv2.getTextSize(told, cv2.FONT_HERSHEY_SIMPLEX, size, thick)
+    size, thick = radius / (17.0 if len(mark.grade) == 1 else 27.0), max(1, radius // 10)
+    (wide, high), _ = cv2.getTextSize(mark.grade, cv2.FONT_HERSHEY_SIMPLEX, size, thick)
     place = middle[0] - wide // 2, middle[1] + high // 2
-    cv2.putText(made, told, place, cv2.FONT_HERSHEY_SIMPLEX, size, INK, thick, cv2.LINE_AA)
+    cv2.putText(made, mark.grade, place, cv2.FONT_HERSHEY_SIMPLEX, size, INK, thick, cv2.LINE_AA)

@@ -9,7 +9,7 @@ from typing import Any
 from remnants.limits import FLAT_PHOTOS
 from remnants.store.catalogue import Catalogue
 
-__all__ = ["FLAT_PHOTO", "FlatPhoto", "add", "drop", "drop_all", "drop_old", "find"]
+__all__ = ["FLAT_PHOTO", "FlatPhoto", "add", "drop", "drop_all", "drop_old", "find", "with_digest"]
 
 FLAT_PHOTO = """
 CREATE TABLE flat_photo (
@@ -57,6 +57,16 @@ def find(catalogue: Catalogue, number: int, person: str, *, now: datetime) -> Fl
         " WHERE f.number = ? AND lower(p.name) = lower(?) AND f.ends_at > ?"
     )
     return next(map(_flat_photo, catalogue.query(sql, [number, person, _text(now)])), None)
+
+
+def with_digest(catalogue: Catalogue, digest: str, person: str, *, now: datetime) -> FlatPhoto | None:
+    """The newest of this person's that was made of the photograph with this digest, if it is still kept."""
+    sql = (
+        "SELECT f.jpeg, f.told, f.ends_at FROM flat_photo f JOIN person p ON p.id = f.person"
+        " WHERE lower(p.name) = lower(?) AND f.ends_at > ? ORDER BY f.number DESC"
+    )
+    every = map(_flat_photo, catalogue.query(sql, [person, _text(now)]))
+    return next((photo for photo in every if photo.told.get("digest") == digest), None)
 
 
 def drop(catalogue: Catalogue, number: int, person: str) -> None:

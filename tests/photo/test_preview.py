@@ -17,8 +17,8 @@ from remnants.model import Kind, Lab, Part, PatchPlan, Piece, Verdict
 from remnants.model.sight import Sight, SightKind
 from remnants.photo.flattened import Flattened, flattened
 from remnants.photo.overhead import Overhead, overhead_of, overhead_told, with_scale
-from remnants.photo.preview import Donor, Preview, previewed, ring_mask
-from remnants.photo.seams_drawn import grade_text, seam_sights, seams_drawn
+from remnants.photo.preview import Donor, Frame, Preview, previewed, ring_mask
+from remnants.photo.seams_drawn import disc_px, grade_text, seam_marks, seam_sights, seams_drawn
 from remnants.photo.view import view_of
 from tests.photo.photographs import Laid, Shot, as_jpeg, photographed
 
@@ -79,16 +79,16 @@ def plan(*parts: Part) -> PatchPlan:
 
 def bearing_and_spacing(made: Preview, middle: tuple[float, float], half: float) -> tuple[float, float]:
     """The stripes in a square of the room: their bearing (degrees clockwise from up), and how far apart they are (mm)."""
-    left, bottom = made.corner_mm
-    top = bottom + made.colours.shape[0] / made.px_per_mm
-    column, row = (middle[0] - left) * made.px_per_mm, (top - middle[1]) * made.px_per_mm
-    reach = int(half * made.px_per_mm)
+    left, bottom = made.frame.corner_mm
+    top = bottom + made.colours.shape[0] / made.frame.px_per_mm
+    column, row = (middle[0] - left) * made.frame.px_per_mm, (top - middle[1]) * made.frame.px_per_mm
+    reach = int(half * made.frame.px_per_mm)
     seen = made.colours[int(row) - reach : int(row) + reach, int(column) - reach : int(column) + reach].mean(axis=2)
     seen = (seen - seen.mean()) * np.outer(np.hanning(len(seen)), np.hanning(len(seen)))
     many = 2048
     power = np.abs(np.fft.fftshift(np.fft.fft2(seen, (many, many))))
     down, across = np.unravel_index(int(power.argmax()), power.shape)
-    u, v = (across - many // 2) / many * made.px_per_mm, -(down - many // 2) / many * made.px_per_mm
+    u, v = (across - many // 2) / many * made.frame.px_per_mm, -(down - many // 2) / many * made.frame.px_per_mm
     # The stripes run square to the way their brightness goes: (cos, -sin) of their bearing.
     return math.degrees(math.atan2(-v, u)) % 180.0, 1.0 / math.hypot(u, v)
 
@@ -108,9 +108,9 @@ def test_what_is_cut_where_comes_to_lie_where_the_plan_lays_it() -> None:
     at = (1230.0, 820.0)
     laid = part(90.0, (WIDE - 110.0, LONG - 110.0), at=at)
     made = previewed(floor(), plan(laid), {"R-1": donor()})
-    top = made.corner_mm[1] + made.colours.shape[0] / made.px_per_mm
+    top = made.frame.corner_mm[1] + made.colours.shape[0] / made.frame.px_per_mm
     rows, columns = np.nonzero(made.colours.mean(axis=2) < 40)
-    x, y = made.corner_mm[0] + columns / made.px_per_mm, top - rows / made.px_per_mm
+    x, y = made.frame.corner_mm[0] + columns / made.frame.px_per_mm, top - rows / made.frame.px_per_mm
     near = np.hypot(x - at[0], y - at[1]) < 130.0
     # The spot lies 50 mm right of and above the middle of the cut; a quarter turn clockwise brings it right and below.
     assert (x[near].mean(), y[near].mean()) == pytest.approx((at[0] + 50.0, at[1] - 50.0), abs=4.0)
@@ -119,15 +119,9 @@ def test_what_is_cut_where_comes_to_lie_where_the_plan_lays_it() -> None:
 def test_outside_its_parts_nothing_of_the_floor_is_changed_and_inside_all_is() -> None:
     one = plan(part(0.0, (690.0, 320.0), at=(1220.0, 800.0)))
     made, other = (previewed(floor(), one, {"R-1": each}) for each in (donor(), _dark()))
-    mask = ring_mask(one.parts[0].net, _canvas(made), made.colours.shape[1::-1])
+    mask = ring_mask(one.parts[0].net, made.frame.matrix, made.colours.shape[1::-1])
     apart = (made.colours != other.colours).any(axis=2)
     assert not apart[mask == 0].any() and apart[mask == 255].mean() > 0.99
-
-
-def _canvas(made: Preview) -> Floats:
-    scale, (left, bottom) = made.px_per_mm, made.corner_mm
-    top = bottom + made.colours.shape[0] / scale
-    return np.array([[scale, 0.0, -left * scale - 0.5], [0.0, -scale, top * scale - 0.5], [0.0, 0.0, 1.0]])
 
 
 def _dark() -> Donor:
@@ -145,7 +139,9 @@ def test_carpet_under_the_marker_page_is_taken_from_beside_it_and_said() -> None
     aside = (middle[0] - 170.0, middle[1])
     made = previewed(floor(), plan(part(0.0, aside, 200.0, at=(1220.0, 800.0))), {"R-1": donor()})
     assert made.notes == ("R-1: where the marker page lay on it, carpet from beside the page is shown",)
-    place = ring_mask(plan(part(0.0, aside, 190.0, at=(1220.0, 800.0))).parts[0].net, _canvas(made), made.colours.shape[1::-1])
+    place = ring_mask(
+        plan(part(0.0, aside, 190.0, at=(1220.0, 800.0))).parts[0].net, made.frame.matrix, made.colours.shape[1::-1]
+    )
     assert made.colours[place == 255].max() < 220, "no white paper lies on the floor"
 
 
@@ -218,10 +214,11 @@ def test_seams_are_drawn_where_they_lie_with_their_grades_in_discs_and_nowhere_e
     others = (Sight(SightKind.SEAM, "bath", 3, 3, "", inner.line), Sight(SightKind.SHADE, "hall", 0, 0, ""))
     sights = seam_sights((inner, *others, rim), "hall")
     assert sights == (inner, rim) and [grade_text(each) for each in sights] == ["1-3", "2"]
-    drawn = seams_drawn(plain, sights, px_per_mm=1.0, corner_mm=(0.0, 0.0))
+    frame = Frame((500, 400), 1.0, (0.0, 0.0))
+    drawn = seams_drawn(plain, seam_marks(sights, frame), radius=disc_px(frame))
     rows, columns = np.nonzero((drawn != plain).any(axis=2))
-    assert (plain == 128).all() and (columns.min(), columns.max()) == pytest.approx((85, 400), abs=3)
-    assert (400 - rows.max(), 400 - rows.min()) == pytest.approx((86, 300), abs=3)
+    assert (plain == 128).all() and (columns.min(), columns.max()) == pytest.approx((100 - disc_px(frame), 400), abs=3)
+    assert (400 - rows.max(), 400 - rows.min()) == pytest.approx((100 - disc_px(frame), 300), abs=3)
     assert drawn[400 - 100, 250 + 11].min() > 230, "the disc stands half way along the seam"
     untouched = np.hypot(np.arange(500)[None, :] - 300, (400 - np.arange(400))[:, None] - 250) < 90
     assert (drawn[untouched] == 128).all()

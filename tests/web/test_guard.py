@@ -28,7 +28,13 @@ PAGES = Path(remnants_web.__file__).parent
 OPEN_CHANGES = {"/sign-in", "/sign-in/code", "/link/<secret>", "/for/<secret>"}
 """The doors themselves, and the customer's own page: the only changes that need nobody signed in."""
 
-OPEN_PAGES = OPEN_CHANGES | {"/away", "/worker.js", "/api/openapi.json", "/static/<path:filename>"}
+OPEN_PAGES = OPEN_CHANGES | {
+    "/away",
+    "/worker.js",
+    "/api/openapi.json",
+    "/static/<path:filename>",
+    "/for/<secret>/repair-<int:number>.jpg",
+}
 
 
 def filled(rule: Rule) -> str:

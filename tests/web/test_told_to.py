@@ -160,4 +160,5 @@ def test_every_address_that_one_may_look_at_is_asked(planted: House) -> None:
         for rule in planted.app.url_map.iter_rules()
         if "GET" in (rule.methods or ()) and (access := access_of(views[rule.endpoint])) and access.role is Role.LOOK
     }
-    assert lookable - asked == {"unsent.show", "measure.show", "measure.picture"}, "which show what one sent oneself"
+    own = {"unsent.show", "measure.show", "measure.picture", "previews.drawn", "previews.of_job"}
+    assert lookable - asked == own, "which show what one sent oneself"

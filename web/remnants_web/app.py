@@ -30,6 +30,7 @@ from remnants_web.patch import area as patch
 from remnants_web.people import area as people
 from remnants_web.photos import area as photos
 from remnants_web.pieces import area as pieces
+from remnants_web.previews import area as previews
 from remnants_web.prices import area as prices
 from remnants_web.problems import add_problems
 from remnants_web.propose import area as propose
@@ -52,7 +53,25 @@ from remnants_web.words import add_words
 __all__ = ["create_app"]
 
 AREAS = (
-    *(start, said, patch, propose, measure, pieces, log, bookings, job_photos, changes, count, dock, photos, racks, tags, order),
+    *(
+        start,
+        said,
+        patch,
+        propose,
+        measure,
+        pieces,
+        log,
+        bookings,
+        previews,
+        job_photos,
+        changes,
+        count,
+        dock,
+        photos,
+        racks,
+        tags,
+        order,
+    ),
     *(
         stock,
         transfers,

@@ -13,7 +13,6 @@ from remnants.actions.booking import answered
 from remnants.actions.fit_job import Fitted
 from remnants.actions.job_names import Which, jobs_called, number_text
 from remnants.actions.keep_job import (
-    KeptJob,
     State,
     cut_job,
     cut_plan,
@@ -25,10 +24,9 @@ from remnants.actions.keep_job import (
 )
 from remnants.actions.ledger_head import head_note
 from remnants.actions.leftovers import Choice
-from remnants.actions.make_sheet import SheetWish, fonts, kept_plan, make_sheet, own_texts, plan_as_cut
+from remnants.actions.make_sheet import SheetWish, fonts, make_sheet, own_texts
 from remnants.actions.shop_rules import held_until
 from remnants.actions.show_piece import known_tags, show_piece
-from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, Fault, NotAllowed, SameName, StockChanged
 from remnants.limits import SENT_PARTS
 from remnants.model import Job, Role
@@ -41,6 +39,7 @@ from remnants_web.ask import answer_to
 from remnants_web.customer_page import for_customer
 from remnants_web.handed_out import handed_out
 from remnants_web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
+from remnants_web.planned import planned
 from remnants_web.problems import STATUS, wants_json
 from remnants_web.questions import PlanAsked
 from remnants_web.reached import address_for_others
@@ -94,7 +93,7 @@ def show(name: str) -> str:
     """One job: its plan, how far it is, and what can be done now."""
     kept = find_job(catalogue(), name)
     try:
-        fitted, changed = _planned(kept), ""
+        fitted, changed = planned(kept), ""
     except StockChanged as error:
         fitted, changed = None, str(error)
     if fitted is None:
@@ -149,7 +148,7 @@ def printed(name: str, what: str) -> Response:
         raise NotFound
     kept = find_job(catalogue(), name)
     link = address_for_others(url_for("bookings.show", name=kept.number))
-    fitted = _planned(kept)
+    fitted = planned(kept)
     if fitted is None:
         raise NotFound
     note = head_note(catalogue(), beside=settings().paper_note)
@@ -164,15 +163,6 @@ def table(name: str) -> Response:
     """The job's cuts, seams and leftovers as lines for a spreadsheet, in the unit of who reads; at whatever stage it is."""
     kept = find_job(catalogue(), name)
     return handed_out(job_csv(kept.plan, unit=entry_unit()), "job.csv", of=kept.number)
-
-
-def _planned(kept: KeptJob) -> Fitted | None:
-    """A job's plan with its donors as they lie before the cut; None for one that was let go. Raises StockChanged."""
-    if kept.stage is State.RELEASED:
-        return None
-    if kept.stage is State.CUT:
-        return fitted_told(asking().role, plan_as_cut(catalogue(), kept.plan, kept.job, versions=kept.versions))
-    return fitted_told(asking().role, kept_plan(catalogue(), kept.plan, kept.job))
 
 
 def _booked(book: Callable[[Fitted, Which], str]) -> BaseResponse:

@@ -15,6 +15,7 @@ from werkzeug.wrappers import Response
 from remnants.actions import customer_page as actions
 from remnants.actions.door_book import note
 from remnants.actions.keep_job import KeptJob, find_job
+from remnants.actions.repair_kept import repair_by
 from remnants.errors import BadInput, NotAllowed, NotFound
 from remnants.limits import DRAWN_CHARACTERS, DRAWN_LINES, DRAWN_POINTS
 from remnants.model import Role
@@ -25,6 +26,7 @@ from remnants_web.access import anyone, asking, needs
 from remnants_web.figures import SCREEN, name_on_page, on_page
 from remnants_web.jobs import Picture, key_lines
 from remnants_web.me import code_drawing
+from remnants_web.previews import repairs_for_customer
 from remnants_web.problems import STATUS
 from remnants_web.reached import address_for_others, for_others
 from remnants_web.shop import catalogue, settings
@@ -93,6 +95,17 @@ def show(secret: str) -> Response:
     return _shown(secret)
 
 
+@area.get("/for/<secret>/repair-<int:number>.jpg")
+@anyone
+def repair(secret: str, number: int) -> Response:
+    """The repair as it may look, where it was kept with the job for its customer."""
+    try:
+        jpeg = repair_by(catalogue(), secret[:_LONGEST_SECRET], number, now=settings().now())
+    except NotFound:
+        return _gone()
+    return _kept_to_itself(Response(jpeg, mimetype="image/jpeg"))
+
+
 @area.post("/for/<secret>")
 @anyone
 def sign(secret: str) -> Response:
@@ -123,6 +136,7 @@ def _shown(secret: str, *, error: BadInput | None = None, told: str = "", name: 
         agreed=agreed,
         blocks=_blocks(page.text),
         pictures=_pictures(page) if not page.other_plan else (),
+        repairs=repairs_for_customer(page.job, page.fitted.plan, secret) if page.fitted and not page.other_plan else (),
         secret=secret,
         faults=error.faults if error else (),
         refused=told if not agreed else "",

@@ -221,14 +221,28 @@ def _mark_photographed(patch: dict[str, Any], form: Form, faults: list[Fault]) -
     for number in damages_told(form):
         if text := form.get(f"damage_bar_{number}", "").strip():
             bar = collected(faults, _bar, text, number)
-            bars += [] if bar is None else [(bar, form.get(f"damage_photo_{number}", "").strip())]
+            bars += [] if bar is None else [(bar, form.get(f"damage_photo_{number}", "").strip(), number)]
     if not bars:
         return
-    bar, digest = max(bars)
+    bar, digest, number = max(bars)
     margin = patch.get("margin")
     margin_mm = (USUAL_MARGIN_MM if margin is None else margin.mm) + bar
     shown = TypedLength(f"{margin_mm:g} mm", margin_mm)
     patch |= {"photo_bar": TypedLength(f"{bar:g} mm", bar), "photo_digest": digest, "margin": shown}
+    patch |= _page_told(form, number, patch["damage"][damages_told(form).index(number)])
+
+
+def _page_told(form: Form, number: int, ring: list[list[TypedLength]] | None) -> dict[str, Any]:
+    """Where the photograph's page lies, as the keys of a patch whose damage is this ring; nothing where that can't be told."""
+    told = form.get(f"damage_page_{number}", "").split(",")
+    try:
+        across, up, turn = (float(part) for part in told)
+    except ValueError:
+        return {}
+    if ring is None or not all(abs(each) < _FURTHEST_MM for each in (across, up, turn)):
+        return {}
+    at = [min(side.mm for side in axis) + off for axis, off in zip(zip(*ring, strict=True), (across, up), strict=True)]
+    return {"photo_at": [TypedLength(f"{each:g} mm", each) for each in at], "photo_turn": turn}
 
 
 def _bar(text: str, number: int) -> float:

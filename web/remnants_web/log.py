@@ -23,6 +23,7 @@ from remnants_web.shapes import BEARINGS, ShapeKind, Typed
 from remnants_web.shop import catalogue, settings
 from remnants_web.style_meant import NEW_STYLE, styles_meant
 from remnants_web.tags import PAPER_WORDS, usual_paper
+from remnants_web.traced import scaled_as_logged
 
 __all__ = ["area", "logged_again"]
 
@@ -80,7 +81,10 @@ def log() -> Response:
 def _flat_asked(form: Typed) -> bytes:
     """The flattened photograph that its outline was set in, where it is asked to be kept with the piece and still there."""
     number = digits(form["flat"]) if form["keep_flat"] else None
-    return b"" if number is None else flat_of(catalogue(), number, asking().name, now=settings().now())[0].flat.jpeg
+    if number is None:
+        return b""
+    flat, _ = flat_of(catalogue(), number, asking().name, now=settings().now())
+    return scaled_as_logged(flat, form) or flat.flat.jpeg
 
 
 def logged_again(form: Typed, photo: bool) -> str:

@@ -2,12 +2,14 @@
 
 import hashlib
 import json
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from remnants.actions.flat_photos import Flattened, RowsSeen, Stain, made_flat, rows_in, stain_in
+from remnants.actions.repair_preview import Donor, Overhead, Preview, repair_preview
+from remnants.model import PatchPlan
 from remnants.question import Stop
 
-__all__ = ["PhotoMeasured", "RowsTapped", "StainTapped"]
+__all__ = ["PhotoMeasured", "RepairDrawn", "RowsTapped", "StainTapped"]
 
 
 @dataclass(frozen=True)
@@ -27,6 +29,26 @@ class PhotoMeasured:
     def answer(self, stop: Stop) -> Flattened:
         """The carpet from above. Raises BadFile and NotMeasured."""
         return made_flat(self.photo, self.bars, name="photo", lens_35=self.lens_35, above_mm=self.above_mm)
+
+
+@dataclass(frozen=True)
+class RepairDrawn:
+    """A patch to be drawn into the picture of its floor, and the pieces that it is cut from."""
+
+    floor: Overhead = field(repr=False)
+    patch: PatchPlan
+    donors: tuple[Donor, ...] = field(repr=False)
+
+    @property
+    def key(self) -> str:
+        """What stands for it."""
+        pictures = (each.picture.jpeg if each.picture else b"" for each in self.donors)
+        told = [repr(self), repr(replace(self.floor, jpeg=b"")), *(repr(each.piece) for each in self.donors)]
+        return hashlib.sha256(b"".join((*(each.encode() for each in told), self.floor.jpeg, *pictures))).hexdigest()
+
+    def answer(self, stop: Stop) -> Preview:
+        """The drawing. Raises NotMeasured."""
+        return repair_preview(self.floor, self.patch, {each.piece.tag: each for each in self.donors})
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from remnants.actions import Catalogue
 from remnants.actions.flat_photos import Flattened, Length, MeasuredOutline, Point, RowsSeen
-from remnants.actions.photo_outlines import piece_entry, turned_ring
+from remnants.actions.photo_outlines import page_beside, piece_entry, piece_ring, turned_ring
+from remnants.actions.repair_preview import overhead_of, with_scale
 from remnants.actions.shop_rules import own_rules
 from remnants.errors import BadInput, Fault
 from remnants.report.measured_text import length_text, outline_lines, rows_words, sides_told
@@ -17,11 +18,14 @@ from remnants_web.damage_form import MOST_DAMAGES
 from remnants_web.shapes import Form, ShapeKind, collected, entry_unit, length_at, outline_of
 from remnants_web.words import reader_unit
 
-__all__ = ["RowsShown", "Traced", "as_damage", "as_piece", "corners_text", "rows_shown", "traced_in"]
+__all__ = ["RowsShown", "Traced", "as_damage", "as_piece", "corners_text", "rows_shown", "scaled_as_logged", "traced_in"]
 
 MOST_EDGE_MM = 100.0
 _ROWS_SHOWN_MM = 90.0
 """How far lines of rows reach from the tap, each way."""
+
+_FURTHEST_MM = 10_000.0
+"""No corner in a photograph lies so far."""
 
 _PLACES = 3
 """Of a corner's figures: a thousandth of the unit."""
@@ -114,7 +118,9 @@ def as_damage(typed: Form, found: MeasuredOutline, flat: Flattened, *, top_deg: 
     flat.refuse_wide(found, seam_mm / 2)
     ring = turned_ring(found, top_deg)
     width, length = (write_length(max(axis), reader_unit()) for axis in zip(*ring, strict=True))
+    across, up = page_beside(found, top_deg)
     fields = {
+        "page": f"{across:.1f},{up:.1f},{top_deg}",
         "ring": ";".join(f"{x:.1f},{y:.1f}" for x, y in ring),
         "bar": f"{math.ceil(found.bar_mm * 10) / 10:g}",
         "photo": flat.digest,
@@ -134,13 +140,30 @@ def as_piece(found: MeasuredOutline, flat: Flattened) -> dict[str, str]:
         raise BadInput(Fault("corners", fault.what) for fault in error.faults) from None
     corners = "\n".join(f"{round(x, _PLACES):g}, {round(y, _PLACES):g}" for x, y in entry["outline"])
     bar = f"{math.ceil(found.bar_mm * 10) / 10:g}"
+    ring, (x, y) = piece_ring(found)
+    wide, long = (max(axis) for axis in zip(*ring, strict=True))
     return {
         "shape": ShapeKind.CORNERS.value,
         "corners": corners,
         "traced": corners,
         "traced_bar": bar,
+        "traced_at": f"{x:.2f},{y:.2f},{wide:.2f},{long:.2f}",
         "traced_photo": flat.digest,
     }
+
+
+def scaled_as_logged(flat: Flattened, form: Form) -> bytes:
+    """The picture with its scale told in it, in the axes of the piece that the form logs; empty where its corners are others."""
+    traced, told = form.get("traced", "").split(), form.get("traced_at", "").split(",")
+    if not traced or form.get("corners", "").split() != traced:
+        return b""
+    try:
+        x, y, wide, long = (float(part) for part in told)
+    except ValueError:
+        return b""
+    if not all(abs(each) < _FURTHEST_MM for each in (x, y, wide, long)):
+        return b""
+    return with_scale(overhead_of(flat, (-x, -y, 0.0), (wide, long)))
 
 
 def _edge_mm(form: Form) -> float:

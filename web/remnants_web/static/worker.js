@@ -28,7 +28,7 @@ async function keepAll(wanted) {
   return there.every(Boolean);
 }
 
-function mayKeep(address) { return !/^\/(link|for|sign|me|people|door-book|job-photos)/.test(address.pathname); }
+function mayKeep(address) { return !/^\/(link|for|sign|me|people|door-book|job-photos)|preview\.jpg$/.test(address.pathname); }
 
 async function page(asked) {
   let answer;
