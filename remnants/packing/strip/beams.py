@@ -1,5 +1,9 @@
-"""One beam after another, wider and wider, each for a length shorter than the best so far."""
+"""One beam after another, each for a length shorter than the best so far: first led by guides found by trial, then by chance.
 
+Which guide suits a strip can't be told beforehand, and many narrow beams led each another way find more than a few wide ones.
+"""
+
+import random
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -7,7 +11,7 @@ from remnants.packing.strip.beam import Filled, Guide, fill_by_beam
 from remnants.packing.strip.problem import Item, StripProblem
 from remnants.packing.watch import Watch
 
-__all__ = ["shorten_by_beams"]
+__all__ = ["shorten_by_beams", "shorten_quickly"]
 
 Corners = tuple[tuple[int, int], ...]
 
@@ -18,9 +22,6 @@ WASTE_MATTERS_LESS, SIZE_MATTERS_MORE = replace(EVEN, waste=20.0), replace(EVEN,
 waste among few items, the others at little waste; of those each is best on some strips."""
 
 FEW = 40
-
-NARROWEST, WIDEST, TIMES_WIDER = 100, 20_000, 5
-"""Skylines kept by the first beams and by the last."""
 
 HALVINGS = 5
 """Lengths above the bound that one beam tries."""
@@ -45,30 +46,113 @@ WAYS_MANY = (
 )
 
 
-def shorten_by_beams(problem: StripProblem, *, length: int, bound: int, watch: Watch, better: Callable[[Corners], None]) -> None:
+NARROWEST, ROUNDS, TIMES_WIDER = 100, 4, 5
+"""Skylines kept by the first beams; and how often they are made so much wider."""
+
+SKYLINES_OF_ALL = 24_000
+"""Guides by chance begin with so many skylines among all items together, a step for each."""
+
+BY_CHANCE_FEW, BY_CHANCE_MANY = 12, 60
+"""Guides by chance in each round: of many items nothing else, of few in narrower beams than those before them."""
+
+FIRST_STEP, LEAST_STEP, SMALLER_STEP = 0.35, 0.1, 0.75
+"""A beam by chance aims below the best by such a share of what it lies above the bound: by less after each that found nothing."""
+
+
+Told = Callable[[Corners], None]
+
+
+def shorten_quickly(problem: StripProblem, *, length: int, bound: int, watch: Watch, better: Told) -> None:
+    """The first narrow beams of `shorten_by_beams` where there are many items; of few, nothing."""
+    if len(problem.items) > FEW:
+        _Search(problem, length, bound, watch, better).quickly()
+
+
+def shorten_by_beams(problem: StripProblem, *, length: int, bound: int, watch: Watch, better: Told, begun: bool = False) -> None:
     """Tells `better` of each packing found that is shorter than `length`; ends at `bound`.
 
-    The items must have no lattice. Beams grow wider until none had to leave a skyline out.
+    The items must have no lattice. Beams grow wider until none had to leave a skyline out. The chance is always the same.
+    `begun`: `shorten_quickly` was asked before, and isn't done again.
     """
-    best, most, cut_short = length, NARROWEST, True
-    while most <= WIDEST and cut_short:
-        cut_short = False
-        for way in WAYS_FEW if len(problem.items) <= FEW else WAYS_MANY:
-            low, target = bound, bound if way.at_bound else (bound + best) // 2
-            for _ in range(way.at_bound + HALVINGS * way.above):
-                if best <= bound or watch.over():
-                    return
-                if target >= best:
-                    break
-                filled = _filled(problem, target, most, way, watch)
-                cut_short |= filled.cut_short
-                if filled.corners is None:
-                    low = target + 1
-                else:
-                    best = max(y + item.length for (_, y), item in zip(filled.corners, problem.items, strict=True))
-                    better(filled.corners)
-                target = (low + best) // 2
+    search = _Search(problem, length, bound, watch, better)
+    few = len(problem.items) <= FEW
+    if not few and not begun:
+        search.quickly()
+    most = NARROWEST if few else max(NARROWEST, SKYLINES_OF_ALL // len(problem.items))
+    for _ in range(ROUNDS):
+        search.cut_short = False
+        if few:
+            for way in WAYS_FEW:
+                search.halve(way, most)
+            search.by_chance(BY_CHANCE_FEW, max(NARROWEST, most // TIMES_WIDER), at_bound=True)
+        else:
+            search.by_chance(BY_CHANCE_MANY, most, at_bound=False)
+        if search.over() or not search.cut_short:
+            return
         most *= TIMES_WIDER
+
+
+class _Search:
+    """The length of the best so far; never leaves this module."""
+
+    def __init__(self, problem: StripProblem, length: int, bound: int, watch: Watch, better: Told) -> None:
+        self._problem, self._best, self._bound = problem, length, bound
+        self._watch, self._better = watch, better
+        self._chance = random.Random(0)
+        self._step = FIRST_STEP
+        self.cut_short = False
+
+    def over(self) -> bool:
+        """True when there is nothing shorter, or no time."""
+        return self._best <= self._bound or self._watch.over()
+
+    def quickly(self) -> None:
+        """Every way for many items, the narrowest beams."""
+        for way in WAYS_MANY:
+            self.halve(way, NARROWEST)
+
+    def halve(self, way: _Way, most: int) -> None:
+        """One way, for the bound and then for lengths between it and the best."""
+        low = self._bound
+        target = low if way.at_bound else (low + self._best) // 2
+        for _ in range(way.at_bound + HALVINGS * way.above):
+            if target >= self._best or self.over():
+                return
+            if not self._found(target, way, most):
+                low = target + 1
+            target = (low + self._best) // 2
+
+    def by_chance(self, times: int, most: int, *, at_bound: bool) -> None:
+        """Guides by chance: each second one for the bound where few items may leave no waste, else for less than the best."""
+        for time in range(times):
+            if self.over():
+                return
+            way = _Way(_guide(self._chance), turned=self._chance.random() < 0.5)
+            if at_bound and time % 4:
+                self._found(self._bound, way, most)
+                continue
+            step = max(1, round((self._best - self._bound) * self._step))
+            found = self._found(max(self._bound, self._best - step), way, most)
+            self._step = self._step if found else max(LEAST_STEP, self._step * SMALLER_STEP)
+
+    def _found(self, length: int, way: _Way, most: int) -> bool:
+        filled = _filled(self._problem, length, most, way, self._watch)
+        self.cut_short |= filled.cut_short
+        if filled.corners is None:
+            return False
+        self._best = max(y + item.length for (_, y), item in zip(filled.corners, self._problem.items, strict=True))
+        self._better(filled.corners)
+        return True
+
+
+def _guide(chance: random.Random) -> Guide:
+    """A guide by chance, within what was good on strips cut up whole; each lesser rule is left out as often as not."""
+
+    def some(most: float) -> float:
+        return chance.choice((0.0, 1.0)) * chance.uniform(0.0, most)
+
+    waste, small = 10 ** chance.uniform(1.2, 2.0), 10 ** chance.uniform(-1.0, 0.3)
+    return Guide(waste=waste, small=small, steps=some(0.2), level=-some(0.2), filled=-some(0.3), uneven=some(0.12))
 
 
 def _filled(problem: StripProblem, length: int, most: int, way: _Way, watch: Watch) -> Filled:

@@ -61,7 +61,7 @@ def after_items(
     """The skylines with one item in each lowest gap, at its left end or its right, and the items' left ends."""
     row, column = np.arange(len(tops)), np.arange(tops.shape[1] + 1)
     source = np.where(column <= gaps.step[:, None], column, column - 1)
-    lefts, tops = np.take_along_axis(lefts, source, 1), np.take_along_axis(tops, source, 1)
+    lefts, tops = lefts[row[:, None], source], tops[row[:, None], source]
     full = widths == gaps.width
     top, right = gaps.floor + heights, gaps.left + gaps.width - widths
     tops[row, gaps.step] = np.where(at_left | full, top, gaps.floor)
@@ -75,7 +75,8 @@ def alike_joined(lefts: Whole, tops: Whole) -> tuple[Whole, Whole]:
     same = np.zeros(tops.shape, dtype=bool)
     same[:, 1:] = tops[:, 1:] == tops[:, :-1]
     order = np.argsort(same, axis=1, kind="stable")[:, : int((~same).sum(axis=1).max())]
-    spare = np.take_along_axis(same, order, 1)
+    row = np.arange(len(tops))[:, None]
+    spare = same[row, order]
     edge = lefts[:, -1:]
-    lefts, tops = np.take_along_axis(lefts, order, 1), np.take_along_axis(tops, order, 1)
+    lefts, tops = lefts[row, order], tops[row, order]
     return np.where(spare, edge, lefts), np.where(spare, BEYOND, tops)
