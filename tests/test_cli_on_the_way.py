@@ -27,3 +27,6 @@ def test_what_is_late_is_told_first(remnants: Remnants, monkeypatch: pytest.Monk
     assert told.endswith("2 on the way, 1 late")
     assert "1 on the way" not in remnants.ok("on-the-way", "--to", "north")
     assert "nothing is on the way to South" in remnants.ok("on-the-way", "--to", "South")
+    assert "no branch and no van is called 'Nort'" in remnants.refused("on-the-way", "--to", "Nort", code=2)
+    remnants.ok("branch", "North", "--call", "Harbour")
+    assert "Harbour" in remnants.ok("on-the-way", "--to", "north")

@@ -144,7 +144,8 @@ def close_van(catalogue: Catalogue, name: str, *, signed: Signed, key: str = "")
 
 def _refuse_unless_empty(catalogue: Catalogue, found: Branches, name: str, at: str) -> None:
     """Raises NotAllowed while anything is on the way there or lies there; what lies at the only branch is the shop's again."""
-    if count := ways.count_coming(catalogue, name):
+    coming = ways.coming_by_goal(catalogue).items()
+    if count := sum(count for goal, count in coming if found.named(goal) == name):
         told = "1 piece is" if count == 1 else f"{count:,} pieces are"
         raise NotAllowed(f"{told} on the way to {name}; take in or call back what is coming first")
     if [branch.name for branch in found.branches] != [name] and (count := pieces_by_place(catalogue, found)[name]):

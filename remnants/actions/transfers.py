@@ -1,6 +1,7 @@
 """What goes from branch to branch or into a van: sent, then taken in, called back, or not there. Each is one transaction."""
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 from remnants.actions.booking import book, once, refuse_unseen, standing_of
@@ -103,8 +104,21 @@ def not_there(
 
 
 def on_the_way(catalogue: Catalogue, *, after: int = 0, most: int | None = None) -> tuple[Standing, ...]:
-    """What is on the way, what was expected first before the rest: all, or `most` pieces `after` so many."""
-    return tuple(standing.on(catalogue.today()) for standing in ways.on_the_way(catalogue, after=after, most=most))
+    """What is on the way, what was expected first before the rest: all, or `most` pieces `after` so many.
+
+    A branch that was renamed meanwhile is told as it is called now.
+    """
+    ours, sent = all_branches(catalogue), ways.on_the_way(catalogue, after=after, most=most)
+    return tuple(_as_called_now(ours, standing.on(catalogue.today())) for standing in sent)
+
+
+def _as_called_now(ours: Branches, standing: Standing) -> Standing:
+    """A piece on the way, with the names that the branches have by now from which and to which it was sent."""
+    way = standing.way
+    if way is None:
+        return standing
+    start, goal = ours.named(way.start) or way.start, ours.named(way.goal) or way.goal
+    return replace(standing, way=replace(way, start=start, goal=goal))
 
 
 def count_on_the_way(catalogue: Catalogue) -> tuple[int, int]:
@@ -115,6 +129,7 @@ def count_on_the_way(catalogue: Catalogue) -> tuple[int, int]:
 def place_at(found: Branches, goal: str, place: str) -> str:
     """A place as it is told at the branch or van `goal`: `Bay 3` at North is `North Bay 3`. Raises BadInput for another's."""
     place = " ".join(place.split())
+    goal = found.named(goal) or goal
     if not place:
         return goal
     whose, own = found.words_of(place), found.words_of(goal) or goal

@@ -7,9 +7,10 @@ remnants on-the-way --to North
 import argparse
 
 from remnants.actions import open_catalogue
+from remnants.actions.branches import branches_of
 from remnants.actions.transfers import on_the_way
 from remnants.cli.printing import show, show_text
-from remnants.model.branches import alike
+from remnants.errors import BadInput, Fault
 from remnants.report.ways import ways_table
 
 __all__ = ["add_arguments", "run"]
@@ -23,11 +24,15 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Lists it."""
     with open_catalogue(args.catalogue, write=False) as catalogue:
-        found, today = on_the_way(catalogue), catalogue.today()
-    goal = alike(args.to)
-    found = tuple(standing for standing in found if standing.way and (not goal or alike(standing.way.goal) == goal))
+        found, today, ours = on_the_way(catalogue), catalogue.today(), branches_of(catalogue)
+    goal = ours.named(args.to)
+    if args.to.strip() and not goal:
+        raise BadInput(
+            [Fault("--to", f"no branch and no van is called {args.to.strip()!r}; `remnants branch` and `remnants van` list them")]
+        )
+    found = tuple(standing for standing in found if standing.way and (not goal or standing.way.goal == goal))
     if not found:
-        show_text("nothing is on the way" + (f" to {args.to}" if goal else ""))
+        show_text("nothing is on the way" + (f" to {goal}" if goal else ""))
         return 0
     show(ways_table(found, args.unit, today=today))
     late = sum(standing.way.late(today) for standing in found if standing.way)

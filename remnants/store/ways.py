@@ -13,7 +13,7 @@ __all__ = [
     "WAYS_OF_ENTRIES_ON_SERVER",
     "WAYS_OF_PIECES",
     "WAYS_OF_PIECES_ON_SERVER",
-    "count_coming",
+    "coming_by_goal",
     "count_on_the_way",
     "on_the_way",
 ]
@@ -128,11 +128,10 @@ def on_the_way(catalogue: Catalogue, *, after: int = 0, most: int | None = None)
     return tuple(standing_of(row) for row in catalogue.query(sql, [_ALL if most is None else most, after]))
 
 
-def count_coming(catalogue: Catalogue, goal: str) -> int:
-    """How many pieces are on the way to a branch or van of that name."""
-    sql = f"SELECT count(*) FROM piece WHERE {_ON_THE_WAY} AND way_goal = ?"
-    (count,) = catalogue.execute(sql, [goal]).fetchone()
-    return int(count)
+def coming_by_goal(catalogue: Catalogue) -> dict[str, int]:
+    """How many pieces are on the way to each branch or van, by the name that it had when they were sent."""
+    sql = f"SELECT way_goal, count(*) AS coming FROM piece WHERE {_ON_THE_WAY} GROUP BY way_goal ORDER BY way_goal"
+    return {row["way_goal"]: row["coming"] for row in catalogue.query(sql)}
 
 
 def count_on_the_way(catalogue: Catalogue, *, expected_before: date | None = None) -> int:
