@@ -50,7 +50,11 @@ def test_what_is_sent_lies_nowhere_and_is_not_planned_with(remnants: Remnants) -
     assert "N-1 matches, and is on the way from North to Van 3" in told
     other = remnants.file("other.json", JOB | {"style": "Fell Twist"})
     assert "on the way" not in remnants("fit", other).out + remnants("fit", other).err
-    assert "R-1" not in json.dumps(json.loads(Path(exported(remnants)).read_text(encoding="utf-8")))
+    told = json.loads(Path(exported(remnants)).read_text(encoding="utf-8"))
+    assert "R-1" not in json.dumps(told["pieces"])
+    assert told["on_the_way"][0]["piece"]["tag"] == "N-1" and told["vans"] == [
+        {"name": "Van 3", "custodian": "Ana", "branch": "North"}
+    ]
     assert "all is well" in remnants.ok("verify")
 
 

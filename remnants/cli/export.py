@@ -3,8 +3,8 @@
     remnants export stock.json
     remnants export racks.csv --unit mm
 
-`remnants log` reads both back the same. Styles stand in the stock file alone; the ledger stays in the catalogue, whose whole copy
-is `remnants backup`.
+`remnants log` reads both back the same. Styles, branches, vans and what is on the way stand in the stock file alone; the ledger
+stays in the catalogue, whose whole copy is `remnants backup`.
 """
 
 import argparse
@@ -43,4 +43,7 @@ def run(args: argparse.Namespace) -> int:
     write_bytes(args.file, text.encode())
     note_here(args.catalogue, DoorKind.EXPORT, f"{len(stock.pieces)} pieces, {kind}")
     show_text(f"{len(stock.pieces)} pieces in {args.file}")
+    if stock.sent:
+        more = "stands there too" if kind == ".json" else "is left out: a stock file (.json) has it"
+        show_text(f"what is on the way ({len(stock.sent)}) {more}")
     return 0

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.laid_floor import log_or_correct, same_floor_notes
 from remnants.actions.log_pieces import known_styles, log_pieces, next_tag
+from remnants.actions.log_stock import log_stock
 from remnants.actions.style_spelling import spelled_as_known
 from remnants.cli.asking import log_answers
 from remnants.cli.options import add_signature, signature
@@ -79,7 +80,7 @@ def run(args: argparse.Namespace) -> int:
             tags, count = log_sheet(catalogue, args)
         elif args.file:
             stock = read_stock(args.file, known=known_styles(catalogue), note=remark)
-            tags = log_pieces(catalogue, stock, signed=signature(args), key=args.key)
+            tags = log_stock(catalogue, stock, signed=signature(args), key=args.key)
         else:
             tags, again = _log_told(catalogue, args)
             if picture:

@@ -14,11 +14,12 @@ if TYPE_CHECKING:
     from remnants.exchange.job import job_json, read_damaged_job, read_job
     from remnants.exchange.reading import Note
     from remnants.exchange.schema import file_schemas
-    from remnants.exchange.stock import Stock, stock_json
+    from remnants.exchange.stock import SentPiece, Stock, stock_json
     from remnants.exchange.stock_file import read_stock
 
 __all__ = [
     "Note",
+    "SentPiece",
     "Stock",
     "answer_json",
     "file_schemas",
@@ -32,6 +33,7 @@ __all__ = [
 
 _HOMES = {
     "Note": "reading",
+    "SentPiece": "stock",
     "Stock": "stock",
     "answer_json": "answer",
     "file_schemas": "schema",

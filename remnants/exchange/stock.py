@@ -2,31 +2,45 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from remnants.exchange.figures import corners, figure, given_only
 from remnants.exchange.plain import plain_json
 from remnants.exchange.shades import shade_json
+from remnants.exchange.stock_branches import branches_json
 from remnants.model import Piece, Role, Style
 from remnants.model.attributes import PIECE, PLAIN, Attribute
 from remnants.model.branches import NO_BRANCHES, Branches
 from remnants.model.style_attributes import STYLE, STYLE_PLAIN
 from remnants.units import Unit
 
-__all__ = ["Stock", "stock_json"]
+__all__ = ["SentPiece", "Stock", "stock_json"]
+
+
+@dataclass(frozen=True)
+class SentPiece:
+    """A piece on the way, its place that where it lay: the branch or van that it left ("" the shop) and goes to, and by when."""
+
+    piece: Piece
+    start: str
+    goal: str
+    expected: date
 
 
 @dataclass(frozen=True)
 class Stock:
     """Styles and pieces that were read together, lengths mm. Every piece's style is among `styles`.
 
-    `branches` tell whose the places are, where the shop told of any.
+    `branches` tell whose the places are, where the shop told of any. What is `sent` is on the way between them, and not planned
+    with: it is none of the `pieces`.
     """
 
     styles: tuple[Style, ...]
     pieces: tuple[Piece, ...]
     unit: Unit = Unit.MM
     branches: Branches = NO_BRANCHES
+    sent: tuple[SentPiece, ...] = ()
 
     @property
     def style_of(self) -> dict[str, Style]:
@@ -45,11 +59,19 @@ def stock_json(stock: Stock, *, seen_by: Role = Role.MANAGE) -> dict[str, Any]:
     What is not for people of the role `seen_by` is left out.
     """
     unit = stock.unit
-    return {
+    sent = [_sent_json(each, unit, seen_by) for each in stock.sent]
+    told: dict[str, Any] = {
         "unit": unit,
         "styles": [_style_json(style, unit) for style in stock.styles],
         "pieces": [_piece_json(piece, unit, seen_by) for piece in stock.pieces],
     }
+    return told | branches_json(stock.branches) | ({"on_the_way": sent} if sent else {})
+
+
+def _sent_json(sent: SentPiece, unit: Unit, seen_by: Role) -> dict[str, Any]:
+    start = {"sent_from": sent.start} if sent.start else {}
+    way = {**start, "sent_to": sent.goal, "expected": sent.expected.isoformat()}
+    return {"piece": _piece_json(sent.piece, unit, seen_by), **way}
 
 
 def _style_json(style: Style, unit: Unit) -> dict[str, Any]:

@@ -9,7 +9,8 @@ from remnants.exchange.reading import Note, Reading, quiet
 from remnants.exchange.shades import shade_of
 from remnants.exchange.shapes import piece_outline
 from remnants.exchange.source import Source, shown
-from remnants.exchange.stock import Stock
+from remnants.exchange.stock import SentPiece, Stock
+from remnants.exchange.stock_branches import BRANCH_KEYS, read_branches, ways_read
 from remnants.limits import PIECES, STYLES
 from remnants.model import Colourway, Piece, Repeat, Style
 from remnants.model.attributes import PLAIN
@@ -27,17 +28,18 @@ def read_stock(source: Source, *, known: Mapping[str, Style] | None = None, note
     """
     reading = Reading(source, "a stock file", note)
     raw = reading.raw
-    header = reading.entry(StockHeader, {key: raw[key] for key in raw if key not in ("styles", "pieces")}, "")
+    header = reading.entry(StockHeader, {key: raw[key] for key in raw if key not in ("styles", "pieces", *BRANCH_KEYS)}, "")
     styles = _styles(reading)
     pieces = _pieces(reading)
-    for name in dict.fromkeys(piece.style for piece in pieces):
+    branches, sent = read_branches(reading), _sent(reading, pieces)
+    for name in dict.fromkeys(piece.style for piece in (*pieces, *(each.piece for each in sent))):
         if name not in styles and known and name in known:
             styles[name] = known[name]
         elif name not in styles:
             styles[name] = Style(name)
             reading.note(Fault("styles", f"{name!r} is not described; it is taken for cut pile without a pattern"))
     reading.close()
-    return Stock(tuple(styles.values()), pieces, header.unit if header else Unit.MM)
+    return Stock(tuple(styles.values()), pieces, header.unit if header else Unit.MM, branches, sent)
 
 
 def _styles(reading: Reading) -> dict[str, Style]:
@@ -74,6 +76,21 @@ def _pieces(reading: Reading) -> tuple[Piece, ...]:
         if piece:
             pieces.append(piece)
     return tuple(pieces)
+
+
+def _sent(reading: Reading, pieces: tuple[Piece, ...]) -> tuple[SentPiece, ...]:
+    """What is on the way. A tag of a piece that lies somewhere, or of another one on the way, is a fault."""
+    sent: list[SentPiece] = []
+    tags = {piece.tag.casefold(): piece.tag for piece in pieces}
+    for place, entry in ways_read(reading):
+        piece = reading.made(f"{place}.piece", piece_made, entry.piece)
+        if piece and piece.tag.casefold() in tags:
+            told = twice(piece.tag, "a piece before it", tags[piece.tag.casefold()])
+            reading.faults.append(Fault(f"{place}.piece.tag", told))
+        elif piece:
+            tags[piece.tag.casefold()] = piece.tag
+            sent.append(SentPiece(piece, entry.sent_from.strip(), entry.sent_to.strip(), entry.expected))
+    return tuple(sent)
 
 
 def twice(tag: str, other: str, others: str) -> str:

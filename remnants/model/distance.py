@@ -44,4 +44,4 @@ def read_distance(text: str, where: str) -> Distance:
         raise BadInput(
             [Fault(where, f"{text.strip()[:40]!r} is out of bounds: give more than nought and at most {MOST_KM:,.0f} km")]
         )
-    return Distance(km, f"{figure:g} {('mile' if figure == 1 else 'miles') if miles else 'km'}")
+    return Distance(km, f"{figure:.8g} {('mile' if figure == 1 else 'miles') if miles else 'km'}")

@@ -106,6 +106,10 @@ def log() -> tuple[Response, int]:
     """Logs the pieces of a stock file: all of them, or none."""
     opened = catalogue()
     stock = read_stock(_body(), known=known_styles(opened))
+    if stock.branches or stock.sent:
+        raise BadInput(
+            [Fault("branches", "branches, vans and what is on the way are told at the shop's own machine: leave them out")]
+        )
     tags = log_pieces(opened, stock, signed=signature(), key=_key())
     return jsonify({"tags": list(tags)}), 201
 
