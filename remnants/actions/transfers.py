@@ -129,7 +129,6 @@ def count_on_the_way(catalogue: Catalogue) -> tuple[int, int]:
 def place_at(found: Branches, goal: str, place: str) -> str:
     """A place as it is told at the branch or van `goal`: `Bay 3` at North is `North Bay 3`. Raises BadInput for another's."""
     place = " ".join(place.split())
-    goal = found.named(goal) or goal
     if not place:
         return goal
     whose, own = found.words_of(place), found.words_of(goal) or goal

@@ -13,7 +13,8 @@ from remnants.actions import Catalogue, doors, open_catalogue, people
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import State, every_job
 from remnants.actions.keep_safe import verify
-from remnants.actions.show_piece import history_of
+from remnants.actions.show_piece import history_of, show_piece
+from remnants.actions.transfers import on_the_way
 from remnants.exchange import read_job
 from remnants.ledger import BESIDE, Act, Entry
 from remnants.model import Role, Verdict
@@ -51,8 +52,14 @@ def test_its_weeks_stand_in_the_ledger_and_the_catalogue_is_sound(path: Path) ->
     assert (NOW - times[0]).days == 84 and NOW - times[-1] <= timedelta(days=1)
     weeks = {(NOW - entry.signed.at).days // 7 for entry in written if entry.act is Act.CUT}
     assert len(weeks) >= 11
-    between_branches = {Act.SENT, Act.TAKEN_IN, Act.CALLED_BACK}  # the demo is of a shop that has one
-    assert {entry.act for entry in written} == set(Act) - BESIDE - between_branches - {Act.CORRECTED}
+    assert {entry.act for entry in written} == set(Act) - BESIDE - {Act.CORRECTED}
+
+
+def test_something_is_late_and_something_is_on_its_way_to_a_van(path: Path) -> None:
+    with open_catalogue(path, write=True, now=lambda: NOW) as catalogue:
+        sent = [(each.piece.tag, each.way.goal, each.way.late(NOW.date())) for each in on_the_way(catalogue) if each.way]
+        assert show_piece(catalogue, "R-0115").piece.place == "Harbour Yard left wall"
+    assert sent == [("R-0122", "Harbour Yard", True), ("O-0152", "Grey van", False)]
 
 
 def test_its_jobs_are_cut_held_and_let_go(path: Path) -> None:

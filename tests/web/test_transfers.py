@@ -59,13 +59,16 @@ def test_what_is_sent_is_on_the_way_until_one_tap_takes_it_in(branches: House) -
 
 def test_what_is_late_is_told_first_and_called_back_or_not_there_by_a_tap(branches: House, clock: Clock) -> None:
     wim = branches.browser("Wim")
-    sent(wim, "R-0002", expected="2026-03-09")
+    with open_catalogue(branches.settings.catalogue, write=True) as catalogue:
+        put_van(catalogue, Van("A van", "Wim", "North"), signed=SIGNED)
+    sent(wim, "R-0002", "A van", expected="2026-03-09")
     sent(wim, "R-0001")
     clock.wait(days=2)
     wim = branches.browser("Wim")
     page = wim.get("/on-the-way").text
     assert "1</span> late" in page and "Late: expected 3 Mar 2026" in page
     assert page.index("R-0001") < page.index("R-0002")
+    assert page.index("To North") < page.index("To A van"), "where something is late stands first, whatever it is called"
     back = wim.post("/pieces/R-0001/call-back", data=form_of(wim, "/on-the-way", "R-0001", "call-back"))
     assert "is at Bay 3." in wim.get(back.location).text
     lost = wim.post("/pieces/R-0002/not-there", data=form_of(wim, "/on-the-way", "R-0002", "not-there"))

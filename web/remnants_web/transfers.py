@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from datetime import date
 from functools import partial
-from itertools import groupby
 from typing import Any
 
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
@@ -38,8 +37,8 @@ def _shown(faults: tuple[Fault, ...] = ()) -> str:
     count, late = count_on_the_way(catalogue())
     leaf = leaf_of_pieces(count, request.args.get("leaf", ""))
     found = on_the_way(catalogue(), after=leaf.skipped, most=leaf.most)
-    by_goal = sorted(found, key=lambda standing: standing.way.goal.casefold() if standing.way else "")
-    groups = [(goal, list(own)) for goal, own in groupby(by_goal, key=lambda standing: standing.way.goal if standing.way else "")]
+    goals = dict.fromkeys(standing.way.goal for standing in found if standing.way)  # what is late first, as it was found
+    groups = [(goal, [standing for standing in found if standing.way and standing.way.goal == goal]) for goal in goals]
     today = settings().now().date()
     return render_template(
         "on_the_way.html", groups=groups, count=count, late=late, leaf=leaf, today=today, did=_did(), faults=faults

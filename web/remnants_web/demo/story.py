@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from importlib.resources import files
 
 from remnants.actions import Catalogue, Signed
+from remnants.actions.branches import put_branch, put_van
 from remnants.actions.change_piece import discard_piece, move_piece
 from remnants.actions.count_place import book_count, count_place
 from remnants.actions.customers import put_customer
@@ -18,9 +19,11 @@ from remnants.actions.keep_job import cut_job, cut_plan, hold_job, release_job
 from remnants.actions.log_pieces import known_styles, log_pieces
 from remnants.actions.rack import pieces_at
 from remnants.actions.shop_rules import held_until
+from remnants.actions.transfers import call_back, send, take_in
 from remnants.actions.undo import undo_last
 from remnants.exchange import Stock, read_job, read_stock
 from remnants.model import Piece
+from remnants.model.branches import Van
 from remnants.model.customer import Customer
 
 __all__ = ["WEEKS", "tell"]
@@ -84,9 +87,29 @@ def tell(catalogue: Catalogue, *, now: datetime) -> None:
         (14, lambda signed: move_piece(catalogue, "R-0111", "Bay 2", signed=signed)),
         (13.9, lambda signed: undo_last(catalogue, "R-0111", signed=replace(signed, why="was another piece"))),
         (6, lambda signed: move_piece(catalogue, "O-0108", "Bay 4", signed=signed)),
+        *_branches(catalogue),
     ]
     for index, (days, do) in enumerate(sorted(story, key=lambda one: -one[0])):
         do(Signed(("Wim", "Maud")[index % 3 == 2], now - timedelta(days=days)))
+
+
+def _branches(catalogue: Catalogue) -> list[tuple[float, Callable[[Signed], object]]]:
+    """A second branch is opened, and a van told; of what was sent one piece came, one is late, one is on its way."""
+
+    def opened(signed: Signed) -> object:
+        put_branch(catalogue, "Mill Lane", new=True, signed=signed)
+        put_branch(catalogue, "Harbour Yard", new=True, away=[("Mill Lane", "14 km")], signed=signed)
+        return put_van(catalogue, Van("Grey van", "Wim", "Mill Lane"), signed=signed)
+
+    return [
+        (8.2, opened),
+        (7.2, lambda signed: send(catalogue, ["R-0115"], "Harbour Yard", signed=signed)),
+        (7.1, lambda signed: send(catalogue, ["R-0121"], "Harbour Yard", signed=signed)),
+        (6.6, lambda signed: call_back(catalogue, ["R-0121"], signed=signed)),
+        (6.2, lambda signed: take_in(catalogue, ["R-0115"], "left wall", signed=signed)),
+        (4.2, lambda signed: send(catalogue, ["R-0122"], "Harbour Yard", signed=signed)),
+        (0.4, lambda signed: send(catalogue, ["O-0152"], "Grey van", signed=signed)),
+    ]
 
 
 def _stock() -> Stock:
