@@ -72,6 +72,7 @@ VERBS = {
     "history": "tell a piece's life and what it was cut from",
     "tags": "print labels for pieces, with a code to scan",
     "count": "count what lies at a place, and book what is missing or misplaced",
+    "racks": "list the places that something lies at, by branch, or what lies at one",
     "age": "list what may not be worth its shelf",
     "customer": "put in who has carpet of ours, or tell what they have",
     "forget": "erase who a customer is; the carpet stays",

@@ -1,0 +1,58 @@
+"""`remnants racks`: places by branch, and what lies at one of them."""
+
+import pytest
+
+from tests.commands import Remnants
+
+
+@pytest.fixture
+def shop(remnants: Remnants) -> Remnants:
+    """A Bay 3 at South and one at North, a van of North, and carpet with a customer."""
+    for tag, place in (("R-1", "Bay 3"), ("R-2", "Bay 10"), ("N-1", "North Bay 3"), ("N-2", "Van 3, left shelf")):
+        remnants.log("--tag", tag, "--place", place)
+    remnants.log("--tag", "K-1", "--place", "Elm End 4, attic", "--kind", "kept")
+    remnants.ok("branch", "South", "--new")
+    remnants.ok("branch", "North", "--new")
+    remnants.ok("van", "Van 3", "--with", "Ana", "--of", "North")
+    return remnants
+
+
+def lines(told: str) -> list[str]:
+    """The rows of a table, each without its columns."""
+    return [" ".join(line.split()) for line in told.splitlines()]
+
+
+def test_places_stand_by_branch(shop: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    every = [
+        "branch place where pieces",
+        "South Bay 3 in store 1",
+        "South Bay 10 in store 1",
+        "North North Bay 3 in store 1",
+        "North Van 3, left shelf in vans 1",
+        "Elm End 4, attic with customers 1",
+    ]
+    assert lines(shop.ok("racks")) == every
+    assert lines(shop.ok("racks", "--branch", "north")) == [every[0], *every[3:5]]
+    assert lines(shop.ok("racks", "--branch", "Van 3")) == [every[0], every[4]]
+    monkeypatch.setenv("REMNANTS_BRANCH", "South")
+    assert lines(shop.ok("racks")) == every[:3]
+    assert lines(shop.ok("racks", "--branch", "")) == every
+
+
+def test_a_name_of_two_branches_is_asked_about_by_each_command(shop: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = "which branch is meant? 'Bay 3' is at South ('Bay 3') and at North ('North Bay 3')"
+    assert asked in shop.refused("racks", "bay 3", code=2).replace("'bay 3' is", "'Bay 3' is")
+    assert asked in shop.refused("count", "Bay 3", "R-1", "--yes", code=2)
+    assert asked in shop.refused("move", "R-2", "Bay 3", code=2)
+    assert asked in shop.refused("tags", "--place", "Bay 3", "-o", shop.folder / "tags.pdf", code=2)
+    assert "R-1" in shop.ok("racks", "South Bay 3") and "N-1" in shop.ok("racks", "Bay 3", "--branch", "North")
+    monkeypatch.setenv("REMNANTS_BRANCH", "North")
+    assert shop.ok("move", "R-2", "Bay 3") == "R-2 is at North Bay 3 now\n"
+    assert "N-1" in shop.ok("racks", "Bay 3") and "2 at North Bay 3" in shop.ok("racks", "Bay 3")
+
+
+def test_what_is_not_there_is_told(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1", "--place", "Bay 3")
+    assert lines(remnants.ok("racks")) == ["place where pieces", "Bay 3 in store 1"], "no word of branches where there are none"
+    assert "nothing lies at 'Bay 4'" in remnants("racks", "Bay 4").out and remnants("racks", "Bay 4").code == 1
+    assert "no branch and no van is called 'East'" in remnants.refused("racks", "--branch", "East", code=2)
