@@ -8,7 +8,6 @@ from typing import Any
 from remnants.exchange.figures import corners, figure, given_only
 from remnants.exchange.plain import plain_json
 from remnants.exchange.shades import shade_json
-from remnants.exchange.stock_branches import branches_json
 from remnants.model import Piece, Role, Style
 from remnants.model.attributes import PIECE, PLAIN, Attribute
 from remnants.model.branches import NO_BRANCHES, Branches
@@ -65,7 +64,21 @@ def stock_json(stock: Stock, *, seen_by: Role = Role.MANAGE) -> dict[str, Any]:
         "styles": [_style_json(style, unit) for style in stock.styles],
         "pieces": [_piece_json(piece, unit, seen_by) for piece in stock.pieces],
     }
-    return told | branches_json(stock.branches) | ({"on_the_way": sent} if sent else {})
+    return told | _branches_json(stock.branches) | ({"on_the_way": sent} if sent else {})
+
+
+def _branches_json(found: Branches) -> dict[str, Any]:
+    """The keys that tell branches and vans; none where there are none."""
+    branches = []
+    for number, branch in enumerate(found.branches):
+        before = ((other.name, found.between(branch.name, other.name)) for other in found.branches[:number])
+        away = {name: distance.words for name, distance in before if distance}
+        told = {"places": list(branch.places)} if branch.places else {}
+        branches.append({"name": branch.name, **told, **({"away": away} if away else {})})
+    vans = [
+        {"name": van.name, "custodian": van.custodian, **({"branch": van.branch} if van.branch else {})} for van in found.vans
+    ]
+    return ({"branches": branches} if branches else {}) | ({"vans": vans} if vans else {})
 
 
 def _sent_json(sent: SentPiece, unit: Unit, seen_by: Role) -> dict[str, Any]:

@@ -1,9 +1,9 @@
-"""Branches, vans and what is on the way between them, as a stock file tells them."""
+"""Reading branches, vans and what is on the way between them out of a stock file; `stock` writes them."""
 
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import Field
 
@@ -14,7 +14,7 @@ from remnants.limits import PERSON_CHARACTERS, PIECES
 from remnants.model.branches import Branch, Branches, Van, alike, pair_of
 from remnants.model.distance import Distance, read_distance
 
-__all__ = ["BRANCH_KEYS", "BranchEntry", "VanEntry", "WayEntry", "branches_json", "read_branches", "ways_read"]
+__all__ = ["BRANCH_KEYS", "BranchEntry", "VanEntry", "WayEntry", "read_branches", "ways_read"]
 
 BRANCH_KEYS = ("branches", "vans", "on_the_way")
 """The keys of a stock file that are read here."""
@@ -48,20 +48,6 @@ class WayEntry(Entry):
     sent_from: Text = ""
     sent_to: Name
     expected: date
-
-
-def branches_json(found: Branches) -> dict[str, Any]:
-    """The keys of a stock file that tell branches and vans; none where there are none."""
-    branches = []
-    for number, branch in enumerate(found.branches):
-        before = ((other.name, found.between(branch.name, other.name)) for other in found.branches[:number])
-        away = {name: distance.words for name, distance in before if distance}
-        told = {"places": list(branch.places)} if branch.places else {}
-        branches.append({"name": branch.name, **told, **({"away": away} if away else {})})
-    vans = [
-        {"name": van.name, "custodian": van.custodian, **({"branch": van.branch} if van.branch else {})} for van in found.vans
-    ]
-    return ({"branches": branches} if branches else {}) | ({"vans": vans} if vans else {})
 
 
 def read_branches(reading: Reading) -> Branches:
