@@ -120,7 +120,7 @@ BAD: dict[str, tuple[bytes, dict[str, Any], str]] = {
     "cut": (a_page(flat)[:300], {}, "flat.pdf: "),
     "no PDF": (b"%PDF-1.4 nothing", {}, "no PDF that can be read, or it breaks off; save it anew"),
     "page": (a_page(flat), {"page": 3}, "there is no page 3: it has 1"),
-    "unit": (a_page(flat), {"scale": 1.0}, "is narrower than a room: say which unit or scale the drawing is in"),
+    "unit": (a_page(flat), {"scale": 1.0}, "is narrower than a room: say which scale the drawing is in"),
 }
 
 

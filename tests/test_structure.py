@@ -681,6 +681,7 @@ OPTIONAL = {
     "remnants.exchange.plans.dxf",
     "remnants.exchange.plans.dxf_strokes",
     "remnants.exchange.plans.pdf",
+    "remnants.exchange.plans.pdf_pages",
     "remnants.exchange.sent_drawing",
     "remnants.exchange.office_open",  # workbooks, the extra spreadsheets; loaded late
     "remnants.exchange.opendocument",

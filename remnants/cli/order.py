@@ -4,6 +4,7 @@
     remnants order rooms.json --stock stock.json --svg pictures --csv order.csv
     remnants order rooms.csv --roll-width 12ft
     remnants order plan.pdf --scale 1:50 --roll-width 3.66m
+    remnants order plan.pdf --line 3 --known "12 ft 4 in" --roll-width 12ft
     remnants order plan.dxf --roll-width 3.66m --layer ROOMS --island HEARTHS
 
 ROOMS is a rooms file (JSON), a spreadsheet with a room a row (CSV, .xlsx, .ods), or a drawing (DXF, PDF) in which closed
@@ -28,7 +29,7 @@ from remnants.actions.order_rooms import Limits, Ordered, Way
 from remnants.cli.files import write_bytes, write_texts
 from remnants.cli.options import at_least_one, now
 from remnants.cli.order_saving import add_saving, saved
-from remnants.cli.plan_options import add_plan_options, layers_told, plan_said
+from remnants.cli.plan_options import add_plan_options, layers_told, page_told, plan_said
 from remnants.cli.printing import remark, show, show_json, show_text
 from remnants.cli.progress import searching
 from remnants.errors import BadInput, Fault
@@ -94,6 +95,12 @@ def run(args: argparse.Namespace) -> int:
     """Prints the order."""
     if args.layers:
         show_text(layers_told(args.rooms))
+        return 0
+    if args.lines:
+        told, picture = page_told(args.rooms, args.page, args.shown_unit or Unit.MM)
+        if args.svg:
+            write_texts(args.svg, {"lines.svg": picture})
+        show_text(told)
         return 0
     house, file = ordered_of(args)
     unit = args.shown_unit or house.asked.unit

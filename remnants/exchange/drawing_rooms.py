@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange.plans.drawn import LayerSeen
 from remnants.exchange.plans.dxf import dxf_drawn, dxf_layers
-from remnants.exchange.plans.pdf import PDF, pdf_drawn
+from remnants.exchange.plans.pdf import PDF, page_seen, pdf_drawn
 from remnants.exchange.plans.rooms import PlanRead, plan_rooms
 from remnants.exchange.plans.said import PlanSaid
 from remnants.exchange.reading import Note, quiet
@@ -23,6 +23,7 @@ from remnants.exchange.source import read_bytes
 from remnants.geometry import Ring
 from remnants.late import Late
 from remnants.limits import DRAWING_BYTES
+from remnants.model.page_seen import PageSeen
 from remnants.units import Unit
 
 if TYPE_CHECKING:
@@ -36,6 +37,7 @@ __all__ = [
     "a_drawing_that_is_sound",
     "read_drawing",
     "read_layers",
+    "read_page",
     "read_plan",
     "refuse_dwg",
     "refuse_where_none_are_read",
@@ -67,7 +69,7 @@ def read_plan(path: Path, said: PlanSaid, unit: Unit) -> PlanRead:
     refuse_dwg(data, name)
     refuse_where_none_are_read(name)
     if data.startswith(PDF):
-        return plan_rooms(pdf_drawn(data, name, said), name, said, unit)
+        return plan_rooms(pdf_drawn(data, name, said, unit), name, said, unit)
     with a_drawing_that_is_sound(name):
         return plan_rooms(dxf_drawn(dxf_files.readfile(path), name, said), name, said, unit)
 
@@ -81,6 +83,15 @@ def read_layers(path: Path) -> tuple[LayerSeen, ...]:
         return pdf_drawn(data, name, PlanSaid(scale=1.0)).layers
     with a_drawing_that_is_sound(name):
         return dxf_layers(dxf_files.readfile(path), name)
+
+
+def read_page(path: Path, number: int = 1) -> PageSeen:
+    """The lines of a page of a PDF, to choose one whose length is known. Raises BadFile as `read_plan`, and where it is none."""
+    name, data = str(path), read_bytes(path, DRAWING_BYTES)
+    refuse_where_none_are_read(name)
+    if not data.startswith(PDF):
+        raise BadFile([Fault(name, "only of a PDF lines are numbered: a DXF drawing has a unit of its own")])
+    return page_seen(data, name, number)
 
 
 def read_drawing(path: Path, unit: Unit, *, note: Note = quiet) -> Layers:

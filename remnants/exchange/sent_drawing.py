@@ -1,6 +1,6 @@
 """A DXF drawing of rooms that somebody sent, as a rooms file that holds them: read with care, since anybody may have made it."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from io import StringIO
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
@@ -9,11 +9,12 @@ from remnants.errors import BadFile
 from remnants.exchange.drawing_rooms import DWG, a_drawing_that_is_sound, refuse_dwg, refuse_where_none_are_read
 from remnants.exchange.plans.drawn import LayerSeen
 from remnants.exchange.plans.dxf import dxf_drawn, dxf_layers
-from remnants.exchange.plans.pdf import PDF, pdf_drawn
+from remnants.exchange.plans.pdf import PDF, page_seen, pdf_drawn
 from remnants.exchange.plans.rooms import PlanRead, plan_rooms, rooms_file
 from remnants.exchange.plans.said import PlanSaid
 from remnants.late import Late
 from remnants.limits import SENT_DRAWING_BYTES, SENT_OUTLINES
+from remnants.model.page_seen import PageSeen
 from remnants.units import Unit
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 else:
     dxf_files = Late("ezdxf.filemanagement")
 
-__all__ = ["is_drawing", "layers_of_sent", "plan_of_sent", "rooms_of_sent"]
+__all__ = ["Looked", "is_drawing", "layers_of_sent", "plan_of_sent", "rooms_of_sent"]
 
 _BINARY = b"AutoCAD Binary DXF"
 
@@ -40,13 +41,22 @@ def rooms_of_sent(data: bytes, name: str, said: PlanSaid, reader: Unit) -> tuple
     return rooms_file(read, name, reader), read.notes
 
 
-def layers_of_sent(data: bytes) -> tuple[LayerSeen, ...]:
-    """The layers of a drawing that was sent; of a PDF the widths of its lines. Raises BadFile."""
+@dataclass(frozen=True)
+class Looked:
+    """What a drawing that was sent holds, before it is read: its layers, and of a PDF the page with its lines."""
+
+    layers: tuple[LayerSeen, ...]
+    page: PageSeen | None = None
+
+
+def layers_of_sent(data: bytes, number: int = 1) -> Looked:
+    """The layers of a drawing that was sent; of a PDF those of a page, else the widths of its lines. Raises BadFile."""
     _refuse_unreadable(data)
     if data.startswith(PDF):
-        return pdf_drawn(data, "the drawing", PlanSaid(scale=1.0)).layers
+        layers = pdf_drawn(data, "the drawing", PlanSaid(scale=1.0, page=number)).layers
+        return Looked(layers, page_seen(data, "the drawing", number))
     with a_drawing_that_is_sound(""):
-        return dxf_layers(dxf_files.read(StringIO(_text(data))), "the drawing")
+        return Looked(dxf_layers(dxf_files.read(StringIO(_text(data))), "the drawing"))
 
 
 def plan_of_sent(data: bytes, said: PlanSaid, reader: Unit) -> PlanRead:
@@ -54,7 +64,7 @@ def plan_of_sent(data: bytes, said: PlanSaid, reader: Unit) -> PlanRead:
     _refuse_unreadable(data)
     said = replace(said, most=SENT_OUTLINES)
     if data.startswith(PDF):
-        return plan_rooms(pdf_drawn(data, "the drawing", said), "the drawing", said, reader)
+        return plan_rooms(pdf_drawn(data, "the drawing", said, reader), "the drawing", said, reader)
     with a_drawing_that_is_sound(""):
         return plan_rooms(dxf_drawn(dxf_files.read(StringIO(_text(data))), "the drawing", said), "the drawing", said, reader)
 

@@ -236,3 +236,29 @@ def test_the_layers_of_a_drawing_are_shown_to_be_ticked_and_then_alone_are_read(
     page = sent(house, a_page(flat), "flat.pdf", look="1")
     assert re.findall(r'value="([\d.]+ pt)"', page.text) == ["0.28 pt", "2 pt"]
     assert "has no layers" in told(sent(house, b"{}", "rooms.json", look="1"))
+
+
+def test_a_pdf_is_shown_with_its_lines_numbered_and_one_of_known_length_tells_its_scale(house: House) -> None:
+    """At 1:50: the lounge's right wall is 100 mm on paper, 5 m as built. The reader's unit is inches."""
+    plan = a_page(flat)
+    page = sent(house, plan, "flat.pdf", look="1")
+    assert page.status_code == 200 and page.text.count('class="plan-line"') == 12
+    told = re.findall(r'data-told="(\d+)">\d+: 3 15/16 in long on the page, upright', unescape(page.text))
+    asked = {"drawing_width": "4 m", "drawing_line": told[0]}
+    page = sent(house, plan, "flat.pdf", drawing_known="5 m", **asked)
+    assert page.status_code == 200
+    across = [x for x, _ in rooms_in(page)["Lounge"]]
+    assert max(across) - min(across) == pytest.approx(4000 / 25.4, abs=0.01)
+    assert "makes the scale 1:50; on the page stands 1:50" in unescape(page.text)
+    for more, field, words in (
+        ({"drawing_line": told[0]}, "drawing_known", "say how long line"),
+        ({"drawing_known": "5 m"}, "drawing_line", "say of which line"),
+        ({"drawing_known": "long", "drawing_line": "1"}, "drawing_known", ""),
+        ({"drawing_known": "5 m", "drawing_line": "1", "drawing_scale": "1:50"}, "drawing_scale", "one tells the other"),
+        ({"drawing_page": "x"}, "drawing_page", "is no number of a page"),
+    ):
+        page = sent(house, plan, "flat.pdf", **more)
+        at = re.search(rf'id="{field}-fault">([^<]*)<', page.text)
+        assert page.status_code == 422 and at and words in unescape(at[1]), more
+    page = sent(house, plan, "flat.pdf", drawing_known="5 in", **asked)
+    assert page.status_code == 422 and "look at the length that was told, as it makes the scale 1:1.27" in unescape(page.text)

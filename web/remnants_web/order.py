@@ -1,6 +1,9 @@
 """The estimator's page: rooms and repairs in, stock against roll side by side, pictures, and both to take along."""
 
+from dataclasses import dataclass
+
 from flask import Blueprint, Response, g, make_response, render_template, request
+from markupsafe import Markup
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as BaseResponse
 
@@ -11,7 +14,7 @@ from remnants.actions.price_lists import prices_in_force
 from remnants.actions.quote_order import quote_order
 from remnants.actions.told_to import fitted_told
 from remnants.errors import BadInput, Fault, NoPlan, NotFound
-from remnants.exchange.plans.drawn import LayerSeen
+from remnants.exchange.sent_drawing import Looked
 from remnants.model import Role
 from remnants.model.price_list import PriceList
 from remnants.report.house_sheet import house_pdf
@@ -20,6 +23,7 @@ from remnants.report.order_sheet import CarpetSheet, OrderSheet, order_pdf
 from remnants.report.order_text import house_csv
 from remnants.report.papers import OrderPaper, floors_pdf, quote_pdf, supplier_pdf
 from remnants.report.plan_pages import PlanDrawn
+from remnants.report.plan_view import lines_told, page_svg
 from remnants.report.ticket_sheet import TicketSheet, ticket_pdf
 from remnants_web.access import asking, needs
 from remnants_web.choices import digits
@@ -29,7 +33,7 @@ from remnants_web.order_shown import HouseShown, columns_of, house_shown, notes_
 from remnants_web.prices_form import PRICES_FIELD, prices_typed
 from remnants_web.problems import STATUS
 from remnants_web.questions import ORDER_SECONDS, Worked
-from remnants_web.rooms_file import DRAWING_UNITS, layers_sent, sent_rooms
+from remnants_web.rooms_file import DRAWING_LINES, DRAWING_UNITS, layers_sent, sent_rooms
 from remnants_web.rooms_form import CORNERS, MOST_ROOMS, PILES, USES, WALLS, rows_of
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue, settings
@@ -41,6 +45,15 @@ area = Blueprint("order", __name__, url_prefix="/order")
 
 PER_WORDS = (("m2", "m²"), ("ft2", "ft²"), ("yd2", "yd²"), ("m", "m of roll"), ("ft", "ft of roll"), ("yd", "yd of roll"))
 FEWEST_ROWS, MORE_ROWS = 3, 4
+NOTHING_LOOKED_AT = Looked(())
+
+
+@dataclass(frozen=True)
+class PageShown:
+    """A page of a PDF as its picture, and its numbered lines in words."""
+
+    picture: Markup
+    lines: tuple[tuple[int, str], ...]
 
 
 @area.route("", methods=["GET", "POST"])
@@ -50,7 +63,7 @@ def ask() -> BaseResponse:
     form = _typed()
     try:
         if "look" in form:
-            return make_response(_page(form, layers=layers_sent(request.files.get("file"))))
+            return make_response(_page(form, looked=layers_sent(form, request.files.get("file"))))
         form |= sent_rooms(form, request.files.get("file"))
         if "more" in form or not (rows_of(form) or form["held"] or form["steps"] or form["rooms_file"].strip()):
             return make_response(_page(form))
@@ -164,7 +177,7 @@ def _typed() -> Typed:
 
 
 def _page(
-    form: Typed, *, faults: tuple[Fault, ...] = (), shown: HouseShown | None = None, layers: tuple[LayerSeen, ...] = ()
+    form: Typed, *, faults: tuple[Fault, ...] = (), shown: HouseShown | None = None, looked: Looked = NOTHING_LOOKED_AT
 ) -> str:
     more = MORE_ROWS if form.pop("more", "") else 0
     rows = min(MOST_ROOMS, max(FEWEST_ROWS, max(rows_of(form), default=0) + 1 + more))
@@ -173,7 +186,9 @@ def _page(
         form=form,
         faults=faults,
         shown=shown,
-        layers=layers,
+        layers=looked.layers,
+        seen=looked.page and PageShown(Markup(page_svg(looked.page, reader_unit())), lines_told(looked.page, reader_unit())),
+        drawing_lines=DRAWING_LINES,
         rows=rows,
         most=MOST_ROOMS,
         seconds=ORDER_SECONDS,

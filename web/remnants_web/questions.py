@@ -268,7 +268,7 @@ class DrawingSent:
     def answer(self, stop: Stop) -> Any:
         """The rooms file in it, and what was left out; or its layers. Raises BadFile."""
         if self.layers:
-            return layers_of_sent(self.data)
+            return layers_of_sent(self.data, self.said.page)
         return rooms_of_sent(self.data, self.name, self.said, self.reader)
 
 

@@ -3,25 +3,26 @@
 import json
 from collections.abc import Sequence
 from contextlib import closing
+from dataclasses import replace
 from typing import Any
 
 from werkzeug.datastructures import FileStorage
 
 from remnants.errors import BadInput, BadMeasure, Fault
-from remnants.exchange.plans.drawn import LayerSeen
+from remnants.exchange.plans.known import MOST_LINES
 from remnants.exchange.plans.pdf import scale_of
 from remnants.exchange.plans.said import GAP_MM, MOST_GAP_MM, PlanSaid
 from remnants.exchange.room_lines import is_lines, lines_file
-from remnants.exchange.sent_drawing import is_drawing
+from remnants.exchange.sent_drawing import Looked, is_drawing
 from remnants.exchange.workbook import is_workbook
 from remnants.limits import NOTES_TOLD, SENT_DRAWING_BYTES
 from remnants.units import Unit, typed_size
 from remnants_web.ask import read_apart
-from remnants_web.choices import chosen
+from remnants_web.choices import chosen, digits
 from remnants_web.questions import DrawingSent
 from remnants_web.shapes import Form, entry_unit, length_at
 
-__all__ = ["DRAWING_UNITS", "layers_sent", "sent_rooms"]
+__all__ = ["DRAWING_LINES", "DRAWING_UNITS", "layers_sent", "sent_rooms"]
 
 MOST_LAYERS = 100
 """Layers that a form names."""
@@ -30,6 +31,9 @@ DRAWING_UNITS = (
     ("", "as stated"),
     *((unit.value, unit.value) for unit in (Unit.MM, Unit.CM, Unit.M, Unit.IN, Unit.FT)),
 )
+
+
+DRAWING_LINES = (("", "none"), *((str(number), f"line {number}") for number in range(1, MOST_LINES + 1)))
 
 
 def sent_rooms(form: Form, sent: FileStorage | None) -> dict[str, str]:
@@ -55,8 +59,8 @@ def sent_rooms(form: Form, sent: FileStorage | None) -> dict[str, str]:
         raise BadInput([Fault("file", "neither a rooms file (JSON, UTF-8 text) nor a drawing (DXF text)")]) from None
 
 
-def layers_sent(sent: FileStorage | None) -> tuple[LayerSeen, ...]:
-    """The layers of a drawing that was sent, to choose from. Raises BadInput at the field of the file."""
+def layers_sent(form: Form, sent: FileStorage | None) -> Looked:
+    """What a drawing that was sent holds, to choose from: layers, and of a PDF lines. Raises BadInput at its fields."""
     if sent is None or not sent.filename:
         raise BadInput([Fault("file", "choose a drawing, and its layers are shown")])
     with closing(sent):
@@ -64,10 +68,11 @@ def layers_sent(sent: FileStorage | None) -> tuple[LayerSeen, ...]:
     if not is_drawing(data, sent.filename):
         raise BadInput([Fault("file", "this is no drawing (DXF, PDF), and has no layers")])
     try:
-        layers: tuple[LayerSeen, ...] = read_apart(DrawingSent(data, sent.filename, PlanSaid(), entry_unit(), layers=True))
+        said = PlanSaid(page=_page(form))
+        looked: Looked = read_apart(DrawingSent(data, sent.filename, said, entry_unit(), layers=True))
     except BadInput as error:
         raise BadInput([Fault("file", "; ".join(map(str, error.faults[:5])))]) from None
-    return layers[:MOST_LAYERS]
+    return replace(looked, layers=looked.layers[:MOST_LAYERS])
 
 
 def _of_lines(data: bytes, name: str, form: Form) -> dict[str, str]:
@@ -121,7 +126,9 @@ def _plan_said(form: Form) -> PlanSaid:
         raise BadInput([Fault("drawing_gap", f"{gap!r} is no gap to be closed: give up to 2 m; wider ones are drawn")])
     layers, islands = (_names(form, name) for name in ("drawing_layers", "drawing_islands"))
     layers = tuple(dict.fromkeys((*layers, *_ticked(form))))
-    return PlanSaid(unit=unit, layers=layers, islands=islands, gap_mm=gap_mm, scale=_scale(form))
+    return PlanSaid(
+        unit=unit, layers=layers, islands=islands, gap_mm=gap_mm, scale=_scale(form), page=_page(form), **_known(form)
+    )
 
 
 def _scale(form: Form) -> float:
@@ -131,6 +138,33 @@ def _scale(form: Form) -> float:
         return scale_of(text) if text else 0.0
     except BadInput as error:
         raise BadInput([Fault("drawing_scale", str(error))]) from None
+
+
+def _page(form: Form) -> int:
+    """The page of a PDF, from 1. Raises BadInput at its field."""
+    text = form.get("drawing_page", "").strip() or "1"
+    number = digits(text)
+    if not number:
+        raise BadInput([Fault("drawing_page", f"{text[:20]!r} is no number of a page")])
+    return number
+
+
+def _known(form: Form) -> dict[str, Any]:
+    """The line of a PDF whose length is known, by its number. Raises BadInput at its fields."""
+    line, known = form.get("drawing_line", "").strip(), form.get("drawing_known", "").strip()
+    if not line and not known:
+        return {}
+    if form.get("drawing_scale", "").strip():
+        raise BadInput([Fault("drawing_scale", "give the scale or a known length: one tells the other")])
+    if not known:
+        raise BadInput([Fault("drawing_known", f"say how long line {line[:4]} is, as built")])
+    number = digits(line)
+    if not number:
+        raise BadInput([Fault("drawing_line", "say of which line: show the drawing's lines, and choose one")])
+    try:
+        return {"line": number, "known_mm": typed_size(known, entry_unit()).mm}
+    except BadMeasure as error:
+        raise BadInput([Fault("drawing_known", str(error))]) from None
 
 
 def _names(form: Form, field: str) -> tuple[str, ...]:

@@ -3,12 +3,13 @@
 Places are told as the drawing has them: in its own figures, from its own origin.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
 
 from remnants.geometry import Point
 
-__all__ = ["Drawn", "LayerSeen", "Shown", "Spot", "Stroke", "TextDrawn"]
+__all__ = ["Drawn", "LayerSeen", "Shown", "Spot", "Stroke", "TextDrawn", "hidden_told"]
 
 
 class Shown(Enum):
@@ -77,9 +78,18 @@ class LayerSeen:
         return ", ".join(filter(None, parts))
 
 
+def hidden_told(layers: Iterable[LayerSeen]) -> str:
+    """Which of the layers are left out, as the drawing doesn't show them."""
+    named = (f"{layer.name!r} ({layer.shown.value})" for layer in layers if layer.shown is not Shown.SHOWN)
+    return f"layers that the drawing doesn't show are left out: {', '.join(named)}"
+
+
 @dataclass(frozen=True)
 class Drawn:
-    """A whole plan. `doors` are the strokes of one door each; `notes` tell what was left out. One in its figures is `unit_mm`."""
+    """A whole plan. `doors` are the strokes of one door each; `notes` tell what was left out. One in its figures is `unit_mm`.
+
+    `remedy` is what to do where its sizes can't be true. `by_length`: it is scaled by a length that somebody told.
+    """
 
     strokes: tuple[Stroke, ...]
     texts: tuple[TextDrawn, ...] = ()
@@ -87,6 +97,8 @@ class Drawn:
     layers: tuple[LayerSeen, ...] = ()
     notes: tuple[str, ...] = ()
     unit_mm: float = 1.0
+    remedy: str = "say which unit the drawing is in"
+    by_length: bool = False
 
     def place(self, point: Point) -> str:
         """A point (mm) in the drawing's own figures."""

@@ -6,18 +6,17 @@ harm: blocks in blocks are counted before they are resolved, and other files tha
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from remnants.errors import BadFile, BadOutline, Fault
-from remnants.exchange.plans.drawn import Drawn, LayerSeen, Shown, Spot, Stroke, TextDrawn
+from remnants.exchange.plans.doors import Door, door_groups, doors_on
+from remnants.exchange.plans.drawn import Drawn, LayerSeen, Shown, Spot, Stroke, TextDrawn, hidden_told
 from remnants.exchange.plans.dxf_strokes import strokes_of
 from remnants.exchange.plans.said import PlanSaid
 from remnants.geometry import Point
-from remnants.geometry.net import together
 from remnants.late import Late
 from remnants.limits import DRAWING_DEPTH, DRAWING_ENTITIES, DRAWING_POINTS
 from remnants.units import Unit, parse_length, write_length
@@ -29,7 +28,7 @@ if TYPE_CHECKING:
 else:
     dxf_enums, dxf_units = Late("ezdxf.enums"), Late("ezdxf.units")
 
-__all__ = ["dxf_drawn", "dxf_layers", "names_doors"]
+__all__ = ["dxf_drawn", "dxf_layers"]
 
 _UNLAID = "0"
 """What lies in a block on this layer takes the layer on which the block is placed (DXF reference)."""
@@ -52,10 +51,6 @@ _TEXTLESS = (
 
 _ROUND = ("CIRCLE", "HATCH", "MPOLYGON")
 """Kinds that are closed whatever they hold."""
-
-_DOOR = re.compile(r"(?<!in)(?<!out)door", re.IGNORECASE)
-
-_HIDDEN = "layers that the drawing doesn't show are left out"
 
 
 @dataclass(frozen=True)
@@ -103,7 +98,7 @@ def dxf_drawn(drawing: Drawing, name: str, said: PlanSaid) -> Drawn:
         LayerSeen(layer, sheet.counts[layer], sheet.closed[layer], sheet.shown_on(layer)) for layer in sorted(sheet.counts)
     )
     hidden = [layer for layer in layers if layer.shown is not Shown.SHOWN]
-    notes = [f"{_HIDDEN}: " + ", ".join(f"{layer.name!r} ({layer.shown.value})" for layer in hidden)] if hidden else []
+    notes = [hidden_told(layers)] if hidden else []
     notes += [
         f"{count} {kind} on layer {layer!r} can't be read: draw what bounds a room as lines"
         for (kind, layer), count in sorted(sheet.unread.items())
@@ -125,11 +120,6 @@ def dxf_layers(drawing: Drawing, name: str) -> tuple[LayerSeen, ...]:
     return tuple(
         LayerSeen(layer, sheet.counts[layer], sheet.closed[layer], sheet.shown_on(layer)) for layer in sorted(sheet.counts)
     )
-
-
-def names_doors(name: str) -> bool:
-    """Whether the name of a layer or block says that doors are on it."""
-    return _DOOR.search(name) is not None
 
 
 def _unit_mm(drawing: Drawing, name: str, said: PlanSaid) -> float:
@@ -206,7 +196,7 @@ def _resolved(placed: _Placed, left: int, said: PlanSaid) -> list[_Placed]:
     blocks = (*placed.blocks, str(insert.dxf.name))
     found: list[_Placed] = []
     for number, one in enumerate(insert.multi_insert() if insert.mcount > 1 else [insert]):
-        door = placed.door or (f"{spot.handle} {number} {x} {y}" if _doors_on((blocks[-1], placed.layer), said) else "")
+        door = placed.door or (f"{spot.handle} {number} {x} {y}" if doors_on((blocks[-1], placed.layer), said) else "")
         for entity in (*one.attribs, *one.virtual_entities()):
             layer = str(entity.dxf.layer)
             found.append(_Placed(entity, placed.layer if layer == _UNLAID else layer, blocks, door))
@@ -269,27 +259,18 @@ def _text_of(entity: Any, unit_mm: float) -> Iterator[TextDrawn]:
             yield TextDrawn(line.strip(), place, float(height) * unit_mm)
 
 
-def _doors_on(names: tuple[str, ...], said: PlanSaid) -> bool:
-    told = {name.lower() for name in said.doors}
-    return any(names_doors(name) or name.lower() in told for name in names)
-
-
 def _is_door(placed: _Placed, said: PlanSaid) -> bool:
-    return bool(placed.door) or _doors_on((placed.layer,), said)
+    return bool(placed.door) or doors_on((placed.layer,), said)
 
 
-def _door_groups(doors: list[tuple[_Placed, Stroke]]) -> tuple[tuple[Stroke, ...], ...]:
+def _door_groups(doors: list[tuple[_Placed, Stroke]]) -> tuple[Door, ...]:
     """The strokes of each door: those of a block together, and of what stands alone what meets."""
     blocks: dict[str, list[Stroke]] = {}
     for placed, stroke in doors:
         if placed.door:
             blocks.setdefault(placed.door, []).append(stroke)
     alone = [stroke for placed, stroke in doors if not placed.door]
-    groups = together([stroke.points for stroke in alone], _SLIP_MM)
-    return (*(tuple(group) for group in blocks.values()), *(tuple(alone[index] for index in group) for group in groups))
+    return (*map(tuple, blocks.values()), *door_groups(alone))
 
-
-_SLIP_MM = 5.0
-"""Strokes of one door meet within this (common practice, no source)."""
 
 _LARGE = f"over {DRAWING_ENTITIES:,} entities, its blocks resolved: keep only what bounds the rooms in the drawing"

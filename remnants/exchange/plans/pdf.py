@@ -1,35 +1,42 @@
 """A PDF that a drawing program wrote, as a plan: its lines, curves and texts at the scale that is said. Lengths in mm.
 
-What reads them comes with the extra `drawings`. A PDF has no layers that its reader tells: lines are told apart by their width.
+What reads them comes with the extra `drawings`. Where a PDF has no layers, lines are told apart by their width.
 """
 
 from __future__ import annotations
 
-import io
 import logging
 import math
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from remnants.errors import BadFile, BadInput, Fault
-from remnants.exchange.plans.drawn import Drawn, LayerSeen, Spot, Stroke, TextDrawn
+from remnants.exchange.plans.doors import Door, door_groups, doors_on
+from remnants.exchange.plans.drawn import Drawn, LayerSeen, Shown, Spot, Stroke, TextDrawn, hidden_told
 from remnants.exchange.plans.dxf_strokes import CURVE_MM
+from remnants.exchange.plans.known import lines_numbered, scale_known
 from remnants.exchange.plans.said import PlanSaid
+from remnants.exchange.plans.swings import arc_centre, swings_of
 from remnants.geometry import Point
 from remnants.late import Late
 from remnants.limits import DRAWING_ENTITIES, DRAWING_POINTS
+from remnants.model.page_seen import PageSeen
 from remnants.units import MM_PER_IN, Unit, write_length
 
 if TYPE_CHECKING:
     from ezdxf import math as dxf_math
-    from pdfminer import high_level, layout
-else:
-    dxf_math = Late("ezdxf.math")
-    high_level, layout = Late("pdfminer.high_level"), Late("pdfminer.layout")
+    from pdfminer import layout
 
-__all__ = ["PDF", "pdf_drawn", "scale_of"]
+    from remnants.exchange.plans import pdf_pages
+    from remnants.exchange.plans.pdf_pages import PageLaidOut
+else:
+    dxf_math, layout = Late("ezdxf.math"), Late("pdfminer.layout")
+    pdf_pages = Late("remnants.exchange.plans.pdf_pages")
+
+__all__ = ["PDF", "page_seen", "pdf_drawn", "scale_of"]
 
 logging.getLogger("pdfminer").addHandler(logging.NullHandler())  # what is wrong with a plan is told in our own words
 PDF = b"%PDF-"
@@ -41,6 +48,7 @@ POINT_MM = MM_PER_IN / 72
 FRAME_SHARE = 0.85
 """What is larger than this of a page both ways is its frame, and no room."""
 
+SCALE_ANEW = "say which scale the drawing is in"
 _UNSOUND = "no PDF that can be read, or it breaks off; save it anew"
 _SCALE = re.compile(r"\b1\s*[:/]\s*(\d{1,4}(?:[.,]\d+)?)\b")
 
@@ -54,40 +62,103 @@ def scale_of(text: str) -> float:
     return scale
 
 
-def pdf_drawn(data: bytes, name: str, said: PlanSaid) -> Drawn:
-    """All that a page shows, in mm as built.
+def pdf_drawn(data: bytes, name: str, said: PlanSaid, unit: Unit = Unit.MM) -> Drawn:
+    """All that a page shows, in mm as built; lengths are told in `unit`. Layers are the document's own, else the lines' widths.
 
-    Raises BadFile: no PDF that can be read, protected, no such page, a scan without lines, no scale, over a limit.
+    Raises BadFile: no PDF that can be read, protected, no such page, a scan without lines, no scale, over a limit; a known length
+    of no line, or between points that are none.
     """
-    sheets = _pages(data, name)
-    if not 1 <= said.page <= len(sheets):
-        raise BadFile([Fault(name, f"there is no page {said.page}: it has {len(sheets)}")])
-    sheet = sheets[said.page - 1]
-    things = list(_within(sheet, name))
-    curves = [thing for thing in things if isinstance(thing, layout.LTCurve) and _is_seen(thing) and not _is_frame(thing, sheet)]
-    if not curves:
-        scan = "it is a scan: " if any(isinstance(thing, layout.LTImage) for thing in things) else ""
-        what = f"{scan}page {said.page} holds no lines; measure from it, or ask for the plan as its drawing program writes it"
-        raise BadFile([Fault(name, what)])
+    laid, things, curves = _things(data, name, said.page)
     texts = [thing for thing in things if isinstance(thing, layout.LTTextLine)]
-    unit_mm = POINT_MM * _scale(said, texts, sheet, name)
-    strokes = tuple(stroke for curve in curves for stroke in _strokes(curve, unit_mm))
+    scale, by = _scale(said, texts, _page_of(laid.page, curves), name, unit)
+    unit_mm = POINT_MM * scale
+    wanted = {each.casefold() for each in (*said.layers, *said.islands, *said.doors)}
+    strokes: list[Stroke] = []
+    hidden: set[str] = set()
+    counts: Counter[str] = Counter()
+    for curve in curves:
+        layer = laid.of_thing.get(id(curve)) or _width_of(curve)
+        made = tuple(_strokes(curve, layer, unit_mm))
+        counts[layer] += len(made)
+        if laid.layers.get(layer, True) or layer.casefold() in wanted:
+            strokes += made
+        else:
+            hidden.add(layer)
     if sum(len(stroke.points) for stroke in strokes) > DRAWING_POINTS:
         raise BadFile([Fault(name, f"over {DRAWING_POINTS:,} points, curves flattened: keep only what bounds the rooms in it")])
-    counts = Counter(stroke.spot.layer for stroke in strokes)
-    layers = tuple(LayerSeen(layer, count, 0) for layer, count in sorted(counts.items()))
-    others = (f"page {said.page} of {len(sheets)} is read",) if len(sheets) > 1 else ()
-    return Drawn(strokes, tuple(_text(each, unit_mm) for each in texts), (), layers, others, unit_mm)
+    layers = tuple(
+        LayerSeen(layer, count, 0, Shown.OFF if layer in hidden else Shown.SHOWN) for layer, count in sorted(counts.items())
+    )
+    told = [f"page {said.page} of {laid.pages} is read"] if laid.pages > 1 else []
+    told += [by] if by else []
+    told += [hidden_told(layers)] if hidden else []
+    others, doors, asked = _doors(strokes, said, unit_mm)
+    remedy = f"look at the length that was told, as it makes the scale 1:{scale:.4g}" if by else SCALE_ANEW
+    notes = (*told, *asked)
+    return Drawn(others, tuple(_text(each, unit_mm) for each in texts), doors, layers, notes, unit_mm, remedy, bool(by))
 
 
-def _pages(data: bytes, name: str) -> list[Any]:
-    """The pages, laid out. Raises BadFile for whatever the reader stumbles over, which has many names."""
+def page_seen(data: bytes, name: str, number: int = 1) -> PageSeen:
+    """The lines of a page on paper, to choose one whose length is known. Raises BadFile as `pdf_drawn`, but for a scale."""
+    laid, _, curves = _things(data, name, number)
+    return _page_of(laid.page, curves)
+
+
+def _page_of(sheet: Any, curves: Sequence[Any]) -> PageSeen:
+    """What is on paper: curves as they bend, and the lines that are straight."""
+    strokes = [stroke for curve in curves for stroke in _strokes(curve, "", POINT_MM)]
+    straight = [stroke.points for stroke in strokes if not stroke.curved]
+    return PageSeen(
+        sheet.width * POINT_MM, sheet.height * POINT_MM, tuple(stroke.points for stroke in strokes), lines_numbered(straight)
+    )
+
+
+def _doors(strokes: Sequence[Stroke], said: PlanSaid, unit_mm: float) -> tuple[tuple[Stroke, ...], tuple[Door, ...], list[str]]:
+    """Strokes without doors; the doors, on their layers or as arcs with leaves; and which arcs may be doors, in words."""
+    on_them = [stroke for stroke in strokes if doors_on((stroke.spot.layer,), said)]
+    on_them = [replace(stroke, centre=arc_centre(stroke)) for stroke in on_them]
+    found = swings_of([stroke for stroke in strokes if not doors_on((stroke.spot.layer,), said)])
+    asked = []
+    for layer in sorted({arc.spot.layer for arc, _ in found.unsure}):
+        unsure = [(arc, why) for arc, why in found.unsure if arc.spot.layer == layer]
+        count = "an arc" if len(unsure) == 1 else f"{len(unsure)} arcs"
+        arc, why = unsure[0]
+        first = f"{count} like a door's on layer {layer!r}, such as the one at {_place(arc.points[0], unit_mm)} that {why}"
+        asked.append(f"{first}: no doorway is made of it; if doors are drawn there, say that layer for doors")
+    return found.strokes, (*found.doors, *door_groups(on_them)), asked
+
+
+def _place(point: Point, unit_mm: float) -> str:
+    """A point (mm as built) on paper, as a ruler on the page finds it."""
+    x, y = (value / unit_mm * POINT_MM for value in point)
+    return f"{x:.4g}, {y:.4g} mm on the page"
+
+
+def _things(data: bytes, name: str, number: int) -> tuple[PageLaidOut, list[Any], list[Any]]:
+    """A page, all its things, and its curves but for its frame. Raises BadFile: none, none such, over the limit, no lines."""
+    laid = _page(data, name, number)
+    things = list(_within(laid.page, name))
+    curves = [
+        thing for thing in things if isinstance(thing, layout.LTCurve) and _is_seen(thing) and not _is_frame(thing, laid.page)
+    ]
+    if not curves:
+        scan = "it is a scan: " if any(isinstance(thing, layout.LTImage) for thing in things) else ""
+        what = f"{scan}page {number} holds no lines; measure from it, or ask for the plan as its drawing program writes it"
+        raise BadFile([Fault(name, what)])
+    return laid, things, curves
+
+
+def _page(data: bytes, name: str, number: int) -> PageLaidOut:
+    """The page, laid out. Raises BadFile for whatever the reader stumbles over, which has many names."""
     try:
-        return list(high_level.extract_pages(io.BytesIO(data), maxpages=MOST_PAGES))
+        laid: PageLaidOut = pdf_pages.page_laid_out(data, number)
     except Exception as error:
         locked = "Password" in type(error).__name__ or "Encrypt" in type(error).__name__
         what = "it is protected by a password: save it without" if locked else _UNSOUND
         raise BadFile([Fault(name, what)]) from None
+    if laid.page is None:
+        raise BadFile([Fault(name, f"there is no page {number}: it has {laid.pages}" if laid.pages else _UNSOUND)])
+    return laid
 
 
 def _within(sheet: Any, name: str) -> Iterator[Any]:
@@ -113,20 +184,26 @@ def _is_frame(curve: Any, sheet: Any) -> bool:
     return bool(curve.width > FRAME_SHARE * sheet.width and curve.height > FRAME_SHARE * sheet.height)
 
 
-def _scale(said: PlanSaid, texts: list[Any], sheet: Any, name: str) -> float:
-    """How many times larger than on paper. Raises BadFile where nobody said it, with what stands on the page."""
+def _scale(said: PlanSaid, texts: list[Any], page: PageSeen, name: str, unit: Unit) -> tuple[float, str]:
+    """How many times larger than on paper, and by which length if one was known. Raises BadFile where nobody said it."""
     if said.scale:
-        return said.scale
+        return said.scale, ""
     on_it = sorted({found[0] for text in texts for found in _SCALE.finditer(text.get_text()[:200])})
     told = f"; on it stands {' and '.join(on_it[:4])}" if on_it else ""
-    across, up = (write_length(side * POINT_MM, Unit.MM) for side in (sheet.width, sheet.height))
+    if said.known_mm:
+        scale, by = scale_known(said, page, name, unit)
+        return scale, by + told.replace("on it stands", "on the page stands")
+    across, up = (write_length(side, Unit.MM) for side in (page.width_mm, page.height_mm))
     what = f"a PDF tells no scale: say it, such as 1:50, for the page at {across} × {up}{told}"
-    raise BadFile([Fault(name, what)])
+    raise BadFile([Fault(name, f"{what}; or say how long one of its lines is")])
 
 
-def _strokes(curve: Any, unit_mm: float) -> Iterator[Stroke]:
+def _width_of(curve: Any) -> str:
+    return f"{curve.linewidth:.2g} pt" if curve.stroke else "filled"
+
+
+def _strokes(curve: Any, layer: str, unit_mm: float) -> Iterator[Stroke]:
     """A path as lines; one that is closed runs back to where it began, as walls are drawn by either."""
-    layer = f"{curve.linewidth:.2g} pt" if curve.stroke else "filled"
     points: list[Point] = []
     curved: set[Point] = set()
 
@@ -157,7 +234,3 @@ def _strokes(curve: Any, unit_mm: float) -> Iterator[Stroke]:
 def _text(line: Any, unit_mm: float) -> TextDrawn:
     middle = ((line.x0 + line.x1) / 2 * unit_mm, (line.y0 + line.y1) / 2 * unit_mm)
     return TextDrawn(line.get_text().strip(), middle, line.height * unit_mm)
-
-
-MOST_PAGES = 20
-"""Pages of a PDF that are looked through for the one that is asked for."""

@@ -10,6 +10,7 @@ from typing import Any
 
 from remnants.errors import BadFile, Fault
 from remnants.exchange.plans.drawn import Drawn, LayerSeen
+from remnants.exchange.plans.known import refuse_senseless
 from remnants.exchange.plans.names import named
 from remnants.exchange.plans.openings import Opening, Opens, opening_of, opens_on
 from remnants.exchange.plans.outlines import Outlines, outlines_of
@@ -61,6 +62,8 @@ def plan_rooms(drawn: Drawn, name: str, said: PlanSaid, unit: Unit) -> PlanRead:
     if len(made.rooms) > said.most or corners > DRAWING_CORNERS * said.most:
         large = f"over {said.most} rooms, or {DRAWING_CORNERS * said.most} corners"
         raise BadFile([Fault(name, f"{large}; keep only the rooms to be laid in it, or choose their layers")])
+    if drawn.by_length:
+        refuse_senseless([room.found.ring for room in made.rooms], name, drawn.remedy, unit)
     rooms, notes = _with_doorways(_named(made, drawn), [each for _, each in openings if each], drawn)
     notes = [*drawn.notes, *found.notes, *made.notes, *notes, *_overlaps_told(rooms, unit), *_loose_told(found, made, drawn)]
     return PlanRead(_near_origin(rooms), drawn.layers, tuple(notes))

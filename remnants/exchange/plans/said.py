@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from remnants.geometry import Point
 from remnants.limits import ROOMS
 from remnants.units import Unit
 
@@ -20,7 +21,8 @@ class PlanSaid:
 
     Without `layers` all that are shown count. What lies in a room on one of `islands` is an island. `doors` name layers or blocks
     that hold doors, beside those whose name says so. With `all_islands` whatever lies in a room is one. Of a PDF, `scale` says
-    how many times larger than on paper all is (0 where nobody said), and `page` which page it is, from 1.
+    how many times larger than on paper all is (0 where nobody said), and `page` which page it is, from 1. Without a scale,
+    `known_mm` is how long the numbered `line` of the page is as built, or how far two `points` of it (mm of paper) are apart.
     """
 
     unit: Unit | None = None
@@ -34,3 +36,6 @@ class PlanSaid:
     most: int = ROOMS
     scale: float = 0.0
     page: int = 1
+    line: int = 0
+    points: tuple[Point, Point] | None = None
+    known_mm: float = 0.0

@@ -107,12 +107,12 @@ def _refuse_faults(
 ) -> None:
     """Raises BadFile with outlines that cross themselves, sizes of no room, or what stands in the way of any room."""
     faults = list(outlines.faults)
-    faults += [_size_fault(one, unit) for one in found if max(_sides(one.ring)) > MOST_MM]
+    faults += [_size_fault(one, drawn, unit) for one in found if max(_sides(one.ring)) > MOST_MM]
     if not rooms and not faults:
-        faults += [_size_fault(one, unit) for one in found if _is_small(one)]
+        faults += [_size_fault(one, drawn, unit) for one in found if _is_small(one)]
     if not rooms and not faults and outlines.walls:
         strips = f"all that lines enclose ({outlines.walls} faces) is narrower than a room"
-        faults.append(Fault(name, f"{strips}: say which unit or scale the drawing is in, or choose the layers of the rooms"))
+        faults.append(Fault(name, f"{strips}: {drawn.remedy}, or choose the layers of the rooms"))
     if not rooms and not faults:
         faults += [_open_fault(layer, path, drawn) for layer, path in outlines.loose]
     if not rooms and not faults:
@@ -124,9 +124,9 @@ def _refuse_faults(
         raise BadFile(faults)
 
 
-def _size_fault(one: Found, unit: Unit) -> Fault:
+def _size_fault(one: Found, drawn: Drawn, unit: Unit) -> Fault:
     across, up = (write_length(side, unit) for side in _sides(one.ring))
-    return Fault(str(one.spot), f"would be {across} × {up}: say which unit the drawing is in, or leave out of it what is no room")
+    return Fault(str(one.spot), f"would be {across} × {up}: {drawn.remedy}, or leave out of it what is no room")
 
 
 def _open_fault(layer: str, path: Sequence[tuple[float, float]], drawn: Drawn) -> Fault:

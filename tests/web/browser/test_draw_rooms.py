@@ -1,7 +1,10 @@
 """Rooms dragged and pushed together, and by keyboard; the page loads once for all of it."""
 
+from pathlib import Path
+
 from playwright.sync_api import FloatRect, Page
 
+from tests.test_plans_pdf import a_page, flat
 from tests.web.browser.conftest import Shop, box_of
 
 ROOMS = (
@@ -51,10 +54,30 @@ def test_the_layers_of_a_drawing_are_shown_and_its_file_stays_chosen(shop: Shop)
     page.goto("/order")
     page.get_by_text("Or send a drawing or a rooms file").click()
     page.locator("#file").set_input_files("demo/plan.dxf")
-    page.get_by_role("button", name="Show the drawing's layers").click()
+    page.get_by_role("button", name="Show what the drawing holds").click()
     page.get_by_label("WALLS: 12 entities").check()
     assert page.locator("#file").evaluate("field => field.files.length") == 1
     page.locator("#drawing_unit").select_option("m")
+    page.locator("#drawing_width").fill("12 ft")
+    page.get_by_role("button", name="Work it out from the file").click()
+    page.get_by_role("heading", name="Roll and rooms").wait_for()
+    assert '"name": "Lounge"' in page.locator("#rooms_file").input_value()
+
+
+def test_a_line_of_a_pdf_is_tapped_and_its_length_typed(shop: Shop, tmp_path: Path) -> None:
+    plan = tmp_path / "flat.pdf"
+    plan.write_bytes(a_page(flat))
+    page = shop.page("Wim")
+    page.goto("/order")
+    page.get_by_text("Or send a drawing or a rooms file").click()
+    page.locator("#file").set_input_files(plan)
+    page.get_by_role("button", name="Show what the drawing holds").click()
+    line = page.locator(".plan-line").filter(has_text="its middle 3 15/16 in from the left")
+    line.locator("line").last.click(force=True)
+    number = line.get_attribute("data-line")
+    assert page.locator("#drawing_line").input_value() == number and "chosen" in (line.get_attribute("class") or "")
+    assert page.locator("#drawing_known").evaluate("field => field === document.activeElement")
+    page.locator("#drawing_known").fill("16' 4 7/8\"")
     page.locator("#drawing_width").fill("12 ft")
     page.get_by_role("button", name="Work it out from the file").click()
     page.get_by_role("heading", name="Roll and rooms").wait_for()
