@@ -55,9 +55,10 @@ def test_each_paper_has_its_one_purpose(papers: dict[str, str]) -> None:
     assert "Width: 4.000 m." in supplier and "B 7 13.000 m" in supplier
     assert "Lengths off the roll, in order" in ticket
     assert "Hall 2" in floors and "Stairs 1" in floors and "seam" in floors
+    assert "check a bar with a rule" in ticket and "check a bar with a rule" in floors
     for told, never in (
-        (quote, ("Hall 1", "crosscut", "25.00", "10 %")),
-        (supplier, ("EUR", "Den", "Hall")),
+        (quote, ("rule", "Hall 1", "crosscut", "25.00", "10 %")),
+        (supplier, ("rule", "EUR", "Den", "Hall")),
         (floors, ("EUR",)),
         (ticket, ("EUR",)),
     ):

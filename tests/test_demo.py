@@ -55,7 +55,10 @@ def test_the_pictures_in_the_pages_are_those_that_the_demo_draws(tmp_path: Path)
         verb, *options = how.split()
         main([verb, str(DEMO / f"{job}.json"), "--stock", str(DEMO / "stock.json"), *options, "--svg", str(tmp_path / job)])
     images = DEMO.parent / "docs" / "images"
-    assert {path.name for path in images.iterdir()} == {shown for _, _, _, shown in PICTURES}
+    made = runpy.run_path(str(DEMO.parent / "docs" / "make_pictures.py"))["pictures"]()
+    assert {path.name for path in images.iterdir()} == {*(shown for _, _, _, shown in PICTURES), *made}
+    for name, text in made.items():
+        assert (images / name).read_text(encoding="utf-8") == text, f"{name} is not current: run python docs/make_pictures.py"
     for _, job, drawn, shown in PICTURES:
         told = f"copy demo/out/{job}/{drawn} to docs/images/{shown}"
         assert (tmp_path / job / drawn).read_text(encoding="utf-8") == (images / shown).read_text(encoding="utf-8"), told

@@ -8,6 +8,7 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
+import pdfplumber
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -232,7 +233,12 @@ def test_the_papers_cover_the_whole_house(remnants: Remnants, asked: tuple[str |
     assert "Total 1,251.50 EUR" in out  # 600 + 600 + 18 + 33.50
     quote, supplier, ticket, floors = (text_of(folder / f"{name}.pdf") for name in ("quote", "order", "ticket", "floors"))
     assert "Carpet, Ambry Plain 15.00 m² 40.00 EUR 600.00 EUR" in quote and "Carpet, Velder Loop 24.00 m²" in quote
-    assert "Width: 4.000 m." in supplier and "Width: 5.000 m." in supplier and "Hall" not in supplier
+    assert "Width: 4.000 m." in supplier and "Width: 5.000 m." in supplier
+    assert not [word for word in ("Hall", "bedrooms", "Bedrooms") if word in supplier], "the supplier knows styles"
+    assert "Velder Loop, Oatmeal • Hall: 4.000 m x 6.000 m Bedrooms (Ambry Plain, Slate) • Bed: 5.000 m x 3.000 m" in quote
+    with pdfplumber.open(folder / "floors.pdf") as read:
+        (page,) = [page.extract_text() for page in read.pages if "Carpet: bedrooms" in page.extract_text()]
+    assert "Bed: whole from the roll" in page.partition("Carpet: bedrooms")[2], "no heading ends a page"
     assert "bedrooms: the roll, 5.000 m wide" in ticket and "1 2 Bed" in ticket
     assert "to Bed, 0.800 m wide" in floors and "to Hall, 0.800 m wide" in floors
 

@@ -146,11 +146,15 @@ def caution(words: str, *, small: bool = False) -> Block:
     return Paragraph(f'<font name="{BOLD}">Caution.</font> {_safe(words)}', SMALL_CAUTION if small else CAUTION)
 
 
-def table(headings: Sequence[str], rows: Sequence[Sequence[str]], shares: Sequence[float], room: float) -> Block:
-    """A table across `room` mm, its columns by their shares of it."""
+def table(
+    headings: Sequence[str], rows: Sequence[Sequence[str]], shares: Sequence[float], room: float, *, ends: bool = False
+) -> Block:
+    """A table across `room` mm, its columns by their shares of it. `ends`: its last row is what it comes to, and stands out."""
     total = sum(shares)
     cells = [[Paragraph(f'<font name="{BOLD}">{_safe(words)}</font>', SMALL) for words in headings]]
     cells += [[Paragraph(_safe(words), SMALL) for words in row] for row in rows]
+    if ends:
+        cells[-1] = [Paragraph(f'<font name="{BOLD}">{_safe(words)}</font>', SMALL) for words in rows[-1]]
     made = Table(cells, colWidths=[room * mm * share / total for share in shares], repeatRows=1, hAlign="LEFT")
     made.setStyle(
         [
@@ -257,10 +261,11 @@ def new_page() -> Block:
     return PageBreak()
 
 
-def document(blocks: Sequence[Block], *, size: PageSize | LargePage, name: str, note: str = "") -> bytes:
+def document(blocks: Sequence[Block], *, size: PageSize | LargePage, name: str, note: str = "", measured: bool = True) -> bytes:
     """The blocks as a PDF with these fonts only; the same blocks give the same bytes.
 
-    `name` stands at the foot of each page, and `note` above it where there is one.
+    `name` stands at the foot of each page, and `note` above it where there is one. Where nothing on it is `measured` by, it has
+    no bars.
     """
     out = BytesIO()
     width, height = size.value
@@ -270,24 +275,24 @@ def document(blocks: Sequence[Block], *, size: PageSize | LargePage, name: str, 
     frame = Frame(MARGIN_MM * mm, BELOW_MM * mm, room[0] * mm, room[1] * mm, id="page", **sides)
 
     def foot(canvas: Any, page: Any) -> None:
-        draw_marks(canvas, _foot(name, page.page, width, note))
+        draw_marks(canvas, _foot(name, page.page, width, note, measured=measured))
 
     made.addPageTemplates([PageTemplate(id="page", frames=[frame], onPage=foot)])
     made.build(list(blocks))
     return out.getvalue()
 
 
-def _foot(name: str, number: int, width: float, note: str) -> list[Mark]:
+def _foot(name: str, number: int, width: float, note: str, *, measured: bool) -> list[Mark]:
     """The page's number, and a bar of 100 mm and one of 4 in: measure one before you measure from the page."""
     marks: list[Mark] = []
-    for y, length, words in ((16.0, 100.0, "100 mm"), (10.0, 101.6, "4 in")):
+    for y, length, words in ((16.0, 100.0, "100 mm"), (10.0, 101.6, "4 in")) if measured else ():
         bar = ((MARGIN_MM, y), (MARGIN_MM + length, y))
         ticks = tuple(((x, y - 1.2), (x, y + 1.2)) for x, _ in bar)
         marks += [Lines((bar,), Pen.PLAIN), Lines(ticks, Pen.PLAIN), Words(words, (MARGIN_MM + length + 2.0, y), 3.0)]
     right = width - MARGIN_MM
     short = name if len(name) <= 30 else f"{name[:29]}…"
+    marks += [Words("Print at 100 %; check a bar with a rule", (MARGIN_MM, 19.8), 2.6)] if measured else []
     marks += [
-        Words("Print at 100 %; check a bar with a rule", (MARGIN_MM, 19.8), 2.6),
         Words(visible(f"{short}, page {number}"), (right, 10.0), 3.0, Anchor.END),
     ]
     for line, words in enumerate(note.split(" · ") if note else ()):  # one above the other: side by side they run into the bar

@@ -11,7 +11,7 @@ from remnants.model.house_plan import CarpetPlan
 from remnants.model.money import Per
 from remnants.model.price_list import Priced
 from remnants.report.board import Paper
-from remnants.report.flow import Block, bullets, caution, document, drawing_block, heading, table, text, title, together
+from remnants.report.flow import Block, bullets, caution, document, drawing_block, gap, heading, table, text, title, together
 from remnants.report.order_view import room_drawing
 from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
@@ -55,13 +55,13 @@ class OrderPaper:
 def quote_pdf(paper: OrderPaper, quoted: Quote, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
     """The customer's quote: what is laid where, each line with quantity and price, tax and total. No cut, margin or tag."""
     register(fonts)
-    return _made(paper, f"Quote: {paper.name}", list(_quote(paper, quoted, room_mm(size)[0])), size)
+    return _made(paper, f"Quote: {paper.name}", list(_quote(paper, quoted, room_mm(size)[0])), size, measured=False)
 
 
 def supplier_pdf(paper: OrderPaper, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
     """The supplier's order: which carpet, how wide, which lengths of which roll. No customer's room, no price."""
     register(fonts)
-    return _made(paper, f"Order: {paper.name}", list(_supplier(paper, room_mm(size)[0])), size)
+    return _made(paper, f"Order: {paper.name}", list(_supplier(paper, room_mm(size)[0])), size, measured=False)
 
 
 def floors_pdf(paper: OrderPaper, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
@@ -70,8 +70,8 @@ def floors_pdf(paper: OrderPaper, fonts: Fonts, *, size: PageSize = PageSize.A4)
     return _made(paper, f"Floors: {paper.name}", list(_floors(paper, room_mm(size))), size)
 
 
-def _made(paper: OrderPaper, head: str, blocks: list[Block], size: PageSize) -> bytes:
-    return document([title(head), *dated(paper), *blocks], size=size, name=head, note=paper.note)
+def _made(paper: OrderPaper, head: str, blocks: list[Block], size: PageSize, *, measured: bool = True) -> bytes:
+    return document([title(head), *dated(paper), *blocks], size=size, name=head, note=paper.note, measured=measured)
 
 
 def dated(paper: OrderPaper) -> list[Block]:
@@ -103,8 +103,8 @@ def _quantity(line: QuoteLine) -> str:
 
 def _quote(paper: OrderPaper, quoted: Quote, wide: float) -> Iterator[Block]:
     for part in paper.parts:
-        yield text(f"Carpet: {called(part) or 'as chosen'}.")
-        yield heading("Laid in")
+        name = called(part)
+        yield heading(f"{name[:1].upper()}{name[1:]}" if name else "Laid in")
         rooms = [f"{room.name}: {_size(room.outline.bounds, paper.unit)}" for room in part.asked.rooms]
         rooms += [f"{flight.name}: {flight.steps + len(flight.winders)} steps" for flight in part.asked.stairs]
         yield from bullets(rooms)
@@ -113,7 +113,8 @@ def _quote(paper: OrderPaper, quoted: Quote, wide: float) -> Iterator[Block]:
     if quoted.tax_percent:
         rows.append((f"Tax, {float(quoted.tax_percent):g} %", "", "", str(quoted.tax)))
     rows.append(("Total", "", "", str(quoted.total)))
-    yield table(("", "how much", "each", "amount"), rows, (3.0, 1.5, 1.5, 1.5), wide)
+    yield table(("", "how much", "each", "amount"), rows, (3.0, 1.5, 1.5, 1.5), wide, ends=True)
+    yield gap(2)
     if quoted.unpriced:
         yield text(f"Not in this price: {unpriced_told(quoted)}.")
     seams = sum(len(part.plan.seams) for part in paper.parts)
@@ -138,8 +139,7 @@ def _size(box: tuple[float, float, float, float], unit: Unit) -> str:
 
 def _supplier(paper: OrderPaper, wide: float) -> Iterator[Block]:
     for part in paper.parts:
-        if part.carpet:
-            yield heading(part.carpet)
+        yield heading(_carpet(part.asked) or part.carpet or "Carpet as agreed")
         yield from _ordered(part, paper.unit, wide)
 
 
@@ -148,11 +148,11 @@ def _ordered(part: CarpetPlan, unit: Unit, wide: float) -> Iterator[Block]:
     if not plan.taken:
         yield text("Stock gives all of it: nothing is ordered.")
         return
-    yield text(f"Carpet: {_carpet(part.asked) or part.carpet or 'as agreed'}.")
     yield text(f"Width: {write_roll_length(plan.roll.width_mm, unit)}.")
     lot = part.asked.wanted.lot or "any, all of one"
     rows = [(each.name or "one", each.lot or lot, write_roll_length(each.ordered_mm, unit)) for each in plan.taken]
     yield table(("roll", "dye lot", "length, uncut"), rows, (2.0, 2.0, 2.0), wide)
+    yield gap(2)
     yield text(f"In all {write_roll_length(plan.ordered_mm, unit)}.")
     lots = {each.lot for each in plan.taken}
     if len(plan.taken) > 1 and len(lots) == 1:
@@ -167,8 +167,6 @@ def _ordered(part: CarpetPlan, unit: Unit, wide: float) -> Iterator[Block]:
 def _floors(paper: OrderPaper, room: tuple[float, float]) -> Iterator[Block]:
     yield text("The numbers are those on the backs of the cuts. Up is the same way in every room.")
     for part in paper.parts:
-        if part.carpet:
-            yield heading(f"Carpet: {called(part)}")
         yield from _laid(part, paper.unit, room)
     if any(each.source != ROLL for part in paper.parts for each in part.plan.placed):
         yield text("A cut from stock is named with its tag: check the tag before you lay it.")
@@ -177,13 +175,16 @@ def _floors(paper: OrderPaper, room: tuple[float, float]) -> Iterator[Block]:
 
 def _laid(part: CarpetPlan, unit: Unit, room: tuple[float, float]) -> Iterator[Block]:
     plan, numbers = part.plan, part.plan.cut_numbers
-    yield from bullets(rolls_apart(plan))
+    first = [heading(f"Carpet: {called(part)}")] if part.carpet else []
+    first += bullets(rolls_apart(plan))
     rooms = {each.name: each for each in plan.floors.rooms}
     sheet = Paper(room[0], TALLEST_MM, 0.5, keyed=False)
     for laying in plan.layings:
         if laying.room in rooms:
             drawing = room_drawing(rooms[laying.room], laying, plan.placed, numbers, unit=unit, paper=sheet)
-            yield together([drawing_block(drawing), *key_blocks(drawing)])
+            yield together([*first, drawing_block(drawing), *key_blocks(drawing)])  # no heading stays behind on the page before
+            first = []
+    yield from first
     stairs = [each for each in plan.placed if each.cut.net is None]
     if stairs:
         yield heading("Stairs")

@@ -7,7 +7,7 @@ from remnants.estimating import Taken
 from remnants.materials.cautions import Caution
 from remnants.model.house_plan import CarpetPlan
 from remnants.report.board import Paper
-from remnants.report.flow import Block, caution, document, drawing_block, heading, new_page, taken_mm, text, title, together
+from remnants.report.flow import Block, caution, document, drawing_block, gap, heading, new_page, taken_mm, text, title, together
 from remnants.report.order_view import roll_drawing
 from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
@@ -53,7 +53,7 @@ def _of_carpet(sheet: TicketSheet, part: CarpetPlan, room: tuple[float, float]) 
         blocks = [title(f"Cut ticket: {sheet.name}"), text(f"{named} gives all of it: no roll is cut.")]
     pieces = from_stock(part.plan, sheet.unit)
     if pieces:
-        shown = [heading("Cut from stock"), table_block(pieces, room[0]), caution(Caution.KNIFE.value.text, small=True)]
+        shown = [heading("Cut from stock"), table_block(pieces, room[0]), gap(2), caution(Caution.KNIFE.value.text, small=True)]
         blocks.append(together(shown))
     return blocks
 
@@ -83,5 +83,6 @@ def _words(sheet: TicketSheet, part: CarpetPlan, told: RollTicket, wide: float) 
     yield table_block(told.cuts, wide)
     yield heading("The knife, stroke by stroke")
     yield table_block(told.strokes, wide)
+    yield gap(2)
     yield from (caution(each.value.text, small=True) for each in (Caution.TWO_PEOPLE, Caution.ROLLS, Caution.KNIFE))
     yield text("Mark each cut's number on its back. The pile of every cut lies as it does on the roll.", small=True)
