@@ -18,6 +18,7 @@ from remnants.errors import BadInput, NoPlan, NotAllowed, NotFound
 from remnants.ledger import Signed
 from remnants.model import Kind
 from remnants.model.customer import Customer
+from remnants.model.money import Money
 from remnants.store import pieces
 from tests.harmed import a_picture, fitted
 from tests.stock_values import SIGNED, a_piece, a_stock, a_style
@@ -78,7 +79,9 @@ def log(shop: Shop) -> None:
     kind = dice.choice([Kind.KEPT, Kind.LAID]) if owner else Kind.REMNANT
     size = (dice.randint(8, 80), dice.randint(8, 80))
     plain = a_piece(f"P-{shop.logged}", *size, outline=dice.choice(SHAPES), kind=kind, place=place)
-    shown = replace(plain, pile_deg=dice.choice([0, 90, 33.3]), style=dice.choice(STYLES).name)
+    cost = dice.choice([None, Money(dice.randint(0, 99_999), dice.choice(["EUR", "JPY"]))])
+    bought = replace(plain, cost=cost, supplier=dice.choice(["", "Invented Mill"]))
+    shown = replace(bought, pile_deg=dice.choice([0, 90, 33.3]), style=dice.choice(STYLES).name)
     piece = replace(shown, customer=owner, room="north" * bool(owner))
     log_pieces(shop.catalogue, a_stock(piece, styles=STYLES), signed=shop.signed)
 

@@ -3,6 +3,7 @@
 import ast
 import dataclasses
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -229,11 +230,22 @@ def test_what_is_no_date_or_no_sum_is_told_at_its_option_and_its_cell(remnants: 
     assert "12.50 EUR" in remnants.ok("show", "b")
 
 
-def test_an_offcut_takes_over_what_is_told_of_its_donor_but_not_what_that_cost(remnants: Remnants) -> None:
+def test_an_offcut_takes_over_what_is_told_of_its_donor_and_of_what_that_cost_its_share(remnants: Remnants) -> None:
     holes = ["--cutout", "0,40", "30,40", "30,41", "0,41", "--cutout", "0,75", "30,75", "30,76", "0,76"]
     bought = ("--supplier", "Invented Mill", "--cost", "300 EUR")
     remnants.log("--tag", "R-1", "--width", "30", "--length", "116", *holes, *bought)
     remnants.ok("cut", a_hall(remnants, "Alder Court 7", length=28), "--yes")
     offcut = remnants.ok("show", "O-0001")
     assert "Invented Mill" in offcut
-    assert "300" not in offcut
+    costs = [re.search(r"cost +(\S+) EUR", told) for told in (offcut, remnants.ok("show", "R-1"))]
+    assert all(costs) and 0 < sum(float(cost[1]) for cost in costs if cost) < 300
+    assert "all is well" in remnants.ok("verify")
+    remnants.ok("undo", "R-1")
+    assert "300.00 EUR" in remnants.ok("show", "R-1")
+
+
+def test_what_a_piece_cost_may_be_told_by_area(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1", "--width", "2 m", "--length", "3 m", "--cost", "18.50 EUR per m2")  # 6 m2
+    assert "111.00 EUR" in remnants.ok("show", "R-1")
+    remnants.ok("log", remnants.file("yards.csv", "tag,style,width (ft),length (ft),Cost\nb,V,12,9,22 USD/sq yd\n"), "--yes")
+    assert "264.00 USD" in remnants.ok("show", "b")  # 12 yd2

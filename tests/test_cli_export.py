@@ -28,3 +28,16 @@ def test_a_file_that_is_there_is_not_written_over(remnants: Remnants) -> None:
     remnants.ok("export", remnants.folder / "stock.json", "--force")
     assert len(json.loads((remnants.folder / "stock.json").read_text())["pieces"]) == 1
     assert "neither" in remnants.refused("export", remnants.folder / "stock.txt", code=2)
+
+
+@pytest.mark.parametrize("name", ["stock.json", "stock.csv"])
+def test_what_is_for_others_tells_no_cost_no_supplier_and_nothing_of_customers(remnants: Remnants, name: str) -> None:
+    bought = ("--cost", "77777.77 EUR", "--supplier", "Zwielwort Mill")
+    remnants.log("--tag", "R-1", *bought, "--place", "Bay 3")
+    remnants.log("--tag", "L-1", "--kind", "laid", "--place", "Quern Row")
+    assert remnants.ok("export", remnants.folder / name, "--for-others").startswith("1 piece in")
+    written = (remnants.folder / name).read_text()
+    assert "R-1" in written and "Bay 3" in written
+    assert not [word for word in ("77777", "Zwielwort", "cost", "supplier", "customer", "Quern", "L-1") if word in written]
+    remnants.ok("export", remnants.folder / name, "--force")
+    assert "77777.77 EUR" in (remnants.folder / name).read_text()

@@ -31,7 +31,7 @@ from remnants.limits import COLOURS, CORNERS, CUTOUTS, NAME_CHARACTERS, TEXT_CHA
 from remnants.marks import unseen
 from remnants.model import Finish
 from remnants.model.attributes import PLAIN, YES_NO, Attribute, Value
-from remnants.model.money import Money, money_of
+from remnants.model.money import Money, Price, cost_of
 from remnants.model.patch import MOST_PARTS
 from remnants.model.patch_attributes import WANTED_PLAIN
 from remnants.model.piece import MOST_WORN, WORN_STEPS, WORN_WORDS
@@ -128,10 +128,10 @@ def _day(value: Any) -> date:
         raise ValueError(f"{shown(value)} is no date: write it like 2031-05-03") from None
 
 
-def _sum(value: Any) -> Money:
-    if isinstance(value, Money):
+def _sum(value: Any) -> Money | Price:
+    if isinstance(value, Money | Price):
         return value
-    return money_of(value if isinstance(value, str) else shown(value))  # BadInput is a ValueError
+    return cost_of(value if isinstance(value, str) else shown(value))  # BadInput is a ValueError
 
 
 def _wear(value: Any) -> Any:
@@ -165,7 +165,7 @@ Whole = Annotated[int, BeforeValidator(_count), Field(strict=True)]
 _WEAR_SCHEMA = {"anyOf": [{"type": "integer", "minimum": 0, "maximum": MOST_WORN}, {"enum": list(WORN_WORDS)}]}
 Wear = Annotated[Whole, Field(ge=0, le=MOST_WORN), BeforeValidator(_wear), WithJsonSchema(_WEAR_SCHEMA)]
 Day = Annotated[date, PlainValidator(_day), WithJsonSchema({"type": "string", "format": "date"})]
-Sum = Annotated[Any, PlainValidator(_sum), WithJsonSchema({"type": "string", "examples": ["670.13 EUR"]})]
+Sum = Annotated[Any, PlainValidator(_sum), WithJsonSchema({"type": "string", "examples": ["670.13 EUR", "18.50 EUR per m2"]})]
 YesNo = Annotated[bool, PlainValidator(_yes_no), WithJsonSchema({"type": "boolean"})]
 Text = Annotated[str, Field(strict=True, max_length=TEXT_CHARACTERS), AfterValidator(_seen)]
 Name = Annotated[str, Field(strict=True, min_length=1, max_length=NAME_CHARACTERS, pattern=r"\S"), AfterValidator(_seen)]

@@ -7,7 +7,7 @@ from remnants.cells import Figure, cells_text
 from remnants.exchange.lines import BadRow
 from remnants.exchange.sheet import Sheet
 from remnants.geometry import Ring
-from remnants.model import Piece
+from remnants.model import Piece, Role
 from remnants.model.attributes import PIECE, Attribute, Value
 from remnants.units import Unit, to_unit
 
@@ -30,10 +30,14 @@ def _bad_line(row: BadRow, width: int) -> list[str]:
     return [*cells[:width], "; ".join(str(fault) for fault in row.faults), *cells[width:]]
 
 
-def lines_text(pieces: Iterable[Piece], unit: Unit) -> str:
-    """The pieces as CSV in `unit`, which stands in the headings. `read_sheet` and `pieces_in` read them back the same."""
-    heads = [_head(attribute, unit) for attribute in _COLUMNS]
-    return cells_text([heads, *(_line(piece, unit) for piece in pieces)], line_end="\n")
+def lines_text(pieces: Iterable[Piece], unit: Unit, *, seen_by: Role = Role.MANAGE) -> str:
+    """The pieces as CSV in `unit`, which stands in the headings. `read_sheet` and `pieces_in` read them back the same.
+
+    What is not for people of the role `seen_by` has no column.
+    """
+    columns = [attribute for attribute in _COLUMNS if seen_by.covers(attribute.seen_by)]
+    heads = [_head(attribute, unit) for attribute in columns]
+    return cells_text([heads, *(_line(columns, piece, unit) for piece in pieces)], line_end="\n")
 
 
 def _head(attribute: Attribute, unit: Unit) -> str:
@@ -41,11 +45,11 @@ def _head(attribute: Attribute, unit: Unit) -> str:
     return f"{spoken} ({unit})" if attribute.name in _IN_UNIT or attribute.value is Value.LENGTH else spoken
 
 
-def _line(piece: Piece, unit: Unit) -> list[str | int]:
+def _line(columns: Sequence[Attribute], piece: Piece, unit: Unit) -> list[str | int]:
     own = _own_cells(piece, unit)
     return [
         own[attribute.name] if attribute.value is Value.OWN else _cell(attribute, getattr(piece, attribute.field), unit)
-        for attribute in _COLUMNS
+        for attribute in columns
     ]
 
 

@@ -11,9 +11,11 @@ from remnants.exchange.shapes import piece_outline
 from remnants.exchange.source import Source, shown
 from remnants.exchange.stock import SentPiece, Stock
 from remnants.exchange.stock_branches import BRANCH_KEYS, read_branches, ways_read
+from remnants.geometry import Outline
 from remnants.limits import PIECES, STYLES
 from remnants.model import Colourway, Piece, Repeat, Style
 from remnants.model.attributes import PLAIN
+from remnants.model.money import Money, Price
 from remnants.model.style_attributes import STYLE_PLAIN
 from remnants.units import Unit
 
@@ -101,9 +103,10 @@ def twice(tag: str, other: str, others: str) -> str:
 
 def piece_made(entry: PieceEntry) -> Piece:
     """The piece that an entry tells, lengths mm. Raises BadInput with places inside the entry."""
-    return Piece(
-        outline=piece_outline(entry),
-        motif=entry.motif,
-        lab=shade_of(entry),
-        **plain_fields(PLAIN, entry),
-    )
+    outline, told = piece_outline(entry), plain_fields(PLAIN, entry)
+    return Piece(outline=outline, motif=entry.motif, lab=shade_of(entry), **told | {"cost": _whole(told["cost"], outline)})
+
+
+def _whole(cost: Money | Price | None, outline: Outline) -> Money | None:
+    """What was paid for the whole piece, where a price by area is told: for its usable area, rounded half up."""
+    return cost.of(1000.0, outline.usable_area_mm2 / 1000.0) if isinstance(cost, Price) else cost

@@ -7,9 +7,10 @@ from remnants.geometry import Outline, Ring
 from remnants.geometry.outline import area_mm2
 from remnants.geometry.remainders import remainders
 from remnants.geometry.turn import moved
-from remnants.ledger.entries import Cut
+from remnants.ledger.entries import Cut, CutCost
 from remnants.model import Kind, Piece, Plan
 from remnants.model.attributes import PLAIN
+from remnants.model.money import shared_out
 
 __all__ = ["DonorCut", "cut_donors"]
 
@@ -31,6 +32,7 @@ def cut_donors(plan: Plan, donors: Mapping[str, Piece], *, keep: Keeps, new_tag:
 
     The largest usable leftover keeps the donor's tag, which is on it; every other usable one becomes an offcut with a tag of its
     own and all that is told of the donor, but for what stays with that (`Attribute.stays`). What is not worth keeping is waste.
+    What the donor had cost is shared by area among all of them, to the minor unit.
     """
     cuts: dict[str, list[Ring]] = {}
     for patch in plan.patches:
@@ -48,7 +50,19 @@ def _cut(donor: Piece, cuts: list[Ring], keep: Keeps, new_tag: Callable[[], str]
     offcuts = tuple(_offcut(donor, outline, new_tag()) for outline in kept[1:])
     taken_mm2 = sum(area_mm2(cut) for cut in cuts)
     cut = Cut(kept[0] if kept else None, taken_mm2, waste_mm2, tuple(offcut.tag for offcut in offcuts))
-    return DonorCut(donor.tag, cut, offcuts)
+    return _with_cost(donor, DonorCut(donor.tag, cut, offcuts))
+
+
+def _with_cost(donor: Piece, made: DonorCut) -> DonorCut:
+    """The same with what the donor had cost shared by area; as it is where that isn't known."""
+    if donor.cost is None:
+        return made
+    cut = made.cut
+    left_mm2 = cut.remaining.usable_area_mm2 if cut.remaining else 0.0
+    own_mm2 = [offcut.outline.usable_area_mm2 for offcut in made.offcuts]
+    taken, left, waste, *own = shared_out(donor.cost, [cut.taken_mm2, left_mm2, cut.waste_mm2, *own_mm2])
+    offcuts = tuple(replace(offcut, cost=cost) for offcut, cost in zip(made.offcuts, own, strict=True))
+    return replace(made, cut=replace(cut, cost=CutCost(left, taken, waste)), offcuts=offcuts)
 
 
 def _offcut(donor: Piece, outline: Outline, tag: str) -> Piece:

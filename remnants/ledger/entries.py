@@ -7,6 +7,7 @@ from enum import StrEnum
 from remnants.errors import BadInput, Fault
 from remnants.geometry import Outline
 from remnants.model import Piece
+from remnants.model.money import Money
 
 __all__ = [
     "Act",
@@ -15,6 +16,7 @@ __all__ = [
     "Corrected",
     "Counted",
     "Cut",
+    "CutCost",
     "Discarded",
     "Entry",
     "Held",
@@ -93,17 +95,31 @@ class Released:
     """No longer kept for a job."""
 
 
+@dataclass(frozen=True, slots=True)
+class CutCost:
+    """What a donor had cost, shared by area: with what remains under its tag, with what was taken, with waste.
+
+    With what its offcuts were given they add up to what the donor had cost before, to the minor unit.
+    """
+
+    left: Money
+    taken: Money
+    waste: Money
+
+
 @dataclass(frozen=True)
 class Cut:
     """Parts were cut from it. What remains keeps its tag (None: nothing usable does); other usable leftovers are `offcuts`.
 
     The usable area before is `taken_mm2` + `waste_mm2` + that of the remaining outline and of the offcuts, to the tolerance.
+    `cost` is None where the donor's isn't known, and in entries from before costs were shared: what remains keeps all of it.
     """
 
     remaining: Outline | None
     taken_mm2: float
     waste_mm2: float
     offcuts: tuple[str, ...] = ()
+    cost: CutCost | None = None
 
 
 @dataclass(frozen=True, slots=True)

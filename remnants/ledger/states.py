@@ -203,12 +203,13 @@ def _after(before: Standing | None, entry: Entry) -> Standing:  # noqa: PLR0911,
             return replace(before, stage=Stage.HELD, hold=Hold(job, until))
         case Released():
             return replace(before, stage=Stage.STOCKED if before.stage is Stage.HELD else before.stage, hold=None)
-        case Cut(remaining):
+        case Cut(remaining, cost=cost):
             if not before.free_for(entry.signed.job, at.date()):
                 raise NotAllowed(f"{entry.tag} is {before.words} ({before.signed.words}): it can't be cut for another job")
             if remaining is None:
                 return replace(before, stage=Stage.USED, hold=None, seen_at=at)
-            return replace(before, piece=replace(before.piece, outline=remaining), stage=Stage.STOCKED, hold=None, seen_at=at)
+            left = replace(before.piece, outline=remaining, cost=cost.left if cost else before.piece.cost)
+            return replace(before, piece=left, stage=Stage.STOCKED, hold=None, seen_at=at)
         case Moved(place, room, customer):
             moved = replace(before.piece, place=place, room=room, customer=customer)
             return _lies(before, moved, at)

@@ -270,7 +270,7 @@ PIECE: tuple[Attribute, ...] = (
         told="what its pile is made of, such as 80% wool, 20% nylon",
         headings=("fiber", "yarn", "pile fibre", "pile fiber"),
     ),
-    a_text("supplier", told="who delivered it", headings=("vendor", "bought from", "mill")),
+    a_text("supplier", told="who delivered it", headings=("vendor", "bought from", "mill"), seen_by=Role.MANAGE),
     a_text("roll_number", told="the number of the roll it came from", headings=("roll no",)),
     Attribute(
         "received_on",
@@ -282,7 +282,7 @@ PIECE: tuple[Attribute, ...] = (
     Attribute(
         "cost",
         Value.MONEY,
-        told='what it was bought for, such as "670.13 EUR"',
+        told='what was paid for it, such as "670.13 EUR", or by area, such as "18.50 EUR per m2"',
         headings=("cost price", "bought for", "purchase price"),
         hint="SUM",
         seen_by=Role.MANAGE,

@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from enum import StrEnum
@@ -10,7 +11,7 @@ from fractions import Fraction
 from remnants.errors import BadInput, Fault
 from remnants.units import MM2_PER_FT2, MM2_PER_M2, MM2_PER_YD2, MM_PER_FT, MM_PER_YD
 
-__all__ = ["Money", "Per", "Price", "amount_of", "minor_digits", "money_of"]
+__all__ = ["Money", "Per", "Price", "amount_of", "cost_of", "minor_digits", "money_of", "shared_out"]
 
 _WITHOUT = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"
 _THREE = "BHD IQD JOD KWD LYD OMR TND"
@@ -133,6 +134,51 @@ def money_of(text: str) -> Money:
     if minor != int(minor):
         raise BadInput(f"{text.strip()!r} is no sum: {currency} has {digits or 'no'} digits after the point")
     return Money(int(minor), currency)
+
+
+_RATE = re.compile(r"(?P<figure>\d{1,12}(?:[.,]\d+)?)\s*(?P<currency>[A-Za-z]{3})\s*(?:/|\bper\b)\s*(?P<per>.+)", re.IGNORECASE)
+_AREA_WORDS = {
+    **dict.fromkeys(("m2", "m²", "sq m", "square metre", "square meter"), Per.M2),
+    **dict.fromkeys(("yd2", "yd²", "sq yd", "square yard"), Per.YD2),
+    **dict.fromkeys(("ft2", "ft²", "sq ft", "square foot"), Per.FT2),
+}
+
+
+def cost_of(text: str) -> "Money | Price":
+    """What a text says that a piece was bought for: as a whole (`670.13 EUR`), or by area (`18.50 EUR per m2`, `22 USD/yd2`).
+
+    Raises BadInput for neither.
+    """
+    told = _RATE.fullmatch(text.strip())
+    if not told:
+        return money_of(text)
+    per = _AREA_WORDS.get(" ".join(told["per"].casefold().replace(".", "").split()))
+    if per is None:
+        shown = text.strip() if len(text) <= 40 else text[:37] + "..."
+        raise BadInput(f"{shown!r} is no price of an area: write it like 18.50 EUR per m2; yd2 and ft2 are known too")
+    currency = told["currency"].upper()
+    return Price(currency, amount_of(told["figure"].replace(",", "."), currency), per)
+
+
+def shared_out(whole: Money, areas_mm2: Sequence[float]) -> tuple[Money, ...]:
+    """The sum shared by areas (mm²), to the minor unit: the shares add up to the whole exactly.
+
+    Each is rounded down, and what is left over goes, a minor unit each, to those that lost most by it, the first before others
+    alike (the method of largest remainders). Where there is no area at all the first has everything. Raises ValueError for none.
+    """
+    areas = [Fraction(max(area, 0.0)) for area in areas_mm2]
+    total = sum(areas, Fraction(0))
+    if not areas:
+        raise ValueError("nothing to share it among")
+    exact = [whole.minor * area / total if total else Fraction(0) for area in areas]
+    shares = [math.floor(share) for share in exact]
+    lost = sorted(range(len(areas)), key=lambda at: (shares[at] - exact[at], at))
+    left = whole.minor - sum(shares)
+    for at in lost[:left] if total else ():
+        shares[at] += 1
+    if not total:
+        shares[0] = whole.minor
+    return tuple(Money(share, whole.currency) for share in shares)
 
 
 def amount_of(text: str | float, currency: str) -> Fraction:

@@ -125,7 +125,7 @@ def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911 - one line
             return f"to {_size(piece, unit)}, {piece.colour} {piece.lot}".rstrip()
         case Held(_, until):
             return f"until {until}"
-        case Cut(remaining, taken_mm2, waste_mm2, offcuts):
+        case Cut(remaining, taken_mm2, waste_mm2, offcuts, _):
             rest = [] if remaining else ["nothing left"]
             made = [f"offcuts {', '.join(offcuts)}"] if offcuts else []
             taken = f"{write_area(taken_mm2, unit)} out, {write_area(waste_mm2, unit)} waste"

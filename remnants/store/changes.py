@@ -13,6 +13,7 @@ from remnants.ledger import (
     Corrected,
     Counted,
     Cut,
+    CutCost,
     Discarded,
     Held,
     Moved,
@@ -25,6 +26,7 @@ from remnants.ledger import (
     Undone,
 )
 from remnants.model import Piece
+from remnants.model.money import money_of
 from remnants.store.rows import DERIVED_COLUMNS, PIECE_COLUMNS, UNTOLD, piece_of, piece_row, rings_of, rings_text
 
 __all__ = ["change_of", "facts_of", "facts_of_received"]
@@ -48,9 +50,10 @@ def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911 - one line a kind
             return {"piece": _piece_facts(piece)}
         case Held(job, until):
             return {"job": job, "until": until.isoformat()}
-        case Cut(remaining, taken_mm2, waste_mm2, offcuts):
+        case Cut(remaining, taken_mm2, waste_mm2, offcuts, cost):
             rings = rings_text(remaining) if remaining else None
-            return {"remaining": rings, "taken_mm2": taken_mm2, "waste_mm2": waste_mm2, "offcuts": list(offcuts)}
+            told = {"remaining": rings, "taken_mm2": taken_mm2, "waste_mm2": waste_mm2, "offcuts": list(offcuts)}
+            return told | ({"cost": [cost.left.written, cost.taken.written, cost.waste.written]} if cost else {})
         case Moved(place, room, customer, until, back):
             loan = ({"until": until.isoformat()} if until else {}) | ({"back": True} if back else {})
             return {"place": place, "room": room, "customer": customer} | loan
@@ -84,7 +87,8 @@ def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911, PLR0912 - one li
         case Act.RELEASED:
             return Released()
         case Act.CUT:
-            return Cut(_outline(facts["remaining"]), facts["taken_mm2"], facts["waste_mm2"], tuple(facts["offcuts"]))
+            cost = CutCost(*map(money_of, facts["cost"])) if facts.get("cost") else None
+            return Cut(_outline(facts["remaining"]), facts["taken_mm2"], facts["waste_mm2"], tuple(facts["offcuts"]), cost)
         case Act.MOVED:
             until = date.fromisoformat(facts["until"]) if facts.get("until") else None
             back = facts.get("back", False)

@@ -22,7 +22,7 @@ from remnants.actions.fit_job import Fitted, fit_job
 from remnants.actions.job_names import Which, jobs_called
 from remnants.actions.keep_job import State, cut_job, cut_plan, every_job, find_job, hold_job, release_job
 from remnants.actions.keep_safe import verify
-from remnants.actions.loans import lend, what_is_lent
+from remnants.actions.loans import ON_LOAN, lend, what_is_lent
 from remnants.actions.log_pieces import log_pieces
 from remnants.actions.rack import pieces_at
 from remnants.actions.show_piece import history_of, show_piece
@@ -226,7 +226,9 @@ class Shop(RuleBasedStateMachine):
         if not hasattr(self, "catalogue"):
             return
         away = {standing.piece.tag for standing in on_the_way(self.catalogue)}
-        there = {standing.piece.tag for place in ("Bay 3", *PLACES, *GOALS) for standing in pieces_at(self.catalogue, place)}
+        there = {
+            standing.piece.tag for place in ("Bay 3", ON_LOAN, *PLACES, *GOALS) for standing in pieces_at(self.catalogue, place)
+        }
         for standing in pieces.every_standing(self.catalogue):
             tag = standing.piece.tag
             assert (standing.way is not None) == (standing.stage is Stage.ON_THE_WAY) == (tag in away)
