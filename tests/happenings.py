@@ -24,7 +24,7 @@ from tests.harmed import a_picture, fitted
 from tests.stock_values import SIGNED, a_piece, a_stock, a_style
 from tests.store.contract.stores import contents
 
-__all__ = ["PICTURE", "Shop"]
+__all__ = ["PICTURE", "Shop", "log"]
 
 STYLES = tuple(a_style(name, repeat=None, row_mm=None) for name in ("Velder Loop", "Harrow Twist"))
 JOBS = ("Alder Court 7", "Fir Lane 2", "Elm Row 3")

@@ -74,6 +74,7 @@ VERBS = {
     "count": "count what lies at a place, and book what is missing or misplaced",
     "racks": "list the places that something lies at, by branch, or what lies at one",
     "age": "list what may not be worth its shelf",
+    "worth": "tell what the stock cost and what it is worth today",
     "customer": "put in who has carpet of ours, or tell what they have",
     "forget": "erase who a customer is; the carpet stays",
     "send": "send pieces to another branch or into a van",

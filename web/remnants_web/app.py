@@ -49,6 +49,7 @@ from remnants_web.transfers import area as transfers
 from remnants_web.unsent import area as unsent
 from remnants_web.whole_lengths import keep_lengths_whole
 from remnants_web.words import add_words
+from remnants_web.worth import area as worth
 
 __all__ = ["create_app"]
 
@@ -74,6 +75,7 @@ AREAS = (
     ),
     *(
         stock,
+        worth,
         transfers,
         me,
         second_factor,

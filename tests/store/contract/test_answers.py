@@ -24,6 +24,8 @@ from remnants.actions import Catalogue
 from remnants.actions.move_catalogue import move_catalogue
 from remnants.errors import RemnantsError
 from remnants.ledger.over_time import Step
+from remnants.ledger.worth import By
+from remnants.rules import KeepRule
 from remnants.store.file_catalogue import FileCatalogue
 from remnants.units import Unit
 from tests.full_shop import a_full_catalogue
@@ -69,6 +71,8 @@ VALUES: dict[str, list[Any]] = {
     "bar_mm: float": [99.5],
     "step: Step": list(Step),
     "unit: Unit": [Unit.MM],
+    "by: By": list(By),
+    "keep: KeepRule": [KeepRule()],
     "label: tuple[str, str, str]": [("Velder Loop", "Oatmeal", "4471-B")],
     "now: datetime": [NOW],
     "at: datetime": [NOW],

@@ -1,0 +1,79 @@
+"""What the stock cost and what it is worth today: by style, by branch, by age, by supplier."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from remnants.actions.shop_rules import keep_rule
+from remnants.ledger.over_time import AGES
+from remnants.ledger.worth import By, WorthSum
+from remnants.model.branches import Branches
+from remnants.model.money import Money
+from remnants.rules import KeepRule
+from remnants.store import Catalogue, branches
+from remnants.store.worth import worth_sums
+
+__all__ = ["StockWorth", "WorthLine", "stock_worth"]
+
+
+@dataclass(frozen=True, slots=True)
+class WorthLine:
+    """Pieces in store that have something in common: how many, their usable area (mm²), and of how many nobody told the cost.
+
+    `cost` is what was paid for what is left of the others, `worth` the cost of those that would be kept today: a sum for each
+    currency, in the order of their codes.
+    """
+
+    name: str
+    pieces: int
+    area_mm2: float
+    untold: int
+    cost: tuple[Money, ...]
+    worth: tuple[Money, ...]
+
+
+@dataclass(frozen=True)
+class StockWorth:
+    """The sums: of all, and line by line by each; `keep` is what a piece must hold to be worth anything."""
+
+    keep: KeepRule
+    all: WorthLine
+    lines: Mapping[By, tuple[WorthLine, ...]]
+
+
+def stock_worth(catalogue: Catalogue, *, today: date) -> StockWorth:
+    """Remnants and offcuts on hand, held ones too, as of today. Ages go from new to old, all else by name."""
+    keep, whose = keep_rule(catalogue, today=today), branches.all_branches(catalogue)
+    sums = {by: worth_sums(catalogue, by, keep, today=today) for by in By}
+    return StockWorth(keep, _line("all", sums[By.STYLE]), {by: _lines(by, sums[by], whose) for by in By})
+
+
+def _lines(by: By, sums: Iterable[WorthSum], whose: Branches) -> tuple[WorthLine, ...]:
+    found: dict[str, list[WorthSum]] = defaultdict(list)
+    for each in sums:
+        found[_name(by, each.key, whose)].append(each)
+    names = [age.word for age in AGES if age.word in found] if by is By.AGE else sorted(found)
+    return tuple(_line(name, found[name]) for name in names)
+
+
+def _name(by: By, key: str, whose: Branches) -> str:
+    match by:
+        case By.AGE:
+            return AGES[int(key)].word
+        case By.BRANCH:
+            return whose.words_of(key) or (whose.branches[0].name if whose.branches else "the shop")
+        case By.SUPPLIER:
+            return key or "not told"
+    return key
+
+
+def _line(name: str, sums: Iterable[WorthSum]) -> WorthLine:
+    every = list(sums)
+    told = sorted({each.currency for each in every if each.currency})
+    cost, worth = (
+        tuple(Money(sum(getattr(each, field) for each in every if each.currency == code), code) for code in told)
+        for field in ("cost_minor", "worth_minor")
+    )
+    untold = sum(each.pieces for each in every if not each.currency)
+    return WorthLine(name, sum(each.pieces for each in every), sum(each.area_mm2 for each in every), untold, cost, worth)

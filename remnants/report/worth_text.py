@@ -1,0 +1,31 @@
+"""What stock cost and is worth, as tables for a terminal and a page."""
+
+from collections.abc import Iterable, Sequence
+
+from rich.table import Table
+
+from remnants.model.money import Money
+from remnants.units import Unit, write_area
+
+__all__ = ["TOLD_AS", "sums_words", "worth_table"]
+
+TOLD_AS = "Cost is what was paid for all that is left; worth is the cost of what would be kept today."
+"""What the two figures are."""
+
+WorthRow = tuple[str, int, float, int, Sequence[Money], Sequence[Money]]
+"""Name, pieces, area (mm²), pieces whose cost nobody told, cost, worth."""
+
+
+def worth_table(rows: Iterable[WorthRow], head: str, unit: Unit) -> Table:
+    """A line each: its name under `head`, pieces, area, cost, worth, and of how many pieces no cost is told."""
+    table = Table(box=None, pad_edge=False, header_style="bold")
+    for heading in (head, "pieces", "area", "cost", "worth", "cost not told"):
+        table.add_column(heading, justify="left" if heading == head else "right")
+    for name, pieces, area_mm2, untold, cost, worth in rows:
+        table.add_row(name, f"{pieces:,}", write_area(area_mm2, unit), sums_words(cost), sums_words(worth), f"{untold:,}")
+    return table
+
+
+def sums_words(sums: Sequence[Money]) -> str:
+    """The sums beside each other, one a currency: `1,200.00 EUR, 300 JPY`."""
+    return ", ".join(map(str, sums))

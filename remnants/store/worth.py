@@ -1,0 +1,69 @@
+"""What is in store by what was paid for it: sums made by the store. Areas mm², lengths mm, money in whole minor units.
+
+Whether a plain piece would be kept the store tells from its two sides; of an odd one the largest rectangle has to be found, so
+those, and only those that could be kept, are read.
+"""
+
+from collections import defaultdict
+from datetime import date, timedelta
+
+from remnants.geometry import TOLERANCE_MM
+from remnants.geometry.rectangles import largest_rectangle
+from remnants.ledger.over_time import AGES
+from remnants.ledger.worth import By, WorthSum
+from remnants.rules import KeepRule
+from remnants.store.catalogue import Catalogue
+from remnants.store.rows import rings_of
+
+__all__ = ["worth_sums"]
+
+_MINOR = "CAST(replace(substr(cost, 1, length(cost) - 4), '.', '') AS BIGINT)"
+"""A cost is kept as `Money.written`: all its minor digits, a blank, three letters."""
+_CURRENCY = "coalesce(substr(cost, length(cost) - 2), '')"
+_IN_STORE = "kind IN ('remnant', 'offcut') AND stage IN ('in stock', 'held')"
+_HOLDS = "(across_mm >= ? AND along_mm >= ? OR across_mm >= ? AND along_mm >= ?)"
+_KEYS = {By.STYLE: "style", By.BRANCH: "place", By.SUPPLIER: "supplier"}
+_CAME = "JOIN (SELECT tag, substr(max(at), 1, 10) AS came FROM entry WHERE act = 'received' GROUP BY tag) AS coming USING (tag)"
+
+
+def worth_sums(catalogue: Catalogue, by: By, keep: KeepRule, *, today: date) -> tuple[WorthSum, ...]:
+    """Remnants and offcuts on hand, held ones too, by key and currency. Worth is the cost of what `keep` would keep.
+
+    The age counts from the day on which the piece was received, as told or else as the ledger has it.
+    """
+    key, first, source = _key(by, today)
+    least, most = sorted((keep.short_mm - TOLERANCE_MM, keep.long_mm - TOLERANCE_MM))
+    holds = [least, most, most, least]
+    sql = (
+        f"SELECT {key} AS key, {_CURRENCY} AS currency, count(*), sum(area_mm2), CAST(coalesce(sum({_MINOR}), 0) AS BIGINT),"
+        f" CAST(coalesce(sum(CASE WHEN staircase IS NULL AND {_HOLDS} THEN {_MINOR} END), 0) AS BIGINT)"
+        f" FROM {source} WHERE {_IN_STORE} GROUP BY 1, 2 ORDER BY 1, 2"
+    )
+    odd = _odd_worth(catalogue, f"{key} AS key, {_CURRENCY} AS currency", source, [*first, *holds], keep)
+    made = []
+    for name, currency, count, area_mm2, cost, worth in catalogue.execute(sql, [*first, *holds]):
+        made.append(WorthSum(str(name), currency, count, area_mm2, cost, worth + odd.get((str(name), currency), 0)))
+    return tuple(made)
+
+
+def _odd_worth(catalogue: Catalogue, named: str, source: str, values: list[object], keep: KeepRule) -> dict[tuple[str, str], int]:
+    """What the odd pieces that would be kept had cost, by key and currency, which `named` tells in SQL."""
+    sql = (
+        f"SELECT {named}, {_MINOR} AS minor, rings, pile_deg FROM {source}"
+        f" WHERE {_IN_STORE} AND staircase IS NOT NULL AND cost IS NOT NULL AND {_HOLDS}"
+    )
+    found: dict[tuple[str, str], int] = defaultdict(int)
+    for row in catalogue.query(sql, values):
+        largest = largest_rectangle(rings_of(row["rings"]), row["pile_deg"])
+        if keep.worth_keeping(largest.width_mm, largest.length_mm):
+            found[str(row["key"]), row["currency"]] += row["minor"]
+    return found
+
+
+def _key(by: By, today: date) -> tuple[str, list[str], str]:
+    """SQL for what the sums are by, its values, and from where."""
+    if by is not By.AGE:
+        return _KEYS[by], [], "piece"
+    since = [(today - timedelta(days=age.under_days)).isoformat() for age in AGES if age.under_days]
+    cases = " ".join(f"WHEN coalesce(received_on, came) > ? THEN {index}" for index in range(len(since)))
+    return f"CASE {cases} ELSE {len(since)} END", since, f"piece {_CAME}"
