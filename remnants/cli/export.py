@@ -5,8 +5,8 @@
     remnants export for-the-mill.csv --for-others
 
 `remnants log` reads both back the same. Styles, branches, vans and what is on the way stand in the stock file alone; the ledger
-stays in the catalogue, whose whole copy is `remnants backup`. What is handed to somebody outside is written `--for-others`: without
-costs and suppliers, and without what customers have, branches, vans and what is on the way.
+stays in the catalogue, whose whole copy is `remnants backup`. What is handed to somebody outside is written `--for-others`:
+without costs and suppliers, and without what customers have, branches, vans and what is on the way.
 """
 
 import argparse

@@ -14,7 +14,7 @@ from remnants.exchange.stock_branches import BRANCH_KEYS, read_branches, ways_re
 from remnants.geometry import Outline
 from remnants.limits import PIECES, STYLES
 from remnants.model import Colourway, Piece, Repeat, Style
-from remnants.model.attributes import PLAIN
+from remnants.model.attributes import PLAIN, Value
 from remnants.model.money import Money, Price
 from remnants.model.style_attributes import STYLE_PLAIN
 from remnants.units import Unit
@@ -104,9 +104,10 @@ def twice(tag: str, other: str, others: str) -> str:
 def piece_made(entry: PieceEntry) -> Piece:
     """The piece that an entry tells, lengths mm. Raises BadInput with places inside the entry."""
     outline, told = piece_outline(entry), plain_fields(PLAIN, entry)
-    return Piece(outline=outline, motif=entry.motif, lab=shade_of(entry), **told | {"cost": _whole(told["cost"], outline)})
+    sums = {each.field: _whole(told[each.field], outline) for each in PLAIN if each.value is Value.MONEY}
+    return Piece(outline=outline, motif=entry.motif, lab=shade_of(entry), **told | sums)
 
 
-def _whole(cost: Money | Price | None, outline: Outline) -> Money | None:
-    """What was paid for the whole piece, where a price by area is told: for its usable area, rounded half up."""
-    return cost.of(1000.0, outline.usable_area_mm2 / 1000.0) if isinstance(cost, Price) else cost
+def _whole(told: Money | Price | None, outline: Outline) -> Money | None:
+    """The sum for the whole piece, where a price by area is told: for its usable area, rounded half up."""
+    return told.of(1000.0, outline.usable_area_mm2 / 1000.0) if isinstance(told, Price) else told

@@ -289,6 +289,23 @@ PIECE: tuple[Attribute, ...] = (
         stays=True,
     ),
     Attribute(
+        "offered_at",
+        Value.MONEY,
+        told='price that it is offered for, such as "40 EUR", or by area',
+        headings=("asking price", "offered for"),
+        hint="SUM",
+        stays=True,
+    ),
+    Attribute(
+        "keep_until",
+        Value.DATE,
+        label="kept until",
+        told="not listed as something to clear out until this day",
+        headings=("kept until",),
+        hint="DATE",
+        stays=True,
+    ),
+    Attribute(
         "hidden",
         Value.YES_NO,
         told="of a laid piece: yes where nobody sees that floor, as under a wardrobe",

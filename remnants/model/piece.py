@@ -44,8 +44,9 @@ class Piece:
     `motif` is a point of the piece where the pattern's reference point lies; `worn` runs from 0 new to 4 heavily worn.
     `lab` is its measured shade; `room` names the room that a laid or kept piece lies or lay in.
     `customer` is the reference of whoever has it, empty for the shop itself. `hidden` tells of a laid piece whether nobody sees
-    that floor; None where it is not known. `cost` is what was paid for it, for
-    all that is left of it. `photo_bar_mm` is how
+    that floor; None where it is not known. `cost` is what was paid for
+    all that is left of it, `offered_at` the price that it is offered for. Until `keep_until` it is not listed as something to
+    clear out. `photo_bar_mm` is how
     far off its outline may be, which is drawn in by that already, where it was measured from the photograph of that digest.
     """
 
@@ -67,6 +68,8 @@ class Piece:
     roll_number: str = ""
     received_on: date | None = None
     cost: Money | None = None
+    offered_at: Money | None = None
+    keep_until: date | None = None
     hidden: bool | None = None
     photo_bar_mm: float | None = None
     photo_digest: str = ""

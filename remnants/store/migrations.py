@@ -296,6 +296,10 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("pieces that are lent", LOANS),
     Migration("roles of people at branches", BRANCH_ROLES),
     Migration("the branch that a person works from", OWN_BRANCH),
+    Migration(
+        "what is offered, and what is not to be cleared out",
+        "ALTER TABLE piece ADD COLUMN offered_at TEXT;\nALTER TABLE piece ADD COLUMN keep_until TEXT;",
+    ),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

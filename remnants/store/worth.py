@@ -15,7 +15,7 @@ from remnants.rules import KeepRule
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import rings_of
 
-__all__ = ["worth_sums"]
+__all__ = ["tags_kept", "worth_sums"]
 
 _MINOR = "CAST(replace(substr(cost, 1, length(cost) - 4), '.', '') AS BIGINT)"
 """A cost is kept as `Money.written`: all its minor digits, a blank, three letters."""
@@ -67,3 +67,9 @@ def _key(by: By, today: date) -> tuple[str, list[str], str]:
     since = [(today - timedelta(days=age.under_days)).isoformat() for age in AGES if age.under_days]
     cases = " ".join(f"WHEN coalesce(received_on, came) > ? THEN {index}" for index in range(len(since)))
     return f"CASE {cases} ELSE {len(since)} END", since, f"piece {_CAME}"
+
+
+def tags_kept(catalogue: Catalogue, today: date) -> frozenset[str]:
+    """The tags of the pieces in store that are not to be cleared out until a day after this one."""
+    sql = f"SELECT tag FROM piece WHERE keep_until > ? AND {_IN_STORE}"
+    return frozenset(row["tag"] for row in catalogue.query(sql, [today.isoformat()]))

@@ -13,6 +13,7 @@ from remnants_web.ask import keep_desks
 from remnants_web.away import area as away
 from remnants_web.bookings import area as bookings
 from remnants_web.changes import area as changes
+from remnants_web.clear_out import area as clear_out
 from remnants_web.coming_in import area as coming
 from remnants_web.count import area as count
 from remnants_web.customer_page import area as customer_page
@@ -76,6 +77,7 @@ AREAS = (
     *(
         stock,
         worth,
+        clear_out,
         transfers,
         me,
         second_factor,

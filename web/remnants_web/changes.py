@@ -18,7 +18,7 @@ from remnants_web.problems import STATUS, wants_json
 from remnants_web.sent_texts import sent_key, sent_why
 from remnants_web.shop import catalogue
 
-__all__ = ["area"]
+__all__ = ["after_change", "area", "version_seen"]
 
 area = Blueprint("changes", __name__, url_prefix="/pieces")
 
@@ -29,8 +29,8 @@ def move(tag: str) -> Response:
     """Says where a piece lies now."""
     place, room = request.form.get("place", ""), request.form.get("room", "")
     own = branch_told()
-    do = partial(move_piece, catalogue(), tag, place, room=room, own=own, seen=_seen(), signed=signature(), key=sent_key())
-    return _done(tag, do, told=True)
+    do = partial(move_piece, catalogue(), tag, place, room=room, own=own, seen=version_seen(), signed=signature(), key=sent_key())
+    return after_change(tag, do)
 
 
 @area.post("/<path:tag>/discard")
@@ -38,17 +38,19 @@ def move(tag: str) -> Response:
 def discard(tag: str) -> Response:
     """Takes a piece out of stock for good."""
     signed = signature(sent_why())
-    return _done(tag, lambda: discard_piece(catalogue(), tag, seen=_seen(), signed=signed, key=sent_key()), told=True)
+    return after_change(tag, lambda: discard_piece(catalogue(), tag, seen=version_seen(), signed=signed, key=sent_key()))
 
 
 @area.post("/<path:tag>/undo")
 @needs(Role.WORK)
 def undo(tag: str) -> Response:
     """Takes back what last happened to a piece, by a new entry."""
-    return _done(tag, lambda: undo_last(catalogue(), tag, seen=_seen(), signed=signature(), key=sent_key()))
+    return after_change(
+        tag, lambda: undo_last(catalogue(), tag, seen=version_seen(), signed=signature(), key=sent_key()), told=False
+    )
 
 
-def _done(tag: str, change: Callable[[], object], *, told: bool = False) -> Response:
+def after_change(tag: str, change: Callable[[], object], *, told: bool = True) -> Response:
     """The piece's page after the change, `told` there with the way to take it back, or the page that the form goes back to.
 
     Where somebody was first, what they did and the way to look again.
@@ -65,7 +67,7 @@ def _done(tag: str, change: Callable[[], object], *, told: bool = False) -> Resp
     return redirect(url_for("pieces.show", tag=tag, did=did), 303)
 
 
-def _seen() -> int | None:
+def version_seen() -> int | None:
     """The version of the piece that the form's page showed; None from a form without it. Raises BadInput."""
     text = request.form.get("seen", "")
     if text and digits(text) is None:
