@@ -52,8 +52,11 @@ NARROWEST, ROUNDS, TIMES_WIDER = 100, 4, 5
 SKYLINES_OF_ALL = 24_000
 """Guides by chance begin with so many skylines among all items together, a step for each."""
 
-BY_CHANCE_FEW, BY_CHANCE_MANY = 12, 60
-"""Guides by chance in each round: of many items nothing else, of few in narrower beams than those before them."""
+BY_CHANCE_MANY = 60
+"""Guides by chance in each round among many items, where nothing else is tried."""
+
+BY_CHANCE_FEW, CHANCE_FEW_FROM = 12, 2500
+"""Among few items guides found by trial mostly do, in beams so wide; what they miss, chance tries in narrower ones after them."""
 
 FIRST_STEP, LEAST_STEP, SMALLER_STEP = 0.35, 0.1, 0.75
 """A beam by chance aims below the best by such a share of what it lies above the bound: by less after each that found nothing."""
@@ -84,7 +87,8 @@ def shorten_by_beams(problem: StripProblem, *, length: int, bound: int, watch: W
         if few:
             for way in WAYS_FEW:
                 search.halve(way, most)
-            search.by_chance(BY_CHANCE_FEW, max(NARROWEST, most // TIMES_WIDER), at_bound=True)
+            if most >= CHANCE_FEW_FROM:
+                search.by_chance(BY_CHANCE_FEW, most // TIMES_WIDER, at_bound=True)
         else:
             search.by_chance(BY_CHANCE_MANY, most, at_bound=False)
         if search.over() or not search.cut_short:
