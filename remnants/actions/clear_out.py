@@ -11,9 +11,9 @@ from remnants.model.money import Money, money_of
 from remnants.store import Catalogue
 from remnants.store.worth import tags_kept
 
-__all__ = ["LONGEST_KEPT", "ToClear", "keep_piece", "offer_piece", "to_clear_out"]
+__all__ = ["MOST_DAYS", "ToClear", "keep_piece", "offer_piece", "to_clear_out"]
 
-LONGEST_KEPT = 730
+MOST_DAYS = 730
 """Days for which a piece may be kept off the list at most (common practice, no source)."""
 
 
@@ -40,7 +40,7 @@ def keep_piece(catalogue: Catalogue, tag: str, *, days: int, seen: int | None = 
     `seen` is the version of the piece as who keeps it saw it. Raises BadInput at `days` and `why`, NotFound, NotAllowed;
     StockChanged when something happened to it since.
     """
-    faults = [] if 1 <= days <= LONGEST_KEPT else [Fault("days", f"{days} days: give 1 to {LONGEST_KEPT}")]
+    faults = [] if 1 <= days <= MOST_DAYS else [Fault("days", f"{days} days: give 1 to {MOST_DAYS}")]
     if not signed.why.strip():
         faults.append(Fault("why", "say why it is kept: whoever looks at it next wants to know"))
     if faults:

@@ -3,7 +3,7 @@
 from flask import Blueprint, render_template, request
 from werkzeug.wrappers import Response
 
-from remnants.actions.clear_out import LONGEST_KEPT, keep_piece, offer_piece, to_clear_out
+from remnants.actions.clear_out import MOST_DAYS, keep_piece, offer_piece, to_clear_out
 from remnants.errors import BadInput, Fault
 from remnants.limits import TEXT_CHARACTERS
 from remnants.model import Role
@@ -28,7 +28,7 @@ USUAL_DAYS = 90
 def show() -> str:
     """The list, what stands for the least carpet of full value first."""
     found = to_clear_out(catalogue(), now=settings().now(), most=MOST)
-    return render_template("clear_out.html", found=found, most=MOST, usual_days=USUAL_DAYS, longest=LONGEST_KEPT)
+    return render_template("clear_out.html", found=found, most=MOST, usual_days=USUAL_DAYS, longest=MOST_DAYS)
 
 
 @area.post("/<path:tag>/keep")
@@ -37,7 +37,7 @@ def keep(tag: str) -> Response:
     """Keeps a piece off the list for some days, for a reason."""
     days, signed = digits(request.form.get("days", "")), signature(sent_why())
     if days is None:
-        raise BadInput([Fault("days", f"say for how many days: a whole number, 1 to {LONGEST_KEPT}")])
+        raise BadInput([Fault("days", f"say for how many days: a whole number, 1 to {MOST_DAYS}")])
     return after_change(tag, lambda: keep_piece(catalogue(), tag, days=days, seen=version_seen(), signed=signed, key=sent_key()))
 
 
