@@ -147,3 +147,8 @@ def test_rows_come_as_two_candidates_and_are_refused_where_none_are_to_be_seen(r
     assert abs((first["bearing"] + 90.0) % 180.0 - 90.0) <= first["bearing_bar"]
     assert abs(first["apart"]["length"] - 7.0) <= first["apart"]["bar"] < 0.2
     assert abs(second["bearing"] - 90.0) < 1.0
+    kept = remnants.ok("measure", photo, "--rows", at, "--take", "1", "--style", "Ribbed").splitlines()[2]
+    assert kept == "Ribbed is described by candidate 1; `remnants style` tells it"
+    assert "row" in remnants.ok("style", "Ribbed")
+    assert "--take 1 --style NAME" in remnants.refused("measure", photo, "--rows", at, "--take", "1", code=2)
+    assert "give --rows X,Y too" in remnants.refused("measure", photo, "--take", "1", "--style", "Ribbed", code=2)

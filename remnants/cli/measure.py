@@ -5,12 +5,14 @@
     remnants measure hall.jpg --corners 812,640 1020,655 1004,880 --flat flat.jpg
     remnants measure hall.jpg --tap 912,760
     remnants measure hall.jpg --rows 1200,400
+    remnants measure hall.jpg --rows 1200,400 --take 1 --style "Velder Loop"
 
 Print the page with `remnants photo-page` and tell its check bar once. Every length comes with how far off it may be: 95 of 100
 lie within. --flat writes the carpet as seen from straight above, with the outline drawn in.
 
 --rows tells which way the rows run round a pixel, how far apart they are, and the repeat of the pattern. Two candidates are told,
-the stronger first: look at the carpet and choose. Which way the pile lays no photograph tells: stroke it.
+the stronger first: look at the carpet and choose. Which way the pile lays no photograph tells: stroke it. With --take 1 and
+--style the first one describes that style: its repeat with how far off that may be, and how far apart its rows are.
 
 --scaled writes a piece's carpet with its scale, by which `remnants fit --preview` shows a repair before it is made.
 --known tells whether what a tape says lies within the bar: to try your own phone.
@@ -20,9 +22,12 @@ the stronger first: look at the carpet and choose. Which way the pile lays no ph
 import argparse
 from pathlib import Path
 
+from remnants.actions import open_catalogue
 from remnants.actions.measure_photo import Flat, Length, MeasuredOutline, RowsSeen, View, flat_picture, rows_round
+from remnants.actions.measured_style import describe_seen, seen_in
 from remnants.actions.repair_preview import piece_picture
 from remnants.cli.files import write_bytes
+from remnants.cli.options import add_signature, signature
 from remnants.cli.photo_options import above_mm, add_photo_options, corners_of, outline_on, view_in
 from remnants.cli.printing import show_json, show_text
 from remnants.errors import BadInput, Fault
@@ -42,6 +47,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--known", metavar="LENGTH", help="of two corners: what a tape says, to see whether it lies within the bar"
     )
     parser.add_argument("--rows", metavar="X,Y", help="instead of corners: a pixel of sound carpet, whose rows are told")
+    parser.add_argument("--take", type=int, choices=(1, 2), help="of --rows: the candidate that the carpet shows")
+    parser.add_argument("--style", metavar="NAME", help="of --take: the style that it describes")
+    add_signature(parser)
     parser.add_argument("--flat", metavar="FILE", type=Path, help="write the carpet as seen from straight above (JPEG)")
     parser.add_argument(
         "--scaled",
@@ -56,6 +64,8 @@ def run(args: argparse.Namespace) -> int:
     """Prints what was measured."""
     if args.rows:
         return _rows(args)
+    if args.take or args.style:
+        raise BadInput([Fault("--take", "a style is described by its rows: give --rows X,Y too")])
     corners = corners_of(args)
     if len(corners) == 1 and not args.tap:
         raise BadInput([Fault("--corners", "one corner has no length: give two, or the three and more of an outline")])
@@ -95,16 +105,23 @@ def _write_scaled(args: argparse.Namespace, view: View, found: Length | Measured
 def _rows(args: argparse.Namespace) -> int:
     """Tells both candidates for the rows."""
     (at,) = corners_of(argparse.Namespace(tap=args.rows, corners=args.corners))
+    if (args.take is None) != (args.style is None):
+        raise BadInput([Fault("--take", "tell the candidate and the style that it describes: --take 1 --style NAME")])
     view = view_in(args, args.photo)
     try:
         found = rows_round(view, at, above_mm=above_mm(args))
     except BadInput as error:
         raise type(error)(Fault("--rows", fault.what) for fault in error.faults) from None
+    if args.take:
+        with open_catalogue(args.catalogue, write=True) as catalogue:
+            describe_seen(catalogue, args.style, seen_in(found[args.take - 1]), args.unit, signed=signature(args), key=args.key)
     if args.json:
         show_json({"unit": args.unit.value, "digest": view.picture.digest, "rows": [_seen(seen, args.unit) for seen in found]})
         return 0
     for number, seen in enumerate(found, 1):
         show_text(f"{number}. {rows_words(seen)}")
+    if args.take:
+        show_text(f"{args.style} is described by candidate {args.take}; `remnants style` tells it")
     show_text("Look at the carpet, and choose. Which way the pile lays no photograph tells: stroke it.")
     return 0
 

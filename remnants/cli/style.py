@@ -43,6 +43,8 @@ def run(args: argparse.Namespace) -> int:
         with open_catalogue(args.catalogue, write=True) as catalogue:
             known = known_styles(catalogue).get(args.name)
             before = stock_json(Stock((known,), (), args.unit))["styles"][0] if known else {"name": args.name}
+            if "repeat" in told:
+                before.pop("repeat_bar", None)  # that of another measure
             stock = _read(before | told, args)
             log_pieces(catalogue, stock, signed=signature(args), key=args.key)
         show_text(f"{args.name} is described")

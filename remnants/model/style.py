@@ -49,7 +49,8 @@ class Style:
 
     `mass_g_m2` is its mass per area (g/m²), `pile_height_mm` and `backing_mm` the heights of its pile and of the backing under
     it (mm), None where unknown; `backing_material` says in words what that is made of. `colours` lists the colourways that are
-    known with it, often only those with a measured shade.
+    known with it, often only those with a measured shade. `repeat_bar_mm` is how far off its repeat may be, either way, where it
+    was measured from a photograph.
     """
 
     name: str
@@ -62,6 +63,7 @@ class Style:
     pile_height_mm: float | None = None
     backing_mm: float | None = None
     backing_material: str = ""
+    repeat_bar_mm: float | None = None
 
     def __post_init__(self) -> None:
         faults = [] if self.name.strip() else [Fault("name", "the style needs a name")]

@@ -34,6 +34,13 @@ STYLE: tuple[Attribute, ...] = (
     Attribute("pile_height", Value.LENGTH, told="height of the pile above the backing", hint="LENGTH"),
     Attribute("backing", Value.LENGTH, label="backing height", told="height of the backing under the pile", hint="LENGTH"),
     a_text("backing_material", label="backing", told='what its backing is made of, such as "felt" or "woven jute"', hint="TEXT"),
+    Attribute(
+        "repeat_bar",
+        Value.LENGTH,
+        label="pattern's bar",
+        told="how far off its repeat may be, where it was measured from a photograph",
+        hint="LENGTH",
+    ),
     Attribute("colours", Value.OWN, told="colours it is made in, with their shades", own_columns=("colours",)),
 )
 """Everything that can be told of a style, in the order in which files tell it."""

@@ -232,6 +232,8 @@ BEGIN UPDATE names_mark SET mark = randomblob(16); END;
 so that what was read under one mark can be kept. Staircases of rows that are there already are filled in by `shelf.fill`. The
 mark of the names stays where a row is written with the names it had."""
 
+_REPEAT_BAR = "ALTER TABLE style ADD COLUMN repeat_bar_mm REAL CHECK (repeat_bar_mm > 0);"
+
 _BOUGHT = """
 ALTER TABLE piece ADD COLUMN fibre TEXT NOT NULL DEFAULT '';
 ALTER TABLE piece ADD COLUMN supplier TEXT NOT NULL DEFAULT '';
@@ -300,6 +302,7 @@ MIGRATIONS: tuple[Migration, ...] = (
         "what is offered, and what is not to be cleared out",
         "ALTER TABLE piece ADD COLUMN offered_at TEXT;\nALTER TABLE piece ADD COLUMN keep_until TEXT;",
     ),
+    Migration("repeats of styles measured from photographs", _REPEAT_BAR),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

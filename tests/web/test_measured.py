@@ -14,6 +14,7 @@ from PIL import Image
 
 from remnants.actions import open_catalogue
 from remnants.actions.flat_photos import HOLDS, Flattened, keep_flat, made_flat, stain_in
+from remnants.actions.log_pieces import known_styles
 from remnants.actions.make_sheet import fonts
 from remnants.photo import there
 from remnants.report.photo_page import photo_page_pdf
@@ -217,12 +218,42 @@ def test_both_candidates_for_the_rows_are_drawn_over_the_picture_and_one_is_take
     told = re.findall(r'<li class="rows-\d">(.*?)(?:<a|</li>)', page, re.DOTALL)
     assert len(told) == 2 and all("±" in each for each in told) and "stroke it" in page
     assert page.count("<line ") == 10, "five rows of each, over the picture"
-    take = re.findall(r'href="([^"]*)">Take (4.0\d) mm', page)
+    take = re.findall(r'href="([^"]*row=(4\.0\d)[^"]*)">Take the', page)
     assert take, told
-    form = wim.get(html.unescape(take[0][0]) + "&on=propose").headers["Location"]
-    assert fields_of(form)["row"] == f"{take[0][1]} mm"
+    form = fields_of(wim.get(html.unescape(take[0][0]) + "&on=propose&top=90").headers["Location"])
+    assert form["row"] == f"{take[0][1]} mm" and float(form["rows_run"]) == pytest.approx(90.0, abs=1.0)
+    assert "stroke it" in wim.get("/propose", query_string=form).text and "pile" not in form
     far = wim.get(f"/measure/{number}", query_string=asked | {"rows": "1,1"})
     assert far.status_code == 422 and wim.get(f"/measure/{number}", query_string={"rows": "inf,nan"}).status_code == 422
+
+
+def test_rows_and_repeat_go_on_to_the_piece_and_describe_its_style_and_the_pile_is_asked(house: House, wim: Browser) -> None:
+    carpet = laid(made(), (3.0, 4.0, 18.0), (93.0, 3.0, 9.0), (3.0, 60.0, 12.0), (93.0, 45.0, 12.0))
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        number = keep_flat(catalogue, "Wim", carpet, now=house.settings.now())
+    bare = {"rows": place(house, 100.0, 280.0), "measure": "log", "typed": "style=Elmore+Weave"}
+    page = wim.get(f"/measure/{number}", query_string=bare).text
+    (take,) = re.findall(r'href="([^"]*row=4\.0\d[^"]*)">Take the', page)
+    taken = wim.get(html.unescape(take)).text
+    assert "Taken over: rows run" in taken and "the pattern repeats every" in taken
+    form = fields_of(wim.get(html.unescape(take) + "&on=log").headers["Location"])
+    assert float(form["repeat_across"]) == pytest.approx(60.0, abs=1.0) and "corners" not in form, "without an outline too"
+    asked = fields_of(html.unescape(take)) | outline() | {"on": "log"}
+    traced = fields_of(wim.get(f"/measure/{number}", query_string=asked).headers["Location"])
+    assert traced["corners"] != going_on(house, wim, "log")["corners"], "turned so that its rows run up it"
+    page = wim.get("/log", query_string=form).text
+    assert "no photograph tells which" in page and 'name="pile" value="0" required' in page
+    sized = form | {"shape": "rectangle", "width": "40", "length": "60", "describe": "1"}
+    assert [fault.field for fault in refusals(wim.post("/log", data=sized | {"new_tag": "R-0950"}).text)] == ["pile"]
+    assert wim.post("/log", data=sized | {"new_tag": "R-0950", "pile": "0"}).status_code == 303
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        style = known_styles(catalogue)["Elmore Weave"]
+    assert style.repeat and style.repeat_bar_mm and style.row_mm == pytest.approx(4.0, abs=0.05)
+    assert abs(style.repeat.across_mm - 60.0) <= style.repeat_bar_mm and abs(style.repeat.along_mm - 45.0) <= style.repeat_bar_mm
+    again = sized | {"new_tag": "R-0951", "pile": "0"}
+    assert "count rows with a rule" in wim.post("/log", data=again | {"row": "5.00 mm"}).text
+    assert wim.post("/log", data=again | {"row": "5.00 mm", "describe": ""}).status_code == 303, "logged without it"
+    assert wim.post("/log", data=again | {"repeat_bar": "x", "new_tag": "R-0952"}).status_code in (303, 422)
 
 
 def test_two_corners_make_a_length_and_a_script_is_told_the_same(house: House, wim: Browser) -> None:

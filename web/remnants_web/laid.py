@@ -2,6 +2,8 @@
 
 import hashlib
 import json
+from collections.abc import Mapping
+from dataclasses import replace
 from itertools import islice
 from typing import Any
 
@@ -11,6 +13,7 @@ from remnants.actions.ask_in_words import told_pieces
 from remnants.actions.booking import once
 from remnants.actions.laid_floor import log_or_correct
 from remnants.actions.log_pieces import free_tags, known_styles, log_pieces, next_tag
+from remnants.actions.measured_style import with_pattern
 from remnants.actions.photos import keep_picture
 from remnants.actions.places import the_place
 from remnants.actions.show_piece import show_piece
@@ -18,12 +21,13 @@ from remnants.errors import BadFile, BadInput, Fault
 from remnants.exchange import read_stock
 from remnants.exchange.reading import MISSING
 from remnants.limits import ALIKE_PIECES, KEY_CHARACTERS
-from remnants.model import Kind, Piece, Role
+from remnants.model import Kind, Piece, Role, Style
 from remnants.model.attributes import PLAIN, Asked
 from remnants.model.picture import Picture
 from remnants_web.access import asking, signature
 from remnants_web.choices import chosen
 from remnants_web.own_branch import branch_told
+from remnants_web.pattern_taken import pattern_in, taken_words
 from remnants_web.photos import picture_in
 from remnants_web.sent_texts import sent_key, within
 from remnants_web.shapes import PILE_UNTOLD, Form, ShapeKind, at_fields, entry_unit, outline_of
@@ -124,13 +128,16 @@ def _told(form: Form, prefix: str = "") -> dict[str, Any]:
 def _logged(entry: dict[str, Any], form: Form, photo: bytes = b"", prefix: str = "") -> Piece:
     """One transaction: the free tag is taken and the piece stored together. The form's key makes it count once."""
     opened, signed = catalogue(), signature()
+    known = known_styles(opened)
+    described = _described(form, entry["style"], known)
     picture = _picture(photo) if photo else None
     asked = ["log by form", entry, *([hashlib.sha256(photo).hexdigest()] if photo else ())]
 
     def do() -> str:
         tag = form.get("new_tag", "").strip() or next_tag(opened, Kind(entry["kind"]))
         told = {"unit": entry_unit().value, "pieces": [_placed(entry) | {"tag": tag}]}
-        stock = read_stock(told, known=known_styles(opened))
+        stock = read_stock(told, known=known | ({} if described is None else {described.name: described}))
+        stock = stock if described is None else replace(stock, styles=(described,))
         if form.get("new_tag", "").strip():
             log_pieces(opened, stock, signed=signed)
         else:
@@ -155,6 +162,13 @@ def _placed(entry: dict[str, Any]) -> dict[str, Any]:
         return entry
     place = the_place(catalogue(), entry.get("place", ""), own=branch_told())
     return entry | {"place": place} if place else entry
+
+
+def _described(form: Form, name: str, known: Mapping[str, Style]) -> Style | None:
+    """The style as a photograph describes it further, where that is asked. Raises BadInput at `rows`."""
+    if not form.get("describe") or not name or not taken_words(form):
+        return None
+    return with_pattern(known.get(name) or Style(name), pattern_in(form), entry_unit())
 
 
 def _in_the_shops_words(fault: Fault) -> Fault:

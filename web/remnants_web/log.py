@@ -17,6 +17,7 @@ from remnants_web.access import asking, needs
 from remnants_web.choices import digits
 from remnants_web.laid import log_piece
 from remnants_web.own_branch import here_now
+from remnants_web.pattern_taken import taken_words
 from remnants_web.photos import sent_photo
 from remnants_web.problems import STATUS, Problem, wants_json
 from remnants_web.shapes import BEARINGS, ShapeKind, Typed
@@ -129,6 +130,7 @@ def _form(
         meant=meant,
         new_style=NEW_STYLE,
         lost=lost,
+        taken=taken_words(form),
         key="" if "key" in wrong else form["key"],
         shapes=ShapeKind,
         bearings=BEARINGS,

@@ -16,6 +16,7 @@ from remnants.units import Unit, is_imperial, parse_length
 from remnants_web.access import asking, needs, signature
 from remnants_web.ask import read_apart
 from remnants_web.choices import digits
+from remnants_web.pattern_taken import TAKEN, row_bearing_in, taken_words
 from remnants_web.photo_questions import PhotoMeasured, RowsTapped, StainTapped
 from remnants_web.photos import sent_photo
 from remnants_web.problems import STATUS, wants_json
@@ -38,7 +39,7 @@ TOPS = ((0, "up"), (90, "to the right"), (180, "down"), (270, "to the left"))
 _NOT_CARRIED = frozenset({"key", "made_by", "photo", "file", "take", "drop", "add", "measure", "typed", "pace"})
 """Fields of those forms that belong to one sending."""
 
-_OWN = ("measure", "typed", "top", "corners", "edge", "row", "known")
+_OWN = ("measure", "typed", "top", "corners", "edge", "row", "known", *TAKEN)
 """Fields of the page itself that go with it wherever it leads."""
 
 _AT_FIELDS = {"no lens": "lens", "check bar": "bar"}
@@ -126,7 +127,8 @@ def show(number: int) -> AnyResponse:
         faults=error.told if error else (),
         found=found or Traced(()),
         rows=rows,
-        taking=lambda row: _with(url_for("measure.show", number=number), Typed(form | {"row": row}), *_OWN),
+        taking=lambda row: _with(url_for("measure.show", number=number), Typed(form | row.taken), *_OWN),
+        taken=taken_words(form),
         size=(across, down),
         px_per_mm=flat.flat.px_per_mm,
         goes=ends_at,
@@ -246,14 +248,20 @@ def _taken_on(form: Typed, flat: Flattened, found: Traced | None, number: int) -
     if form["on"] == "trial":
         tried = with_tried(form, found, flat)
         return f"{url_for('measure.trial')}?{urlencode({'tried': tried, 'last': str(number)})}"
-    if found is None or found.outline is None:
+    outline = found.outline if found else None
+    if outline is None and not (form["on"] == "log" and form["bearing"]):
         raise BadInput([Fault("corners", "set three corners or more first: an outline goes on, not a length")])
     typed = Typed(dict(parse_qsl(form["typed"]))) if form["measure"] == form["on"] else Typed()
+    carried = {field: form[field] for field in ("row", *TAKEN) if form[field].strip()}
     if form["on"] == "log":
-        return f"{url_for('log.ask')}?{urlencode(typed | as_piece(found.outline, flat) | {'flat': str(number)})}"
+        shape = as_piece(outline, flat, row_deg=row_bearing_in(form)) if outline else {}
+        return f"{url_for('log.ask')}?{urlencode(typed | shape | carried | {'flat': str(number)})}"
+    assert outline is not None, "damage goes on with an outline"
     top = digits(form["top"]) or 0
-    fields = typed | as_damage(typed, found.outline, flat, top_deg=top, catalogue=catalogue())
-    fields |= {"row": form["row"]} if form["row"].strip() else {}
+    fields = typed | as_damage(typed, outline, flat, top_deg=top, catalogue=catalogue())
+    fields |= {"row": carried["row"]} if "row" in carried else {}
+    rows_deg = row_bearing_in(form)
+    fields |= {} if rows_deg is None else {"rows_run": f"{(rows_deg + top) % 180.0:.1f}"}
     return f"{url_for('propose.ask')}?{urlencode(fields)}"
 
 

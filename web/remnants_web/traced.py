@@ -4,7 +4,7 @@ A form's corners are lengths from the picture's lower left corner; those of `rem
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from remnants.actions import Catalogue
 from remnants.actions.flat_photos import Flattened, Length, MeasuredOutline, Point, RowsSeen
@@ -15,6 +15,7 @@ from remnants.errors import BadInput, Fault
 from remnants.report.measured_text import length_text, outline_lines, rows_words, sides_told
 from remnants.units import to_unit, write_length
 from remnants_web.damage_form import MOST_DAMAGES
+from remnants_web.pattern_taken import taken_from
 from remnants_web.shapes import Form, ShapeKind, collected, entry_unit, length_at, outline_of
 from remnants_web.words import reader_unit
 
@@ -73,11 +74,11 @@ def traced_in(form: Form, flat: Flattened) -> Traced | None:
 
 @dataclass(frozen=True)
 class RowsShown:
-    """A candidate for the rows: in words, as lines of the flat picture (x1, y1, x2, y2), and how far apart as a form has it."""
+    """A candidate for the rows: in words, as lines of the flat picture (x1, y1, x2, y2), and the fields that it fills."""
 
     words: str
     lines: tuple[tuple[float, float, float, float], ...]
-    apart: str
+    taken: dict[str, str]
 
 
 def rows_shown(seen: tuple[RowsSeen, ...], at: Point, flat: Flattened) -> tuple[RowsShown, ...]:
@@ -93,7 +94,7 @@ def rows_shown(seen: tuple[RowsSeen, ...], at: Point, flat: Flattened) -> tuple[
         for number in range(-2, 3):
             x, y = (middle[axis] + number * step * aside[axis] for axis in (0, 1))
             lines.append((x - half * along[0], y - half * along[1], x + half * along[0], y + half * along[1]))
-        found.append(RowsShown(rows_words(each), tuple(lines), f"{each.rows.apart.mm:.2f} mm" if each.rows.apart else ""))
+        found.append(RowsShown(rows_words(each), tuple(lines), taken_from(each)))
     return tuple(found)
 
 
@@ -131,11 +132,19 @@ def as_damage(typed: Form, found: MeasuredOutline, flat: Flattened, *, top_deg: 
     return {f"damage_{name}_{free}": text for name, text in fields.items()}
 
 
-def as_piece(found: MeasuredOutline, flat: Flattened) -> dict[str, str]:
-    """The fields of the log form that hold this outline, drawn in by its bar. Raises BadInput where nothing is left."""
+def as_piece(found: MeasuredOutline, flat: Flattened, *, row_deg: float | None = None) -> dict[str, str]:
+    """The fields of the log form that hold this outline, drawn in by its bar.
+
+    Where its rows are known (degrees clockwise from the page's top), it is turned by at most 45 degrees, so that they run up or
+    across it.
+
+    Raises BadInput where nothing is left.
+    """
     unit = entry_unit()
+    off_deg = 0.0 if row_deg is None else (row_deg + 45.0) % 90.0 - 45.0
+    straight = replace(found, ring=turned_ring(found, -off_deg)) if off_deg else found
     try:
-        entry = piece_entry(found, flat.digest, unit)
+        entry = piece_entry(straight, flat.digest, unit)
     except BadInput as error:
         raise BadInput(Fault("corners", fault.what) for fault in error.faults) from None
     corners = "\n".join(f"{round(x, _PLACES):g}, {round(y, _PLACES):g}" for x, y in entry["outline"])
