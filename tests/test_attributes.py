@@ -94,6 +94,7 @@ def test_a_job_that_tells_everything_is_written_and_read_back_the_same() -> None
     own = {"lab": [55, 2.5, -3], "illuminant": "A/2", "lowest_grade": "substitute", "max_parts": 4, "turns": [0, 180]}
     patch = {"width": 20, "length": 10, "motif": [2, 5], "edges": "wall"} | own
     patch |= {attribute.name: a_value(attribute) for attribute in (*WANTED_PLAIN, *PATCH_PLAIN)}
+    patch["shade_steps"] = "R-0142 2.1 ± 0.8 (graded 2.3 ± 0.9)"
     job = read_job({"unit": "in", "job": "Alder Court 7", "min_part": 6, "patches": [patch]})
     written = job_json(job)
     assert read_job(written) == job

@@ -152,3 +152,15 @@ def test_rows_come_as_two_candidates_and_are_refused_where_none_are_to_be_seen(r
     assert "row" in remnants.ok("style", "Ribbed")
     assert "--take 1 --style NAME" in remnants.refused("measure", photo, "--rows", at, "--take", "1", code=2)
     assert "give --rows X,Y too" in remnants.refused("measure", photo, "--take", "1", "--style", "Ribbed", code=2)
+
+
+def test_one_carpet_has_no_step_to_itself_and_a_job_takes_what_is_told(remnants: Remnants, photo: Path) -> None:
+    photo.write_bytes(as_jpeg(photographed(SHOT)))
+    ends = [f"{x:.0f},{y:.0f}" for x, y in SHOT.pixel_of(np.array([(250.0, 150.0, 0.0), (250.0, -150.0, 0.0)]))]
+    asked = ("measure", str(photo), "--shades", *ends)
+    assert "turn one until they do" in remnants.refused(*asked, code=2)
+    found = json.loads(remnants.ok(*asked, "--alike", "--piece", "R-0142", "--json"))
+    assert found["delta_e"] <= found["bar"] < 3.0
+    told = remnants.ok(*asked, "--alike", "--piece", "R-0142")
+    assert f'for the job file: "shade_steps": "{found["shade_steps"]}"' in told and "no real phone was tried" in told
+    assert "--shades: (9, 9999)" in remnants.refused("measure", photo, "--shades", "9,9999", ends[0], "--alike", code=2)

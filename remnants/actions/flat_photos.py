@@ -5,9 +5,11 @@ from datetime import datetime, timedelta
 
 from remnants.actions.photo_pages import bar_of
 from remnants.errors import NotFound
+from remnants.model import Lab
 from remnants.photo.flattened import Flattened, flattened, flattened_of
 from remnants.photo.measures import Length, MeasuredOutline, Point
 from remnants.photo.rows import RowsSeen, rows_seen
+from remnants.photo.shade_step import ShadeStep, shade_step
 from remnants.photo.stain import Stain, stain_on
 from remnants.photo.there import refuse_where_none_are_measured
 from remnants.photo.trial import Tried
@@ -22,6 +24,7 @@ __all__ = [
     "MeasuredOutline",
     "Point",
     "RowsSeen",
+    "ShadeStep",
     "Stain",
     "Tried",
     "drop_flat",
@@ -31,6 +34,7 @@ __all__ = [
     "made_flat",
     "rows_in",
     "stain_in",
+    "step_in",
 ]
 
 HOLDS = timedelta(days=1)
@@ -56,6 +60,11 @@ def stain_in(found: Flattened, tap: Point) -> Stain:
 def rows_in(found: Flattened, at: Point) -> tuple[RowsSeen, RowsSeen]:
     """Both candidates for the rows round a point of the carpet (mm), the stronger first. Raises NotMeasured, BadInput."""
     return rows_seen(found, at)
+
+
+def step_in(found: Flattened, floor_at: Point, other_at: Point, floor: Lab | None = None) -> ShadeStep:
+    """The step in shade between the carpets round two points (mm). Raises NotMeasured, BadInput."""
+    return shade_step(found, floor_at, other_at, floor=floor)
 
 
 def keep_flat(catalogue: Catalogue, person: str, found: Flattened, *, now: datetime) -> int:

@@ -5,6 +5,7 @@
     remnants measure hall.jpg --corners 812,640 1020,655 1004,880 --flat flat.jpg
     remnants measure hall.jpg --tap 912,760
     remnants measure hall.jpg --rows 1200,400
+    remnants measure hall.jpg --shades 900,600 900,1400 --alike --piece R-0142
     remnants measure hall.jpg --rows 1200,400 --take 1 --style "Velder Loop"
 
 Print the page with `remnants photo-page` and tell its check bar once. Every length comes with how far off it may be: 95 of 100
@@ -15,6 +16,9 @@ the stronger first: look at the carpet and choose. Which way the pile lays no ph
 --style the first one describes that style: its repeat with how far off that may be, and how far apart its rows are.
 
 --scaled writes a piece's carpet with its scale, by which `remnants fit --preview` shows a repair before it is made.
+--shades tells the step in shade from the floor to another carpet in the same picture: a pixel in the middle of each. Both must
+lie the same way, which no picture shows: say so with --alike. With --piece it is told as a job takes it (`shade_steps`).
+
 --known tells whether what a tape says lies within the bar: to try your own phone.
 --tap finds the outline of a stain by itself, where it stands out enough. All this sizes a patch; never cut by it.
 """
@@ -23,15 +27,16 @@ import argparse
 from pathlib import Path
 
 from remnants.actions import open_catalogue
-from remnants.actions.measure_photo import Flat, Length, MeasuredOutline, RowsSeen, View, flat_picture, rows_round
+from remnants.actions.measure_photo import Flat, Length, MeasuredOutline, RowsSeen, View, flat_picture, rows_round, step_round
 from remnants.actions.measured_style import describe_seen, seen_in
 from remnants.actions.repair_preview import piece_picture
 from remnants.cli.files import write_bytes
-from remnants.cli.options import add_signature, signature
+from remnants.cli.options import add_signature, shade_figures, signature
 from remnants.cli.photo_options import above_mm, add_photo_options, corners_of, outline_on, view_in
 from remnants.cli.printing import show_json, show_text
-from remnants.errors import BadInput, Fault
-from remnants.report.measured_text import known_text, measured_text, rows_words
+from remnants.errors import BadInput, Fault, NotMeasured
+from remnants.model import Lab
+from remnants.report.measured_text import known_text, measured_text, rows_words, step_lines, step_of
 from remnants.units import Unit, parse_length, to_unit
 
 __all__ = ["add_arguments", "run"]
@@ -47,6 +52,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--known", metavar="LENGTH", help="of two corners: what a tape says, to see whether it lies within the bar"
     )
     parser.add_argument("--rows", metavar="X,Y", help="instead of corners: a pixel of sound carpet, whose rows are told")
+    parser.add_argument(
+        "--shades", metavar="X,Y", nargs=2, help="instead of corners: a pixel of the floor and one of another carpet"
+    )
+    parser.add_argument("--alike", action="store_true", help="of --shades: both carpets lie the same way")
+    parser.add_argument("--floor-lab", metavar="L,A,B", help="of --shades: the floor's shade by an instrument")
+    parser.add_argument("--piece", metavar="TAG", help="of --shades: the piece that the other carpet is")
     parser.add_argument("--take", type=int, choices=(1, 2), help="of --rows: the candidate that the carpet shows")
     parser.add_argument("--style", metavar="NAME", help="of --take: the style that it describes")
     add_signature(parser)
@@ -64,6 +75,8 @@ def run(args: argparse.Namespace) -> int:
     """Prints what was measured."""
     if args.rows:
         return _rows(args)
+    if args.shades:
+        return _shades(args)
     if args.take or args.style:
         raise BadInput([Fault("--take", "a style is described by its rows: give --rows X,Y too")])
     corners = corners_of(args)
@@ -123,6 +136,31 @@ def _rows(args: argparse.Namespace) -> int:
     if args.take:
         show_text(f"{args.style} is described by candidate {args.take}; `remnants style` tells it")
     show_text("Look at the carpet, and choose. Which way the pile lays no photograph tells: stroke it.")
+    return 0
+
+
+def _shades(args: argparse.Namespace) -> int:
+    """Tells the step between two carpets."""
+    if not args.alike:
+        what = "a step in shade is told of carpets that lie the same way: turn one until they do, and say so with --alike"
+        raise BadInput([Fault("--alike", what)])
+    floor_at, other_at = corners_of(argparse.Namespace(tap=None, corners=args.shades))
+    view = view_in(args, args.photo)
+    floor = Lab(*shade_figures("--floor-lab", args.floor_lab)) if args.floor_lab else None
+    try:
+        found = step_round(view, floor_at, other_at, floor=floor, above_mm=above_mm(args))
+    except BadInput as error:
+        why = {"why": error.why} if isinstance(error, NotMeasured) else {}
+        raise type(error)((Fault("--shades", fault.what) for fault in error.faults), **why) from None
+    step = step_of(found, args.piece or "the piece")
+    if args.json:
+        told = {"delta_e": found.delta_e, "bar": found.bar, "graded": found.graded, "graded_bar": found.graded_bar}
+        key = {"shade_steps": str(step)} if args.piece else {}
+        show_json({"digest": view.picture.digest, **{name: round(value, 2) for name, value in told.items()}, **key})
+        return 0
+    show_text("\n".join(step_lines(found)))
+    if args.piece:
+        show_text(f'for the job file: "shade_steps": "{step}"')
     return 0
 
 

@@ -16,6 +16,7 @@ from remnants.matching.stock_names import Label, StockNames
 from remnants.matching.wear import wear_of
 from remnants.matching.words import fold, lot_key
 from remnants.model import Candidate, Construction, Grade, Job, Lab, Match, PassedOver, Piece, Style, Wanted
+from remnants.model.shade_steps import step_to
 
 __all__ = ["Asked", "Graded", "grade_pieces", "match_of", "possible_styles", "read_wanted"]
 
@@ -190,8 +191,11 @@ def match_of(asked: Asked, piece: Piece, names: StockNames, rule: ShadeRule) -> 
         parts.append(f"shade measured {'close' if close else 'apart'} ({shade_words(*measured)}){wins}")
     if grade is not Grade.NO_MATCH:
         parts += asked.notes
+    step = step_to(asked.wanted.shade_steps, piece.tag)
+    if step and grade is not Grade.NO_MATCH:
+        parts.append(step.words)
     aged = asked.wanted.worn is not None
-    seen = shade_range(grade, measured=measured, wear_steps=steps if aged else None)
+    seen = shade_range(grade, measured=measured, step=step, wear_steps=steps if aged else None)
     return Match(grade, steps, "; ".join(part for part in parts if part), delta_e, seen)
 
 

@@ -7,6 +7,7 @@ source). How far an instrument may be off is our own figure.
 
 from remnants.matching.shade import ROUGH_DELTA_E, GreyGrade, comparable, delta_e_f, grey_grade
 from remnants.model import Grade, Lab, Piece
+from remnants.model.shade_steps import MeasuredStep
 from remnants.model.sight import MOST_SEEN
 
 __all__ = ["INSTRUMENT_DELTA_E", "between_pieces", "shade_range"]
@@ -23,14 +24,25 @@ SEEN_AS = {
 """What a step of the grey scale is seen as; any lower step is plain."""
 
 
-def shade_range(grade: Grade, *, measured: tuple[Lab, Lab] | None = None, wear_steps: int | None = 0) -> tuple[int, int]:
+def shade_range(
+    grade: Grade,
+    *,
+    measured: tuple[Lab, Lab] | None = None,
+    step: MeasuredStep | None = None,
+    wear_steps: int | None = 0,
+) -> tuple[int, int]:
     """The grade at best and at worst: by the names, and by a measurement of both sides where there is one.
+
+    A step that a photograph of both told counts, with its own bar, before shades from two photographs; an instrument on both
+    sides is surer than it.
 
     Where the two share some grades, those; where they share none, the measurement's. Each step of wear adds one to the worst
     case, each after the first one to the best; `wear_steps` None is a wear that nobody told: any from 0 to 3.
     """
     named = grade.seen
-    best, worst = _both(named, _measured(*measured)) if measured else named
+    by_photo = step is not None and not (measured and not any(each.from_photo for each in measured))
+    told = _within(step.graded, step.graded_bar) if step and by_photo else _measured(*measured) if measured else None
+    best, worst = _both(named, told) if told else named
     if wear_steps is None:
         return best, worst + MOST_SEEN
     return best + max(0, wear_steps - 1), worst + wear_steps
@@ -61,6 +73,10 @@ def _both(named: Range, measured: Range) -> Range:
 def _measured(one: Lab, two: Lab) -> Range:
     """What the measurement allows, as far as either may be off."""
     off = ROUGH_DELTA_E if one.from_photo or two.from_photo else INSTRUMENT_DELTA_E
-    told = delta_e_f(one, two)
+    return _within(delta_e_f(one, two), off)
+
+
+def _within(told: float, off: float) -> Range:
+    """What a weighted difference (ISO 105-A05) allows that may be so far off."""
     best, worst = (SEEN_AS.get(grey_grade(each), MOST_SEEN) for each in (max(0.0, told - off), told + off))
     return best, worst

@@ -13,6 +13,7 @@ from remnants.model.match import Grade
 from remnants.model.piece import MOST_DEG, MOST_WORN
 from remnants.model.repair_room import RepairRoom, name_key, names_twice
 from remnants.model.shade import Lab
+from remnants.model.shade_steps import steps_in
 from remnants.model.style import Construction
 from remnants.units import Unit, write_length
 
@@ -79,6 +80,7 @@ class Wanted:
 
     `lab` is the measured shade of the carpet there, `worn` its wear (0 new to 4 heavily worn), `room` where it lies.
     `substitute` allows another style of the same `construction` (by default the asked style's own) in a near shade.
+    `shade_steps` are those to pieces that were measured in one photograph with that carpet (see `shade_steps.steps_in`).
     `lowest_grade` is the worst match grade accepted; None takes a close shade, or a substitute where one is allowed.
     """
 
@@ -91,8 +93,10 @@ class Wanted:
     lowest_grade: Grade | None = None
     worn: int | None = None
     room: str = ""
+    shade_steps: str = ""
 
     def __post_init__(self) -> None:
+        steps_in(self.shade_steps)
         faults = []
         if self.worn is not None and not 0 <= self.worn <= MOST_WORN:
             faults.append(Fault("worn", f"{self.worn!r} is no grade of wear: give 0 (new) to {MOST_WORN} (heavily worn)"))

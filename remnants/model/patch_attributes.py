@@ -39,6 +39,12 @@ WANTED: tuple[Attribute, ...] = (
         choices=Construction,
         asked=Asked.ELSEWHERE,
     ),
+    a_text(
+        "shade_steps",
+        label="measured steps in shade",
+        told="to pieces seen in one photograph with it, as `remnants measure --shades` tells them",
+        asked=Asked.ELSEWHERE,
+    ),
     _own("lowest_grade", "worst match accepted"),
     _own("lab", "measured shade of the carpet there, in CIELAB"),
     _own("illuminant", "light and observer of the shade"),

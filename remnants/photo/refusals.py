@@ -29,6 +29,10 @@ class WhyNot(StrEnum):
     WIDE_BAR = "wide bar"
     NO_ROWS = "no rows"
     NO_REPEAT = "no repeat"
+    BURNT = "burnt out"
+    DARK = "too dark"
+    SMALL = "too small"
+    LIGHT = "uneven light"
     NO_TEXTURE = "no texture"
     NOT_SHOWN = "not shown"
 

@@ -6,11 +6,14 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from remnants.matching.shade import grey_grade
+from remnants.model.shade_steps import MeasuredStep
 from remnants.photo.measures import Length, MeasuredOutline
 from remnants.units import MM_PER_IN, Unit, is_imperial, write_length
 
 if TYPE_CHECKING:
     from remnants.photo.rows import RowsSeen  # brings what opens pictures
+    from remnants.photo.shade_step import ShadeStep
 
 __all__ = [
     "BY_TAPE",
@@ -22,12 +25,17 @@ __all__ = [
     "outline_lines",
     "rows_words",
     "sides_told",
+    "step_lines",
+    "step_of",
 ]
 
 BY_TAPE = (
     "Good enough to size a patch and to choose a donor, never to cut a seam by: check with a tape first. "
     "This was tried on synthetic photographs; no real phone was measured yet."
 )
+
+_WAYS = (("darker", "lighter"), ("greener", "redder"), ("bluer", "yellower"))
+"""What less and more of L*, a*, b* is called."""
 
 _FRACTION = 16
 MOST_SIDES = 8
@@ -93,3 +101,20 @@ def outline_lines(found: MeasuredOutline, unit: Unit) -> tuple[str, ...]:
         return (told,)
     across, up = found.extent
     return f"{len(found.ring)} corners; across {length_text(across, unit)}, up {length_text(up, unit)}", told
+
+
+def step_of(found: ShadeStep, tag: str) -> MeasuredStep:
+    """The step as a job tells it of a piece."""
+    return MeasuredStep(tag, found.delta_e, found.bar, found.graded, found.graded_bar)
+
+
+def step_lines(found: ShadeStep) -> tuple[str, ...]:
+    """A step in shade in words: how large, which way, as the grey scale has it, and how far it is to be believed."""
+    bar = math.ceil(round(found.bar * 10, 6)) / 10
+    best, worst = (grey_grade(each) for each in (max(0.0, found.graded - found.graded_bar), found.graded + found.graded_bar))
+    grades = best.value if best is worst else f"{best.value} at best, {worst.value} at worst"
+    way = [f"{abs(value):.1f} {more if value > 0 else less}" for value, (less, more) in zip(found.apart, _WAYS, strict=True)]
+    return (
+        f"the other carpet is ΔE00 {found.delta_e:.1f} ± {bar:.1f} from the floor: {', '.join(way)}; grey scale {grades}",
+        "this was tried on synthetic photographs, no real phone was tried yet: hold both side by side in the room's light too",
+    )

@@ -22,7 +22,7 @@ from remnants.store.kept_orders import KEPT_ORDERS
 from remnants.store.loans import LOANS
 from remnants.store.people import OWN_BRANCH, PEOPLE, SCOPES, SEALS
 from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
-from remnants.store.photo_pages import MEASURED_BY_PHOTO, PHOTO_PAGES
+from remnants.store.photo_pages import MEASURED_BY_PHOTO, PHOTO_PAGES, REPEATS_BY_PHOTO
 from remnants.store.price_lists import PRICE_LISTS
 from remnants.store.promised import PROMISED
 from remnants.store.second_factors import SECOND_FACTORS
@@ -232,8 +232,6 @@ BEGIN UPDATE names_mark SET mark = randomblob(16); END;
 so that what was read under one mark can be kept. Staircases of rows that are there already are filled in by `shelf.fill`. The
 mark of the names stays where a row is written with the names it had."""
 
-_REPEAT_BAR = "ALTER TABLE style ADD COLUMN repeat_bar_mm REAL CHECK (repeat_bar_mm > 0);"
-
 _BOUGHT = """
 ALTER TABLE piece ADD COLUMN fibre TEXT NOT NULL DEFAULT '';
 ALTER TABLE piece ADD COLUMN supplier TEXT NOT NULL DEFAULT '';
@@ -302,7 +300,7 @@ MIGRATIONS: tuple[Migration, ...] = (
         "what is offered, and what is not to be cleared out",
         "ALTER TABLE piece ADD COLUMN offered_at TEXT;\nALTER TABLE piece ADD COLUMN keep_until TEXT;",
     ),
-    Migration("repeats of styles measured from photographs", _REPEAT_BAR),
+    Migration("repeats of styles measured from photographs", REPEATS_BY_PHOTO),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

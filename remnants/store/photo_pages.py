@@ -8,7 +8,7 @@ from remnants.ledger import Signed
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_of, time_text
 
-__all__ = ["MEASURED_BY_PHOTO", "PHOTO_PAGES", "PhotoPage", "every_page", "put"]
+__all__ = ["MEASURED_BY_PHOTO", "PHOTO_PAGES", "REPEATS_BY_PHOTO", "PhotoPage", "every_page", "put"]
 
 PHOTO_PAGES = """
 CREATE TABLE photo_page (
@@ -25,6 +25,9 @@ ALTER TABLE piece ADD COLUMN photo_bar_mm REAL CHECK (photo_bar_mm > 0);
 ALTER TABLE piece ADD COLUMN photo_digest TEXT NOT NULL DEFAULT '';
 """
 """The step that marks pieces whose outline was measured from a photograph. Never edited, as any step."""
+
+REPEATS_BY_PHOTO = "ALTER TABLE style ADD COLUMN repeat_bar_mm REAL CHECK (repeat_bar_mm > 0);"
+"""The step that tells how far off a style's repeat may be where a photograph measured it. Never edited, as any step."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,7 @@ from remnants.report.photo_page import photo_page_pdf
 from remnants.store import photos, pieces
 from tests.photo.photographs import Shot, as_jpeg, photographed
 from tests.photo.test_rows import laid
+from tests.photo.two_carpets import FLOOR_AT, OTHER_AT, two_carpets
 from tests.web.conftest import Browser, Clock, House
 from tests.web.test_labels import refusals
 
@@ -354,3 +355,26 @@ def test_without_what_finds_the_marks_it_is_said_what_to_do(wim: Browser, monkey
     monkeypatch.setattr(there, "find_spec", lambda name: None)
     (told,) = refusals(sent(wim, jpeg())[2])
     assert told.field == "photo" and "remnants[photo]" in told.what
+
+
+def test_the_step_between_two_carpets_is_told_with_its_bar_and_goes_on_to_the_damage(house: House, wim: Browser) -> None:
+    seen = two_carpets(2, step=2.0)
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        number = keep_flat(catalogue, "Wim", seen.flat, now=house.settings.now())
+    left, bottom = seen.flat.flat.corner_mm
+    corners = "\n".join(f"{x - left:.1f} mm, {y - bottom:.1f} mm" for x, y in (FLOOR_AT, OTHER_AT))
+    asked = {"corners": corners, "measure": "propose", "typed": "style=Harrow+Twist", "on": "shade", "step_tag": "R-0001"}
+    assert refusals(wim.get(f"/measure/{number}", query_string=asked).text)[0].field == "alike"
+    asked |= {"alike": "yes"}
+    page = wim.get(f"/measure/{number}", query_string=asked).text
+    assert re.search(r"The other carpet is ΔE00 \d\.\d ± \d\.\d from the floor", page)
+    (leads,) = re.findall(r'href="([^"]*shade_steps[^"]*)"', page)
+    form = fields_of(html.unescape(leads))
+    assert form["style"] == "Harrow Twist" and form["shade_steps"].startswith("R-0001 ")
+    assert f'value="{form["shade_steps"]}"' in wim.get("/propose", query_string=form).text
+    wrong = wim.post("/propose", data=ROOM | {"damage_width_1": "6", "damage_length_1": "6", "shade_steps": "R-0001 2"})
+    assert "shade_steps" in [fault.field for fault in refusals(wrong.text)]
+    one = wim.get(f"/measure/{number}", query_string=asked | {"corners": corners.splitlines()[0]})
+    assert one.status_code == 422 and "in the middle of the other carpet" in one.text
+    lab = wim.get(f"/measure/{number}", query_string=asked | {"floor_lab": "far too light"})
+    assert refusals(lab.text)[0].field == "floor_lab"

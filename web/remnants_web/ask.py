@@ -20,7 +20,7 @@ from remnants.limits import FIT_SECONDS, QUESTIONS_EACH, WORK_SECONDS
 from remnants.model import Role
 from remnants.question import Question
 from remnants_web.access import asking, local_path, needs
-from remnants_web.photo_questions import PhotoMeasured, RepairDrawn, RowsTapped, StainTapped
+from remnants_web.photo_questions import PhotoMeasured, RepairDrawn, RowsTapped, ShadesCompared, StainTapped
 from remnants_web.problems import wants_json
 from remnants_web.questions import DrawingSent, OfStock, PictureSent, key_of
 from remnants_web.sheet_sent import SheetSent
@@ -92,7 +92,11 @@ def answer_to(question: OfStock, *, page: bool = False) -> Any:
     return _brought(desk, key_of(catalogue(), question), question, large=question.large, page=page)
 
 
-def read_apart(question: PictureSent | PhotoMeasured | StainTapped | RowsTapped | RepairDrawn | DrawingSent | SheetSent) -> Any:
+_Apart = PictureSent | PhotoMeasured | StainTapped | RowsTapped | RepairDrawn | ShadesCompared | DrawingSent | SheetSent
+"""What is read or worked out apart from the pages."""
+
+
+def read_apart(question: _Apart) -> Any:
     """What is read out of a file that was sent, by a process that may take little memory and time. Raises as `answer_to`."""
     desk: Desk = current_app.extensions["reading"]
     return _brought(desk, question.key, question, large=False, page=False)

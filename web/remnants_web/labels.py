@@ -172,6 +172,9 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "known": "What a tape says",
         "top": "On the room's drawing the page's top points",
         "corners": "Corners, one a line",
+        "alike": "Both carpets lie the same way",
+        "step_tag": "The other carpet is piece",
+        "floor_lab": "The floor's shade by an instrument, L*,a*,b*",
     },
     "prices": {
         "price_list": "Your prices",

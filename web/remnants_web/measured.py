@@ -21,6 +21,7 @@ from remnants_web.photo_questions import PhotoMeasured, RowsTapped, StainTapped
 from remnants_web.photos import sent_photo
 from remnants_web.problems import STATUS, wants_json
 from remnants_web.sent_texts import sent_key
+from remnants_web.shade_compared import STEP_FIELDS, step_shown
 from remnants_web.shapes import Typed, length_at
 from remnants_web.shop import catalogue, settings
 from remnants_web.traced import RowsShown, Traced, as_damage, as_piece, corners_text, rows_shown, traced_in
@@ -39,7 +40,7 @@ TOPS = ((0, "up"), (90, "to the right"), (180, "down"), (270, "to the left"))
 _NOT_CARRIED = frozenset({"key", "made_by", "photo", "file", "take", "drop", "add", "measure", "typed", "pace"})
 """Fields of those forms that belong to one sending."""
 
-_OWN = ("measure", "typed", "top", "corners", "edge", "row", "known", *TAKEN)
+_OWN = ("measure", "typed", "top", "corners", "edge", "row", "known", *TAKEN, *STEP_FIELDS)
 """Fields of the page itself that go with it wherever it leads."""
 
 _AT_FIELDS = {"no lens": "lens", "check bar": "bar"}
@@ -110,11 +111,12 @@ def show(number: int) -> AnyResponse:
             return _tapped(form, flat, number)
         found = traced_in(form, flat)
         rows = _rows(form, flat)
-        if form["on"]:
+        step = step_shown(form, flat)
+        if form["on"] and not step:
             return redirect(_taken_on(form, flat, found, number), 303)
         error = None
     except BadInput as refused:
-        found, rows, error = None, (), refused
+        found, rows, step, error = None, (), None, refused
     if wants_json():
         if error:
             raise error
@@ -127,6 +129,8 @@ def show(number: int) -> AnyResponse:
         faults=error.told if error else (),
         found=found or Traced(()),
         rows=rows,
+        step=step,
+        step_leads=f"{url_for('propose.ask')}?{urlencode(step.carried)}" if step and step.carried else "",
         taking=lambda row: _with(url_for("measure.show", number=number), Typed(form | row.taken), *_OWN),
         taken=taken_words(form),
         size=(across, down),

@@ -4,12 +4,12 @@ import hashlib
 import json
 from dataclasses import dataclass, field, replace
 
-from remnants.actions.flat_photos import Flattened, RowsSeen, Stain, made_flat, rows_in, stain_in
+from remnants.actions.flat_photos import Flattened, RowsSeen, ShadeStep, Stain, made_flat, rows_in, stain_in, step_in
 from remnants.actions.repair_preview import Donor, Overhead, Preview, repair_preview
-from remnants.model import PatchPlan
+from remnants.model import Lab, PatchPlan
 from remnants.question import Stop
 
-__all__ = ["PhotoMeasured", "RepairDrawn", "RowsTapped", "StainTapped"]
+__all__ = ["PhotoMeasured", "RepairDrawn", "RowsTapped", "ShadesCompared", "StainTapped"]
 
 
 @dataclass(frozen=True)
@@ -83,3 +83,22 @@ class RowsTapped:
     def answer(self, stop: Stop) -> tuple[RowsSeen, RowsSeen]:
         """Both candidates. Raises NotMeasured and BadInput."""
         return rows_in(self.flat, self.tap)
+
+
+@dataclass(frozen=True)
+class ShadesCompared:
+    """Two points (mm) on carpet that was made flat, of the floor and of other carpet, whose step in shade is wanted."""
+
+    flat: Flattened = field(repr=False)
+    floor_at: tuple[float, float]
+    other_at: tuple[float, float]
+    floor: Lab | None
+
+    @property
+    def key(self) -> str:
+        """What stands for it."""
+        return hashlib.sha256(f"shades {json.dumps(self.flat.told())} {self!r}".encode()).hexdigest()
+
+    def answer(self, stop: Stop) -> ShadeStep:
+        """The step. Raises NotMeasured and BadInput."""
+        return step_in(self.flat, self.floor_at, self.other_at, self.floor)

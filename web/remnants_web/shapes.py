@@ -162,6 +162,8 @@ def motif_of(form: Form) -> dict[str, Any]:
 def patch_more_of(form: Form) -> dict[str, Any]:
     """What a form tells of a patch beside its place and shape: the wear there, a note, whatever is asked more rarely."""
     more = {attribute.name: attribute.of_text(text) for attribute in PATCH_MORE if (text := form.get(attribute.name, "").strip())}
+    if steps := form.get("shade_steps", "").strip():
+        more["shade_steps"] = steps
     if worn := form.get("worn", "").strip()[:40]:
         more["worn"] = int(worn) if worn in ("0", "1", "2", "3", "4") else worn
     return more

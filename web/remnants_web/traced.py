@@ -19,7 +19,17 @@ from remnants_web.pattern_taken import taken_from
 from remnants_web.shapes import Form, ShapeKind, collected, entry_unit, length_at, outline_of
 from remnants_web.words import reader_unit
 
-__all__ = ["RowsShown", "Traced", "as_damage", "as_piece", "corners_text", "rows_shown", "scaled_as_logged", "traced_in"]
+__all__ = [
+    "RowsShown",
+    "Traced",
+    "as_damage",
+    "as_piece",
+    "corners_text",
+    "points_in",
+    "rows_shown",
+    "scaled_as_logged",
+    "traced_in",
+]
 
 MOST_EDGE_MM = 100.0
 _ROWS_SHOWN_MM = 90.0
@@ -51,14 +61,12 @@ class Traced:
 
 
 def traced_in(form: Form, flat: Flattened) -> Traced | None:
-    """What the form's corners measure in the picture; None where none is told. Raises BadInput at `corners`."""
-    text = form.get("corners", "").strip()
-    if not text:
+    """What the form's corners measure in the picture; None where none is told. Raises BadInput there."""
+    ring = points_in(form, flat)
+    if not ring:
         return None
-    told = outline_of({"shape": ShapeKind.CORNERS, "corners": text})["outline"]
-    left, bottom = flat.flat.corner_mm
-    ring = tuple((left + x.mm, bottom + y.mm) for x, y in told)
-    pixels = tuple((x.mm * flat.flat.px_per_mm, flat.flat.size[1] - y.mm * flat.flat.px_per_mm) for x, y in told)
+    scale, (left, bottom), high = flat.flat.px_per_mm, flat.flat.corner_mm, flat.flat.size[1]
+    pixels = tuple(((x - left) * scale, high - (y - bottom) * scale) for x, y in ring)
     if len(ring) == 1:
         return Traced(pixels)
     try:
@@ -70,6 +78,16 @@ def traced_in(form: Form, flat: Flattened) -> Traced | None:
     sides = sides_told(found, reader_unit())
     listed = (f"sides in order: {', '.join(sides)}",) if sides else ()
     return Traced(pixels, found, sides=sides, lines=(*listed, *outline_lines(found, reader_unit())))
+
+
+def points_in(form: Form, flat: Flattened) -> tuple[Point, ...]:
+    """The form's corners as points of the carpet (mm, axes of the page); none where none is told. Raises BadInput there."""
+    text = form.get("corners", "").strip()
+    if not text:
+        return ()
+    left, bottom = flat.flat.corner_mm
+    told = outline_of({"shape": ShapeKind.CORNERS, "corners": text})["outline"]
+    return tuple((left + x.mm, bottom + y.mm) for x, y in told)
 
 
 @dataclass(frozen=True)
