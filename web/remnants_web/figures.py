@@ -5,12 +5,15 @@ import re
 from markupsafe import Markup
 
 from remnants.model.agreement import Strokes
+from remnants.model.page_seen import PageSeen
 from remnants.report.board import Paper
 from remnants.report.drawing import Drawing
+from remnants.report.plan_view import page_svg
 from remnants.report.signature import signature_svg
 from remnants.report.svg import svg_text
+from remnants.units import Unit
 
-__all__ = ["SCREEN", "name_on_page", "on_page"]
+__all__ = ["SCREEN", "name_on_page", "on_page", "plan_on_page"]
 
 SCREEN = Paper(width_mm=86.0, tallest_mm=62.0, margin_mm=1.0, keyed=False, headed=False, slim=True)
 """Small paper, so that its figures can be read on a phone (360 px across are 4 px a mm, its smallest text 12 px high); what
@@ -42,3 +45,8 @@ def on_page(drawing: Drawing | str, number: int) -> Markup:
 def name_on_page(strokes: Strokes) -> Markup:
     """A drawn name as an SVG element, of whole numbers alone; nothing where none was drawn."""
     return Markup(signature_svg(strokes)) if strokes else Markup()
+
+
+def plan_on_page(seen: PageSeen, unit: Unit) -> Markup:
+    """A page of a plan as an SVG element: figures alone, and no text of the file's own."""
+    return Markup(page_svg(seen, unit))

@@ -23,11 +23,12 @@ from remnants.report.order_sheet import CarpetSheet, OrderSheet, order_pdf
 from remnants.report.order_text import house_csv
 from remnants.report.papers import OrderPaper, floors_pdf, quote_pdf, supplier_pdf
 from remnants.report.plan_pages import PlanDrawn
-from remnants.report.plan_view import lines_told, page_svg
+from remnants.report.plan_view import lines_told
 from remnants.report.ticket_sheet import TicketSheet, ticket_pdf
 from remnants_web.access import asking, needs
 from remnants_web.choices import digits
 from remnants_web.estimates import worked_out
+from remnants_web.figures import plan_on_page
 from remnants_web.handed_out import handed_out
 from remnants_web.order_shown import HouseShown, columns_of, house_shown, notes_of, parts_of
 from remnants_web.prices_form import PRICES_FIELD, prices_typed
@@ -187,7 +188,7 @@ def _page(
         faults=faults,
         shown=shown,
         layers=looked.layers,
-        seen=looked.page and PageShown(Markup(page_svg(looked.page, reader_unit())), lines_told(looked.page, reader_unit())),
+        seen=looked.page and PageShown(plan_on_page(looked.page, reader_unit()), lines_told(looked.page, reader_unit())),
         drawing_lines=DRAWING_LINES,
         rows=rows,
         most=MOST_ROOMS,
