@@ -3,13 +3,15 @@
 All is on the grid of `lie`, in whole micrometres: what a part bars to another is worked out once, and moved where that one lies.
 """
 
+from collections.abc import Iterable
+
 import pyclipper
 
 from remnants.geometry.hull import grid_hull
 from remnants.geometry.lie import SLACK, Ground, Paths, grid_shares, region
 from remnants.geometry.outline import Ring
 
-__all__ = ["Step", "barred", "lowest", "places", "quarter_turned", "still_open"]
+__all__ = ["Step", "barred", "lowest", "open_beside", "places", "quarter_turned", "still_open"]
 
 CONTACT = 2
 """Micrometres that parts may overlap each other and the edge: so a gap that a part just fills is a place, and not a line."""
@@ -35,10 +37,16 @@ def barred(laid: Ring, part: Ring) -> Paths:
 
 def still_open(here: Paths, bars: Paths, laid: Step) -> Paths:
     """The places of `here` that are left once another part is laid at a move; `bars` are those that it bars at no move."""
-    x0, y0 = laid
+    return open_beside(here, ((bars, laid),))
+
+
+def open_beside(here: Paths, laid: Iterable[tuple[Paths, Step]]) -> Paths:
+    """The same once several are laid: what each bars at no move, and its move."""
     clipper = pyclipper.Pyclipper()
     clipper.AddPaths(here, pyclipper.PT_SUBJECT, True)
-    clipper.AddPaths([[(x + x0, y + y0) for x, y in path] for path in bars], pyclipper.PT_CLIP, True)
+    for bars, (x0, y0) in laid:
+        if bars:
+            clipper.AddPaths([[(x + x0, y + y0) for x, y in path] for path in bars], pyclipper.PT_CLIP, True)
     left: Paths = clipper.Execute(pyclipper.CT_DIFFERENCE, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
     return left
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from remnants.fitting.sharing.put_back import Parts, put_back
 from remnants.geometry.beside import Step, barred, lowest, places, quarter_turned, still_open
 from remnants.geometry.lie import MICRONS, Ground, Paths
 from remnants.geometry.outline import Outline, Point, Ring, area_mm2, bounds
@@ -82,7 +83,10 @@ class Ends:
         self._ends: dict[int, _End] = {}
 
     def laid(self, way: Way) -> Iterator[Laid]:
-        """The most laid one way from any end, from the left and then from the right, after each step of work."""
+        """The most laid one way from any end, from the left and then from the right, after each step of work.
+
+        Where a few have no place then, some of the others are taken out and put back with them.
+        """
         best: Laid = ()
         done = 0
         for each in (way, replace(way, lean=-way.lean)):
@@ -98,6 +102,9 @@ class Ends:
                     yield best
                     return
         yield best
+        moves = {number: (round(x * MICRONS), round(y * MICRONS)) for number, (x, y) in best}
+        for found in put_back(Parts(self.rings, self._end(0).places, self.barred), moves):
+            yield tuple((number, self._back(move, 0)) for number, move in found.items())
 
     def barred(self, laid: int, part: int) -> Paths:
         """What one part bars to another, by their numbers, in the donor's own axes."""
