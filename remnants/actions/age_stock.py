@@ -3,14 +3,13 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
-from operator import itemgetter
 
 from remnants.actions.shop_rules import rules_in_force
 from remnants.fitting import FitRules
-from remnants.geometry.rectangles import largest_rectangle
+from remnants.geometry import TOLERANCE_MM
 from remnants.ledger import Standing
 from remnants.store import Catalogue, jobs, pieces
-from remnants.store.sizes import Sized, sizes_in_store
+from remnants.store.sizes import Looked, Sized, first_plain, odd_in_store, plain_sums
 
 __all__ = ["Aged", "AgedStock", "Ground", "age_stock"]
 
@@ -59,35 +58,41 @@ def age_stock(
     """
     shop = rules_in_force(catalogue, today=now.date())
     figures = rules or FitRules(keep=shop.keep)
-    old = now - timedelta(days=shop.rules.old_days if days is None else days)
-    asked = _styles_used(catalogue)
-    found: list[tuple[float, str, float, datetime, tuple[Ground, ...]]] = []
-    for each in sizes_in_store(catalogue):
-        if each.held_until and now.date() <= each.held_until:
-            continue
-        width_mm, length_mm = _largest_mm(each)
-        grounds = []
-        if each.came < old:
-            grounds.append(Ground.OLD)
-        if not figures.worth_keeping(width_mm, length_mm):
-            grounds.append(Ground.SMALL)
-        if each.style not in asked and each.came < now - _LONG_ENOUGH:
-            grounds.append(Ground.UNASKED)
-        if grounds:
-            worth_mm2 = figures.value_mm2(each.area_mm2, width_mm * length_mm)
-            found.append((worth_mm2, each.tag, each.area_mm2, each.came, tuple(grounds)))
-    first = sorted(found, key=itemgetter(0, 1))[:most]
-    standings = pieces.standings_tagged(catalogue, [tag for _, tag, *_ in first])
-    listed = tuple(Aged(standings[tag], grounds, came, area, worth) for worth, tag, area, came, grounds in first)
-    return AgedStock(listed, len(found), sum(area for _, _, area, *_ in found), sum(worth for worth, *_ in found))
+    second = now.replace(microsecond=0)
+    least_mm, most_mm = sorted((figures.keep.short_mm, figures.keep.long_mm))
+    looked = Looked(
+        second - timedelta(days=shop.rules.old_days if days is None else days),
+        second - _LONG_ENOUGH,
+        sorted(_styles_used(catalogue)),
+        least_mm - TOLERANCE_MM,
+        most_mm - TOLERANCE_MM,
+        figures.half_value_mm2,
+        now.date(),
+    )
+    with catalogue.one_moment():
+        odd = [found for each in odd_in_store(catalogue, looked.day) if (found := _found(each, looked, figures))[1]]
+        plain = (_found(each, looked, figures) for each in first_plain(catalogue, looked, most))
+        first = sorted([*odd, *plain], key=lambda found: (found[2], found[0].tag))[:most]
+        count, area_mm2, worth_mm2 = plain_sums(catalogue, looked)
+        standings = pieces.standings_tagged(catalogue, [each.tag for each, *_ in first])
+    listed = tuple(Aged(standings[each.tag], grounds, each.came, each.area_mm2, worth) for each, grounds, worth in first)
+    return AgedStock(
+        listed,
+        count + len(odd),
+        area_mm2 + sum(each.area_mm2 for each, *_ in odd),
+        worth_mm2 + sum(worth for *_, worth in odd),
+    )
 
 
-def _largest_mm(sized: Sized) -> tuple[float, float]:
-    """Width and length of the largest rectangle that a piece holds: of a plain one that is all of it."""
-    if sized.outline is None:
-        return sized.across_mm, sized.along_mm
-    largest = largest_rectangle(sized.outline, sized.pile_deg)
-    return largest.width_mm, largest.length_mm
+def _found(each: Sized, looked: Looked, figures: FitRules) -> tuple[Sized, tuple[Ground, ...], float]:
+    """A piece, why it is listed, if at all, and its worth (mm²)."""
+    grounds = (
+        (Ground.OLD, each.came < looked.old),
+        (Ground.SMALL, not figures.worth_keeping(each.width_mm, each.length_mm)),
+        (Ground.UNASKED, each.style not in looked.asked and each.came < looked.unasked),
+    )
+    worth_mm2 = figures.value_mm2(each.area_mm2, each.width_mm * each.length_mm)
+    return each, tuple(ground for ground, holds in grounds if holds), worth_mm2
 
 
 def _styles_used(catalogue: Catalogue) -> frozenset[str]:

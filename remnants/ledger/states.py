@@ -124,7 +124,7 @@ class Standing:
     """A piece as its entries add up. `version` is the number of the last entry that is not BESIDE, and `signed` who made that.
 
     A piece on the way has a `way` and no place; any other has no way. What is lent to the customer who has it is theirs until
-    the day `lent_until`.
+    the day `lent_until`. It `came` when it was received, the last time.
     """
 
     piece: Piece
@@ -136,6 +136,7 @@ class Standing:
     parent: str = ""
     way: OnTheWay | None = None
     lent_until: date | None = None
+    came: datetime | None = None
 
     def late(self, day: date) -> bool:
         """Whether it was lent and should be back by now."""
@@ -194,7 +195,7 @@ def _still_lent(before: Standing | None, after: Standing, entry: Entry) -> Stand
 def _after(before: Standing | None, entry: Entry) -> Standing:  # noqa: PLR0911, PLR0912 - one line a kind of entry
     at = entry.signed.at
     if isinstance(entry.change, Received):
-        return Standing(entry.change.piece, Stage.STOCKED, entry.number, entry.signed, at, parent=entry.change.parent)
+        return Standing(entry.change.piece, Stage.STOCKED, entry.number, entry.signed, at, parent=entry.change.parent, came=at)
     assert before is not None, "the table lets only `received` come first"
     match entry.change:
         case Held(job, until):

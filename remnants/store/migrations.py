@@ -16,6 +16,7 @@ from remnants.store.chaining import CHAIN, CHAINED_STAND, chain_what_is_there
 from remnants.store.field_paces import FIELD_PACES
 from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.flat_photos import FLAT_PHOTO
+from remnants.store.in_store import IN_STORE, IN_STORE_ON_SERVER
 from remnants.store.job_numbers import JOB_NUMBERS
 from remnants.store.job_photos import HOMES, JOB_PHOTOS
 from remnants.store.kept_orders import KEPT_ORDERS
@@ -253,6 +254,7 @@ DROP INDEX piece_by_tag_any_case;
 CREATE INDEX piece_by_tag_any_case ON piece (lower(tag));
 """
 """Tags are looked up by `lower(tag)`, which means the same on every store: A to Z alone have another case."""
+_CLEARED_OUT = "ALTER TABLE piece ADD COLUMN offered_at TEXT;\nALTER TABLE piece ADD COLUMN keep_until TEXT;"
 
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("styles and pieces", _STOCK),
@@ -296,11 +298,9 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("pieces that are lent", LOANS),
     Migration("roles of people at branches", BRANCH_ROLES),
     Migration("the branch that a person works from", OWN_BRANCH),
-    Migration(
-        "what is offered, and what is not to be cleared out",
-        "ALTER TABLE piece ADD COLUMN offered_at TEXT;\nALTER TABLE piece ADD COLUMN keep_until TEXT;",
-    ),
+    Migration("what is offered, and what is not to be cleared out", _CLEARED_OUT),
     Migration("repeats of styles measured from photographs", REPEATS_BY_PHOTO),
+    Migration("when pieces came in, and by what the store changed", IN_STORE, on_server=IN_STORE_ON_SERVER),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

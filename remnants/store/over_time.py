@@ -4,15 +4,13 @@ from datetime import date, timedelta
 
 from remnants.ledger.over_time import AGES, AgedSum, CutSum, Flow, Step, StoreSum
 from remnants.store.catalogue import Catalogue
+from remnants.store.in_store import in_store
 
 __all__ = ["age_sums", "cut_sums", "first_day", "store_sums"]
 
 _PERIODS = {Step.MONTH: "substr({day}, 1, 7) || '-01'", Step.YEAR: "substr({day}, 1, 4) || '-01-01'"}
 
 _AREA = "CAST(json_extract(facts, '$.{}') AS DOUBLE PRECISION)"
-_FLOW = """CASE WHEN act = 'cut' OR (act = 'received' AND tag IN (SELECT tag FROM piece WHERE parent <> '')) THEN 'cut'
- WHEN act IN ('received', 'discarded') THEN act ELSE 'other' END"""
-"""An offcut came out of a piece in store: its coming in belongs to the cut. The few that have a parent are looked up once."""
 
 
 def first_day(catalogue: Catalogue) -> date | None:
@@ -24,8 +22,8 @@ def first_day(catalogue: Catalogue) -> date | None:
 def store_sums(catalogue: Catalogue, step: Step) -> tuple[StoreSum, ...]:
     """How pieces and area in store changed, by period, style and cause, oldest first."""
     days = (
-        f"SELECT day, style, {_FLOW} AS flow, sum(pieces) AS pieces, sum(area_mm2) AS area_mm2"
-        " FROM store_change JOIN entry USING (number) GROUP BY 1, 2, 3"
+        "SELECT day, style, flow, sum(pieces) AS pieces, sum(area_mm2) AS area_mm2"
+        f" FROM {catalogue.by_index('store_change', 'store_change_by_day')} GROUP BY 1, 2, 3"
     )
     period = _first_day_of(catalogue, step, "day")
     sums = f"SELECT {period} AS period, style, flow, sum(pieces), sum(area_mm2) FROM ({days}) AS days"
@@ -52,10 +50,11 @@ def age_sums(catalogue: Catalogue, today: date) -> tuple[AgedSum, ...]:
     """Pieces and area in store now, by style and age: days since the piece came in. Ages are the places in AGES."""
     since = [(today - timedelta(days=age.under_days)).isoformat() for age in AGES if age.under_days]
     cases = " ".join(f"WHEN came > ? THEN {index}" for index in range(len(since)))
+    came = f"SELECT style, came, count(*) AS pieces, sum(area_mm2) AS area_mm2 FROM {in_store(catalogue)} GROUP BY style, came"
     sql = (
-        f"SELECT style, CASE {cases} ELSE {len(since)} END AS age, count(*), sum(area_mm2) FROM piece"
-        " JOIN (SELECT tag, substr(max(at), 1, 10) AS came FROM entry WHERE act = 'received' GROUP BY tag) AS coming USING (tag)"
-        " WHERE stage IN ('in stock', 'held') AND kind IN ('remnant', 'offcut') GROUP BY 1, 2 ORDER BY 1, 2"
+        f"SELECT style, CASE {cases} ELSE {len(since)} END AS age, sum(pieces), sum(area_mm2)"
+        f" FROM (SELECT style, substr(came, 1, 10) AS came, pieces, area_mm2 FROM ({came}) AS times) AS days"
+        " GROUP BY 1, 2 ORDER BY 1, 2"
     )
     return tuple(AgedSum(*row) for row in catalogue.execute(sql, since))
 

@@ -40,6 +40,7 @@ _WORDS = {
     "way_who": "who sent it",
     "lent_until": "day until which it is lent",
     "way_at": "time when it was sent",
+    "came": "time when it came in",
     "seen_at": "time it was last seen",
     "by_who": "who changed it last",
     "by_at": "time of the last change",
@@ -50,7 +51,8 @@ _WORDS = {
 
 _SLACK = {"across_mm": TOLERANCE_MM, "along_mm": TOLERANCE_MM, "area_mm2": 1.0}
 """By how much a figure worked out anew may differ: another machine or an older version rounded otherwise."""
-_READ_AS: Mapping[str, Callable[[str], object]] = {"rings": rings_of, "lab": lab_of, "seen_at": time_of, "by_at": time_of}
+_TIMES = ("seen_at", "by_at", "came")
+_READ_AS: Mapping[str, Callable[[str], object]] = {"rings": rings_of, "lab": lab_of, **dict.fromkeys(_TIMES, time_of)}
 
 
 def piece_faults(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: None) -> Iterator[Fault]:

@@ -13,6 +13,7 @@ from remnants.ledger import Standing
 from remnants.private import JOURNALS, make_file
 from remnants.store.catalogue import Catalogue, address
 from remnants.store.file_catalogue import FileCatalogue
+from remnants.store.in_store import TELL_FLOWS
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate
 from remnants.store.rows import STANDING_COLUMNS, standing_row
 from remnants.store.ways import STORE_TOLD_NOW
@@ -127,6 +128,7 @@ def tell_store(catalogue: Catalogue) -> None:
     """Works out anew from the entries how each changed what is in store. The caller holds the transaction."""
     catalogue.execute("DELETE FROM store_change")
     catalogue.execute(f"INSERT INTO store_change (number, style, day, pieces, area_mm2) {STORE_TOLD_NOW}")
+    catalogue.execute(TELL_FLOWS)
 
 
 def _insert(table: str, columns: Sequence[str]) -> str:

@@ -54,6 +54,7 @@ STANDING_COLUMNS = (
     "parent",
     *_WAY,
     "lent_until",
+    "came",
     "seen_at",
     "by_who",
     "by_at",
@@ -208,6 +209,7 @@ def standing_row(standing: Standing) -> tuple[Any, ...]:
         standing.parent,
         *_way_row(standing.way),
         standing.lent_until.isoformat() if standing.lent_until else None,
+        time_text(standing.came) if standing.came else "",
         time_text(standing.seen_at),
         signed.who,
         time_text(signed.at),
@@ -230,6 +232,7 @@ def standing_of(row: Row) -> Standing:
         parent=row["parent"],
         lent_until=date.fromisoformat(row["lent_until"]) if row["lent_until"] else None,
         way=_way_in(row) if row["way_start"] is not None else None,
+        came=time_of(row["came"]) if row["came"] else None,
     )
 
 

@@ -1,42 +1,94 @@
-"""What is in store by its sizes alone, for lists that look at all of it: no outline of a plain rectangle is read. Lengths mm."""
+"""What is in store by its sizes alone, for lists that look at all of it, plain rectangles by their index. Lengths mm."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from remnants.geometry import Outline
+from remnants.geometry.staircase import largest_step
 from remnants.store.catalogue import Catalogue
-from remnants.store.rows import rings_of, time_of
+from remnants.store.in_store import in_store
+from remnants.store.rows import ALL_BUT, time_of, time_text
 
-__all__ = ["Sized", "sizes_in_store"]
+__all__ = ["Looked", "Sized", "first_plain", "odd_in_store", "plain_sums"]
+
+_ALL = 2**62
+"""More than there are of anything, where a limit has to be told."""
+
+_LARGEST = "(across_mm * along_mm)"
+_PLAIN = f"area_mm2 >= {_LARGEST} * ?"
+_FREE = "(hold_until IS NULL OR hold_until < ?)"
 
 
 class Sized(NamedTuple):
-    """A remnant or offcut on hand: its size across and along the pile, its usable area (mm²), when it came in (the last time).
-
-    `held_until` is the last day of its hold, lapsed or not; `outline` that of an odd piece, None for a plain rectangle.
+    """A remnant or offcut on hand that nothing holds: its usable area (mm²), the width across and length along the pile of the
+    largest rectangle in it, when it came in (the last time).
     """
 
     tag: str
     style: str
-    across_mm: float
-    along_mm: float
     area_mm2: float
-    pile_deg: float
+    width_mm: float
+    length_mm: float
     came: datetime
-    held_until: date | None
-    outline: Outline | None
 
 
-def sizes_in_store(catalogue: Catalogue) -> Iterator[Sized]:
-    """Every remnant and offcut on hand, held ones too."""
-    sql = (
-        "SELECT tag, style, across_mm, along_mm, area_mm2, pile_deg, came, hold_until,"
-        " CASE WHEN staircase IS NOT NULL THEN rings END AS odd FROM piece"
-        " JOIN (SELECT tag, max(at) AS came FROM entry WHERE act = 'received' GROUP BY tag) AS coming USING (tag)"
-        " WHERE stage IN ('in stock', 'held') AND kind IN ('remnant', 'offcut')"
-    )
-    for row in catalogue.each(sql):
-        tag, style, across_mm, along_mm, area_mm2, pile_deg, came, until, rings = row.values()
-        held_until, outline = date.fromisoformat(until) if until else None, rings_of(rings) if rings else None
-        yield Sized(tag, style, across_mm, along_mm, area_mm2, pile_deg, time_of(came), held_until, outline)
+@dataclass(frozen=True)
+class Looked:
+    """Which pieces are looked for: what came before `old`; what holds no rectangle of `least_mm` by `most_mm`, the shorter side
+    first; what came before `unasked` and is of none of the `asked` styles. What a piece is worth, and which holds bind on `day`.
+    """
+
+    old: datetime
+    unasked: datetime
+    asked: Sequence[str]
+    least_mm: float
+    most_mm: float
+    half_value_mm2: float
+    day: date
+
+
+def plain_sums(catalogue: Catalogue, looked: Looked) -> tuple[int, float, float]:
+    """Of the plain rectangles that are looked for: how many, their area, and what they are worth (mm²)."""
+    worth, own = _worth(looked)
+    where, values = _where(looked)
+    sql = f"SELECT count(*), sum(area_mm2), sum({worth}) FROM {in_store(catalogue)} AND {where}"
+    count, area_mm2, worth_mm2 = catalogue.execute(sql, [*own, *values]).fetchone()
+    return int(count), float(area_mm2 or 0), float(worth_mm2 or 0)
+
+
+def first_plain(catalogue: Catalogue, looked: Looked, most: int | None) -> Iterator[Sized]:
+    """The plain rectangles that are looked for, the least worth first, then by tag: up to `most`, or all."""
+    worth, own = _worth(looked)
+    where, values = _where(looked)
+    told = "tag, style, area_mm2, across_mm, along_mm, came"
+    sql = f"SELECT {told}, {worth} AS worth FROM {in_store(catalogue)} AND {where} ORDER BY worth, tag LIMIT ?"
+    for row in catalogue.each(sql, [*own, *values, _ALL if most is None else most]):
+        tag, style, area_mm2, across_mm, along_mm, came, _ = row.values()
+        yield Sized(tag, style, area_mm2, across_mm, along_mm, time_of(came))
+
+
+def odd_in_store(catalogue: Catalogue, day: date) -> Iterator[Sized]:
+    """Every piece in store that is no plain rectangle and that no hold binds on `day`, by the rectangles kept of it.
+
+    The largest of a piece with slanted edges is a few percent smaller than the largest that there is.
+    """
+    sql = f"SELECT tag, style, area_mm2, came, staircase FROM {in_store(catalogue)} AND {_FREE} AND NOT {_PLAIN}"
+    for row in catalogue.each(sql, [day.isoformat(), ALL_BUT]):
+        tag, style, area_mm2, came, staircase = row.values()
+        width_mm, length_mm = largest_step(staircase) if staircase else (0.0, 0.0)
+        yield Sized(tag, style, area_mm2, width_mm, length_mm, time_of(came))
+
+
+def _worth(looked: Looked) -> tuple[str, list[Any]]:
+    """`FitRules.value_mm2` of a plain rectangle, as SQL and its values."""
+    return f"area_mm2 * {_LARGEST} / ({_LARGEST} + ?)", [looked.half_value_mm2]
+
+
+def _where(looked: Looked) -> tuple[str, list[Any]]:
+    least_mm, most_mm = looked.least_mm, looked.most_mm
+    small = "across_mm < ? OR along_mm < ? OR (across_mm < ? AND along_mm < ?)"
+    others = f" AND style NOT IN ({', '.join('?' * len(looked.asked))})" if looked.asked else ""
+    grounds = f"(came < ? OR {small} OR (came < ?{others}))"
+    values = [looked.day.isoformat(), ALL_BUT, time_text(looked.old), least_mm, least_mm, most_mm, most_mm]
+    return f"{_FREE} AND {_PLAIN} AND {grounds}", [*values, time_text(looked.unasked), *looked.asked]

@@ -23,7 +23,6 @@ _CURRENCY = "coalesce(substr(cost, length(cost) - 2), '')"
 _IN_STORE = "kind IN ('remnant', 'offcut') AND stage IN ('in stock', 'held')"
 _HOLDS = "(across_mm >= ? AND along_mm >= ? OR across_mm >= ? AND along_mm >= ?)"
 _KEYS = {By.STYLE: "style", By.BRANCH: "place", By.SUPPLIER: "supplier"}
-_CAME = "JOIN (SELECT tag, substr(max(at), 1, 10) AS came FROM entry WHERE act = 'received' GROUP BY tag) AS coming USING (tag)"
 
 
 def worth_sums(catalogue: Catalogue, by: By, keep: KeepRule, *, today: date) -> tuple[WorthSum, ...]:
@@ -65,8 +64,8 @@ def _key(by: By, today: date) -> tuple[str, list[str], str]:
     if by is not By.AGE:
         return _KEYS[by], [], "piece"
     since = [(today - timedelta(days=age.under_days)).isoformat() for age in AGES if age.under_days]
-    cases = " ".join(f"WHEN coalesce(received_on, came) > ? THEN {index}" for index in range(len(since)))
-    return f"CASE {cases} ELSE {len(since)} END", since, f"piece {_CAME}"
+    cases = " ".join(f"WHEN coalesce(received_on, substr(came, 1, 10)) > ? THEN {index}" for index in range(len(since)))
+    return f"CASE {cases} ELSE {len(since)} END", since, "piece"
 
 
 def tags_kept(catalogue: Catalogue, today: date) -> frozenset[str]:

@@ -1,5 +1,6 @@
 """What may not be worth its shelf: the list is what looking at every piece by itself comes to."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -17,7 +18,7 @@ from remnants.actions.booking import book
 from remnants.actions.log_pieces import log_pieces
 from remnants.actions.show_piece import history_of
 from remnants.fitting import FitRules
-from remnants.geometry.rectangles import largest_rectangle
+from remnants.geometry import staircase_of
 from remnants.ledger import Held, Received
 from remnants.ledger.states import ON_HAND
 from remnants.model import Kind
@@ -52,17 +53,18 @@ def by_hand(catalogue: Catalogue, rules: FitRules) -> dict[str, tuple[float, flo
     """Area, worth, grounds and day of coming in by tag, from each piece and its entries."""
     found = {}
     for standing in pieces.every_standing(catalogue):
-        piece, largest = standing.piece, largest_rectangle(standing.piece.outline, standing.piece.pile_deg)
+        piece = standing.piece
+        width_mm, length_mm = max(staircase_of(piece.outline, piece.pile_deg).lower, key=math.prod)
         held = standing.hold is not None and standing.hold.binds(NOW.date())
         if standing.stage not in ON_HAND or piece.kind is Kind.LAID or held:
             continue
         came = max(entry.signed.at for entry in history_of(catalogue, piece.tag).entries if isinstance(entry.change, Received))
-        small = not rules.worth_keeping(largest.width_mm, largest.length_mm)
+        small = not rules.worth_keeping(width_mm, length_mm)
         told = ((NOW - came > timedelta(days=365), Ground.OLD), (small, Ground.SMALL))
         grounds = tuple(ground for holds, ground in (*told, (NOW - came > timedelta(days=90), Ground.UNASKED)) if holds)
         if grounds:
             area_mm2 = piece.outline.usable_area_mm2
-            found[piece.tag] = (area_mm2, rules.value_mm2(area_mm2, largest.area_mm2), grounds, came)
+            found[piece.tag] = (area_mm2, rules.value_mm2(area_mm2, width_mm * length_mm), grounds, came)
     return found
 
 
@@ -78,12 +80,12 @@ def test_the_list_is_what_looking_at_each_piece_comes_to(made: list[tuple[Any, .
         for each in aged.listed:
             area_mm2, worth_mm2, grounds, came = expected[each.standing.piece.tag]
             assert (each.grounds, each.since) == (grounds, came)
-            assert (each.area_mm2, each.worth_mm2) == pytest.approx((area_mm2, worth_mm2), rel=1e-9)
+            assert (each.area_mm2, each.worth_mm2) == pytest.approx((area_mm2, worth_mm2), rel=1e-6)
             assert each.standing == pieces.find_standing(catalogue, each.standing.piece.tag)
         order = [(each.worth_mm2, each.standing.piece.tag) for each in aged.listed]
         assert order == sorted(order)
         assert aged.count == len(expected)
         sums = [sum(column) for column in zip(*((area, worth) for area, worth, *_ in expected.values()), strict=True)]
-        assert [aged.area_mm2, aged.worth_mm2] == pytest.approx(sums or [0, 0], rel=1e-9)
+        assert [aged.area_mm2, aged.worth_mm2] == pytest.approx(sums or [0, 0], rel=1e-6)
         first = age_stock(catalogue, now=NOW, days=365, rules=rules, most=most)
         assert first == replace(aged, listed=aged.listed[:most]), "the first of them, and what all come to"

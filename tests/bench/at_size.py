@@ -1,16 +1,20 @@
 """What pages and commands cost in a large stock: seconds of processor time, and how much a page sends.
 
-    python -m tests.bench.at_size [--pieces 100000] [--file STOCK.db] [--only WORDS]
+    python -m tests.bench.at_size [--pieces 100000] [--file STOCK.db] [--only WORDS] [--server]
 
 One process, one person; each question is asked once of a fresh look at the file, as after a change. With `--file` the stock is
 made once and kept there. 50 styles, 200 bays, each hundredth piece laid in a customer's house, all over three years.
+
+With `--server` the rows of that file are put on a PostgreSQL of the tests' own, with its own settings, and the same is asked
+there; beside our processor time stands that of all processes of the server (from /proc, so on Linux alone).
 """
 
 import argparse
+import os
 import tempfile
 import time
 from collections.abc import Callable
-from contextlib import redirect_stderr, redirect_stdout, suppress
+from contextlib import ExitStack, redirect_stderr, redirect_stdout, suppress
 from dataclasses import replace
 from datetime import timedelta
 from io import StringIO
@@ -21,9 +25,13 @@ from remnants.cli import main as command
 from remnants.ledger import Received
 from remnants.model import Kind, Piece
 from remnants.store import ledger, styles
+from remnants.store.moving import copy_table, renew_names_mark, tables_in_order
+from remnants.store.server.server_catalogue import ServerCatalogue
+from remnants.store.server_address import CatalogueAt, ServerAddress
 from remnants_web import Settings, create_app
 from remnants_web.settings import utc_now
 from tests.bench.catalogue import some_pieces
+from tests.server import Server, programs, running_server
 from tests.stock_values import SIGNED, a_style
 
 BATCHES = 36
@@ -60,6 +68,34 @@ COMMANDS = (
 )
 
 
+def server_s(server: Server | None) -> float:
+    """Seconds of processor time that the server's processes had so far, those that ended too; 0 without one."""
+    if server is None:
+        return 0.0
+    (pid, *_) = (server.folder / "data/postmaster.pid").read_text().split()
+    total = 0.0
+    for stat in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):
+            (own, _, rest) = stat.read_text().partition(" ")
+            fields = rest.rpartition(")")[2].split()
+            if own == pid:
+                total += sum(map(int, fields[11:15]))
+            elif fields[1] == pid:
+                total += sum(map(int, fields[11:13]))
+    return total / os.sysconf("SC_CLK_TCK")
+
+
+def put_on_server(path: Path, there: ServerAddress) -> None:
+    """The rows of a file put on a server, as a move puts them there, without its proofs."""
+    with open_catalogue(path, write=False) as source, open_catalogue(there, write=True) as target:
+        with source.one_moment(), target.atomic(), target.at_rest():
+            for table in tables_in_order(source):
+                copy_table(source, target, table)
+        renew_names_mark(target)
+        assert isinstance(target, ServerCatalogue)
+        target.execute("VACUUM (ANALYZE)")  # as a server does by itself within minutes
+
+
 def make(path: Path, count: int) -> None:
     """A stock of so many pieces in a new file."""
     made = [_at_home(number, piece) for number, piece in enumerate(some_pieces(count))]
@@ -77,7 +113,7 @@ def _at_home(number: int, piece: Piece) -> Piece:
     return replace(piece, kind=Kind.LAID, place=f"Elm End {number // LAID_EACH}", room="Hall")
 
 
-def secret_of_a_manager(path: Path) -> str:
+def secret_of_a_manager(path: CatalogueAt) -> str:
     """A session of somebody who may all."""
     with open_catalogue(path, write=True) as catalogue:
         link = people.first_manager_link(catalogue, now=utc_now())
@@ -94,7 +130,13 @@ def processor_s(do: Callable[[], object]) -> float:
     return time.process_time() - start
 
 
-def pages(path: Path, words: str) -> None:
+def costs(do: Callable[[], object], server: Server | None) -> tuple[float, float]:
+    """Seconds of processor time that it takes here, and at the server."""
+    before = server_s(server)
+    return processor_s(do), server_s(server) - before
+
+
+def pages(path: CatalogueAt, words: str, server: Server | None) -> None:
     """A row for each page."""
     secret = secret_of_a_manager(path)
     for address in (address for address in PAGES if words in f"page {address}"):
@@ -106,10 +148,11 @@ def pages(path: Path, words: str) -> None:
         def ask(address: str = address) -> None:
             sizes.append(len(client.get(address, headers={"Accept": "text/html"}).data))  # noqa: B023 - called at once
 
-        print(f"| page `{address}` | {processor_s(ask):.2f} | {sizes[0] / 1000:.0f} KB |", flush=True)
+        cost, there = costs(ask, server)
+        print(f"| page `{address}` | {cost:.2f} | {there:.2f} | {sizes[0] / 1000:.0f} KB |", flush=True)
 
 
-def commands(path: Path, folder: Path, words: str) -> None:
+def commands(path: CatalogueAt, folder: Path, words: str, server: Server | None) -> None:
     """A row for each command."""
     for told in (told for told in COMMANDS if words in f"command {' '.join(told)}"):
         said = StringIO()
@@ -118,8 +161,9 @@ def commands(path: Path, folder: Path, words: str) -> None:
             with redirect_stdout(said), redirect_stderr(said), suppress(SystemExit):  # noqa: B023 - called at once
                 command([*(word.format(folder=folder) for word in told), "--catalogue", str(path)])
 
-        cost = processor_s(run)
-        print(f"| `{' '.join(told)}` | {cost:.2f} | {len(said.getvalue().splitlines()):,} lines |", flush=True)
+        cost, there = costs(run, server)
+        answer = said.getvalue().strip().splitlines() or [""]
+        print(f"| `{' '.join(told)}` | {cost:.2f} | {there:.2f} | {len(answer):,} lines: {answer[-1][:60]} |", flush=True)
 
 
 def main() -> None:
@@ -128,14 +172,23 @@ def main() -> None:
     parser.add_argument("--pieces", type=int, default=100_000)
     parser.add_argument("--file", type=Path)
     parser.add_argument("--only", default="", help="those whose row has these words")
+    parser.add_argument("--server", action="store_true", help="ask a server that holds the same")
     given = parser.parse_args()
-    with tempfile.TemporaryDirectory() as name:
+    with tempfile.TemporaryDirectory() as name, ExitStack() as stack:
         path = given.file or Path(name) / "stock.db"
         if not path.exists():
             print(f"made in {processor_s(lambda: make(path, given.pieces)):.1f} s", flush=True)
-        print("| asked | processor s | answer |\n| --- | --- | --- |", flush=True)
-        pages(path, given.only)
-        commands(path, Path(name), given.only)
+        at, server = path, None
+        if given.server:
+            found = programs()
+            assert found, "PostgreSQL isn't on this machine"
+            server = stack.enter_context(running_server(found, lasting=True))
+            at = ServerAddress(server.address(server.make()))
+            told = costs(lambda: put_on_server(path, at), server)
+            print(f"put on the server in {told[0]:.1f} s here, {told[1]:.1f} s there", flush=True)
+        print("| asked | processor s | at the server | answer |\n| --- | --- | --- | --- |", flush=True)
+        pages(at, given.only, server)
+        commands(at, Path(name), given.only, server)
 
 
 if __name__ == "__main__":

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from remnants.geometry.outline import Outline, outline_of, rectangle
-from remnants.geometry.staircase import Screened, Staircase, Staircases, staircase_of
+from remnants.geometry.rectangles import largest_rectangle
+from remnants.geometry.staircase import Screened, Staircase, Staircases, largest_step, staircase_of
 from remnants.geometry.turn import turned
 from tests.shapes import SHAPES, SQUARE_CUT
 
@@ -143,3 +144,12 @@ def test_an_odd_part_can_be_ruled_out_by_a_rectangle_inside_it() -> None:
 def test_no_pieces_no_answers() -> None:
     assert Staircases([]).screen((100, 100)).size == 0
     assert Staircases([]).longest(100).certain.size == 0
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_the_largest_step_is_the_largest_rectangle_or_a_little_smaller_where_edges_slant(name: str) -> None:
+    for pile_deg in (0.0, 90.0, 37.0):
+        width, length = largest_step(staircase_of(SHAPES[name], pile_deg).pack())
+        most = largest_rectangle(SHAPES[name], pile_deg).area_mm2
+        least = 0.9 if name not in SQUARE_CUT or pile_deg == 37.0 else 1 - 1e-4
+        assert least * most - 1000 <= width * length <= most * (1 + 1e-6), (pile_deg, width, length)  # but for slivers

@@ -1,6 +1,6 @@
 """The catalogue on a server, open: a connection of psycopg's under the store contract."""
 
-import secrets
+import itertools
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import datetime
@@ -26,6 +26,9 @@ _WRITER = 0x52454D4E
 
 _AT_ONCE = 1_000
 """Rows that come over at once where there may be too many to be held."""
+
+_CURSORS = itertools.count()
+"""Names of what is handed over bit by bit, each another one."""
 
 _NO_SIGN = "\U0010fffe"
 """A code point that is no sign of any text (Unicode, noncharacters), in place of NUL."""
@@ -105,7 +108,7 @@ class ServerCatalogue(Catalogue):
 
     def each(self, sql: str, parameters: Sequence[Any] | Mapping[str, Any] = ()) -> Iterator[dict[str, Any]]:
         """The rows as they are now, handed over a thousand at a time; meanwhile the server keeps them."""
-        cursor = psycopg.ServerCursor(self.conn, f"each_{secrets.token_hex(8)}", withhold=not self.in_transaction)
+        cursor = psycopg.ServerCursor(self.conn, f"each_{next(_CURSORS)}", withhold=not self.in_transaction)
         cursor.itersize = _AT_ONCE
         if parameters:
             cursor.execute(as_asked(sql), parameters)
@@ -125,6 +128,11 @@ class ServerCatalogue(Catalogue):
     def monday_of(self, day: str) -> str:
         """Weeks of the server's begin on Monday, as those of ISO 8601."""
         return f"to_char(date_trunc('week', CAST({day} AS timestamp)), 'YYYY-MM-DD')"
+
+    def by_index(self, table: str, index: str) -> str:
+        """The server knows by what it counted which index is best."""
+        del index
+        return table
 
     def tables(self) -> tuple[str, ...]:
         """Those in our schema; the mark of the names is a view here."""

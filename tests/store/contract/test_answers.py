@@ -93,6 +93,7 @@ NOT_ASKED = {
     "backup",
     "rescue",
     "aside",
+    "in_store",  # gives the words of a statement, which differ
     "database",
     "file_catalogue",
     "looked_at",

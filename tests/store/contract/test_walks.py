@@ -16,8 +16,9 @@ from remnants.actions.export_stock import export_stock
 from remnants.actions.keep_job import every_job
 from remnants.actions.keep_safe import verify
 from remnants.exchange import stock_json
-from remnants.ledger import replay
-from remnants.store import ledger, pieces
+from remnants.ledger import Act, replay
+from remnants.ledger.over_time import Step
+from remnants.store import ledger, over_time, pieces
 from remnants.units import Unit
 from tests.happenings import Shop
 from tests.stock_values import SIGNED
@@ -68,6 +69,30 @@ def adds_up(catalogue: Catalogue) -> None:
     assert [job.number for job in every_job(catalogue)] == [f"J-{n:04d}" for n in range(len(every_job(catalogue)), 0, -1)]
 
 
+def is_kept_as_the_entries_tell(catalogue: Catalogue) -> None:
+    """When pieces came in and by what the store changed, kept so that no list reads the ledger, and told here from it."""
+    last = {}
+    for _, entries in ledger.every_history(catalogue):
+        for entry in entries:
+            if entry.act is Act.RECEIVED:
+                last[entry.tag] = entry.signed.at
+    assert {standing.piece.tag: standing.came for standing in pieces.every_standing(catalogue)} == last
+    told = (
+        "SELECT number, store_change.style, flow, CASE WHEN act = 'cut' OR (act = 'received' AND parent <> '') THEN 'cut'"
+        " WHEN act IN ('received', 'discarded') THEN act ELSE 'other' END AS by_entry"
+        " FROM store_change JOIN entry USING (number) JOIN piece USING (tag)"
+    )
+    rows = list(catalogue.query(told))
+    assert rows and [row for row in rows if row["flow"] != row["by_entry"]] == []
+    sums = over_time.store_sums(catalogue, Step.YEAR)
+    (there,) = catalogue.execute(
+        "SELECT count(*) FROM piece WHERE stage IN ('in stock', 'held') AND kind IN ('remnant', 'offcut')"
+    ).fetchone()
+    aged = over_time.age_sums(catalogue, SIGNED.at.date())
+    assert sum(each.pieces for each in sums) == sum(each.pieces for each in aged) == there
+    assert sum(each.area_mm2 for each in sums) == pytest.approx(sum(each.area_mm2 for each in aged), abs=10)
+
+
 @pytest.mark.parametrize("seed", range(SEED, SEED + HISTORIES))
 def test_the_same_walk_ends_the_same_in_every_store(store: Store, tmp_path: Any, seed: int) -> None:
     plain = FileStore(tmp_path)
@@ -79,3 +104,4 @@ def test_the_same_walk_ends_the_same_in_every_store(store: Store, tmp_path: Any,
     assert [name for name in other if told[name] != other[name]] == []
     with store.opened(at, write=False, now=lambda: SIGNED.at) as catalogue:
         adds_up(catalogue)
+        is_kept_as_the_entries_tell(catalogue)
