@@ -80,6 +80,7 @@ ASKED = '{"unit": "in", "job": "Fern Row 9", "style": "Velder Loop", "patches": 
 SENT: tuple[tuple[str, str, dict[str, str]], ...] = (
     ("/count", "Wim", {"place": "Bay 3", "seen R-0001": "1", "typed": "R-0005\nR-9999"}),
     ("/dock/move", "Wim", {"place": "Bay 3", "scan": "R-9999"}),
+    ("/dock/back", "Wim", {"place": "Bay 3", "scan": "R-9999"}),
     ("/dock/lend", "Wim", {"customer": "K-9", "scan": "R-0001"}),
     ("/dock/size", "Wim", {"scan": "R-0001", "seen": "1", "width": "zz"}),
     ("/dock/receive", "Wim", {"style": "Velder Loop", "width": "zz", "scan": "T-1"}),
@@ -128,6 +129,8 @@ ONWARDS = {
     *("/orders/save", "/orders/<int:order>/promise", "/orders/<int:order>/call-off", "/promised/<int:number>"),
     *("/job-photos/<int:number>/take-away", "/dock/undo-received", "/measure/<int:number>/throw-away"),
     *("/me/preferences", "/me/sessions/<int:number>/end", "/asked/stop"),
+    *("/me/branch", "/people/<name>/branch", "/jobs/<path:name>/preview"),
+    *("/clear-out/<path:tag>/offer", "/clear-out/<path:tag>/keep"),
     *("/people/<name>/role", "/people/<name>/shut-out", "/people/<name>/let-back"),
     *("/people/<name>/end-everything", "/me/end-everything", "/pace/empty"),
     *("/people/<name>/reset-second-factor", "/me/second-factor/codes", "/me/second-factor/remove"),
