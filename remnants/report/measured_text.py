@@ -31,7 +31,7 @@ __all__ = [
 
 BY_TAPE = (
     "Good enough to size a patch and to choose a donor, never to cut a seam by: check with a tape first. "
-    "This was tried on synthetic photographs; no real phone was measured yet."
+    "This was tried on photographs drawn by a program; no real phone was measured yet."
 )
 
 _WAYS = (("darker", "lighter"), ("greener", "redder"), ("bluer", "yellower"))
@@ -116,5 +116,5 @@ def step_lines(found: ShadeStep) -> tuple[str, ...]:
     way = [f"{abs(value):.1f} {more if value > 0 else less}" for value, (less, more) in zip(found.apart, _WAYS, strict=True)]
     return (
         f"the other carpet is ΔE00 {found.delta_e:.1f} ± {bar:.1f} from the floor: {', '.join(way)}; grey scale {grades}",
-        "this was tried on synthetic photographs, no real phone was tried yet: hold both side by side in the room's light too",
+        "this was tried on photographs drawn by a program, no real phone was tried yet: hold both side by side in the room too",
     )

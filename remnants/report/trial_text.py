@@ -8,7 +8,7 @@ from remnants.units import Unit
 
 __all__ = ["OPENLY", "tried_lines", "verdict_text"]
 
-OPENLY = "We tried this on synthetic photographs alone: no real phone was measured. This trial measures yours."
+OPENLY = "We tried this on photographs drawn by a program alone: no real phone was measured. This trial measures yours."
 """Said wherever a phone is tried."""
 
 _SAID = {
