@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from remnants.actions.keep_safe import rows_to_verify, verify
 from remnants.errors import CatalogueUnusable, NotAllowed
 from remnants.store import Catalogue
-from remnants.store.moving import Watch, copy_table, count_all, digest_of_table, holds_rows, renew_names_mark
+from remnants.store.moving import Watch, copy_all, holds_rows
 
 __all__ = ["MovedShop", "Watch", "move_catalogue", "refuse_nothing"]
 
@@ -34,19 +34,7 @@ def move_catalogue(source: Catalogue, target: Catalogue, *, watch: Watch) -> Mov
         raise NotAllowed(f"{target.named} is in use: its table {there} holds rows already. Move into a new, empty one")
     with source.atomic(), target.atomic():
         _prove(source, "nothing was moved; `remnants verify` tells all, and the last copy can be restored", watch)
-        rows = count_all(source)
-        digests: dict[str, str] = {}
-        with target.at_rest(), watch("rows moved", sum(rows.values())) as passed:
-            for table in rows:
-                digests[table] = copy_table(source, target, table, passed=passed)
-        renew_names_mark(target)
-        with watch("rows compared", sum(rows.values())) as passed:
-            for table, count in rows.items():
-                if digest_of_table(target, table) != digests[table]:
-                    raise CatalogueUnusable(
-                        f"{target.named}: what came in the table {table} is not what was sent; nothing was kept"
-                    )
-                passed(count)
+        rows = copy_all(source, target, done="moved", watch=watch)
         _prove(target, "nothing was kept, and the other is as it was", watch)
     photographs = rows["photo"] + rows["job_photo"]
     return MovedShop(rows["piece"], rows["entry"], photographs, sum(rows.values()), len(rows))

@@ -5,8 +5,8 @@ import os
 import secrets
 import shutil
 import sqlite3
-from collections.abc import Callable
-from contextlib import closing, suppress
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -30,7 +30,7 @@ __all__ = [
     "holds_catalogue",
     "is_foreign",
     "keep",
-    "on_disk",
+    "made_whole",
     "put_in_place",
     "tally",
     "unkeep",
@@ -58,24 +58,37 @@ def copy_out(catalogue: FileCatalogue, path: Path, *, watch: Watch = unwatched) 
 
     Raises CatalogueUnusable: no room, no such folder.
     """
+    with (
+        made_whole(path, beside=catalogue.path) as part,
+        in_plain_words(path),
+        closing(sqlite3.connect(part, isolation_level=None)) as copy,
+    ):
+        with catalogue.one_moment(), watch("of the file copied", _pages(catalogue)) as passed:
+            patience = _patience(path, passed)
+            catalogue.conn.backup(copy, pages=_PAGES_AT_ONCE, progress=patience, sleep=_PAUSE_S)
+        copy.execute("PRAGMA journal_mode = DELETE")
+    return path.stat().st_size
+
+
+@contextmanager
+def made_whole(path: Path, *, beside: Path) -> Iterator[Path]:
+    """A file to be written, of its owner alone; it stands at `path` once it is whole and on the disk, and not before.
+
+    What others may look for lies `beside` the catalogue meanwhile. Raises CatalogueUnusable: no room, no such folder.
+    """
     if not path.parent.is_dir():
         raise CatalogueUnusable(f"{path}: the folder {path.parent} does not exist; make it first")
     try:
-        with aside(catalogue.path, path) as room:
+        with aside(beside, path) as room:
             part = room.part(path)
             make_file(part)
-            with in_plain_words(path), closing(sqlite3.connect(part, isolation_level=None)) as copy:
-                with catalogue.one_moment(), watch("of the file copied", _pages(catalogue)) as passed:
-                    patience = _patience(path, passed)
-                    catalogue.conn.backup(copy, pages=_PAGES_AT_ONCE, progress=patience, sleep=_PAUSE_S)
-                copy.execute("PRAGMA journal_mode = DELETE")
-            on_disk(part)
+            yield part
+            _on_disk(part)
             part.replace(path)
     except CatalogueUnusable:
         raise
     except OSError as error:
         raise unwritten(path, error) from None
-    return path.stat().st_size
 
 
 def copy_in(source: Path, catalogue: Path) -> None:
@@ -184,7 +197,7 @@ def keep(catalogue: Path, kept: Path, room: Room, *, damaged: bool) -> Path | No
                 part = room.part(copy)
                 make_file(part)
                 shutil.copyfile(source, part)
-                on_disk(part)
+                _on_disk(part)
                 made.append((part, copy))
         for part, copy in made:
             part.replace(copy)
@@ -215,7 +228,7 @@ def put_in_place(fresh: Path, catalogue: Path, *, damaged: bool) -> None:
         (own, fresh.with_name(f"replaced{ending}")) for ending in JOURNALS if (own := real.with_name(real.name + ending)).exists()
     ]
     try:
-        on_disk(fresh)
+        _on_disk(fresh)
         for own, away in journals:
             own.replace(away)
         fresh.replace(real)
@@ -232,7 +245,7 @@ def unwritten(path: Path, error: OSError) -> CatalogueUnusable:
     return CatalogueUnusable(f"{path}: can't be written ({error.strerror}); nothing was changed: {to_do} and try again")
 
 
-def on_disk(file: Path) -> None:
+def _on_disk(file: Path) -> None:
     """Comes back once what was written to the file would outlast a power cut. Raises OSError."""
     with file.open("rb") as written:
         os.fsync(written.fileno())

@@ -6,13 +6,12 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from remnants.errors import CatalogueUnusable
-from remnants.private import make_file
-from remnants.store.aside import aside, clear
-from remnants.store.backup import on_disk, unwritten
+from remnants.store.aside import clear
+from remnants.store.backup import made_whole
 from remnants.store.catalogue import Catalogue
 from remnants.store.database import open_catalogue
 from remnants.store.file_catalogue import of_file
-from remnants.store.moving import Watch, copy_table, count_all, digest_of_table, renew_names_mark, unwatched
+from remnants.store.moving import Watch, copy_all, unwatched
 
 __all__ = ["copy_rows_out"]
 
@@ -25,22 +24,10 @@ def copy_rows_out(catalogue: Catalogue, path: Path, *, watch: Watch = unwatched)
 
     Raises CatalogueUnusable: no room, no such folder, rows that keep no rules or came otherwise than they were sent.
     """
-    if not path.parent.is_dir():
-        raise CatalogueUnusable(f"{path}: the folder {path.parent} does not exist; make it first")
     beside = _beside(catalogue, path)
     clear(beside)
-    try:
-        with aside(beside, path) as room:
-            part = room.part(path)
-            make_file(part)
-            with _told_as(part, path):
-                _fill(catalogue, part, path, watch)
-            on_disk(part)
-            part.replace(path)
-    except CatalogueUnusable:
-        raise
-    except OSError as error:
-        raise unwritten(path, error) from None
+    with made_whole(path, beside=beside) as part, _told_as(part, path):
+        _fill(catalogue, part, watch)
     return path.stat().st_size
 
 
@@ -52,23 +39,13 @@ def _beside(catalogue: Catalogue, path: Path) -> Path:
         return path
 
 
-def _fill(catalogue: Catalogue, part: Path, path: Path, watch: Watch) -> None:
+def _fill(catalogue: Catalogue, part: Path, watch: Watch) -> None:
     with catalogue.one_moment(), open_catalogue(part, write=True) as copy:
         file = of_file(copy, instead="copy into a file").conn
         file.execute("PRAGMA journal_mode = DELETE")  # nothing is kept of it unless all is there, and a new file needs no journal
         file.execute("PRAGMA synchronous = OFF")
         with copy.atomic():
-            rows = count_all(catalogue)
-            digests: dict[str, str] = {}
-            with copy.at_rest(), watch("rows copied", sum(rows.values())) as passed:
-                for table in rows:
-                    digests[table] = copy_table(catalogue, copy, table, passed=passed)
-            renew_names_mark(copy)
-        with watch("rows compared", sum(rows.values())) as passed:
-            for table, count in rows.items():
-                if digest_of_table(copy, table) != digests[table]:
-                    raise CatalogueUnusable(f"{path}: what came in the table {table} is not what was sent; nothing was kept")
-                passed(count)
+            copy_all(catalogue, copy, done="copied", watch=watch)
 
 
 @contextmanager

@@ -9,10 +9,12 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from typing import Any
 
+from remnants.errors import CatalogueUnusable
 from remnants.store.catalogue import Catalogue
 
 __all__ = [
     "Watch",
+    "copy_all",
     "copy_table",
     "count_all",
     "digest_of_table",
@@ -61,6 +63,29 @@ def holds_rows(catalogue: Catalogue) -> str:
         if catalogue.execute(f"SELECT 1 FROM {name} LIMIT 1").fetchone():
             return name
     return ""
+
+
+def copy_all(source: Catalogue, target: Catalogue, *, done: str, watch: Watch) -> dict[str, int]:
+    """Puts all rows of one into the other, which has none, and compares them; gives how many each table has.
+
+    The caller holds a transaction of the target, and the source as it is at one moment. `watch` hears of rows `done` (a word such
+    as "moved"), then compared.
+
+    Raises CatalogueUnusable where what came in a table isn't what was sent; the caller's transaction then keeps nothing.
+    """
+    rows = count_all(source)
+    digests: dict[str, str] = {}
+    with target.at_rest(), watch(f"rows {done}", sum(rows.values())) as passed:
+        for table in rows:
+            digests[table] = copy_table(source, target, table, passed=passed)
+    renew_names_mark(target)
+    with watch("rows compared", sum(rows.values())) as passed:
+        for table, count in rows.items():
+            if digest_of_table(target, table) != digests[table]:
+                told = f"what came in the table {table} is not what was sent; nothing was kept"
+                raise CatalogueUnusable(f"{target.named}: {told}")
+            passed(count)
+    return rows
 
 
 def copy_table(source: Catalogue, target: Catalogue, table: str, *, passed: Callable[[int], None] = lambda _: None) -> str:

@@ -20,7 +20,7 @@ from remnants.store.server_address import ServerAddress
 from tests.server import Server
 from tests.stock_values import SIGNED
 
-__all__ = ["DRAWN", "FileStore", "ServerStore", "Store", "at_once", "contents"]
+__all__ = ["DRAWN", "FileStore", "ServerStore", "Store", "at_once", "contents", "rows_of"]
 
 Row = dict[str, Any]
 
@@ -113,6 +113,12 @@ def contents(catalogue: Catalogue, *, drawn: bool = True) -> dict[str, list[Row]
 
 def _plain(row: Row, drawn: bool) -> Row:
     return {column: value for column, value in sorted(row.items()) if drawn or column not in DRAWN}
+
+
+def rows_of(store: Store, at: Any) -> dict[str, Any]:
+    """All but when the tables were made, and the mark of the names, which each has by itself."""
+    with store.opened(at, write=False) as catalogue:
+        return {name: rows for name, rows in contents(catalogue).items() if name not in ("migration", "names_mark")}
 
 
 def at_once(store: Store, at: Any, *does: Callable[[Catalogue], Any]) -> list[Any]:

@@ -20,7 +20,7 @@ from remnants.store import pieces
 from remnants.store.moving import copy_table
 from tests.full_shop import a_full_catalogue
 from tests.stock_values import SIGNED, a_piece, a_stock
-from tests.store.contract.stores import FileStore, Store, contents
+from tests.store.contract.stores import FileStore, Store, rows_of
 from tests.thorough import share
 
 
@@ -42,12 +42,6 @@ def state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def copied(store: Store, at: Any, path: Path, **told: Any) -> int:
     with store.opened(at, write=False) as catalogue:
         return back_up(catalogue, path, **told)
-
-
-def rows_of(store: Store, at: Any) -> dict[str, Any]:
-    """All but when the tables were made, and the mark of the names, which each has by itself."""
-    with store.opened(at, write=False) as catalogue:
-        return {name: rows for name, rows in contents(catalogue).items() if name not in ("migration", "names_mark")}
 
 
 def test_a_copy_holds_every_row_is_sound_and_goes_back_into_a_new_catalogue(store: Store, full: Any, tmp_path: Path) -> None:
@@ -91,7 +85,7 @@ def test_a_copy_is_of_one_moment_whoever_writes_meanwhile(store: Store, tmp_path
             wrote.append(table)
         return copy_table(source, target, table, **told)
 
-    monkeypatch.setattr("remnants.store.copy_rows.copy_table", write)
+    monkeypatch.setattr("remnants.store.moving.copy_table", write)
     copied(store, at, tmp_path / "copy.db")
     assert len(wrote) == 3 or isinstance(store, FileStore), "of a file SQLite's own copy sees to it"
     with files.opened(tmp_path / "copy.db") as copy:
@@ -115,7 +109,7 @@ def test_what_came_otherwise_than_it_was_sent_or_finds_no_place_leaves_nothing(
             target.execute("UPDATE style SET backing_material = 'another'")
         return digest
 
-    monkeypatch.setattr("remnants.store.copy_rows.copy_table", spoilt)
+    monkeypatch.setattr("remnants.store.moving.copy_table", spoilt)
     with pytest.raises(CatalogueUnusable, match=r"copy\.db: what came in the table style is not what was sent; nothing was kept"):
         copied(store, full, tmp_path / "copy.db")
     assert [path for path in tmp_path.rglob("*") if path.is_file()] == []

@@ -26,7 +26,7 @@ from remnants.store.moving import copy_table, count_all, holds_rows, tables_in_o
 from tests.full_shop import a_full_catalogue
 from tests.happenings import PICTURE, Shop
 from tests.stock_values import SIGNED, a_piece, a_stock
-from tests.store.contract.stores import FileStore, Store, contents
+from tests.store.contract.stores import FileStore, Store, rows_of
 from tests.thorough import share
 
 
@@ -58,12 +58,6 @@ def quietly(words: str, rows: int) -> Iterator[Callable[[int], None]]:
 def moved(source: tuple[Store, Any], target: tuple[Store, Any]) -> MovedShop:
     with source[0].opened(source[1]) as one, target[0].opened(target[1]) as other:
         return move_catalogue(one, other, watch=quietly)
-
-
-def rows_of(store: Store, at: Any) -> dict[str, Any]:
-    """All but when the tables were made, and the mark of the names, which each has by itself."""
-    with store.opened(at, write=False) as catalogue:
-        return {name: rows for name, rows in contents(catalogue).items() if name not in ("migration", "names_mark")}
 
 
 def test_there_and_back_every_row_of_every_table_is_the_same(store: Store, files: FileStore, full: Path) -> None:
@@ -152,7 +146,7 @@ def test_what_came_otherwise_than_it_was_sent_is_not_kept(
             target.execute("UPDATE photo SET across = across + 1 WHERE number = 2")
         return digest
 
-    monkeypatch.setattr("remnants.actions.move_catalogue.copy_table", spoilt)
+    monkeypatch.setattr("remnants.store.moving.copy_table", spoilt)
     with pytest.raises(CatalogueUnusable, match="the table photo is not what was sent; nothing was kept"):
         moved((files, full), (store, there))
     monkeypatch.undo()
