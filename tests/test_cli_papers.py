@@ -95,3 +95,11 @@ def test_a_price_file_at_fault_is_told_before_anything_is_searched(remnants: Rem
     prices = remnants.file("prices.json", PRICES | {"currency": "XXQ"})
     told = remnants.refused("papers", remnants.file("rooms.json", ROOMS), "-o", remnants.folder, "--prices", prices, code=2)
     assert "currency: 'XXQ' is no currency code" in told
+
+
+@pytest.mark.parametrize("option", ["--lines", "--layers"])
+def test_what_only_shows_a_drawing_is_no_option_of_papers(remnants: Remnants, option: str) -> None:
+    done = remnants("papers", remnants.file("rooms.json", ROOMS), "-o", remnants.folder / "papers", option)
+    assert done.code == 2
+    assert f"unrecognized arguments: {option}" in done.err
+    assert not (remnants.folder / "papers").exists()

@@ -29,7 +29,7 @@ from remnants.actions.order_rooms import Limits, Ordered, Way
 from remnants.cli.files import write_bytes, write_texts
 from remnants.cli.options import at_least_one, now
 from remnants.cli.order_saving import add_saving, saved
-from remnants.cli.plan_options import add_plan_options, layers_told, page_told, plan_said
+from remnants.cli.plan_options import add_looking_options, add_plan_options, layers_told, page_told, plan_said
 from remnants.cli.printing import remark, show, show_json, show_text
 from remnants.cli.progress import searching
 from remnants.errors import BadInput, Fault
@@ -61,6 +61,7 @@ USUAL_WIDTHS = ("12 ft", "13' 6\"", "15 ft", "3.66 m", "4 m", "5 m")
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants order`."""
     add_question(parser)
+    add_looking_options(parser)
     parser.add_argument(
         "--ticket", action="store_true", help="print the cut ticket too: lengths off each roll, then how each is cut"
     )

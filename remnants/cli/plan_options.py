@@ -15,7 +15,7 @@ from remnants.geometry import Point
 from remnants.report.plan_view import lines_told, page_svg
 from remnants.units import Unit, parse_length, typed_size
 
-__all__ = ["add_plan_options", "layers_told", "page_told", "plan_said"]
+__all__ = ["add_looking_options", "add_plan_options", "layers_told", "page_told", "plan_said"]
 
 
 def add_plan_options(parser: argparse.ArgumentParser) -> None:
@@ -24,7 +24,6 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--layer", action="append", default=[], metavar="NAME", help="a layer that the rooms are on; may be repeated"
     )
-    group.add_argument("--layers", action="store_true", help="show its layers with what stands on each, and no order")
     group.add_argument(
         "--island", action="append", default=[], metavar="NAME", help="a layer on which what lies in a room is an island"
     )
@@ -36,13 +35,19 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--known", metavar="LENGTH", help="of a PDF without a scale: how long the line is, or the points are apart, as built"
     )
-    group.add_argument("--line", type=at_least_one, metavar="N", help="of --known: the line, by its number from --lines")
+    group.add_argument("--line", type=at_least_one, metavar="N", help="of --known: the line, as `order --lines` numbers it")
     group.add_argument(
         "--points", nargs=2, metavar="PLACE", help="of --known: two points of the page, from its left and from below: 100mm,50mm"
     )
-    group.add_argument("--lines", action="store_true", help="show the numbered lines of a PDF, with --svg drawn, and no order")
     group.add_argument("--page", type=at_least_one, default=1, metavar="N", help="of a PDF: its page (default 1)")
     group.add_argument("--drawing-unit", type=Unit, choices=list(Unit), help="its unit, over what it states")
+
+
+def add_looking_options(parser: argparse.ArgumentParser) -> None:
+    """The options of a command that may also only show what is on a drawing."""
+    group = parser.add_argument_group("to look at a drawing")
+    group.add_argument("--layers", action="store_true", help="show its layers with what stands on each, and no order")
+    group.add_argument("--lines", action="store_true", help="show the numbered lines of a PDF, with --svg drawn, and no order")
 
 
 def layers_told(path: Path) -> str:
