@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -22,12 +22,12 @@ __all__ = ["remainders"]
 def remainders(outline: Outline, cuts: Sequence[Ring]) -> tuple[Outline, ...]:
     """The connected remains of the usable region of `outline` after `cuts`, largest first (mm, the piece's own axes).
 
-    Corners of a cut within the tolerance of a line through a corner of the piece are set on it, and what is thinner than the
-    tolerance is dropped, and specks that have less than two millimetres of edge together, so that the remains are outlines
-    that could have been measured: their area, the cuts, slivers and specks make up the usable area. What hangs together by
-    less than the tolerance is told as two remains, and no ring touches itself. What a remain encloses becomes a cutout. Empty
-    when nothing is left. Never raises for cuts that overlap or reach outside: on floats as they come, clipping edges that
-    almost coincide breaks off, or leaves a cut out without a word; on a grid it does neither.
+    Corners of a cut within the tolerance of one of the piece, and upright and level sides within it of a line through one, are
+    set on it. What is thinner than the tolerance is dropped, and specks that have less than two millimetres of edge together,
+    so that the remains are outlines that could have been measured: their area, the cuts, slivers and specks make up the usable
+    area. What hangs together by less than the tolerance is told as two remains, and no ring touches itself. What a remain
+    encloses becomes a cutout. Empty when nothing is left. Never raises for cuts that overlap or reach outside: on floats as
+    they come, clipping edges that almost coincide breaks off, or leaves a cut out without a word; on a grid it does neither.
     """
     rest: shapely.Geometry = outline.usable
     if cuts:
@@ -46,15 +46,30 @@ def _polygons(region: shapely.Geometry) -> list[shapely.Polygon]:
 
 
 def _set_on_lines(outline: Outline, cuts: Sequence[Ring]) -> list[Ring]:
-    """The cuts with each coordinate set on one of the outline's, or of an earlier cut's, equal within the tolerance.
+    """The cuts with each corner set on one of the outline's, and each upright or level side on a line through one of its or of
+    an earlier cut's corners, where they are equal within the tolerance.
 
-    A cut that would cross itself then stays as it is.
+    Any other slanted side stays where it is: moved across or along at one end alone it would lie askew, and what is left beside
+    it be told too thin. A cut that would cross itself stays as it is.
     """
-    corners = [point for ring in (outline.ring, *outline.cutouts) for point in ring]
+    corners = sorted(point for ring in (outline.ring, *outline.cutouts) for point in ring)
     across = sorted({x for x, _ in corners})
     along = sorted({y for _, y in corners})
-    found = [(ring, tuple((_settled(across, x), _settled(along, y)) for x, y in ring)) for ring in cuts]
+    found = [(ring, _set_on(ring, corners, (across, along))) for ring in cuts]
     return [settled if settled == ring or is_simple(settled) else ring for ring, settled in found]
+
+
+def _set_on(ring: Ring, corners: Sequence[Point], lines: tuple[list[float], list[float]]) -> Ring:
+    """The ring with corners set on these (sorted); others set across where an upright side ends, along where a level one does."""
+    across, along = lines
+    told = []
+    for before, (x, y), after in zip((ring[-1], *ring[:-1]), ring, (*ring[1:], ring[0]), strict=True):
+        near = corners[bisect_left(corners, (x - TOLERANCE_MM,)) : bisect_right(corners, (x + TOLERANCE_MM, math.inf))]
+        at_corner = any(abs(y - v) <= TOLERANCE_MM for _, v in near)
+        upright = min(abs(before[0] - x), abs(after[0] - x)) <= TOLERANCE_MM
+        level = min(abs(before[1] - y), abs(after[1] - y)) <= TOLERANCE_MM
+        told.append((_settled(across, x) if at_corner or upright else x, _settled(along, y) if at_corner or level else y))
+    return tuple(told)
 
 
 def _settled(known: list[float], value: float) -> float:
@@ -116,7 +131,8 @@ def _with_tips(part: shapely.Polygon, corners: Sequence[Point]) -> shapely.Polyg
     tips: dict[int, Point] = {}
     for index in range(len(ring)):
         before, one, two, after = (ring[(index + step) % len(ring)] for step in (-1, 0, 1, 2))
-        if math.dist(one, two) <= 2 * TOLERANCE_MM:
+        beside = {index - 1, (index + 1) % len(ring)}  # of two short edges that meet one alone can be an end
+        if math.dist(one, two) <= 2 * TOLERANCE_MM and not beside & set(tips):
             tips |= [(index, tip) for tip in corners if _leads_to(before, one, tip) and _leads_to(after, two, tip)]
     points = [tips.get(index, point) for index, point in enumerate(ring) if (index - 1) % len(ring) not in tips]
     return shapely.Polygon(points, part.interiors) if len(points) > 2 else part
