@@ -1,13 +1,15 @@
 """What ties up money or room: what is old, too small or never asked for, and what one does about it, each one entry."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 
 from remnants.actions.age_stock import Aged, age_stock
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
 from remnants.errors import BadInput, Fault
 from remnants.ledger import Corrected, Signed
-from remnants.model.money import Money, money_of
+from remnants.model import Piece
+from remnants.model.money import money_of
 from remnants.store import Catalogue
 from remnants.store.worth import tags_kept
 
@@ -48,7 +50,7 @@ def keep_piece(catalogue: Catalogue, tag: str, *, days: int, seen: int | None = 
     until = signed.at.date() + timedelta(days=days)
 
     def do() -> str:
-        return _told_anew(catalogue, tag, seen, signed, keep_until=until)
+        return _told_anew(catalogue, tag, seen, signed, lambda piece: replace(piece, keep_until=until))
 
     return str(once(catalogue, key, as_seen(["keep", tag, days], seen), signed, do))
 
@@ -64,13 +66,13 @@ def offer_piece(catalogue: Catalogue, tag: str, price: str, *, seen: int | None 
         raise error.at("price") from None
 
     def do() -> str:
-        return _told_anew(catalogue, tag, seen, signed, offered_at=offered)
+        return _told_anew(catalogue, tag, seen, signed, lambda piece: replace(piece, offered_at=offered))
 
     return str(once(catalogue, key, as_seen(["offer", tag, price], seen), signed, do))
 
 
-def _told_anew(catalogue: Catalogue, tag: str, seen: int | None, signed: Signed, **told: date | Money | None) -> str:
+def _told_anew(catalogue: Catalogue, tag: str, seen: int | None, signed: Signed, told: Callable[[Piece], Piece]) -> str:
     before = standing_of(catalogue, tag)
     refuse_unseen(catalogue, before, seen)
-    book(catalogue, [(before.piece.tag, Corrected(replace(before.piece, **told)))], signed)  # type: ignore[arg-type]
+    book(catalogue, [(before.piece.tag, Corrected(told(before.piece)))], signed)
     return before.piece.tag

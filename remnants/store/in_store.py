@@ -2,9 +2,13 @@
 
 from remnants.store.catalogue import Catalogue
 
-__all__ = ["IN_STORE", "IN_STORE_ON_SERVER", "TELL_FLOWS", "in_store"]
+__all__ = ["IN_STORE", "IN_STORE_ON_SERVER", "IN_STORE_ROWS", "TELL_FLOWS", "in_store"]
+
+IN_STORE_ROWS = "stage IN ('in stock', 'held') AND kind IN ('remnant', 'offcut')"
+"""SQL that is true of the rows of pieces in store."""
 
 _IN_STORE = "stage IN ('in stock', 'held') AND kind IN ('remnant', 'offcut')"
+"""The same as the step has it, which stays whatever becomes of the rule."""
 
 _FLOW = """CASE WHEN act = 'cut' OR (act = 'received' AND {parent} <> '') THEN 'cut'
  WHEN act IN ('received', 'discarded') THEN act ELSE 'other' END"""
@@ -80,4 +84,4 @@ def in_store(catalogue: Catalogue) -> str:
     `style`, `came` (UTC), `area_mm2`, `across_mm`, `along_mm`, `hold_until` and `tag` are read from their index; any other column
     has the piece itself read.
     """
-    return f"{catalogue.by_index('piece', 'piece_in_store')} WHERE {_IN_STORE}"
+    return f"{catalogue.by_index('piece', 'piece_in_store')} WHERE {IN_STORE_ROWS}"

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from remnants.ledger import Standing
 from remnants.model import Lab
 from remnants.store.catalogue import Catalogue
+from remnants.store.in_store import IN_STORE_ROWS
 from remnants.store.rows import TOLD_COLUMNS, lab_of, standing_of
 
 __all__ = [
@@ -40,7 +41,6 @@ __all__ = [
 _ON_HAND = "stage IN ('in stock', 'held')"
 _AT_PLACE = "stage IN ('in stock', 'held', 'missing')"
 """What should be at its place, written as the index `piece_at_place` has it: so no piece is read to tell what lies where."""
-_IN_STORE = f"kind IN ('remnant', 'offcut') AND {_ON_HAND}"
 _EXISTS = "stage <> 'withdrawn'"
 _AT_ONCE = 500
 _ALL = 2**62
@@ -100,7 +100,8 @@ def count_at(catalogue: Catalogue, place: str) -> int:
 
 def store_shares(catalogue: Catalogue) -> tuple[tuple[str, int, float], ...]:
     """Each style that is in store, by name: how many pieces, and their usable area (mm²)."""
-    sql = f"SELECT style, count(*) AS count, sum(area_mm2) AS area_mm2 FROM piece WHERE {_IN_STORE} GROUP BY style ORDER BY style"
+    told = "style, count(*) AS count, sum(area_mm2) AS area_mm2"
+    sql = f"SELECT {told} FROM piece WHERE {IN_STORE_ROWS} GROUP BY style ORDER BY style"
     return tuple((row["style"], row["count"], row["area_mm2"]) for row in catalogue.query(sql))
 
 

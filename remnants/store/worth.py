@@ -13,6 +13,7 @@ from remnants.ledger.over_time import AGES
 from remnants.ledger.worth import By, WorthSum
 from remnants.rules import KeepRule
 from remnants.store.catalogue import Catalogue
+from remnants.store.in_store import IN_STORE_ROWS
 from remnants.store.rows import rings_of
 
 __all__ = ["tags_kept", "worth_sums"]
@@ -20,7 +21,6 @@ __all__ = ["tags_kept", "worth_sums"]
 _MINOR = "CAST(replace(substr(cost, 1, length(cost) - 4), '.', '') AS BIGINT)"
 """A cost is kept as `Money.written`: all its minor digits, a blank, three letters."""
 _CURRENCY = "coalesce(substr(cost, length(cost) - 2), '')"
-_IN_STORE = "kind IN ('remnant', 'offcut') AND stage IN ('in stock', 'held')"
 _HOLDS = "(across_mm >= ? AND along_mm >= ? OR across_mm >= ? AND along_mm >= ?)"
 _KEYS = {By.STYLE: "style", By.BRANCH: "place", By.SUPPLIER: "supplier"}
 
@@ -30,26 +30,26 @@ def worth_sums(catalogue: Catalogue, by: By, keep: KeepRule, *, today: date) -> 
 
     The age counts from the day on which the piece was received, as told or else as the ledger has it.
     """
-    key, first, source = _key(by, today)
+    key, first = _key(by, today)
     least, most = sorted((keep.short_mm - TOLERANCE_MM, keep.long_mm - TOLERANCE_MM))
     holds = [least, most, most, least]
     sql = (
         f"SELECT {key} AS key, {_CURRENCY} AS currency, count(*), sum(area_mm2), CAST(coalesce(sum({_MINOR}), 0) AS BIGINT),"
         f" CAST(coalesce(sum(CASE WHEN staircase IS NULL AND {_HOLDS} THEN {_MINOR} END), 0) AS BIGINT)"
-        f" FROM {source} WHERE {_IN_STORE} GROUP BY 1, 2 ORDER BY 1, 2"
+        f" FROM piece WHERE {IN_STORE_ROWS} GROUP BY 1, 2 ORDER BY 1, 2"
     )
-    odd = _odd_worth(catalogue, f"{key} AS key, {_CURRENCY} AS currency", source, [*first, *holds], keep)
+    odd = _odd_worth(catalogue, f"{key} AS key, {_CURRENCY} AS currency", [*first, *holds], keep)
     made = []
     for name, currency, count, area_mm2, cost, worth in catalogue.execute(sql, [*first, *holds]):
         made.append(WorthSum(str(name), currency, count, area_mm2, cost, worth + odd.get((str(name), currency), 0)))
     return tuple(made)
 
 
-def _odd_worth(catalogue: Catalogue, named: str, source: str, values: list[object], keep: KeepRule) -> dict[tuple[str, str], int]:
+def _odd_worth(catalogue: Catalogue, named: str, values: list[object], keep: KeepRule) -> dict[tuple[str, str], int]:
     """What the odd pieces that would be kept had cost, by key and currency, which `named` tells in SQL."""
     sql = (
-        f"SELECT {named}, {_MINOR} AS minor, rings, pile_deg FROM {source}"
-        f" WHERE {_IN_STORE} AND staircase IS NOT NULL AND cost IS NOT NULL AND {_HOLDS}"
+        f"SELECT {named}, {_MINOR} AS minor, rings, pile_deg FROM piece"
+        f" WHERE {IN_STORE_ROWS} AND staircase IS NOT NULL AND cost IS NOT NULL AND {_HOLDS}"
     )
     found: dict[tuple[str, str], int] = defaultdict(int)
     for row in catalogue.query(sql, values):
@@ -59,16 +59,16 @@ def _odd_worth(catalogue: Catalogue, named: str, source: str, values: list[objec
     return found
 
 
-def _key(by: By, today: date) -> tuple[str, list[str], str]:
-    """SQL for what the sums are by, its values, and from where."""
+def _key(by: By, today: date) -> tuple[str, list[str]]:
+    """SQL for what the sums are by, and its values."""
     if by is not By.AGE:
-        return _KEYS[by], [], "piece"
+        return _KEYS[by], []
     since = [(today - timedelta(days=age.under_days)).isoformat() for age in AGES if age.under_days]
     cases = " ".join(f"WHEN coalesce(received_on, substr(came, 1, 10)) > ? THEN {index}" for index in range(len(since)))
-    return f"CASE {cases} ELSE {len(since)} END", since, "piece"
+    return f"CASE {cases} ELSE {len(since)} END", since
 
 
 def tags_kept(catalogue: Catalogue, today: date) -> frozenset[str]:
     """The tags of the pieces in store that are not to be cleared out until a day after this one."""
-    sql = f"SELECT tag FROM piece WHERE keep_until > ? AND {_IN_STORE}"
+    sql = f"SELECT tag FROM piece WHERE keep_until > ? AND {IN_STORE_ROWS}"
     return frozenset(row["tag"] for row in catalogue.query(sql, [today.isoformat()]))

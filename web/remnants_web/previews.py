@@ -1,6 +1,6 @@
 """A repair seen before it is made: on answer and job for who measured its damage, kept with the job, shown to its customer."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -143,7 +143,7 @@ def _number(kept: KeptJob) -> int:
     return int(kept.number.partition("-")[2])
 
 
-def _shown(fitted: Fitted, address: Any) -> tuple[RepairShown, ...]:
+def _shown(fitted: Fitted, address: Callable[[int], str]) -> tuple[RepairShown, ...]:
     """What can be drawn of a plan for whoever asks, or why not; nothing where they measured none of its patches lately."""
     found = []
     for patch, answer in measured_patches(fitted) if drawable(fitted) else ():
