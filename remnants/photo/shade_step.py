@@ -182,7 +182,7 @@ def _stored(light: Floats) -> Floats:
     """The covariance of what storing leaves of a carpet's own colour, in the logarithm of each channel's light."""
     share = np.median(light, axis=0)
     level = 255.0 * np.maximum(1.055 * share ** (1 / 2.4) - 0.055, 0.05)
-    slopes = (2.4 * 255.0 / (level + 0.055 * 255.0) / 255.0)[:, None] * np.array(_COLOURS)
+    slopes = (2.4 / (level + 0.055 * 255.0))[:, None] * np.array(_COLOURS)  # of the curve of sRGB (IEC 61966-2-1)
     return np.asarray(slopes @ np.diag(np.square(STORED_SD)) @ slopes.T)
 
 
