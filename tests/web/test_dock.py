@@ -209,7 +209,7 @@ def test_nothing_is_taken_back_that_was_changed_since_or_is_no_receipt(house: Ho
     scan(wim, "/dock/move?place=Bay 1", "R-0004")
     assert wim.post(form.action, data=form.fields).status_code == 409
     assert acts_of(house, "R-0003") == [Act.RECEIVED]
-    assert "Take back" not in wim.get("/dock/receive?did=R-0003").text.split("R-0003 to R-0004")[-1].split("</li>")[0]
+    assert "Undo this" not in wim.get("/dock/receive?did=R-0003").text.split("R-0003 to R-0004")[-1].split("</li>")[0]
     moved = {"tag": "R-0004", "seen": str(int(form.fields["seen"]) + 2)}
     assert wim.post("/dock/undo-received", data=moved).status_code == 409
     assert wim.post("/dock/undo-received", data={"tag": "R-0004", "seen": ""}).status_code == 422
@@ -250,7 +250,7 @@ def test_taking_back_ends_the_loan_in_so_many_words_and_is_undone_on_the_spot(kn
     assert "Scan the rack first. R-0001 was not taken back." in asked.text and piece_of(known, "R-0001").customer == "K-7"
     assert wim.post("/dock/back", data={"scan": "Bay 3"}).location == "/dock/back?place=Bay+3"
     answer = scan(wim, "/dock/back?place=Bay 3", "R-0001")
-    assert line_of(answer).startswith("R-0001 taken back from loan, to Bay 3") and "Take it back" in answer.text
+    assert line_of(answer).startswith("R-0001 taken back from loan, to Bay 3") and "Undo this" in answer.text
     assert (piece_of(known, "R-0001").place, piece_of(known, "R-0001").customer) == ("Bay 3", "")
     again = scan(wim, "/dock/back?place=Bay 3", "R-0001")
     assert again.status_code == 409
