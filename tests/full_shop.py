@@ -18,6 +18,7 @@ from remnants.store import (
     flat_photos,
     job_photos,
     people,
+    phone_calibrations,
     photo_pages,
     requests,
     second_factors,
@@ -25,6 +26,7 @@ from remnants.store import (
     unsent,
 )
 from tests.harmed import a_busy_catalogue
+from tests.photo.phones import a_calibration
 from tests.stock_values import SIGNED
 
 __all__ = ["a_full_catalogue"]
@@ -46,6 +48,7 @@ def a_full_catalogue(at: Any) -> None:
         branches.put_distance(catalogue, "North", "South", Distance(31.5, "31.5 km"), SIGNED)
         field_paces.add(catalogue, [field_paces.FieldPace("width", 3, 7, 12.25)])
         photo_pages.put(catalogue, 4, 99.75, SIGNED)
+        phone_calibrations.put(catalogue, a_calibration(), SIGNED)
         shop_rules.put(catalogue, "hold_days", 9.0, SIGNED)
         requests.add(catalogue, "asked twice", "digest", {"tags": ["R-1", "é"], "none": None}, SIGNED)
 

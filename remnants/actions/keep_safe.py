@@ -13,6 +13,7 @@ from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.jobs import JobRow
 from remnants.store.moving import Watch, unwatched
 from remnants.store.prove_agreements import agreement_faults
+from remnants.store.prove_calibrations import calibration_faults
 from remnants.store.prove_chain import chain_faults
 from remnants.store.prove_job_photos import job_photo_faults
 from remnants.store.prove_jobs import job_faults
@@ -48,7 +49,8 @@ def verify(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: No
 
     The file is sound, each row keeps the rules of its table, each piece stands where its entries lead, every cut's areas add up,
     each job is as far as its entries say, each photograph is the one that was put there, each agreement holds the
-    text that was read, each saved order can be told and opened, what is in store over time adds up.
+    text that was read, each saved order can be told and opened, each calibration of a phone is one, what is in store
+    over time adds up.
     One piece's entries are looked at at a time. `passed` hears how many rows more were looked at.
     """
     told: list[Fault] = []
@@ -78,6 +80,7 @@ def _every_fault(catalogue: Catalogue, passed: Callable[[int], None]) -> Iterato
         "photographs of jobs": job_photo_faults(catalogue, passed=passed),
         "agreements": agreement_faults(catalogue, passed=passed),
         "saved orders": order_faults(catalogue, reads=_told_order, passed=passed),
+        "calibrations of phones": calibration_faults(catalogue),
         "what is in store over time": store_change_faults(catalogue),
     }
     for word, faults in looks.items():

@@ -23,6 +23,12 @@ __all__ = ["Rescue", "rescue"]
 
 _WHO, _WHY = "catalogue", "taken out of a damaged file"
 _ROUNDS = 6
+_AS_THEY_WERE = (
+    *("request", "shop_rule", "agreement", "job_photos_closed", "price_list", "kept_order", "promised_leftover"),
+    "phone_calibration",
+)
+"""Tables whose rows nothing else bears on."""
+
 _NAMED = re.compile(
     r"(?:(?P<kind>job's photograph|job|photograph|piece) (?P<name>.+)"
     r"|entry \d+(?: of |, (?:cut of )?)(?P<tag>.+?)(?:, \w.*)?)"
@@ -101,7 +107,7 @@ def _write(goal: Catalogue, found: Sorted) -> None:
     put_entries(goal, found.added)
     put_rows(goal, "photo", [*found.photos, *found.gone_photos()])
     put_rows(goal, "job", list(found.jobs.values()))
-    for table in ("request", "shop_rule", "agreement", "job_photos_closed", "price_list", "kept_order", "promised_leftover"):
+    for table in _AS_THEY_WERE:
         put_rows(goal, table, found.rows[table])
     for table in ("branch", "branch_place", "branch_distance", "branch_role"):
         put_rows(goal, table, _of_branches_there(found, table))

@@ -22,6 +22,7 @@ _TABLES = {
     "job_photos_closed": "which jobs take no photographs any more",
     "kept_order": "orders that were saved",
     "person": "people who may sign in",
+    "phone_calibration": "calibrations of phones",
     "photo": "photographs",
     "price_list": "price lists of the shop",
     "promised_leftover": "leftovers that orders promise",

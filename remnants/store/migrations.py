@@ -35,6 +35,7 @@ from remnants.store.job_photos import HOMES, JOB_PHOTOS
 from remnants.store.kept_orders import KEPT_ORDERS
 from remnants.store.loans import LOANS
 from remnants.store.people import OWN_BRANCH, PEOPLE, SCOPES, SEALS
+from remnants.store.phone_calibrations import PHONE_CALIBRATIONS
 from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
 from remnants.store.photo_pages import MEASURED_BY_PHOTO, PHOTO_PAGES, REPEATS_BY_PHOTO
 from remnants.store.price_lists import PRICE_LISTS
@@ -123,6 +124,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("what is offered, and what is not to be cleared out", CLEARED_OUT),
     Migration("repeats of styles measured from photographs", REPEATS_BY_PHOTO),
     Migration("when pieces came in, and by what the store changed", IN_STORE, on_server=IN_STORE_ON_SERVER),
+    Migration("calibrations of phones", PHONE_CALIBRATIONS),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

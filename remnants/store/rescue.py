@@ -32,6 +32,7 @@ TAKEN_OUT = (
         "price_list",
         "kept_order",
         "promised_leftover",
+        "phone_calibration",
     ),
 )
 """Tables whose rows are taken out."""

@@ -37,6 +37,7 @@ _KEYS = {
     "job_photo": ("job's photograph", "number"),
     "branch": ("branch", "name"),
     "price_list": ("price list", "number"),
+    "phone_calibration": ("calibration", "number"),
     "kept_order": ("revision of order", "number"),
     "promised_leftover": ("promised leftover", "number"),
     "branch_place": ("words of a place", "words"),
