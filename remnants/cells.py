@@ -6,10 +6,9 @@ apostrophes before such a sign: so the reader can take one off and is sure to ha
 
 import csv
 import re
-from collections.abc import Iterable
-from io import StringIO
+from collections.abc import Iterable, Iterator
 
-__all__ = ["Figure", "cells_text", "guarded", "unguarded"]
+__all__ = ["Figure", "cells_lines", "cells_text", "guarded", "unguarded"]
 
 _SIGNS = "=+\\-@\t\r\n＝＋－＠"
 _LIKE_A_FORMULA = re.compile(f"'*[{_SIGNS}]")
@@ -34,7 +33,19 @@ def unguarded(cell: str) -> str:
 
 def cells_text(rows: Iterable[Iterable[str | int]], *, line_end: str = "\r\n") -> str:
     """The rows as CSV. Every text is guarded; a Figure and an int are written as they are."""
-    text = StringIO()
-    lines = csv.writer(text, lineterminator=line_end)
-    lines.writerows([cell if isinstance(cell, Figure | int) else guarded(cell) for cell in row] for row in rows)
-    return text.getvalue()
+    return "".join(cells_lines(rows, line_end=line_end))
+
+
+def cells_lines(rows: Iterable[Iterable[str | int]], *, line_end: str = "\r\n") -> Iterator[str]:
+    """The same, a line at a time as the rows come."""
+    lines = csv.writer(_Handed(), lineterminator=line_end)
+    for row in rows:
+        yield lines.writerow([cell if isinstance(cell, Figure | int) else guarded(cell) for cell in row])
+
+
+class _Handed:
+    """A file to the writer of lines, which hands each line on."""
+
+    def write(self, line: str) -> str:
+        """The line."""
+        return line

@@ -1,10 +1,22 @@
 """`remnants export`: the stock on hand as a file that is read back the same."""
 
 import json
+import tracemalloc
+from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
+from remnants.actions import Catalogue, open_catalogue
+from remnants.actions.export_stock import export_stock, stock_out
+from remnants.actions.log_pieces import log_pieces
+from remnants.cli import main
+from remnants.cli.export import TOLD_EVERY
+from remnants.ledger import Standing
+from remnants.store import pieces
+from remnants.units import Unit
 from tests.commands import Remnants
+from tests.stock_values import SIGNED, a_piece, a_stock
 
 
 @pytest.mark.parametrize("name", ["stock.json", "stock.csv"])
@@ -41,3 +53,74 @@ def test_what_is_for_others_tells_no_cost_no_supplier_and_nothing_of_customers(r
     assert not [word for word in ("77777", "Zwielwort", "cost", "supplier", "customer", "Quern", "L-1") if word in written]
     remnants.ok("export", remnants.folder / name, "--force")
     assert "77777.77 EUR" in (remnants.folder / name).read_text()
+
+
+def shop_of(path: Path, count: int) -> Path:
+    with open_catalogue(path, write=True) as catalogue:
+        log_pieces(catalogue, a_stock(*[a_piece(f"R-{n}", place=f"Bay {n % 7}") for n in range(count)]), signed=SIGNED)
+    return path
+
+
+def test_a_stock_ten_times_as_large_takes_hardly_more_memory_to_export(tmp_path: Path) -> None:
+    """The bar keeps some of how far it was; the shortest text of a piece that could be held is some 200 bytes."""
+    for ending in ("json", "csv"):
+        peaks = []
+        for count in (2, 120, 1_200):
+            shop = tmp_path / f"{count}.db"
+            if not shop.exists():
+                shop_of(shop, count)
+            tracemalloc.start()
+            assert main(["export", str(tmp_path / f"{count}.{ending}"), "--force", "--catalogue", str(shop)]) == 0
+            peaks.append(tracemalloc.get_traced_memory()[1])
+            tracemalloc.stop()
+        assert peaks[2] < peaks[1] + 60 * 1_080, (ending, peaks)
+
+
+def test_an_export_tells_how_far_it_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    heard: list[int] = []
+
+    class Heard:
+        def __init__(self, words: str, total: int) -> None:
+            assert (words, total) == ("pieces looked at", 2 * TOLD_EVERY + 1)
+
+        def __enter__(self) -> object:
+            return heard.append
+
+        def __exit__(self, *_: object) -> None:
+            heard.append(0)
+
+    monkeypatch.setattr("remnants.cli.export.counting", Heard)
+    shop = shop_of(tmp_path / "stock.db", 2 * TOLD_EVERY + 1)
+    assert main(["export", str(tmp_path / "stock.csv"), "--catalogue", str(shop), "--for-others"]) == 0
+    assert heard == [TOLD_EVERY, TOLD_EVERY, 0]
+
+
+@pytest.mark.parametrize("name", ["stock.json", "stock.csv"])
+def test_an_export_that_is_given_up_leaves_the_file_as_it_was_and_nothing_beside(
+    remnants: Remnants, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    remnants.log("--tag", "R-1")
+    remnants.log("--tag", "R-2")
+    remnants.file(name, "mine")
+    before = {path.name for path in remnants.folder.iterdir()}
+    real = pieces.on_hand
+
+    def given_up(catalogue: Catalogue) -> Iterator[Standing]:
+        yield next(iter(real(catalogue)))
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("remnants.store.pieces.on_hand", given_up)
+    assert "nothing half done" in remnants.refused("export", remnants.folder / name, "--force", code=130)
+    assert (remnants.folder / name).read_text() == "mine"
+    assert {path.name for path in remnants.folder.iterdir()} <= before | {"stock.db-wal", "stock.db-shm"}
+
+
+def test_what_is_logged_meanwhile_is_not_in_the_file(tmp_path: Path) -> None:
+    shop = shop_of(tmp_path / "stock.db", 3)
+    with open_catalogue(shop, write=False) as catalogue, stock_out(catalogue, unit=Unit.IN) as out:
+        with open_catalogue(shop, write=True) as other:
+            log_pieces(other, a_stock(a_piece("R-9")), signed=SIGNED)
+        assert [piece.tag for piece in out.pieces() if piece] == ["R-0", "R-1", "R-2"]
+        assert out.on_hand == 3
+    with open_catalogue(shop, write=False) as catalogue:
+        assert len(export_stock(catalogue, unit=Unit.IN).pieces) == 4

@@ -2,12 +2,12 @@
 
 import os
 import shutil
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from remnants.errors import BadFile, Fault
 
-__all__ = ["write_bytes", "write_folder", "write_texts"]
+__all__ = ["write_bit_by_bit", "write_bytes", "write_folder", "write_texts"]
 
 
 def write_texts(folder: Path, texts: Mapping[str, str]) -> tuple[Path, ...]:
@@ -21,16 +21,27 @@ def write_texts(folder: Path, texts: Mapping[str, str]) -> tuple[Path, ...]:
 
 def write_bytes(path: Path, content: bytes) -> Path:
     """Puts the content in place of the file, or leaves it as it was. Raises BadFile."""
+    return write_bit_by_bit(path, (content,))
+
+
+def write_bit_by_bit(path: Path, contents: Iterable[bytes]) -> Path:
+    """Puts the contents, one after the other as they come, in place of the file, or leaves it as it was.
+
+    That holds too where the contents end in an error or are given up meanwhile. Raises BadFile.
+    """
     beside = path.with_name(f".{path.name}.{os.getpid()}")
     try:
         with beside.open("wb") as file:
-            file.write(content)
+            file.writelines(contents)
             file.flush()
             os.fsync(file.fileno())
         beside.replace(path)
     except OSError as error:
         beside.unlink(missing_ok=True)
         raise BadFile([Fault(str(path), f"can't be written ({error.strerror}); it is as it was")]) from None
+    except BaseException:
+        beside.unlink(missing_ok=True)
+        raise
     return path
 
 

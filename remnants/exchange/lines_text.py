@@ -1,9 +1,10 @@
 """Pieces, and rows that could not be used, written as lines of a spreadsheet (CSV). `lines` reads them back the same."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
 from typing import Any
 
-from remnants.cells import Figure, cells_text
+from remnants.cells import Figure, cells_lines, cells_text
 from remnants.exchange.lines import BadRow
 from remnants.exchange.sheet import Sheet
 from remnants.geometry import Ring
@@ -11,7 +12,7 @@ from remnants.model import Piece, Role
 from remnants.model.attributes import PIECE, Attribute, Value
 from remnants.units import Unit, to_unit
 
-__all__ = ["lines_text", "rows_text"]
+__all__ = ["lines_of", "lines_text", "rows_text"]
 
 _COLUMNS = tuple(attribute for attribute in PIECE if attribute.in_sheets)
 _IN_UNIT = frozenset({"width", "length", "outline", "cutouts", "motif"})
@@ -35,9 +36,14 @@ def lines_text(pieces: Iterable[Piece], unit: Unit, *, seen_by: Role = Role.MANA
 
     What is not for people of the role `seen_by` has no column.
     """
+    return "".join(lines_of(pieces, unit, seen_by=seen_by))
+
+
+def lines_of(pieces: Iterable[Piece], unit: Unit, *, seen_by: Role = Role.MANAGE) -> Iterator[str]:
+    """The same, a line at a time as the pieces come: the headings first."""
     columns = [attribute for attribute in _COLUMNS if seen_by.covers(attribute.seen_by)]
     heads = [_head(attribute, unit) for attribute in columns]
-    return cells_text([heads, *(_line(columns, piece, unit) for piece in pieces)], line_end="\n")
+    return cells_lines(chain([heads], (_line(columns, piece, unit) for piece in pieces)), line_end="\n")
 
 
 def _head(attribute: Attribute, unit: Unit) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from typing import Any
 
 from remnants.exchange.figures import corners, figure, given_only
@@ -14,7 +15,7 @@ from remnants.model.branches import NO_BRANCHES, Branches
 from remnants.model.style_attributes import STYLE, STYLE_PLAIN
 from remnants.units import Unit
 
-__all__ = ["SentPiece", "Stock", "stock_json"]
+__all__ = ["SentPiece", "Stock", "piece_json", "stock_json"]
 
 
 @dataclass(frozen=True)
@@ -62,7 +63,7 @@ def stock_json(stock: Stock, *, seen_by: Role = Role.MANAGE) -> dict[str, Any]:
     told: dict[str, Any] = {
         "unit": unit,
         "styles": [_style_json(style, unit) for style in stock.styles],
-        "pieces": [_piece_json(piece, unit, seen_by) for piece in stock.pieces],
+        "pieces": [piece_json(piece, unit, seen_by) for piece in stock.pieces],
     }
     return told | _branches_json(stock.branches) | ({"on_the_way": sent} if sent else {})
 
@@ -84,7 +85,7 @@ def _branches_json(found: Branches) -> dict[str, Any]:
 def _sent_json(sent: SentPiece, unit: Unit, seen_by: Role) -> dict[str, Any]:
     start = {"sent_from": sent.start} if sent.start else {}
     way = {**start, "sent_to": sent.goal, "expected": sent.expected.isoformat()}
-    return {"piece": _piece_json(sent.piece, unit, seen_by), **way}
+    return {"piece": piece_json(sent.piece, unit, seen_by), **way}
 
 
 def _style_json(style: Style, unit: Unit) -> dict[str, Any]:
@@ -102,7 +103,8 @@ def _in_order(attributes: Sequence[Attribute], told: Mapping[str, Any]) -> dict[
     return {attribute.name: told[attribute.name] for attribute in attributes if attribute.name in told}
 
 
-def _piece_json(piece: Piece, unit: Unit, seen_by: Role) -> dict[str, Any]:
+def piece_json(piece: Piece, unit: Unit, seen_by: Role) -> dict[str, Any]:
+    """A piece as a stock file in `unit` tells it, without what is not for people of the role `seen_by`."""
     left, bottom, right, top = piece.outline.bounds
     square = piece.outline.is_rectangle and (left, bottom) == (0.0, 0.0)
     sides = {"width": figure(right, unit), "length": figure(top, unit)}
@@ -112,5 +114,9 @@ def _piece_json(piece: Piece, unit: Unit, seen_by: Role) -> dict[str, Any]:
         motif=corners((piece.motif,), unit)[0] if piece.motif else None,
         **shade_json(piece.lab),
     )
-    seen = [attribute for attribute in PIECE if seen_by.covers(attribute.seen_by)]
-    return _in_order(seen, plain_json(PLAIN, piece, unit) | own)
+    return _in_order(_seen(seen_by), plain_json(PLAIN, piece, unit) | own)
+
+
+@cache
+def _seen(seen_by: Role) -> tuple[Attribute, ...]:
+    return tuple(attribute for attribute in PIECE if seen_by.covers(attribute.seen_by))

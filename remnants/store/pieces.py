@@ -13,6 +13,7 @@ __all__ = [
     "at_place",
     "count_at",
     "count_by_style",
+    "count_on_hand",
     "every_standing",
     "find_standing",
     "highest_number",
@@ -84,6 +85,12 @@ def on_hand(catalogue: Catalogue, *, styles: Sequence[str] | None = None) -> Ite
         return
     sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE style IN ({_marks(styles)}) AND {_ON_HAND} ORDER BY tag"
     yield from map(standing_of, catalogue.query(sql, list(styles)))
+
+
+def count_on_hand(catalogue: Catalogue) -> int:
+    """How many pieces are there to be cut, held ones too."""
+    (count,) = catalogue.execute(f"SELECT count(*) FROM piece WHERE {_ON_HAND}").fetchone()
+    return int(count)
 
 
 def at_place(catalogue: Catalogue, place: str, *, after: int = 0, most: int | None = None) -> tuple[Standing, ...]:
