@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from remnants.errors import BadInput
 from remnants.packing import Item, Lattice, StripPacking, StripProblem, Watch, WhyStopped, pack_strip
+from remnants.packing.strip import skyline
 from remnants.packing.strip.bounds import lower_bound
 from tests.thorough import share
 
@@ -154,3 +155,23 @@ def test_what_can_be_no_shorter_is_proved_by_tries_and_by_time() -> None:
     problem = StripProblem(7, tuple(Item(2 + index % 3, 2 + index % 4) for index in range(7)))
     by_tries, by_both = pack_strip(problem, watch=Watch(tries=3000)), pack_strip(problem, watch=Watch())
     assert by_tries.length == by_tries.bound == by_both.length == by_both.bound
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_many_items_are_laid_as_if_each_were_looked_at(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    chance = random.Random(seed)
+    width, grid = chance.choice((40, 400)), chance.choice((1, 5, 10))
+    sizes = [(chance.randint(1, width // grid) * grid, chance.randint(1, width // grid) * grid) for _ in range(10 + 5 * seed)]
+    problem = StripProblem(width, tuple(Item(*size) for size in sizes))
+    order = chance.sample(range(len(sizes)), len(sizes))
+    looked_up = skyline.fill(problem, order)
+    monkeypatch.setattr(skyline, "FEW", len(sizes))
+    assert looked_up == skyline.fill(problem, order)
+    assert looked_up is not None and skyline.fill(problem, order, looked_up[0]) is None
+
+
+def test_the_bound_counts_thirds_and_what_is_wider_than_half() -> None:
+    thirds = StripProblem(100, tuple(Item(34, 10) for _ in range(5)))
+    assert lower_bound(thirds) == 30  # two of over a third side by side, and 5 x 340 / 100 alone gives 20
+    halves = StripProblem(100, (Item(60, 7), Item(60, 7), Item(45, 6), Item(45, 6)))
+    assert lower_bound(halves) == 20  # beside 60 goes no 45: 7 + 7 + 6, by area 14

@@ -7,7 +7,6 @@ for higher-dimensional orthogonal packing problems"; from memory).
 
 import math
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 
 from remnants.packing.strip.problem import Item, StripProblem
 
@@ -22,9 +21,7 @@ def lower_bound(problem: StripProblem) -> int:
     items = problem.items
     if not items:
         return 0
-    widths = [item.width for item in items]
-    weighed = max(_total(weights, items) for weights in _weighings(problem.width, widths))
-    reached = max(math.ceil(weighed), *(_end(item, problem.width) for item in items))
+    reached = max(*_weighed(problem.width, items), *(_end(item, problem.width) for item in items))
     return reached if any(item.lattice for item in items) else _next_sum([item.length for item in items], reached)
 
 
@@ -36,31 +33,22 @@ def _end(item: Item, width: int) -> int:
     return item.length + min(item.lattice.along_start(x) for x in corners)
 
 
-def _total(weights: Sequence[Fraction], items: Sequence[Item]) -> Fraction:
-    return sum((weight * item.length for weight, item in zip(weights, items, strict=True)), Fraction(0))
-
-
-def _weighings(whole: int, sizes: Sequence[int]) -> Iterator[list[Fraction]]:
-    """Every size weighed by one dual feasible function after another; the first is its plain share of the whole."""
-    yield [Fraction(size, whole) for size in sizes]
+def _weighed(width: int, items: Sequence[Item]) -> Iterator[int]:
+    """Lengths, rounded up, by areas whose widths are weighed by one dual feasible function after another; plain areas first."""
+    sizes = [(item.width, item.length) for item in items]
+    yield -(-sum(size * length for size, length in sizes) // width)
     for k in range(1, 6):
-        yield [_rounded(size, whole, k) for size in sizes]
-    for cut in sorted({min(size, whole - size + 1) for size in sizes}):
-        if 0 < 2 * cut <= whole:
-            yield [_stepped(size, whole, cut) for size in sizes]
+        yield -(-sum(_rounded(size, width, k) * length for size, length in sizes) // (k * width))
+    for cut in sorted({min(size, width - size + 1) for size, _ in sizes}):
+        if 0 < 2 * cut <= width:
+            full = width - cut
+            yield -(-sum((width if size > full else size) * length for size, length in sizes if size >= cut) // width)
 
 
-def _rounded(size: int, whole: int, k: int) -> Fraction:
-    """Counts how many (k + 1)ths of the whole a size fills."""
+def _rounded(size: int, whole: int, k: int) -> int:
+    """Counts how many (k + 1)ths of the whole a size fills; the whole counts as k times itself."""
     scaled = (k + 1) * size
-    return Fraction(size, whole) if scaled % whole == 0 else Fraction(scaled // whole, k)
-
-
-def _stepped(size: int, whole: int, cut: int) -> Fraction:
-    """What leaves less than `cut` beside it counts as the whole, and what is under `cut` as nothing."""
-    if size > whole - cut:
-        return Fraction(1)
-    return Fraction(size, whole) if size >= cut else Fraction(0)
+    return k * size if scaled % whole == 0 else scaled // whole * whole
 
 
 def _next_sum(lengths: Sequence[int], least: int) -> int:

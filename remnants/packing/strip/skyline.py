@@ -3,11 +3,14 @@
 from collections.abc import Sequence
 
 from remnants.packing.strip.problem import Item, StripProblem
+from remnants.packing.strip.waiting import Queue, Waiting, WaitingFew
 
 __all__ = ["fill", "length_of"]
 
 Corners = list[tuple[int, int]]
-Steps = list[tuple[int, int]]
+
+FEW = 5
+"""So many items are looked at one by one faster than they are sorted."""
 
 
 def length_of(items: Sequence[Item], corners: Sequence[tuple[int, int]]) -> int:
@@ -21,101 +24,77 @@ def fill(problem: StripProblem, order: Sequence[int], limit: int | None = None) 
     Returns (length, corners in the problem's order), or None as soon as `limit` is reached or passed.
     """
     items = problem.items
-    # The skyline: (left end, height) of each step from left to right; the last is a stop at the strip's far edge.
-    line: Steps = [(0, 0), (problem.width, 0)]
-    waiting = list(order)
+    line = _Skyline(problem.width)
+    few = len(items) <= FEW or any(item.lattice for item in items)
+    queue: Queue = WaitingFew(items, order) if few else Waiting(items, order)
     corners: Corners = [(0, 0)] * len(items)
     top = 0
-    while waiting:
-        step = min(range(len(line) - 1), key=lambda index: line[index][1])
-        found = _best(items, waiting, line, step)
-        if found is None:
-            _raise(line, step)
-            continue
-        at, (x, y) = found
-        index = waiting.pop(at)
+    for _ in items:
+        found = None
+        while found is None:
+            step, left, right, floor = line.lowest()
+            found = queue.next(left, right, floor, line.walls(step))
+            if found is None:
+                line.give_up(step)
+        index, (x, y) = found
         corners[index] = x, y
-        top = max(top, y + items[index].length)
+        end = y + items[index].length
+        top = max(top, end)
         if limit is not None and top >= limit:
             return None
-        _cover(line, step, x, x + items[index].width, y + items[index].length)
+        line.cover(step, x, x + items[index].width, end)
     return top, corners
 
 
-def _best(items: Sequence[Item], waiting: list[int], line: Steps, step: int) -> tuple[int, tuple[int, int]] | None:
-    """The waiting item that suits the gap best, as (place in the queue, corner)."""
-    x, y = line[step]
-    right = line[step + 1][0]
-    walls = _walls(line, step)
-    best: tuple[int, tuple[int, int]] | None = None
-    best_score = -1
-    tried: set[Item] = set()
-    for at, index in enumerate(waiting):
-        item = items[index]
-        if item.width > right - x or item in tried:
-            continue
-        tried.add(item)
-        corner = _seat(item, x, right, y, walls)
-        if corner is None:
-            continue
-        score = _score(item, right - x, walls, corner[1] - y)
-        if score > best_score:
-            best, best_score = (at, corner), score
-    return best
+class _Skyline:
+    """The left end and the height of each step from left to right; no two neighbours are equally high."""
+
+    __slots__ = ("_lefts", "_tops", "_width")
+
+    def __init__(self, width: int) -> None:
+        self._lefts, self._tops, self._width = [0], [0], width
+
+    def lowest(self) -> tuple[int, int, int, int]:
+        """The lowest gap, the leftmost of equals: its step, its left and right ends, and its floor."""
+        floor = min(self._tops)
+        step = self._tops.index(floor)
+        lefts = self._lefts
+        return step, lefts[step], lefts[step + 1] if step + 1 < len(lefts) else self._width, floor
+
+    def walls(self, step: int) -> tuple[float, float]:
+        """How far the walls of the gap rise above its floor, left and right; the strip's edges rise for ever."""
+        tops = self._tops
+        left = tops[step - 1] - tops[step] if step else BEYOND
+        right = tops[step + 1] - tops[step] if step + 1 < len(tops) else BEYOND
+        return left, right
+
+    def give_up(self, step: int) -> None:
+        """Nothing fits the gap: it rises to the level of its lower wall. (A floor from edge to edge takes any item.)"""
+        self._tops[step] = min(self._tops[at] for at in (step - 1, step + 1) if 0 <= at < len(self._tops))
+        self._join(step + 1)
+        self._join(step)
+
+    def cover(self, step: int, left: int, right: int, top: int) -> None:
+        """An item covers [left, right) of the gap up to `top`."""
+        lefts, tops = self._lefts, self._tops
+        start, floor = lefts[step], tops[step]
+        end = lefts[step + 1] if step + 1 < len(lefts) else self._width
+        tops[step] = top
+        if right < end:
+            lefts.insert(step + 1, right)
+            tops.insert(step + 1, floor)
+        if left > start:
+            lefts.insert(step + 1, left)
+            tops.insert(step, floor)
+            step += 1
+        self._join(step + 1)
+        self._join(step)
+
+    def _join(self, step: int) -> None:
+        """The step and the one before it become one where they are equally high."""
+        if 0 < step < len(self._tops) and self._tops[step] == self._tops[step - 1]:
+            del self._tops[step], self._lefts[step]
 
 
-def _walls(line: Steps, step: int) -> tuple[float, float]:
-    """How far the walls of the gap rise above its floor, left and right; the strip's edges rise for ever."""
-    floor = line[step][1]
-    left = line[step - 1][1] - floor if step else float("inf")
-    right = line[step + 1][1] - floor if step + 2 < len(line) else float("inf")
-    return left, right
-
-
-def _score(item: Item, width: int, walls: tuple[float, float], lift: int) -> int:
-    """How well an item suits a gap: it fills the width, comes level with a wall, and wastes nothing below it."""
-    tall = item.length + lift
-    level = tall in walls
-    return (4 if item.width == width else 0) + (3 if level else 0) + (0 if lift else 1)
-
-
-def _seat(item: Item, left: int, right: int, y: int, walls: tuple[float, float]) -> tuple[int, int] | None:
-    """The lowest corner for the item in the gap, beside its higher wall when nothing else decides."""
-    if item.lattice is None:
-        return (left if walls[0] >= walls[1] else right - item.width), y
-    lattice = item.lattice
-    first = left + (lattice.x0 - left) % lattice.across
-    seats = []
-    for x in range(first, right - item.width + 1, lattice.across):
-        start = lattice.along_start(x)
-        seats.append((y + (start - y) % lattice.along, x))
-    if not seats:
-        return None
-    low, x = min(seats)
-    return x, low
-
-
-def _raise(line: Steps, step: int) -> None:
-    """Nothing fits the gap: give it up to the level of its lower wall. (A floor from edge to edge takes any item.)"""
-    walls = [line[at][1] for at in (step - 1, step + 1) if 0 <= at < len(line) - 1]
-    line[step] = line[step][0], min(walls)
-    _join(line)
-
-
-def _cover(line: Steps, step: int, left: int, right: int, top: int) -> None:
-    """The skyline once an item covers [left, right) of the gap up to `top`."""
-    start, floor = line[step]
-    end = line[step + 1][0]
-    new = [(start, floor)] if left > start else []
-    new.append((left, top))
-    if right < end:
-        new.append((right, floor))
-    line[step : step + 1] = new
-    _join(line)
-
-
-def _join(line: Steps) -> None:
-    """Neighbouring steps of one height become one."""
-    for at in range(len(line) - 2, 0, -1):
-        if line[at][1] == line[at - 1][1]:
-            del line[at]
+BEYOND = float("inf")
+"""How high the strip's edges rise."""
