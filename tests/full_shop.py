@@ -6,6 +6,7 @@ from typing import Any
 
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.customers import put_customer
+from remnants.actions.look_back import look_back
 from remnants.model import Person, Role
 from remnants.model.agreement import Agreement
 from remnants.model.customer import Customer
@@ -76,3 +77,4 @@ def _jobs(catalogue: Catalogue) -> None:
     agreed = Agreement(0, 5, "plan", "Somebody else", (((20, 30), (90, 75)),), read, digest, NOW)
     agreements.add_agreement(catalogue, agreed, link="c 0")
     job_photos.close_jobs(catalogue, [2], at=NOW)
+    look_back(catalogue, "Alder Court 7", 1, "seen", signed=SIGNED)

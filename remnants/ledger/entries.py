@@ -7,6 +7,7 @@ from enum import StrEnum
 from remnants.errors import BadInput, Fault
 from remnants.geometry import Outline
 from remnants.model import Piece
+from remnants.model.look import Look
 from remnants.model.money import Money
 
 __all__ = [
@@ -20,6 +21,7 @@ __all__ = [
     "Discarded",
     "Entry",
     "Held",
+    "LookedAt",
     "Moved",
     "PhotoTakenAway",
     "Photographed",
@@ -49,6 +51,7 @@ class Act(StrEnum):
     UNDONE = "undone"
     PHOTOGRAPHED = "photographed"
     PHOTO_TAKEN_AWAY = "photograph taken away"
+    LOOKED_AT = "looked at"
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,6 +211,13 @@ class PhotoTakenAway:
     photo: int
 
 
+@dataclass(frozen=True, slots=True)
+class LookedAt:
+    """Once the repair was made that it was cut for, somebody looked how plainly a sight of it shows, or took that back."""
+
+    look: Look
+
+
 Change = (
     Received
     | Held
@@ -223,6 +233,7 @@ Change = (
     | Undone
     | Photographed
     | PhotoTakenAway
+    | LookedAt
 )
 
 _ACTS: dict[type[Change], Act] = {
@@ -240,6 +251,7 @@ _ACTS: dict[type[Change], Act] = {
     Undone: Act.UNDONE,
     Photographed: Act.PHOTOGRAPHED,
     PhotoTakenAway: Act.PHOTO_TAKEN_AWAY,
+    LookedAt: Act.LOOKED_AT,
 }
 
 

@@ -79,7 +79,7 @@ Taking the last entry back is allowed wherever there is one: it leads to where t
 """
 
 
-BESIDE = frozenset({Act.PHOTOGRAPHED, Act.PHOTO_TAKEN_AWAY})
+BESIDE = frozenset({Act.PHOTOGRAPHED, Act.PHOTO_TAKEN_AWAY, Act.LOOKED_AT})
 """What is told beside a piece: it may happen in every state, and leaves the piece and what can be taken back alone."""
 
 

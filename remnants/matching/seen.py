@@ -10,7 +10,7 @@ from remnants.model import Grade, Lab, Piece
 from remnants.model.shade_steps import MeasuredStep
 from remnants.model.sight import MOST_SEEN
 
-__all__ = ["INSTRUMENT_DELTA_E", "between_pieces", "shade_range"]
+__all__ = ["INSTRUMENT_DELTA_E", "between_pieces", "measured_range", "shade_range"]
 
 INSTRUMENT_DELTA_E = 0.5
 """How far two measurements of one carpet may lie apart."""
@@ -41,11 +41,16 @@ def shade_range(
     """
     named = grade.seen
     by_photo = step is not None and not (measured and not any(each.from_photo for each in measured))
-    told = _within(step.graded, step.graded_bar) if step and by_photo else _measured(*measured) if measured else None
+    told = measured_range(step) if step and by_photo else _measured(*measured) if measured else None
     best, worst = _both(named, told) if told else named
     if wear_steps is None:
         return best, worst + MOST_SEEN
     return best + max(0, wear_steps - 1), worst + wear_steps
+
+
+def measured_range(step: MeasuredStep) -> tuple[int, int]:
+    """The grades at best and at worst that a measured step alone allows."""
+    return _within(step.graded, step.graded_bar)
 
 
 def between_pieces(one: Piece, two: Piece) -> tuple[int, int] | None:

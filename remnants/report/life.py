@@ -17,6 +17,7 @@ from remnants.ledger import (
     Discarded,
     Entry,
     Held,
+    LookedAt,
     Moved,
     Photographed,
     PhotoTakenAway,
@@ -116,7 +117,7 @@ def life_lines(standing: Standing, *, parents: Sequence[Standing], offcuts: Sequ
     return tuple(lines)
 
 
-def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911 - one line a kind of entry
+def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911, PLR0912 - one line a kind of entry
     """What an entry says beside its act."""
     match change:
         case Received(piece, parent):
@@ -149,6 +150,8 @@ def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911 - one line
             return ", ".join([f"number {photo}", *size, *([f"SHA-256 {sha256[:12]}…"] if sha256 else [])])
         case PhotoTakenAway(photo):
             return f"number {photo}"
+        case LookedAt(look):
+            return look.words
         case Released() | CalledBack() | Discarded():
             return ""
 

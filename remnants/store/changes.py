@@ -16,6 +16,7 @@ from remnants.ledger import (
     CutCost,
     Discarded,
     Held,
+    LookedAt,
     Moved,
     Photographed,
     PhotoTakenAway,
@@ -26,6 +27,7 @@ from remnants.ledger import (
     Undone,
 )
 from remnants.model import Piece
+from remnants.model.look import Look, LookBy, LookKind
 from remnants.model.money import money_of
 from remnants.store.rows import DERIVED_COLUMNS, PIECE_COLUMNS, UNTOLD, piece_of, piece_row, rings_of, rings_text
 
@@ -42,7 +44,7 @@ def facts_of_received(row: Sequence[Any], parent: str) -> str:
     return json.dumps({"parent": parent, "piece": _facts_in(row)}, separators=(",", ":"))
 
 
-def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911 - one line a kind of entry
+def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911, PLR0912 - one line a kind of entry
     match change:
         case Received(piece, parent):
             return {"parent": parent, "piece": _piece_facts(piece)}
@@ -70,6 +72,8 @@ def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911 - one line a kind
             return {"photo": photo, "size_bytes": size_bytes, "sha256": sha256}
         case PhotoTakenAway(photo):
             return {"photo": photo}
+        case LookedAt(look):
+            return _look_facts(look)
         case Released() | CalledBack() | Discarded():
             return {}
 
@@ -109,6 +113,20 @@ def change_of(act: Act, text: str) -> Change:  # noqa: PLR0911, PLR0912 - one li
             return Photographed(facts["photo"], facts["size_bytes"], facts.get("sha256", ""))
         case Act.PHOTO_TAKEN_AWAY:
             return PhotoTakenAway(facts["photo"])
+        case Act.LOOKED_AT:
+            return LookedAt(_look(facts))
+
+
+def _look_facts(look: Look) -> dict[str, Any]:
+    told = {"sight": look.sight, "kind": look.kind.value, "foretold": list(look.foretold), "by": look.by.value}
+    seen = {} if look.seen is None else {"seen": list(look.seen)}
+    return told | seen | ({} if look.step is None else {"step": list(look.step)})
+
+
+def _look(facts: dict[str, Any]) -> Look:
+    (best, worst), seen, step = facts["foretold"], facts.get("seen"), facts.get("step")
+    told = facts["sight"], LookKind(facts["kind"]), (best, worst), LookBy(facts["by"])
+    return Look(*told, (seen[0], seen[1]) if seen else None, (step[0], step[1], step[2], step[3]) if step else None)
 
 
 def _piece_facts(piece: Piece) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from remnants.store.catalogue import Catalogue
 
-__all__ = ["IN_STORE", "IN_STORE_ON_SERVER", "IN_STORE_ROWS", "TELL_FLOWS", "in_store"]
+__all__ = ["IN_STORE", "IN_STORE_ON_SERVER", "IN_STORE_ROWS", "STORE_CHANGED_BY", "TELL_FLOWS", "in_store"]
 
 IN_STORE_ROWS = "stage IN ('in stock', 'held') AND kind IN ('remnant', 'offcut')"
 """SQL that is true of the rows of pieces in store."""
@@ -39,14 +39,7 @@ _OLD, _NEW = (f"{row}.kind IN ('remnant', 'offcut') AND {row}.stage IN ('in stoc
 _EACH_WAY = f"""SELECT old.style AS style, -1 AS pieces, -old.area_mm2 AS area_mm2 WHERE {_OLD}
         UNION ALL SELECT new.style, 1, new.area_mm2 WHERE {_NEW}"""
 
-IN_STORE = f"""{_COLUMNS}
-DROP TRIGGER store_gained;
-DROP TRIGGER store_changed;
-CREATE TRIGGER store_gained AFTER INSERT ON piece WHEN {_NEW} BEGIN
-    INSERT INTO store_change (number, style, day, pieces, area_mm2, flow)
-    VALUES (new.version, new.style, substr(new.by_at, 1, 10), 1, new.area_mm2, {_CAME});
-END;
-CREATE TRIGGER store_changed AFTER UPDATE OF stage, kind, style, area_mm2 ON piece
+STORE_CHANGED_BY = f"""CREATE TRIGGER store_changed AFTER UPDATE OF stage, kind, style, area_mm2 ON piece
 WHEN ({_OLD}, old.style, old.area_mm2) IS NOT ({_NEW}, new.style, new.area_mm2) AND (({_OLD}) OR ({_NEW}))
 BEGIN
     INSERT INTO store_change (number, style, day, pieces, area_mm2, flow)
@@ -55,6 +48,16 @@ BEGIN
     ON CONFLICT (number, style) DO UPDATE SET pieces = pieces + excluded.pieces, area_mm2 = area_mm2 + excluded.area_mm2;
 END;
 """
+"""What tells of each change in store as its piece's row changes; it reads the ledger."""
+
+IN_STORE = f"""{_COLUMNS}
+DROP TRIGGER store_gained;
+DROP TRIGGER store_changed;
+CREATE TRIGGER store_gained AFTER INSERT ON piece WHEN {_NEW} BEGIN
+    INSERT INTO store_change (number, style, day, pieces, area_mm2, flow)
+    VALUES (new.version, new.style, substr(new.by_at, 1, 10), 1, new.area_mm2, {_CAME});
+END;
+{STORE_CHANGED_BY}"""
 """When each piece came in (the last time), by what each entry changed what is in store, and indexes that tell both without a look
 at pieces or entries. Never edited, as any step."""
 

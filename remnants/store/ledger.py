@@ -21,6 +21,7 @@ __all__ = [
     "last_place_by",
     "next_number",
     "note",
+    "note_each",
     "put_entries",
     "receive",
     "stand",
@@ -71,6 +72,12 @@ def note(catalogue: Catalogue, tag: str, changes: Iterable[Change], signed: Sign
     booking = next_number(catalogue)
     entries = (Entry(number, booking, tag, change, signed) for number, change in enumerate(changes, booking))
     add_entries(catalogue, map(_entry_row, entries))
+
+
+def note_each(catalogue: Catalogue, tags: Iterable[str], change: Change, signed: Signed) -> None:
+    """Adds the same entry to several pieces, as `note` does, as one booking. The caller holds the transaction."""
+    booking = next_number(catalogue)
+    add_entries(catalogue, [_entry_row(Entry(number, booking, tag, change, signed)) for number, tag in enumerate(tags, booking)])
 
 
 def stand(catalogue: Catalogue, standing: Standing) -> None:

@@ -40,6 +40,7 @@ from remnants.store.photo_entries import PHOTO_ENTRIES, PHOTOS_OF_PIECES
 from remnants.store.photo_pages import MEASURED_BY_PHOTO, PHOTO_PAGES, REPEATS_BY_PHOTO
 from remnants.store.price_lists import PRICE_LISTS
 from remnants.store.promised import PROMISED
+from remnants.store.repair_looks import LOOKS_OF_ENTRIES, LOOKS_OF_ENTRIES_ON_SERVER
 from remnants.store.second_factors import SECOND_FACTORS
 from remnants.store.shop_rules import SHOP_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
@@ -125,6 +126,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("repeats of styles measured from photographs", REPEATS_BY_PHOTO),
     Migration("when pieces came in, and by what the store changed", IN_STORE, on_server=IN_STORE_ON_SERVER),
     Migration("calibrations of phones", PHONE_CALIBRATIONS),
+    Migration("entries of looks at repairs", LOOKS_OF_ENTRIES, on_server=LOOKS_OF_ENTRIES_ON_SERVER),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

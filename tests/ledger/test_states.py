@@ -20,6 +20,7 @@ from remnants.ledger import (
     Entry,
     Held,
     Hold,
+    LookedAt,
     Moved,
     OnTheWay,
     Photographed,
@@ -36,6 +37,7 @@ from remnants.ledger import (
     replay,
 )
 from remnants.model import Kind, Piece
+from remnants.model.look import Look, LookBy, LookKind
 from tests.stock_values import SIGNED, a_piece
 
 TODAY = SIGNED.at.date()
@@ -219,9 +221,12 @@ def test_taking_back_leads_to_where_the_piece_stood_before() -> None:
     assert (again.standing.stage, again.standing.piece.lot) == (Stage.STOCKED, "2")
 
 
+LOOKED = LookedAt(Look(2, LookKind.FLOOR_SEAM, (1, 1), LookBy.EYE, (2, 2)))
+
+
 @pytest.mark.parametrize("stage", list(Stage))
-@pytest.mark.parametrize("change", [Photographed(1, 5000, "5f3c"), PhotoTakenAway(1)])
-def test_a_photograph_is_told_beside_a_piece_in_every_state(stage: Stage, change: Change) -> None:
+@pytest.mark.parametrize("change", [Photographed(1, 5000, "5f3c"), PhotoTakenAway(1), LOOKED])
+def test_a_photograph_or_a_look_is_told_beside_a_piece_in_every_state(stage: Stage, change: Change) -> None:
     before = a_standing(stage)
     assert before
     entry = Entry(2, 2, "R-1", change, SIGNED)

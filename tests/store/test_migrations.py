@@ -123,6 +123,20 @@ def test_the_ledgers_indexes_and_triggers_outlive_its_being_made_anew(tmp_path: 
     connection.close()
 
 
+def test_all_guards_and_indexes_outlive_the_step_that_lets_looks_at_repairs_in(tmp_path: Path) -> None:
+    step = step_before("entries of looks at repairs")
+    path = at_step(step, tmp_path, "")
+    with closing(sqlite3.connect(path)) as connection:
+
+        def every() -> set[tuple[str, str]]:
+            told = "SELECT name, sql FROM sqlite_master WHERE type <> 'table' AND sql IS NOT NULL"
+            return set(connection.execute(told).fetchall())
+
+        before = every()
+        migrate(FileCatalogue(connection), upto=step + 1)
+        assert {name for name, _ in every() ^ before} == {"entry_looked"} and before < every()
+
+
 def test_jobs_from_before_they_had_numbers_get_them_in_the_order_in_which_they_were_written(tmp_path: Path) -> None:
     jobs = """
     INSERT INTO job VALUES ('Fir Lane 2', 'released', '{}', '{}', '{}', NULL, 'Bo', '2031-05-05T10:00:00Z');

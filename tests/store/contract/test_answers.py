@@ -86,6 +86,7 @@ VALUES: dict[str, list[Any]] = {
     "day: date": [NOW.date()],
     "day: date | None": [NOW.date()],
     "seen: int | None": [None],
+    "seen: str": ["plain", "as foretold", "nice"],
     "signed: Signed": [SIGNED],
 }
 """By how a parameter is written; those with a default may be left out."""

@@ -1,0 +1,169 @@
+"""After the repair: what was seen of each sight that was foretold, kept with the job, and how well the shop foretells.
+
+Each look is an entry of every piece that its patch was cut from. It only grows: a wrong tap is mended by another look.
+"""
+
+from collections import Counter
+from dataclasses import dataclass
+from itertools import product
+
+from remnants.actions.booking import once
+from remnants.actions.job_names import row_of
+from remnants.actions.keep_job import KeptJob, State, find_job, replace_job
+from remnants.errors import BadInput, Fault, NotAllowed
+from remnants.ledger import LookedAt, Signed
+from remnants.matching.seen import measured_range
+from remnants.model import Sight, SightKind
+from remnants.model.look import Grades, Look, LookBy, LookKind, LookWord, Step, told_grades
+from remnants.model.shade_steps import MeasuredStep, steps_in
+from remnants.model.sight import MOST_SEEN, SEEN_WORDS
+from remnants.model.tally import Foretold, Tally
+from remnants.report.wording import FLOOR_SEAM
+from remnants.store import Catalogue, ledger, repair_looks
+from remnants.store.repair_looks import KeptLook
+
+__all__ = ["SightLooked", "how_foretold", "look_back", "measure_back", "sights_looked", "take_look_back"]
+
+
+@dataclass(frozen=True, slots=True)
+class SightLooked:
+    """A sight of a cut job: its number, counted from 1, as it was foretold, and what was seen by eye and by photograph.
+
+    `tags` are the pieces that its patch was cut from.
+    """
+
+    number: int
+    sight: Sight
+    tags: tuple[str, ...]
+    eye: KeptLook | None = None
+    photograph: KeptLook | None = None
+
+    @property
+    def foretold(self) -> Grades:
+        """The grades foretold, best and worst."""
+        return min(self.sight.best, MOST_SEEN), min(self.sight.worst, MOST_SEEN)
+
+    @property
+    def kind(self) -> LookKind:
+        """What it is that is looked at."""
+        if self.sight.kind is SightKind.SHADE:
+            return LookKind.SHADE
+        return LookKind.FLOOR_SEAM if self.sight.sentence.startswith(FLOOR_SEAM) else LookKind.INNER_SEAM
+
+    @property
+    def measurable(self) -> bool:
+        """Whether a step in shade from the floor can be told of it."""
+        return self.kind is LookKind.SHADE and bool(self.sight.patch)
+
+
+def sights_looked(catalogue: Catalogue, job: str) -> tuple[SightLooked, ...]:
+    """Every sight that the plan of the job of that number or name foretold, with what was seen. None before the cut.
+
+    Raises NotFound.
+    """
+    kept = find_job(catalogue, job)
+    return _looked(catalogue, kept) if kept.stage is State.CUT else ()
+
+
+def look_back(catalogue: Catalogue, job: str, number: int, seen: str, *, signed: Signed, key: str = "") -> SightLooked:
+    """Keeps how plainly somebody saw a sight: a grade in its words, `as foretold`, `better` or `worse`.
+
+    An earlier look gives way. Raises NotFound; NotAllowed before the cut; BadInput for words that are none.
+    """
+    there = _sight(catalogue, job, number)
+    grades = told_grades(seen, there.foretold)
+    if grades is None:
+        words = ", ".join(f"`{word}`" for word in (*SEEN_WORDS, "as foretold", "better", "worse"))
+        raise BadInput([Fault("seen", f"{seen[:40]!r} is nothing that can be seen of it, foretold as it is: say one of {words}")])
+    return _keep(catalogue, job, there, Look(number - 1, there.kind, there.foretold, LookBy.EYE, grades), signed=signed, key=key)
+
+
+def measure_back(catalogue: Catalogue, job: str, number: int, step: str, *, signed: Signed, key: str = "") -> SightLooked:
+    """Keeps the step in shade that a photograph of after told, as `remnants measure --shades` tells it of a piece.
+
+    Raises as `look_back`; BadInput too where the sight is no shade beside the floor, or the piece isn't in its patch.
+    """
+    there = _sight(catalogue, job, number)
+    if not there.measurable:
+        raise BadInput([Fault("step", f"number {number} is a {there.kind}: a step in shade is told of carpet beside the floor")])
+    found = _step(step, there.tags)
+    figures: Step = found.delta_e, found.bar, found.graded, found.graded_bar
+    seen = measured_range(found)
+    look = Look(number - 1, there.kind, there.foretold, LookBy.PHOTOGRAPH, seen, figures)
+    return _keep(catalogue, job, there, look, signed=signed, key=key)
+
+
+def take_look_back(
+    catalogue: Catalogue, job: str, number: int, *, by: LookBy = LookBy.EYE, signed: Signed, key: str = ""
+) -> SightLooked:
+    """Takes back what was told of a sight. Raises NotFound; NotAllowed where nothing was."""
+    there = _sight(catalogue, job, number)
+    if (there.eye if by is LookBy.EYE else there.photograph) is None:
+        raise NotAllowed(f"nothing was told by {by} of number {number}, so there is nothing to take back")
+    return _keep(catalogue, job, there, Look(number - 1, there.kind, there.foretold, by, None), signed=signed, key=key)
+
+
+def how_foretold(catalogue: Catalogue) -> Foretold:
+    """How what was seen of repairs came out against what was foretold, by kind and by way. It names no job and nobody."""
+    looks = repair_looks.looks_of_all(catalogue)
+    words = Counter((each.look.kind, each.look.by, each.look.word) for each in looks)
+    loose = Counter((each.look.kind, each.look.by) for each in looks if each.look.foretold[0] != each.look.foretold[1])
+    tallies = []
+    for kind, by in product(LookKind, LookBy):
+        as_foretold, better, worse = (words[kind, by, word] for word in LookWord)
+        tallies.append(Tally(kind, by, as_foretold, better, worse, loose[kind, by]))
+    jobs = len({each.job for each in looks})
+    return Foretold(tuple(tally for tally in tallies if tally.count), jobs, repair_looks.count_cut_jobs(catalogue))
+
+
+def _looked(catalogue: Catalogue, kept: KeptJob) -> tuple[SightLooked, ...]:
+    looks = {(each.look.sight, each.look.by): each for each in repair_looks.looks_of(catalogue, kept.label)}
+    donors = {patch.name: tuple(dict.fromkeys(part.piece for part in patch.parts)) for patch in kept.plan.patches}
+    every = tuple(dict.fromkeys(tag for tags in donors.values() for tag in tags))
+    return tuple(
+        SightLooked(
+            place + 1,
+            sight,
+            donors.get(sight.patch) or every,
+            looks.get((place, LookBy.EYE)),
+            looks.get((place, LookBy.PHOTOGRAPH)),
+        )
+        for place, sight in enumerate(kept.plan.sights)
+    )
+
+
+def _sight(catalogue: Catalogue, job: str, number: int) -> SightLooked:
+    kept = find_job(catalogue, job)
+    if kept.stage is not State.CUT:
+        raise NotAllowed(f"{kept.label!r} is not cut yet: what is seen of a repair is told once it is made")
+    every = _looked(catalogue, kept)
+    if not 1 <= number <= len(every):
+        there = f"1 to {len(every)}" if every else "none"
+        raise BadInput([Fault("sight", f"{number} is no sight of {kept.label!r}; it has {there}")])
+    return every[number - 1]
+
+
+def _keep(catalogue: Catalogue, job: str, there: SightLooked, look: Look, *, signed: Signed, key: str) -> SightLooked:
+    """One entry for each piece of the patch, as one booking, unless the job was changed since."""
+
+    def do() -> int:
+        row = row_of(catalogue, job)
+        if _sight(catalogue, job, there.number).sight != there.sight:
+            raise NotAllowed(f"{row.name!r} was cut anew meanwhile; look at it again")
+        first = ledger.next_number(catalogue)
+        ledger.note_each(catalogue, there.tags, LookedAt(look), replace_job(signed, row.name))
+        return first
+
+    once(catalogue, key, ["looked at", job, there.number, look.by.value, look.seen, look.step], signed, do)
+    return _sight(catalogue, job, there.number)
+
+
+def _step(text: str, tags: tuple[str, ...]) -> MeasuredStep:
+    try:
+        found = steps_in(text)
+    except BadInput as error:
+        raise BadInput(Fault("step", fault.what) for fault in error.faults) from None
+    own = {tag.casefold() for tag in tags}
+    if len(found) != 1 or found[0].tag.casefold() not in own:
+        raise BadInput([Fault("step", f"give one step, to a piece that the patch was cut from: {' or '.join(tags)}")])
+    return found[0]
