@@ -9,7 +9,10 @@ from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.geometry import TOLERANCE_MM
 from remnants.units import Unit, is_imperial, parse_length, write_length
 
-__all__ = ["AT_FIRST", "RULES", "KeepRule", "Rule", "RuleKind", "ShopRules", "read_rule", "rules_of"]
+__all__ = ["AT_FIRST", "RULES", "SIZES", "KeepRule", "LeastSizes", "Rule", "RuleKind", "ShopRules", "read_rule", "rules_of"]
+
+MOST_NAMED = 6
+"""Styles that a sentence names beside their sizes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,12 +37,37 @@ class KeepRule:
     def worth_keeping(self, width_mm: float, length_mm: float) -> bool:
         """Whether a leftover with this largest rectangle (mm) is stock and not waste."""
         short, long = sorted((width_mm, length_mm))
-        least, most = sorted((self.short_mm, self.long_mm))
+        least, most = self.sides_mm
         return short >= least - TOLERANCE_MM and long >= most - TOLERANCE_MM
+
+    @property
+    def sides_mm(self) -> tuple[float, float]:
+        """Both sides (mm), the shorter first."""
+        return min(self.short_mm, self.long_mm), max(self.short_mm, self.long_mm)
 
     def words(self, unit: Unit) -> str:
         """The size: `12 in × 18 in`."""
         return f"{write_length(self.short_mm, unit)} × {write_length(self.long_mm, unit)}"
+
+
+@dataclass(frozen=True, slots=True)
+class LeastSizes:
+    """Which leftovers are stock, style by style: `own` of styles that have a size of their own, by name, `shop` of any other."""
+
+    shop: KeepRule = field(default_factory=KeepRule)
+    own: tuple[tuple[str, KeepRule], ...] = ()
+
+    def of(self, style: str) -> KeepRule:
+        """The size that a leftover of this style must hold."""
+        return dict(self.own).get(style, self.shop) if self.own else self.shop
+
+    def words(self, unit: Unit) -> str:
+        """The sizes: `12 in × 18 in; of Velder Loop 40 in × 40 in`. Of very many styles the first are named."""
+        told = [f"of {style} {keep.words(unit)}" for style, keep in self.own[:MOST_NAMED]]
+        more = len(self.own) - MOST_NAMED
+        if more > 0:
+            told.append(f"{more} more style{'s have' if more > 1 else ' has'} a size of {'their' if more > 1 else 'its'} own")
+        return "; ".join([self.shop.words(unit), *told])
 
 
 class RuleKind(Enum):
@@ -121,6 +149,9 @@ RULES = (
     Rule("link_days", RuleKind.DAYS, 14, 1, 92, "a customer's link to their page opens for this long, unless it is ended before"),
 )
 """All of them in the order in which they are shown; each figure at first is common practice, no source."""
+
+SIZES = tuple(rule for rule in RULES if rule.name.startswith("keep_"))
+"""Those that a style may have figures of its own for."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,6 +51,7 @@ def a_full_catalogue(at: Any) -> None:
         photo_pages.put(catalogue, 4, 99.75, SIGNED)
         phone_calibrations.put(catalogue, a_calibration(), SIGNED)
         shop_rules.put(catalogue, "hold_days", 9.0, SIGNED)
+        shop_rules.put_of_style(catalogue, "Velder Loop", "keep_short", 1000.25, SIGNED)
         requests.add(catalogue, "asked twice", "digest", {"tags": ["R-1", "é"], "none": None}, SIGNED)
 
 

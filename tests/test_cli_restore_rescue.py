@@ -190,6 +190,7 @@ def test_another_programs_sound_database_is_not_searched(remnants: Remnants, bus
 def test_the_rules_of_the_shop_and_its_people_are_taken_over_and_no_table_is_forgotten(remnants: Remnants, busy: bytes) -> None:
     with closing(sqlite3.connect(remnants.catalogue)) as opened:
         opened.execute("INSERT INTO shop_rule VALUES ('hold-days', 21.0, 'Ana', '2031-05-03T14:20:00Z')")
+        opened.execute("INSERT INTO style_rule SELECT name, 'keep-long', 21.5, 'Ana', '2031-05-03T14:20:00Z' FROM style LIMIT 1")
         opened.execute("INSERT INTO person (name, role) VALUES ('Maud', 'manage')")
         opened.commit()
         opened.execute("PRAGMA wal_checkpoint(TRUNCATE)")
@@ -199,6 +200,7 @@ def test_the_rules_of_the_shop_and_its_people_are_taken_over_and_no_table_is_for
     rescued(remnants, without(remnants.catalogue.read_bytes(), start))
     with closing(sqlite3.connect(remnants.catalogue)) as opened:
         assert opened.execute("SELECT value, who FROM shop_rule").fetchall() == [(21.0, "Ana")]
+        assert opened.execute("SELECT value, who FROM style_rule").fetchall() == [(21.5, "Ana")]
         assert opened.execute("SELECT name, role FROM person").fetchall() == [("Maud", "manage")]
 
 

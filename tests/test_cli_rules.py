@@ -62,3 +62,14 @@ def test_a_job_that_tells_no_allowance_has_the_shops(remnants: Remnants) -> None
     remnants.ok("rules", "seam=usual")
     remnants.ok("cut", "J-0001", "--yes")  # as it was planned
     assert "all is well" in remnants.ok("verify")
+
+
+def test_a_style_has_sizes_of_its_own_and_gives_them_back(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1", "--width", "22", "--length", "40")
+    told = remnants.ok("rules", "--style", "Velder Loop", "keep_short=1 m", "keep_long=1 m", "--by", "Maud")
+    assert "Of Velder Loop one is kept if it holds 39 3/8 in × 39 3/8 in (Maud, " in told
+    assert "too small" in remnants.ok("age")
+    assert "Kept is what holds 12 in × 18 in; of Velder Loop 39 3/8 in × 39 3/8 in." in remnants.ok("worth")
+    assert "all is well" in remnants.ok("verify")
+    assert "Of Velder Loop" not in remnants.ok("rules", "--style", "Velder Loop", "keep_short=usual", "keep_long=usual")
+    assert "say what it has of its own" in remnants.refused("rules", "--style", "Velder Loop", code=2)

@@ -6,7 +6,6 @@ from enum import StrEnum
 
 from remnants.actions.shop_rules import rules_in_force
 from remnants.fitting import FitRules
-from remnants.geometry import TOLERANCE_MM
 from remnants.ledger import Standing
 from remnants.store import Catalogue, jobs, pieces
 from remnants.store.sizes import Looked, Sized, first_plain, odd_in_store, plain_sums
@@ -53,19 +52,18 @@ def age_stock(
     """Stored remnants and offcuts to look at, up to `most` (None: all). Pieces that are held are left out.
 
     Old: in the catalogue for more than `days` (None: as many as the shop's rules say). Too small: its largest rectangle is not
-    worth keeping by the rules. Never asked for: no job that was held or cut used its style, though it is there for over 90 days.
+    worth keeping by the least size of its style. Never asked for: no job that was held or cut used its style, though it is there
+    for over 90 days.
     Worth: see `FitRules.value_mm2`.
     """
     shop = rules_in_force(catalogue, today=now.date())
-    figures = rules or FitRules(keep=shop.keep)
+    figures = rules or FitRules(keep=shop.least)
     second = now.replace(microsecond=0)
-    least_mm, most_mm = sorted((figures.keep.short_mm, figures.keep.long_mm))
     looked = Looked(
         second - timedelta(days=shop.rules.old_days if days is None else days),
         second - _LONG_ENOUGH,
         sorted(_styles_used(catalogue)),
-        least_mm - TOLERANCE_MM,
-        most_mm - TOLERANCE_MM,
+        figures.keep,
         figures.half_value_mm2,
         now.date(),
     )
@@ -88,7 +86,7 @@ def _found(each: Sized, looked: Looked, figures: FitRules) -> tuple[Sized, tuple
     """A piece, why it is listed, if at all, and its worth (mm²)."""
     grounds = (
         (Ground.OLD, each.came < looked.old),
-        (Ground.SMALL, not figures.worth_keeping(each.width_mm, each.length_mm)),
+        (Ground.SMALL, not figures.worth_keeping(each.style, each.width_mm, each.length_mm)),
         (Ground.UNASKED, each.style not in looked.asked and each.came < looked.unasked),
     )
     worth_mm2 = figures.value_mm2(each.area_mm2, each.width_mm * each.length_mm)

@@ -18,7 +18,7 @@ from remnants.actions.photo_within import photo_notes
 from remnants.actions.pinning import pinned
 from remnants.actions.prove_plan import proved_plan
 from remnants.actions.sent_away import sent_and_matching, sent_notes
-from remnants.actions.shop_rules import keep_rule
+from remnants.actions.shop_rules import least_sizes
 from remnants.actions.ways_beside import ways_beside
 from remnants.belonging import asking_of, why_left_alone
 from remnants.exchange import Stock
@@ -28,7 +28,7 @@ from remnants.matching.grade import Graded, possible_styles
 from remnants.matching.stock_names import Label, StockNames
 from remnants.model import Asked, Job, MeasureAgain, PassedOver, Piece, Plan, Short, Style
 from remnants.packing import Watch
-from remnants.rules import KeepRule
+from remnants.rules import LeastSizes
 from remnants.store import Catalogue, pieces, styles
 from remnants.store.branches import all_branches
 from remnants.store.shelf import on_shelf
@@ -85,7 +85,7 @@ class Offer:
     versions: Mapping[str, int] = field(default_factory=dict)
     staircases: Mapping[str, bytes] = field(default_factory=dict)
     others: int = 0
-    keep: KeepRule = field(default_factory=KeepRule)
+    keep: LeastSizes = field(default_factory=LeastSizes)
     notes: tuple[str, ...] = ()
     held_back: tuple[tuple[Piece, str], ...] = ()
 
@@ -159,7 +159,7 @@ def offer_of(
     )
     versions = {each.piece.tag: each.version for each in offered}
     staircases = {standing.piece.tag: staircase for standing, staircase in shelf if staircase is not None}
-    keep = keep_rule(catalogue, today=day)
+    keep = least_sizes(catalogue, today=day)
     notes = house_notes(job, pieces.places(catalogue)) if job.house else ()
     back = tuple((each.piece, _held_words(each)) for each in offered if each.hold and not each.free_for(holder, day))
     stock, sent = Stock(tuple(known.values()), free, branches=ours), sent_and_matching(catalogue, job, known.values())

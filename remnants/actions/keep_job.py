@@ -12,7 +12,7 @@ from remnants.actions.job_names import AS_NAMED, Target, Which, number_text, ref
 from remnants.actions.job_state import State, state_of
 from remnants.actions.leftovers import AS_TOLD, Choice, keeps
 from remnants.actions.log_pieces import free_tags
-from remnants.actions.shop_rules import keep_rule
+from remnants.actions.shop_rules import least_sizes
 from remnants.errors import NoPlan, NotAllowed, StockChanged
 from remnants.exchange import answer_json, job_json, read_answer, read_job
 from remnants.ledger import BESIDE, Act, Counted, Held, Received, Released, Signed, Standing
@@ -215,7 +215,7 @@ def _cut(catalogue: Catalogue, mine: Target, fitted: Fitted, *, signed: Signed, 
     if faults:
         raise StockChanged(f"the plan for {job.name!r} no longer holds: {'; '.join(map(str, faults))}. Fit the job anew")
     plan = choice.made(plan)
-    keep = keeps(plan, keep_rule(catalogue, today=signed.at.date()))
+    keep = keeps(plan, least_sizes(catalogue, today=signed.at.date()))
     tags = free_tags(catalogue, Kind.OFFCUT)
     cuts = cut_donors(plan, by_tag, keep=keep, new_tag=lambda: next(tags))
     booking = ledger.next_number(catalogue)

@@ -7,7 +7,7 @@ from typing import Any
 from remnants.errors import BadInput, Fault
 from remnants.geometry import Outline, largest_rectangle
 from remnants.model import Leftover, Piece, Plan
-from remnants.rules import KeepRule
+from remnants.rules import LeastSizes
 
 __all__ = ["AS_TOLD", "Choice", "keeps"]
 
@@ -48,15 +48,15 @@ AS_TOLD = Choice()
 """Every leftover as the plan tells of it."""
 
 
-def keeps(plan: Plan, rule: KeepRule) -> Callable[[Piece, Outline], bool]:
-    """Whether what remains of a donor is kept: as the plan tells of it, or by the rule where it tells nothing of that donor."""
+def keeps(plan: Plan, least: LeastSizes) -> Callable[[Piece, Outline], bool]:
+    """Whether what remains of a donor is kept: as the plan tells of it, or by its style's least size where it tells nothing."""
 
     def kept(donor: Piece, remain: Outline) -> bool:
         told = [left for left in plan.leftovers if left.piece == donor.tag]
         if told:
             return min(told, key=lambda left: _apart_mm(left.outline, remain)).usable
         largest = largest_rectangle(remain, donor.pile_deg)
-        return rule.worth_keeping(largest.width_mm, largest.length_mm)
+        return least.of(donor.style).worth_keeping(largest.width_mm, largest.length_mm)
 
     return kept
 

@@ -163,7 +163,10 @@ def _cost(backfill: Backfill) -> tuple[int, int]:
     spent_mm2 = 0.0
     for tag, rings in cuts.items():
         piece = backfill.pieces[tag]
-        before, after = (outlines_worth_mm2(remainders(piece.outline, taken), piece.pile_deg, rules) for taken in ((), rings))
+        before, after = (
+            outlines_worth_mm2(remainders(piece.outline, taken), piece.pile_deg, rules, style=piece.style)
+            for taken in ((), rings)
+        )
         spent_mm2 += before - after
     return ceil(round(spent_mm2, 3) / STEP_MM2), sum(len(answer.parts) for answer in backfill.plan.patches)
 

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from remnants.actions.shop_rules import rules_in_force
+from remnants.actions.style_spelling import styles_as_known
 from remnants.errors import BadInput, Fault, NoPlan
 from remnants.estimating import Floors, OrderPlan, Roll
 from remnants.estimating.near_misses import NearMiss, near_misses
@@ -18,7 +19,8 @@ from remnants.matching.stock_names import StockNames
 from remnants.model import Candidate, Construction, Finish, Job, Kind, PassedOver, Patch, Piece, Style, Wanted
 from remnants.packing import Watch
 from remnants.proof.orders import prove_order
-from remnants.store import Catalogue
+from remnants.rules import KeepRule, LeastSizes
+from remnants.store import Catalogue, styles
 
 __all__ = ["Limits", "Ordered", "Way", "by_shop_rules", "floors_wanted", "order_rooms"]
 
@@ -94,13 +96,21 @@ def by_shop_rules(catalogue: Catalogue, asked: RoomsAsked, *, today: date) -> Ro
     """The same by the shop's rules of that day, where the file doesn't say itself: what is kept, how things are rounded."""
     shop, rules = rules_in_force(catalogue, today=today), asked.rules
     if "keep_side" not in asked.says:
-        rules = replace(rules, keep=shop.keep)
+        rules = replace(rules, keep=_kept_of(catalogue, asked.floors.wanted.style, shop.least))
     if "cut_step" not in asked.says:
         rules = replace(rules, cut_step_mm=shop.rules.cut_step_mm(asked.unit))
     own = {"step": shop.rules.order_step_mm, "least": shop.rules.order_least_mm, "end_loss": shop.rules.end_loss_mm}
     changes: dict[str, Any] = {f"{name}_mm": value for name, value in own.items() if name not in asked.says}
     terms, *rolls = (replace(roll, **changes) for roll in (asked.terms, *asked.rolls))
     return replace(asked, rules=rules, rolls=tuple(rolls), terms=terms)
+
+
+def _kept_of(catalogue: Catalogue, asked: str, least: LeastSizes) -> KeepRule:
+    """What is kept of the carpet asked for, its style written as it may be."""
+    if not (least.own and asked):
+        return least.shop
+    meant, _ = styles_as_known([asked], styles.all_styles(catalogue), lambda *_: True)
+    return least.of(meant.get(asked, asked))
 
 
 def order_rooms(

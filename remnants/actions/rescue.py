@@ -107,6 +107,8 @@ def _write(goal: Catalogue, found: Sorted) -> None:
     put_entries(goal, found.added)
     put_rows(goal, "photo", [*found.photos, *found.gone_photos()])
     put_rows(goal, "job", list(found.jobs.values()))
+    known = {row["name"] for row in found.rows["style"]} | set(_undescribed(found))
+    put_rows(goal, "style_rule", [row for row in found.rows["style_rule"] if row["style"] in known])
     for table in _AS_THEY_WERE:
         put_rows(goal, table, found.rows[table])
     for table in ("branch", "branch_place", "branch_distance", "branch_role"):

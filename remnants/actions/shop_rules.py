@@ -1,8 +1,8 @@
-"""The rules that the shop works by: those it set, and what a year of its own patches makes of the rule for leftovers."""
+"""The rules that the shop works by: those it set, for styles too, and what a year of its patches makes of the least size."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from statistics import median
 
 from remnants.actions.booking import once
@@ -12,16 +12,26 @@ from remnants.geometry.grow import grown_bounds
 from remnants.geometry.turn import turned_ring
 from remnants.ledger import Signed
 from remnants.model import Job
-from remnants.rules import KeepRule, ShopRules, read_rule, rules_of
+from remnants.rules import KeepRule, LeastSizes, ShopRules, read_rule, rules_of
 from remnants.store import Catalogue, jobs, shop_rules
-from remnants.store.shop_rules import ShopRule
+from remnants.store.shop_rules import ShopRule, StyleRule
 from remnants.units import Unit
 
-__all__ = ["InForce", "change_rules", "held_until", "keep_rule", "own_rules", "rules_in_force"]
+__all__ = ["InForce", "SizeSet", "change_rules", "held_until", "least_sizes", "own_rules", "read_changes", "rules_in_force"]
 
 A_YEAR = timedelta(days=365)
 MOST_PATCHES = 500
 """The latest so many patches tell what is usual; more would only take longer to read."""
+
+
+@dataclass(frozen=True, slots=True)
+class SizeSet:
+    """What is kept of a style that has a size of its own, and who set it (the later of its sides) and when."""
+
+    style: str
+    keep: KeepRule
+    who: str
+    at: datetime
 
 
 @dataclass(frozen=True)
@@ -29,18 +39,34 @@ class InForce:
     """The shop's rules, those that it set itself by name, and what is kept today.
 
     `patches` is how many were cut within the year before today; `usual` their usual size to cut, where they are enough for it to
-    stand in place of the sizes in the rules.
+    stand in place of the sizes in the rules. `of_styles` is what the shop set for styles; it goes before both.
     """
 
     rules: ShopRules
     own: Mapping[str, ShopRule] = field(default_factory=dict)
     patches: int = 0
     usual: KeepRule | None = None
+    of_styles: tuple[StyleRule, ...] = ()
 
     @property
     def keep(self) -> KeepRule:
-        """Which leftovers are kept."""
+        """Which leftovers are kept, of styles that have no size of their own."""
         return self.usual or self.rules.keep
+
+    @property
+    def least(self) -> LeastSizes:
+        """Which leftovers are kept; a side that a style has no figure of its own for is the shop's."""
+        own: dict[str, dict[str, float]] = {}
+        for each in self.of_styles:
+            own.setdefault(each.style, {"keep_short": self.keep.short_mm, "keep_long": self.keep.long_mm})
+            own[each.style][each.rule.name] = each.rule.value
+        told = ((style, KeepRule(sides["keep_short"], sides["keep_long"])) for style, sides in own.items())
+        return LeastSizes(self.keep, tuple(told))
+
+    def sizes_set(self) -> tuple[SizeSet, ...]:
+        """The styles that have a size of their own, with who set it and when."""
+        last = {each.style: each.rule for each in sorted(self.of_styles, key=lambda each: each.rule.at)}
+        return tuple(SizeSet(style, keep, last[style].who, last[style].at) for style, keep in self.least.own)
 
     def keep_words(self, unit: Unit) -> str:
         """Which leftovers are kept, and why, as a sentence."""
@@ -64,12 +90,12 @@ def rules_in_force(catalogue: Catalogue, *, today: date) -> InForce:
     usual = None
     if 0 < rules.patches_enough <= len(sizes):
         usual = KeepRule(median(min(size) for size in sizes), median(max(size) for size in sizes))
-    return InForce(rules, own, len(sizes), usual)
+    return InForce(rules, own, len(sizes), usual, shop_rules.every_style_rule(catalogue))
 
 
-def keep_rule(catalogue: Catalogue, *, today: date) -> KeepRule:
+def least_sizes(catalogue: Catalogue, *, today: date) -> LeastSizes:
     """Which leftovers are kept on a day."""
-    return rules_in_force(catalogue, today=today).keep
+    return rules_in_force(catalogue, today=today).least
 
 
 def own_rules(catalogue: Catalogue) -> ShopRules:
@@ -87,6 +113,18 @@ def change_rules(catalogue: Catalogue, changes: Mapping[str, str], *, unit: Unit
 
     Raises BadInput with every name that is no rule, every text that is no figure and every figure out of bounds.
     """
+    values = read_changes(changes, unit)
+
+    def do() -> None:
+        for name, value in values.items():
+            shop_rules.put(catalogue, name, value, signed)
+
+    once(catalogue, key, ["rules", values], signed, do)
+    return rules_in_force(catalogue, today=signed.at.date())
+
+
+def read_changes(changes: Mapping[str, str], unit: Unit) -> dict[str, float | None]:
+    """The figures that texts give rules, in each rule's unit; None for `usual`. Raises BadInput as `change_rules`."""
     values: dict[str, float | None] = {}
     faults: list[Fault] = []
     for name, text in changes.items():
@@ -96,13 +134,7 @@ def change_rules(catalogue: Catalogue, changes: Mapping[str, str], *, unit: Unit
             faults += error.faults
     if faults:
         raise BadInput(faults)
-
-    def do() -> None:
-        for name, value in values.items():
-            shop_rules.put(catalogue, name, value, signed)
-
-    once(catalogue, key, ["rules", values], signed, do)
-    return rules_in_force(catalogue, today=signed.at.date())
+    return values
 
 
 def _sizes_cut(catalogue: Catalogue, today: date) -> Iterator[tuple[float, float]]:

@@ -5,12 +5,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from remnants.actions.shop_rules import keep_rule
+from remnants.actions.shop_rules import least_sizes
 from remnants.ledger.over_time import AGES
 from remnants.ledger.worth import By, WorthSum
 from remnants.model.branches import Branches
 from remnants.model.money import Money
-from remnants.rules import KeepRule
+from remnants.rules import LeastSizes
 from remnants.store import Catalogue, branches
 from remnants.store.worth import worth_sums
 
@@ -37,14 +37,14 @@ class WorthLine:
 class StockWorth:
     """The sums: of all, and line by line by each; `keep` is what a piece must hold to be worth anything."""
 
-    keep: KeepRule
+    keep: LeastSizes
     all: WorthLine
     lines: Mapping[By, tuple[WorthLine, ...]]
 
 
 def stock_worth(catalogue: Catalogue, *, today: date) -> StockWorth:
     """Remnants and offcuts on hand, held ones too, as of today. Ages go from new to old, all else by name."""
-    keep, whose = keep_rule(catalogue, today=today), branches.all_branches(catalogue)
+    keep, whose = least_sizes(catalogue, today=today), branches.all_branches(catalogue)
     sums = {by: worth_sums(catalogue, by, keep, today=today) for by in By}
     return StockWorth(keep, _line("all", sums[By.STYLE]), {by: _lines(by, sums[by], whose) for by in By})
 

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass, field
 
 from remnants.errors import BadInput, Fault
-from remnants.rules import KeepRule
+from remnants.rules import LeastSizes
 
 __all__ = ["FitRules"]
 
@@ -13,7 +13,7 @@ __all__ = ["FitRules"]
 class FitRules:
     """What is worth keeping, what a piece is worth, and how hard to look.
 
-    `keep`: which leftovers are worth keeping, the shop's own rule.
+    `keep`: which leftovers are worth keeping, the shop's own rule, or the style's where it has one.
     `half_value_mm2`: size of the largest rectangle at which carpet is worth half its full value by area; a piece's value is its
     area times R / (R + half), R its largest rectangle (the tool's own scale: common practice, no source, that one large piece is
     worth more than the same area in small ones).
@@ -24,7 +24,7 @@ class FitRules:
     `placements`: the most places tried for one cut; `donors_weighed`: the most donors or pairs whose leftovers are compared.
     """
 
-    keep: KeepRule = field(default_factory=KeepRule)
+    keep: LeastSizes = field(default_factory=LeastSizes)
     half_value_mm2: float = 4_000_000.0
     pattern_out_mm: float = 6.35
     skew_share: float = 2 / 144
@@ -51,9 +51,9 @@ class FitRules:
         if faults:
             raise BadInput(faults)
 
-    def worth_keeping(self, width_mm: float, length_mm: float) -> bool:
-        """True if a leftover with this largest rectangle is stock and not waste."""
-        return self.keep.worth_keeping(width_mm, length_mm)
+    def worth_keeping(self, style: str, width_mm: float, length_mm: float) -> bool:
+        """True if a leftover of this style with this largest rectangle (mm) is stock and not waste."""
+        return self.keep.of(style).worth_keeping(width_mm, length_mm)
 
     def value_mm2(self, area_mm2: float, largest_mm2: float) -> float:
         """Value of a piece as the area of full-value carpet it stands for, mm²."""

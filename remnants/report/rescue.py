@@ -28,6 +28,7 @@ _TABLES = {
     "promised_leftover": "leftovers that orders promise",
     "request": "answers to requests that were sent twice",
     "shop_rule": "rules of the shop",
+    "style_rule": "rules of a style",
     "style": "descriptions of styles",
 }
 

@@ -42,7 +42,7 @@ from remnants.store.price_lists import PRICE_LISTS
 from remnants.store.promised import PROMISED
 from remnants.store.repair_looks import LOOKS_OF_ENTRIES, LOOKS_OF_ENTRIES_ON_SERVER
 from remnants.store.second_factors import SECOND_FACTORS
-from remnants.store.shop_rules import SHOP_RULES
+from remnants.store.shop_rules import SHOP_RULES, STYLE_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
 from remnants.store.unsent import UNSENT
 from remnants.store.ways import WAYS_OF_ENTRIES, WAYS_OF_ENTRIES_ON_SERVER, WAYS_OF_PIECES, WAYS_OF_PIECES_ON_SERVER
@@ -127,6 +127,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("when pieces came in, and by what the store changed", IN_STORE, on_server=IN_STORE_ON_SERVER),
     Migration("calibrations of phones", PHONE_CALIBRATIONS),
     Migration("entries of looks at repairs", LOOKS_OF_ENTRIES, on_server=LOOKS_OF_ENTRIES_ON_SERVER),
+    Migration("rules that the shop set for a style", STYLE_RULES),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

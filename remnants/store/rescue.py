@@ -21,7 +21,7 @@ from remnants.store.ways import STORE_TOLD_NOW
 __all__ = ["LEFT_OUT", "TAKEN_OUT", "TakenOut", "every_row", "put_pieces", "put_rows", "take_out", "tell_store"]
 
 TAKEN_OUT = (
-    *("style", "customer", "person", "piece", "entry", "photo", "job", "request", "shop_rule", "agreement"),
+    *("style", "customer", "person", "piece", "entry", "photo", "job", "request", "shop_rule", "style_rule", "agreement"),
     *(
         "job_photo",
         "job_photos_closed",

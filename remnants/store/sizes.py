@@ -6,8 +6,10 @@ from datetime import date, datetime
 from typing import Any, NamedTuple
 
 from remnants.geometry.staircase import largest_step
+from remnants.rules import LeastSizes
 from remnants.store.catalogue import Catalogue
 from remnants.store.in_store import in_store
+from remnants.store.least_sizes import holds_least
 from remnants.store.rows import ALL_BUT, time_of, time_text
 
 __all__ = ["Looked", "Sized", "first_plain", "odd_in_store", "plain_sums"]
@@ -35,15 +37,14 @@ class Sized(NamedTuple):
 
 @dataclass(frozen=True)
 class Looked:
-    """Which pieces are looked for: what came before `old`; what holds no rectangle of `least_mm` by `most_mm`, the shorter side
-    first; what came before `unasked` and is of none of the `asked` styles. What a piece is worth, and which holds bind on `day`.
+    """Which pieces are looked for: what came before `old`; what holds no rectangle of the `least` size of its style; what
+    came before `unasked` and is of none of the `asked` styles. What a piece is worth, and which holds bind on `day`.
     """
 
     old: datetime
     unasked: datetime
     asked: Sequence[str]
-    least_mm: float
-    most_mm: float
+    least: LeastSizes
     half_value_mm2: float
     day: date
 
@@ -86,9 +87,8 @@ def _worth(looked: Looked) -> tuple[str, list[Any]]:
 
 
 def _where(looked: Looked) -> tuple[str, list[Any]]:
-    least_mm, most_mm = looked.least_mm, looked.most_mm
-    small = "across_mm < ? OR along_mm < ? OR (across_mm < ? AND along_mm < ?)"
+    holds, sizes = holds_least(looked.least)
     others = f" AND style NOT IN ({', '.join('?' * len(looked.asked))})" if looked.asked else ""
-    grounds = f"(came < ? OR {small} OR (came < ?{others}))"
-    values = [looked.day.isoformat(), ALL_BUT, time_text(looked.old), least_mm, least_mm, most_mm, most_mm]
+    grounds = f"(came < ? OR NOT {holds} OR (came < ?{others}))"
+    values = [looked.day.isoformat(), ALL_BUT, time_text(looked.old), *sizes]
     return f"{_FREE} AND {_PLAIN} AND {grounds}", [*values, time_text(looked.unasked), *looked.asked]

@@ -59,7 +59,7 @@ def by_hand(catalogue: Catalogue, rules: FitRules) -> dict[str, tuple[float, flo
         if standing.stage not in ON_HAND or piece.kind is Kind.LAID or held:
             continue
         came = max(entry.signed.at for entry in history_of(catalogue, piece.tag).entries if isinstance(entry.change, Received))
-        small = not rules.worth_keeping(width_mm, length_mm)
+        small = not rules.worth_keeping(piece.style, width_mm, length_mm)
         told = ((NOW - came > timedelta(days=365), Ground.OLD), (small, Ground.SMALL))
         grounds = tuple(ground for holds, ground in (*told, (NOW - came > timedelta(days=90), Ground.UNASKED)) if holds)
         if grounds:

@@ -108,6 +108,7 @@ def test_what_is_wrong_is_told_under_the_fields_own_name(
         ("/order", DOOR, {"door_width_1": "-30"}),
         ("/order", STAIRS, {"stair_tread": "-10"}),
         ("/rules", {}, {"keep_short": "-3"}),
+        ("/rules/sizes", {"style": "Velder Loop", "least_long": "1 m"}, {"least_short": "-3"}),
     ],
     ids=lambda value: ",".join(value)[:40] if isinstance(value, dict) and len(value) < 3 else "",
 )

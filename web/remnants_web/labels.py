@@ -123,6 +123,8 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "link_days": "Days of a customer's link",
         "keep_short": "Kept from: shorter side",
         "keep_long": "Kept from: longer side",
+        "least_short": "Kept from: shorter side",
+        "least_long": "Kept from: longer side",
         "patches_enough": "Patches that tell what is usual",
         "old_days": "Days until a piece is old",
         "seam": "Added at a seam",

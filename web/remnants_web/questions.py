@@ -24,7 +24,7 @@ from remnants.actions.photos import kept_picture
 from remnants.actions.propose_in_time import proposals_in_time
 from remnants.actions.propose_job import Proposed
 from remnants.actions.search_on_cluster import search_on_cluster
-from remnants.actions.shop_rules import keep_rule
+from remnants.actions.shop_rules import least_sizes
 from remnants.actions.why_not import why_not_of
 from remnants.exchange import job_json, read_job
 from remnants.exchange.house import HouseAsked
@@ -304,6 +304,6 @@ def _on_the_day(question: OfStock | Warming) -> AbstractContextManager[Catalogue
 
 def key_of(catalogue: Catalogue, question: OfStock) -> str:
     """What stands for a question, the day, and the state of stock and rules: the same key has the same answer."""
-    keep = keep_rule(catalogue, today=question.today)
+    keep = least_sizes(catalogue, today=question.today)
     state = f"{stock_mark(catalogue)} {question.today} {keep!r} {question.catalogue}"
     return hashlib.sha256(f"{state}\n{question.text}".encode("utf-8", "surrogatepass")).hexdigest()

@@ -7,6 +7,7 @@ import numpy as np
 from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.question import Ask
 from remnants.fitting.patch.room_on_donors import Field, Floats, Places
+from remnants.fitting.rules import FitRules
 from remnants.geometry.outline import TOLERANCE_MM, area_mm2, bounds
 
 __all__ = ["lost", "lying"]
@@ -42,11 +43,21 @@ def lost(ask: Ask, field: Field, places: Places) -> Floats:
     after = np.where((beside.prod(axis=1) >= above.prod(axis=1))[:, None], beside, above)
     rest = np.maximum(areas - area_mm2(ask.shape.cut), 0.0)
 
+    least = _least_sides(rules, field, places)
+
     def worth(rectangles: Floats, own: Floats) -> Floats:
-        sides, least = np.sort(rectangles, axis=1), sorted((rules.keep.short_mm, rules.keep.long_mm))
-        kept = (sides >= np.array(least) - TOLERANCE_MM).all(axis=1)
+        kept = (np.sort(rectangles, axis=1) >= least - TOLERANCE_MM).all(axis=1)
         largest = rectangles.prod(axis=1)
         worths: Floats = np.where(kept, own * largest / (largest + rules.half_value_mm2 + NO_AREA_MM2), 0.0)
         return worths
 
     return worth(sizes, areas) - worth(after, rest)
+
+
+def _least_sides(rules: FitRules, field: Field, places: Places) -> Floats:
+    """The sides (mm), the shorter first, that a rest of each donor must hold to be kept: (n, 2), or one row (1, 2) for all."""
+    if not rules.keep.own:
+        return np.array([rules.keep.shop.sides_mm])
+    own = {style: keep.sides_mm for style, keep in rules.keep.own}
+    styles = (field.donors[place].candidate.piece.style for place in places)
+    return np.array([own.get(style, rules.keep.shop.sides_mm) for style in styles], dtype=np.float64).reshape(-1, 2)

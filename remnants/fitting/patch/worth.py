@@ -12,6 +12,7 @@ from remnants.geometry.rectangles import Rectangle, largest_rectangle
 from remnants.geometry.remainders import remainders
 from remnants.geometry.strips import is_square_cut
 from remnants.geometry.turn import turned_ring
+from remnants.rules import KeepRule
 
 __all__ = ["best_move", "least_spoiled_mm2", "left_after", "outlines_worth_mm2", "spoiled_mm2", "worth_mm2"]
 
@@ -24,27 +25,28 @@ def _largest(outline: Outline, pile_deg: float) -> Rectangle:
     return largest_rectangle(outline, pile_deg)
 
 
-def worth_mm2(outline: Outline, pile_deg: float, rules: FitRules) -> float:
-    """Value of a connected piece (mm² of full-value carpet): 0 if it isn't worth keeping."""
-    if not _may_be_kept(outline, pile_deg, rules):
+def worth_mm2(outline: Outline, pile_deg: float, rules: FitRules, *, style: str) -> float:
+    """Value of a connected piece of a style (mm² of full-value carpet): 0 if it isn't worth keeping."""
+    keep = rules.keep.of(style)
+    if not _may_be_kept(outline, pile_deg, keep):
         return 0.0
     largest = _largest(outline, pile_deg)
-    if not rules.worth_keeping(largest.width_mm, largest.length_mm):
+    if not keep.worth_keeping(largest.width_mm, largest.length_mm):
         return 0.0
     return rules.value_mm2(outline.usable_area_mm2, largest.area_mm2)
 
 
-def _may_be_kept(outline: Outline, pile_deg: float, rules: FitRules) -> bool:
+def _may_be_kept(outline: Outline, pile_deg: float, keep: KeepRule) -> bool:
     """False where its bounds alone say that no rectangle in it is worth keeping."""
     if pile_deg % 90.0:
         return True
     left, bottom, right, top = outline.bounds
-    return rules.worth_keeping(right - left, top - bottom)
+    return keep.worth_keeping(right - left, top - bottom)
 
 
-def outlines_worth_mm2(outlines: Sequence[Outline], pile_deg: float, rules: FitRules) -> float:
-    """Value of several pieces together."""
-    return sum(worth_mm2(outline, pile_deg, rules) for outline in outlines)
+def outlines_worth_mm2(outlines: Sequence[Outline], pile_deg: float, rules: FitRules, *, style: str) -> float:
+    """Value of several pieces of a style together."""
+    return sum(worth_mm2(outline, pile_deg, rules, style=style) for outline in outlines)
 
 
 def left_after(donor: Donor, cuts: Sequence[Ring]) -> tuple[Outline, ...]:
@@ -61,10 +63,10 @@ class _Whole(NamedTuple):
 
 
 @lru_cache(maxsize=20_000)
-def _whole(outline: Outline, pile_deg: float, rules: FitRules) -> _Whole:
+def _whole(outline: Outline, pile_deg: float, style: str, rules: FitRules) -> _Whole:
     remains = remainders(outline, ())
     return _Whole(
-        outlines_worth_mm2(remains, pile_deg, rules),
+        outlines_worth_mm2(remains, pile_deg, rules, style=style),
         sum(remain.usable_area_mm2 for remain in remains),
         max((_largest(remain, pile_deg).area_mm2 for remain in remains), default=0.0),
     )
@@ -72,8 +74,9 @@ def _whole(outline: Outline, pile_deg: float, rules: FitRules) -> _Whole:
 
 def spoiled_mm2(donor: Donor, cuts: Sequence[Ring], rules: FitRules) -> float:
     """Value that cuts (piece axes) take from a donor, mm²."""
-    pile = donor.candidate.piece.pile_deg
-    return _whole(donor.left, pile, rules).worth - outlines_worth_mm2(left_after(donor, cuts), pile, rules)
+    pile, style = donor.candidate.piece.pile_deg, donor.candidate.piece.style
+    after = outlines_worth_mm2(left_after(donor, cuts), pile, rules, style=style)
+    return _whole(donor.left, pile, style, rules).worth - after
 
 
 def least_spoiled_mm2(donor: Donor, taken: Sequence[Ring], rules: FitRules, *, anyhow: bool = False) -> float:
@@ -83,8 +86,8 @@ def least_spoiled_mm2(donor: Donor, taken: Sequence[Ring], rules: FitRules, *, a
     beside the rectangle that a cut itself holds: all that lies clear of a w by l in a W by L is at most W - w wide or L - l long.
     `anyhow`: each shape may be parted once more before it is cut.
     """
-    pile = donor.candidate.piece.pile_deg
-    whole, seams = _whole(donor.left, pile, rules), 2 if anyhow else 1  # no seam is longer than half of what goes round
+    pile, style = donor.candidate.piece.pile_deg, donor.candidate.piece.style
+    whole, seams = _whole(donor.left, pile, style, rules), 2 if anyhow else 1  # no seam is longer than half of what goes round
     left = max(0.0, whole.area - sum(area_mm2(ring) - seams * SET_MM * perimeter_mm(ring) for ring in taken))
     largest = min(whole.largest, left, *(() if anyhow else (_most_beside(donor.left, cut, pile) for cut in taken)))
     return whole.worth - rules.value_mm2(left, largest)
@@ -117,13 +120,13 @@ def best_move(donor: Donor, cut: Ring, rules: FitRules, moves: Sequence[Point] |
         return None
     if len(moves) == 1:
         return moves[0]
-    pile = donor.candidate.piece.pile_deg
+    pile, style = donor.candidate.piece.pile_deg, donor.candidate.piece.style
 
     def merit(move: Point) -> tuple[float, float, float, float]:
         left, largest = left_after(donor, (donor.to_piece(cut, move),)), 0.0
         for outline in left:  # the largest first, and no rectangle is larger than what it lies in
             largest = max(largest, _largest(outline, pile).area_mm2) if outline.usable_area_mm2 > largest else largest
-        return -round(outlines_worth_mm2(left, pile, rules)), -round(largest), round(move[1], 3), round(move[0], 3)
+        return -round(outlines_worth_mm2(left, pile, rules, style=style)), -round(largest), round(move[1], 3), round(move[0], 3)
 
     return min(_spread(moves, rules.placements), key=merit)
 

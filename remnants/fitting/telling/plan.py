@@ -162,7 +162,7 @@ def _leftovers(candidate: Candidate, cuts: Sequence[Ring], rules: FitRules) -> I
     """What is left of a donor, in its own axes, largest first."""
     for outline in remainders(candidate.piece.outline, cuts):
         found = largest_rectangle(outline)
-        usable = rules.worth_keeping(found.width_mm, found.length_mm)
+        usable = rules.worth_keeping(candidate.piece.style, found.width_mm, found.length_mm)
         yield Leftover(candidate.piece.tag, outline, (found.width_mm, found.length_mm), (found.x, found.y), usable)
 
 

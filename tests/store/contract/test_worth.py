@@ -12,7 +12,7 @@ from remnants.ledger.over_time import AGES
 from remnants.ledger.states import ON_HAND
 from remnants.ledger.worth import By
 from remnants.model import Kind
-from remnants.rules import KeepRule
+from remnants.rules import KeepRule, LeastSizes
 from remnants.store import ledger, pieces
 from remnants.store.worth import worth_sums
 from tests.happenings import Shop, log
@@ -21,6 +21,7 @@ from tests.store.contract.stores import Store
 
 CAME, STEPS = 24, 12
 KEEP = KeepRule(25 * 25.4, 35 * 25.4)
+LEAST = LeastSizes(KeepRule(35 * 25.4, 35 * 25.4), (("Velder Loop", KEEP), ("None Such", KeepRule(0, 0))))
 
 
 def key_of(catalogue: Catalogue, by: By, standing: Standing, today: date) -> str:
@@ -41,7 +42,7 @@ def walked(catalogue: Catalogue, by: By, today: date) -> dict[tuple[str, str], l
             continue
         largest, cost = largest_rectangle(piece.outline, piece.pile_deg), piece.cost
         minor = cost.minor if cost else 0
-        worth = minor if KEEP.worth_keeping(largest.width_mm, largest.length_mm) else 0
+        worth = minor if LEAST.of(piece.style).worth_keeping(largest.width_mm, largest.length_mm) else 0
         sums = found.setdefault((key_of(catalogue, by, standing, today), cost.currency if cost else ""), [0, 0, 0, 0])
         for at, value in enumerate((1, piece.outline.usable_area_mm2, minor, worth)):
             sums[at] += value
@@ -59,7 +60,7 @@ def test_sums_of_cost_and_worth_are_what_the_pieces_one_by_one_come_to(store: St
             shop.step()
         paid = kept = 0.0
         for by in By:
-            told = {(each.key, each.currency): each for each in worth_sums(catalogue, by, KEEP, today=today)}
+            told = {(each.key, each.currency): each for each in worth_sums(catalogue, by, LEAST, today=today)}
             should = walked(catalogue, by, today)
             assert told.keys() == should.keys()
             for key, (count, area_mm2, cost, worth) in should.items():
