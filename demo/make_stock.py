@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 OUT = (Path(__file__).with_name("stock.json"), Path(__file__).parent.parent / "web" / "remnants_web" / "demo" / "stock.json")
-NOTE = "Invented data: the styles, lots, places and customers of this shop do not exist."
+NOTE = "Invented data: the styles, suppliers, lots, places and customers of this shop do not exist."
 
 STYLES = [
     {"name": "Velder Loop", "construction": "loop", "roll_width": 144, "row": 0.25},
@@ -33,6 +33,15 @@ COLOURS: dict[str, dict[str, tuple[str, ...]]] = {
     "Sedgeby Weave": {"Flax": ("S-66",), "Charcoal": ("S-71", "S-72")},
     "Brackle Cord": {"Graphite": ("B09",), "Rust": ("B12",)},
 }
+BOUGHT = {
+    "Velder Loop": ("Sallowby Mills", "18.50 EUR per m2"),
+    "Aldern Twist": ("Sallowby Mills", "27 EUR per m2"),
+    "Quillam Plush": ("Nether Quill Weavers", "34.50 EUR per m2"),
+    "Tarn Hollow": ("Nether Quill Weavers", "41 EUR per m2"),
+    "Sedgeby Weave": ("Nether Quill Weavers", "58 EUR per m2"),
+    "Brackle Cord": ("Marrowfen Floors", "9.80 EUR per m2"),
+}
+"""Of whom each style is bought, and for how much."""
 REPEATS = {"Tarn Hollow": (12, 18), "Sedgeby Weave": (9, 9)}
 CUSTOMERS = ("Alder Court 7", "Fennel Row 12", "Tollgate Yard 3", "Millrace House", "Plover Close 21")
 SETTLED = ("Aldern Twist", "Wheat")
@@ -73,6 +82,15 @@ BY_HAND: list[dict[str, Any]] = [
         "length": "1,35 m", "pile": 0, "motif": ["10 cm", "12 cm"], "place": "Bay 8", "worn": 0,
     },
 ]  # fmt: skip
+
+STRIPS: list[dict[str, Any]] = [
+    {
+        "tag": f"R-02{number:02}", "kind": "remnant", "style": "Brackle Cord", "colour": "Graphite", "lot": "B09",
+        "width": 79 - number, "length": 7.5 + number / 2, "pile": 0, "place": "Bay 9", "worn": 0,
+    }
+    for number in range(1, 8)
+]  # fmt: skip
+"""Squared off the ends of rolls: each too narrow to keep."""
 
 KINDS = {
     "remnant": ("R", 40, (36, 144), (24, 160)),
@@ -152,7 +170,16 @@ def stock() -> dict[str, Any]:
         tags = (f"{letter}-{number:04d}" for number in range(101, 1000))
         free = (tag for tag in tags if tag not in taken)
         pieces += [piece(source, kind, next(free)) for _ in range(count)]
-    return {"note": NOTE, "unit": "in", "styles": STYLES, "pieces": sorted(pieces, key=lambda made: made["tag"])}
+    there = sorted([*pieces, *STRIPS], key=lambda made: made["tag"])
+    return {"note": NOTE, "unit": "in", "styles": STYLES, "pieces": [bought(made, number) for number, made in enumerate(there)]}
+
+
+def bought(made: dict[str, Any], number: int) -> dict[str, Any]:
+    """What is in store with its supplier and, but for one piece in six, its cost, which nobody told of those."""
+    if made["kind"] not in ("remnant", "offcut"):
+        return made
+    supplier, cost = BOUGHT[made["style"]]
+    return made | {"supplier": supplier} | ({"cost": cost} if number % 6 else {})
 
 
 def written() -> str:

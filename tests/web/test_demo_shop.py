@@ -10,13 +10,16 @@ import pdfplumber
 import pytest
 
 from remnants.actions import Catalogue, doors, open_catalogue, people
+from remnants.actions.clear_out import to_clear_out
 from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import State, every_job
 from remnants.actions.keep_safe import verify
 from remnants.actions.show_piece import history_of, show_piece
+from remnants.actions.stock_worth import stock_worth
 from remnants.actions.transfers import on_the_way
 from remnants.exchange import read_job
 from remnants.ledger import BESIDE, Act, Entry
+from remnants.ledger.worth import By
 from remnants.model import Role, Verdict
 from remnants.store import ledger
 from remnants_web import Settings, create_app
@@ -60,6 +63,17 @@ def test_something_is_late_and_something_is_on_its_way_to_a_van(path: Path) -> N
         sent = [(each.piece.tag, each.way.goal, each.way.late(NOW.date())) for each in on_the_way(catalogue) if each.way]
         assert show_piece(catalogue, "R-0115").piece.place == "Harbour Yard left wall"
     assert sent == [("R-0122", "Harbour Yard", True), ("O-0152", "Grey van", False)]
+
+
+def test_it_shows_what_stock_cost_what_it_is_worth_and_what_to_clear_out(path: Path) -> None:
+    with open_catalogue(path, write=True, now=lambda: NOW) as catalogue:
+        found, clear = stock_worth(catalogue, today=NOW.date()), to_clear_out(catalogue, now=NOW, most=60)
+    (cost,), (worth,) = found.all.cost, found.all.worth
+    assert 0 < worth.minor < cost.minor and 0 < found.all.untold < found.all.pieces / 4
+    assert {line.name for line in found.lines[By.SUPPLIER]} == {"Marrowfen Floors", "Nether Quill Weavers", "Sallowby Mills"}
+    assert len(found.lines[By.AGE]) > 3 and len(found.lines[By.BRANCH]) > 1
+    assert [style for style, _ in found.keep.own] == ["Sedgeby Weave"]
+    assert len([each for each in clear.listed if each.standing.piece.tag.startswith("R-02")]) == 7
 
 
 def test_its_jobs_are_cut_held_and_let_go(path: Path) -> None:

@@ -6,7 +6,7 @@ own jobs cut (the hall at Tollgate Yard 3, the landing at Alder Court 7) is left
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from importlib.resources import files
 
 from remnants.actions import Catalogue, Signed
@@ -19,18 +19,23 @@ from remnants.actions.keep_job import cut_job, cut_plan, hold_job, release_job
 from remnants.actions.log_pieces import known_styles, log_pieces
 from remnants.actions.rack import pieces_at
 from remnants.actions.shop_rules import held_until
+from remnants.actions.style_sizes import change_sizes
 from remnants.actions.transfers import call_back, send, take_in
 from remnants.actions.undo import undo_last
 from remnants.exchange import Stock, read_job, read_stock
-from remnants.model import Piece
+from remnants.model import Kind, Piece
 from remnants.model.branches import Van
 from remnants.model.customer import Customer
+from remnants.units import Unit
 
 __all__ = ["WEEKS", "tell"]
 
 WEEKS = 12
 LEFT_ALONE = frozenset({"L-0101", "K-0031", "R-0188", "O-0140", "R-0142", "K-0044"})
 """Pieces of the demo's own jobs: there from the first day, cut for nothing else."""
+
+STRIP = {"keep_short": "8 in", "keep_long": "24 in"}
+"""Of the dearest style narrow strips are kept too."""
 
 CUSTOMERS = (
     Customer("Tollgate Yard 3", "Ottoline Fenn", "555 0107", "3 Tollgate Yard, Nether Quill", may_call=True),
@@ -82,6 +87,7 @@ def tell(catalogue: Catalogue, *, now: datetime) -> None:
         (LET_GO.days, _holding(catalogue, LET_GO)),
         (LET_GO.days - 9, lambda signed: release_job(catalogue, LET_GO.name, signed=signed)),
         (HELD.days, _holding(catalogue, HELD)),
+        (82, lambda signed: change_sizes(catalogue, "Sedgeby Weave", STRIP, unit=Unit.IN, signed=replace(signed, who="Maud"))),
         (40, lambda signed: discard_piece(catalogue, "O-0103", signed=replace(signed, why="moth in the pile"))),
         (19, lambda signed: discard_piece(catalogue, "R-0109", signed=replace(signed, why="kept wet too long"))),
         (14, lambda signed: move_piece(catalogue, "R-0111", "Bay 2", signed=signed)),
@@ -125,10 +131,19 @@ def _arrivals(catalogue: Catalogue, stock: Stock) -> list[tuple[float, Callable[
     return [(days, _logging(catalogue, stock, pieces, why)) for days, pieces, why in weeks if pieces]
 
 
+def _bought(piece: Piece, number: int, logged: date) -> Piece:
+    """What was there at the first count with the day on which it was delivered, over two years before; of some nobody knows."""
+    if number % 5 == 0 or piece.kind not in (Kind.REMNANT, Kind.OFFCUT):
+        return piece
+    return replace(piece, received_on=logged - timedelta(days=37 * number % 720))
+
+
 def _logging(catalogue: Catalogue, stock: Stock, pieces: list[Piece], why: str) -> Callable[[Signed], object]:
     def do(signed: Signed) -> object:
-        styles = () if known_styles(catalogue) else stock.styles
-        return log_pieces(catalogue, Stock(styles, tuple(pieces), stock.unit), signed=replace(signed, why=why))
+        begun = bool(known_styles(catalogue))
+        styles = () if begun else stock.styles
+        told = pieces if begun else [_bought(piece, number, signed.at.date()) for number, piece in enumerate(pieces)]
+        return log_pieces(catalogue, Stock(styles, tuple(told), stock.unit), signed=replace(signed, why=why))
 
     return do
 
