@@ -16,6 +16,7 @@ from remnants.exchange.plans.doors import Door, door_groups, doors_on
 from remnants.exchange.plans.drawn import Drawn, LayerSeen, Shown, Spot, Stroke, TextDrawn, hidden_told
 from remnants.exchange.plans.dxf_strokes import strokes_of
 from remnants.exchange.plans.said import PlanSaid
+from remnants.exchange.plans.swings import swings_of, unsure_told, with_arcs
 from remnants.geometry import Point
 from remnants.late import Late
 from remnants.limits import DRAWING_DEPTH, DRAWING_ENTITIES, DRAWING_POINTS
@@ -104,8 +105,9 @@ def dxf_drawn(drawing: Drawing, name: str, said: PlanSaid) -> Drawn:
         for (kind, layer), count in sorted(sheet.unread.items())
     ]
     doors = [(placed, stroke) for placed, stroke in sheet.strokes if _is_door(placed, said)]
-    others = tuple(stroke for placed, stroke in sheet.strokes if not _is_door(placed, said))
-    return Drawn(others, tuple(sheet.texts), _door_groups(doors), layers, tuple(notes), unit_mm)
+    found = swings_of([stroke for placed, stroke in sheet.strokes if not _is_door(placed, said)])
+    drawn = Drawn(found.strokes, tuple(sheet.texts), (*_door_groups(doors), *found.doors), layers, (), unit_mm)
+    return replace(drawn, notes=(*notes, *unsure_told(found, drawn.place)))
 
 
 def dxf_layers(drawing: Drawing, name: str) -> tuple[LayerSeen, ...]:
@@ -270,7 +272,7 @@ def _door_groups(doors: list[tuple[_Placed, Stroke]]) -> tuple[Door, ...]:
         if placed.door:
             blocks.setdefault(placed.door, []).append(stroke)
     alone = [stroke for placed, stroke in doors if not placed.door]
-    return (*map(tuple, blocks.values()), *door_groups(alone))
+    return (*(with_arcs(door, closed=True) for door in blocks.values()), *door_groups(with_arcs(alone, closed=True)))
 
 
 _LARGE = f"over {DRAWING_ENTITIES:,} entities, its blocks resolved: keep only what bounds the rooms in the drawing"

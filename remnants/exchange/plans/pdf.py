@@ -10,7 +10,6 @@ import math
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from remnants.errors import BadFile, BadInput, Fault
@@ -19,7 +18,7 @@ from remnants.exchange.plans.drawn import Drawn, LayerSeen, Shown, Spot, Stroke,
 from remnants.exchange.plans.dxf_strokes import CURVE_MM
 from remnants.exchange.plans.known import lines_numbered, scale_known
 from remnants.exchange.plans.said import PlanSaid
-from remnants.exchange.plans.swings import arc_centre, swings_of
+from remnants.exchange.plans.swings import swings_of, unsure_told, with_arcs
 from remnants.geometry import Point
 from remnants.late import Late
 from remnants.limits import DRAWING_ENTITIES, DRAWING_POINTS
@@ -115,16 +114,9 @@ def _page_of(sheet: Any, curves: Sequence[Any]) -> PageSeen:
 
 def _doors(strokes: Sequence[Stroke], said: PlanSaid, unit_mm: float) -> tuple[tuple[Stroke, ...], tuple[Door, ...], list[str]]:
     """Strokes without doors; the doors, on their layers or as arcs with leaves; and which arcs may be doors, in words."""
-    on_them = [stroke for stroke in strokes if doors_on((stroke.spot.layer,), said)]
-    on_them = [replace(stroke, centre=arc_centre(stroke)) for stroke in on_them]
+    on_them = with_arcs([stroke for stroke in strokes if doors_on((stroke.spot.layer,), said)], closed=True)
     found = swings_of([stroke for stroke in strokes if not doors_on((stroke.spot.layer,), said)])
-    asked = []
-    for layer in sorted({arc.spot.layer for arc, _ in found.unsure}):
-        unsure = [(arc, why) for arc, why in found.unsure if arc.spot.layer == layer]
-        count = "an arc" if len(unsure) == 1 else f"{len(unsure)} arcs"
-        arc, why = unsure[0]
-        first = f"{count} like a door's on layer {layer!r}, such as the one at {_place(arc.points[0], unit_mm)} that {why}"
-        asked.append(f"{first}: no doorway is made of it; if doors are drawn there, say that layer for doors")
+    asked = unsure_told(found, lambda point: _place(point, unit_mm))
     return found.strokes, (*found.doors, *door_groups(on_them)), asked
 
 

@@ -1,32 +1,34 @@
 """Doors of a plan that has no blocks for them: a leaf, and the quarter circle that it swings through. Lengths in mm."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
+from remnants.exchange.plans.chords import swings_whole
 from remnants.exchange.plans.drawn import Stroke
 from remnants.exchange.plans.openings import LEAF_MM
+from remnants.exchange.plans.quarters import quarter_centre
 from remnants.geometry import Point
 from remnants.geometry.segments import Line
+from remnants.late import Late
 
-__all__ = ["Swings", "arc_centre", "swings_of"]
+if TYPE_CHECKING:
+    import numpy
+else:
+    numpy = Late("numpy")
+
+__all__ = ["Swings", "swings_of", "unsure_told", "with_arcs"]
 
 NARROWEST_MM, WIDEST_MM = 450.0, 1500.0
 """How wide a leaf is (common practice, no source): cupboards' are narrower, gates' wider."""
 
-QUARTER = math.radians(90)
-ASKEW = math.radians(12)
-"""A door is drawn open by a quarter turn, within this."""
-
-ROUND_SHARE = 0.02
-"""Points of an arc lie this near to its circle, as a share of its radius: four Bezier curves come within 0.03 % of one."""
-
-STRAIGHT_SHARE = 1e-6
-"""Three points that turn by less than this share of the square between the outer two lie in a line: no leaf bends so little."""
-
 CLEAR_SHARE = 0.25
 """What runs along more of an opening than this is a wall, and the door stands in no gap."""
+
+MOST_ARCS, MOST_NEAR = 1000, 2000
+"""So many arcs are looked at, and so many lines near one: the floor of an office has some hundred doors."""
 
 
 @dataclass(frozen=True)
@@ -38,46 +40,80 @@ class Swings:
     unsure: tuple[tuple[Stroke, str], ...]
 
 
-def arc_centre(stroke: Stroke) -> Point | None:
-    """The centre of a stroke that is a quarter of a circle, all of it curved; None of any other."""
+def _arc_centre(stroke: Stroke) -> Point | None:
+    """The centre of a stroke that is a quarter of a circle, all of it curved or known as an arc; None of any other."""
     points = stroke.points
-    if stroke.closed or len(points) < 5 or len(stroke.curved) < len(points) - 3:
-        return None
-    centre = _centre(points[0], points[len(points) // 2], points[-1])
-    if centre is None:
-        return None
-    radius = math.dist(centre, points[0])
-    turned = 2 * math.asin(min(1.0, math.dist(points[0], points[-1]) / (2 * radius)))
-    is_round = all(abs(math.dist(centre, point) - radius) <= ROUND_SHARE * radius for point in points)
-    return centre if is_round and abs(turned - QUARTER) <= ASKEW else None
+    is_curve = stroke.centre is not None or (len(points) > 4 and len(stroke.curved) >= len(points) - 3)
+    return quarter_centre(points) if is_curve and not stroke.closed else None
+
+
+def with_arcs(strokes: Sequence[Stroke], *, closed: bool = False) -> tuple[Stroke, ...]:
+    """The strokes, those that are quarter circles with their centres, also such as were drawn in short lines (`swings_whole`)."""
+    whole = swings_whole(strokes, narrowest_mm=NARROWEST_MM, widest_mm=WIDEST_MM, closed=closed)
+    return tuple(stroke if stroke.centre else replace(stroke, centre=_arc_centre(stroke)) for stroke in whole)
 
 
 def swings_of(strokes: Sequence[Stroke]) -> Swings:
-    """The doors among strokes. One is sure whose leaf runs from the arc's centre to one of its ends, no wall in its opening."""
+    """The doors among strokes. One is sure whose leaf runs from the arc's centre to one of its ends, no wall in its opening.
+
+    An arc may be drawn in short lines. Such lines are one stroke from then on, whether or not they are a door.
+    """
+    strokes = swings_whole(strokes, narrowest_mm=NARROWEST_MM, widest_mm=WIDEST_MM)
     arcs = [
         (index, replace(stroke, centre=centre))
         for index, stroke in enumerate(strokes)
-        if (centre := arc_centre(stroke)) and NARROWEST_MM <= math.dist(centre, stroke.points[0]) <= WIDEST_MM
+        if (centre := _arc_centre(stroke)) and NARROWEST_MM <= math.dist(centre, stroke.points[0]) <= WIDEST_MM
     ]
+    near = _Near(strokes) if arcs else None
     taken: set[int] = set()
     doors, unsure = [], []
-    for index, arc in arcs:
-        leaves = {end: _leaf(arc, end, strokes, taken | {index}) for end in (arc.points[0], arc.points[-1])}
+    for index, arc in arcs[:MOST_ARCS]:
+        assert arc.centre is not None and near is not None, "an arc has a centre"
+        beside = {at: strokes[at] for at in near.around(arc.centre, math.dist(arc.centre, arc.points[0])) if at != index}
+        leaves = {end: _leaf(arc, end, beside, taken) for end in (arc.points[0], arc.points[-1])}
         with_leaf = [end for end, found in leaves.items() if found]
-        if len(with_leaf) != 1:
-            unsure.append((arc, "has no leaf" if not with_leaf else "has lines at both its ends"))
+        if len(with_leaf) != 1 or len(beside) > MOST_NEAR:
+            crowded = "stands among very many lines" if len(beside) > MOST_NEAR else ""
+            unsure.append((arc, crowded or ("has no leaf" if not with_leaf else "has lines at both its ends")))
             continue
         parts = leaves[with_leaf[0]]
         (free,) = (end for end in leaves if end != with_leaf[0])
-        assert arc.centre is not None, "an arc has a centre"
-        others = [stroke for at, stroke in enumerate(strokes) if at not in {index, *parts}]
-        if _covered((arc.centre, free), others) > CLEAR_SHARE:
+        if _covered((arc.centre, free), [stroke for at, stroke in beside.items() if at not in parts]) > CLEAR_SHARE:
             unsure.append((arc, "stands where a wall runs through its opening"))
             continue
         taken |= {index, *parts}
         doors.append((arc, *(strokes[part] for part in parts)))
+    unsure += [(arc, "is one of very many") for _, arc in arcs[MOST_ARCS:]]
     left = tuple(stroke for index, stroke in enumerate(strokes) if index not in taken)
     return Swings(left, _pairs_together(doors), tuple(unsure))
+
+
+def unsure_told(found: Swings, place: Callable[[Point], str]) -> list[str]:
+    """Which arcs may be doors and why none is made of them, a line for each layer; `place` tells where a point (mm) is."""
+    told = []
+    for layer in sorted({arc.spot.layer for arc, _ in found.unsure}):
+        unsure = [(arc, why) for arc, why in found.unsure if arc.spot.layer == layer]
+        count = "an arc" if len(unsure) == 1 else f"{len(unsure)} arcs"
+        arc, why = unsure[0]
+        first = f"{count} like a door's on layer {layer!r}, such as the one at {place(arc.points[0])} that {why}"
+        told.append(f"{first}: no doorway is made of it; if doors are drawn there, say that layer for doors")
+    return told
+
+
+class _Near:
+    """Which strokes come near a place, found for many places."""
+
+    def __init__(self, strokes: Sequence[Stroke]) -> None:
+        corners = (((min(xs), min(ys)), (max(xs), max(ys))) for xs, ys in (zip(*s.points, strict=True) for s in strokes))
+        boxes = numpy.array(list(corners), dtype=float)
+        self._low, self._high = boxes[:, 0], boxes[:, 1]
+
+    def around(self, centre: Point, radius: float) -> list[int]:
+        """By their places, those whose box comes as near as the radius and a leaf."""
+        reach = radius + LEAF_MM
+        here = numpy.array(centre)
+        found: list[int] = numpy.flatnonzero(((self._low <= here + reach) & (self._high >= here - reach)).all(axis=1)).tolist()
+        return found
 
 
 def _pairs_together(doors: Sequence[tuple[Stroke, ...]]) -> tuple[tuple[Stroke, ...], ...]:
@@ -105,24 +141,12 @@ def _swing_apart(one: tuple[Stroke, ...], two: tuple[Stroke, ...]) -> bool:
     return abs(math.dist(first.centre, second.centre) - wide) <= 2 * LEAF_MM
 
 
-def _centre(one: Point, two: Point, three: Point) -> Point | None:
-    """The centre of the circle through three points; None where they lie in a line."""
-    (ax, ay), (bx, by), (cx, cy) = one, two, three
-    turn = 2 * ((bx - ax) * (cy - ay) - (by - ay) * (cx - ax))
-    if abs(turn) <= STRAIGHT_SHARE * math.dist(one, three) ** 2:
-        return None
-    first, second = ((x - ax) ** 2 + (y - ay) ** 2 for x, y in (two, three))
-    x = ((cy - ay) * first - (by - ay) * second) / turn
-    y = ((bx - ax) * second - (cx - ax) * first) / turn
-    return ax + x, ay + y
-
-
-def _leaf(arc: Stroke, end: Point, strokes: Sequence[Stroke], but: set[int]) -> tuple[int, ...]:
+def _leaf(arc: Stroke, end: Point, strokes: Mapping[int, Stroke], but: set[int]) -> tuple[int, ...]:
     """The strokes of the leaf that runs from an arc's centre to one of its ends: a line, or a narrow shape of lines."""
     assert arc.centre is not None, "an arc has a centre"
     radius = math.dist(arc.centre, end)
     found = []
-    for index, stroke in enumerate(strokes):
+    for index, stroke in strokes.items():
         if index in but or stroke.curved:
             continue
         offs = [_off(point, (arc.centre, end)) for point in stroke.points]
