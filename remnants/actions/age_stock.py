@@ -8,7 +8,7 @@ from remnants.actions.shop_rules import rules_in_force
 from remnants.fitting import FitRules
 from remnants.ledger import Standing
 from remnants.store import Catalogue, jobs, pieces
-from remnants.store.sizes import Looked, Sized, first_plain, odd_in_store, plain_sums
+from remnants.store.sizes import Looked, Sized, first_looked, looked_sums
 
 __all__ = ["Aged", "AgedStock", "Ground", "age_stock"]
 
@@ -68,28 +68,21 @@ def age_stock(
         now.date(),
     )
     with catalogue.one_moment():
-        odd = [found for each in odd_in_store(catalogue, looked.day) if (found := _found(each, looked, figures))[1]]
-        plain = (_found(each, looked, figures) for each in first_plain(catalogue, looked, most))
-        first = sorted([*odd, *plain], key=lambda found: (found[2], found[0].tag))[:most]
-        count, area_mm2, worth_mm2 = plain_sums(catalogue, looked)
+        first = [_found(each, looked, figures) for each in first_looked(catalogue, looked, most)]
+        count, area_mm2, worth_mm2 = looked_sums(catalogue, looked)
         standings = pieces.standings_tagged(catalogue, [each.tag for each, *_ in first])
     listed = tuple(Aged(standings[each.tag], grounds, each.came, each.area_mm2, worth) for each, grounds, worth in first)
-    return AgedStock(
-        listed,
-        count + len(odd),
-        area_mm2 + sum(each.area_mm2 for each, *_ in odd),
-        worth_mm2 + sum(worth for *_, worth in odd),
-    )
+    return AgedStock(listed, count, area_mm2, worth_mm2)
 
 
 def _found(each: Sized, looked: Looked, figures: FitRules) -> tuple[Sized, tuple[Ground, ...], float]:
-    """A piece, why it is listed, if at all, and its worth (mm²)."""
+    """A piece, why it is listed, and its worth (mm²)."""
     grounds = (
         (Ground.OLD, each.came < looked.old),
-        (Ground.SMALL, not figures.worth_keeping(each.style, each.width_mm, each.length_mm)),
+        (Ground.SMALL, not figures.worth_keeping(each.style, each.short_mm, each.long_mm)),
         (Ground.UNASKED, each.style not in looked.asked and each.came < looked.unasked),
     )
-    worth_mm2 = figures.value_mm2(each.area_mm2, each.width_mm * each.length_mm)
+    worth_mm2 = figures.value_mm2(each.area_mm2, each.short_mm * each.long_mm)
     return each, tuple(ground for ground, holds in grounds if holds), worth_mm2
 
 

@@ -84,7 +84,7 @@ END $$;
 def in_store(catalogue: Catalogue) -> str:
     """SQL for the pieces in store, held ones too, to stand after FROM; it ends in a WHERE.
 
-    `style`, `came` (UTC), `area_mm2`, `across_mm`, `along_mm`, `hold_until` and `tag` are read from their index; any other column
-    has the piece itself read.
+    `style`, `came` (UTC), `area_mm2`, `largest_short_mm`, `largest_long_mm`, `hold_until` and `tag` are read from their
+    index; any other column has the piece itself read.
     """
     return f"{catalogue.by_index('piece', 'piece_in_store')} WHERE {IN_STORE_ROWS}"

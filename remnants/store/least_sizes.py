@@ -7,10 +7,9 @@ __all__ = ["holds_least"]
 
 
 def holds_least(least: LeastSizes) -> tuple[str, list[object]]:
-    """SQL that is true of rows whose extents (`across_mm`, `along_mm`) hold the least size of their `style`, and its values."""
+    """SQL that is true of rows whose largest rectangle holds the least size of their `style`, and its values."""
     (short, short_values), (long, long_values) = _side(least, 0), _side(least, 1)
-    sql = f"(across_mm >= {short} AND along_mm >= {short} AND (across_mm >= {long} OR along_mm >= {long}))"
-    return sql, [*short_values, *short_values, *long_values, *long_values]
+    return f"(largest_short_mm >= {short} AND largest_long_mm >= {long})", [*short_values, *long_values]
 
 
 def _side(least: LeastSizes, side: int) -> tuple[str, list[object]]:

@@ -33,6 +33,7 @@ from remnants.store.in_store import IN_STORE, IN_STORE_ON_SERVER
 from remnants.store.job_numbers import JOB_NUMBERS
 from remnants.store.job_photos import HOMES, JOB_PHOTOS
 from remnants.store.kept_orders import KEPT_ORDERS
+from remnants.store.largest import LARGEST, tell_largest
 from remnants.store.loans import LOANS
 from remnants.store.people import OWN_BRANCH, PEOPLE, SCOPES, SEALS
 from remnants.store.phone_calibrations import PHONE_CALIBRATIONS
@@ -128,6 +129,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("calibrations of phones", PHONE_CALIBRATIONS),
     Migration("entries of looks at repairs", LOOKS_OF_ENTRIES, on_server=LOOKS_OF_ENTRIES_ON_SERVER),
     Migration("rules that the shop set for a style", STYLE_RULES),
+    Migration("the largest rectangle in each piece", LARGEST, tell_largest),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from remnants.errors import CatalogueUnusable, Fault, NotAllowed
 from remnants.geometry import TOLERANCE_MM
-from remnants.geometry.staircase import Staircase
+from remnants.geometry.staircase import Staircase, largest_step
 from remnants.geometry.tolerances import MICROMETRES_MM, WHOLE
 from remnants.ledger import Act, Cut, Entry, History, Received, Standing, replay
 from remnants.ledger.balance import balance_faults
@@ -28,6 +28,8 @@ _WORDS = {
     "along_mm": "length",
     "area_mm2": "area",
     "staircase": "rectangles within",
+    "largest_short_mm": "shorter side of the largest rectangle within",
+    "largest_long_mm": "longer side of the largest rectangle within",
     "stage": "state",
     "version": "last entry",
     "hold_job": "job it is held for",
@@ -49,7 +51,7 @@ _WORDS = {
 }
 """What columns are called where their name doesn't say it."""
 
-_SLACK = {"across_mm": TOLERANCE_MM, "along_mm": TOLERANCE_MM, "area_mm2": 1.0}
+_SLACK = {**dict.fromkeys(("across_mm", "along_mm", "largest_short_mm", "largest_long_mm"), TOLERANCE_MM), "area_mm2": 1.0}
 """By how much a figure worked out anew may differ: another machine or an older version rounded otherwise."""
 _TIMES = ("seen_at", "by_at", "came")
 _READ_AS: Mapping[str, Callable[[str], object]] = {"rings": rings_of, "lab": lab_of, **dict.fromkeys(_TIMES, time_of)}
@@ -110,11 +112,21 @@ def _row_faults(catalogue: Catalogue, tag: str, standing: Standing) -> Iterator[
     if row is None:
         yield Fault(f"piece {tag}", f"has entries and is not there: it should be {standing.words}")
         return
-    for column, should in zip(STANDING_COLUMNS, standing_row(standing), strict=True):
+    for column, should in _should(row, standing).items():
         if column != "touched" and not _same(column, row[column], should):
             word = _WORDS.get(column, column)
             what = f"{word} is {_shown(column, row[column])}; by its entries it should be {_shown(column, should)}"
             yield Fault(f"piece {tag}", what)
+
+
+def _should(row: Mapping[str, Any], standing: Standing) -> dict[str, Any]:
+    """What the columns should hold. The largest rectangle of an odd piece is that of the staircase that the row has, if that is
+    sound: of two that are as large, another machine may have found the other."""
+    values = dict(zip(STANDING_COLUMNS, standing_row(standing), strict=True))
+    staircase = row["staircase"]
+    if staircase and values["staircase"] and _same("staircase", staircase, values["staircase"]):
+        values["largest_short_mm"], values["largest_long_mm"] = sorted(largest_step(staircase))
+    return values
 
 
 def _shown(column: str, value: Any) -> str:

@@ -10,6 +10,7 @@ from typing import Any
 
 from remnants.geometry import Outline, Ring, staircase_of
 from remnants.geometry.outline import bounds
+from remnants.geometry.staircase import largest_step
 from remnants.geometry.turn import turned_ring
 from remnants.ledger import Hold, OnTheWay, Signed, Stage, Standing
 from remnants.model import Colourway, Lab, Piece, Repeat, Style
@@ -40,7 +41,7 @@ __all__ = [
 ]
 
 STYLE_COLUMNS = tuple(column for attribute in STYLE for column in attribute.columns)
-_WORKED_OUT = ("across_mm", "along_mm", "area_mm2", "staircase")
+_WORKED_OUT = ("across_mm", "along_mm", "area_mm2", "staircase", "largest_short_mm", "largest_long_mm")
 PIECE_COLUMNS = (*(column for attribute in PIECE for column in attribute.columns), *_WORKED_OUT)
 
 _WAY = ("way_start", "way_goal", "way_expected", "way_place", "way_who", "way_at")
@@ -154,7 +155,7 @@ def style_of(row: Row) -> Style:
 def piece_row(piece: Piece) -> tuple[Any, ...]:
     """The values of PIECE_COLUMNS. Across and along are the extents of the outline with its pile turned to +y.
 
-    A plain rectangle has no staircase: its size tells all.
+    A plain rectangle has no staircase: its size tells all. The largest rectangle is that of the staircase, shorter side first.
     """
     left, bottom, right, top = (
         bounds(turned_ring(piece.outline.ring, -piece.pile_deg)) if piece.pile_deg else piece.outline.bounds
@@ -162,6 +163,8 @@ def piece_row(piece: Piece) -> tuple[Any, ...]:
     lab = _lab_list(piece.lab)
     area_mm2 = _area_mm2(piece.outline)
     odd = area_mm2 < (right - left) * (top - bottom) * ALL_BUT
+    staircase = staircase_in(piece.outline, piece.pile_deg) if odd else None
+    short_mm, long_mm = sorted(largest_step(staircase) if staircase else (right - left, top - bottom))
     motif_x_mm, motif_y_mm = piece.motif or (None, None)
     values = _OF_PIECES.row(piece) | {
         "rings": rings_text(piece.outline),
@@ -171,7 +174,9 @@ def piece_row(piece: Piece) -> tuple[Any, ...]:
         "across_mm": right - left,
         "along_mm": top - bottom,
         "area_mm2": area_mm2,
-        "staircase": staircase_in(piece.outline, piece.pile_deg) if odd else None,
+        "staircase": staircase,
+        "largest_short_mm": short_mm,
+        "largest_long_mm": long_mm,
     }
     return tuple(values[column] for column in PIECE_COLUMNS)
 

@@ -1,12 +1,13 @@
 """What the store sums up of cost and worth is what going over the pieces one by one comes to, whatever happened in the shop."""
 
+import math
 import random
 from datetime import date, timedelta
 
 import pytest
 
 from remnants.actions import Catalogue
-from remnants.geometry import largest_rectangle
+from remnants.geometry import staircase_of
 from remnants.ledger import Act, Standing
 from remnants.ledger.over_time import AGES
 from remnants.ledger.states import ON_HAND
@@ -40,9 +41,9 @@ def walked(catalogue: Catalogue, by: By, today: date) -> dict[tuple[str, str], l
         piece = standing.piece
         if piece.kind not in (Kind.REMNANT, Kind.OFFCUT) or standing.stage not in ON_HAND:
             continue
-        largest, cost = largest_rectangle(piece.outline, piece.pile_deg), piece.cost
+        sides, cost = max(staircase_of(piece.outline, piece.pile_deg).lower, key=math.prod), piece.cost
         minor = cost.minor if cost else 0
-        worth = minor if LEAST.of(piece.style).worth_keeping(largest.width_mm, largest.length_mm) else 0
+        worth = minor if LEAST.of(piece.style).worth_keeping(*sides) else 0
         sums = found.setdefault((key_of(catalogue, by, standing, today), cost.currency if cost else ""), [0, 0, 0, 0])
         for at, value in enumerate((1, piece.outline.usable_area_mm2, minor, worth)):
             sums[at] += value
