@@ -1,5 +1,6 @@
 """Measures on the carpet out of a photograph that shows a marker page whose check bar was told."""
 
+from remnants.actions.phone_calibrations import known_phones
 from remnants.actions.photo_pages import bar_of, measured_pages
 from remnants.model import Lab
 from remnants.photo.flat import Flat, flat_picture
@@ -30,13 +31,15 @@ __all__ = [
 
 
 def measured_view(catalogue: Catalogue | None, photo: bytes, *, name: str, lens_35: float | None = None) -> View:
-    """The photograph in the bytes of a file as something to measure in; `catalogue` knows the pages, None none of them.
+    """The photograph in the bytes of a file as something to measure in; `catalogue` knows the pages, and the phones
+    that were calibrated; None none of them.
 
     Raises BadFile, at `name` where what reads marks is not installed; NotMeasured, each with what to do.
     """
     refuse_where_none_are_measured(name)
     known = measured_pages(catalogue) if catalogue else {}
-    return view_of(photo, bar_of({page: each.bar_mm for page, each in known.items()}), lens_35=lens_35)
+    bars = bar_of({page: each.bar_mm for page, each in known.items()})
+    return view_of(photo, bars, lens_35=lens_35, calibrations=known_phones(catalogue) if catalogue else ())
 
 
 def rows_round(view: View, pixel: Point, *, above_mm: float = 0.0) -> tuple[RowsSeen, RowsSeen]:

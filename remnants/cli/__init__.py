@@ -92,6 +92,7 @@ VERBS = {
     "shade": "tell a carpet's shade from a photograph with a grey card, or compare two shades",
     "measure": "measure an outline or a length in a photograph that shows a marker page",
     "try-phone": "try your own phone: known lengths in photographs, and whether their bars hold",
+    "calibrate-phone": "calibrate a phone once from photographs of the marker page, for narrower bars",
     "photo-page": "print the marker page that photographs are measured by, and keep its true size",
     "order": "what roll to order for rooms and stairs, stock first",
     "orders": "list the orders that were saved, or compare the revisions of one",

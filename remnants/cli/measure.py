@@ -171,7 +171,12 @@ def _seen(seen: RowsSeen, unit: Unit) -> dict[str, object]:
 
 
 def _json(view: View, found: Length | MeasuredOutline, unit: Unit) -> dict[str, object]:
-    about = {"unit": unit.value, "pages": list(view.camera.pages), "digest": view.picture.digest}
+    about: dict[str, object] = {
+        "unit": unit.value,
+        "pages": list(view.camera.pages),
+        "digest": view.picture.digest,
+        "calibration": view.by_phone,
+    }
     if isinstance(found, Length):
         return about | _length(found, unit)
     ring = [[_told(x, unit), _told(y, unit)] for x, y in found.ring]

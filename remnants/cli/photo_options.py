@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from remnants.actions import open_catalogue
+from remnants.cli.printing import remark
 from remnants.errors import BadFile, BadInput, Fault, NotMeasured
 from remnants.geometry.outline import ring_of
 from remnants.late import Late
@@ -18,10 +19,22 @@ from remnants.units import parse_length
 if TYPE_CHECKING:
     from remnants.actions import measure_photo
     from remnants.actions.measure_photo import MeasuredOutline, Point, View
+    from remnants.report import phone_text
 else:
+    phone_text = Late("remnants.report.phone_text")
     measure_photo = Late("remnants.actions.measure_photo")  # brings what opens pictures
 
-__all__ = ["above_mm", "add_photo_options", "corners_of", "outline_in", "outline_on", "page_place", "photo_wish", "view_in"]
+__all__ = [
+    "above_mm",
+    "add_photo_options",
+    "corners_of",
+    "outline_in",
+    "outline_on",
+    "page_place",
+    "photo_in",
+    "photo_wish",
+    "view_in",
+]
 
 
 def add_photo_options(parser: argparse.ArgumentParser) -> None:
@@ -109,16 +122,27 @@ def above_mm(args: argparse.Namespace) -> float:
 
 
 def view_in(args: argparse.Namespace, path: Path) -> View:
-    """The photograph as something to measure in. Raises BadFile and NotMeasured, naming the file."""
-    name = str(path)
-    try:
-        with path.open("rb") as file:
-            photo = file.read(PHOTO_BYTES + 1)
-    except OSError as error:
-        raise BadFile([Fault(name, f"can't be read ({error.strerror}); give a photograph")]) from None
+    """The photograph as something to measure in; whether its phone's calibration was used is told on standard error.
+
+    Raises BadFile and NotMeasured, naming the file.
+    """
+    name, photo = str(path), photo_in(path)
     known = open_catalogue(args.catalogue, write=False) if args.catalogue.exists() else nullcontext()
     try:
         with known as catalogue:
-            return measure_photo.measured_view(catalogue, photo, name=name, lens_35=args.lens)
+            view = measure_photo.measured_view(catalogue, photo, name=name, lens_35=args.lens)
     except NotMeasured as error:
         raise NotMeasured([Fault(name, fault.what) for fault in error.faults], error.why) from None
+    said = phone_text.by_phone_text(view.by_phone)
+    if said:
+        remark(Fault(path.name, said))
+    return view
+
+
+def photo_in(path: Path) -> bytes:
+    """The bytes of a photograph. Raises BadFile."""
+    try:
+        with path.open("rb") as file:
+            return file.read(PHOTO_BYTES + 1)
+    except OSError as error:
+        raise BadFile([Fault(str(path), f"can't be read ({error.strerror}); give a photograph")]) from None

@@ -6,6 +6,7 @@ pages in one picture are told apart. Axes of the page: x to the right, y up, fro
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 from remnants.late import Late
@@ -61,10 +62,13 @@ def board_of(number: int) -> cv2.aruco.CharucoBoard:
     return cv2.aruco.CharucoBoard((COLUMNS, ROWS), SQUARE_MM, MARKER_MM, _dictionary(), ids)
 
 
+@cache
 def corners_mm() -> NDArray[np.float64]:
-    """The inner corners of every page in the order of their numbers: rows of (x, y)."""
+    """The inner corners of every page in the order of their numbers: rows of (x, y), not to be written to."""
     theirs = np.asarray(board_of(0).getChessboardCorners(), dtype=np.float64)[:, :2]
-    return _ours(theirs)
+    found = _ours(theirs)
+    found.setflags(write=False)
+    return found
 
 
 def page_of_marker(marker: int) -> int:

@@ -35,6 +35,13 @@ class WhyNot(StrEnum):
     LIGHT = "uneven light"
     NO_TEXTURE = "no texture"
     NOT_SHOWN = "not shown"
+    NO_PHONE = "no phone"
+    SIDEWAYS = "sideways"
+    TOO_FEW = "too few"
+    OTHER_PHONE = "other phone"
+    STANDS_OUT = "stands out"
+    TOO_ALIKE = "too alike"
+    NO_GAIN = "no gain"
 
 
 def refused(why: WhyNot, told: str) -> NotMeasured:

@@ -1,19 +1,19 @@
 """Where the camera was, and how well that is known: a least-squares fit with what is known beforehand, and its covariance.
 
-Gauss-Newton with Levenberg's damping (K. Levenberg, Quarterly of Applied Mathematics 2, 1944). What is known beforehand counts as
-measured with its own standard deviation, so that what a picture does not tell (the lens, where a page takes a tenth of it) widens
-the bars and never counts as known.
+What is known beforehand counts as measured with its own standard deviation, so that what a picture does not tell (the lens, where
+a page takes a tenth of it) widens the bars and never counts as known.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from remnants.late import Late
 from remnants.photo.camera import CAMERA, CURL, FURTHER, curled, on_plane, project, turn_of
 from remnants.photo.detect import Found
+from remnants.photo.least_squares import Beforehand, fitted
 from remnants.photo.marker_page import BOARD_MM, corners_mm
 
 if TYPE_CHECKING:
@@ -38,27 +38,11 @@ CURL_SD_MM = 0.8
 FREE_MM, FREE_RAD = 1e6, 1e3
 """Standard deviations of what is not known beforehand at all."""
 
-CORNER_PX = 0.1
-"""Standard deviation of a found corner before any is looked at (pixels)."""
-
-CORNER_WEIGHT = 8.0
-"""So many corners' worth of belief in it."""
-
-_DAMPED, _TOO_DAMPED = 1e-3, 1e9
-"""Share of each square's own weight that a first step is held back by, and from which no step gains any more."""
-
-_STEPS = 60
-_STILL = 1e-9
-"""Share of the sum of squares that a step must still gain."""
-
-_NUDGE = 1e-5
-"""Of a figure's own size, for slopes."""
-
 
 @dataclass(frozen=True)
 class Lens:
     """What is known of a lens beforehand: its focal length in pixels and the standard deviation of its logarithm, the middle and
-    the two radial terms, each with its standard deviation."""
+    the two radial terms, each with its standard deviation. `covariance` of these five counts in their place where it is known."""
 
     focal_px: float
     focal_sd: float
@@ -66,6 +50,19 @@ class Lens:
     middle_sd_px: float | None = None
     curve: tuple[float, float] = (0.0, 0.0)
     curve_sd: tuple[float, float] = (CURVE_SD, CURVE_FURTHER_SD)
+    covariance: Floats | None = None
+
+    @property
+    def figures(self) -> Floats:
+        """As in a camera: the log of the focal length, the middle, the radial terms."""
+        return np.array([np.log(self.focal_px), *self.middle_px, *self.curve])
+
+    def covariance_in(self, size: tuple[int, int]) -> Floats:
+        """That of its figures, in a picture of so many pixels."""
+        if self.covariance is not None:
+            return self.covariance
+        middle_sd = MIDDLE_SHARE * max(size) if self.middle_sd_px is None else self.middle_sd_px
+        return np.diag(np.square([self.focal_sd, middle_sd, middle_sd, *self.curve_sd]))
 
 
 @dataclass(frozen=True)
@@ -86,6 +83,15 @@ class Solved:
     scales: tuple[float, ...]
     focal_sds: float
     """How many standard deviations the focal length is off what was known beforehand."""
+    corner_px: float = 0.0
+    corners: int = 0
+    known_cost: float = 0.0
+    """The standard deviation of a corner, how many were seen, and how far the figures are off what was known beforehand, as a sum
+    of squares in standard deviations."""
+
+    def cost(self, corner_px: float) -> float:
+        """How far what was seen and what was known are off together, as a sum of squares, where a corner is off by so much."""
+        return self.corners * (self.rms_px / corner_px) ** 2 + self.known_cost
 
     @property
     def tilt_deg(self) -> float:
@@ -117,37 +123,36 @@ def middle_of(size: tuple[int, int]) -> Floats:
     return np.array([(size[0] - 1) / 2, (size[1] - 1) / 2])
 
 
-def solved(found: Sequence[Found], size: tuple[int, int], lens: Lens, scales: Mapping[int, float]) -> Solved:
-    """The camera that took a picture of pages. `scales` tells by page the true length of a mm as drawn."""
+def solved(
+    found: Sequence[Found], size: tuple[int, int], lens: Lens, scales: Mapping[int, float], *, corner_px: float | None = None
+) -> Solved:
+    """The camera that took a picture of pages. `scales` tells by page the true length of a mm as drawn.
+
+    `corner_px` is how well corners are found, where that is known; else it is judged by what is left.
+    """
     pages = tuple(each.page for each in found)
     flats = [corners_mm()[each.corners] * scales[each.page] for each in found]
     pixels = [each.pixels - middle_of(size) for each in found]
-    figures, base = _start(flats, pixels, lens)
-    means, sds = _beforehand(lens, size, len(found))
+    start, base = _start(flats, pixels, lens)
     seen = np.concatenate(pixels)
 
     def off(now: Floats) -> Floats:
         return np.ravel(seen - _seen(now, base, flats))
 
-    corner_px = CORNER_PX
-    for _ in range(2):
-        figures, slopes, left = _fitted(off, figures, means, sds, corner_px)
-        weighed = slopes.T @ slopes / corner_px**2
-        known = np.linalg.inv(weighed + np.diag(sds**-2.0))
-        used = float(np.trace(weighed @ known))
-        freedom = max(left.size - used, 1.0)
-        corner_px = float(np.sqrt((left @ left + CORNER_WEIGHT * CORNER_PX**2) / (freedom + CORNER_WEIGHT)))
-    weighed = slopes.T @ slopes / corner_px**2
+    fit = fitted(off, start, _beforehand(lens, size, len(found)), corner_px=corner_px)
     return Solved(
         size,
         pages,
-        figures,
+        fit.figures,
         base,
-        np.asarray(np.linalg.inv(weighed + np.diag(sds**-2.0)), dtype=np.float64),
-        float(np.sqrt(left @ left / (left.size / 2))),
-        tuple(_curl_mm(figures, at) for at in range(len(found))),
+        fit.covariance,
+        float(np.sqrt(fit.left @ fit.left / len(seen))),
+        tuple(_curl_mm(fit.figures, at) for at in range(len(found))),
         tuple(scales[page] for page in pages),
-        abs(float(figures[6]) - float(np.log(lens.focal_px))) / lens.focal_sd,
+        abs(float(fit.figures[6]) - float(np.log(lens.focal_px))) / float(np.sqrt(lens.covariance_in(size)[0, 0])),
+        fit.corner_px,
+        len(seen),
+        fit.known_cost,
     )
 
 
@@ -176,55 +181,16 @@ def _curl_mm(figures: Floats, at: int) -> float:
     return float(np.ptp(curled(flat, figures[start : start + CURL])))
 
 
-def _beforehand(lens: Lens, size: tuple[int, int], pages: int) -> tuple[Floats, Floats]:
-    """What is known of each figure beforehand, and its standard deviation."""
-    middle_sd = MIDDLE_SHARE * max(size) if lens.middle_sd_px is None else lens.middle_sd_px
-    means = [0.0] * 6 + [float(np.log(lens.focal_px)), *lens.middle_px, *lens.curve]
-    sds = [FREE_RAD] * 3 + [FREE_MM] * 3 + [lens.focal_sd, middle_sd, middle_sd, *lens.curve_sd]
+def _beforehand(lens: Lens, size: tuple[int, int], pages: int) -> Beforehand:
+    """What is known of each figure beforehand."""
+    means = [0.0] * 6 + [*lens.figures]
+    sds = [FREE_RAD] * 3 + [FREE_MM] * 3 + [1.0] * len(lens.figures)
     for at in range(pages):
         means += [0.0] * (CURL + (FURTHER if at else 0))
         sds += ([FREE_MM, FREE_MM, FREE_RAD] if at else []) + [CURL_SD_MM] * CURL
-    return np.asarray(means), np.asarray(sds)
-
-
-def _fitted(
-    off: Callable[[Floats], Floats], figures: Floats, means: Floats, sds: Floats, corner_px: float
-) -> tuple[Floats, Floats, Floats]:
-    """The figures that fit best, the slopes of what is seen there, and what is left (pixels)."""
-    damping = _DAMPED
-
-    def cost(now: Floats, left: Floats) -> float:
-        return float(left @ left) / corner_px**2 + float((((now - means) / sds) ** 2).sum())
-
-    left = off(figures)
-    best = cost(figures, left)
-    slopes = _slopes(off, figures)
-    for _ in range(_STEPS):
-        square = slopes.T @ slopes / corner_px**2 + np.diag(sds**-2.0)
-        pull = slopes.T @ left / corner_px**2 - (figures - means) / sds**2
-        tried = figures + np.linalg.solve(square + damping * np.diag(np.diag(square)), pull)
-        tried_left = off(tried)
-        gained = best - (now := cost(tried, tried_left))
-        if gained > 0:
-            figures, left, best, damping = tried, tried_left, now, damping / 5
-            slopes = _slopes(off, figures)
-        else:
-            damping *= 5
-        if abs(gained) <= _STILL * best or damping > _TOO_DAMPED:
-            break
-    return figures, slopes, left
-
-
-def _slopes(off: Callable[[Floats], Floats], figures: Floats) -> Floats:
-    """How what is seen changes with each figure."""
-    columns = []
-    for at in range(len(figures)):
-        step = _NUDGE * max(1.0, abs(float(figures[at])))
-        there, back = figures.copy(), figures.copy()
-        there[at] += step
-        back[at] -= step
-        columns.append((off(back) - off(there)) / (2 * step))
-    return np.column_stack(columns)
+    weight = np.diag(np.asarray(sds) ** -2.0)
+    weight[6:CAMERA, 6:CAMERA] = np.linalg.inv(lens.covariance_in(size))
+    return Beforehand(np.asarray(means), weight)
 
 
 def _start(flats: Sequence[Floats], pixels: Sequence[Floats], lens: Lens) -> tuple[Floats, Floats]:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from remnants.errors import BadInput, Fault, NotMeasured
 from remnants.late import Late
+from remnants.model.phone_lens import PhoneCalibration
+from remnants.photo.calibrate import lens_in
 from remnants.photo.detect import Found, pages_in
 from remnants.photo.marker_page import BAR_MM
 from remnants.photo.measures import Length, MeasuredOutline, Point, length_between, outline_through, tap_px_of
@@ -21,7 +24,7 @@ if TYPE_CHECKING:
 else:
     np = Late("numpy")
 
-__all__ = ["View", "view_of"]
+__all__ = ["ByPhone", "View", "refuse_unsound", "speaks_against", "view_of", "worse_by"]
 
 MOST_RMS_PX = 0.5
 """What may be left between found and foreseen corners: a sound page leaves 0.1 to 0.2."""
@@ -38,9 +41,24 @@ MOST_FOCAL_SDS = 3.5
 FREE_FOCAL_SD = 1.0
 """Of a focal length that nothing is believed of: pages that fit then, and not before, are in a picture of another lens."""
 
+MOST_WORSE = 9.0
+"""Sum of squares in standard deviations by which a phone's calibration may fit worse than no calibration: of 48 pictures with the
+lens that was calibrated one came to more."""
+
 MOST_PAGES = 4
 MOST_CORNERS = 100
 """Of an outline: who taps more means a curve, and the bar of the taps holds already."""
+
+
+class ByPhone(StrEnum):
+    """Whether what was found out about the phone's lens once was used: none is kept at all, it was, the picture does not tell its
+    phone, none of this phone and lens is kept, or the page in the picture speaks against it."""
+
+    NONE = ""
+    USED = "used"
+    UNTOLD = "untold"
+    OTHER = "other"
+    AGAINST = "against"
 
 
 @dataclass(frozen=True)
@@ -49,6 +67,7 @@ class View:
 
     picture: Opened
     camera: Solved
+    by_phone: ByPhone = ByPhone.NONE
 
     def length(self, one: Point, other: Point, *, above_mm: float = 0.0) -> Length:
         """The length between two points. Raises NotMeasured where one lies too far from a page, BadInput outside the picture."""
@@ -96,22 +115,58 @@ class View:
         return [(float(x), float(y)) for x, y in pixels]
 
 
-def view_of(photo: bytes, bar_of: Callable[[int], float], *, lens_35: float | None = None) -> View:
+def view_of(
+    photo: bytes,
+    bar_of: Callable[[int], float],
+    *,
+    lens_35: float | None = None,
+    calibrations: Sequence[PhoneCalibration] = (),
+) -> View:
     """The photograph in the bytes of a file. `bar_of` gives the true length of a page's check bar (mm), or refuses.
 
+    Where one of the `calibrations` is of its phone and lens, that counts, unless the page in the picture speaks against it.
     Raises BadFile for what is no picture that can be read; NotMeasured, each with what to do.
     """
     picture = opened(photo, lens_35=lens_35)
     found = pages_in(picture.grey)[:MOST_PAGES]
     scales = {each.page: bar_of(each.page) / BAR_MM for each in found}
     camera = solved(found, picture.size, picture.lens, scales)
-    _refuse_unsound(camera, picture, found, scales)
-    return View(picture, camera)
+    by_phone, known = _known(picture, calibrations)
+    if known:
+        own = replace(picture, lens=lens_in(known.figures, known.covariance, picture.size, picture.quarters))
+        by_it = solved(found, own.size, own.lens, scales)
+        if not speaks_against(by_it, camera):
+            refuse_unsound(by_it, own, found, scales)
+            return View(own, by_it, ByPhone.USED)
+        by_phone = ByPhone.AGAINST
+    refuse_unsound(camera, picture, found, scales)
+    return View(picture, camera, by_phone)
 
 
-def _refuse_unsound(camera: Solved, picture: Opened, found: Sequence[Found], scales: Mapping[int, float]) -> None:
+def speaks_against(by_phone: Solved, plain: Solved) -> bool:
+    """Whether a picture by a phone's calibration fits so much worse than `plain`, by what its data tell alone, that the lens is
+    another one now."""
+    return worse_by(by_phone, plain) > MOST_WORSE or by_phone.focal_sds > MOST_FOCAL_SDS
+
+
+def worse_by(by_phone: Solved, plain: Solved) -> float:
+    """By how much a picture fits worse by a calibration than by what its data tell alone (a sum of squares, as `Solved.cost`)."""
+    return by_phone.cost(plain.corner_px) - plain.cost(plain.corner_px)
+
+
+def _known(picture: Opened, calibrations: Sequence[PhoneCalibration]) -> tuple[ByPhone, PhoneCalibration | None]:
+    if not calibrations:
+        return ByPhone.NONE, None
+    if picture.phone is None:
+        return ByPhone.UNTOLD, None
+    known = next((each for each in calibrations if each.lens == picture.phone), None)
+    return ByPhone.USED if known else ByPhone.OTHER, known
+
+
+def refuse_unsound(camera: Solved, picture: Opened, found: Sequence[Found], scales: Mapping[int, float]) -> None:
+    """Raises NotMeasured where the camera of a picture can't be believed."""
     if not camera.rms_px <= MOST_RMS_PX:
-        free = solved(found, picture.size, replace(picture.lens, focal_sd=FREE_FOCAL_SD), scales)
+        free = solved(found, picture.size, replace(picture.lens, focal_sd=FREE_FOCAL_SD, covariance=None), scales)
         if free.rms_px <= MOST_RMS_PX:
             raise _another_lens()
         alone = solved(found[:1], picture.size, picture.lens, scales)

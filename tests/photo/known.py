@@ -13,7 +13,18 @@ from remnants.photo.measures import MeasuredOutline, length_between, outline_thr
 from remnants.photo.solve import Lens, Solved, solved
 from tests.photo.photographs import DIAGONAL_35, Shot, a_shot
 
-__all__ = ["CORNER_PX", "TAP_PX", "Known", "camera_of", "lengths_of", "measured_by", "off_mm", "outline_of", "seen_whole"]
+__all__ = [
+    "CORNER_PX",
+    "TAP_PX",
+    "Known",
+    "camera_of",
+    "lengths_of",
+    "measured_by",
+    "off_mm",
+    "outline_of",
+    "page_as_read",
+    "seen_whole",
+]
 
 Floats = NDArray[np.float64]
 
@@ -43,15 +54,19 @@ class Known:
 
 def camera_of(shot: Shot, chance: np.random.Generator) -> tuple[Shot, Solved]:
     """The shot with a page whose bar was read a little wrong, and the camera as found."""
-    page = replace(shot.pages[0], scale=1.0 + float(chance.uniform(-BAR_READ_MM, BAR_READ_MM)) / 150.0)
-    others = shot.pages[1:]
-    shot = replace(shot, pages=(page, *others))
+    shot = page_as_read(shot, chance)
     found = [
         Found(laid.page, np.arange(12), shot.corner_pixels(laid, corners_mm()) + chance.normal(0.0, CORNER_PX, (12, 2)))
         for laid in shot.pages
     ]
     lens = Lens(shot.told_35 / DIAGONAL_35 * math.hypot(shot.width, shot.height), 0.03)
     return shot, solved(found, (shot.width, shot.height), lens, {laid.page: 1.0 for laid in shot.pages})
+
+
+def page_as_read(shot: Shot, chance: np.random.Generator) -> Shot:
+    """The shot with a page whose bar was read a little wrong."""
+    page = replace(shot.pages[0], scale=1.0 + float(chance.uniform(-BAR_READ_MM, BAR_READ_MM)) / 150.0)
+    return replace(shot, pages=(page, *shot.pages[1:]))
 
 
 def seen_whole(shot: Shot, points: Floats) -> bool:

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from remnants.model.phone_lens import PhoneLens
 from remnants.photo.marker_page import BOARD_MM, black_of_page
 
 __all__ = ["Laid", "Shot", "a_shot", "as_jpeg", "photographed"]
@@ -192,10 +193,15 @@ def as_jpeg(
     zoom: float | None = None,
     orientation: int | None = None,
     sensor: tuple[int, int] | None = None,
+    phone: PhoneLens | None = None,
 ) -> bytes:
-    """The picture as a phone stores it, with what its own data say of the lens; a place too, which nobody may keep."""
+    """The picture as a phone stores it, with what its own data say of the lens and phone; a place and a serial number too, which
+    nobody may keep."""
     data = Image.Exif()
     inner = data.get_ifd(0x8769)
+    if phone is not None:
+        data[0x010F], data[0x0110], inner[0x920A] = f"{phone.make}\0", phone.model, phone.focal_mm
+        inner[0xA431] = "S-0042"
     if told_35 is not None:
         inner[0xA405] = round(told_35)
         inner[0xA002], inner[0xA003] = sensor or (picture.shape[1], picture.shape[0])
