@@ -10,6 +10,7 @@ from hypothesis import settings
 
 from tests.commands import Remnants
 from tests.server import Server, programs, running_server
+from tests.tables_once import tables_once
 
 # No deadline: a busy machine is not a defect. On an automatic run the examples are the same each time, so that it fails only
 # for what was changed; a run by hand looks for new ones.
@@ -18,6 +19,13 @@ settings.load_profile("house")
 
 # Ctrl-C is heard, also by commands that tests start, when the tests run in the background, where a shell has it ignored.
 signal.signal(signal.SIGINT, signal.default_int_handler)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def tables() -> Iterator[None]:
+    """The tables of new catalogues, made once."""
+    with tables_once():
+        yield
 
 
 @pytest.fixture

@@ -1,17 +1,18 @@
 """A shop with three people, and a browser's manners without a browser."""
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
-from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+from argon2 import PasswordHasher
 from flask import Flask
 from flask.testing import FlaskClient
 from jinja2 import BytecodeCache
 from jinja2.bccache import Bucket
+from werkzeug.routing import Rule
 from werkzeug.test import TestResponse
 
 from remnants.actions import doors, open_catalogue, passphrases, people
@@ -24,6 +25,8 @@ from tests.stock_values import SIGNED
 from tests.web.stock import STOCK
 
 PASSPHRASE = "ochre badger lantern five"
+
+FULL_WORK = passphrases._hasher
 
 
 class TemplatesOnce(BytecodeCache):
@@ -43,10 +46,38 @@ class TemplatesOnce(BytecodeCache):
 Flask.jinja_options = {"bytecode_cache": TemplatesOnce()}
 
 
-@cache
-def hashed_once(passphrase: str) -> str:
-    """Its hash as the program makes it, with all its work: once a run, not for each shop."""
-    return passphrases.hashed(passphrase)
+_compiled_builder = Rule._compile_builder
+_builders: dict[tuple[object, ...], Callable[..., tuple[str, str]]] = {}
+
+
+def builder_once(rule: Rule, append_unknown: bool = True) -> Callable[..., tuple[str, str]]:
+    """What makes addresses from a rule, compiled once for all the apps of a run as templates are: most of what an app costs."""
+    if rule.defaults:
+        return _compiled_builder(rule, append_unknown)
+    key = (rule.rule, *rule._trace, append_unknown)
+    if key not in _builders:
+        _builders[key] = _compiled_builder(rule, append_unknown)
+    return _builders[key]
+
+
+Rule._compile_builder = builder_once  # type: ignore[assignment, method-assign]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def little_work() -> Iterator[None]:
+    """Passphrases are hashed as the program does it, with next to none of its work: each costs a quarter of a second of it."""
+    with pytest.MonkeyPatch.context() as here:
+        here.setattr(passphrases, "_hasher", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
+        yield
+
+
+@pytest.fixture
+def full_work(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """Passphrases are hashed with all the work that the program puts into it; to be asked for before `house`."""
+    monkeypatch.setattr(passphrases, "_hasher", FULL_WORK)
+    passphrases._nobodys.cache_clear()
+    yield
+    passphrases._nobodys.cache_clear()
 
 
 class Clock:
@@ -129,12 +160,9 @@ class House:
         with open_catalogue(self.settings.catalogue, write=True, now=self.settings.now) as catalogue:
             self.manager_secret = people.first_manager_link(catalogue, now=self.settings.now())
             assert self.manager_secret
-            with pytest.MonkeyPatch.context() as here:
-                if vars(doors)["hashed"] is passphrases.hashed:  # a test may keep them plain
-                    here.setattr(doors, "hashed", hashed_once)
-                doors.set_passphrase_by_link(
-                    catalogue, self.manager_secret, PASSPHRASE, name=name, label="test", now=self.settings.now()
-                )
+            doors.set_passphrase_by_link(
+                catalogue, self.manager_secret, PASSPHRASE, name=name, label="test", now=self.settings.now()
+            )
             maud = people.everybody(catalogue)[0]
             for other, lesser in (("Wim", Role.WORK), ("Lou", Role.LOOK)):
                 people.invite(catalogue, other, lesser, by=maud, now=self.settings.now())

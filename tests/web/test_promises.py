@@ -50,7 +50,7 @@ def test_no_weak_cipher_or_digest_is_named_anywhere() -> None:
     assert not [path for folder in (CORE, PAGES) for path, text in sources(folder).items() if WEAK.search(text)]
 
 
-def test_a_passphrase_is_hashed_as_strongly_as_the_table_says_each_with_a_salt_of_its_own(house: House) -> None:
+def test_a_passphrase_is_hashed_as_strongly_as_the_table_says_each_with_a_salt_of_its_own(full_work: None, house: House) -> None:
     """2.4.1, 2.4.2, 2.4.5: argon2id, 64 MiB, 3 rounds, 4 lanes, 16 bytes of salt."""
     for name in ("Wim", "Lou"):
         link = re.search(r"http://localhost(/link/[\w-]+)", house.browser("Maud").post(f"/people/{name}/link").text)
