@@ -17,6 +17,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from remnants.cli import main
+from tests.tables_once import tables_once
 from tests.thorough import EVERY
 
 __all__ = ["Killed", "killed_at_each_step", "killed_past_each_size"]
@@ -95,7 +96,8 @@ def _run_and_die(words: list[str], kind: str, moment: int) -> None:
 
 if __name__ == "__main__":
     template_, words_, into_, kind_, moments_ = json.loads(sys.argv[1])
-    with tempfile.TemporaryDirectory() as warm, contextlib.redirect_stdout(sys.stderr):
-        shutil.copytree(template_, warm, dirs_exist_ok=True)
-        main([word.replace("@", warm) for word in words_])  # so that all that is imported is there before the first step
-    print(json.dumps(_each(template_, words_, into_, kind_, moments_)))
+    with tables_once():
+        with tempfile.TemporaryDirectory() as warm, contextlib.redirect_stdout(sys.stderr):
+            shutil.copytree(template_, warm, dirs_exist_ok=True)
+            main([word.replace("@", warm) for word in words_])  # so that all that is imported is there before the first step
+        print(json.dumps(_each(template_, words_, into_, kind_, moments_)))

@@ -85,7 +85,7 @@ def test_processes_give_the_same_answers_as_one(remnants: Remnants, *, from_cata
     one, more = (remnants("fit", *files, *where, "--tries", "5", "--json", *how) for how in ((), ("--workers", "2")))
     assert (one.code, more.code) == (0, 0)
     assert one.out == more.out and one.err == more.err
-    drawn = remnants.ok("fit", *files, *where, "--tries", "5", "--workers", "2", "--svg", remnants.folder / "out")
+    drawn = remnants.ok("fit", *files[:2], *where, "--tries", "5", "--workers", "2", "--svg", remnants.folder / "out")
     assert "Drawings in" in drawn, "what is drawn needs the stock, which is not sent back"
 
 

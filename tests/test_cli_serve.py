@@ -21,6 +21,7 @@ import pytest
 
 from tests.commands import Remnants
 from tests.reading import found
+from tests.thorough import some
 
 
 def free_port() -> int:
@@ -92,7 +93,7 @@ PATCHES = json.dumps([{"width": f"{20 + n % 9} in", "length": f"{14 + n % 5} in"
 LARGE_JOB = "{address}patch/answer?" + urlencode({"style": "Velder Loop", "pile": "0", "patches": PATCHES})
 
 
-@pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM])
+@pytest.mark.parametrize("end", some([signal.SIGINT, signal.SIGTERM]))
 def test_the_demo_lets_its_people_in_says_that_it_is_invented_and_leaves_nothing(tmp_path: Path, end: int) -> None:
     with served("--demo", lines=5, end=end, TMPDIR=str(tmp_path), REMNANTS_CATALOGUE=str(tmp_path / "own.db")) as told:
         assert list(tmp_path.iterdir())

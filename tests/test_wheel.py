@@ -39,7 +39,18 @@ HIDDEN = set(sys.argv.pop(1).split(","))
 sys.path.insert(0, sys.argv.pop(1))
 sys.meta_path[:] = [BuiltinImporter, FrozenImporter, Declared]
 from remnants.cli import main
-raise SystemExit(main())
+"""
+ONE = f"{ONLY_WITH}raise SystemExit(main())"
+SEVERAL = f"""{ONLY_WITH}
+import json
+for words in json.loads(sys.argv[1]):
+    try:
+        code = main(words)
+    except SystemExit as ended:
+        code = ended.code
+    if code:
+        raise SystemExit(code)
+    print(chr(30))
 """
 
 
@@ -114,13 +125,22 @@ def givers_of_modules() -> Mapping[str, list[str]]:
 
 def command(folder: Path, extra: str, *words: str | Path) -> list[str]:
     """A command line that runs the installed program with nothing beside it but what it declares."""
-    return [sys.executable, "-I", "-u", "-c", ONLY_WITH, hidden_from(folder, extra), str(folder), *map(str, words)]
+    return [sys.executable, "-I", "-u", "-c", ONE, hidden_from(folder, extra), str(folder), *map(str, words)]
 
 
 def run(folder: Path, extra: str, *words: str | Path, code: int = 0) -> str:
     done = subprocess.run(command(folder, extra, *words), capture_output=True, text=True, cwd=folder, check=False)
     assert done.returncode == code, done.stderr
     return done.stdout if code == 0 else done.stderr
+
+
+def run_several(folder: Path, extra: str, *commands: tuple[str | Path, ...]) -> list[str]:
+    """What commands answer that one process is given in turn: to start one takes longer than most of them."""
+    line = command(folder, extra, json.dumps(commands, default=str))
+    line[line.index(ONE)] = SEVERAL
+    done = subprocess.run(line, capture_output=True, text=True, cwd=folder, check=False)
+    assert done.returncode == 0, done.stderr
+    return done.stdout.split(chr(30))[:-1]
 
 
 def test_it_claims_its_own_names_alone_and_carries_licence_and_types(wheel: Path) -> None:
@@ -139,14 +159,6 @@ def test_its_page_in_an_index_tells_what_it_is(installed: Path) -> None:
 
 @pytest.mark.parametrize("extra", ["", "web", "drawings", "spreadsheets", "cluster"])
 def test_every_extra_alone_does_the_main_job(installed: Path, extra: str, tmp_path: Path) -> None:
-    shop = ("--catalogue", tmp_path / "shop.db")
-    assert "usage: remnants" in run(installed, extra, "--help")
-    run(installed, extra, "log", DEMO / "stock.json", *shop)
-    assert "R-0142" in run(installed, extra, "find", "velder oatmeal", *shop)
-    answer = json.loads(run(installed, extra, "fit", DEMO / "hallway.json", "--json", *shop))
-    assert answer["verdict"] == "joined"
-    run(installed, extra, "sheet", DEMO / "hallway.json", "--output", tmp_path / "sheet.pdf", *shop)
-    assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")
     room = {
         "unit": "ft",
         "roll_width": 12,
@@ -154,7 +166,22 @@ def test_every_extra_alone_does_the_main_job(installed: Path, extra: str, tmp_pa
         "rooms": [{"name": "hall", "width": 6, "length": 9, "pile": 0}],
     }
     (tmp_path / "rooms.json").write_text(json.dumps(room), encoding="utf-8")
-    assert "to order" in run(installed, extra, "order", tmp_path / "rooms.json", "--tries", "1", *shop)
+    shop = ("--catalogue", tmp_path / "shop.db")
+    usage, _, found, answer, _, ordered = run_several(
+        installed,
+        extra,
+        ("--help",),
+        ("log", DEMO / "stock.json", *shop),
+        ("find", "velder oatmeal", *shop),
+        ("fit", DEMO / "hallway.json", "--json", *shop),
+        ("sheet", DEMO / "hallway.json", "--output", tmp_path / "sheet.pdf", *shop),
+        ("order", tmp_path / "rooms.json", "--tries", "1", *shop),
+    )
+    assert "usage: remnants" in usage
+    assert "R-0142" in found
+    assert json.loads(answer)["verdict"] == "joined"
+    assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")
+    assert "to order" in ordered
 
 
 def test_drawings_are_read_with_their_extra_alone_and_the_command_that_brings_it_is_told(installed: Path, tmp_path: Path) -> None:

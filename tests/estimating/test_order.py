@@ -17,7 +17,7 @@ from remnants.model import Construction, Grade, Repeat, SeamKind, Wanted
 from remnants.packing import Watch
 from remnants.proof.orders import check_order, prove_order
 from tests.estimating.floors import LENGTH_ONLY, PLAIN, a_door, a_remnant, a_roll, a_room, mm, order
-from tests.thorough import share
+from tests.thorough import few, share
 
 SIDE = st.integers(15, 90).map(lambda tenths: tenths * 100.0)
 
@@ -71,7 +71,7 @@ def test_a_wider_trim_never_shortens_the_roll(width: float, length: float, less:
 REMNANTS = st.lists(st.tuples(st.integers(5, 45), st.integers(5, 60), st.sampled_from(("77", "78"))), max_size=4)
 
 
-@settings(max_examples=share(25), deadline=None)
+@settings(max_examples=few(25), deadline=None)
 @given(REMNANTS, REMNANTS)
 def test_more_stock_never_lengthens_the_roll(some: list[tuple[int, int, str]], others: list[tuple[int, int, str]]) -> None:
     asked = (

@@ -12,6 +12,7 @@ from remnants.fitting import fit
 from tests.bench.adversary import Outcome, outcome_of
 from tests.bench.adversary_judge import two_rectangles_can, what_is_wrong
 from tests.bench.adversary_plant import planted
+from tests.thorough import some
 
 FOUND: dict[str, Sequence[int]] = {
     "whole": range(1, 21),
@@ -30,13 +31,13 @@ FOUND: dict[str, Sequence[int]] = {
     "three, others": (5, 6, 30007, 30040),
     "three, shared": (1, 2, 20079),
 }
-"""Kinds of which a plan exists, and the seeds of the cases asked."""
+"""Kinds of which a plan exists, and the seeds of the cases asked: the last of each, and one in three of the others."""
 
 
 @pytest.mark.parametrize("kind", FOUND)
 def test_a_plan_that_exists_is_found_and_right_on_the_floor(kind: str) -> None:
     """Pieces were drawn round the parts, so there is a plan; the judge measures the one that is told."""
-    told = {seed: outcome_of(planted(kind, seed)) for seed in FOUND[kind]}
+    told = {seed: outcome_of(planted(kind, seed)) for seed in some(FOUND[kind])}
     assert {seed: why for seed, (outcome, why) in told.items() if outcome is not Outcome.RIGHT} == {}
 
 

@@ -1,6 +1,7 @@
 """A sheet made from a plan laid out by hand, and its pages read by an independent reader."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -54,8 +55,14 @@ class Page:
 
 
 def pages(pdf: bytes) -> list[Page]:
+    """The pages of a sheet; the reader takes long, so that one that is made again is not read again."""
+    return list(_pages(pdf))
+
+
+@lru_cache(maxsize=16)
+def _pages(pdf: bytes) -> tuple[Page, ...]:
     with pdfplumber.open(BytesIO(pdf)) as read:
-        return [_page(page) for page in read.pages]
+        return tuple(_page(page) for page in read.pages)
 
 
 def _page(page: Any) -> Page:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 from typing import Any
 
 import pypdfium2
@@ -55,7 +56,7 @@ def test_a_dimension_line_is_as_long_as_its_figure_at_the_scale_told(size: PageS
 
 @pytest.mark.parametrize("size", PageSize)
 def test_pages_have_the_size_asked_for_and_nothing_runs_off_them(size: PageSize) -> None:
-    pdf = the_pdf(many_parts(), size)
+    pdf = many_parts(size)
     read = pypdfium2.PdfDocument(pdf)
     try:
         for page in read:
@@ -66,17 +67,19 @@ def test_pages_have_the_size_asked_for_and_nothing_runs_off_them(size: PageSize)
     assert all(not page.outside for page in pages(pdf))
 
 
-def many_parts() -> Layout:
+@cache
+def many_parts(size: PageSize) -> bytes:
     """Two dozen small patches on a long donor, and a round one: keys run over to further pages."""
     layout = a_layout(a_piece("R-9", rectangle(12 * FT, 40 * FT)))
     for index in range(24):
         patch = a_patch(f"tread number {index + 1}", rectangle(30 * IN, 10 * IN).ring)
         layout.whole(patch, "R-9", (index % 4 * 34 * IN, index // 4 * 13 * IN))
-    return layout.whole(a_patch("round", round_outline((0, 0), 200, outside=True).ring), "R-9", (0, 30 * FT))
+    layout.whole(a_patch("round", round_outline((0, 0), 200, outside=True).ring), "R-9", (0, 30 * FT))
+    return the_pdf(layout, size)
 
 
 def test_every_cut_of_a_long_list_is_told() -> None:
-    text = "\n".join(page.text for page in pages(the_pdf(many_parts())))
+    text = "\n".join(page.text for page in pages(many_parts(PageSize.A4)))
     for index in range(24):
         assert f"tread number {index + 1}, cut" in text
 

@@ -20,6 +20,7 @@ from remnants.store import chaining, migrations
 from remnants.store.file_catalogue import FileCatalogue, of_file
 from tests.harmed import Harm, a_busy_catalogue, done_behind
 from tests.stock_values import SIGNED
+from tests.thorough import some
 
 MOVED = {
     "number": 7,
@@ -102,7 +103,7 @@ def test_whatever_of_an_entry_is_changed_its_place_is_named(sound: Path, tmp_pat
         "facts": "json_set(facts, '$.more', 1)",
         "at": "'2031-05-03T14:21:00Z'",
     }
-    for number in numbers(sound)[7:]:
+    for number in some(numbers(sound)[7:], begin=CHAINED.index(column)):
         changed = changes.get(column, f"{column} || 'x'")
         told = after(sound, tmp_path, f"UPDATE entry SET {column} = {changed} WHERE number = ? AND {column} <> {changed}", number)
         named = number + 100 if column == "number" else number

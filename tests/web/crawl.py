@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from html.parser import HTMLParser
 from urllib.parse import urlsplit
 
@@ -64,17 +65,18 @@ class Page(HTMLParser):
         return name in ADDRESSES and not value.startswith(MAY_POINT_TO) | (value.startswith("blob:") and tag == "img")
 
 
+@lru_cache(maxsize=2)
 def read_page(path: str, text: str) -> Page:
-    """The page at a path."""
+    """The page at a path; read once where it is asked for twice in turn."""
     page = Page(path)
     page.feed(text)
     page.close()
     return page
 
 
-def crawl(browser: Browser, start: str = "/", most: int = 250) -> Iterator[tuple[str, TestResponse]]:
+def crawl(browser: Browser, *starts: str, most: int = 250) -> Iterator[tuple[str, TestResponse]]:
     """Every page that links lead to, each way once with its first two kinds of query, and the answer that it gave."""
-    ahead, met = [start], {start}
+    ahead, met = list(starts or ("/",)), set(starts or ("/",))
     ways: dict[str, int] = {}
     while ahead and len(met) < most:
         path = ahead.pop(0)

@@ -23,6 +23,7 @@ from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_job, read_stock
 from remnants.ledger import Signed
 from remnants.model.customer import Customer
+from tests.thorough import some
 from tests.web.conftest import Browser, Clock, House
 from tests.web.crawl import PageForm, crawl, read_page
 from tests.web.test_guard import filled, methods_of
@@ -103,31 +104,31 @@ def test_no_stored_text_runs_on_any_page(stained: House, name: str) -> None:
 
 
 def test_reflected_texts_dont_run_either(stained: House) -> None:
-    """Each page by each way of its rule, with a script wherever the rule has a gap and as each query that forms send."""
+    """Each page by each way of its rule, with a script wherever the rule has a gap and as each query that forms send: one script
+    a rule, each rule the next one; all on all where all is asked for."""
     maud = stained.browser("Maud")
     names = {name for _, answer in crawl(maud) if answer.mimetype == "text/html" for form in read_page("/", answer.text).forms
              for name in form.fields} | {"next", "logged", "tag", "words", "laid", "unit", "most"}  # fmt: skip
     assert len(names) > 30
-    for script in SCRIPTS:
-        query = dict.fromkeys(sorted(names), script)
-        for rule in stained.app.url_map.iter_rules():
-            if "GET" in methods_of(rule) and rule.endpoint != "static":
-                path = filled(rule)
-                check(path, maud.get(path, query_string=query))
-                path = str(rule.rule).split("<")[0] + quote(script, safe="") if "<" in rule.rule else path
-                check(path, maud.get(path))
+    rules = [rule for rule in stained.app.url_map.iter_rules() if "GET" in methods_of(rule) and rule.endpoint != "static"]
+    for number, rule in enumerate(rules):
+        for script in some(SCRIPTS, of=len(SCRIPTS), begin=number):
+            query = dict.fromkeys(sorted(names), script)
+            path = filled(rule)
+            check(path, maud.get(path, query_string=query))
+            path = str(rule.rule).split("<")[0] + quote(script, safe="") if "<" in rule.rule else path
+            check(path, maud.get(path))
 
 
 def forms_of(browser: Browser) -> dict[tuple[str, str, tuple[str, ...]], PageForm]:
     """One form of each kind: those whose addresses differ in a tag or name alone are the same."""
     found: dict[tuple[str, str, tuple[str, ...]], PageForm] = {}
     starts = ("/", "/patch/answer?style=Harrow+Twist&width=40&length=14&pile=90&job=Elm+End", "/log?logged=R-0001", "/sign-in")
-    for start in starts:
-        for path, answer in crawl(browser, start, most=60):
-            if answer.mimetype == "text/html":
-                for form in read_page(path, answer.text).forms:
-                    way = "/".join(urlsplit(form.action).path.split("/")[:2:] + urlsplit(form.action).path.split("/")[-1:])
-                    found.setdefault((form.method, way, tuple(sorted((*form.fields, *form.files)))), form)
+    for path, answer in crawl(browser, *starts, most=90):
+        if answer.mimetype == "text/html":
+            for form in read_page(path, answer.text).forms:
+                way = "/".join(urlsplit(form.action).path.split("/")[:2:] + urlsplit(form.action).path.split("/")[-1:])
+                found.setdefault((form.method, way, tuple(sorted((*form.fields, *form.files)))), form)
     return found
 
 
@@ -145,24 +146,26 @@ def quick_passphrases(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_no_field_of_any_form_breaks_or_runs(house: House, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A form takes each fifth text, and the next form the next ones; each takes all where all is asked for."""
     quick_passphrases(monkeypatch)
     maud = house.browser("Maud")
     forms = forms_of(maud)
     assert len(forms) > 14
-    for form in forms.values():
-        for text in (*SCRIPTS, *SYNTAX):
+    for number, form in enumerate(forms.values()):
+        for text in some((*SCRIPTS, *SYNTAX), of=5, begin=number):
             clock.wait(minutes=1)
             maud = send(house, form, dict.fromkeys(form.fields, text), maud)
     sound(house)
 
 
-@pytest.mark.parametrize("text", [SCRIPTS[0], SYNTAX[1], "9" * 400], ids=["script", "sql", "long"])
-def test_no_single_field_of_a_form_breaks_it(house: House, text: str, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize(("at", "text"), list(enumerate((SCRIPTS[0], SYNTAX[1], "9" * 400))), ids=["script", "sql", "long"])
+def test_no_single_field_of_a_form_breaks_it(house: House, at: int, text: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each field takes one of the texts; all of them where all is asked for."""
     quick_passphrases(monkeypatch)
     maud = house.browser("Maud")
-    for form in forms_of(maud).values():
-        for name in form.fields:
-            maud = send(house, form, form.fields | {name: text}, maud)
+    fields = [(form, name) for form in forms_of(maud).values() for name in form.fields]
+    for form, name in some(fields, begin=at):
+        maud = send(house, form, form.fields | {name: text}, maud)
     sound(house)
 
 
