@@ -19,7 +19,7 @@ PAGES = [
     for page in (ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md")))
     if page != ROOT / "docs" / "reference" / "commands.md"  # made from the help texts, and checked against them
 ]
-STOCKED = {"print-a-job.md", "read-the-answer.md", "use-a-photograph.md"}
+STOCKED = {"look-back.md", "print-a-job.md", "read-the-answer.md", "use-a-photograph.md"}
 """Pages that begin with a stock and a job at hand; the others begin with an empty catalogue."""
 ON_A_SERVER = {"use-a-server.md"}
 """Pages whose catalogue is on a database server: on the tests' own."""

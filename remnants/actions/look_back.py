@@ -4,56 +4,24 @@ Each look is an entry of every piece that its patch was cut from. It only grows:
 """
 
 from collections import Counter
-from dataclasses import dataclass
 from itertools import product
 
 from remnants.actions.booking import once
-from remnants.actions.job_names import row_of
+from remnants.actions.job_names import number_text, row_of
 from remnants.actions.keep_job import KeptJob, State, find_job, replace_job
 from remnants.errors import BadInput, Fault, NotAllowed
-from remnants.ledger import LookedAt, Signed
+from remnants.ledger import Cut, LookedAt, Signed
+from remnants.ledger.looks import SightLooked
 from remnants.matching.seen import measured_range
 from remnants.model import Sight, SightKind
-from remnants.model.look import Grades, Look, LookBy, LookKind, LookWord, Step, told_grades
+from remnants.model.look import Look, LookBy, LookKind, LookWord, Step, told_grades
 from remnants.model.shade_steps import MeasuredStep, steps_in
-from remnants.model.sight import MOST_SEEN, SEEN_WORDS
+from remnants.model.sight import SEEN_WORDS
 from remnants.model.tally import Foretold, Tally
 from remnants.report.wording import FLOOR_SEAM
-from remnants.store import Catalogue, ledger, repair_looks
-from remnants.store.repair_looks import KeptLook
+from remnants.store import Catalogue, jobs, ledger, repair_looks
 
-__all__ = ["SightLooked", "how_foretold", "look_back", "measure_back", "sights_looked", "take_look_back"]
-
-
-@dataclass(frozen=True, slots=True)
-class SightLooked:
-    """A sight of a cut job: its number, counted from 1, as it was foretold, and what was seen by eye and by photograph.
-
-    `tags` are the pieces that its patch was cut from.
-    """
-
-    number: int
-    sight: Sight
-    tags: tuple[str, ...]
-    eye: KeptLook | None = None
-    photograph: KeptLook | None = None
-
-    @property
-    def foretold(self) -> Grades:
-        """The grades foretold, best and worst."""
-        return min(self.sight.best, MOST_SEEN), min(self.sight.worst, MOST_SEEN)
-
-    @property
-    def kind(self) -> LookKind:
-        """What it is that is looked at."""
-        if self.sight.kind is SightKind.SHADE:
-            return LookKind.SHADE
-        return LookKind.FLOOR_SEAM if self.sight.sentence.startswith(FLOOR_SEAM) else LookKind.INNER_SEAM
-
-    @property
-    def measurable(self) -> bool:
-        """Whether a step in shade from the floor can be told of it."""
-        return self.kind is LookKind.SHADE and bool(self.sight.patch)
+__all__ = ["SightLooked", "how_foretold", "jobs_cut_from", "look_back", "measure_back", "sights_looked", "take_look_back"]
 
 
 def sights_looked(catalogue: Catalogue, job: str) -> tuple[SightLooked, ...]:
@@ -103,6 +71,15 @@ def take_look_back(
     return _keep(catalogue, job, there, Look(number - 1, there.kind, there.foretold, by, None), signed=signed, key=key)
 
 
+def jobs_cut_from(catalogue: Catalogue, tag: str, *, most: int = 3) -> tuple[KeptJob, ...]:
+    """The latest jobs that were cut from a piece and are cut still, newest first; none where no such piece is known."""
+    cuts = [entry for entry in ledger.entries_of(catalogue, tag) if isinstance(entry.change, Cut)]
+    names = list(dict.fromkeys(entry.signed.job for entry in reversed(cuts)))[:most]
+    found = [jobs.find(catalogue, name) for name in names]
+    every = [find_job(catalogue, number_text(row.number)) for row in found if row]
+    return tuple(kept for kept in every if kept.stage is State.CUT)
+
+
 def how_foretold(catalogue: Catalogue) -> Foretold:
     """How what was seen of repairs came out against what was foretold, by kind and by way. It names no job and nobody."""
     looks = repair_looks.looks_of_all(catalogue)
@@ -112,24 +89,33 @@ def how_foretold(catalogue: Catalogue) -> Foretold:
     for kind, by in product(LookKind, LookBy):
         as_foretold, better, worse = (words[kind, by, word] for word in LookWord)
         tallies.append(Tally(kind, by, as_foretold, better, worse, loose[kind, by]))
-    jobs = len({each.job for each in looks})
-    return Foretold(tuple(tally for tally in tallies if tally.count), jobs, repair_looks.count_cut_jobs(catalogue))
+    looked = len({each.job for each in looks})
+    return Foretold(tuple(tally for tally in tallies if tally.count), looked, repair_looks.count_cut_jobs(catalogue))
 
 
 def _looked(catalogue: Catalogue, kept: KeptJob) -> tuple[SightLooked, ...]:
     looks = {(each.look.sight, each.look.by): each for each in repair_looks.looks_of(catalogue, kept.label)}
     donors = {patch.name: tuple(dict.fromkeys(part.piece for part in patch.parts)) for patch in kept.plan.patches}
+    rings = {patch.name: tuple(patch.ring) for patch in kept.job.patches}
     every = tuple(dict.fromkeys(tag for tags in donors.values() for tag in tags))
     return tuple(
         SightLooked(
             place + 1,
             sight,
+            _kind(sight),
             donors.get(sight.patch) or every,
             looks.get((place, LookBy.EYE)),
             looks.get((place, LookBy.PHOTOGRAPH)),
+            rings.get(sight.patch, ()),
         )
         for place, sight in enumerate(kept.plan.sights)
     )
+
+
+def _kind(sight: Sight) -> LookKind:
+    if sight.kind is SightKind.SHADE:
+        return LookKind.SHADE
+    return LookKind.FLOOR_SEAM if sight.sentence.startswith(FLOOR_SEAM) else LookKind.INNER_SEAM
 
 
 def _sight(catalogue: Catalogue, job: str, number: int) -> SightLooked:

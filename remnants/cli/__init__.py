@@ -59,6 +59,8 @@ VERBS = {
     "hold": "keep the pieces that a job would be cut from",
     "release": "let go of what is held for a job",
     "cut": "book the cuts of a job: donors shrink, offcuts get tags",
+    "look-back": "keep what is seen of a repair beside what was foretold of it",
+    "foretold": "tell how well repairs come out as they were foretold",
     "undo": "take back what last happened to a piece",
     "log": "put pieces into the catalogue, from options or a file",
     "export": "write the stock on hand to a file: stock file or spreadsheet",

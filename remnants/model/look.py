@@ -58,12 +58,12 @@ class Look:
 
     @property
     def words(self) -> str:
-        """`number 3 of its plan, seam with the floor: foretold seen; by eye seen when looked for: better than foretold`."""
+        """`number 3 of its plan, seam with the floor: foretold seen; by eye: seen when looked for, better than foretold`."""
         told = f"number {self.sight + 1} of its plan, {self.kind}: foretold {grades_words(self.foretold)}"
         if not self.seen:
             return f"{told}; what was told by {self.by} is taken back"
         step = f", ΔE00 {self.step[0]:.1f} ± {self.step[1]:.1f}" if self.step else ""
-        return f"{told}; by {self.by} {grades_words(self.seen)}{step}: {self.word}"
+        return f"{told}; by {self.by}: {grades_words(self.seen)}{step}, {self.word}"
 
 
 def word_of(foretold: Grades, seen: Grades) -> LookWord:

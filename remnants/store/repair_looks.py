@@ -1,15 +1,14 @@
 """What was seen of repairs once they were made, as entries of the pieces they were cut from, and the step that lets them in."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from remnants.ledger import LookedAt, Signed
-from remnants.model.look import Look
+from remnants.ledger import LookedAt
+from remnants.ledger.looks import KeptLook
 from remnants.store.catalogue import Catalogue
 from remnants.store.in_store import STORE_CHANGED_BY
 from remnants.store.ledger import entry_in
 
-__all__ = ["LOOKS_OF_ENTRIES", "LOOKS_OF_ENTRIES_ON_SERVER", "KeptLook", "count_cut_jobs", "looks_of", "looks_of_all"]
+__all__ = ["LOOKS_OF_ENTRIES", "LOOKS_OF_ENTRIES_ON_SERVER", "count_cut_jobs", "looks_of", "looks_of_all"]
 
 _ACTS = """act IN ('received', 'held', 'released', 'cut', 'moved', 'counted', 'sent', 'taken in', 'called back', 'corrected',
             'discarded', 'undone', 'photographed', 'photograph taken away', 'looked at')"""
@@ -61,16 +60,6 @@ ALTER TABLE entry ADD CONSTRAINT entry_act_check CHECK (
     {_ACTS});
 {_INDEX}"""
 """The same on a server, where a rule of a table can be changed as it stands."""
-
-
-@dataclass(frozen=True, slots=True)
-class KeptLook:
-    """A look as its entry tells it: what the ledger calls its job, the entry's number, and who signed it when."""
-
-    job: str
-    number: int
-    look: Look
-    signed: Signed
 
 
 _COUNTING = (

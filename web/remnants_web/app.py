@@ -22,6 +22,7 @@ from remnants_web.door_book import area as door_book
 from remnants_web.headers import add_headers
 from remnants_web.job_photos import area as job_photos
 from remnants_web.log_sheet import area as log
+from remnants_web.looked_back import area as looked_back
 from remnants_web.me import area as me
 from remnants_web.measured import area as measure
 from remnants_web.order_drawn import area as order
@@ -66,6 +67,7 @@ AREAS = (
         bookings,
         previews,
         job_photos,
+        looked_back,
         changes,
         count,
         dock,

@@ -49,6 +49,8 @@ _OF_DOOR = {"door": "{} doorway is in", "door_from": "{}: from the wall's left o
 
 _OF_JOB_PHOTO = {"moment": "Taken", "words": "A few words with it"}
 
+_OF_LOOK = {"sight": "Which of the things foretold", "seen": "What is seen", "step": "Step in shade"}
+
 _OF_AREA: Mapping[str, Mapping[str, str]] = {
     "patch": _OF_JOB
     | {
@@ -103,7 +105,7 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "drawing_lot": "Lot wanted",
         "rooms_file": "or its text",
     },
-    "bookings": _OF_JOB_PHOTO,
+    "bookings": _OF_JOB_PHOTO | _OF_LOOK,
     "log": {"file": "Spreadsheet", "sheet": "Its sheet", "unit": "Figures alone are", "table": "Rows", "columns": "Columns"},
     "dock": {
         "scan": "What was scanned",
@@ -113,6 +115,7 @@ _OF_AREA: Mapping[str, Mapping[str, str]] = {
         "until": "Until",
     },
     "job_photos": _OF_JOB_PHOTO,
+    "looked_back": _OF_LOOK,
     "customer": {
         "name": "Your name",
         "strokes": "Your name as drawn",

@@ -7,6 +7,7 @@ from flask import Blueprint, Response, jsonify, make_response, redirect, render_
 from werkzeug.wrappers import Response as AnyResponse
 
 from remnants.actions.flat_photos import Flattened, drop_flat, flat_of, keep_flat
+from remnants.actions.look_back import jobs_cut_from
 from remnants.actions.photo_pages import measured_pages, printed_page, tell_bar
 from remnants.errors import BadInput, BadMeasure, Fault, NotMeasured
 from remnants.model import Role
@@ -21,7 +22,7 @@ from remnants_web.photo_questions import PhotoMeasured, RowsTapped, StainTapped
 from remnants_web.photos import sent_photo
 from remnants_web.problems import STATUS, wants_json
 from remnants_web.sent_texts import sent_key
-from remnants_web.shade_compared import STEP_FIELDS, step_shown
+from remnants_web.shade_compared import STEP_FIELDS, StepShown, step_shown
 from remnants_web.shapes import Typed, length_at
 from remnants_web.shop import catalogue, settings
 from remnants_web.traced import RowsShown, Traced, as_damage, as_piece, corners_text, rows_shown, traced_in
@@ -131,6 +132,7 @@ def show(number: int) -> AnyResponse:
         rows=rows,
         step=step,
         step_leads=f"{url_for('propose.ask')}?{urlencode(step.carried)}" if step and step.carried else "",
+        looked_back=_jobs_to_look_back(step),
         taking=lambda row: _with(url_for("measure.show", number=number), Typed(form | row.taken), *_OWN),
         taken=taken_words(form),
         size=(across, down),
@@ -156,6 +158,16 @@ def throw_away(number: int) -> AnyResponse:
     """Erases it before its time."""
     drop_flat(catalogue(), number, asking().name)
     return redirect(_with(url_for("measure.ask"), Typed(request.form.to_dict()), "measure", "typed"), 303)
+
+
+def _jobs_to_look_back(step: StepShown | None) -> tuple[tuple[str, str], ...]:
+    """Jobs that were cut from the piece that a step was measured to, each with its address to keep the step."""
+    if not (step and step.tag and asking().role.covers(Role.WORK)):
+        return ()
+    return tuple(
+        (kept.job.name, url_for("bookings.show", name=kept.number, step=step.told, _anchor="looked-back"))
+        for kept in jobs_cut_from(catalogue(), step.tag)
+    )
 
 
 def _with(address: str, form: Typed, *fields: str) -> str:

@@ -21,10 +21,12 @@ _MOST_TAG = 80
 
 @dataclass(frozen=True)
 class StepShown:
-    """The step in words, and the fields of a damage form that go on with it; none without the piece's tag."""
+    """The step in words and as a job takes it, and the fields of a damage form that go on with it; none without a tag."""
 
     lines: tuple[str, ...]
     carried: dict[str, str]
+    tag: str = ""
+    told: str = ""
 
 
 def step_shown(form: Typed, flat: Flattened) -> StepShown | None:
@@ -43,7 +45,10 @@ def step_shown(form: Typed, flat: Flattened) -> StepShown | None:
     except BadInput as error:
         raise BadInput(Fault("corners", fault.what) for fault in error.faults) from None
     tag = " ".join(form["step_tag"].split())[:_MOST_TAG]
-    return StepShown(step_lines(found), _carried(form, str(step_of(found, tag)), tag) if tag else {})
+    if not tag:
+        return StepShown(step_lines(found), {})
+    told = str(step_of(found, tag))
+    return StepShown(step_lines(found), _carried(form, told, tag), tag, told)
 
 
 def _carried(form: Typed, step: str, tag: str) -> dict[str, str]:

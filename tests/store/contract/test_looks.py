@@ -124,7 +124,7 @@ def test_a_measured_step_is_kept_beside_what_eyes_saw(catalogue: Catalogue) -> N
     both = measure_back(catalogue, "J-0001", 1, STEP, signed=SIGNED)
     assert both.eye and both.photograph and both.photograph.look.seen == (0, 0)
     assert both.photograph.look.step == (0.8, 0.3, 0.9, 0.3)
-    assert "by photograph hard to find, ΔE00 0.8 ± 0.3: as foretold" in both.photograph.look.words
+    assert "by photograph: hard to find, ΔE00 0.8 ± 0.3, as foretold" in both.photograph.look.words
     assert tallies(catalogue) == {(LookKind.SHADE, LookBy.EYE): (1, 0, 0, 1), (LookKind.SHADE, LookBy.PHOTOGRAPH): (1, 0, 0, 1)}
     alone = take_look_back(catalogue, "J-0001", 1, by=LookBy.PHOTOGRAPH, signed=SIGNED)
     assert alone.eye and alone.photograph is None
