@@ -33,7 +33,7 @@ def test_branches_have_sums_of_their_own_and_age_goes_by_the_day_of_delivery(
     remnants.log("--tag", "R-1", "--cost", "10 EUR", "--place", "North Bay 2")
     remnants.log("--tag", "R-2", "--cost", "5 EUR", "--place", "Bay 2")
     rows = [line.split() for line in remnants.ok("worth", "--by", "branch").splitlines()]
-    assert [(row[0], row[4], row[5]) for row in rows if row and row[0] in ("North", "South")] == [
+    assert [(row[0], row[1], row[2]) for row in rows if row and row[0] in ("North", "South")] == [
         ("North", "10.00", "EUR"),
         ("South", "5.00", "EUR"),
     ]

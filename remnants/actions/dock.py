@@ -11,7 +11,7 @@ from remnants.actions.near_tags import tags_to_compare
 from remnants.actions.places import place_meant
 from remnants.errors import NotAllowed
 from remnants.geometry import rectangle
-from remnants.ledger import Counted, Entry, Moved, Received, Signed, Standing, Undone
+from remnants.ledger import Corrected, Counted, Discarded, Entry, Moved, Received, Sent, Signed, Standing, Undone
 from remnants.ledger.states import ON_HAND
 from remnants.report.code import RACK
 from remnants.store import Catalogue, ledger, pieces
@@ -46,11 +46,12 @@ class Scan:
 
 
 class TakenBack(StrEnum):
-    """How something is taken back: as the last of one piece, a whole count, all that came in together, or not at all."""
+    """How something is taken back: as the last of one piece, a whole count, all that came in or was done together, or not."""
 
     PIECE = "piece"
     COUNT = "count"
     RECEIPT = "receipt"
+    TOGETHER = "together"
     NOT = "not"
 
 
@@ -87,6 +88,8 @@ class Done:
             return TakenBack.COUNT
         if self.pieces > 1 and isinstance(self.first.change, Received):
             return TakenBack.RECEIPT
+        if self.pieces > 1 and isinstance(self.first.change, Discarded | Corrected | Moved | Sent):
+            return TakenBack.TOGETHER
         return TakenBack.PIECE
 
 

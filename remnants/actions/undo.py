@@ -5,11 +5,25 @@ from dataclasses import replace
 
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
 from remnants.errors import NotAllowed
-from remnants.ledger import Counted, Cut, Entry, Received, Signed, Stage, Standing, Undone, replay
+from remnants.ledger import (
+    Corrected,
+    Counted,
+    Cut,
+    Discarded,
+    Entry,
+    Moved,
+    Received,
+    Sent,
+    Signed,
+    Stage,
+    Standing,
+    Undone,
+    replay,
+)
 from remnants.store import Catalogue, jobs, ledger
 from remnants.store.jobs import JobStage
 
-__all__ = ["undo_count", "undo_last", "undo_received"]
+__all__ = ["undo_count", "undo_last", "undo_received", "undo_together"]
 
 
 def undo_last(catalogue: Catalogue, tag: str, *, seen: int | None = None, signed: Signed, key: str = "") -> tuple[str, ...]:
@@ -63,13 +77,43 @@ def undo_received(catalogue: Catalogue, tag: str, *, seen: int, signed: Signed, 
     return tuple(once(catalogue, key, ["undo received", tag, seen], signed, do))
 
 
-_CALLED = {Counted: "count", Received: "receipt"}
+def undo_together(catalogue: Catalogue, tag: str, *, seen: int, signed: Signed, key: str = "") -> tuple[str, ...]:
+    """Takes back all that was discarded, told anew, moved or sent in one go, by one of the pieces and the number of its entry;
+    gives the tags.
+
+    Raises as `undo_count`.
+    """
+
+    def do() -> list[str]:
+        own = standing_of(catalogue, tag).piece.tag
+        entry = _entry(catalogue, own, seen)
+        kind = next((kind for kind in (Discarded, Corrected, Moved, Sent) if entry and isinstance(entry.change, kind)), None)
+        if kind is None:
+            raise NotAllowed(f"{own} has nothing with the number {seen} that could be taken back with others")
+        return _taken_back(catalogue, _together(catalogue, tag, seen, kind), signed)
+
+    return tuple(once(catalogue, key, ["undo together", tag, seen], signed, do))
 
 
-def _together(catalogue: Catalogue, tag: str, seen: int, kind: type[Counted | Received]) -> list[Entry]:
+Together = type[Counted | Received | Discarded | Corrected | Moved | Sent]
+_CALLED: Mapping[Together, str] = {
+    Counted: "count",
+    Received: "receipt",
+    Discarded: "discarding",
+    Corrected: "correction",
+    Moved: "move",
+    Sent: "sending",
+}
+
+
+def _entry(catalogue: Catalogue, own: str, number: int) -> Entry | None:
+    return next((entry for entry in ledger.entries_of(catalogue, own) if entry.number == number), None)
+
+
+def _together(catalogue: Catalogue, tag: str, seen: int, kind: Together) -> list[Entry]:
     """The entries of this kind that were written with that of the piece, which nothing followed. Raises as `undo_count`."""
     own = standing_of(catalogue, tag).piece.tag
-    meant = next((entry for entry in ledger.entries_of(catalogue, own) if entry.number == seen), None)
+    meant = _entry(catalogue, own, seen)
     if meant is None or not isinstance(meant.change, kind) or (isinstance(meant.change, Received) and meant.change.parent):
         raise NotAllowed(f"{own} has no {_CALLED[kind]} with the number {seen} that could be taken back")
     entries = [entry for entry in ledger.booking_entries(catalogue, meant.booking) if isinstance(entry.change, kind)]

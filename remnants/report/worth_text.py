@@ -17,12 +17,14 @@ WorthRow = tuple[str, int, float, int, Sequence[Money], Sequence[Money]]
 
 
 def worth_table(rows: Iterable[WorthRow], head: str, unit: Unit) -> Table:
-    """A line each: its name under `head`, pieces, area, cost, worth, and of how many pieces no cost is told."""
+    """A line each: its name under `head`; cost and worth, which a phone shows without a swipe; of how many no cost is told;
+    pieces and area.
+    """
     table = Table(box=None, pad_edge=False, header_style="bold")
-    for heading in (head, "pieces", "area", "cost", "worth", "cost not told"):
+    for heading in (head, "cost", "worth", "cost not told", "pieces", "area"):
         table.add_column(heading, justify="left" if heading == head else "right")
     for name, pieces, area_mm2, untold, cost, worth in rows:
-        table.add_row(name, f"{pieces:,}", write_area(area_mm2, unit), sums_words(cost), sums_words(worth), f"{untold:,}")
+        table.add_row(name, sums_words(cost), sums_words(worth), f"{untold:,}", f"{pieces:,}", write_area(area_mm2, unit))
     return table
 
 

@@ -99,3 +99,90 @@ def test_what_is_no_answer_is_refused_and_changes_nothing(small: House, what: st
     answer = wim.post(f"/clear-out/R-91/{what}", data=told)
     assert answer.status_code >= 400 and said in answer.text
     assert stands(small) == before
+
+
+@pytest.fixture
+def strips(small: House) -> House:
+    """Five strips of a colour beside the one that is there, and a small piece of another colour."""
+    with open_catalogue(small.settings.catalogue, write=True) as catalogue:
+        made = [a_piece(f"S-{number}", 70, 8 + number / 2, cost=Money(100, "EUR")) for number in range(1, 6)]
+        log_pieces(catalogue, a_stock(*made, a_piece("S-9", 9, 9, colour="Slate")), signed=SIGNED)
+    return small
+
+
+ALL = [f"S-{number}" for number in range(1, 6)]
+
+
+def stages(house: House) -> list[tuple[Stage, str, Money | None, date | None]]:
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        found = [standing_of(catalogue, tag) for tag in [*ALL, "R-91"]]
+    return [(each.stage, each.piece.place, each.piece.offered_at, each.piece.keep_until) for each in found]
+
+
+def named(page: str) -> list[str]:
+    """What the line of all alike sends: each tag with its version, as the first of its forms has it."""
+    form = page.split('action="/clear-alike/discard"', 1)[1].split("</form>", 1)[0]
+    return re.findall(r'name="of" value="([^"]+)"', form)
+
+
+def test_small_pieces_of_a_style_and_colour_are_one_line_that_can_be_opened(strips: House) -> None:
+    for name, costs in (("Maud", True), ("Wim", False)):
+        page = strips.browser(name).get("/clear-out").text
+        assert "6 alike, too small" in page and page.count("See all 6") == 1 and "Discard <span" in page, "Slate is by itself"
+        assert all(page.count(f'href="/pieces/{tag}"') == 1 for tag in [*ALL, "R-91", "S-9"])
+        assert ('cost <span class="number">14.50 EUR' in page) is costs
+        assert len(named(page)) == 6
+
+
+@pytest.mark.parametrize(
+    ("what", "told", "after"),
+    [
+        ("discard", {"why": "too narrow"}, (Stage.DISCARDED, "Bay 3", None, None)),
+        ("offer", {"price": "2 eur"}, (Stage.STOCKED, "Bay 3", Money(200, "EUR"), None)),
+        ("move", {"place": "scrap box"}, (Stage.STOCKED, "scrap box", None, None)),
+        ("keep", {"days": "90", "why": "thresholds"}, (Stage.STOCKED, "Bay 3", None, date(2026, 5, 31))),
+    ],
+)
+def test_one_action_for_all_is_one_booking_that_is_taken_back_on_the_spot(
+    strips: House, what: str, told: dict[str, str], after: tuple[object, ...]
+) -> None:
+    wim, before = strips.browser("Wim"), stages(strips)
+    sent = {"of": named(wim.get("/clear-out").text), "key": what, **told}
+    answer = wim.post(f"/clear-alike/{what}", data=sent)
+    assert answer.status_code == 303, answer.text
+    assert wim.post(f"/clear-alike/{what}", data=sent).status_code == 303, "sent twice it is done once"
+    assert stages(strips) == [after] * 6
+    with open_catalogue(strips.settings.catalogue, write=False) as catalogue:
+        last = [ledger.entries_of(catalogue, tag)[-1] for tag in [*ALL, "R-91"]]
+    assert len({entry.booking for entry in last}) == 1
+    shown = wim.get(answer.headers["Location"]).text
+    assert "6 pieces are" in shown and "Take that back, all 6" in shown
+    (address,) = re.findall(r'action="(/pieces/[^"]+/undo-together)"', shown)
+    (seen,) = re.findall(r'name="seen" value="(\d+)"><input type="hidden" name="back"', shown)
+    assert wim.post(address, data={"seen": seen, "back": "/clear-out"}).headers["Location"] == "/clear-out"
+    assert stages(strips) == before
+
+
+def test_where_something_happened_to_one_of_them_nothing_is_done_to_any(strips: House) -> None:
+    wim = strips.browser("Wim")
+    sent = named(wim.get("/clear-out").text)
+    wim.post("/pieces/S-2/move", data={"place": "Bay 4"})
+    before = stages(strips)
+    answer = strips.browser("Maud").post("/clear-alike/discard", data={"of": sent})
+    assert answer.status_code == 409 and "S-2 was moved by Wim" in answer.text
+    assert strips.browser("Maud").post("/clear-alike/discard", data={"of": ["S-1"]}).status_code == 422
+    assert strips.browser("Maud").post("/clear-alike/keep", data={"of": sent, "days": "9"}).status_code == 422
+    assert strips.browser("Lou").post("/clear-alike/discard", data={"of": sent}).status_code == 403
+    assert stages(strips) == before
+
+
+def test_what_was_done_to_many_is_undone_for_all_from_the_dock_too(strips: House) -> None:
+    wim = strips.browser("Wim")
+    wim.post("/clear-alike/discard", data={"of": named(wim.get("/clear-out").text)})
+    page = wim.get("/dock/move").text
+    (address,) = re.findall(r'action="(/pieces/[^"]+/undo-together)"', page)
+    (seen,) = re.findall(r'name="seen" value="(\d+)"', page.split(address, 1)[1])[:1]
+    wim.post("/pieces/S-2/undo", data={})
+    refused = wim.post(address, data={"seen": seen})
+    assert refused.status_code == 409 and "S-2 was" in refused.text
+    assert [stage for stage, *_ in stages(strips)].count(Stage.DISCARDED) == 5, "all or none"

@@ -14,6 +14,7 @@ from remnants_web.away import area as away
 from remnants_web.bookings import area as bookings
 from remnants_web.changes import area as changes
 from remnants_web.clear_out import area as clear_out
+from remnants_web.clear_together import area as clear_together
 from remnants_web.coming_in import area as coming
 from remnants_web.count import area as count
 from remnants_web.customer_page import area as customer_page
@@ -80,6 +81,7 @@ AREAS = (
         stock,
         worth,
         clear_out,
+        clear_together,
         transfers,
         me,
         second_factor,

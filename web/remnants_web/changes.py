@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 
 from remnants.actions.change_piece import discard_piece, move_piece
 from remnants.actions.show_piece import show_piece
-from remnants.actions.undo import undo_last
+from remnants.actions.undo import undo_last, undo_together
 from remnants.errors import BadInput, Fault, NotAllowed, StockChanged
 from remnants.model import Role
 from remnants_web.access import local_path, needs, signature
@@ -48,6 +48,16 @@ def undo(tag: str) -> Response:
     return after_change(
         tag, lambda: undo_last(catalogue(), tag, seen=version_seen(), signed=signature(), key=sent_key()), told=False
     )
+
+
+@area.post("/<path:tag>/undo-together")
+@needs(Role.WORK)
+def undo_all(tag: str) -> Response:
+    """Takes back what was done to a piece and to others in one go, by the number of that entry."""
+    seen = version_seen()
+    if seen is None:
+        raise BadInput([Fault("seen", "open the page again and take it back from there")])
+    return after_change(tag, lambda: undo_together(catalogue(), tag, seen=seen, signed=signature(), key=sent_key()), told=False)
 
 
 def after_change(tag: str, change: Callable[[], object], *, told: bool = True) -> Response:

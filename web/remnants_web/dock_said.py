@@ -107,5 +107,7 @@ def _undo_address(done: Done) -> str:
             return url_for("count.undo", place=done.place)
         case TakenBack.RECEIPT:
             return url_for("dock.undo_received_here")
+        case TakenBack.TOGETHER:
+            return url_for("changes.undo_all", tag=done.first.tag)
         case TakenBack.PIECE:
             return url_for("changes.undo", tag=done.first.tag)
