@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, is_simple
-from remnants.geometry.tolerances import ASLANT_MM, HAIR_MM, SPECK_MM, TIP_MM
+from remnants.geometry.tolerances import ASLANT_MM, HAIR_MM, SLIDE_MM, SPECK_MM, TIP_MM
 from remnants.late import Late
 
 if TYPE_CHECKING:
@@ -18,12 +19,15 @@ else:
 
 __all__ = ["remainders"]
 
+Side = tuple[Point, Point]
+"""From a corner of a ring to the next."""
+
 
 def remainders(outline: Outline, cuts: Sequence[Ring]) -> tuple[Outline, ...]:
     """The connected remains of the usable region of `outline` after `cuts`, largest first (mm, the piece's own axes).
 
-    Corners of a cut within the tolerance of one of the piece, and upright and level sides within it of a line through one, are
-    set on it. What is thinner than the tolerance is dropped, and specks that have less than two millimetres of edge together,
+    Sides of a cut within the tolerance of an edge of the piece, and upright and level ones within it of a line through a corner,
+    are set on it. What is thinner than the tolerance is dropped, and specks that have less than two millimetres of edge together,
     so that the remains are outlines that could have been measured: their area, the cuts, slivers and specks make up the usable
     area. What hangs together by less than the tolerance is told as two remains, and no ring touches itself. What a remain
     encloses becomes a cutout. Empty when nothing is left. Never raises for cuts that overlap or reach outside: on floats as
@@ -46,30 +50,90 @@ def _polygons(region: shapely.Geometry) -> list[shapely.Polygon]:
 
 
 def _set_on_lines(outline: Outline, cuts: Sequence[Ring]) -> list[Ring]:
-    """The cuts with each corner set on one of the outline's, and each upright or level side on a line through one of its or of
-    an earlier cut's corners, where they are equal within the tolerance.
+    """The cuts with each upright or level side on a line through one of the outline's or of an earlier cut's corners, and each
+    slanted one on the line of one of the outline's edges, where they are equal within the tolerance.
 
-    Any other slanted side stays where it is: moved across or along at one end alone it would lie askew, and what is left beside
-    it be told too thin. A cut that would cross itself stays as it is.
+    Sides are moved and corners only along with them, to where their two sides meet: any other slanted side stays on its line.
+    With one end moved it would lie askew, and what is left beside it be told too thin. A cut that would cross itself stays as it
+    is.
     """
-    corners = sorted(point for ring in (outline.ring, *outline.cutouts) for point in ring)
+    corners = [point for ring in (outline.ring, *outline.cutouts) for point in ring]
     across = sorted({x for x, _ in corners})
     along = sorted({y for _, y in corners})
-    found = [(ring, _set_on(ring, corners, (across, along))) for ring in cuts]
+    sides = [side for ring in (outline.ring, *outline.cutouts) for side in _sides(ring)]
+    edges = [side for side in sides if not _upright(side) and not _level(side)]
+    found = [(ring, _set_on(ring, edges, (across, along))) for ring in cuts]
     return [settled if settled == ring or is_simple(settled) else ring for ring, settled in found]
 
 
-def _set_on(ring: Ring, corners: Sequence[Point], lines: tuple[list[float], list[float]]) -> Ring:
-    """The ring with corners set on these (sorted); others set across where an upright side ends, along where a level one does."""
+def _sides(ring: Ring) -> list[Side]:
+    """The sides of a ring, each from a corner to the next, the last one first."""
+    return list(pairwise((ring[-1], *ring)))
+
+
+def _upright(side: Side) -> bool:
+    return abs(side[0][0] - side[1][0]) <= TOLERANCE_MM
+
+
+def _level(side: Side) -> bool:
+    return abs(side[0][1] - side[1][1]) <= TOLERANCE_MM
+
+
+def _set_on(ring: Ring, edges: Sequence[Side], lines: tuple[list[float], list[float]]) -> Ring:
+    """The ring with its slanted sides on these edges, its others on these lines across and along, each where it lies there."""
     across, along = lines
+    sides = _sides(ring)
+    slanted = [None if _upright(side) or _level(side) else _edge_under(side, edges) for side in sides]
     told = []
-    for before, (x, y), after in zip((ring[-1], *ring[:-1]), ring, (*ring[1:], ring[0]), strict=True):
-        near = corners[bisect_left(corners, (x - TOLERANCE_MM,)) : bisect_right(corners, (x + TOLERANCE_MM, math.inf))]
-        at_corner = any(abs(y - v) <= TOLERANCE_MM for _, v in near)
-        upright = min(abs(before[0] - x), abs(after[0] - x)) <= TOLERANCE_MM
-        level = min(abs(before[1] - y), abs(after[1] - y)) <= TOLERANCE_MM
-        told.append((_settled(across, x) if at_corner or upright else x, _settled(along, y) if at_corner or level else y))
+    for index, (x, y) in enumerate(ring):
+        both = [(sides[each], slanted[each]) for each in (index, (index + 1) % len(ring))]
+        upright, level = (any(lies(side) for side, _ in both) for lies in (_upright, _level))
+        here = (_settled(across, x) if upright else x, _settled(along, y) if level else y)
+        leaning = [edge or side for side, edge in both if not _upright(side) and not _level(side)]
+        if leaning and not (upright and level):
+            here = _met(here, leaning, upright=upright, level=level)
+        most = SLIDE_MM if _blunt(both[0][0], both[1][0]) else ASLANT_MM
+        told.append(here if math.dist(here, (x, y)) <= most else (x, y))
     return tuple(told)
+
+
+def _blunt(one: Side, two: Side) -> bool:
+    """True where the next side leads on rather than back: at a sharp corner a tip would slide away."""
+    (x1, y1), (x2, y2), (x3, y3) = *one, two[1]
+    return (x2 - x1) * (x3 - x2) + (y2 - y1) * (y3 - y2) > 0
+
+
+def _edge_under(side: Side, edges: Sequence[Side]) -> Side | None:
+    """The edge on whose line both ends of the side lie within the tolerance, and beside which it runs; None without one."""
+    (x1, y1), (x2, y2) = side
+    for edge in edges:
+        (u1, v1), (u2, v2) = edge
+        du, dv = u2 - u1, v2 - v1
+        most = TOLERANCE_MM * math.hypot(du, dv)
+        if abs((x1 - u1) * dv - (y1 - v1) * du) > most or abs((x2 - u1) * dv - (y2 - v1) * du) > most:
+            continue
+        ends = sorted(((x - u1) * du + (y - v1) * dv) / (du * du + dv * dv) for x, y in side)
+        if ends[0] < 1 and ends[1] > 0:
+            return edge
+    return None
+
+
+def _met(here: Point, lines: Sequence[Side], *, upright: bool, level: bool) -> Point:
+    """Where a corner lies whose slanted sides are on these lines; an upright or level side of it is set by `here`."""
+    x, y = here
+    (u1, v1), (u2, v2) = lines[0]
+    du, dv = u2 - u1, v2 - v1
+    if upright:
+        return x, v1 + (x - u1) * dv / du
+    if level:
+        return u1 + (y - v1) * du / dv, y
+    (s1, t1), (s2, t2) = lines[1]
+    ds, dt = s2 - s1, t2 - t1
+    turned = du * dt - dv * ds
+    if turned == 0:
+        return here
+    way = ((s1 - u1) * dt - (t1 - v1) * ds) / turned
+    return u1 + way * du, v1 + way * dv
 
 
 def _settled(known: list[float], value: float) -> float:

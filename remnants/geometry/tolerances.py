@@ -15,6 +15,7 @@ __all__ = [
     "HAIR_MM",
     "MICROMETRES_MM",
     "NUDGE_MM",
+    "SLIDE_MM",
     "SPECK_MM",
     "TIP_MM",
     "TOLERANCE_MM",
@@ -30,6 +31,9 @@ ASLANT_MM = math.sqrt(2) * TOLERANCE_MM
 
 TIP_MM = 20.0
 """So much of a sharp tip may be thinner than the tolerance: of one as sharp as a thirtieth of a degree."""
+
+SLIDE_MM = 1.0
+"""So far a corner slides along a slanted side at most, where the other side is set on a line: a slope of a hundredth."""
 
 SPECK_MM = 2.0
 """Remains that have no more edge than this, all together, are specks and told to nobody: under a third of a square millimetre."""
