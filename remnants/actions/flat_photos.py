@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from remnants.actions.photo_pages import bar_of
 from remnants.errors import NotFound
 from remnants.model import Lab
+from remnants.model.phone_lens import PhoneCalibration
 from remnants.photo.flattened import Flattened, flattened, flattened_of
 from remnants.photo.measures import Length, MeasuredOutline, Point
 from remnants.photo.rows import RowsSeen, rows_seen
@@ -42,14 +43,21 @@ HOLDS = timedelta(days=1)
 
 
 def made_flat(
-    photo: bytes, bars: Sequence[tuple[int, float]], *, name: str, lens_35: float | None = None, above_mm: float = 0.0
+    photo: bytes,
+    bars: Sequence[tuple[int, float]],
+    *,
+    name: str,
+    lens_35: float | None = None,
+    above_mm: float = 0.0,
+    phones: Sequence[PhoneCalibration] = (),
 ) -> Flattened:
-    """The photograph in the bytes of a file, made flat. `bars` tell by page how long its check bar is (mm).
+    """The photograph in the bytes of a file, made flat. `bars` tell by page how long its check bar is (mm), `phones` what is
+    known of phones' lenses.
 
     Raises BadFile, at `name` where what reads marks is not installed; NotMeasured, each with what to do.
     """
     refuse_where_none_are_measured(name)
-    return flattened(view_of(photo, bar_of(dict(bars)), lens_35=lens_35), above_mm=above_mm)
+    return flattened(view_of(photo, bar_of(dict(bars)), lens_35=lens_35, calibrations=phones), above_mm=above_mm)
 
 
 def stain_in(found: Flattened, tap: Point) -> Stain:

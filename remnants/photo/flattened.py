@@ -19,7 +19,7 @@ from remnants.photo.flat import Flat, whole_flat
 from remnants.photo.measures import Length, MeasuredOutline, Point, length_between, outline_through, tap_px_of
 from remnants.photo.reach import away_mm, reach_mm, refuse_far, refuse_tilted, refuse_wide_bar
 from remnants.photo.solve import Solved, middle_of
-from remnants.photo.view import MOST_CORNERS, View
+from remnants.photo.view import MOST_CORNERS, ByPhone, View
 
 if TYPE_CHECKING:
     import numpy as np
@@ -40,6 +40,7 @@ class Flattened:
     camera: Solved
     digest: str
     above_mm: float = 0.0
+    by_phone: ByPhone = ByPhone.NONE
 
     def length(self, one: Point, other: Point) -> Length:
         """The length between two points. Raises NotMeasured where one lies too far from a page, BadInput outside the picture."""
@@ -108,6 +109,7 @@ class Flattened:
             "curls_mm": list(camera.curls_mm),
             "scales": list(camera.scales),
             "focal_sds": camera.focal_sds,
+            "by_phone": self.by_phone.value,
         }
 
     def _seen(self, points: Sequence[Point]) -> list[Point]:
@@ -126,7 +128,7 @@ class Flattened:
 def flattened(view: View, *, above_mm: float = 0.0) -> Flattened:
     """What may be measured in a photograph, made flat on the plane so far above its page. Raises NotMeasured if too aslant."""
     refuse_tilted(view.camera)
-    return Flattened(whole_flat(view, above_mm=above_mm), view.camera, view.picture.digest, above_mm)
+    return Flattened(whole_flat(view, above_mm=above_mm), view.camera, view.picture.digest, above_mm, view.by_phone)
 
 
 def flattened_of(jpeg: bytes, told: Mapping[str, Any]) -> Flattened:
@@ -144,4 +146,4 @@ def flattened_of(jpeg: bytes, told: Mapping[str, Any]) -> Flattened:
         told["focal_sds"],
     )
     flat = Flat(jpeg, told["px_per_mm"], (corner[0], corner[1]), (size[0], size[1]))
-    return Flattened(flat, camera, told["digest"], told["above_mm"])
+    return Flattened(flat, camera, told["digest"], told["above_mm"], ByPhone(told.get("by_phone", "")))

@@ -31,6 +31,7 @@ from remnants_web.orders import area as orders
 from remnants_web.pace import area as pace
 from remnants_web.patch import area as patch
 from remnants_web.people import area as people
+from remnants_web.phones import area as phones
 from remnants_web.photos import area as photos
 from remnants_web.pieces import area as pieces
 from remnants_web.previews import area as previews
@@ -63,6 +64,7 @@ AREAS = (
         patch,
         propose,
         measure,
+        phones,
         pieces,
         log,
         bookings,

@@ -20,7 +20,15 @@ from remnants.limits import FIT_SECONDS, QUESTIONS_EACH, WORK_SECONDS
 from remnants.model import Role
 from remnants.question import Question
 from remnants_web.access import asking, local_path, needs
-from remnants_web.photo_questions import PhotoMeasured, RepairDrawn, RowsTapped, ShadesCompared, StainTapped
+from remnants_web.photo_questions import (
+    PhoneSeen,
+    PhoneSolved,
+    PhotoMeasured,
+    RepairDrawn,
+    RowsTapped,
+    ShadesCompared,
+    StainTapped,
+)
 from remnants_web.problems import wants_json
 from remnants_web.questions import DrawingSent, OfStock, PictureSent, key_of
 from remnants_web.sheet_sent import SheetSent
@@ -92,7 +100,8 @@ def answer_to(question: OfStock, *, page: bool = False) -> Any:
     return _brought(desk, key_of(catalogue(), question), question, large=question.large, page=page)
 
 
-_Apart = PictureSent | PhotoMeasured | StainTapped | RowsTapped | RepairDrawn | ShadesCompared | DrawingSent | SheetSent
+_OfPhotos = PictureSent | PhotoMeasured | PhoneSeen | PhoneSolved | StainTapped | RowsTapped | RepairDrawn | ShadesCompared
+_Apart = _OfPhotos | DrawingSent | SheetSent
 """What is read or worked out apart from the pages."""
 
 

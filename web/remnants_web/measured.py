@@ -8,10 +8,12 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from remnants.actions.flat_photos import Flattened, drop_flat, flat_of, keep_flat
 from remnants.actions.look_back import jobs_cut_from
+from remnants.actions.phone_calibrations import known_phones
 from remnants.actions.photo_pages import measured_pages, printed_page, tell_bar
 from remnants.errors import BadInput, BadMeasure, Fault, NotMeasured
 from remnants.model import Role
 from remnants.report.measured_text import BY_TAPE
+from remnants.report.phone_text import by_phone_text
 from remnants.report.trial_text import OPENLY, tried_lines, verdict_text
 from remnants.units import Unit, is_imperial, parse_length
 from remnants_web.access import asking, needs, signature
@@ -140,6 +142,7 @@ def show(number: int) -> AnyResponse:
         goes=ends_at,
         tops=TOPS,
         by_tape=BY_TAPE,
+        by_phone=by_phone_text(flat.by_phone),
     )
     return make_response(shown, STATUS[BadInput] if error else 200)
 
@@ -196,7 +199,7 @@ def _made_flat(form: Typed) -> Flattened:
         raise BadInput([Fault("photo", "take or choose a photograph first")])
     bars = tuple((page.page, page.bar_mm) for page in measured_pages(catalogue()).values())
     try:
-        found: Flattened = read_apart(PhotoMeasured(photo, bars, lens_35, above_mm))
+        found: Flattened = read_apart(PhotoMeasured(photo, bars, lens_35, above_mm, known_phones(catalogue())))
     except NotMeasured as error:
         where = _AT_FIELDS.get(error.why, "photo")
         raise NotMeasured([Fault(where, fault.what.partition(", with `")[0]) for fault in error.faults], error.why) from None

@@ -5,11 +5,12 @@ import json
 from dataclasses import dataclass, field, replace
 
 from remnants.actions.flat_photos import Flattened, RowsSeen, ShadeStep, Stain, made_flat, rows_in, stain_in, step_in
+from remnants.actions.phone_calibrations import PhoneCalibration, PhonePhoto, calibrated, phone_photo_of, wanted
 from remnants.actions.repair_preview import Donor, Overhead, Preview, repair_preview
 from remnants.model import Lab, PatchPlan
 from remnants.question import Stop
 
-__all__ = ["PhotoMeasured", "RepairDrawn", "RowsTapped", "ShadesCompared", "StainTapped"]
+__all__ = ["PhoneSeen", "PhoneSolved", "PhotoMeasured", "RepairDrawn", "RowsTapped", "ShadesCompared", "StainTapped"]
 
 
 @dataclass(frozen=True)
@@ -20,6 +21,7 @@ class PhotoMeasured:
     bars: tuple[tuple[int, float], ...]
     lens_35: float | None
     above_mm: float
+    phones: tuple[PhoneCalibration, ...] = ()
 
     @property
     def key(self) -> str:
@@ -28,7 +30,41 @@ class PhotoMeasured:
 
     def answer(self, stop: Stop) -> Flattened:
         """The carpet from above. Raises BadFile and NotMeasured."""
-        return made_flat(self.photo, self.bars, name="photo", lens_35=self.lens_35, above_mm=self.above_mm)
+        return made_flat(self.photo, self.bars, name="photo", lens_35=self.lens_35, above_mm=self.above_mm, phones=self.phones)
+
+
+@dataclass(frozen=True)
+class PhoneSeen:
+    """A photograph of the marker page by which a phone is calibrated, and those that were told before it."""
+
+    photo: bytes = field(repr=False)
+    before: tuple[PhonePhoto, ...]
+
+    @property
+    def key(self) -> str:
+        """What stands for it."""
+        return hashlib.sha256(self.photo + repr(self).encode()).hexdigest()
+
+    def answer(self, stop: Stop) -> tuple[PhonePhoto, str]:
+        """What it tells, and what the next one should show. Raises BadFile and NotMeasured."""
+        found = phone_photo_of(self.photo, name="photo")
+        return found, wanted((*self.before, found))
+
+
+@dataclass(frozen=True)
+class PhoneSolved:
+    """Photographs of the marker page out of which a phone is to be calibrated."""
+
+    photos: tuple[PhonePhoto, ...]
+
+    @property
+    def key(self) -> str:
+        """What stands for it."""
+        return hashlib.sha256(repr(self).encode()).hexdigest()
+
+    def answer(self, stop: Stop) -> PhoneCalibration:
+        """The calibration. Raises NotMeasured."""
+        return calibrated(self.photos)
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,7 @@ bring(".scan-place", "./scan.js", (scan) => scan.count(document.querySelector(".
 bring("input[type=file][capture], [data-photo]", "./photo.js", (photo) => photo.all(document.querySelectorAll("input[type=file][capture], [data-photo]")));
 bring(".traced", "./traced.js", (traced) => traced.place());
 bring("form[data-flatten]", "./flatten.js", (flatten) => flatten.watch(document.querySelector("form[data-flatten]")));
+bring("form[data-phone]", "./phone.js", (phone) => phone.watch(document.querySelector("form[data-phone]")));
 bring(".zoomable", "./zoom.js", (zoom) => zoom.all());
 bring("#place[data-again]", "./place.js", (place) => place.watch(document.getElementById("place")));
 bring("button[name=look]", "./layers.js", (layers) => layers.watch(document.querySelector("button[name=look]")));
