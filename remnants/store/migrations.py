@@ -47,6 +47,7 @@ from remnants.store.shop_rules import SHOP_RULES, STYLE_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
 from remnants.store.unsent import UNSENT
 from remnants.store.ways import WAYS_OF_ENTRIES, WAYS_OF_ENTRIES_ON_SERVER, WAYS_OF_PIECES, WAYS_OF_PIECES_ON_SERVER
+from remnants.store.worth import KEPT_OFF_THE_LIST
 
 __all__ = ["APPLICATION_ID", "MIGRATIONS", "Migration", "migrate", "steps_done"]
 
@@ -130,6 +131,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("entries of looks at repairs", LOOKS_OF_ENTRIES, on_server=LOOKS_OF_ENTRIES_ON_SERVER),
     Migration("rules that the shop set for a style", STYLE_RULES),
     Migration("the largest rectangle in each piece", LARGEST, tell_largest),
+    Migration("pieces that are not to be cleared out", KEPT_OFF_THE_LIST),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from remnants.ledger import Standing
 from remnants.model import Lab
 from remnants.store.catalogue import Catalogue
-from remnants.store.in_store import IN_STORE_ROWS
+from remnants.store.in_store import in_store
 from remnants.store.rows import TOLD_COLUMNS, lab_of, standing_of
 
 __all__ = [
@@ -108,7 +108,7 @@ def count_at(catalogue: Catalogue, place: str) -> int:
 def store_shares(catalogue: Catalogue) -> tuple[tuple[str, int, float], ...]:
     """Each style that is in store, by name: how many pieces, and their usable area (mm²)."""
     told = "style, count(*) AS count, sum(area_mm2) AS area_mm2"
-    sql = f"SELECT {told} FROM piece WHERE {IN_STORE_ROWS} GROUP BY style ORDER BY style"
+    sql = f"SELECT {told} FROM {in_store(catalogue)} GROUP BY style ORDER BY style"
     return tuple((row["style"], row["count"], row["area_mm2"]) for row in catalogue.query(sql))
 
 

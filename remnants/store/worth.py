@@ -13,7 +13,10 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.in_store import IN_STORE_ROWS
 from remnants.store.least_sizes import holds_least
 
-__all__ = ["tags_kept", "worth_sums"]
+__all__ = ["KEPT_OFF_THE_LIST", "tags_kept", "worth_sums"]
+
+KEPT_OFF_THE_LIST = "CREATE INDEX piece_kept_until ON piece (keep_until, tag) WHERE keep_until IS NOT NULL;"
+"""The step of the migrations by which the few pieces that are not to be cleared out are found without a look at all others."""
 
 _MINOR = "CAST(replace(substr(cost, 1, length(cost) - 4), '.', '') AS BIGINT)"
 """A cost is kept as `Money.written`: all its minor digits, a blank, three letters."""
@@ -31,7 +34,7 @@ def worth_sums(catalogue: Catalogue, by: By, least: LeastSizes, *, today: date) 
     sql = (
         f"SELECT {key} AS key, {_CURRENCY} AS currency, count(*), sum(area_mm2), CAST(coalesce(sum({_MINOR}), 0) AS BIGINT),"
         f" CAST(coalesce(sum(CASE WHEN {holds} THEN {_MINOR} END), 0) AS BIGINT)"
-        f" FROM piece WHERE {IN_STORE_ROWS} GROUP BY 1, 2 ORDER BY 1, 2"
+        f" FROM {catalogue.read_through('piece')} WHERE {IN_STORE_ROWS} GROUP BY 1, 2 ORDER BY 1, 2"
     )
     return tuple(WorthSum(str(name), *sums) for name, *sums in catalogue.execute(sql, [*first, *sizes]))
 

@@ -1,0 +1,59 @@
+"""What lists and sums over a whole stock read in a file: an index that holds all they ask, or the table from end to end.
+
+SQLite takes the first index that would do and looks up each piece by it: in a million pieces that made seconds of a tenth.
+"""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from remnants.actions import Catalogue, open_catalogue
+from remnants.actions.age_stock import age_stock
+from remnants.actions.log_pieces import log_pieces
+from remnants.ledger.over_time import Step
+from remnants.ledger.worth import By
+from remnants.rules import LeastSizes
+from remnants.store import over_time, pieces, worth
+from remnants.store.file_catalogue import FileCatalogue
+from tests.stock_values import SIGNED, a_piece, a_stock
+
+TODAY = date(2031, 5, 3)
+ASKED: dict[str, tuple[Callable[[Catalogue], Any], str]] = {
+    "shares of styles": (pieces.store_shares, "SCAN piece USING INDEX piece_in_store"),
+    "what lies where": (pieces.place_counts, "SCAN piece USING INDEX piece_at_place"),
+    "labels": (pieces.labels, "SCAN piece USING INDEX piece_label_on_hand"),
+    "kept off the list": (lambda c: worth.tags_kept(c, TODAY), "SEARCH piece USING INDEX piece_kept_until (keep_until>?)"),
+    "worth": (lambda c: worth.worth_sums(c, By.STYLE, LeastSizes(), today=TODAY), "SCAN piece"),
+    "ages": (lambda c: over_time.age_sums(c, TODAY), "SCAN piece USING INDEX piece_in_store"),
+    "changes": (lambda c: over_time.store_sums(c, Step.MONTH), "SCAN store_change USING INDEX store_change_by_day"),
+    "age": (lambda c: age_stock(c, now=SIGNED.at, most=9), "SCAN piece USING INDEX piece_in_store"),
+}
+
+
+@pytest.fixture(scope="module")
+def stock(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("large") / "stock.db"
+    with open_catalogue(path, write=True) as catalogue:
+        log_pieces(catalogue, a_stock(a_piece("R-1"), a_piece("R-2")), signed=SIGNED)
+    return path
+
+
+@pytest.mark.parametrize("asked", ASKED)
+def test_it_is_read_so(stock: Path, asked: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    run = FileCatalogue.execute
+    plans: list[str] = []
+
+    def noting(catalogue: FileCatalogue, sql: str, parameters: Sequence[Any] = ()) -> Any:
+        if sql.startswith("SELECT") and (" FROM piece" in sql or " FROM store_change" in sql):
+            plans.extend(str(detail) for *_, detail in run(catalogue, f"EXPLAIN QUERY PLAN {sql}", parameters))
+        return run(catalogue, sql, parameters)
+
+    monkeypatch.setattr(FileCatalogue, "execute", noting)
+    do, wanted = ASKED[asked]
+    with open_catalogue(stock, write=False) as catalogue:
+        do(catalogue)
+    reads = {plan.replace("COVERING ", "") for plan in plans if " piece" in plan or " store_change" in plan}
+    assert reads == {wanted}, plans
