@@ -48,6 +48,12 @@ def test_trims_and_seams_add_to_it() -> None:
     assert least_ft(room, bearings=(0.0,), rules=OrderRules(seam_mm=mm("1 in"))) == pytest.approx(48.75)
 
 
+def test_a_room_that_only_its_trims_make_too_wide_takes_a_seam() -> None:
+    # 11 ft 11 in + 3 in of trims = 12 ft 2 in takes a seam of 2 in: beside 11 ft 6 in + 3 in that is 24 ft 1 in, a third length
+    rooms = [a_room(wide, "16 ft", name=wide, trim=mm("1 1/2 in")) for wide in ("11' 11\"", "11' 6\"")]
+    assert least_ft(*rooms, bearings=(0.0,), rules=OrderRules(seam_mm=mm("1 in"))) == pytest.approx(3 * 16.25)
+
+
 def test_an_l_is_bounded_by_its_long_side_and_by_its_area() -> None:
     # 3 ft of 20 ft beside 9 ft of 5 ft on 12 ft: one length of 20 ft holds both
     ring = [(0, 0), (12, 0), (12, 5), (3, 5), (3, 20), (0, 20)]

@@ -47,6 +47,6 @@ def test_it_is_told_only_where_it_holds() -> None:
     bent = Room("Bent", outline_of(ring), (37.0,) * 6)
     assert least(Floors("bent", (*rooms, bent)), roll, rules) == 1.0
     assert least(Floors("flight", rooms, (Stairs("Flight", 13, 800.0, 250.0, 190.0),)), roll, rules) == 1.0
-    assert least(Floors("many", in_cm(*((300, 400 + n) for n in range(6)))), roll, rules) == 1.0
+    assert least(Floors("many", in_cm(*((300, 400 + n) for n in range(9)))), roll, rules) == 1.0
     assert least(Floors("two", rooms), a_roll("400 cm", repeat=Repeat(400.0, 500.0)), rules) == 1.0
     assert least(Floors("two", rooms), roll, OrderRules(cross_seams=1)) == 1.0

@@ -70,6 +70,25 @@ def test_a_sum_of_lengths_that_can_not_be_is_passed_over() -> None:
     assert divided_bound(problem, bound=6, known=10, watch=Watch(tries=10)) == 10
 
 
+def test_five_items_of_hundreds_of_starts_are_refuted_where_it_is_quickly_told() -> None:
+    # a house of five rooms on 3.66 m: 16.97 m by area, and it takes 17.295 m at least, whatever is divided where
+    sizes = ((923, 493), (633, 1073), (1049, 495), (545, 847), (373, 963))
+    problem = DividedProblem(732, tuple(Divisible((size,), turn) for turn, size in enumerate(sizes)), 10, 65)
+    watch = Watch(tries=40)
+    assert divided_bound(problem, bound=3450, known=3459, watch=watch) == 3459
+    assert 4 < watch.tries < 40  # a programme so large counts for some five
+
+
+def test_one_way_of_which_nothing_can_be_told_ends_it_at_once() -> None:
+    # laid the other way, both together take 5 by area at least and end at one of too many sums: there nothing is asked
+    many = [Divisible(((700 + n, 3000), (600 + n, 1000 + 7 * n)), 0) for n in range(9)]
+    watch = Watch(tries=9)
+    problem = DividedProblem(1000, tuple(many), 1, 3)
+    area = sum((600 + n) * (1000 + 7 * n) for n in range(9))
+    assert divided_bound(problem, bound=9, known=27_000, watch=watch) == -(-area // 1000)
+    assert watch.tries == 0
+
+
 def test_without_effort_or_with_too_many_sums_the_bound_stays() -> None:
     problem = problem_of((8, 2), (3, 6), (6, 4))
     assert divided_bound(problem, bound=8, known=11, watch=Watch(tries=0)) < divided_bound(

@@ -178,7 +178,7 @@ def _widened(
         run: list[_Strip] = []
         for strip in (each for each in strips if each.holds((low + high) / 2)):
             run = [*run, strip] if run and abs(run[-1].right - strip.left) <= TOLERANCE_MM else [strip]
-            width = run[-1].right - run[0].left
+            width = run[-1].right - run[0].left + sum(each.beside_mm(walls) for each in run)
             best = max(best, (_fewest_seams(width, roll, rules), min(lengths[each] for each in run)))
     seams, length = best
     if seams:
@@ -187,7 +187,7 @@ def _widened(
 
 
 def _fewest_seams(width_mm: float, roll: Roll, rules: OrderRules) -> int:
-    """Seams that a floor this wide can't do without."""
+    """Seams that a floor this wide, with the trims at its sides, can't do without."""
     usable = roll.width_mm - 2 * rules.seam_mm
     return max(0, math.ceil(round((width_mm - 2 * rules.seam_mm) / usable, 6)) - 1) if usable > 0 else 0
 

@@ -16,8 +16,8 @@ from remnants.packing import DividedProblem, Divisible, Watch, divided_bound
 
 __all__ = ["least_of_rectangles_mm"]
 
-MOST_ROOMS = 5
-"""Of more rooms there are too many sums of lengths."""
+MOST_ROOMS = 8
+"""Of more rooms there are too many sums of lengths, mostly of fewer already."""
 
 MOST_PROGRAMMES = 40
 """Programmes solved at most."""

@@ -27,17 +27,17 @@ else:
 
 __all__ = ["divided_bound"]
 
-MOST_STARTS = 130
+MOST_STARTS = 450
 """Places at which a piece may begin, all items together, beyond which nothing is proved."""
 
 MOST_TURNS = 32
 """Combinations of ways beyond which nothing is proved."""
 
-MOST_NODES = 400
-"""Branches after which a programme is left undecided."""
+MOST_NODES, EASY_STARTS = 400, 130
+"""Branches after which a programme with so many starts is left undecided; a larger one sooner, by the square of its size."""
 
-TRIES = 1
-"""Tries that a programme counts for."""
+FINDING = "mip_heuristic_run_rins", "mip_heuristic_run_rens", "mip_heuristic_run_root_reduced_cost"
+"""Searches of the solver's for an answer, left out of large programmes: they take half the time, and none is asked for."""
 
 Sizes = Sequence[tuple[int, int, bool]]
 """Width, length and whether it is whole, of every item."""
@@ -48,38 +48,62 @@ def divided_bound(problem: DividedProblem, *, bound: int, known: int, watch: Wat
 
     The solver takes for equal what differs by a millionth of the strip's width: who counts finer hands in a wider strip.
     """
+    ways = [_Way(problem, sizes, known) for sizes in _ways(problem)]
+    top = min([known, *(way.low for way in ways if way.sums is None)]) if ways else bound
+    ends = sorted({each for way in ways for each in way.sums or () if max(bound, way.low) <= each < top})
+    first, last = 0, len(ends)
+    while first < last and not watch.over():
+        middle = (first + last) // 2
+        open_yet = next((way for way in ways if not way.refuted(ends[middle], watch)), None)
+        if open_yet is None:
+            first = middle + 1
+        else:
+            last = middle
+            ways.sort(key=lambda way: way is not open_yet)  # what could not be refuted is asked first of what is shorter
+    return max(bound, ends[first] if first < len(ends) else top)
+
+
+def _ways(problem: DividedProblem) -> list[Sizes]:
+    """The items laid in each of their ways, first what has least area: it may go lowest."""
     turns = sorted({item.turn for item in problem.items})
     ways = [len(next(item for item in problem.items if item.turn == turn).sizes) for turn in turns]
     if math.prod(ways) > MOST_TURNS or problem.width <= problem.seam:
-        return bound
-    least = known
+        return []
+    found = []
     for chosen in product(*map(range, ways)):
         way = dict(zip(turns, chosen, strict=True))
         sizes = [(item.sizes[way[item.turn]], item.whole) for item in problem.items]
         told = [(size[0], size[1], whole) for size, whole in sizes if size is not None]
         if len(told) == len(sizes):
-            least = min(least, _bound(problem, told, bound=bound, known=least, watch=watch))
-        if least <= bound:
-            return bound
-    return least
+            found.append(told)
+    return sorted(found, key=lambda sizes: _area(problem, sizes))
 
 
-def _bound(problem: DividedProblem, sizes: Sizes, *, bound: int, known: int, watch: Watch) -> int:
-    """The same for items laid each in one way."""
-    area = sum((width + problem.seam * problem.fewest(width)) * length for width, length, _ in sizes)
-    low = max(bound, -(-area // problem.width))
-    sums = _sums([length for _, length, _ in sizes], known)
-    if sums is None:
-        return min(low, known)
-    open_yet = [each for each in sums if low <= each < known]
-    while open_yet and not watch.over():
-        middle = len(open_yet) // 2
-        watch.count(TRIES)
-        if _may_be(problem, sizes, open_yet[middle], sums):
-            known, open_yet = open_yet[middle], open_yet[:middle]
-        else:
-            open_yet = open_yet[middle + 1 :]
-    return open_yet[0] if open_yet else known
+def _area(problem: DividedProblem, sizes: Sizes) -> int:
+    return sum((width + problem.seam * problem.fewest(width)) * length for width, length, _ in sizes)
+
+
+class _Way:
+    """The items laid in one way: no packing of them is shorter than `low`, each ends at one of the `sums` (None: too many)."""
+
+    def __init__(self, problem: DividedProblem, sizes: Sizes, known: int) -> None:
+        self._problem, self._sizes = problem, sizes
+        self.low = -(-_area(problem, sizes) // problem.width)
+        self.sums = _sums([length for _, length, _ in sizes], known)
+        self._refuted, self._left_open = self.low - 1, known
+
+    def refuted(self, length: int, watch: Watch) -> bool:
+        """True only if no packing is so short, or shorter; what was asked once isn't asked again."""
+        end = max((each for each in self.sums or () if each <= length), default=0)
+        if end <= self._refuted:
+            return True
+        if end >= self._left_open or watch.over():
+            return False
+        if _may_be(self._problem, self._sizes, end, self.sums or (), watch):
+            self._left_open = end
+            return False
+        self._refuted = end
+        return True
 
 
 def _sums(lengths: Sequence[int], most: int) -> list[int] | None:
@@ -93,12 +117,13 @@ def _sums(lengths: Sequence[int], most: int) -> list[int] | None:
     return sorted(found)
 
 
-def _may_be(problem: DividedProblem, sizes: Sizes, length: int, sums: Sequence[int]) -> bool:
+def _may_be(problem: DividedProblem, sizes: Sizes, length: int, sums: Sequence[int], watch: Watch) -> bool:
     """False only if no packing is so short."""
     columns = [(item, start) for item, size in enumerate(sizes) for start in sums if start + size[1] <= length]
     if {item for item, _ in columns} != set(range(len(sizes))):
         return False
-    programme = _Programme(problem.width)
+    watch.count(max(1.0, len(columns) / EASY_STARTS) ** 1.5)
+    programme = _Programme(problem.width, len(columns))
     for item, _ in columns:
         width, _, whole = sizes[item]
         least = min(width, width if whole else problem.least)
@@ -114,11 +139,14 @@ def _may_be(problem: DividedProblem, sizes: Sizes, length: int, sums: Sequence[i
 class _Programme:
     """Pieces that may be there or not, widths as shares of the strip's."""
 
-    def __init__(self, width: int) -> None:
+    def __init__(self, width: int, starts: int) -> None:
         self._width = width
         self._solver = highspy.Highs()
-        for name, value in (("output_flag", False), ("threads", 1), ("mip_max_nodes", MOST_NODES), ("random_seed", 0)):
+        nodes = math.ceil(MOST_NODES * min(1.0, EASY_STARTS / starts) ** 2)
+        for name, value in (("output_flag", False), ("threads", 1), ("mip_max_nodes", nodes), ("random_seed", 0)):
             self._solver.setOptionValue(name, value)
+        for name in FINDING if starts > EASY_STARTS else ():
+            self._solver.setOptionValue(name, False)
 
     def piece(self, least: int, most: int) -> None:
         """A piece: whether it is there, and how wide."""
