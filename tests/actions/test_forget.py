@@ -31,7 +31,7 @@ from remnants.model.picture import Picture
 from remnants.store import customers, ledger, people, pieces, unsent
 from remnants.store.unsent import Unsent
 from tests.stock_values import SIGNED, a_piece, a_stock
-from tests.thorough import share
+from tests.thorough import few
 
 PICTURE = Picture(b"\xff\xd8 as good as one", 8, 8)
 
@@ -423,5 +423,5 @@ class Lending(RuleBasedStateMachine):
         assert shown == set(self.pictures)
 
 
-Lending.TestCase.settings = settings(max_examples=share(30), stateful_step_count=25, deadline=None)
+Lending.TestCase.settings = settings(max_examples=few(30), stateful_step_count=25, deadline=None)
 TestLending = Lending.TestCase

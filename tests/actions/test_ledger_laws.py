@@ -40,7 +40,7 @@ from remnants.store import ledger, over_time, pieces
 from remnants.store.file_catalogue import of_file
 from remnants.store.ways import STORE_TOLD_NOW
 from tests.stock_values import IN, SIGNED, a_piece, a_stock, a_style
-from tests.thorough import share
+from tests.thorough import few
 
 PLACES = ("Bay 1", "North Bay 2")
 GOALS = ("South", "North", "Van 3")
@@ -269,5 +269,5 @@ def in_store(history: History) -> tuple[int, float]:
     return (1, history.standing.piece.outline.usable_area_mm2) if there and history.standing else (0, 0.0)
 
 
-Shop.TestCase.settings = settings(max_examples=share(30), stateful_step_count=25, deadline=None)
+Shop.TestCase.settings = settings(max_examples=few(30), stateful_step_count=25, deadline=None)
 TestShop = Shop.TestCase

@@ -11,7 +11,7 @@ from remnants.estimating import ROLL, OrderPlan, Roll, RollThere, Room, Stairs
 from remnants.estimating.roll_lengths import write_roll_length
 from remnants.units import Unit
 from tests.estimating.floors import PLAIN, a_door, a_remnant, a_room, order
-from tests.thorough import share
+from tests.thorough import few
 
 CM = replace(PLAIN, cut_step_mm=10.0)
 
@@ -113,7 +113,7 @@ def test_a_roll_that_cannot_be_is_refused(changes: dict[str, object], told: str)
 LENGTH = st.integers(20, 80).map(lambda tenths: tenths * 100)
 
 
-@settings(max_examples=share(60), deadline=None)
+@settings(max_examples=few(60), deadline=None)
 @given(
     st.lists(st.tuples(st.integers(10, 70), LENGTH), min_size=2, max_size=5),
     st.lists(st.tuples(st.integers(60, 200).map(lambda tenths: tenths * 100), st.sampled_from("78")), min_size=1, max_size=4),

@@ -226,7 +226,7 @@ def test_whatever_is_sent_the_answer_is_as_described(house: House, name: str) ->
     headers = {"Authorization": f"Bearer {house.key_of('Wim')}", "Accept": "application/json"}
     operation = schema.find_operation_by_id(name)
 
-    @settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=share(90), deadline=None, suppress_health_check=list(HealthCheck))
     @given(case=operation.as_strategy())
     def holds(case: schemathesis.Case[Any]) -> None:
         case.call_and_validate(headers=headers, checks=list(CHECKS))
