@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from remnants.exchange.plans.chords import swings_whole
 from remnants.exchange.plans.drawn import Spot, Stroke
 from remnants.exchange.plans.quarters import quarter_centre
+from remnants.exchange.plans.swings import swings_of
 from remnants.geometry import Point
 from remnants.geometry.outline import area_mm2
 from tests.test_plans import a_drawing, on, two_rooms
@@ -186,3 +187,12 @@ def test_points_in_a_line_and_half_a_circle_are_no_quarter() -> None:
     assert quarter_centre([(float(x), 2.0 * x) for x in range(9)]) is None
     assert quarter_centre([(math.cos(turn / 4), math.sin(turn / 4)) for turn in range(13)]) is None
     assert quarter_centre([(0.0, 0.0)]) is None
+
+
+def test_a_heap_of_swings_is_told_and_not_gone_through() -> None:
+    """Many on one spot, each with its leaf: to look for the leaf of each among all would take minutes."""
+    arcs = [Stroke(tuple(quarter(0, 0, 800 + turn / 10, 8)), False, SPOT) for turn in range(300)]
+    leaves = [Stroke(((0.0, 0.0), (0.0, 800 + turn / 10)), False, SPOT) for turn in range(300)]
+    found = swings_of([*arcs, *leaves])
+    assert found.doors == () and {why for _, why in found.unsure} == {"stands among very many lines"}
+    assert len(found.strokes) == 600

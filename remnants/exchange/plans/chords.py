@@ -53,7 +53,7 @@ def swings_whole(strokes: Sequence[Stroke], *, narrowest_mm: float, widest_mm: f
     quarter circle, all stays as it is.
     """
     rows: dict[int, list[Stroke]] = {}
-    taken: set[tuple[int, int]] = set()
+    taken: dict[int, set[int]] = {}
     hinges = _Corners(HINGE_MM, (point for stroke in strokes for point in stroke.points))
     for path in (*_chains(strokes), *_alone(strokes, closed=closed)):
         for start, end in _rows(path, narrowest_mm, widest_mm):
@@ -64,12 +64,12 @@ def swings_whole(strokes: Sequence[Stroke], *, narrowest_mm: float, widest_mm: f
             assert centre is not None, "a row is a quarter circle"
             arc = Stroke(points, False, first.spot, curved, hinges.near(centre) or centre)
             rows.setdefault(min(index for index, _ in sides), []).append(arc)
-            taken |= set(sides)
-    touched = {index for index, _ in taken}
+            for index, side in sides:
+                taken.setdefault(index, set()).add(side)
     made: list[Stroke] = []
     for index, stroke in enumerate(strokes):
         made += rows.get(index, ())
-        made += _left(stroke, {side for at, side in taken if at == index}) if index in touched else (stroke,)
+        made += _left(stroke, taken[index]) if index in taken else (stroke,)
     return tuple(made)
 
 

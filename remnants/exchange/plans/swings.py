@@ -27,7 +27,7 @@ NARROWEST_MM, WIDEST_MM = 450.0, 1500.0
 CLEAR_SHARE = 0.25
 """What runs along more of an opening than this is a wall, and the door stands in no gap."""
 
-MOST_ARCS, MOST_NEAR = 1000, 2000
+MOST_ARCS, MOST_NEAR = 1000, 500
 """So many arcs are looked at, and so many lines near one: the floor of an office has some hundred doors."""
 
 
@@ -70,11 +70,13 @@ def swings_of(strokes: Sequence[Stroke]) -> Swings:
     for index, arc in arcs[:MOST_ARCS]:
         assert arc.centre is not None and near is not None, "an arc has a centre"
         beside = {at: strokes[at] for at in near.around(arc.centre, math.dist(arc.centre, arc.points[0])) if at != index}
+        if len(beside) > MOST_NEAR:
+            unsure.append((arc, "stands among very many lines"))
+            continue
         leaves = {end: _leaf(arc, end, beside, taken) for end in (arc.points[0], arc.points[-1])}
         with_leaf = [end for end, found in leaves.items() if found]
-        if len(with_leaf) != 1 or len(beside) > MOST_NEAR:
-            crowded = "stands among very many lines" if len(beside) > MOST_NEAR else ""
-            unsure.append((arc, crowded or ("has no leaf" if not with_leaf else "has lines at both its ends")))
+        if len(with_leaf) != 1:
+            unsure.append((arc, "has no leaf" if not with_leaf else "has lines at both its ends"))
             continue
         parts = leaves[with_leaf[0]]
         (free,) = (end for end in leaves if end != with_leaf[0])
