@@ -8,8 +8,8 @@ from remnants.units import Unit, is_imperial, write_length
 __all__ = ["ONE_MODEL", "bars_text", "by_phone_text"]
 
 ONE_MODEL = (
-    "Two phones of one model look the same to it: measure with the one that was calibrated. This was tried on photographs drawn "
-    "by a program; no real phone was measured yet."
+    "Two phones of one model look the same to it: measure with the one that was calibrated, and calibrate it anew after a repair "
+    "or a fall. This was tried on photographs drawn by a program; no real phone was measured yet."
 )
 """Said wherever a phone is calibrated."""
 
