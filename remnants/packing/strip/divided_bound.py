@@ -18,6 +18,7 @@ import numpy as np
 
 from remnants.late import Late
 from remnants.packing.strip.divided import DividedProblem
+from remnants.packing.strip.lines_bound import lines_bound
 from remnants.packing.watch import Watch
 
 if TYPE_CHECKING:
@@ -88,7 +89,9 @@ class _Way:
 
     def __init__(self, problem: DividedProblem, sizes: Sizes, known: int) -> None:
         self._problem, self._sizes = problem, sizes
-        self.low = -(-_area(problem, sizes) // problem.width)
+        area = -(-_area(problem, sizes) // problem.width)
+        divided = [(width + problem.seam * problem.fewest(width), length) for width, length, _ in sizes]
+        self.low = lines_bound(divided, problem.width, bound=area, known=known)
         self.sums = _sums([length for _, length, _ in sizes], known)
         self._refuted, self._left_open = self.low - 1, known
 
