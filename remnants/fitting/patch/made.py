@@ -15,10 +15,13 @@ from remnants.geometry.outline import Point, Ring
 from remnants.model.match import Troubled
 from remnants.model.merit import STEP_MM2, Merit
 
-__all__ = ["NO_LESS", "Made", "at_best", "first_settled", "phase_of", "settled", "snug"]
+__all__ = ["BY_A_HAIR", "NO_LESS", "Made", "at_best", "first_settled", "phase_of", "settled", "snug"]
 
 NO_LESS = Merit()
 """The look that nothing beats."""
+
+BY_A_HAIR = "parts that fit their pieces by a hair, or miss them by one"
+"""What is told as undecided where parts were found and none could be laid."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,17 +89,24 @@ def settled(ask: Ask, option: Option) -> Made | None:
 
 
 def first_settled(ask: Ask, options: Iterable[Option], most: int | None) -> list[Made]:
-    """The first `most` options that can be settled (None: all); those up to then where time is up."""
+    """The first `most` options that can be settled (None: all); those up to then where time is up.
+
+    Where there were some and none could be, it is told as undecided: they miss by what is rounded off.
+    """
     made: list[Made] = []
+    lost = False
     try:
         for option in options if most != 0 else ():
             if ask.has_pins({leaf.donor.tag for leaf in leaves(option.layout)}):
                 way = settled(ask, option)
                 made += [way] if way is not None else []
+                lost = lost or way is None
                 if len(made) == most:
                     break
     except OutOfTime:
         ask.undecided.add(OUT_OF_TIME)
+    if lost and not made:
+        ask.undecided.add(BY_A_HAIR)
     return made
 
 

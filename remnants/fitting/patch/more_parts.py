@@ -58,27 +58,35 @@ def _one_and_rest(ask: Ask, split: Split, field: Field, parts: int, *, low: bool
                 continue
             inner = next(joined(ask, rest, field.without({donor.tag}), parts - 1), None)
             if inner is not None:
-                place, inner = _eased(ask, split, field, (at, inner), low=low)
+                place, inner = _eased(ask, split, field, (at, inner), donor, low=low)
                 leaf = Leaf(split.halves(place)[0 if low else 1], donor)
                 yield Joint(split, place, leaf, inner) if low else Joint(split, place, inner, leaf)
 
 
-def _eased(ask: Ask, split: Split, field: Field, found: tuple[float, Layout], *, low: bool) -> tuple[float, Layout]:
-    """The same with the seam half the tolerance nearer, where the rest still comes out of its pieces.
+EASES_MM = tuple(TOLERANCE_MM / 2 * 2**step for step in range(8))
+"""So much nearer a seam is set than its limit, the least that will do. On a piece that lies a degree or two askew a hundredth
+more or less in its length is half a millimetre in how far a part of it goes."""
+
+
+def _eased(ask: Ask, split: Split, field: Field, found: tuple[float, Layout], donor: Donor, *, low: bool) -> tuple[float, Layout]:
+    """The same with the seam half the tolerance nearer, or more until the part lies, where the rest still comes of its pieces.
 
     At its limit a part uses up all that is forgiven, and its cut lies a hair outside the piece all round.
     """
     at, inner = found
-    nearer = at - TOLERANCE_MM / 2 if low else at + TOLERANCE_MM / 2
-    if not split.low + TOLERANCE_MM < nearer < split.high - TOLERANCE_MM:
-        return found
-    one, rest = split.halves(nearer)[:: 1 if low else -1]
-    if not (one.wide_enough(ask.min_part_mm) and rest.wide_enough(ask.min_part_mm)):
-        return found
     tags = {leaf.donor.tag for leaf in leaves(inner)}
-    own = field.without({donor.tag for donor in field.donors} - tags)
-    eased = next(joined(ask, rest, own, len(leaves(inner))), None)
-    return found if eased is None else (nearer, eased)
+    for ease in EASES_MM:
+        nearer = at - ease if low else at + ease
+        if not split.low + TOLERANCE_MM < nearer < split.high - TOLERANCE_MM:
+            break
+        one, rest = split.halves(nearer)[:: 1 if low else -1]
+        if not (one.wide_enough(ask.min_part_mm) and rest.wide_enough(ask.min_part_mm)):
+            break
+        if ask.lies(one, donor):
+            own = field.without({donor.tag for donor in field.donors} - tags)
+            eased = next(joined(ask, rest, own, len(leaves(inner))), None)
+            return found if eased is None else (nearer, eased)
+    return found
 
 
 def nudged_off_the_end(split: Split, at: float) -> float:
