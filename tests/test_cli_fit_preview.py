@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 import numpy as np
+import pdfplumber
 import pytest
 from numpy.typing import NDArray
 from PIL import Image
@@ -75,6 +76,29 @@ def test_from_files_alone_the_donors_picture_is_given(remnants: Remnants, patch:
     hall = photos / "hall.jpg"
     assert f"{hall}: this tells no scale" in remnants.refused(*words, "--preview", out, "--donor-photo", f"R-1={hall}", code=2)
     assert "tells no picture of a piece" in remnants.refused(*words, "--preview", out, "--donor-photo", "R-9=x.jpg", code=2)
+
+
+def test_the_customers_printed_page_shows_the_repair_where_a_photograph_is_given(
+    remnants: Remnants, patch: Path, photos: Path
+) -> None:
+    hall, sheet, job = photos / "hall.jpg", remnants.folder / "sheet.pdf", remnants.folder / "job"
+    remnants.ok("sheet", patch, "-o", sheet, "--photo", hall)
+    remnants.ok("job", patch, "-o", job, "--photo", hall)
+    for path in (sheet, job / "customer.pdf"):
+        with pdfplumber.open(path) as pdf:
+            shown = [(page.extract_text(), image) for page in pdf.pages for image in page.images]
+        ((words, image),) = shown
+        assert max(image["srcsize"]) <= 1000 and image["srcsize"][0] / image["srcsize"][1] == pytest.approx(
+            image["width"] / image["height"], rel=0.001
+        )
+        assert "As it may look" in words and "Burn: a drawing, not a promise" in words
+        assert b"DCTDecode" in path.read_bytes(), "its file as it is, never unpacked"
+    without = remnants.folder / "without.pdf"
+    remnants.ok("sheet", patch, "-o", without)
+    assert b"/Image" not in without.read_bytes().replace(b"/ImageB", b"").replace(b"/ImageC", b"").replace(b"/ImageI", b"")
+    assert "--photo: give the photograph" in remnants.refused("sheet", patch, "-o", without, "--lens", "26", code=2)
+    other = remnants.refused("sheet", patch, "-o", without, "--photo", photos / "rack.jpg", code=2)
+    assert "--photo: this is not the photograph that burn was measured in" in other
 
 
 def test_what_is_missing_is_said(remnants: Remnants, patch: Path, photos: Path) -> None:

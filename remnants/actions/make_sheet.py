@@ -21,6 +21,7 @@ from remnants.materials.needs import Fixing
 from remnants.materials.rules import MaterialRules
 from remnants.materials.steps import Setting
 from remnants.model import Job, Kind, Piece, Plan, Style
+from remnants.model.picture import RepairPicture
 from remnants.proof import check_plan
 from remnants.report.customer import NAMES, Texts
 from remnants.report.pdf import Fonts
@@ -39,7 +40,7 @@ class SheetWish:
     """How a sheet is wanted: carpet held how, by which figures, in which unit, with which texts, and a link for its code.
 
     Without `backfill` nothing is sought that might fill the holes in laid donors. `note` stands at the foot of each page. With
-    `back` the donors are drawn mirrored, for cutting from the back.
+    `back` the donors are drawn mirrored, for cutting from the back. `repairs` are shown on the customer's page.
     """
 
     texts: Texts
@@ -50,6 +51,7 @@ class SheetWish:
     backfill: bool = True
     note: str = ""
     back: bool = False
+    repairs: tuple[RepairPicture, ...] = ()
 
 
 def make_sheet(fitted: Fitted, wish: SheetWish) -> Sheet:
@@ -60,7 +62,7 @@ def make_sheet(fitted: Fitted, wish: SheetWish) -> Sheet:
     unit = wish.unit or Unit(fitted.job.unit)
     setting = Setting(fitted.pieces, fitted.styles, wish.rules, wish.fixing, unit)
     backfill = _backfill(fitted) if wish.backfill else None
-    return Sheet(fitted.plan, fitted.job, setting, wish.texts, wish.link, backfill, wish.note, wish.back)
+    return Sheet(fitted.plan, fitted.job, setting, wish.texts, wish.link, backfill, wish.note, wish.back, wish.repairs)
 
 
 def held_plan(plan: Plan, job: Job, *, by_tag: Mapping[str, Piece], by_name: Mapping[str, Style]) -> Fitted:

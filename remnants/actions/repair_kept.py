@@ -16,13 +16,27 @@ from remnants.actions.tries import digest
 from remnants.errors import NotFound
 from remnants.ledger import Signed
 from remnants.model import Plan
-from remnants.model.picture import Moment, Picture
+from remnants.model.picture import Moment, Picture, RepairPicture
 from remnants.photo.drawn_repair import DrawnRepair, repair_told, with_repair
 from remnants.photo.preview import Frame
-from remnants.photo.seams_drawn import SeamMark, disc_px, seam_marks, seam_sights
+from remnants.photo.seams_drawn import SeamMark, SeamsOver, disc_px, seam_marks, seam_sights
 from remnants.store import Catalogue, agreements, job_photos
 
-__all__ = ["WORDS", "Frame", "KeptRepair", "SeamMark", "disc_px", "keep_repair", "marks_of", "repair_by", "repairs_of"]
+__all__ = [
+    "WORDS",
+    "Frame",
+    "KeptRepair",
+    "SeamMark",
+    "SeamsOver",
+    "disc_px",
+    "keep_repair",
+    "marks_of",
+    "pictures_kept",
+    "repair_by",
+    "repairs_of",
+    "seamed_by",
+    "seamed_of",
+]
 
 WORDS = f"The repair as it may look: {PROMISE}"
 
@@ -66,6 +80,20 @@ def repairs_of(catalogue: Catalogue, job: int, plan: Plan) -> tuple[KeptRepair, 
     return tuple(found[patch] for patch in sorted(found))
 
 
+def pictures_kept(catalogue: Catalogue, job: str, plan: Plan) -> tuple[RepairPicture, ...]:
+    """The same as a printed page shows them. Raises NotFound."""
+    return tuple(
+        RepairPicture(plan.patches[each.patch].name, Picture(job_photos.jpeg_of(catalogue, each.number), *each.frame.size))
+        for each in repairs_of(catalogue, row_of(catalogue, job).number, plan)
+    )
+
+
+def seamed_of(catalogue: Catalogue, job: str, number: int) -> SeamsOver:
+    """Such a drawing of a job's plan, to be drawn with its seams. Raises NotFound."""
+    kept = find_job(catalogue, job)
+    return _seamed(catalogue, row_of(catalogue, job).number, kept.plan, number, f"{kept.number} has no such drawing")
+
+
 def marks_of(plan: Plan, patch: str, frame: Frame) -> tuple[SeamMark, ...]:
     """The seams of a patch as they are drawn over its picture."""
     return seam_marks(seam_sights(plan.sights, patch), frame)
@@ -76,10 +104,22 @@ def repair_by(catalogue: Catalogue, secret: str, number: int, *, now: datetime) 
 
     Raises NotFound, in the same words whatever is wrong: no link any more, another job's, or another plan's.
     """
+    return seamed_by(catalogue, secret, number, now=now).jpeg
+
+
+def seamed_by(catalogue: Catalogue, secret: str, number: int, *, now: datetime) -> SeamsOver:
+    """The same, to be drawn with its seams. Raises as `repair_by`."""
     link = agreements.open_link(catalogue, digest(secret), now=now)
     if link is not None:
         kept = find_job(catalogue, number_text(link.job))
-        there = () if kept.stage is State.RELEASED else repairs_of(catalogue, link.job, kept.plan)
-        if number in [each.number for each in there]:
-            return job_photos.jpeg_of(catalogue, number)
+        if kept.stage is not State.RELEASED:
+            return _seamed(catalogue, link.job, kept.plan, number, NOTHING)
     raise NotFound(NOTHING)
+
+
+def _seamed(catalogue: Catalogue, job: int, plan: Plan, number: int, otherwise: str) -> SeamsOver:
+    each = next((each for each in repairs_of(catalogue, job, plan) if each.number == number), None)
+    if each is None:
+        raise NotFound(otherwise)
+    marks = marks_of(plan, plan.patches[each.patch].name, each.frame)
+    return SeamsOver(job_photos.jpeg_of(catalogue, number), marks, disc_px(each.frame))

@@ -4,16 +4,17 @@
     remnants job job.json -o alder-court-7 --stock stock.json
 
 The job is fitted from the catalogue, from --stock, or taken from --answer and proved anew. All files are written, or none.
+--photo shows the repair on the customer's page, in the photograph that its damage was measured in.
 """
 
 import argparse
 import json
 from pathlib import Path
 
-from remnants.actions.make_sheet import fonts, make_sheet
+from remnants.actions.make_sheet import fonts
 from remnants.cli.files import write_folder
 from remnants.cli.printing import show_text
-from remnants.cli.sheet_options import add_sheet_arguments, paper_of, plan_of, wish_of
+from remnants.cli.sheet_options import add_sheet_arguments, made_sheet, paper_of
 from remnants.exchange import answer_json
 from remnants.report.cut_tags import tags_pdf
 from remnants.report.diagram import write_svgs
@@ -30,9 +31,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Writes the folder."""
-    wish = wish_of(args)
-    fitted = plan_of(args)
-    sheet, size, faces = make_sheet(fitted, wish), paper_of(args), fonts()
+    fitted, wish, sheet = made_sheet(args)
+    size, faces = paper_of(args), fonts()
     drawn = write_svgs(fitted.plan, fitted.job, pieces=fitted.pieces, styles=fitted.styles, unit=wish.unit)
     contents = {
         "answer.json": json.dumps(answer_json(fitted.plan), indent=1, ensure_ascii=False).encode() + b"\n",

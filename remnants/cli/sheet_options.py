@@ -1,13 +1,15 @@
 """What the commands that print a plan share: where it comes from, how it is wanted, and reading both."""
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
 
 from remnants.actions import open_catalogue
 from remnants.actions.fit_job import Fitted, fit_job, fit_offer, offer_in_hand
 from remnants.actions.ledger_head import head_note
-from remnants.actions.make_sheet import SheetWish, held_plan, kept_plan, own_texts, texts_in
+from remnants.actions.make_sheet import SheetWish, held_plan, kept_plan, make_sheet, own_texts, texts_in
 from remnants.cli.job_files import job_and_stock, rules_for
+from remnants.cli.preview_options import add_pictured, repairs_pictured
 from remnants.cli.printing import remark
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock, read_answer
@@ -15,8 +17,9 @@ from remnants.materials.needs import Fixing
 from remnants.materials.rules import MaterialRules, changed
 from remnants.model import Job
 from remnants.report.page import PageSize
+from remnants.report.sheet import Sheet
 
-__all__ = ["add_sheet_arguments", "paper_of", "plan_of", "wish_of"]
+__all__ = ["add_sheet_arguments", "made_sheet", "paper_of", "plan_of", "wish_of"]
 
 PAPERS = {"a4": PageSize.A4, "letter": PageSize.LETTER}
 
@@ -39,6 +42,7 @@ def add_sheet_arguments(parser: argparse.ArgumentParser) -> None:
         "--side", choices=("pile", "back"), default="pile", help="side that lies up when donors are cut (default pile)"
     )
     parser.add_argument("--texts", metavar="FOLDER", type=Path, help="the shop's own text templates")
+    add_pictured(parser)
     parser.add_argument("--link", metavar="TEXT", default="", help="what the QR code holds (default: the job's name)")
 
 
@@ -57,6 +61,13 @@ def wish_of(args: argparse.Namespace) -> SheetWish:
     return SheetWish(
         texts, Fixing(args.fixing), _rules(args.rule), args.shown_unit, args.link, note=_head(args), back=args.side == "back"
     )
+
+
+def made_sheet(args: argparse.Namespace) -> tuple[Fitted, SheetWish, Sheet]:
+    """The plan to print, how it is wanted, and its sheet, with the repairs that are shown to the customer."""
+    wish, fitted = wish_of(args), plan_of(args)
+    wish = replace(wish, repairs=repairs_pictured(args, fitted))
+    return fitted, wish, make_sheet(fitted, wish)
 
 
 def paper_of(args: argparse.Namespace) -> PageSize:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-__all__ = ["JobPhoto", "Moment", "Picture"]
+__all__ = ["JobPhoto", "Moment", "Picture", "RepairPicture"]
 
 
 @dataclass(frozen=True)
@@ -14,6 +14,15 @@ class Picture:
     jpeg: bytes
     across: int
     down: int
+
+
+@dataclass(frozen=True)
+class RepairPicture:
+    """A repair as it was drawn into the photograph of its damage: of which patch, and what is said of it."""
+
+    patch: str
+    picture: Picture
+    notes: tuple[str, ...] = ()
 
 
 class Moment(StrEnum):

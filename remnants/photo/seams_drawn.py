@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import io
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from PIL import Image
+
 from remnants.geometry.outline import Point
 from remnants.late import Late
 from remnants.model.sight import Sight, SightKind
-from remnants.photo.preview import Frame
+from remnants.photo.preview import QUALITY, Frame
 
 if TYPE_CHECKING:
     import cv2
@@ -20,7 +23,7 @@ if TYPE_CHECKING:
 else:
     cv2, np = Late("cv2"), Late("numpy")
 
-__all__ = ["SeamMark", "disc_px", "grade_text", "seam_marks", "seam_sights", "seams_drawn"]
+__all__ = ["SeamMark", "SeamsOver", "disc_px", "grade_text", "seam_marks", "seam_sights", "seams_drawn"]
 
 DISC_SHARE = 0.036
 """The radius of a disc, of the picture's longer side: read on a phone, where the picture is as wide as the screen."""
@@ -35,6 +38,23 @@ class SeamMark:
     line: tuple[Point, ...]
     disc: Point
     grade: str
+
+
+@dataclass(frozen=True, slots=True)
+class SeamsOver:
+    """A picture (JPEG) and the seams to be drawn over it, with the radius of their discs (pixels)."""
+
+    jpeg: bytes
+    marks: tuple[SeamMark, ...]
+    radius: int
+
+    def drawn(self) -> bytes:
+        """The picture with its seams, as a JPEG without a word in it."""
+        with Image.open(io.BytesIO(self.jpeg), formats=("JPEG",)) as image:
+            colours = np.asarray(image.convert("RGB"))
+        out = io.BytesIO()
+        Image.fromarray(seams_drawn(colours, self.marks, radius=self.radius)).save(out, "JPEG", quality=QUALITY)
+        return out.getvalue()
 
 
 def seam_sights(sights: Iterable[Sight], patch: str) -> tuple[Sight, ...]:

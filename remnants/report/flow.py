@@ -12,6 +12,7 @@ from reportlab.platypus import (
     BaseDocTemplate,
     Flowable,
     Frame,
+    Image,
     KeepTogether,
     PageBreak,
     PageTemplate,
@@ -21,6 +22,7 @@ from reportlab.platypus import (
 )
 
 from remnants.kept_whole import whole_lengths
+from remnants.model.picture import Picture
 from remnants.report.drawing import Anchor, Drawing, Lines, Mark, Pen, Words
 from remnants.report.page import BELOW_MM, MARGIN_MM, LargePage, PageSize, room_mm
 from remnants.report.pdf import BOLD, PLAIN, draw_marks
@@ -39,6 +41,7 @@ __all__ = [
     "heading",
     "marks_block",
     "new_page",
+    "picture_block",
     "table",
     "taken_mm",
     "text",
@@ -119,6 +122,14 @@ def drawing_block(drawing: Drawing) -> Block:
 def marks_block(marks: Sequence[Mark], size_mm: tuple[float, float]) -> Block:
     """Marks in a box of `size_mm`, cut off at its sides."""
     return _Marks(marks, size_mm, clip=True)
+
+
+def picture_block(picture: Picture, room_mm: tuple[float, float]) -> Block:
+    """A picture as large as goes into so much room; its file goes into the page as it is, never unpacked."""
+    scale = min(room_mm[0] / picture.across, room_mm[1] / picture.down)
+    made = Image(BytesIO(picture.jpeg), picture.across * scale * mm, picture.down * scale * mm)
+    made.hAlign = "LEFT"
+    return made
 
 
 def title(words: str) -> Block:

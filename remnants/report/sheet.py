@@ -7,10 +7,23 @@ from remnants.errors import NoPlan
 from remnants.materials.cuts import cuts_of
 from remnants.materials.steps import Setting
 from remnants.model import Job, Piece, Plan
+from remnants.model.picture import RepairPicture
 from remnants.report.bench_card import Carded, bench_cards
 from remnants.report.customer import Texts, customer_text
 from remnants.report.customer_view import customer_view
-from remnants.report.flow import Block, bullets, document, gap, heading, marks_block, new_page, text, title, together
+from remnants.report.flow import (
+    Block,
+    bullets,
+    document,
+    gap,
+    heading,
+    marks_block,
+    new_page,
+    picture_block,
+    text,
+    title,
+    together,
+)
 from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
 from remnants.report.plan_pages import PlanDrawn, patch_blocks
@@ -19,6 +32,11 @@ from remnants.report.wording import VERDICTS, sentence
 from remnants.report.work_pages import lay_blocks, work_blocks
 
 __all__ = ["Backfill", "Sheet", "customer_pdf", "sheet_pdf"]
+
+DRAWN = "a drawing, not a promise; the new carpet is laid into the photograph of the floor, seen from above"
+TRUE = "New carpet is shown at its true size and as it will lie. Its shade is only as true as two photographs and a printer are."
+PICTURE_WIDE, PICTURE_HIGH = 0.75, 0.5
+"""The shares of a page's width and height that a picture of the repair takes at most."""
 
 
 @dataclass(frozen=True)
@@ -35,6 +53,7 @@ class Sheet:
     """What a sheet is made from. `link` is what the QR code holds; `backfill` goes with donors that are laid.
 
     `note` stands at the foot of each page, as that the data are invented. With `back` the cards are for cutting from the back.
+    `repairs` are shown to the customer.
     """
 
     plan: Plan
@@ -45,6 +64,7 @@ class Sheet:
     backfill: Backfill | None = None
     note: str = ""
     back: bool = False
+    repairs: tuple[RepairPicture, ...] = ()
 
 
 def sheet_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
@@ -65,14 +85,16 @@ def sheet_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> by
     if sheet.backfill:
         blocks += _backfill(sheet.backfill, sheet.setting, room, back=sheet.back)
     blocks += _templates(sheet, room)
-    blocks += [new_page(), *_customer(sheet)]
+    blocks += [new_page(), *_customer(sheet), *_as_it_may_look(sheet, room)]
     return document(blocks, size=size, name=sheet.job.name, note=sheet.note)
 
 
 def customer_pdf(sheet: Sheet, fonts: Fonts, *, size: PageSize = PageSize.A4) -> bytes:
     """The customer's page alone. Raises as `sheet_pdf` for a template."""
     register(fonts)
-    return document([*_customer(sheet), *_as_it_lies(sheet, room_mm(size))], size=size, name=sheet.job.name, note=sheet.note)
+    room = room_mm(size)
+    blocks = [*_customer(sheet), *_as_it_may_look(sheet, room), *_as_it_lies(sheet, room)]
+    return document(blocks, size=size, name=sheet.job.name, note=sheet.note)
 
 
 def _templates(sheet: Sheet, room: tuple[float, float]) -> Iterator[Block]:
@@ -132,6 +154,15 @@ def _customer(sheet: Sheet) -> Iterable[Block]:
             yield text(stripped)
         else:
             yield gap(1.5)
+
+
+def _as_it_may_look(sheet: Sheet, room: tuple[float, float]) -> Iterator[Block]:
+    """Each repair as it was drawn, with its words on the same page."""
+    for number, repair in enumerate(sheet.repairs):
+        head = [heading("As it may look")] if number == 0 else []
+        told = [sentence(f"{repair.patch}: {DRAWN}"), *map(sentence, repair.notes), TRUE]
+        shown = picture_block(repair.picture, (room[0] * PICTURE_WIDE, room[1] * PICTURE_HIGH))
+        yield together([*head, shown, gap(1.5), *(text(line, small=True) for line in told)])
 
 
 def _as_it_lies(sheet: Sheet, room: tuple[float, float]) -> Iterator[Block]:

@@ -7,6 +7,7 @@ from functools import cache
 from urllib.parse import parse_qsl, urlsplit
 
 import numpy as np
+import pdfplumber
 import pytest
 from numpy.typing import NDArray
 from PIL import Image
@@ -153,3 +154,47 @@ def test_a_plain_photograph_of_the_job_stands_behind_no_link_whatever_is_written
     link = re.search(r"/for/[\w-]{43}", wim.post(f"{job}/customer-link").text)
     assert link and pictures(house.browser().get(link[0]).text) == []
     assert house.browser().get(f"{link[0]}/repair-1.jpg").status_code == 404
+
+
+def with_seams(page: str) -> str:
+    """The address behind the plain link to the picture with its seams."""
+    found = re.search(r'<a href="([^"]*)">The picture with its seams</a>', page)
+    assert found
+    return html.unescape(found[1])
+
+
+def dark(browser: Browser, address: str) -> int:
+    """How many pixels of a picture are as dark as the seams are drawn."""
+    answer = browser.get(address)
+    assert (answer.status_code, answer.mimetype) == (200, "image/jpeg")
+    return int((seen(answer.data) < 40).sum())
+
+
+def test_a_plain_link_leads_to_the_picture_with_its_seams_and_paper_shows_it_bare(house: House, wim: Browser) -> None:
+    path = answered(house, wim)
+    page = wim.get(path).text
+    assert dark(wim, with_seams(page)) > dark(wim, pictures(page)[0]) + 200
+    assert house.browser("Maud").get(with_seams(page)).status_code == 404
+    job = held(house, wim)
+    assert dark(wim, with_seams(wim.get(job).text)) > 200
+    assert printed_pictures(wim, f"{job}/customer.pdf") == [], "nothing is kept yet"
+    assert wim.post(f"{job}/preview", data={"of": "0"}).status_code == 303
+    page = wim.get(job).text
+    assert with_seams(page) == f"{job}/repair-1-seams.jpg" and dark(wim, with_seams(page)) > dark(wim, pictures(page)[0]) + 200
+    link = re.search(r"/for/[\w-]{43}", wim.post(f"{job}/customer-link").text)
+    assert link
+    customer, seamed = house.browser(), f"{link[0]}/repair-1-seams.jpg"
+    assert with_seams(customer.get(link[0]).text) == seamed and dark(customer, seamed) > 200
+    for nothing in (seamed.replace("-1-", "-2-"), f"/for/{'A' * 43}/repair-1-seams.jpg"):
+        assert customer.get(nothing).status_code == 404
+    lou = house.browser("Lou")
+    assert lou.get(f"{job}/repair-1-seams.jpg").status_code == 403 and wim.get(f"{job}/repair-2-seams.jpg").status_code == 404
+    drawn = seen(wim.get(pictures(page)[0]).data)
+    assert printed_pictures(wim, f"{job}/customer.pdf") == printed_pictures(wim, f"{job}/sheet.pdf") == [drawn.shape[::-1]]
+    assert printed_pictures(lou, f"{job}/customer.pdf") == printed_pictures(wim, f"{job}/tags.pdf") == []
+
+
+def printed_pictures(browser: Browser, address: str) -> list[tuple[int, int]]:
+    """The pixels of each picture in a PDF."""
+    with pdfplumber.open(io.BytesIO(browser.get(address).data)) as pdf:
+        return [(int(each["srcsize"][0]), int(each["srcsize"][1])) for page in pdf.pages for each in page.images]

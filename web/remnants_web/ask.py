@@ -26,6 +26,7 @@ from remnants_web.photo_questions import (
     PhotoMeasured,
     RepairDrawn,
     RowsTapped,
+    SeamsWanted,
     ShadesCompared,
     StainTapped,
 )
@@ -100,8 +101,9 @@ def answer_to(question: OfStock, *, page: bool = False) -> Any:
     return _brought(desk, key_of(catalogue(), question), question, large=question.large, page=page)
 
 
-_OfPhotos = PictureSent | PhotoMeasured | PhoneSeen | PhoneSolved | StainTapped | RowsTapped | RepairDrawn | ShadesCompared
-_Apart = _OfPhotos | DrawingSent | SheetSent
+_OfPhones = PhoneSeen | PhoneSolved
+_OfPhotos = PictureSent | PhotoMeasured | StainTapped | RowsTapped | RepairDrawn | SeamsWanted | ShadesCompared
+_Apart = _OfPhones | _OfPhotos | DrawingSent | SheetSent
 """What is read or worked out apart from the pages."""
 
 

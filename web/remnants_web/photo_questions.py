@@ -6,11 +6,21 @@ from dataclasses import dataclass, field, replace
 
 from remnants.actions.flat_photos import Flattened, RowsSeen, ShadeStep, Stain, made_flat, rows_in, stain_in, step_in
 from remnants.actions.phone_calibrations import PhoneCalibration, PhonePhoto, calibrated, phone_photo_of, wanted
+from remnants.actions.repair_kept import SeamsOver
 from remnants.actions.repair_preview import Donor, Overhead, Preview, repair_preview
 from remnants.model import Lab, PatchPlan
 from remnants.question import Stop
 
-__all__ = ["PhoneSeen", "PhoneSolved", "PhotoMeasured", "RepairDrawn", "RowsTapped", "ShadesCompared", "StainTapped"]
+__all__ = [
+    "PhoneSeen",
+    "PhoneSolved",
+    "PhotoMeasured",
+    "RepairDrawn",
+    "RowsTapped",
+    "SeamsWanted",
+    "ShadesCompared",
+    "StainTapped",
+]
 
 
 @dataclass(frozen=True)
@@ -85,6 +95,23 @@ class RepairDrawn:
     def answer(self, stop: Stop) -> Preview:
         """The drawing. Raises NotMeasured."""
         return repair_preview(self.floor, self.patch, {each.piece.tag: each for each in self.donors})
+
+
+@dataclass(frozen=True)
+class SeamsWanted:
+    """A drawing whose seams are to be drawn over it."""
+
+    over: SeamsOver = field(repr=False)
+
+    @property
+    def key(self) -> str:
+        """What stands for it."""
+        return hashlib.sha256(repr((self.over.marks, self.over.radius)).encode() + self.over.jpeg).hexdigest()
+
+    def answer(self, stop: Stop) -> bytes:
+        """The drawing with its seams."""
+        del stop
+        return self.over.drawn()
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,16 @@ from werkzeug.wrappers import Response as AnyResponse
 from remnants.actions.fit_job import Fitted
 from remnants.actions.flat_photos import flat_with
 from remnants.actions.keep_job import KeptJob, find_job
-from remnants.actions.repair_kept import KeptRepair, SeamMark, disc_px, keep_repair, marks_of, repairs_of
+from remnants.actions.repair_kept import (
+    KeptRepair,
+    SeamMark,
+    SeamsOver,
+    disc_px,
+    keep_repair,
+    marks_of,
+    repairs_of,
+    seamed_of,
+)
 from remnants.actions.repair_preview import (
     PROMISE,
     Donor,
@@ -33,7 +42,7 @@ from remnants.model.sight import SEEN_WORDS
 from remnants_web.access import asking, needs, signature
 from remnants_web.ask import read_apart
 from remnants_web.jobs import job_asked, read_form_job
-from remnants_web.photo_questions import RepairDrawn
+from remnants_web.photo_questions import RepairDrawn, SeamsWanted
 from remnants_web.planned import planned
 from remnants_web.sent_texts import sent_key
 from remnants_web.shapes import Typed
@@ -44,17 +53,18 @@ __all__ = ["RepairShown", "area", "repairs_for_customer"]
 
 area = Blueprint("previews", __name__)
 
-_OWN = ("digest", "of")
+_OWN = ("digest", "of", "seams")
 """Fields of a drawing's address beside those of its answer."""
 
 
 @dataclass(frozen=True)
 class RepairShown:
-    """A repair on a page: which patch, where its picture is, and its seams over it; or `why` there is none."""
+    """A repair on a page: which patch, where its picture is, bare and `seamed`, and its seams over it; or `why` there is none."""
 
     of: int
     name: str
     address: str = ""
+    seamed: str = ""
     size: tuple[int, int] = (0, 0)
     marks: tuple[SeamMark, ...] = ()
     radius: int = 0
@@ -88,14 +98,21 @@ def drawn() -> Response:
         fitted = None
     if fitted is None:
         raise NotFound("this answer is shown no longer: ask again")
-    return _sent(_made(_drawing(fitted, _of())))
+    return _shown_as_asked(fitted)
 
 
 @area.get("/jobs/<path:name>/preview.jpg")
 @needs(Role.LOOK)
 def of_job(name: str) -> Response:
     """The repair of a job, in the photograph that whoever asks measured."""
-    return _sent(_made(_drawing(_plan_of(find_job(catalogue(), name)), _of())))
+    return _shown_as_asked(_plan_of(find_job(catalogue(), name)))
+
+
+@area.get("/jobs/<path:name>/repair-<int:number>-seams.jpg")
+@needs(Role.WORK)
+def seamed(name: str, number: int) -> Response:
+    """A drawing that is kept with the job, with its seams."""
+    return _sent(read_apart(SeamsWanted(seamed_of(catalogue(), name, number))))
 
 
 @area.post("/jobs/<path:name>/preview")
@@ -112,7 +129,9 @@ def keep(name: str) -> AnyResponse:
 def repairs_for_customer(number: int, plan: Plan, secret: str) -> tuple[RepairShown, ...]:
     """The drawings of a job's plan that are kept with it, as its customer's link shows them."""
     return tuple(
-        _kept_shown(each, plan, url_for("customer.repair", secret=secret, number=each.number))
+        _kept_shown(
+            each, plan, *(url_for(f"customer.{what}", secret=secret, number=each.number) for what in ("repair", "seamed"))
+        )
         for each in repairs_of(catalogue(), number, plan)
     )
 
@@ -128,7 +147,10 @@ def _of_answer(fitted: Fitted, digest: str, form: Mapping[str, str]) -> tuple[Re
 def _of_job(kept: KeptJob) -> tuple[RepairShown, ...]:
     """The repairs of a job: those that are kept with it, else those that whoever looks measured; nobody else is told of any."""
     there = repairs_of(catalogue(), _number(kept), kept.plan) if asking().role.covers(Role.WORK) else ()
-    told = {each.patch: _kept_shown(each, kept.plan, url_for("job_photos.show", number=each.number)) for each in there}
+    told: dict[int, RepairShown] = {}
+    for own in there:
+        seams = url_for("previews.seamed", name=kept.number, number=own.number)
+        told[own.patch] = _kept_shown(own, kept.plan, url_for("job_photos.show", number=own.number), seams)
     try:
         fitted = planned(kept)
     except StockChanged:
@@ -157,13 +179,14 @@ def _shown(fitted: Fitted, address: Callable[[int], str]) -> tuple[RepairShown, 
             found.append(RepairShown(of, patch.name, why="; ".join(fault.what for fault in error.faults)))
             continue
         marks, notes = marks_of(fitted.plan, patch.name, frame), untextured(answer, drawing.donors)
-        found.append(RepairShown(of, patch.name, address(of), frame.size, marks, disc_px(frame), notes))
+        own = address(of)
+        found.append(RepairShown(of, patch.name, own, f"{own}&seams=1", frame.size, marks, disc_px(frame), notes))
     return tuple(found)
 
 
-def _kept_shown(each: KeptRepair, plan: Plan, address: str) -> RepairShown:
+def _kept_shown(each: KeptRepair, plan: Plan, address: str, seamed: str) -> RepairShown:
     name, frame = plan.patches[each.patch].name, each.frame
-    return RepairShown(each.patch, name, address, frame.size, marks_of(plan, name, frame), disc_px(frame), kept=True)
+    return RepairShown(each.patch, name, address, seamed, frame.size, marks_of(plan, name, frame), disc_px(frame), kept=True)
 
 
 def _drawing(fitted: Fitted, of: int) -> _Drawing | None:
@@ -205,8 +228,18 @@ def _of() -> int:
     return int(text)
 
 
-def _sent(made: Preview) -> Response:
-    return Response(made.jpeg(), mimetype="image/jpeg", headers={"Cache-Control": "private, max-age=3600"})
+def _shown_as_asked(fitted: Fitted) -> Response:
+    """The drawing of the patch that is asked for, with its seams where these are."""
+    of = _of()
+    made = _made(_drawing(fitted, of))
+    if not request.args.get("seams"):
+        return _sent(made.jpeg())
+    marks = marks_of(fitted.plan, fitted.plan.patches[of].name, made.frame)
+    return _sent(read_apart(SeamsWanted(SeamsOver(made.jpeg(), marks, disc_px(made.frame)))))
+
+
+def _sent(jpeg: bytes) -> Response:
+    return Response(jpeg, mimetype="image/jpeg", headers={"Cache-Control": "private, max-age=3600"})
 
 
 @cache
