@@ -84,7 +84,7 @@ def test_a_piece_held_for_another_job_is_asked_for_without_a_name_and_waits_unti
     remnants.ok("hold", remnants.file("theirs.json", {**job, "job": "Quill Lane 9"}), "--until", "2099-01-01")
     ours = remnants.file("ours.json", {**job, "job": "Fen Row 4"})
     told = remnants.ok("fit", ours)
-    asked = "Ask for R-0188 back, which is held for another job until 2099-01-01, and R-0188 makes it whole."
+    asked = "Ask for R-0188 back, which is held for another job until 1 Jan 2099, and R-0188 makes it whole."
     assert asked in " ".join(told.split())
     assert "Quill" not in told
     assert json.loads(remnants.ok("fit", ours, "--json"))["bargains"][0]["change"] == {"kind": "held", "piece": "R-0188"}

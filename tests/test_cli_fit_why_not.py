@@ -48,7 +48,7 @@ def test_one_held_for_another_job_is_asked_back_and_nobody_is_named(remnants: Re
     theirs = json.loads(hall.read_text()) | {"job": "Quill Lane 9", "use": ["R-0200"]}
     remnants.ok("hold", remnants.file("theirs.json", theirs), "--until", "2099-01-01")
     told = why(remnants, hall, "R-0200")
-    assert "Ask for it back, which is held for another job until 2099-01-01" in told
+    assert "Ask for it back, which is held for another job until 1 Jan 2099" in told
     assert "Quill" not in told
 
 

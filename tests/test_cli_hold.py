@@ -14,9 +14,9 @@ def passed_over(remnants: Remnants, job: str) -> dict[str, str]:
 def test_other_jobs_pass_over_what_is_held_and_say_so(remnants: Remnants) -> None:
     remnants.log("--tag", "R-1")
     hold(remnants, "Alder Court 7", "--until", "2131-06-01")
-    assert passed_over(remnants, "Fir Lane 2") == {"R-1": "held for another job until 2131-06-01"}
+    assert passed_over(remnants, "Fir Lane 2") == {"R-1": "held for another job until 1 Jun 2131"}
     assert passed_over(remnants, "Alder Court 7") == {}
-    assert "held for Alder Court 7 until 2131-06-01" in remnants.ok("show", "R-1")
+    assert "held for Alder Court 7 until 1 Jun 2131" in remnants.ok("show", "R-1")
 
 
 def test_a_hold_that_ended_binds_nobody(remnants: Remnants) -> None:
@@ -42,7 +42,7 @@ def test_what_is_held_is_not_discarded_before_the_hold_is_let_go(remnants: Remna
     remnants.log("--tag", "R-1")
     hold(remnants, "Alder Court 7", "--until", "2131-06-01")
     told = remnants.refused("discard", "R-1", code=1)
-    assert "R-1 is held for Alder Court 7 until 2131-06-01 (by Bo" in told
+    assert "R-1 is held for Alder Court 7 until 1 Jun 2131 (by Bo" in told
     assert "can't be discarded; let the hold go first" in told
     remnants.ok("release", "Alder Court 7")
     remnants.ok("discard", "R-1")
@@ -54,14 +54,14 @@ def test_nor_is_a_held_piece_that_is_missing(remnants: Remnants) -> None:
     hold(remnants, "Alder Court 7", "--until", "2131-06-01")
     remnants.ok("count", "Bay 4", "R-2", "--yes")
     told = remnants.refused("discard", "R-1", code=1)
-    assert "R-1 is missing and held for Alder Court 7 until 2131-06-01: let the hold go first" in told
+    assert "R-1 is missing and held for Alder Court 7 until 1 Jun 2131: let the hold go first" in told
 
 
 def test_a_job_whose_hold_lapsed_is_cut_while_its_pieces_are_free_and_that_is_told(remnants: Remnants) -> None:
     remnants.log("--tag", "R-1")
     hold(remnants, "Alder Court 7", "--until", "2021-06-01")
     told = remnants.ok("cut", "Alder Court 7", "--by", "Ana")
-    assert told.startswith("the hold lapsed on 2021-06-01; the pieces were still free\ncut: R-1\n")
+    assert told.startswith("the hold lapsed on 1 Jun 2021; the pieces were still free\ncut: R-1\n")
     assert [line.split()[3] for line in remnants.ok("history", "R-1").splitlines()[1:5]] == ["received", "held", "held", "cut"]
 
 
@@ -70,7 +70,7 @@ def test_a_job_whose_hold_lapsed_is_not_cut_where_somebody_took_a_piece(remnants
     hold(remnants, "Alder Court 7", "--until", "2021-06-01")
     hold(remnants, "Fir Lane 2")
     told = remnants.refused("cut", "Alder Court 7", "--by", "Ana", code=1)
-    assert "the hold lapsed on 2021-06-01, and the stock is not as the plan" in told
+    assert "the hold lapsed on 1 Jun 2021, and the stock is not as the plan" in told
     assert "R-1 was held by Bo for Fir Lane 2 on" in told
     assert "held for Fir Lane 2" in remnants.ok("show", "R-1")
 
@@ -87,15 +87,15 @@ def test_a_second_job_of_a_name_is_refused_until_it_is_said_which_is_meant(remna
     remnants.log("--tag", "R-1")
     remnants.log("--tag", "R-2")
     told = hold(remnants, "Alder Court 7", "--until", "2131-06-01")
-    assert "held for Alder Court 7 (J-0001) until 2131-06-01: R-1" in told
+    assert "held for Alder Court 7 (J-0001) until 1 Jun 2131: R-1" in told
     refused = remnants.refused("hold", a_hall(remnants, "Alder Court 7"), "--by", "Cy", code=1)
     assert "a job is called 'Alder Court 7' already (J-0001, held by Bo on" in refused
     assert "give --job J-0001 to plan that one anew, or --again for another job of that name" in refused
     told = hold(remnants, "Alder Court 7", "--again", "--until", "2131-07-01")
     assert "held for Alder Court 7 (J-0002) (J-0002)" not in told
-    assert "held for Alder Court 7 (J-0002) until 2131-07-01: R-2" in told
-    assert "held for Alder Court 7 until 2131-06-01" in remnants.ok("show", "R-1"), "the first lets go of nothing"
-    assert "held for Alder Court 7 (J-0002) until 2131-07-01" in remnants.ok("show", "R-2")
+    assert "held for Alder Court 7 (J-0002) until 1 Jul 2131: R-2" in told
+    assert "held for Alder Court 7 until 1 Jun 2131" in remnants.ok("show", "R-1"), "the first lets go of nothing"
+    assert "held for Alder Court 7 (J-0002) until 1 Jul 2131" in remnants.ok("show", "R-2")
     assert "FAULTS" not in remnants.ok("verify")
 
 

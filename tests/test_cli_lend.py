@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 
 from remnants.cli import options
+from remnants.days import day_words
 from tests.commands import Remnants
 
 
@@ -24,9 +25,9 @@ def plain(told: str) -> str:
 def test_what_is_lent_is_the_customers_until_it_is_moved_back(remnants: Remnants) -> None:
     until = (options.now() + timedelta(days=5)).date()
     assert remnants.ok("lend", "R-1", "r-2", "--to", "F-7", "--until", str(until)) == "lent to F-7: R-1, R-2\n"
-    assert f"lent until {until}" in plain(remnants.ok("show", "R-1"))
+    assert f"lent until {day_words(until)}" in plain(remnants.ok("show", "R-1"))
     assert plain(remnants.ok("lend")).endswith("2 lent, none late")
-    assert f"On loan, customer F-7, lent until {until}" in plain(remnants.ok("history", "R-1"))
+    assert f"On loan, customer F-7, lent until {day_words(until)}" in plain(remnants.ok("history", "R-1"))
     remnants.ok("move", "R-1", "Bay 3")
     assert plain(remnants.ok("lend")).endswith("1 lent, none late") and "lent" not in remnants.ok("show", "R-1")
     remnants.ok("undo", "R-1")

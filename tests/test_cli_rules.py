@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 from remnants.cli import options
+from remnants.days import day_words
 from tests.commands import Remnants
 from tests.jobs import hold
 
@@ -26,7 +27,7 @@ def test_a_change_holds_from_then_on(remnants: Remnants) -> None:
     assert "hold_days 21 days" in plain(told)
     assert "Maud, " in told
     assert "too small" in remnants.ok("age")  # 22 x 40 in, where 24 x 24 in is kept
-    assert f"until {options.now().date() + timedelta(days=21)}: R-1" in hold(remnants, "Alder Court 7")
+    assert f"until {day_words(options.now().date() + timedelta(days=21))}: R-1" in hold(remnants, "Alder Court 7")
     assert "hold_days 14 days" in plain(remnants.ok("rules", "hold_days=usual"))
 
 

@@ -36,10 +36,10 @@ def test_what_is_sent_lies_nowhere_and_is_not_planned_with(remnants: Remnants) -
     assert "YES, in one piece" in remnants.ok("fit", job)
     told = remnants.ok("send", "R-1", "r-2", "--to", "north", "--expected", "2999-06-03", "--by", "Ana")
     assert told.splitlines()[0].startswith("R-1 is on the way from South to North, sent by Ana on ")
-    assert told.count("expected 2999-06-03") == 2
+    assert told.count("expected 3 Jun 2999") == 2
     remnants.ok("send", "N-1", "--to", "Van 3", "--by", "Ana")
     assert "NO" in remnants.ok("fit", job)
-    assert "sent from South to North, expected 2999-06-03" in " ".join(remnants.ok("history", "R-1").split())
+    assert "sent from South to North, expected 3 Jun 2999" in " ".join(remnants.ok("history", "R-1").split())
     assert "on the way from South to North" in " ".join(remnants.ok("show", "R-1").split())
     found = " ".join(remnants.ok("find", "veldr", "loop").split())
     assert found.startswith("nothing in the catalogue") and "On the way, not to be cut until it is taken in: tag" in found

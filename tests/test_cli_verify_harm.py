@@ -82,7 +82,7 @@ def test_a_row_that_went_is_missed(remnants: Remnants, sound: Path, table: str) 
     [
         (
             "UPDATE job SET stage = 'cut', hold_until = NULL WHERE name = 'Beech Walk 1'",
-            "Beech Walk 1: it is cut; by entry 15 (held by Ana for Beech Walk 1 on 2031-05-05 14:20 UTC) R-1 is not cut for it",
+            "Beech Walk 1: it is cut; by entry 15 (held by Ana for Beech Walk 1 on 5 May 2031, 14:20 UTC) R-1 is not cut for it",
         ),
         (
             "UPDATE job SET stage = 'released', hold_until = NULL WHERE name = 'Beech Walk 1'",
@@ -98,7 +98,7 @@ def test_a_row_that_went_is_missed(remnants: Remnants, sound: Path, table: str) 
         ),
         (
             "UPDATE job SET stage = 'released' WHERE name = 'Ash Hill 4'",
-            "job Ash Hill 4: it is released; by entry 13 (cut by Ana for Ash Hill 4 on 2031-05-05 14:20 UTC) R-6 was cut for it",
+            "job Ash Hill 4: it is released; by entry 13 (cut by Ana for Ash Hill 4 on 5 May 2031, 14:20 UTC) R-6 was cut for it",
         ),
         ("UPDATE job SET donors = '{}' WHERE name = 'Ash Hill 4'", "job Ash Hill 4: R-6 is cut by its plan and no donor of it"),
         (
@@ -110,7 +110,7 @@ def test_a_row_that_went_is_missed(remnants: Remnants, sound: Path, table: str) 
         (
             "INSERT INTO entry (number, booking, tag, act, facts, who, at, why, job) VALUES (99, 99, 'R-1', 'held',"
             " '{\"job\":\"Oak Yard 9\",\"until\":\"2031-05-06\"}', 'Ana', '2031-05-05T15:00:00Z', '', 'Oak Yard 9')",
-            "R-1 is held for Beech Walk 1 until 2031-05-06 (by Ana for Beech Walk 1 on 2031-05-05 14:20 UTC): it can't be",
+            "R-1 is held for Beech Walk 1 until 6 May 2031 (by Ana for Beech Walk 1 on 5 May 2031, 14:20 UTC): it can't be",
         ),
         (
             "UPDATE photo SET jpeg = x'ffd8' WHERE number = 2",

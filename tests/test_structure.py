@@ -21,7 +21,7 @@ from remnants.store.server.tables import BEGUN_AT
 ROOT = Path(__file__).resolve().parent.parent
 
 TIERS = (
-    {"limits", "marks", "kept_whole"},
+    {"limits", "marks", "kept_whole", "days"},
     {"errors", "units", "number_words", "late", "cells", "private", "question"},
     {"geometry", "desk"},
     {"rules"},
@@ -67,6 +67,7 @@ WEB_MAY_IMPORT = {
     "marks",
     "question",
     "kept_whole",
+    "days",
 }
 PROOF_MAY_IMPORT = {"model", "units", "errors"}
 
@@ -90,6 +91,7 @@ EXACT_SOLVER = "remnants.packing.exact_solver"
 
 PURE = {
     "limits",
+    "days",
     "marks",
     "units",
     "number_words",

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
 from remnants.actions.places import the_place
 from remnants.actions.plain_texts import refuse_unseen_marks
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound
 from remnants.geometry.outline import Outline
 from remnants.geometry.tolerances import TOLERANCE_MM
@@ -118,7 +119,7 @@ def discard_piece(catalogue: Catalogue, tag: str, *, seen: int | None = None, si
         own = before.piece.tag
         hold = before.on(signed.at.date()).hold
         if before.stage is Stage.MISSING and hold:
-            raise NotAllowed(f"{own} is missing and held for {hold.job} until {hold.until}: let the hold go first")
+            raise NotAllowed(f"{own} is missing and held for {hold.job} until {day_words(hold.until)}: let the hold go first")
         book(catalogue, [(own, Discarded())], signed)
         return own
 

@@ -168,7 +168,7 @@ def offer_of(
 
 def _held_words(standing: Standing) -> str:
     """Why a piece that is held isn't free, without the other job's name: that is often another customer's address."""
-    return f"held for another job until {standing.hold.until:%Y-%m-%d}" if standing.hold else standing.words
+    return f"held for another job {standing.hold.until_words}" if standing.hold else standing.words
 
 
 def fit_offer(

@@ -13,6 +13,7 @@ from remnants.actions.job_state import State, state_of
 from remnants.actions.leftovers import AS_TOLD, Choice, keeps
 from remnants.actions.log_pieces import free_tags
 from remnants.actions.shop_rules import least_sizes
+from remnants.days import day_words
 from remnants.errors import NoPlan, NotAllowed, StockChanged
 from remnants.exchange import answer_json, job_json, read_answer, read_job
 from remnants.ledger import BESIDE, Act, Counted, Held, Received, Released, Signed, Standing
@@ -229,7 +230,7 @@ def _cut(catalogue: Catalogue, mine: Target, fitted: Fitted, *, signed: Signed, 
 
 def _held_anew(catalogue: Catalogue, kept: KeptJob, signed: Signed) -> tuple[Mapping[str, int], str]:
     """The versions of the donors once they are held again, and what to tell. Raises StockChanged where one was taken since."""
-    lapsed = f"the hold lapsed on {kept.hold_until}"
+    lapsed = f"the hold lapsed on {day_words(kept.hold_until or signed.at.date())}"
     try:
         refuse_changed(catalogue, kept.versions, kept.label)
     except StockChanged as error:

@@ -22,6 +22,7 @@ from remnants.cli.fit_options import add_belonging, add_way, asked_of, chosen, h
 from remnants.cli.job_choice import add_which, which_job
 from remnants.cli.options import add_signature, day, now, signature
 from remnants.cli.printing import remark, remarks, show_text
+from remnants.days import day_words
 from remnants.exchange import read_job
 
 __all__ = ["add_arguments", "run"]
@@ -56,5 +57,5 @@ def run(args: argparse.Namespace) -> int:
     for patch in fitted.plan.patches:
         show_text(f"{patch.name}: {patch.verdict.value}")
     name = held.label if held.number in held.label else f"{held.label} ({held.number})"
-    show_text(f"held for {name} until {until}: {', '.join(held.tags)}")
+    show_text(f"held for {name} until {day_words(until)}: {', '.join(held.tags)}")
     return 0

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
+from remnants.days import moment_words
 from remnants.errors import BadInput, Fault
 from remnants.geometry import Outline
 from remnants.model import Piece
@@ -72,9 +73,9 @@ class Signed:
 
     @property
     def words(self) -> str:
-        """`by Ana for Alder Court 7 on 2031-05-03 14:20 UTC`."""
+        """`by Ana for Alder Court 7 on 3 May 2031, 14:20 UTC`."""
         job = f" for {self.job}" if self.job else ""
-        return f"by {self.who}{job} on {self.at:%Y-%m-%d %H:%M} UTC"
+        return f"by {self.who}{job} on {moment_words(self.at)}"
 
 
 @dataclass(frozen=True)

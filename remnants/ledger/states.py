@@ -5,6 +5,7 @@ from datetime import date, datetime
 from enum import StrEnum
 from types import MappingProxyType
 
+from remnants.days import day_words
 from remnants.errors import NotAllowed
 from remnants.ledger.entries import (
     Act,
@@ -94,6 +95,11 @@ class Hold:
         """Whether it still holds on that day."""
         return day <= self.until
 
+    @property
+    def until_words(self) -> str:
+        """`until 1 Jun 2031`."""
+        return f"until {day_words(self.until)}"
+
 
 @dataclass(frozen=True, slots=True)
 class OnTheWay:
@@ -114,9 +120,9 @@ class OnTheWay:
 
     @property
     def words(self) -> str:
-        """`from South to North, sent by Ana on 2031-05-03, expected 2031-05-04`."""
+        """`from South to North, sent by Ana on 3 May 2031, expected 4 May 2031`."""
         start = f"from {self.start} " if self.start else ""
-        return f"{start}to {self.goal}, sent by {self.who} on {self.at:%Y-%m-%d}, expected {self.expected}"
+        return f"{start}to {self.goal}, sent by {self.who} on {day_words(self.at)}, expected {day_words(self.expected)}"
 
 
 @dataclass(frozen=True)
@@ -156,13 +162,13 @@ class Standing:
 
     @property
     def words(self) -> str:
-        """Where it stands and since when: `held for Alder Court 7 until 2031-06-01`, `used up (by Ana on …)`."""
+        """Where it stands and since when: `held for Alder Court 7 until 1 Jun 2031`, `used up (by Ana on …)`."""
         if self.way:
-            held = f", held for {self.hold.job} until {self.hold.until:%Y-%m-%d}" if self.hold else ""
+            held = f", held for {self.hold.job} {self.hold.until_words}" if self.hold else ""
             return f"{self.stage.value} {self.way.words}{held}"
-        lent = f"lent until {self.lent_until:%Y-%m-%d}" if self.lent_until and self.stage in ON_HAND else ""
+        lent = f"lent until {day_words(self.lent_until)}" if self.lent_until and self.stage in ON_HAND else ""
         if self.stage is Stage.HELD and self.hold:
-            held = f"held for {self.hold.job} until {self.hold.until:%Y-%m-%d}"
+            held = f"held for {self.hold.job} {self.hold.until_words}"
             return f"{held}, {lent}" if lent else held
         if lent:
             return lent

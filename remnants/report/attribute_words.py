@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from remnants.days import day_words
 from remnants.model import Patch, Piece, Style
 from remnants.model.attributes import Attribute, Value
 from remnants.units import Unit, write_length
@@ -17,6 +18,8 @@ def attribute_words(attribute: Attribute, thing: Piece | Style | Patch, unit: Un
     match attribute.value:
         case Value.LENGTH if value is not None:
             return write_length(value, unit)
+        case Value.DATE if value is not None:
+            return day_words(value)
         case Value.BEARING if value is not None:
             return bearing_words(value)
         case _:

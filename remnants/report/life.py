@@ -7,6 +7,7 @@ from typing import Any
 
 from rich.table import Table
 
+from remnants.days import day_words
 from remnants.errors import NotAllowed
 from remnants.ledger import (
     CalledBack,
@@ -125,14 +126,14 @@ def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911, PLR0912 -
         case Corrected(piece):
             return f"to {_size(piece, unit)}, {piece.colour} {piece.lot}".rstrip()
         case Held(_, until):
-            return f"until {until}"
+            return f"until {day_words(until)}"
         case Cut(remaining, taken_mm2, waste_mm2, offcuts, _):
             rest = [] if remaining else ["nothing left"]
             made = [f"offcuts {', '.join(offcuts)}"] if offcuts else []
             taken = f"{write_area(taken_mm2, unit)} out, {write_area(waste_mm2, unit)} waste"
             return ", ".join([taken, *rest, *made])
         case Moved(place, room, customer, until, back):
-            lent = f"lent until {until}" if until else ""
+            lent = f"lent until {day_words(until)}" if until else ""
             return ("back from loan, to " if back else "to ") + ", ".join(
                 text for text in (place, room, f"customer {customer}" if customer else "", lent) if text
             )
@@ -140,7 +141,7 @@ def change_words(change: Change, unit: Unit) -> str:  # noqa: PLR0911, PLR0912 -
             told = (place, room, f"customer {customer}" if customer else "")
             return f"{'seen' if seen else 'not seen'} at {', '.join(text for text in told if text)}"
         case Sent(start, goal, expected):
-            return f"{f'from {start} ' if start else ''}to {goal}, expected {expected}"
+            return f"{f'from {start} ' if start else ''}to {goal}, expected {day_words(expected)}"
         case TakenIn(place):
             return f"at {place}"
         case Undone(number):

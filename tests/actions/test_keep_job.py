@@ -97,7 +97,7 @@ def test_of_two_who_cut_the_same_piece_at_once_one_succeeds_and_the_other_is_tol
             answers = sorted(pool.map(cut, ("Ana", "Bo")))
         assert answers[0] == ""
         assert "R-1 was cut by" in answers[1]
-        assert "on 2031-05-03 14:20 UTC" in answers[1]
+        assert "on 3 May 2031, 14:20 UTC" in answers[1]
         told += 1
         undo_last(catalogue, "R-1", signed=SIGNED)
     assert told == rounds

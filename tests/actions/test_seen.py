@@ -39,7 +39,7 @@ def test_a_colleagues_discard_is_not_undone_instead_of_ones_own_move(catalogue: 
     move_piece(catalogue, "R-1", "Bay 5", signed=SIGNED)
     seen = seen_now(catalogue)
     discard_piece(catalogue, "R-1", signed=BO)
-    with pytest.raises(StockChanged, match=r"R-1 was discarded by Bo on 2031-05-03 14:20 UTC since .* look at it again"):
+    with pytest.raises(StockChanged, match=r"R-1 was discarded by Bo on 3 May 2031, 14:20 UTC since .* look at it again"):
         undo_last(catalogue, "R-1", seen=seen, signed=SIGNED)
     assert show_piece(catalogue, "R-1").standing.stage is Stage.DISCARDED
     undo_last(catalogue, "R-1", seen=seen_now(catalogue), signed=SIGNED)

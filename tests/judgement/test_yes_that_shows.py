@@ -13,7 +13,7 @@ from tests.judgement.shop import LOOP, STYLES, patch, piece, room
 from tests.thorough import EVERY, share
 
 INCH = 25.4
-HELD = "held for another job until 2031-06-01"
+HELD = "held for another job until 1 Jun 2031"
 
 
 def ask(

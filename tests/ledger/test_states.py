@@ -100,7 +100,7 @@ def test_what_is_on_the_way_lies_at_no_place_until_it_is_taken_in() -> None:
     assert start
     away = sent(start)
     assert (away.piece.place, away.way, away.free_for("", TODAY)) == ("", replace(WAY, place=start.piece.place), False)
-    assert away.words == "on the way from South to North, sent by Ana on 2031-05-03, expected 2031-05-04"
+    assert away.words == "on the way from South to North, sent by Ana on 3 May 2031, expected 4 May 2031"
     assert away.way
     assert (away.way.late(TODAY + timedelta(days=1)), away.way.late(TODAY + timedelta(days=2))) == (False, True)
     with pytest.raises(NotAllowed, match=r"R-1 is on the way from South to North, .*: it can't be cut"):
@@ -130,7 +130,7 @@ def test_a_held_piece_is_sent_for_its_job_alone_and_stays_held() -> None:
     with pytest.raises(NotAllowed, match=r"held for Alder Court 7 .*: it is sent for that job only"):
         sent(held)
     away = sent(held, JOB)
-    assert away.words.endswith("expected 2031-05-04, held for Alder Court 7 until 2031-05-10")
+    assert away.words.endswith("expected 4 May 2031, held for Alder Court 7 until 10 May 2031")
     assert applied(away, Entry(3, 3, "R-1", TakenIn("North"), SIGNED)).stage is Stage.HELD
     freed = applied(away, Entry(3, 3, "R-1", Released(), SIGNED))
     assert (freed.stage, freed.hold) == (Stage.ON_THE_WAY, None)
@@ -161,7 +161,7 @@ def test_a_held_piece_is_its_jobs_alone_until_the_hold_ends() -> None:
     held = a_standing(Stage.HELD)
     assert held
     other = replace(SIGNED, job="Fir Lane 2")
-    with pytest.raises(NotAllowed, match=r"held for Alder Court 7 until 2031-05-10 \(by Ana"):
+    with pytest.raises(NotAllowed, match=r"held for Alder Court 7 until 10 May 2031 \(by Ana"):
         applied(held, Entry(2, 2, "R-1", Cut(None, 1, 0), other))
     with pytest.raises(NotAllowed, match="can't be held for Fir Lane 2"):
         applied(held, Entry(2, 2, "R-1", Held("Fir Lane 2", HOLD.until), other))
@@ -176,7 +176,9 @@ def test_a_held_piece_is_its_jobs_alone_until_the_hold_ends() -> None:
 def test_a_piece_is_discarded_over_nobodys_hold_but_over_one_that_ended() -> None:
     held = a_standing(Stage.HELD)
     assert held
-    with pytest.raises(NotAllowed, match=r"held for Alder Court 7 until 2031-05-10 .* can't be discarded; let the hold go first"):
+    with pytest.raises(
+        NotAllowed, match=r"held for Alder Court 7 until 10 May 2031 .* can't be discarded; let the hold go first"
+    ):
         applied(held, Entry(2, 2, "R-1", Discarded(), SIGNED))
     late = replace(SIGNED, at=SIGNED.at + timedelta(days=8))
     assert applied(held, Entry(2, 2, "R-1", Discarded(), late)).stage is Stage.DISCARDED
@@ -195,7 +197,7 @@ def test_a_hold_counts_until_the_end_of_its_day_and_no_longer() -> None:
 def test_a_missing_piece_that_turns_up_is_held_again() -> None:
     missing = applied(a_standing(Stage.HELD), Entry(2, 2, "R-1", Counted("Bay 3", seen=False), SIGNED))
     assert (missing.stage, missing.free_for(JOB.job, TODAY)) == (Stage.MISSING, False)
-    assert missing.words == "missing (by Ana on 2031-05-03 14:20 UTC)", "though the job holds it, should it turn up"
+    assert missing.words == "missing (by Ana on 3 May 2031, 14:20 UTC)", "though the job holds it, should it turn up"
     assert applied(missing, Entry(3, 3, "R-1", Counted("Bay 3", seen=True), SIGNED)).stage is Stage.HELD
 
 
@@ -256,4 +258,4 @@ def test_an_entry_says_who_and_when() -> None:
         Signed(" ", datetime.now(UTC))
     with pytest.raises(BadInput, match="time zone"):
         Signed("Ana", datetime(2031, 5, 3))
-    assert JOB.words == "by Ana for Alder Court 7 on 2031-05-03 14:20 UTC"
+    assert JOB.words == "by Ana for Alder Court 7 on 3 May 2031, 14:20 UTC"

@@ -231,7 +231,7 @@ def test_of_two_people_at_one_donor_one_wins_and_the_other_sees_why(
     clock.wait(minutes=20)
     lost = maud.post(f"/jobs/{lost_way}", data=hers)
     assert lost.status_code == 409 and "Somebody was first" in lost.text
-    assert f"O-0007 was {done} by Wim for Alder Court 7 on 2026-03-02 09:00 UTC" in lost.text
+    assert f"O-0007 was {done} by Wim for Alder Court 7 on 2 Mar 2026, 09:00 UTC" in lost.text
     assert "Nothing was booked for Fern Row 2" in lost.text
     again = found(r'href="(/patch/answer[^"]+)"', lost.text)
     assert "Fern Row 2" in maud.get(html.unescape(again)).text

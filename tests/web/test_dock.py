@@ -230,7 +230,7 @@ def known(house: House) -> House:
 def test_pieces_are_lent_by_scan_until_a_day_and_what_is_late_is_told_first(known: House, clock: Clock) -> None:
     wim = known.browser("Wim")
     answer = lend(wim, "r-0001")
-    assert line_of(answer).startswith("R-0001 moved to On loan, customer K-7, lent until 2026-03-20")
+    assert line_of(answer).startswith("R-0001 moved to On loan, customer K-7, lent until 20 Mar 2026")
     assert "already. Nothing was written twice" in line_of(lend(wim, "R-0001"))
     lend(wim, "R-0002", until="2026-03-10")
     out = wim.get("/dock/lent").text
@@ -284,4 +284,4 @@ def test_who_only_looks_learns_no_customer_from_what_is_lent(known: House) -> No
     lou = known.browser("Lou")
     assert lou.get("/dock/lent").status_code == lou.get("/dock/lend").status_code == 403
     page = lou.get("/pieces/R-0001").text
-    assert "lent until 2026-03-20" in page and "K-7" not in page and "Invented Person" not in page
+    assert "lent until 20 Mar 2026" in page and "K-7" not in page and "Invented Person" not in page

@@ -42,7 +42,7 @@ def test_what_is_told_more_rarely_is_asked_kept_and_shown(house: House) -> None:
     assert (piece.fibre, piece.roll_number, piece.room, piece.hidden) == ("wool", "77-B", "hall", True)
     assert piece.cost == Money(8000, "EUR")
     shown = text_of(house.browser("Maud").get("/pieces/R-0900").text)
-    for line in ("Fibre wool", "Roll number 77-B", "Received on 2026-02-03", "Cost 80.00 EUR", "Hidden yes"):
+    for line in ("Fibre wool", "Roll number 77-B", "Received on 3 Feb 2026", "Cost 80.00 EUR", "Hidden yes"):
         assert line in shown
 
 

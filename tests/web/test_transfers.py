@@ -47,7 +47,7 @@ def test_what_is_sent_is_on_the_way_until_one_tap_takes_it_in(branches: House) -
     assert 'href="/on-the-way" aria-current="page"' in page
     assert "To North" in page and "Expected 3 Mar 2026, from South, sent by Maud on 2 Mar 2026" in page
     assert "1</span> piece between branches and vans, none late" in page
-    assert "on the way from South to North, sent by Maud on 2026-03-02, expected 2026-03-03" in wim.get("/pieces/R-0001").text
+    assert "on the way from South to North, sent by Maud on 2 Mar 2026, expected 3 Mar 2026" in wim.get("/pieces/R-0001").text
     answer = wim.post("/pieces/R-0001/take-in", data=form_of(wim, "/on-the-way", "R-0001", "take-in"))
     assert answer.status_code == 303
     page = wim.get(answer.location).text
@@ -80,7 +80,7 @@ def test_what_is_on_the_way_is_found_and_told_and_not_planned_with(branches: Hou
     sent(wim, "R-0001")
     page = wim.get("/find?words=velder+loop").text
     assert page.index("On the way, not to be cut until it is taken in") < page.index("R-0001")
-    assert "On the way from South to North, sent by Wim on 2026-03-02, expected 2026-03-03" in page
+    assert "On the way from South to North, sent by Wim on 2 Mar 2026, expected 3 Mar 2026" in page
     asked = "/patch/answer?style=Velder+Loop&shape=rectangle&width=20&length=20&pile=0&job=Elm&edge_0=free"
     answer = wim.get(asked).text
     assert "R-0001 matches, and is on the way from South to North" in answer

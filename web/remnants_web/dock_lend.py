@@ -9,6 +9,7 @@ from remnants.actions.booking import answered
 from remnants.actions.customers import every_customer
 from remnants.actions.dock import Found, look_up
 from remnants.actions.loans import USUAL_LOAN, is_lent_so, lend, take_back, what_is_lent
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault, NotFound, RemnantsError
 from remnants.limits import TEXT_CHARACTERS
 from remnants.model import Role
@@ -49,7 +50,7 @@ def lend_scanned() -> Response:
         if scan.standing is None:
             raise NotFound(unknown_words(scan).rstrip(".?") if scan.text else "nothing was scanned")
         if not answered(catalogue(), sent_key()) and is_lent_so(catalogue(), scan.text, customer, day):
-            told = Said(f"{scan.text} is lent to {customer} until {day} already. Nothing was written twice.", How.HEED)
+            told = Said(f"{scan.text} is lent to {customer} until {day_words(day)} already. Nothing was written twice.", How.HEED)
             return make_response(_page(customer, until, told))
         lend(catalogue(), [scan.text], customer, until=day, signed=signature(), key=sent_key())
     except RemnantsError as error:

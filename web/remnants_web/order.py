@@ -13,6 +13,7 @@ from remnants.actions.make_sheet import fonts
 from remnants.actions.price_lists import prices_in_force
 from remnants.actions.quote_order import quote_order
 from remnants.actions.told_to import fitted_told
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault, NoPlan, NotFound
 from remnants.exchange.sent_drawing import Looked
 from remnants.model import Role
@@ -38,7 +39,7 @@ from remnants_web.rooms_file import DRAWING_LINES, DRAWING_UNITS, layers_sent, s
 from remnants_web.rooms_form import CORNERS, MOST_ROOMS, PILES, USES, WALLS, rows_of
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue, settings
-from remnants_web.words import day_words, reader_unit
+from remnants_web.words import reader_unit
 
 __all__ = ["area", "ordered_again"]
 

@@ -11,6 +11,7 @@ from werkzeug.wrappers import Response as BaseResponse
 from remnants.actions.estimate_job import stock_mark
 from remnants.actions.stock_over_time import StockOverTime, StyleShare, area_price, stock_over_time, worth
 from remnants.cells import Figure, cells_text
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault
 from remnants.model import Role
 from remnants.report.plots import Series, bars_plot, columns_plot, levels_plot
@@ -23,7 +24,7 @@ from remnants_web.problems import STATUS
 from remnants_web.shapes import Typed
 from remnants_web.shop import catalogue, settings
 from remnants_web.tables import PageTable
-from remnants_web.words import day_words, reader_unit
+from remnants_web.words import reader_unit
 
 __all__ = ["area", "keep_figures"]
 

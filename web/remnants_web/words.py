@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from remnants.actions.branches import has_branches
 from remnants.actions.told_to import piece_told
+from remnants.days import day_words, moment_words
 from remnants.model import Person, Piece, Role, Theme
 from remnants.model.piece import WORN_WORDS
 from remnants.report.attribute_words import bearing_words
@@ -25,7 +26,7 @@ from remnants_web.labels import label_of
 from remnants_web.own_branch import here_now
 from remnants_web.shop import catalogue, settings
 
-__all__ = ["WAYS", "Way", "add_words", "day_words", "reader_unit"]
+__all__ = ["WAYS", "Way", "add_words", "reader_unit"]
 
 
 class Way(NamedTuple):
@@ -167,11 +168,6 @@ def _place(_where: Context, piece: Piece) -> str:
     return place_words(piece_told(session.person.role if session else Role.LOOK, piece))
 
 
-def day_words(day: date, *, year: str = "%Y") -> str:
-    """A day as pages write it, `9 Oct 2026`; `year` says how its year is written. No flag that only some systems know."""
-    return f"{day.day} {day.strftime(f'%b {year}')}"
-
-
 def _day(moment: datetime) -> str:
     return _date(moment)
 
@@ -185,7 +181,7 @@ def _wear(piece: Piece) -> str:
 
 
 def _moment(moment: datetime) -> str:
-    return f"{day_words(moment)}, {moment:%H:%M} UTC"
+    return moment_words(moment)
 
 
 def _second(moment: datetime) -> str:
