@@ -212,7 +212,8 @@ def _rule(refusal: str, row: Mapping[str, Any]) -> str:
         one, kept = (f"{'an' if kind == 'INTEGER' else 'a'} {kind}" for kind in other.groups()[:2])
         return f"`{other[3]}` is {told(row[other[3]])}, {one} where {kept} belongs"
     if broken := re.search(r"CHECK constraint failed: (.*)", refusal, re.DOTALL):
-        named = [f"`{column}` is {told(row[column])}" for column in row if re.search(rf"\b{column}\b", broken[1])]
+        asked = re.sub(r"'[^']*'", "", broken[1])  # what a column may hold is no column
+        named = [f"`{column}` is {told(row[column])}" for column in row if re.search(rf"\b{column}\b", asked)]
         return f"{', '.join(named) or 'it is'} against the rule {' '.join(broken[1].split())}"
     return refusal
 

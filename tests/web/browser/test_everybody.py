@@ -124,6 +124,7 @@ ONWARDS = {
         "/count/<path:place>/undo",
         "/jobs/<path:name>/cut",
         "/jobs/<path:name>/release",
+        "/jobs/<path:name>/looked-back",
         "/jobs/<path:name>/customer-link/end",
         "/count/book",
     ),
