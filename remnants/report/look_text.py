@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from remnants.days import day_words
 from remnants.geometry.outline import bounds
 from remnants.ledger.looks import KeptLook, SightLooked
 from remnants.model.look import LookBy, grades_words
@@ -25,12 +26,12 @@ _MANY = {"seam with the floor": "seams with the floor", "seam inside the patch":
 
 
 def look_words(kept: KeptLook) -> str:
-    """`by eye: seen, worse than foretold (Wim, 2031-05-04)`; a measured one with its step and how far off that may be."""
+    """`by eye: seen, worse than foretold (Wim, 4 May 2031)`; a measured one with its step and how far off that may be."""
     look = kept.look
     assert look.seen is not None, "what was taken back is not told"
     step = f", ΔE00 {look.step[0]:.1f} ± {look.step[1]:.1f}" if look.step else ""
     told = f"by {look.by}: {grades_words(look.seen)}{step}, {look.word}"
-    return f"{told} ({kept.signed.who}, {kept.signed.at:%Y-%m-%d})"
+    return f"{told} ({kept.signed.who}, {day_words(kept.signed.at)})"
 
 
 def looked_lines(sights: Sequence[SightLooked]) -> tuple[str, ...]:

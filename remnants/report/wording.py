@@ -161,10 +161,22 @@ def counted(sentences: Iterable[str]) -> tuple[str, ...]:
         if count == 1:
             told.append(said)
         elif colon and said.startswith(FLOOR_SEAM):
-            told.append(f"{count} seams with the floor{length} each: {rest}")
+            told.append(f"{count} seams with the floor{length} each: {_of_several(rest)}")
         else:
             told.append(f"{said} ({count} of these)")
     return tuple(told)
+
+
+def _of_several(ground: str) -> str:
+    """What is said of one seam, of several."""
+    for one, several in (
+        ("it runs", "they run"),
+        ("it lies", "they lie"),
+        ("across it", "across them"),
+        ("crosses it", "crosses them"),
+    ):
+        ground = ground.replace(one, several)
+    return ground
 
 
 def spare_lines(plan: Plan, job: Job, unit: Unit) -> tuple[str, ...]:
