@@ -2,8 +2,8 @@
 
 - of moments, damages and examples of laws one in six (`EVERY`, `share`), of slow ones one in eighteen (`SELDOM`), of those that
   take seconds each at least three (`few`);
-- of cases that stand beside each other (texts at a field, planted plans, changed entries, lost pages) one in three or five, in
-  turns where several tests or forms share them (`some`).
+- of cases that stand beside each other (texts at a field, planted plans, changed entries, lost pages, records to find by their
+  names) one in three or five, in turns where several tests or forms share them (`some`).
 """
 
 import os

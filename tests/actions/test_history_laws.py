@@ -14,8 +14,9 @@ from remnants.actions.keep_safe import verify
 from remnants.ledger import replay
 from remnants.store import ledger, pieces
 from tests.happenings import Shop
+from tests.thorough import share
 
-HISTORIES = int(os.environ.get("REMNANTS_HISTORIES", "20"))
+HISTORIES = int(os.environ.get("REMNANTS_HISTORIES", share(48)))
 SEED = int(os.environ.get("REMNANTS_SEED", "1"))
 STEPS = 25
 
