@@ -45,7 +45,7 @@ class StockWorth:
 def stock_worth(catalogue: Catalogue, *, today: date) -> StockWorth:
     """Remnants and offcuts on hand, held ones too, as of today. Ages go from new to old, all else by name."""
     keep, whose = least_sizes(catalogue, today=today), branches.all_branches(catalogue)
-    sums = {by: worth_sums(catalogue, by, keep, today=today) for by in By}
+    sums = worth_sums(catalogue, keep, today=today)
     return StockWorth(keep, _line("all", sums[By.STYLE]), {by: _lines(by, sums[by], whose) for by in By})
 
 

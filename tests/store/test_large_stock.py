@@ -14,7 +14,6 @@ from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.age_stock import age_stock
 from remnants.actions.log_pieces import log_pieces
 from remnants.ledger.over_time import Step
-from remnants.ledger.worth import By
 from remnants.rules import LeastSizes
 from remnants.store import over_time, pieces, worth
 from remnants.store.file_catalogue import FileCatalogue
@@ -26,11 +25,13 @@ ASKED: dict[str, tuple[Callable[[Catalogue], Any], str]] = {
     "what lies where": (pieces.place_counts, "SCAN piece USING INDEX piece_at_place"),
     "labels": (pieces.labels, "SCAN piece USING INDEX piece_label_on_hand"),
     "kept off the list": (lambda c: worth.tags_kept(c, TODAY), "SEARCH piece USING INDEX piece_kept_until (keep_until>?)"),
-    "worth": (lambda c: worth.worth_sums(c, By.STYLE, LeastSizes(), today=TODAY), "SCAN piece"),
+    "worth": (lambda c: worth.worth_sums(c, LeastSizes(), today=TODAY), "SCAN piece"),
     "ages": (lambda c: over_time.age_sums(c, TODAY), "SCAN piece USING INDEX piece_in_store"),
     "changes": (lambda c: over_time.store_sums(c, Step.MONTH), "SCAN store_change USING INDEX store_change_by_day"),
     "age": (lambda c: age_stock(c, now=SIGNED.at, most=9), "SCAN piece USING INDEX piece_in_store"),
 }
+OFTEN = {"age": 2}
+"""How often it is read where that isn't once: counted, then listed."""
 
 
 @pytest.fixture(scope="module")
@@ -47,7 +48,7 @@ def test_it_is_read_so(stock: Path, asked: str, monkeypatch: pytest.MonkeyPatch)
     plans: list[str] = []
 
     def noting(catalogue: FileCatalogue, sql: str, parameters: Sequence[Any] = ()) -> Any:
-        if sql.startswith("SELECT") and (" FROM piece" in sql or " FROM store_change" in sql):
+        if sql.startswith(("SELECT", "WITH")) and (" FROM piece" in sql or " FROM store_change" in sql):
             plans.extend(str(detail) for *_, detail in run(catalogue, f"EXPLAIN QUERY PLAN {sql}", parameters))
         return run(catalogue, sql, parameters)
 
@@ -55,5 +56,5 @@ def test_it_is_read_so(stock: Path, asked: str, monkeypatch: pytest.MonkeyPatch)
     do, wanted = ASKED[asked]
     with open_catalogue(stock, write=False) as catalogue:
         do(catalogue)
-    reads = {plan.replace("COVERING ", "") for plan in plans if " piece" in plan or " store_change" in plan}
-    assert reads == {wanted}, plans
+    reads = [plan.replace("COVERING ", "") for plan in plans if " piece" in plan or " store_change" in plan]
+    assert reads == [wanted] * OFTEN.get(asked, 1), plans

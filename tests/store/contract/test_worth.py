@@ -59,9 +59,10 @@ def test_sums_of_cost_and_worth_are_what_the_pieces_one_by_one_come_to(store: St
             log(shop)
         for _ in range(STEPS):
             shop.step()
-        paid = kept = 0.0
+        paid, kept, sums = 0.0, 0.0, worth_sums(catalogue, LEAST, today=today)
         for by in By:
-            told = {(each.key, each.currency): each for each in worth_sums(catalogue, by, LEAST, today=today)}
+            told = {(each.key, each.currency): each for each in sums[by]}
+            assert len(told) == len(sums[by]), "each key and currency once"
             should = walked(catalogue, by, today)
             assert told.keys() == should.keys()
             for key, (count, area_mm2, cost, worth) in should.items():
