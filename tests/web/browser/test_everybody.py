@@ -245,8 +245,13 @@ def opened(shop: Shop, secret: str) -> Iterator[tuple[str, Page]]:
 
 
 def is_page(context: BrowserContext, path: str) -> bool:
-    """Whether there is a page at the path, and no file. Those listed are pages; to ask for them twice would take long."""
-    return "text/html" in context.request.get(path, headers={"Accept": "text/html"}).headers.get("content-type", "")
+    """Whether there is a page at the path, and no file. Those listed are pages; to ask for them twice would take long.
+
+    A file that is refused is told by the page of problems, each time the same one: `/nowhere` and others look at it.
+    """
+    answer = context.request.get(path, headers={"Accept": "text/html"})
+    refused_file = not answer.ok and Path(path).suffix
+    return not refused_file and "text/html" in answer.headers.get("content-type", "")
 
 
 def faults(page: Page, **more: object) -> list[tuple[str, list[str]]]:
