@@ -55,7 +55,7 @@ BAD_STOCKS: list[tuple[Change, set[str]]] = [
     (sized("pieces", "0 in", -1), {"pieces[0].width", "pieces[0].length"}),
     (lambda stock: stock.pop("unit"), {"unit"}),
     (first("pieces", tag=None, kind=None, style=None), {"pieces[0].tag", "pieces[0].kind", "pieces[0].style"}),
-    (lambda stock: stock["pieces"].append(stock["pieces"][0]), {"pieces[120].tag"}),
+    (lambda stock: stock["pieces"].append(stock["pieces"][0]), {"pieces[127].tag"}),
     (lambda stock: stock["styles"][0].update(construction="knitted"), {"styles[0].construction"}),
     (first("pieces", worn=float("-inf")), {"pieces[0].worn"}),
 ]

@@ -34,6 +34,7 @@ OPEN_PAGES = OPEN_CHANGES | {
     "/api/openapi.json",
     "/static/<path:filename>",
     "/for/<secret>/repair-<int:number>.jpg",
+    "/for/<secret>/repair-<int:number>-seams.jpg",
 }
 
 
