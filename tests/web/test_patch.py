@@ -214,7 +214,7 @@ def test_the_rooms_of_a_job_stay_with_it_through_asking_adding_and_asking_again(
     hall = {"name": "hall", "width": "80 in", "length": "40 in", "lanes": [[["20 in", "0 in"], ["20 in", "40 in"]]]}
     rooms = json.dumps([hall])
     page = ask(house, room="hall", rooms=rooms)
-    assert "it runs across the way people walk" in visible(page.text)
+    assert "they run across the way people walk" in visible(page.text)
     wim = house.browser("Wim")
     added = wim.post("/patch", data=ASKED | {"room": "hall", "rooms": rooms, "add": "1", "name": "first"})
     form = wim.get(added.location).text
