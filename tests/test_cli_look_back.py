@@ -1,5 +1,7 @@
 """`remnants look-back`: what is seen of a repair beside what was foretold of it."""
 
+import re
+
 import pytest
 
 from tests.commands import Remnants
@@ -34,10 +36,14 @@ def test_several_words_need_no_quotes(cut: Remnants) -> None:
 
 
 def test_what_is_no_look_is_refused(cut: Remnants) -> None:
-    assert "is nothing that can be seen of it" in cut.refused("look-back", "J-0001", "1", "nice", code=2)
+    refused = cut.refused("look-back", "J-0001", "1", "nice", code=2)
+    assert "is nothing that can be seen of it" in refused
+    for word in re.findall("`(.+?)`", refused):
+        assert "nobody told yet" not in cut.ok("look-back", "J-0001", "1", word), "what is offered is taken"
+    cut.ok("look-back", "J-0001", "1", "--take-back")
     assert "give a number, and one of" in cut.refused("look-back", "J-0001", "1", code=2)
     assert "give a number, and one of" in cut.refused("look-back", "J-0001", "1", "seen", "--step", STEP, code=2)
-    assert "no sight of" in cut.refused("look-back", "J-0001", "40", "seen", code=2)
+    assert "40 is none of the things foretold" in cut.refused("look-back", "J-0001", "40", "seen", code=2)
     assert "nothing was told by eye" in cut.refused("look-back", "J-0001", "1", "--take-back", code=1)
 
 

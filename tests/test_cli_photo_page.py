@@ -86,7 +86,7 @@ def test_the_true_length_of_the_bar_is_kept_by_page(remnants: Remnants) -> None:
     remnants.ok("photo-page", "--page", "1", "--bar", "15.02 cm", "--by", "Ana")
     remnants.ok("photo-page", "--page", "3", "--bar", "149.75 mm", "--by", "Ben")
     told = remnants.ok("photo-page").splitlines()
-    assert [line.partition(", 2")[0] for line in told] == [
+    assert [line.rpartition(", ")[0] for line in told] == [
         "page 1: bar 150.2 mm, told by Ana",
         "page 3: bar 149.75 mm, told by Ben",
     ]

@@ -5,12 +5,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound, SameName
 from remnants.model import Job
 from remnants.store import Catalogue, job_photos, jobs
 from remnants.store.jobs import JobRow, JobStage
+from remnants.store.rows import time_of
 
-__all__ = ["AS_NAMED", "Target", "Which", "jobs_called", "number_text", "refuse_another_home", "row_of", "target_of"]
+__all__ = ["AS_NAMED", "Target", "Which", "job_words", "jobs_called", "number_text", "refuse_another_home", "row_of", "target_of"]
 
 _NUMBER = re.compile(r"j-?0*(\d{1,9})", re.IGNORECASE)
 
@@ -79,7 +81,7 @@ def target_of(catalogue: Catalogue, name: str, which: Which) -> Target:
             raise BadInput([Fault("job", f"{number_text(row.number)} is called {row.called!r}, and this job {name!r}")])
         if row.stage is JobStage.CUT:
             raise NotAllowed(
-                f"{_told(row)}, so it isn't planned anew; this is another job, or `remnants undo` takes the cut back"
+                f"{job_words(row)}, so it isn't planned anew; this is another job, or `remnants undo` takes the cut back"
             )
         return Target(row.number, row.name, row)
     if same and not which.again:
@@ -102,8 +104,9 @@ def refuse_another_home(catalogue: Catalogue, mine: Target, job: Job) -> None:
 
 
 def _listed(rows: Sequence[JobRow]) -> str:
-    return "; ".join(map(_told, rows))
+    return "; ".join(map(job_words, rows))
 
 
-def _told(row: JobRow) -> str:
-    return f"{number_text(row.number)}, {row.stage} by {row.who} on {row.at[:10]}"
+def job_words(row: JobRow) -> str:
+    """A job apart from others of its name: `J-0007, held by Wim on 4 May 2031`."""
+    return f"{number_text(row.number)}, {row.stage} by {row.who} on {day_words(time_of(row.at))}"

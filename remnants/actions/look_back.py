@@ -41,7 +41,8 @@ def look_back(catalogue: Catalogue, job: str, number: int, seen: str, *, signed:
     there = _sight(catalogue, job, number)
     grades = told_grades(seen, there.foretold)
     if grades is None:
-        words = ", ".join(f"`{word}`" for word in (*SEEN_WORDS, "as foretold", "better", "worse"))
+        every = (*SEEN_WORDS, "as foretold", "better", "worse")
+        words = ", ".join(f"`{word}`" for word in every if told_grades(word, there.foretold) is not None)
         raise BadInput([Fault("seen", f"{seen[:40]!r} is nothing that can be seen of it, foretold as it is: say one of {words}")])
     return _keep(catalogue, job, there, Look(number - 1, there.kind, there.foretold, LookBy.EYE, grades), signed=signed, key=key)
 
@@ -124,8 +125,8 @@ def _sight(catalogue: Catalogue, job: str, number: int) -> SightLooked:
         raise NotAllowed(f"{kept.label!r} is not cut yet: what is seen of a repair is told once it is made")
     every = _looked(catalogue, kept)
     if not 1 <= number <= len(every):
-        there = f"1 to {len(every)}" if every else "none"
-        raise BadInput([Fault("sight", f"{number} is no sight of {kept.label!r}; it has {there}")])
+        there = f"their numbers are 1 to {len(every)}" if every else "there are none"
+        raise BadInput([Fault("number", f"{number} is none of the things foretold of {kept.label!r}; {there}")])
     return every[number - 1]
 
 

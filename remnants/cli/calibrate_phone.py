@@ -29,6 +29,7 @@ from remnants.actions.phone_calibrations import (
 from remnants.cli.options import add_signature, at_least_one, signature
 from remnants.cli.photo_options import photo_in
 from remnants.cli.printing import show_text
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault, NotMeasured
 from remnants.report.phone_text import ONE_MODEL, bars_text
 
@@ -92,7 +93,9 @@ def _list(args: argparse.Namespace) -> None:
     with open_catalogue(args.catalogue, write=False) as catalogue:
         kept = phones_calibrated(catalogue)
     for each in kept:
-        show_text(f"{each.number}: {each.found.lens.words}; from {each.found.photos} photographs, {each.who}, {each.at:%Y-%m-%d}")
+        show_text(
+            f"{each.number}: {each.found.lens.words}; from {each.found.photos} photographs, {each.who}, {day_words(each.at)}"
+        )
     if not kept:
         show_text(
             "no phone was calibrated yet: give eight photographs of the marker page, as `remnants calibrate-phone -h` tells"

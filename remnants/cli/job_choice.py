@@ -5,7 +5,7 @@ import sys
 
 from remnants.actions import Catalogue
 from remnants.actions.booking import answered
-from remnants.actions.job_names import AS_NAMED, Which, jobs_called, number_text, row_of
+from remnants.actions.job_names import AS_NAMED, Which, job_words, jobs_called, number_text, row_of
 from remnants.errors import BadInput, Fault, SameName
 
 __all__ = ["add_which", "which_job"]
@@ -34,7 +34,7 @@ def which_job(args: argparse.Namespace, catalogue: Catalogue, name: str) -> tupl
         return Which(again=True), ""
     if not same or answered(catalogue, args.key):
         return AS_NAMED, name
-    told = [f"{number_text(row.number)}, {row.stage} by {row.who} on {row.at[:10]}" for row in same]
+    told = list(map(job_words, same))
     numbers = tuple(number_text(row.number) for row in same)
     if not sys.stdin.isatty():
         ways = f"give --job {numbers[-1]} to plan that one anew, or --again for another job of that name"

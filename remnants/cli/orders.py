@@ -19,6 +19,7 @@ from remnants.actions.kept_orders import Revision, every_order, revisions_of
 from remnants.cli.files import write_bytes
 from remnants.cli.options import at_least_one
 from remnants.cli.printing import show_text
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault
 from remnants.report.orders_text import compared, ordered_told
 from remnants.units import Unit
@@ -83,4 +84,4 @@ def _told(before: Revision, after: Revision, unit: Unit) -> str:
 
 
 def _signed(each: Revision) -> str:
-    return f"Saved by {each.who} on {each.at:%Y-%m-%d}" + (f", {each.why}" if each.why else "")
+    return f"Saved by {each.who} on {day_words(each.at)}" + (f", {each.why}" if each.why else "")

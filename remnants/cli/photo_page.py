@@ -18,6 +18,7 @@ from remnants.actions.photo_pages import measured_pages, refuse_no_page, tell_ba
 from remnants.cli.files import write_bytes
 from remnants.cli.options import add_signature, at_least_one, signature
 from remnants.cli.printing import show_text
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault
 from remnants.photo.there import refuse_where_none_are_measured
 from remnants.report.photo_page import PAPERS, photo_page_pdf
@@ -50,7 +51,7 @@ def run(args: argparse.Namespace) -> int:
     if args.bar is None and args.output is None:
         with open_catalogue(args.catalogue, write=False) as catalogue:
             known = measured_pages(catalogue)
-        lines = [f"page {each.page}: bar {each.bar_mm:g} mm, told by {each.who}, {each.at:%Y-%m-%d}" for each in known.values()]
+        lines = [f"page {each.page}: bar {each.bar_mm:g} mm, told by {each.who}, {day_words(each.at)}" for each in known.values()]
         show_text(
             "\n".join(lines) or "no page's bar was told yet: print one with -o FILE, measure its bar, and tell it with --bar"
         )

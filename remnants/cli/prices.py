@@ -18,6 +18,7 @@ from remnants.actions.price_lists import PricesSet, prices_in_force, prices_over
 from remnants.cli.files import write_bytes
 from remnants.cli.options import add_signature, signature
 from remnants.cli.printing import remark, show, show_json, show_text
+from remnants.days import day_words
 from remnants.errors import NotFound
 from remnants.exchange.price_entries import price_list_json, read_price_list
 from remnants.report.prices_text import changes_told, prices_table
@@ -63,4 +64,4 @@ def run(args: argparse.Namespace) -> int:
 def _show(found: PricesSet) -> None:
     show(prices_table(found.prices))
     more = f"Margin {float(found.prices.margin_percent):g} %, tax {float(found.prices.tax_percent):g} %."
-    show_text(f"{more} Set by {found.who} on {found.at:%Y-%m-%d}.")
+    show_text(f"{more} Set by {found.who} on {day_words(found.at)}.")

@@ -21,6 +21,7 @@ from remnants.actions.shop_rules import InForce, change_rules, rules_in_force
 from remnants.actions.style_sizes import change_sizes
 from remnants.cli.options import add_signature, now, signature
 from remnants.cli.printing import show, show_text
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault
 from remnants.report.rules_text import RuleLine, rules_table
 from remnants.rules import RULES
@@ -51,7 +52,7 @@ def run(args: argparse.Namespace) -> int:
     show(rules_table(_lines(found, args.unit)))
     show_text(found.keep_words(args.unit))
     for each in found.sizes_set():
-        show_text(f"Of {each.style} one is kept if it holds {each.keep.words(args.unit)} ({each.who}, {each.at:%Y-%m-%d}).")
+        show_text(f"Of {each.style} one is kept if it holds {each.keep.words(args.unit)} ({each.who}, {day_words(each.at)}).")
     return 0
 
 

@@ -137,7 +137,7 @@ def test_what_is_no_look_is_refused_and_changes_nothing(catalogue: Catalogue) ->
     for words in ("better", "4", "-1", "", "nice"):
         with pytest.raises(BadInput, match="is nothing that can be seen of it"):
             look_back(catalogue, "J-0001", number, words, signed=SIGNED)
-    for wrong, told in ((99, "99 is no sight"), (0, "0 is no sight")):
+    for wrong, told in ((99, "99 is none of the things foretold"), (0, "0 is none of the things foretold")):
         with pytest.raises(BadInput, match=told):
             look_back(catalogue, "J-0001", wrong, "seen", signed=SIGNED)
     with pytest.raises(BadInput, match="told of carpet beside the floor"):
