@@ -65,10 +65,10 @@ def measure_back(catalogue: Catalogue, job: str, number: int, step: str, *, sign
 def take_look_back(
     catalogue: Catalogue, job: str, number: int, *, by: LookBy = LookBy.EYE, signed: Signed, key: str = ""
 ) -> SightLooked:
-    """Takes back what was told of a sight. Raises NotFound; NotAllowed where nothing was."""
+    """Takes back what was told of a sight. Raises NotFound; NotAllowed where nothing was, and before the cut; BadInput for a
+    number of none.
+    """
     there = _sight(catalogue, job, number)
-    if (there.eye if by is LookBy.EYE else there.photograph) is None:
-        raise NotAllowed(f"nothing was told by {by} of number {number}, so there is nothing to take back")
     return _keep(catalogue, job, there, Look(number - 1, there.kind, there.foretold, by, None), signed=signed, key=key)
 
 
@@ -134,9 +134,11 @@ def _keep(catalogue: Catalogue, job: str, there: SightLooked, look: Look, *, sig
     """One entry for each piece of the patch, as one booking, unless the job was changed since."""
 
     def do() -> int:
-        row = row_of(catalogue, job)
-        if _sight(catalogue, job, there.number).sight != there.sight:
+        row, now = row_of(catalogue, job), _sight(catalogue, job, there.number)
+        if (now.sight, now.tags) != (there.sight, there.tags):
             raise NotAllowed(f"{row.name!r} was cut anew meanwhile; look at it again")
+        if look.seen is None and look.by not in [each.look.by for each in now.looks]:
+            raise NotAllowed(f"nothing was told by {look.by} of number {now.number}, so there is nothing to take back")
         first = ledger.next_number(catalogue)
         ledger.note_each(catalogue, there.tags, LookedAt(look), replace_job(signed, row.name))
         return first

@@ -155,6 +155,9 @@ def test_sent_twice_from_a_phone_it_is_kept_once(catalogue: Catalogue) -> None:
     for _ in range(2):
         look_back(catalogue, "J-0001", 1, "seen", signed=SIGNED, key="tap-1")
     assert [entry.act for entry in history_of(catalogue, "R-1").entries].count(Act.LOOKED_AT) == 1
+    for _ in range(2):
+        assert take_look_back(catalogue, "J-0001", 1, signed=SIGNED, key="tap-2").eye is None
+    assert [entry.act for entry in history_of(catalogue, "R-1").entries].count(Act.LOOKED_AT) == 2
 
 
 def test_how_well_is_foretold_is_told_by_kind_with_its_count(catalogue: Catalogue) -> None:
