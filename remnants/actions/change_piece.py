@@ -7,7 +7,6 @@ from datetime import date, timedelta
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
 from remnants.actions.places import the_place
 from remnants.actions.plain_texts import refuse_unseen_marks
-from remnants.days import day_words
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound
 from remnants.geometry.outline import Outline
 from remnants.geometry.tolerances import TOLERANCE_MM
@@ -18,7 +17,7 @@ from remnants.store import Catalogue, customers, styles
 LONGEST_LOAN = timedelta(days=731)
 """What is lent for longer was meant otherwise (common practice, no source)."""
 
-__all__ = ["correct_piece", "discard_piece", "move_piece"]
+__all__ = ["correct_piece", "discard_piece", "discarding", "move_piece"]
 
 
 def move_piece(
@@ -116,11 +115,15 @@ def discard_piece(catalogue: Catalogue, tag: str, *, seen: int | None = None, si
     def do() -> str:
         before = standing_of(catalogue, tag)
         refuse_unseen(catalogue, before, seen)
-        own = before.piece.tag
-        hold = before.on(signed.at.date()).hold
-        if before.stage is Stage.MISSING and hold:
-            raise NotAllowed(f"{own} is missing and held for {hold.job} until {day_words(hold.until)}: let the hold go first")
-        book(catalogue, [(own, Discarded())], signed)
-        return own
+        book(catalogue, [(before.piece.tag, discarding(before, signed))], signed)
+        return before.piece.tag
 
     return standing_of(catalogue, str(once(catalogue, key, as_seen(["discard", tag], seen), signed, do)))
+
+
+def discarding(before: Standing, signed: Signed) -> Discarded:
+    """The discarding of a piece that stands so. Raises NotAllowed where it is missing and held on that day."""
+    hold = before.on(signed.at.date()).hold
+    if before.stage is Stage.MISSING and hold:
+        raise NotAllowed(f"{before.piece.tag} is missing and held for {hold.job} {hold.until_words}: let the hold go first")
+    return Discarded()

@@ -13,7 +13,7 @@ from remnants.model.money import Money, money_of
 from remnants.store import Catalogue
 from remnants.store.worth import tags_kept
 
-__all__ = ["MOST_DAYS", "Alike", "ToClear", "keep_piece", "kept_until", "offer_piece", "price_told", "to_clear_out"]
+__all__ = ["MOST_ALIKE", "MOST_DAYS", "Alike", "ToClear", "keep_piece", "kept_until", "offer_piece", "price_told", "to_clear_out"]
 
 MOST_DAYS = 730
 """Days for which a piece may be kept off the list at most (common practice, no source)."""

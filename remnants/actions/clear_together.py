@@ -4,10 +4,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from remnants.actions.booking import book, once, refuse_unseen, standing_of
-from remnants.actions.clear_out import kept_until, price_told
+from remnants.actions.change_piece import discarding
+from remnants.actions.clear_out import MOST_ALIKE, kept_until, price_told
 from remnants.actions.places import the_place
+from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import BadInput, Fault
-from remnants.ledger import Change, Corrected, Discarded, Moved, Signed, Standing
+from remnants.ledger import Change, Corrected, Moved, Signed, Standing
 from remnants.store import Catalogue, ledger
 
 __all__ = ["discard_alike", "keep_alike", "move_alike", "offer_alike"]
@@ -16,10 +18,10 @@ __all__ = ["discard_alike", "keep_alike", "move_alike", "offer_alike"]
 def discard_alike(catalogue: Catalogue, seen: Mapping[str, int], *, signed: Signed, key: str = "") -> int:
     """Takes pieces out of stock for good; gives the number of the first one's entry, by which all are taken back.
 
-    `seen` has the tag of each with its version as who asks saw it. Raises BadInput without any, NotFound, NotAllowed, and
-    StockChanged when something happened to one of them since: then nothing is written.
+    `seen` has the tag of each, of MOST_ALIKE at most, with its version as who asks saw it. Raises BadInput without any and for
+    more, NotFound, NotAllowed, and StockChanged when something happened to one of them since: then nothing is written.
     """
-    return _alike(catalogue, seen, lambda _: Discarded(), asked=["discard alike"], signed=signed, key=key)
+    return _alike(catalogue, seen, lambda before: discarding(before, signed), asked=["discard alike"], signed=signed, key=key)
 
 
 def keep_alike(catalogue: Catalogue, seen: Mapping[str, int], *, days: int, signed: Signed, key: str = "") -> int:
@@ -40,10 +42,11 @@ def offer_alike(catalogue: Catalogue, seen: Mapping[str, int], price: str, *, si
 
 def move_alike(catalogue: Catalogue, seen: Mapping[str, int], place: str, *, own: str, signed: Signed, key: str = "") -> int:
     """Says where pieces lie now, as somebody says it who works from the branch `own` ("": none in particular). As
-    `discard_alike`, BadInput without a place too.
+    `discard_alike`, BadInput too without a place and for one with characters that nobody sees.
     """
     if not place.strip():
         raise BadInput([Fault("place", "say where the pieces lie now")])
+    refuse_unseen_marks(place=place)
     there = the_place(catalogue, place.strip(), own=own)
     told: Callable[[Standing], Change] = lambda before: Moved(there, "", "", None, back=bool(before.lent_until))  # noqa: E731
     return _alike(catalogue, seen, told, asked=["move alike", place], signed=signed, key=key)
@@ -60,6 +63,8 @@ def _alike(
 ) -> int:
     if not seen:
         raise BadInput([Fault("of", "no piece was named; open the page again and send it from there")])
+    if len(seen) > MOST_ALIKE:
+        raise BadInput([Fault("of", f"{len(seen)} pieces were named; {MOST_ALIKE} are taken at once: send them in parts")])
 
     def do() -> int:
         first, changes = ledger.next_number(catalogue), []

@@ -1,15 +1,17 @@
 """What to clear out: why each piece is listed, and what one does about it is one entry with its undo on the spot."""
 
 import re
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from werkzeug.test import TestResponse
 
 from remnants.actions import open_catalogue
-from remnants.actions.booking import standing_of
+from remnants.actions.booking import book, standing_of
+from remnants.actions.clear_together import discard_alike, move_alike, offer_alike
 from remnants.actions.log_pieces import log_pieces
-from remnants.ledger import Stage, Standing
+from remnants.errors import BadInput, NotAllowed
+from remnants.ledger import Counted, Held, Stage, Standing
 from remnants.model.money import Money
 from remnants.store import ledger
 from tests.stock_values import SIGNED, a_piece, a_stock
@@ -174,6 +176,21 @@ def test_where_something_happened_to_one_of_them_nothing_is_done_to_any(strips: 
     assert strips.browser("Maud").post("/clear-alike/keep", data={"of": sent, "days": "9"}).status_code == 422
     assert strips.browser("Lou").post("/clear-alike/discard", data={"of": sent}).status_code == 403
     assert stages(strips) == before
+
+
+def test_what_one_piece_would_be_refused_is_refused_of_many(strips: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    until = SIGNED.at.date() + timedelta(days=9)
+    with open_catalogue(strips.settings.catalogue, write=True) as catalogue:
+        book(catalogue, [("S-2", Held("Fir Lane 2", until)), ("S-2", Counted("Bay 3", seen=False))], SIGNED)
+        seen = {tag: standing_of(catalogue, tag).version for tag in ALL}
+        with pytest.raises(NotAllowed, match="S-2 is missing and held for Fir Lane 2"):
+            discard_alike(catalogue, seen, signed=SIGNED)
+        with pytest.raises(BadInput, match="holds a character that nobody sees"):
+            move_alike(catalogue, seen, "Bay\u200b 4", own="", signed=SIGNED)
+        monkeypatch.setattr("remnants.actions.clear_together.MOST_ALIKE", 4)
+        with pytest.raises(BadInput, match="5 pieces were named; 4 are taken at once"):
+            offer_alike(catalogue, seen, "2 EUR", signed=SIGNED)
+        assert {tag: standing_of(catalogue, tag).version for tag in ALL} == seen
 
 
 def test_what_was_done_to_many_is_undone_for_all_from_the_dock_too(strips: House) -> None:
