@@ -1,6 +1,7 @@
 """Swings of doors that a drawing program broke into short straight lines: found as an arc is, in PDFs and in DXF drawings."""
 
 import math
+import time
 from collections.abc import Callable
 from itertools import pairwise
 
@@ -9,7 +10,8 @@ from ezdxf.document import Drawing
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from remnants.exchange.plans.chords import swings_whole
+from remnants.exchange.plans import swings
+from remnants.exchange.plans.chords import MOST_CORNERS, swings_whole
 from remnants.exchange.plans.drawn import Spot, Stroke
 from remnants.exchange.plans.quarters import quarter_centre
 from remnants.exchange.plans.swings import swings_of
@@ -196,3 +198,48 @@ def test_a_heap_of_swings_is_told_and_not_gone_through() -> None:
     found = swings_of([*arcs, *leaves])
     assert found.doors == () and {why for _, why in found.unsure} == {"stands among very many lines"}
     assert len(found.strokes) == 600
+
+
+def cloud(count: int) -> Stroke:
+    """So many quarter circles in one stroke, all of it curved, each beginning where the one before ends."""
+    points: list[Point] = [(0.0, 0.0)]
+    for _ in range(count):
+        x, y = points[-1]
+        points += quarter(x - 800, y, 800, 16)[1:]
+    return Stroke(tuple(points), False, SPOT, frozenset(points[at] for at in range(len(points)) if at % 16))
+
+
+def test_a_long_stroke_of_quarter_circles_is_gone_through_once() -> None:
+    """All of its curved points were gone through for each side: 400 swings took 5 s of the processor, 4000 would 500."""
+    asked = cloud(400)
+    start = time.process_time()
+    found = swings_whole([asked], narrowest_mm=450, widest_mm=1500)
+    assert time.process_time() - start < 2
+    assert len(found) == 400 and {len(arc.curved) for arc in found} == {15}
+    assert frozenset().union(*(arc.curved for arc in found)) == asked.curved
+
+
+@pytest.mark.parametrize("more", [-1, 0])
+def test_among_very_many_corners_no_more_are_looked_at_for_a_hinge(more: int) -> None:
+    crowd = [Stroke(((3 + at / 1000, 1.0), (9000.0, at)), False, SPOT) for at in range(MOST_CORNERS + more)]
+    hinge = Stroke(((0.25, 0.0), (0.0, -9000.0)), False, SPOT)
+    (arc,) = (
+        each
+        for each in swings_whole(
+            [*crowd, hinge, Stroke(tuple(quarter(0, 0, 800, 8)), False, SPOT)], narrowest_mm=450, widest_mm=1500
+        )
+        if each.centre
+    )
+    assert arc.centre == ((3.0, 1.0) if more == 0 else (0.25, 0.0))
+
+
+def test_a_line_of_very_many_corners_near_many_arcs_is_told_and_not_gone_through(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each arc goes through all of its corners: 50 arcs and a line of 10,000 took 1.7 s, a hostile drawing 800 times that. An arc
+    with few corners near it is looked at all the same."""
+    monkeypatch.setattr(swings, "MOST_POINTS", 200)
+    arcs = [Stroke(tuple(quarter(3000.0 * at, 0, 800, 8)), False, SPOT) for at in range(4)]
+    leaves = [Stroke(((3000.0 * at, 0.0), (3000.0 * at, 800.0)), False, SPOT) for at in range(4)]
+    line = Stroke(tuple((x, 400.0 + x % 200) for x in range(0, 8000, 100)), False, SPOT)
+    found = swings_of([*arcs, *leaves, line])
+    assert [len(door) for door in found.doors] == [2, 2, 2]
+    assert [why for _, why in found.unsure] == ["stands among very many lines"]

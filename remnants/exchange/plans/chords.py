@@ -34,6 +34,10 @@ FINE_SHARE = 0.002
 HINGE_MM = 5.0
 """The corner that lies this near to the middle of a swing is its hinge: what is rounded is not off by more."""
 
+MOST_CORNERS = 64
+"""Corners kept of each square that wide, the first ones: among more no hinge is told from the others, and whichever is taken, a
+swing moves by HINGE_MM at most."""
+
 _Node = tuple[str, Point]
 """A layer, and a place at which lines of it end."""
 
@@ -59,7 +63,8 @@ def swings_whole(strokes: Sequence[Stroke], *, narrowest_mm: float, widest_mm: f
         for start, end in _rows(path, narrowest_mm, widest_mm):
             points, sides = path.points[start : end + 1], path.sides[start:end]
             first = strokes[sides[0][0]]
-            curved = frozenset(point for index, _ in sides for point in strokes[index].curved) & frozenset(points[1:-1])
+            inner = frozenset(points[1:-1])
+            curved = frozenset[Point]().union(*(inner & strokes[index].curved for index in {index for index, _ in sides}))
             centre = quarter_centre(points)
             assert centre is not None, "a row is a quarter circle"
             arc = Stroke(points, False, first.spot, curved, hinges.near(centre) or centre)
@@ -103,17 +108,19 @@ def _chains(strokes: Sequence[Stroke]) -> Iterator[_Path]:
 
 
 class _Corners:
-    """Corners of a drawing, and which of them is the nearest within a reach (mm)."""
+    """Corners of a drawing, the first MOST_CORNERS of a square, and which of them is the nearest within a reach (mm)."""
 
     def __init__(self, reach_mm: float, points: Iterable[Point] = ()) -> None:
         self._reach = reach_mm
-        self._known: dict[tuple[int, int], list[Point]] = {}
+        self._known: dict[tuple[int, int], dict[Point, None]] = {}
         for point in points:
             self.add(point)
 
     def add(self, point: Point) -> Point:
-        """One more corner."""
-        self._known.setdefault(self._cell(point), []).append(point)
+        """One more corner; what was known already, or comes after very many, isn't kept."""
+        known = self._known.setdefault(self._cell(point), {})
+        if len(known) < MOST_CORNERS:
+            known[point] = None
         return point
 
     def near(self, point: Point) -> Point | None:
@@ -182,7 +189,7 @@ def _left(stroke: Stroke, taken: set[int]) -> list[Stroke]:
             made.append([])
             continue
         if not made or not made[-1]:
-            made = [*made, [points[side]]]
+            made.append([points[side]])
         made[-1].append(points[(side + 1) % len(points)])
     return [
         replace(stroke, points=tuple(run), closed=False, curved=stroke.curved & frozenset(run[1:-1]), centre=None)

@@ -30,6 +30,9 @@ CLEAR_SHARE = 0.25
 MOST_ARCS, MOST_NEAR = 1000, 500
 """So many arcs are looked at, and so many lines near one: the floor of an office has some hundred doors."""
 
+MOST_POINTS = 5_000_000
+"""Points of lines near arcs that are gone through, for all arcs together: a line of many corners counts anew for each arc."""
+
 
 @dataclass(frozen=True)
 class Swings:
@@ -66,13 +69,16 @@ def swings_of(strokes: Sequence[Stroke]) -> Swings:
     ]
     near = _Near(strokes) if arcs else None
     taken: set[int] = set()
-    doors, unsure = [], []
+    doors, unsure, points = [], [], 0
     for index, arc in arcs[:MOST_ARCS]:
         assert arc.centre is not None and near is not None, "an arc has a centre"
-        beside = {at: strokes[at] for at in near.around(arc.centre, math.dist(arc.centre, arc.points[0])) if at != index}
-        if len(beside) > MOST_NEAR:
+        others = [at for at in near.around(arc.centre, math.dist(arc.centre, arc.points[0])) if at != index]
+        more = sum(len(strokes[at].points) for at in others[:MOST_NEAR])
+        if len(others) > MOST_NEAR or points + more > MOST_POINTS:
             unsure.append((arc, "stands among very many lines"))
             continue
+        points += more
+        beside = {at: strokes[at] for at in others}
         leaves = {end: _leaf(arc, end, beside, taken) for end in (arc.points[0], arc.points[-1])}
         with_leaf = [end for end, found in leaves.items() if found]
         if len(with_leaf) != 1:
@@ -151,8 +157,10 @@ def _leaf(arc: Stroke, end: Point, strokes: Mapping[int, Stroke], but: set[int])
     for index, stroke in strokes.items():
         if index in but or stroke.curved:
             continue
-        offs = [_off(point, (arc.centre, end)) for point in stroke.points]
-        if all(off <= LEAF_MM for off in offs) and _reach(stroke, (arc.centre, end)) >= 0.8 * radius:
+        if (
+            all(_off(point, (arc.centre, end)) <= LEAF_MM for point in stroke.points)
+            and _reach(stroke, (arc.centre, end)) >= 0.8 * radius
+        ):
             found.append(index)
     return tuple(found)
 
@@ -180,8 +188,9 @@ def _covered(line: Line, strokes: Sequence[Stroke]) -> float:
     most = 0.0
     for stroke in strokes:
         closed = (*stroke.points, stroke.points[0]) if stroke.closed else stroke.points
-        for one, two in pairwise(closed):
-            if all(_beside(point, line) <= LEAF_MM / 4 for point in (one, two)):
+        beside = [_beside(point, line) <= LEAF_MM / 4 for point in closed]
+        for at, (one, two) in enumerate(pairwise(closed)):
+            if beside[at] and beside[at + 1]:
                 most = max(most, _reach(replace(stroke, points=(one, two)), line) / length)
     return most
 
