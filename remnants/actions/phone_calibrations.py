@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from remnants.actions.booking import once
-from remnants.errors import BadInput, NotFound
+from remnants.errors import BadInput, NotAllowed, NotFound
 from remnants.ledger import Signed
 from remnants.model.phone_lens import PhoneCalibration
 from remnants.photo.calibration import LEAST_PHOTOS, MOST_PHOTOS, PHOTOS_ASKED, calibrated, refuse_other_phones, wanted
@@ -66,10 +66,17 @@ def keep_calibration(catalogue: Catalogue, found: PhoneCalibration, *, signed: S
     return number
 
 
-def drop_calibration(catalogue: Catalogue, number: int, *, signed: Signed, key: str = "") -> None:
-    """Takes a calibration away. Raises NotFound."""
+def drop_calibration(catalogue: Catalogue, number: int, *, made: str = "", signed: Signed, key: str = "") -> None:
+    """Takes a calibration away. `made` is when it was, in ISO 8601, as who takes it away saw it: another may have its number
+    since. Empty asks nothing.
+
+    Raises NotFound, and NotAllowed for another one.
+    """
 
     def drop() -> None:
+        now = [each for each in phone_calibrations.every_calibration(catalogue) if made and each.number == number]
+        if any(each.at.isoformat() != made for each in now):
+            raise NotAllowed(f"calibration {number} is another one now, so nothing was taken away; look at it again")
         if not phone_calibrations.drop(catalogue, number):
             raise NotFound(f"no calibration has the number {number}; `remnants calibrate-phone` lists them")
 

@@ -5,13 +5,14 @@ import io
 import json
 import re
 from dataclasses import replace
+from datetime import timedelta
 from functools import cache
 
 import numpy as np
 import pytest
 
 from remnants.actions import open_catalogue
-from remnants.actions.phone_calibrations import keep_calibration, known_phones
+from remnants.actions.phone_calibrations import drop_calibration, keep_calibration, known_phones
 from tests.photo.phones import A_LENS, a_calibration, a_phone, moved, photo_in, shots_of
 from tests.photo.photographs import Shot, as_jpeg, photographed
 from tests.stock_values import SIGNED
@@ -83,6 +84,22 @@ def test_enough_are_kept_as_one_calibration_that_can_be_taken_away(house: House,
     assert wim.post("/measure/phone/1/remove", data={"key": "k-2"}).status_code == 303
     assert "None yet." in wim.get("/measure/phone").text
     assert wim.post("/measure/phone/1/remove", data={"key": "k-3"}).status_code == 404
+
+
+def test_a_page_from_before_takes_away_no_other_calibration(house: House, wim: Browser) -> None:
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        keep_calibration(catalogue, a_calibration(), signed=SIGNED)
+        (made,) = re.findall(r'name="made" value="([^"]+)"', wim.get("/measure/phone").text)
+        anew = a_calibration(replace(A_LENS, model="Three"))
+        drop_calibration(catalogue, 1, signed=SIGNED)
+        assert keep_calibration(catalogue, anew, signed=replace(SIGNED, at=SIGNED.at + timedelta(hours=1))) == 1
+    answer = wim.post("/measure/phone/1/remove", data={"made": made})
+    assert answer.status_code == 409 and "alibration 1 is another one now, so nothing" in answer.text
+    with open_catalogue(house.settings.catalogue, write=False) as catalogue:
+        assert known_phones(catalogue) == (anew,)
+    (made,) = re.findall(r'name="made" value="([^"]+)"', wim.get("/measure/phone").text)
+    for _ in range(2):
+        assert wim.post("/measure/phone/1/remove", data={"made": made, "key": "tap"}).status_code == 303
 
 
 def test_too_few_are_refused_and_stay_in_the_form(wim: Browser) -> None:

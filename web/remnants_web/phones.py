@@ -93,7 +93,8 @@ def keep() -> AnyResponse:
 @needs(Role.WORK)
 def remove(number: int) -> AnyResponse:
     """Takes a calibration away."""
-    drop_calibration(catalogue(), number, signed=signature(), key=sent_key())
+    made = request.form.get("made", "")
+    drop_calibration(catalogue(), number, made=made, signed=signature(), key=sent_key())
     return redirect(url_for("phones.ask"), 303)
 
 
