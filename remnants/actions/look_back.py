@@ -4,7 +4,7 @@ Each look is an entry of every piece that its patch was cut from. It only grows:
 """
 
 from collections import Counter
-from itertools import product
+from itertools import islice, product
 
 from remnants.actions.booking import once
 from remnants.actions.job_names import number_text, row_of
@@ -20,6 +20,7 @@ from remnants.model.sight import SEEN_WORDS
 from remnants.model.tally import Foretold, Tally
 from remnants.report.wording import FLOOR_SEAM
 from remnants.store import Catalogue, jobs, ledger, repair_looks
+from remnants.store.jobs import JobStage
 
 __all__ = ["SightLooked", "how_foretold", "jobs_cut_from", "look_back", "measure_back", "sights_looked", "take_look_back"]
 
@@ -75,10 +76,9 @@ def take_look_back(
 def jobs_cut_from(catalogue: Catalogue, tag: str, *, most: int = 3) -> tuple[KeptJob, ...]:
     """The latest jobs that were cut from a piece and are cut still, newest first; none where no such piece is known."""
     cuts = [entry for entry in ledger.entries_of(catalogue, tag) if isinstance(entry.change, Cut)]
-    names = list(dict.fromkeys(entry.signed.job for entry in reversed(cuts)))[:most]
-    found = [jobs.find(catalogue, name) for name in names]
-    every = [find_job(catalogue, number_text(row.number)) for row in found if row]
-    return tuple(kept for kept in every if kept.stage is State.CUT)
+    rows = (jobs.find(catalogue, name) for name in dict.fromkeys(entry.signed.job for entry in reversed(cuts)))
+    still = (row for row in rows if row and row.stage is JobStage.CUT and tag in row.donors)
+    return tuple(find_job(catalogue, number_text(row.number)) for row in islice(still, most))
 
 
 def how_foretold(catalogue: Catalogue) -> Foretold:

@@ -13,7 +13,15 @@ from remnants.actions.fit_job import fit_job
 from remnants.actions.keep_job import cut_job, hold_job
 from remnants.actions.keep_safe import verify
 from remnants.actions.log_pieces import log_pieces
-from remnants.actions.look_back import SightLooked, how_foretold, look_back, measure_back, sights_looked, take_look_back
+from remnants.actions.look_back import (
+    SightLooked,
+    how_foretold,
+    jobs_cut_from,
+    look_back,
+    measure_back,
+    sights_looked,
+    take_look_back,
+)
 from remnants.actions.show_piece import history_of
 from remnants.actions.undo import undo_last
 from remnants.errors import BadInput, NotAllowed, NotFound
@@ -182,6 +190,16 @@ def test_a_cut_taken_back_takes_what_was_seen_with_it(catalogue: Catalogue) -> N
     look_back(catalogue, "J-0001", 1, "plain", signed=SIGNED)
     assert tallies(catalogue) == {(LookKind.SHADE, LookBy.EYE): (1, 0, 0, 1)}
     assert verify(catalogue).faults == ()
+
+
+def test_a_job_is_found_by_a_piece_it_was_cut_from_though_a_later_cut_was_taken_back(catalogue: Catalogue) -> None:
+    cut(catalogue)
+    hold(catalogue, "Oak End 3", "Weave 1")
+    assert cut(catalogue, "J-0003")[0].tags == ("R-1",)
+    assert [kept.number for kept in jobs_cut_from(catalogue, "R-1")] == ["J-0003", "J-0001"]
+    undo_last(catalogue, "R-1", signed=SIGNED)
+    assert [kept.number for kept in jobs_cut_from(catalogue, "R-1", most=1)] == ["J-0001"]
+    assert jobs_cut_from(catalogue, "R-77") == ()
 
 
 def test_nothing_of_it_names_a_customer_and_it_outlives_their_being_forgotten(catalogue: Catalogue) -> None:
