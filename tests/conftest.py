@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from remnants.store import database, migrations
 from tests.commands import Remnants
 from tests.server import Server, programs, running_server
 from tests.tables_once import tables_once
@@ -26,6 +27,12 @@ def tables() -> Iterator[None]:
     """The tables of new catalogues, made once."""
     with tables_once():
         yield
+
+
+@pytest.fixture
+def own_steps(monkeypatch: pytest.MonkeyPatch) -> None:
+    """New catalogues get their tables by the program's own steps, as in a shop: where a test asks how several meet at them."""
+    monkeypatch.setattr(database, "migrate", migrations.migrate)
 
 
 @pytest.fixture

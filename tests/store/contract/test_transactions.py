@@ -172,7 +172,7 @@ def test_readers_see_a_whole_state_while_a_writer_works(store: Store) -> None:
         assert set().union(*(each.result() for each in reading)) == {(2,), ("pairs moved",)}
 
 
-def test_many_who_open_a_new_catalogue_at_once_make_its_tables_once(store: Store) -> None:
+def test_many_who_open_a_new_catalogue_at_once_make_its_tables_once(own_steps: None, store: Store) -> None:
     at = store.new()
     gate = threading.Barrier(4)
 
