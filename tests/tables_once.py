@@ -20,8 +20,8 @@ _AT_A_TIME = threading.Lock()
 @contextmanager
 def tables_once() -> Iterator[None]:
     """Within it a new file gets its tables as a copy. Migrated is what is behind, stops at a step, has steps of a test's own, or
-    is on a disk and reached by a connection of a test's own, which may want to count or to refuse each statement. Threads wait for
-    each other here: a test of how they meet asks for `own_steps`."""
+    is on a disk and reached by a connection of a test's own, which may want to count or to refuse each statement. Threads wait
+    for each other here: a test of how they meet asks for `own_steps`."""
     made = sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)
     migrations.migrate(FileCatalogue(made))
 
