@@ -49,7 +49,7 @@ def divided_bound(problem: DividedProblem, *, bound: int, known: int, watch: Wat
 
     The solver takes for equal what differs by a millionth of the strip's width: who counts finer hands in a wider strip.
     """
-    ways = [_Way(problem, sizes, known) for sizes in _ways(problem)]
+    ways = [_Way(problem, sizes, known, watch) for sizes in _ways(problem)]
     top = min([known, *(way.low for way in ways if way.sums is None)]) if ways else bound
     ends = sorted({each for way in ways for each in way.sums or () if max(bound, way.low) <= each < top})
     first, last = 0, len(ends)
@@ -87,11 +87,11 @@ def _area(problem: DividedProblem, sizes: Sizes) -> int:
 class _Way:
     """The items laid in one way: no packing of them is shorter than `low`, each ends at one of the `sums` (None: too many)."""
 
-    def __init__(self, problem: DividedProblem, sizes: Sizes, known: int) -> None:
+    def __init__(self, problem: DividedProblem, sizes: Sizes, known: int, watch: Watch) -> None:
         self._problem, self._sizes = problem, sizes
         area = -(-_area(problem, sizes) // problem.width)
         divided = [(width + problem.seam * problem.fewest(width), length) for width, length, _ in sizes]
-        self.low = lines_bound(divided, problem.width, bound=area, known=known)
+        self.low = lines_bound(divided, problem.width, bound=area, known=known, watch=watch)
         self.sums = _sums([length for _, length, _ in sizes], known)
         self._refuted, self._left_open = self.low - 1, known
 

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from remnants.late import Late
+from remnants.packing.watch import Watch
 
 if TYPE_CHECKING:
     import highspy
@@ -33,6 +34,12 @@ SCALES = 12, 60, 420, 2520
 MOST_ROUNDS = 12
 """Programmes solved at most, each for the length that the one before proved."""
 
+MOST_ITEMS = 50
+"""Items beyond which the bound stays: each has a line of its own and most have many."""
+
+MOST_WORTH = 60_000
+"""What a line must be worth at most, for its shortest pieces to be looked for: of eight rooms on a usual roll it is a third."""
+
 Sizes = Sequence[tuple[int, int]]
 """Width, with what the divisions take that can't be done without, and length of every item."""
 
@@ -40,16 +47,17 @@ Line = tuple[int, ...]
 """How many pieces of each item a line along the strip crosses."""
 
 
-def lines_bound(sizes: Sizes, width: int, *, bound: int, known: int) -> int:
+def lines_bound(sizes: Sizes, width: int, *, bound: int, known: int, watch: Watch) -> int:
     """A length, at least `bound`, that no packing of these items goes below, however they are divided, on a strip so wide.
 
-    It looks no further at `known`.
+    It looks no further at `known`, or once the watch is over, on which it counts nothing.
     """
+    sizes = sorted(sizes, key=lambda size: -size[1])
     lengths = [long for _, long in sizes]
-    bound = max(bound, *lengths)
-    for _ in range(MOST_ROUNDS):
+    bound = max(bound, lengths[0])
+    for _ in range(MOST_ROUNDS if len(sizes) <= MOST_ITEMS else 0):
         lines = list(islice(_lines(lengths, bound), MOST_LINES + 1))
-        if len(lines) > MOST_LINES or bound >= known:
+        if len(lines) > MOST_LINES or bound >= known or watch.over():
             break
         prices = _prices(sizes, lines)
         found = max(_by_prices(sizes, width, [round(price * scale) for price in prices]) for scale in SCALES)
@@ -60,16 +68,16 @@ def lines_bound(sizes: Sizes, width: int, *, bound: int, known: int) -> int:
 
 
 def _lines(lengths: Sequence[int], most: int) -> Iterator[Line]:
-    """Every kind of line no longer than `most` that no piece can be added to."""
+    """Every kind of line no longer than `most` that no piece can be added to; the longest of the lengths comes first.
+
+    So whatever the longer ones leave, each way to fill it with the shorter is such a line, and none is looked at in vain.
+    """
     if len(lengths) == 1:
         yield (most // lengths[0],)
         return
-    least = min(lengths[1:])
     for count in range(most // lengths[0], -1, -1):
-        left = most - count * lengths[0]
-        for rest in _lines(lengths[1:], left) if left >= least else [(0,) * (len(lengths) - 1)]:
-            if left - sum(times * long for times, long in zip(rest, lengths[1:], strict=True)) < lengths[0]:
-                yield (count, *rest)
+        for rest in _lines(lengths[1:], most - count * lengths[0]):
+            yield (count, *rest)
 
 
 def _prices(sizes: Sizes, lines: Sequence[Line]) -> list[float]:
@@ -89,10 +97,10 @@ def _prices(sizes: Sizes, lines: Sequence[Line]) -> list[float]:
 
 
 def _by_prices(sizes: Sizes, width: int, prices: Sequence[int]) -> int:
-    """The bound by these prices, which may be any."""
+    """The bound by these prices, which may be any; 0 where that takes too long to tell."""
     worth = -(-sum(wide * price for (wide, _), price in zip(sizes, prices, strict=True)) // width)
     pieces = [(long, price) for (_, long), price in zip(sizes, prices, strict=True) if price > 0]
-    if not pieces:
+    if not pieces or worth > MOST_WORTH:
         return 0
     least = [0]  # the least length of pieces worth 0, 1, 2, ... or more
     for value in range(1, worth + 1):
