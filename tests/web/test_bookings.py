@@ -239,6 +239,21 @@ def test_of_two_people_at_one_donor_one_wins_and_the_other_sees_why(
     assert told.status_code == 409 and "by Wim for Alder Court 7" in told.get_json()["detail"]
 
 
+@pytest.mark.parametrize("lost_way", ["cut", "hold"])
+def test_who_asked_anew_meanwhile_and_sends_the_older_page_is_told_who_was_first(house: House, lost_way: str) -> None:
+    """Today's answer tells to ask for the piece back, by the plan of the older page: a device asks by itself to keep it."""
+    wim, his = shown(house)
+    maud, hers = shown(house, "Maud", job="Fern Row 2")
+    assert wim.post("/jobs/hold", data=his).status_code == 303
+    newer = maud.get("/patch/answer", query_string=ASKED | {"job": "Fern Row 2"}).text
+    assert "Ask for O-0007" in newer and hers["digest"] not in newer, "told, and not to be booked"
+    assert "<summary>What to cut</summary>" in newer and "What to cut, and book it" not in newer.partition("Ask for O-0007")[2]
+    lost = maud.post(f"/jobs/{lost_way}", data=hers)
+    assert lost.status_code == 409 and "Somebody was first" in lost.text
+    assert "O-0007 was held by Wim for Alder Court 7 on 2 Mar 2026, 09:00 UTC" in lost.text
+    assert "Ask again with today" in lost.text
+
+
 def test_of_many_at_one_donor_at_once_exactly_one_wins(house: House) -> None:
     asked = [shown(house, name, job=f"Fern Row {number} {name}") for number in range(3) for name in ("Wim", "Maud")]
     ready = threading.Barrier(len(asked))

@@ -102,7 +102,8 @@ def answer() -> Response:
     except BadInput as error:
         return make_response(_form(form, error), STATUS[BadInput])
     for each in found:
-        keep_shown(each.fitted, each.digest)
+        if not each.waits:  # it may be cut like an answer shown before, which must not be booked at the donors as they stand now
+            keep_shown(each.fitted, each.digest)
     days = rules_in_force(catalogue(), today=settings().now().date()).rules.hold_days
     shown = render_template(
         "answer.html",
