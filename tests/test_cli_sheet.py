@@ -5,6 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from remnants.actions.fitted import Fitted
+from remnants.actions.make_sheet import SheetWish, make_sheet
+from remnants.report.sheet import Sheet
 from tests.commands import Remnants
 from tests.report.sheets import pages
 from tests.sheet_files import HALL, STOCK, a_job
@@ -126,6 +129,22 @@ def test_a_missing_template_is_refused(remnants: Remnants, given: tuple[str, str
     assert "care.txt" in told
     assert "agreement.txt" in told
     assert "customer.txt" not in told
+
+
+def test_what_fills_holes_is_weighed_by_the_styles_own_size(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    kept: list[float] = []
+
+    def seen(fitted: Fitted, wish: SheetWish) -> Sheet:
+        kept.append(wish.keep.of("Velder Loop").short_mm)
+        return make_sheet(fitted, wish)
+
+    monkeypatch.setattr("remnants.cli.sheet_options.make_sheet", seen)
+    remnants.log("--tag", "R-1")
+    remnants.ok("rules", "--style", "Velder Loop", "keep_short=10 in")
+    patch = {"name": "hall", "width": 20, "length": 20, "pile": 0, "edges": "seam"}
+    asked = {"unit": "in", "job": "Fir Lane 2", "style": "Velder Loop", "patches": [patch]}
+    remnants.ok("sheet", remnants.file("job.json", asked), "-o", remnants.folder / "sheet.pdf")
+    assert kept == [254.0]
 
 
 def test_a_template_that_names_what_there_is_not_is_refused(remnants: Remnants, given: tuple[str, str, str]) -> None:

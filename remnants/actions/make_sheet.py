@@ -21,18 +21,17 @@ from remnants.materials.needs import Fixing
 from remnants.materials.rules import MaterialRules
 from remnants.materials.steps import Setting
 from remnants.model import Job, Kind, Piece, Plan, Style
+from remnants.model.merit import STEP_MM2
 from remnants.model.picture import RepairPicture
 from remnants.proof import check_plan
 from remnants.report.customer import NAMES, Texts
 from remnants.report.pdf import Fonts
 from remnants.report.sheet import Backfill, Sheet
+from remnants.rules import LeastSizes
 from remnants.store import Catalogue, ledger, pieces, styles
 from remnants.units import Unit
 
 __all__ = ["SheetWish", "fonts", "held_plan", "kept_plan", "make_sheet", "own_texts", "plan_as_cut", "texts_in"]
-
-STEP_MM2 = 100_000.0
-"""What a backfill takes from the stock is compared in steps of 0.1 m²: less is not worth a second look."""
 
 
 @dataclass(frozen=True)
@@ -40,7 +39,8 @@ class SheetWish:
     """How a sheet is wanted: carpet held how, by which figures, in which unit, with which texts, and a link for its code.
 
     Without `backfill` nothing is sought that might fill the holes in laid donors. `note` stands at the foot of each page. With
-    `back` the donors are drawn mirrored, for cutting from the back. `repairs` are shown on the customer's page.
+    `back` the donors are drawn mirrored, for cutting from the back. `repairs` are shown on the customer's page. `keep` says
+    which leftovers of what fills holes are worth anything.
     """
 
     texts: Texts
@@ -52,6 +52,7 @@ class SheetWish:
     note: str = ""
     back: bool = False
     repairs: tuple[RepairPicture, ...] = ()
+    keep: LeastSizes = field(default_factory=LeastSizes)
 
 
 def make_sheet(fitted: Fitted, wish: SheetWish) -> Sheet:
@@ -61,7 +62,7 @@ def make_sheet(fitted: Fitted, wish: SheetWish) -> Sheet:
         raise NoPlan(f"nothing can be cut for {fitted.job.name!r}, so there is no sheet to make: {why}")
     unit = wish.unit or Unit(fitted.job.unit)
     setting = Setting(fitted.pieces, fitted.styles, wish.rules, wish.fixing, unit)
-    backfill = _backfill(fitted) if wish.backfill else None
+    backfill = _backfill(fitted, FitRules(keep=wish.keep)) if wish.backfill else None
     return Sheet(fitted.plan, fitted.job, setting, wish.texts, wish.link, backfill, wish.note, wish.back, wish.repairs)
 
 
@@ -133,7 +134,7 @@ def fonts() -> Fonts:
     return Fonts((folder / "DejaVuSans.ttf").read_bytes(), (folder / "DejaVuSans-Bold.ttf").read_bytes())
 
 
-def _backfill(fitted: Fitted) -> Backfill | None:
+def _backfill(fitted: Fitted, rules: FitRules) -> Backfill | None:
     """What may fill the holes in laid donors: stored and kept pieces left alone, and the largest rest of those that are cut."""
     tries = backfill_tries(fitted.plan, fitted.job, fitted.pieces)
     if not tries:
@@ -147,17 +148,16 @@ def _backfill(fitted: Fitted) -> Backfill | None:
     stock = Stock(tuple(fitted.styles.values()), tuple(offered))
     best: Backfill | None = None
     for jobs in tries:
-        made = [Backfill(fit_stock(stock, job).plan, job, stock.piece_of) for job in jobs]
+        made = [Backfill(fit_stock(stock, job, rules=rules).plan, job, stock.piece_of) for job in jobs]
         whole = [each for each in made if _filled(each) == len(each.job.patches)]
         if whole:
-            return min(whole, key=_cost)
+            return min(whole, key=lambda each: _cost(each, rules))
         best = made[0] if best is None else max(best, made[0], key=_filled)
     return best
 
 
-def _cost(backfill: Backfill) -> tuple[int, int]:
+def _cost(backfill: Backfill, rules: FitRules) -> tuple[int, int]:
     """Steps of worth that it takes from the stock, rounded up, then the parts that it is laid from."""
-    rules = FitRules()
     cuts: dict[str, list[Ring]] = {}
     for answer in backfill.plan.patches:
         for part in answer.parts:

@@ -8,7 +8,9 @@ from remnants.actions import open_catalogue
 from remnants.actions.fit_job import Fitted, fit_job, fit_offer, offer_in_hand
 from remnants.actions.ledger_head import head_note
 from remnants.actions.make_sheet import SheetWish, held_plan, kept_plan, make_sheet, own_texts, texts_in
+from remnants.actions.shop_rules import least_sizes
 from remnants.cli.job_files import job_and_stock, rules_for
+from remnants.cli.options import now
 from remnants.cli.preview_options import add_pictured, repairs_pictured
 from remnants.cli.printing import remark
 from remnants.errors import BadInput, Fault
@@ -18,6 +20,7 @@ from remnants.materials.rules import MaterialRules, changed
 from remnants.model import Job
 from remnants.report.page import PageSize
 from remnants.report.sheet import Sheet
+from remnants.rules import LeastSizes
 
 __all__ = ["add_sheet_arguments", "made_sheet", "paper_of", "plan_of", "wish_of"]
 
@@ -57,10 +60,9 @@ def plan_of(args: argparse.Namespace) -> Fitted:
 
 def wish_of(args: argparse.Namespace) -> SheetWish:
     """How the sheet is wanted. Raises BadInput for a rule that is none, BadFile for a template that is missing."""
-    texts = texts_in(args.texts) if args.texts else own_texts()
-    return SheetWish(
-        texts, Fixing(args.fixing), _rules(args.rule), args.shown_unit, args.link, note=_head(args), back=args.side == "back"
-    )
+    texts, (note, keep) = texts_in(args.texts) if args.texts else own_texts(), _of_catalogue(args)
+    fixing, rules, back = Fixing(args.fixing), _rules(args.rule), args.side == "back"
+    return SheetWish(texts, fixing, rules, args.shown_unit, args.link, note=note, back=back, keep=keep)
 
 
 def made_sheet(args: argparse.Namespace) -> tuple[Fitted, SheetWish, Sheet]:
@@ -75,12 +77,14 @@ def paper_of(args: argparse.Namespace) -> PageSize:
     return PAPERS[args.paper]
 
 
-def _head(args: argparse.Namespace) -> str:
-    """The head of the ledger that the plan is from, before it is made; nothing where the stock is a file's."""
+def _of_catalogue(args: argparse.Namespace) -> tuple[str, LeastSizes]:
+    """The head of the ledger that the plan is from, before it is made, and what the shop keeps; nothing, and what is kept at
+    first, where the stock is a file's.
+    """
     if args.stock:
-        return ""
+        return "", LeastSizes()
     with open_catalogue(args.catalogue, write=False) as catalogue:
-        return head_note(catalogue)
+        return head_note(catalogue), least_sizes(catalogue, today=now().date())
 
 
 def _fitted(args: argparse.Namespace, job: Job, stock: Stock | None) -> Fitted:

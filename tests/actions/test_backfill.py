@@ -5,6 +5,7 @@ from remnants.actions.make_sheet import SheetWish, make_sheet, own_texts
 from remnants.geometry import rectangle
 from remnants.model import Finish, Kind, Piece, Style
 from remnants.report.sheet import Backfill
+from remnants.rules import KeepRule, LeastSizes
 from tests.report.plans import IN, Layout, a_layout, a_patch, a_piece
 
 
@@ -17,10 +18,10 @@ def a_closet_cut_at_both_ends() -> Layout:
     return layout
 
 
-def backfill_of(layout: Layout, *stock: Piece) -> Backfill:
+def backfill_of(layout: Layout, *stock: Piece, keep: LeastSizes | None = None) -> Backfill:
     pieces = layout.pieces | {piece.tag: piece for piece in stock}
     fitted = Fitted(layout.plan, layout.job, pieces, {"Velder Loop": Style("Velder Loop")})
-    found = make_sheet(fitted, SheetWish(own_texts())).backfill
+    found = make_sheet(fitted, SheetWish(own_texts(), keep=keep or LeastSizes())).backfill
     assert found is not None
     return found
 
@@ -37,6 +38,14 @@ def test_one_remnant_goes_wall_to_wall_where_that_costs_no_more_than_the_pieces(
     found = backfill_of(a_closet_cut_at_both_ends(), a_piece("R-1", rectangle(75 * IN, 26 * IN)))
     assert [patch.name for patch in found.job.patches] == ["floor of L-1, wall to wall"]
     assert [len(answer.parts) for answer in found.plan.patches] == [1]
+
+
+def test_what_two_pieces_would_leave_counts_where_the_style_keeps_it() -> None:
+    """The same remnant, of a style whose 11 x 26 in are kept: all of it is worth 1.258² / (1.258 + 4) = 0.301 m², four steps
+    of 0.1 m² begun, and what is left 0.1845² / (0.1845 + 4) = 0.008 m², so that two pieces take three."""
+    least = LeastSizes(own=(("Velder Loop", KeepRule(10 * IN, 18 * IN)),))
+    found = backfill_of(a_closet_cut_at_both_ends(), a_piece("R-1", rectangle(75 * IN, 26 * IN)), keep=least)
+    assert [patch.name for patch in found.job.patches] == ["hole of cut 1 in L-1", "hole of cut 2 in L-1"]
 
 
 def test_nobody_elses_carpet_goes_into_a_closet() -> None:

@@ -12,10 +12,15 @@ import pdfplumber
 import pytest
 
 from remnants.actions import open_catalogue
+from remnants.actions.fitted import Fitted
 from remnants.actions.keep_job import every_job
 from remnants.actions.log_pieces import log_pieces
+from remnants.actions.make_sheet import SheetWish, make_sheet
 from remnants.actions.show_piece import history_of
+from remnants.actions.style_sizes import change_sizes
 from remnants.exchange import Stock, read_stock
+from remnants.report.sheet import Sheet
+from remnants.units import Unit
 from tests.reading import found
 from tests.stock_values import SIGNED, a_piece, a_style
 from tests.web.conftest import Browser, Clock, House
@@ -122,6 +127,21 @@ def test_an_answer_is_held_shown_printed_and_cut_in_the_persons_name(house: Hous
         entries = history_of(catalogue, "O-0007").entries
     assert [(entry.act.value, entry.signed.who) for entry in entries[-2:]] == [("held", "Wim"), ("cut", "Wim")]
     assert "Wim" in wim.get("/pieces/O-0007").text
+
+
+def test_what_fills_holes_is_weighed_by_the_styles_own_size(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    kept: list[float] = []
+
+    def seen(fitted: Fitted, wish: SheetWish) -> Sheet:
+        kept.append(wish.keep.of("Velder Loop").short_mm)
+        return make_sheet(fitted, wish)
+
+    monkeypatch.setattr("remnants_web.bookings.make_sheet", seen)
+    wim, fields = shown(house)
+    with open_catalogue(house.settings.catalogue, write=True) as catalogue:
+        change_sizes(catalogue, "Velder Loop", {"keep_short": "10 in"}, unit=Unit.IN, signed=SIGNED)
+    assert wim.get(f"{wim.post('/jobs/hold', data=fields).location}/sheet.pdf").status_code == 200
+    assert kept == [254.0]
 
 
 def test_what_the_rule_would_keep_is_thrown_away_where_the_person_says_so(house: House) -> None:

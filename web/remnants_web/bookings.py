@@ -26,7 +26,7 @@ from remnants.actions.ledger_head import head_note
 from remnants.actions.leftovers import Choice
 from remnants.actions.make_sheet import SheetWish, fonts, make_sheet, own_texts
 from remnants.actions.repair_kept import pictures_kept
-from remnants.actions.shop_rules import held_until
+from remnants.actions.shop_rules import held_until, least_sizes
 from remnants.actions.show_piece import known_tags, show_piece
 from remnants.errors import BadInput, Fault, NotAllowed, SameName, StockChanged
 from remnants.limits import SENT_PARTS
@@ -153,7 +153,8 @@ def printed(name: str, what: str) -> Response:
     if fitted is None:
         raise NotFound
     note = head_note(catalogue(), beside=settings().paper_note)
-    wish = SheetWish(own_texts(), unit=reader_unit(), link=link, note=note, back=request.args.get("side") == "back")
+    keep, back = least_sizes(catalogue(), today=settings().now().date()), request.args.get("side") == "back"
+    wish = SheetWish(own_texts(), unit=reader_unit(), link=link, note=note, back=back, keep=keep)
     if asking().role.covers(Role.WORK) and what != "tags":  # who only looks is shown no photograph of a home
         wish = replace(wish, repairs=pictures_kept(catalogue(), kept.number, kept.plan))
     sheet = make_sheet(fitted, wish)
