@@ -60,8 +60,7 @@ def _set_on_lines(outline: Outline, cuts: Sequence[Ring]) -> list[Ring]:
     corners = [point for ring in (outline.ring, *outline.cutouts) for point in ring]
     across = sorted({x for x, _ in corners})
     along = sorted({y for _, y in corners})
-    sides = [side for ring in (outline.ring, *outline.cutouts) for side in _sides(ring)]
-    edges = [side for side in sides if not _upright(side) and not _level(side)]
+    edges = _Edges([side for ring in (outline.ring, *outline.cutouts) for side in _sides(ring)])
     found = [(ring, _set_on(ring, edges, (across, along))) for ring in cuts]
     return [settled if settled == ring or is_simple(settled) else ring for ring, settled in found]
 
@@ -79,11 +78,11 @@ def _level(side: Side) -> bool:
     return abs(side[0][1] - side[1][1]) <= TOLERANCE_MM
 
 
-def _set_on(ring: Ring, edges: Sequence[Side], lines: tuple[list[float], list[float]]) -> Ring:
+def _set_on(ring: Ring, edges: _Edges, lines: tuple[list[float], list[float]]) -> Ring:
     """The ring with its slanted sides on these edges, its others on these lines across and along, each where it lies there."""
     across, along = lines
     sides = _sides(ring)
-    slanted = [None if _upright(side) or _level(side) else _edge_under(side, edges) for side in sides]
+    slanted = [None if _upright(side) or _level(side) else edges.under(side) for side in sides]
     told = []
     for index, (x, y) in enumerate(ring):
         both = [(sides[each], slanted[each]) for each in (index, (index + 1) % len(ring))]
@@ -103,19 +102,33 @@ def _blunt(one: Side, two: Side) -> bool:
     return (x2 - x1) * (x3 - x2) + (y2 - y1) * (y3 - y2) > 0
 
 
-def _edge_under(side: Side, edges: Sequence[Side]) -> Side | None:
-    """The edge on whose line both ends of the side lie within the tolerance, and beside which it runs; None without one."""
-    (x1, y1), (x2, y2) = side
-    for edge in edges:
-        (u1, v1), (u2, v2) = edge
-        du, dv = u2 - u1, v2 - v1
-        most = TOLERANCE_MM * math.hypot(du, dv)
-        if abs((x1 - u1) * dv - (y1 - v1) * du) > most or abs((x2 - u1) * dv - (y2 - v1) * du) > most:
-            continue
-        ends = sorted(((x - u1) * du + (y - v1) * dv) / (du * du + dv * dv) for x, y in side)
-        if ends[0] < 1 and ends[1] > 0:
-            return edge
-    return None
+class _Edges:
+    """Slanted edges, by their left ends: of hundreds only those are tried that lie above or below a side."""
+
+    def __init__(self, sides: Sequence[Side]) -> None:
+        self._edges = sorted((side for side in sides if not _upright(side) and not _level(side)), key=_left)
+        self._widest = max((abs(one[0] - two[0]) for one, two in self._edges), default=0.0)
+
+    def under(self, side: Side) -> Side | None:
+        """The edge on whose line both ends of the side lie within the tolerance, and beside which it runs; None without one."""
+        (x1, y1), (x2, y2) = side
+        first = bisect_left(self._edges, _left(side) - self._widest - TOLERANCE_MM, key=_left)
+        for place in range(first, len(self._edges)):
+            (u1, v1), (u2, v2) = self._edges[place]
+            if min(u1, u2) > max(x1, x2) + TOLERANCE_MM:
+                break
+            du, dv = u2 - u1, v2 - v1
+            most = TOLERANCE_MM * math.hypot(du, dv)
+            if abs((x1 - u1) * dv - (y1 - v1) * du) > most or abs((x2 - u1) * dv - (y2 - v1) * du) > most:
+                continue
+            ends = sorted(((x - u1) * du + (y - v1) * dv) / (du * du + dv * dv) for x, y in side)
+            if ends[0] < 1 and ends[1] > 0:
+                return self._edges[place]
+        return None
+
+
+def _left(side: Side) -> float:
+    return min(side[0][0], side[1][0])
 
 
 def _met(here: Point, lines: Sequence[Side], *, upright: bool, level: bool) -> Point:

@@ -2,6 +2,7 @@
 
 import math
 import random
+import time
 from collections.abc import Sequence
 from itertools import pairwise
 from types import SimpleNamespace
@@ -14,6 +15,7 @@ from hypothesis import strategies as st
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, Ring, area_mm2, outline_of, rectangle, round_outline
 from remnants.geometry.remainders import remainders
 from remnants.geometry.turn import turned_ring
+from remnants.limits import CORNERS
 from remnants.model.plan import Leftover
 from remnants.proof import leaving
 from remnants.proof.regions import can_be_left, region_of
@@ -390,3 +392,17 @@ def test_a_strip_is_told_beside_a_slanted_side_that_ends_at_a_level_one() -> Non
     )
     cut = tuple((x + 0.046, y + 0.009) for x, y in ring[1:-1])
     assert faults_of_what_is_left(Outline(ring), [(*cut, (1011.971, -0.0004), (0.046, -0.0004))]) == []
+
+
+def test_of_very_many_corners_each_side_is_held_against_the_edges_near_it() -> None:
+    """Each side of a cut was held against every edge of the piece: with as many corners as may be it took 4 s."""
+
+    def jagged(count: int, size: float) -> Ring:
+        turns = [0.1 + math.tau * at / count for at in range(count)]
+        offs = [size * (1 - at % 2 / 20) for at in range(count)]
+        return tuple((off * math.cos(turn), off * math.sin(turn)) for off, turn in zip(offs, turns, strict=True))
+
+    start = time.process_time()
+    (left,) = remainders(Outline(jagged(CORNERS, 2000.0)), [jagged(CORNERS, 400.0)])
+    assert time.process_time() - start < 2
+    assert len(left.cutouts) == 1
