@@ -11,6 +11,7 @@ import re
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 from html import escape
 from pathlib import Path
 from typing import Any
@@ -43,9 +44,15 @@ FOOT_PT = 72.0
 """What lies lower on a page is its foot: the picture ends above it."""
 
 
+@cache
+def demo_house() -> HouseOrdered:
+    """The demo house, ordered."""
+    return order_house(read_house(DEMO / "house.json"), Stock((), ()), limits=Limits(seconds=None, tries=40))
+
+
 def pictures() -> dict[str, str]:
     """Each picture by its file's name."""
-    house = order_house(read_house(DEMO / "house.json"), Stock((), ()), limits=Limits(seconds=None, tries=40))
+    house = demo_house()
     unit, parts = house.asked.unit, house.plans
     quoted = quote_order(parts, read_price_list(DEMO / "prices.json"))
     paper = OrderPaper(house.asked.name, parts, unit, DAY)

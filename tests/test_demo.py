@@ -6,7 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from remnants.actions.order_house import HouseOrdered
 from remnants.cli import main
+from remnants.estimating.roll_lengths import write_roll_length
+from remnants.estimating.why_choose import seams_told, why_choose
 
 DEMO = Path(__file__).parent.parent / "demo"
 
@@ -55,13 +58,24 @@ def test_the_pictures_in_the_pages_are_those_that_the_demo_draws(tmp_path: Path)
         verb, *options = how.split()
         main([verb, str(DEMO / f"{job}.json"), "--stock", str(DEMO / "stock.json"), *options, "--svg", str(tmp_path / job)])
     images = DEMO.parent / "docs" / "images"
-    made = runpy.run_path(str(DEMO.parent / "docs" / "make_pictures.py"))["pictures"]()
+    script = runpy.run_path(str(DEMO.parent / "docs" / "make_pictures.py"))
+    made = script["pictures"]()
     assert {path.name for path in images.iterdir()} == {*(shown for _, _, _, shown in PICTURES), *made}
     for name, text in made.items():
         assert (images / name).read_text(encoding="utf-8") == text, f"{name} is not current: run python docs/make_pictures.py"
     for _, job, drawn, shown in PICTURES:
         told = f"copy demo/out/{job}/{drawn} to docs/images/{shown}"
         assert (tmp_path / job / drawn).read_text(encoding="utf-8") == (images / shown).read_text(encoding="utf-8"), told
+    assert choices_of(script["demo_house"]()) in (DEMO.parent / "docs" / "how-to" / "order.md").read_text(encoding="utf-8")
+
+
+def choices_of(house: HouseOrdered) -> str:
+    """The choices of its first carpet as a table of a page, from its line of dashes to the empty line after it."""
+    way, unit = house.carpets[0].chosen, house.asked.unit
+    rows = [
+        (write_roll_length(each.ordered_mm, unit), why_choose(each, way.best, unit), seams_told(each)) for each in way.choices
+    ]
+    return "".join(f"| {' | '.join(row)} |\n" for row in [("---", "---", "---"), *rows]) + "\n"
 
 
 def test_the_stock_is_what_its_script_makes() -> None:

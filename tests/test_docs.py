@@ -123,6 +123,7 @@ def test_the_demo_runs_and_says_where_its_pictures_lie() -> None:
         "bedroom: NO",
         "Shave the patch 2 in",
         "Outline 1 (recommended)",
+        "cost not told",
         "demo/out/hallway/patch-hall.svg",
         "remnants serve --demo",
     ):
