@@ -150,4 +150,6 @@ def test_no_device_keeps_one_where_nobody_erases_it() -> None:
     told = re.search(r"function mayKeep\(address\) \{ return !/(.+?)/\.test", WORKER.read_text(encoding="utf-8"))
     assert told
     never = re.compile(told[1].replace("\\/", "/"))
-    assert never.match("/job-photos/1.jpg") and never.match("/job-photos/1-smaller.jpg") and not never.match("/jobs/J-0001")
+    job = "/jobs/J-0001"
+    photographs = ("/job-photos/1.jpg", "/job-photos/1-smaller.jpg", f"{job}/preview.jpg", f"{job}/repair-1-seams.jpg")
+    assert all(map(never.search, photographs)) and not never.search(job) and not never.search(f"{job}/sheet.pdf")

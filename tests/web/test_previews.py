@@ -192,9 +192,17 @@ def test_a_plain_link_leads_to_the_picture_with_its_seams_and_paper_shows_it_bar
     drawn = seen(wim.get(pictures(page)[0]).data)
     assert printed_pictures(wim, f"{job}/customer.pdf") == printed_pictures(wim, f"{job}/sheet.pdf") == [drawn.shape[::-1]]
     assert printed_pictures(lou, f"{job}/customer.pdf") == printed_pictures(wim, f"{job}/tags.pdf") == []
+    assert wim.get(f"{job}/repair-1-seams.jpg").headers["Cache-Control"] == "no-store", "it is erased with the job's photograph"
+    assert wim.get(f"{job}/customer.pdf").headers["Remnants-Keep"] == "no", "nobody erases it on a device"
+    fetched = wim.get(f"{job}/sheet.pdf", headers={"Remnants-Keep": "yes"})
+    assert pictures_in(fetched.data) == [] and "Remnants-Keep" not in fetched.headers, "what lies there for times without signal"
 
 
 def printed_pictures(browser: Browser, address: str) -> list[tuple[int, int]]:
     """The pixels of each picture in a PDF."""
-    with pdfplumber.open(io.BytesIO(browser.get(address).data)) as pdf:
+    return pictures_in(browser.get(address).data)
+
+
+def pictures_in(data: bytes) -> list[tuple[int, int]]:
+    with pdfplumber.open(io.BytesIO(data)) as pdf:
         return [(int(each["srcsize"][0]), int(each["srcsize"][1])) for page in pdf.pages for each in page.images]

@@ -144,7 +144,10 @@ def release(name: str) -> BaseResponse:
 @area.get("/<path:name>/<what>.pdf")
 @needs(Role.LOOK)
 def printed(name: str, what: str) -> Response:
-    """The cut sheet (donors seen from the `side` asked for), the customer's page, or the tags of a held or cut job, to print."""
+    """The cut sheet (donors seen from the `side` asked for), the customer's page, or the tags of a held or cut job, to print.
+
+    A device that asks for what it keeps (`Remnants-Keep: yes`) gets no photograph, and is told not to keep a page with one.
+    """
     if what not in _PRINTS:
         raise NotFound
     kept = find_job(catalogue(), name)
@@ -155,10 +158,14 @@ def printed(name: str, what: str) -> Response:
     note = head_note(catalogue(), beside=settings().paper_note)
     keep, back = least_sizes(catalogue(), today=settings().now().date()), request.args.get("side") == "back"
     wish = SheetWish(own_texts(), unit=reader_unit(), link=link, note=note, back=back, keep=keep)
-    if asking().role.covers(Role.WORK) and what != "tags":  # who only looks is shown no photograph of a home
+    to_keep = request.headers.get("Remnants-Keep") == "yes"
+    if asking().role.covers(Role.WORK) and what != "tags" and not to_keep:  # who only looks is shown no photograph of a home
         wish = replace(wish, repairs=pictures_kept(catalogue(), kept.number, kept.plan))
     sheet = make_sheet(fitted, wish)
-    return handed_out(_PRINTS[what](sheet, fonts()), f"{what}.pdf", of=kept.number, opened=True)
+    answer = handed_out(_PRINTS[what](sheet, fonts()), f"{what}.pdf", of=kept.number, opened=True)
+    if wish.repairs:
+        answer.headers["Remnants-Keep"] = "no"
+    return answer
 
 
 @area.get("/<path:name>/job.csv")

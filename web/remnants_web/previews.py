@@ -111,8 +111,8 @@ def of_job(name: str) -> Response:
 @area.get("/jobs/<path:name>/repair-<int:number>-seams.jpg")
 @needs(Role.WORK)
 def seamed(name: str, number: int) -> Response:
-    """A drawing that is kept with the job, with its seams."""
-    return _sent(read_apart(SeamsWanted(seamed_of(catalogue(), name, number))))
+    """A drawing that is kept with the job, with its seams. No device keeps it, as nobody erases it there."""
+    return Response(read_apart(SeamsWanted(seamed_of(catalogue(), name, number))), mimetype="image/jpeg")
 
 
 @area.post("/jobs/<path:name>/preview")

@@ -23,12 +23,12 @@ addEventListener("message", (event) => {
 });
 
 async function keepAll(wanted) {
-  await Promise.all(wanted.map((one) => fetch(one, { headers: { Accept: "text/html, */*" } }).then((answer) => keptOf(one.href, answer)).catch(() => {})));
+  await Promise.all(wanted.map((one) => fetch(one, { headers: { Accept: "text/html, */*", "Remnants-Keep": "yes" } }).then((answer) => keptOf(one.href, answer)).catch(() => {})));
   const there = await Promise.all(wanted.map((one) => caches.match(one.href)));
   return there.every(Boolean);
 }
 
-function mayKeep(address) { return !/^\/(link|for|sign|me|people|door-book|job-photos)|preview\.jpg$/.test(address.pathname); }
+function mayKeep(address) { return !/^\/(link|for|sign|me|people|door-book|job-photos)|(preview|-seams)\.jpg$/.test(address.pathname); }
 
 async function page(asked) {
   let answer;
@@ -50,7 +50,8 @@ async function only(session) {
 }
 
 async function kept(name, asked, answer) {
-  if (answer.status === 200 && !answer.redirected) { // not a page that waits for its answer (202)
+  // Not a page that waits for its answer (202), nor one that the shop alone keeps: a photograph of a home is erased there.
+  if (answer.status === 200 && !answer.redirected && answer.headers.get("Remnants-Keep") !== "no") {
     const cache = await caches.open(name);
     await cache.put(asked, answer.clone());
     if (name !== SHELL) for (const old of (await cache.keys()).slice(0, -MOST_PAGES)) await cache.delete(old);
