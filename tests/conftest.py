@@ -12,6 +12,7 @@ from remnants.store import database, migrations
 from tests.commands import Remnants
 from tests.server import Server, programs, running_server
 from tests.tables_once import tables_once
+from tests.thorough import EVERY
 
 # No deadline: a busy machine is not a defect. On an automatic run the examples are the same each time, so that it fails only
 # for what was changed; a run by hand looks for new ones.
@@ -26,6 +27,16 @@ signal.signal(signal.SIGINT, signal.default_int_handler)
 def tables() -> Iterator[None]:
     """The tables of new catalogues, made once."""
     with tables_once():
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def no_wait_for_the_disk() -> Iterator[None]:
+    """What is written outlasts its process, and need not outlast the power: else a run waits for the disk tens of thousands of
+    times. With all asked for, it waits as a shop does."""
+    with pytest.MonkeyPatch.context() as here:
+        if EVERY > 1:
+            here.setattr(database, "TO_THE_DISK", {True: "OFF", False: "OFF"})
         yield
 
 

@@ -142,7 +142,22 @@ def test_only_the_whole_run_has_a_floor_for_what_the_tests_reach(guest: Machine,
     asked = [line for line in guest.asked if line.startswith(("python -m pytest", "python -m slipcover"))]
     assert done.returncode == 0 and len(asked) == (2 if measured else 1)
     assert any("--fail-under 95" in line for line in asked) is measured
-    assert asked[0].endswith(f"-m pytest -n 2 --dist loadfile {' '.join(words)}".strip())
+    assert asked[0].endswith(f"-m pytest -n 2 --dist worksteal {' '.join(words)}".strip())
+
+
+@pytest.mark.parametrize("words", [(), ("tests/test_units.py",)])
+def test_a_wrong_type_is_told_and_fails_the_run(guest: Machine, words: tuple[str, ...]) -> None:
+    guest.stand_in("mypy", "echo 'one wrong type'; exit 1")
+    done = guest.run("tests/run.sh", *words)
+    assert "one wrong type" in done.stdout and done.returncode == 1
+
+
+def test_a_test_that_fails_fails_the_run_and_types_are_told_all_the_same(guest: Machine) -> None:
+    guest.stand_in("python", 'case "$*" in *slipcover*) exit 5 ;; esac')
+    guest.stand_in("mypy", "echo 'no wrong type'")
+    done = guest.run("tests/run.sh")
+    assert "no wrong type" in done.stdout and done.returncode == 5
+    assert not any("--merge" in line for line in guest.asked)
 
 
 @pytest.mark.parametrize("environment", [{}, {"FOR": "tests"}])

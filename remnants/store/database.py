@@ -30,6 +30,9 @@ BUSY_S = 10.0
 
 _CACHE_KIB = 64 * 1024
 
+TO_THE_DISK = {True: "FULL", False: "NORMAL"}
+"""Where it writes, each change waits until it is on the disk, so that it stays when the power goes (SQLite, `synchronous`)."""
+
 
 @contextmanager
 def open_catalogue(
@@ -60,7 +63,7 @@ def open_catalogue(
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA secure_delete = ON")  # what is erased about a person is overwritten, not only unlinked
         connection.execute(f"PRAGMA cache_size = -{_CACHE_KIB}")
-        connection.execute(f"PRAGMA synchronous = {'FULL' if write else 'NORMAL'}")
+        connection.execute(f"PRAGMA synchronous = {TO_THE_DISK[write]}")
         behind = _is_behind(catalogue, path)
         tighten(path)  # not before it is known to be ours
         if behind and write:

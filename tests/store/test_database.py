@@ -10,7 +10,8 @@ from remnants.errors import CatalogueUnusable
 from remnants.geometry import outline_of
 from remnants.ledger import Received
 from remnants.model import Colourway, Kind, Lab, Piece
-from remnants.store import Catalogue, file_catalogue, ledger, open_catalogue, pieces, styles
+from remnants.store import Catalogue, database, file_catalogue, ledger, open_catalogue, pieces, styles
+from remnants.store.database import TO_THE_DISK
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS
 from tests.stock_values import SIGNED, a_piece, a_style
 
@@ -54,6 +55,14 @@ def test_a_tag_is_found_in_any_letter_case_but_never_guessed(path: Path) -> None
         "r-1b": None,
         "R-1": None,
     }
+
+
+def test_a_change_waits_until_it_is_on_the_disk(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(database, "TO_THE_DISK", TO_THE_DISK)  # as in a shop: a run of tests doesn't wait
+    for write, full_or_normal in ((True, 2), (False, 1)):
+        with open_catalogue(path, write=write) as catalogue:
+            (waits,) = file_catalogue.of_file(catalogue, instead="ask the file").conn.execute("PRAGMA synchronous").fetchone()
+            assert waits == full_or_normal
 
 
 def test_the_file_is_marked_journaled_and_holds_its_references(path: Path) -> None:
