@@ -29,7 +29,8 @@ DIGITS = 9
 @dataclass(frozen=True, slots=True)
 class Guide:
     """What puts a skyline back among others (or forward, below 0): `waste` for its area, `small` items used, `steps`, an item
-    that comes `level` with the wall beside it, or fills its gap and comes level with the other (`filled`), `uneven` steps."""
+    that comes `level` with the wall beside it, or fills its gap and comes level with the other (`filled`), `uneven` steps, and
+    `narrow` and `short` items used, whatever their area."""
 
     waste: float
     small: float
@@ -37,24 +38,32 @@ class Guide:
     level: float = 0.0
     filled: float = 0.0
     uneven: float = 0.0
+    narrow: float = 0.0
+    short: float = 0.0
 
 
 @dataclass(frozen=True)
 class _Front:
-    """The skylines kept, a row each: what waits above them by kind, area wasted and used, and how many items lie below."""
+    """The skylines kept, a row each: what waits above them by kind, area wasted and used, how many items lie below, how wide and
+    long these are together, and a mark that is the same for the same items."""
 
     lefts: Whole
     tops: Whole
     waiting: Whole
     wasted: Whole
     used: Whole
+    wide: Whole
+    long: Whole
     placed: Whole
+    mark: Whole
     place: Whole
     """Each one's place in the last step written down."""
 
     def some(self, rows: Whole) -> "_Front":
-        each = self.lefts, self.tops, self.waiting, self.wasted, self.used, self.placed, self.place
-        return _Front(*(values[rows] for values in each))
+        return _Front(*(getattr(self, name)[rows] for name in ("lefts", "tops", *ROWS)))
+
+
+ROWS = "waiting", "wasted", "used", "wide", "long", "placed", "mark", "place"
 
 
 @dataclass(frozen=True)
@@ -65,6 +74,9 @@ class _Next:
     kind: Whole
     at_left: npt.NDArray[np.bool_]
     rank: Weights
+
+    def some(self, places: Whole) -> "_Next":
+        return _Next(self.row[places], self.kind[places], self.at_left[places], self.rank[places])
 
 
 @dataclass(frozen=True)
@@ -85,14 +97,16 @@ class Filled:
     cut_short: bool
 
 
-def fill_by_beam(problem: StripProblem, length: int, *, most: int, guide: Guide, watch: Watch) -> Filled:
+def fill_by_beam(problem: StripProblem, length: int, *, most: int, guide: Guide, watch: Watch, unlike: bool = False) -> Filled:
     """Looks for a packing no longer than `length` with at most `most` skylines kept at a time.
 
+    `unlike`: of all skylines above the same items only the best is kept, and of those that follow one at most two: else most of a
+    beam is hardly different ways to lay the same items.
     The items must have no lattice. That none turned up says nothing about whether there is one.
     """
     if problem.width * length < problem.area or not problem.items:
         return Filled(None, False)
-    search = _Beam(problem, length, most, guide)
+    search = _Beam(problem, length, most, guide, unlike)
     steps: list[_Step] = []
     front: _Front | None = search.start()
     while front is not None and not watch.over():
@@ -105,7 +119,7 @@ def fill_by_beam(problem: StripProblem, length: int, *, most: int, guide: Guide,
 class _Beam:
     """What does not change during one search."""
 
-    def __init__(self, problem: StripProblem, length: int, most: int, guide: Guide) -> None:
+    def __init__(self, problem: StripProblem, length: int, most: int, guide: Guide, unlike: bool) -> None:
         kinds: dict[tuple[int, int], list[int]] = {}
         for index, item in enumerate(problem.items):
             kinds.setdefault((item.width, item.length), []).append(index)
@@ -115,7 +129,7 @@ class _Beam:
         self._counts = np.array([len(each) for each in self._indexes], dtype=np.int64)
         self._width, self._length = problem.width, length
         self._spare = problem.width * length - problem.area
-        self._most, self._guide = most, guide
+        self._most, self._guide, self._unlike = most, guide, unlike
         self.cut_short = False
         self._root = len(problem.items) ** 0.5
         self._marks = np.random.default_rng(0).integers(1, 1 << 62, size=len(sizes), dtype=np.int64)
@@ -123,7 +137,7 @@ class _Beam:
 
     def start(self) -> _Front:
         zero = np.zeros(1, dtype=np.int64)
-        return _Front(*flat(self._width), self._counts[None, :], zero, zero, zero, zero)
+        return _Front(*flat(self._width), self._counts[None, :], zero, zero, zero, zero, zero, zero, zero)
 
     def corners(self, steps: list[_Step], place: int) -> tuple[tuple[int, int], ...]:
         """Where every item lies, by going back from a place in the last step."""
@@ -144,14 +158,15 @@ class _Beam:
         front, gaps, fits = opened
         after = self._ranked(front, gaps, fits)
         watch.count(len(after.rank) / LOOKS_PER_TRY)
+        after = self._thinned(front, after) if self._unlike else after.some(np.argsort(after.rank, kind="stable"))
         made = list(self._made(front, gaps, after))
         if not made:
             return None
         fronts = _together([each for each, _ in made], self._width)
         done = [step for _, step in made]
-        unlike = self._unlike(fronts)
-        rows = unlike[: self._most]
-        self.cut_short |= len(unlike) > self._most
+        rows = np.arange(len(fronts.mark)) if self._unlike else _single(fronts)
+        self.cut_short |= len(rows) > self._most
+        rows = rows[: self._most]
         step = _Step(*(np.concatenate([getattr(each, name) for each in done])[rows] for name in ("before", "kind", "x", "y")))
         steps.append(step)
         return replace(fronts.some(rows), place=np.arange(len(rows)))
@@ -174,7 +189,7 @@ class _Beam:
                 return None
 
     def _ranked(self, front: _Front, gaps: Gaps, fits: npt.NDArray[np.bool_]) -> _Next:
-        """Everything that may follow within the waste allowed, the most promising first."""
+        """Everything that may follow within the waste allowed, unsorted."""
         row, kind = np.nonzero(fits)
         at_left = (gaps.left_wall >= gaps.right_wall)[row]
         near = np.where(at_left, gaps.left_wall[row], gaps.right_wall[row])
@@ -191,19 +206,20 @@ class _Beam:
         level, filled = top == near, beside == 0
         after = steps[row] + (beside > 0) - level - (filled & (top == far))
         guide = self._guide
-        rank = self._rank(wasted, used, front.placed[row] + 1, after, uneven[row])
+        placed = front.placed[row] + 1
+        rank = self._rank(wasted, used, placed, after, uneven[row])
+        rank -= self._of_sizes(front.wide[row] + self._widths[kind], front.long[row] + self._heights[kind], placed)
         rank = rank + guide.level * level + guide.filled * (filled & (top == far))
         waste = front.wasted + gaps.width * (gaps.lower_wall(self._length) - gaps.floor)
         may = np.flatnonzero((waste <= self._spare) & (gaps.width < self._width) & (gaps.lower_wall(self._length) < self._length))
         given_up = self._rank(waste[may], front.used[may], front.placed[may], steps[may] - 1, uneven[may])
+        given_up -= self._of_sizes(front.wide[may], front.long[may], front.placed[may])
         good = wasted <= self._spare
-        return _sorted(
-            _Next(
-                np.concatenate([row[good], may]),
-                np.concatenate([kind[good], np.full(len(may), -1)]),
-                np.concatenate([at_left[good], np.ones(len(may), dtype=bool)]),
-                np.round(np.concatenate([rank[good], given_up]), DIGITS),
-            )
+        return _Next(
+            np.concatenate([row[good], may]),
+            np.concatenate([kind[good], np.full(len(may), -1)]),
+            np.concatenate([at_left[good], np.ones(len(may), dtype=bool)]),
+            np.round(np.concatenate([rank[good], given_up]), DIGITS),
         )
 
     def _rank(self, wasted: Whole, used: Whole, placed: Whole, steps: Whole, uneven: Weights) -> Weights:
@@ -212,6 +228,29 @@ class _Beam:
         share: Weights = guide.waste * wasted / used - guide.small * np.log(mean)
         rank: Weights = share + (guide.steps * steps + guide.uneven * uneven) / self._root
         return rank
+
+    def _of_sizes(self, wide: Whole, long: Whole, placed: Whole) -> Weights | float:
+        """How far widths and lengths of the items used put a skyline forward."""
+        guide = self._guide
+        if not guide.narrow and not guide.short:
+            return 0.0
+        wide, long, placed = np.maximum(wide, 1), np.maximum(long, 1), np.maximum(placed, 1)
+        forward: Weights = guide.narrow * np.log(wide / placed) + guide.short * np.log(long / placed)
+        return forward
+
+    def _thinned(self, front: _Front, after: _Next) -> _Next:
+        """The most promising first: of what lays the same items the best, and at most `MOST_AFTER` that follow one skyline."""
+        ranked, most = len(after.rank), LOOKED_THROUGH * self._most
+        if ranked > most:
+            after = after.some(np.flatnonzero(after.rank <= np.partition(after.rank, most)[most]))
+        after = after.some(np.argsort(after.rank, kind="stable"))
+        marks = front.mark[after.row] + np.where(after.kind < 0, 0, self._marks[after.kind])
+        best = np.sort(np.unique(marks, return_index=True)[1])
+        by_row = np.argsort(after.row[best], kind="stable")
+        row = after.row[best][by_row]
+        kept = np.sort(best[by_row[np.arange(len(row)) - np.searchsorted(row, row) < MOST_AFTER]])
+        self.cut_short |= len(kept) < ranked
+        return after.some(kept)
 
     def _made(self, front: _Front, gaps: Gaps, after: _Next) -> Iterator[tuple[_Front, _Step]]:
         """The skylines that follow, best first, made by the hundred until enough of them leave hope."""
@@ -232,26 +271,26 @@ class _Beam:
             area = widths * heights
             wasted = front.wasted[row] + np.where(given, area, 0)
             used = front.used[row] + np.where(given, 0, area)
-            new = _Front(lefts, tops, waiting, wasted, used, front.placed[row] + ~given, front.place[row])
+            wide, long = front.wide[row] + np.where(given, 0, widths), front.long[row] + np.where(given, 0, heights)
+            mark = front.mark[row] + np.where(given, 0, self._marks[kind])
+            new = _Front(lefts, tops, waiting, wasted, used, wide, long, front.placed[row] + ~given, mark, front.place[row])
             hope = self._hopeless.leave(lefts, tops, waiting)
             found += len(hope)
             self.cut_short |= found >= self._most and at < len(after.rank)
             if len(hope):
                 yield new.some(hope), _Step(front.place[row][hope], kind[hope], x[hope], there.floor[hope])
 
-    def _unlike(self, front: _Front) -> Whole:
-        """One of each that has the same skyline and the same waiting, in their order."""
-        marks = (front.waiting * self._marks).sum(axis=1)
-        marks += ((front.lefts * 1_000_003 + front.tops * 7919) * (front.lefts * 31 + 17)).sum(axis=1)
-        return np.sort(np.unique(marks, return_index=True)[1])
-
 
 LEAST_MADE = 64
 
+MOST_AFTER, LOOKED_THROUGH = 2, 8
+"""Of a beam of unlike skylines: how many may follow one, and among how many times those kept they are chosen."""
 
-def _sorted(after: _Next) -> _Next:
-    order = np.argsort(after.rank, kind="stable")
-    return _Next(after.row[order], after.kind[order], after.at_left[order], after.rank[order])
+
+def _single(front: _Front) -> Whole:
+    """The places of one of each that has the same skyline and the same waiting, in their order."""
+    marks = front.mark + ((front.lefts * 1_000_003 + front.tops * 7919) * (front.lefts * 31 + 17)).sum(axis=1)
+    return np.sort(np.unique(marks, return_index=True)[1])
 
 
 def _together(fronts: list[_Front], width: int) -> _Front:
@@ -263,5 +302,5 @@ def _together(fronts: list[_Front], width: int) -> _Front:
 
     lefts = np.concatenate([padded(each.lefts, width) for each in fronts])
     tops = np.concatenate([padded(each.tops, BEYOND) for each in fronts])
-    rest = (np.concatenate([getattr(each, name) for each in fronts]) for name in ("waiting", "wasted", "used", "placed", "place"))
+    rest = (np.concatenate([getattr(each, name) for each in fronts]) for name in ROWS)
     return _Front(lefts, tops, *rest)

@@ -5,7 +5,7 @@ Which guide suits a strip can't be told beforehand, and many narrow beams led ea
 
 import random
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from remnants.packing.strip.beam import Filled, Guide, fill_by_beam
 from remnants.packing.strip.problem import Item, StripProblem
@@ -17,9 +17,9 @@ Corners = tuple[tuple[int, int], ...]
 
 LARGE_FIRST = Guide(waste=50.0, small=1.4, steps=0.3, level=-0.05, filled=-0.15, uneven=0.15)
 EVEN = Guide(waste=33.0, small=0.2, uneven=0.05)
-WASTE_MATTERS_LESS, SIZE_MATTERS_MORE = replace(EVEN, waste=20.0), replace(EVEN, small=0.3)
-"""The guides; their figures were found by trial on strips cut up whole (`tests/bench/strips.py`). The first is best at leaving no
-waste among few items, the others at little waste; of those each is best on some strips."""
+LONG_FIRST = Guide(waste=40.0, small=0.0, steps=0.2, narrow=0.2, short=1.6)
+"""The guides; their figures were found by trial on strips cut up whole. The first is best at leaving no waste among few items,
+the last at little waste among many, in beams of unlike skylines."""
 
 FEW = 40
 
@@ -29,27 +29,27 @@ HALVINGS = 5
 
 @dataclass(frozen=True, slots=True)
 class _Way:
-    """A guide, whether the strip is filled from its side, and whether the bound and what lies above it are tried."""
+    """A guide, whether the strip is filled from its side, whether a beam is of unlike skylines (see `fill_by_beam`), and whether
+    the bound and what lies above it are tried."""
 
     guide: Guide
     turned: bool = False
+    unlike: bool = False
     at_bound: bool = True
     above: bool = True
 
 
 WAYS_FEW = _Way(LARGE_FIRST, above=False), _Way(LARGE_FIRST, turned=True, above=False), _Way(EVEN, at_bound=False)
-WAYS_MANY = (
-    _Way(EVEN),
-    _Way(WASTE_MATTERS_LESS, turned=True, at_bound=False),
-    _Way(SIZE_MATTERS_MORE, at_bound=False),
-    _Way(EVEN, turned=True, at_bound=False),
-)
+WAYS_MANY = _Way(LONG_FIRST, unlike=True, at_bound=False), _Way(LONG_FIRST, turned=True, unlike=True)
 
 
 NARROWEST, ROUNDS, TIMES_WIDER = 100, 4, 5
 """Skylines kept by the first beams; and how often they are made so much wider."""
 
-SKYLINES_OF_ALL = 24_000
+NARROWEST_MANY = 40
+"""Skylines kept by the first beams among many items."""
+
+SKYLINES_OF_ALL = 15_000
 """Guides by chance begin with so many skylines among all items together, a step for each."""
 
 BY_CHANCE_MANY = 60
@@ -61,6 +61,8 @@ BY_CHANCE_FEW, CHANCE_FEW_FROM = 12, 2500
 FIRST_STEP, LEAST_STEP, SMALLER_STEP = 0.35, 0.1, 0.75
 """A beam by chance aims below the best by such a share of what it lies above the bound: by less after each that found nothing."""
 
+UNLIKE_STEP = 4
+"""Beams of unlike skylines begin at such a part of what the best lies above the bound: mostly they reach it."""
 
 Told = Callable[[Corners], None]
 
@@ -81,7 +83,7 @@ def shorten_by_beams(problem: StripProblem, *, length: int, bound: int, watch: W
     few = len(problem.items) <= FEW
     if not few and not begun:
         search.quickly()
-    most = NARROWEST if few else max(NARROWEST, SKYLINES_OF_ALL // len(problem.items))
+    most = NARROWEST if few else max(NARROWEST_MANY, SKYLINES_OF_ALL // len(problem.items))
     for _ in range(ROUNDS):
         search.cut_short = False
         if few:
@@ -113,25 +115,25 @@ class _Search:
     def quickly(self) -> None:
         """Every way for many items, the narrowest beams."""
         for way in WAYS_MANY:
-            self.halve(way, NARROWEST)
+            self.halve(way, NARROWEST_MANY)
 
     def halve(self, way: _Way, most: int) -> None:
         """One way, for the bound and then for lengths between it and the best."""
-        low = self._bound
-        target = low if way.at_bound else (low + self._best) // 2
+        low, share = self._bound, UNLIKE_STEP if way.unlike else 2
+        target = low if way.at_bound else low + (self._best - low) // share
         for _ in range(way.at_bound + HALVINGS * way.above):
             if target >= self._best or self.over():
                 return
             if not self._found(target, way, most):
                 low = target + 1
-            target = (low + self._best) // 2
+            target = low + (self._best - low) // share
 
     def by_chance(self, times: int, most: int, *, at_bound: bool) -> None:
         """Guides by chance: each second one for the bound where few items may leave no waste, else for less than the best."""
         for time in range(times):
             if self.over():
                 return
-            way = _Way(_guide(self._chance), turned=self._chance.random() < 0.5)
+            way = _Way(_guide(self._chance), turned=self._chance.random() < 0.5, unlike=True)
             if at_bound and time % 4:
                 self._found(self._bound, way, most)
                 continue
@@ -155,16 +157,24 @@ def _guide(chance: random.Random) -> Guide:
     def some(most: float) -> float:
         return chance.choice((0.0, 1.0)) * chance.uniform(0.0, most)
 
-    waste, small = 10 ** chance.uniform(1.2, 2.0), 10 ** chance.uniform(-1.0, 0.3)
-    return Guide(waste=waste, small=small, steps=some(0.2), level=-some(0.2), filled=-some(0.3), uneven=some(0.12))
+    return Guide(
+        waste=10 ** chance.uniform(1.1, 1.8),
+        small=some(1.5),
+        steps=chance.uniform(0.12, 0.4),
+        level=-some(0.3),
+        filled=-some(0.3),
+        uneven=some(0.12),
+        narrow=chance.uniform(-0.2, 0.6),
+        short=chance.uniform(0.9, 2.2),
+    )
 
 
 def _filled(problem: StripProblem, length: int, most: int, way: _Way, watch: Watch) -> Filled:
     if not way.turned:
-        return fill_by_beam(problem, length, most=most, guide=way.guide, watch=watch)
+        return fill_by_beam(problem, length, most=most, guide=way.guide, watch=watch, unlike=way.unlike)
     if any(item.length > length for item in problem.items):
         return Filled(None, False)
     across = StripProblem(length, tuple(Item(item.length, item.width) for item in problem.items))
-    filled = fill_by_beam(across, problem.width, most=most, guide=way.guide, watch=watch)
+    filled = fill_by_beam(across, problem.width, most=most, guide=way.guide, watch=watch, unlike=way.unlike)
     corners = None if filled.corners is None else tuple((y, x) for x, y in filled.corners)
     return Filled(corners, filled.cut_short)
