@@ -107,5 +107,5 @@ sides = st.integers(2, 7)
 @given(sizes=st.lists(st.tuples(sides, sides), min_size=1, max_size=2))
 def test_the_bound_is_never_above_the_least(sizes: list[tuple[int, int]]) -> None:
     problem = problem_of(*sizes)
-    least = exactly(problem, 15)
+    least = exactly(problem, 20)
     assert divided_bound(problem, bound=1, known=40, watch=Watch(tries=60)) <= least
