@@ -44,9 +44,9 @@ def test_a_strip_cut_into_28_is_put_together_again(seed: int) -> None:
     assert (packing.length, packing.why) == (200, WhyStopped.BEST_POSSIBLE)
 
 
-@pytest.mark.parametrize(("count", "seed", "tries", "most"), [(60, 1, 60, 206), (120, 1, 90, 203), (49, 2, 120, 204)])
+@pytest.mark.parametrize(("count", "seed", "tries", "most"), [(60, 1, 60, 206), (120, 1, 140, 203), (80, 3, 30, 203)])
 def test_of_many_parts_little_is_wasted_for_little_effort(count: int, seed: int, tries: int, most: int) -> None:
-    """The first two came to 208 and 204 while beams were full of like skylines, the last to 206 while none was led by chance."""
+    """They came to 208, 205 and 206 for so many tries while beams were full of like skylines."""
     problem, _ = cut_up(count, seed)
     found: list[tuple[tuple[int, int], ...]] = []
     shorten_by_beams(problem, length=240, bound=200, watch=Watch(tries=tries), better=found.append)
@@ -56,7 +56,7 @@ def test_of_many_parts_little_is_wasted_for_little_effort(count: int, seed: int,
 def test_a_beam_of_unlike_skylines_fills_what_one_of_like_ones_does_not() -> None:
     """Of 80 parts, with so few skylines kept: what lays the same items is kept once, or the beam holds little else."""
     problem, _ = cut_up(80, 3)
-    found = [fill_by_beam(problem, 206, most=40, guide=LONG_FIRST, watch=Watch(), unlike=unlike) for unlike in (False, True)]
+    found = [fill_by_beam(problem, 204, most=40, guide=LONG_FIRST, watch=Watch(), unlike=unlike) for unlike in (False, True)]
     assert [each.corners is not None for each in found] == [False, True]
     assert found[1].cut_short
 

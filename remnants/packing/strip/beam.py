@@ -5,7 +5,7 @@ In each of them the lowest gap gets every item that fits it, beside its higher w
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import astuple, dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -22,15 +22,13 @@ Weights = npt.NDArray[np.float64]
 LOOKS_PER_TRY = 10_000
 """Skylines looked at that count for one try."""
 
-DIGITS = 9
-"""Ranks are compared to so many digits: the last ones may differ between processors."""
-
 
 @dataclass(frozen=True, slots=True)
 class Guide:
     """What puts a skyline back among others (or forward, below 0): `waste` for its area, `small` items used, `steps`, an item
     that comes `level` with the wall beside it, or fills its gap and comes level with the other (`filled`), `uneven` steps, and
-    `narrow` and `short` items used, whatever their area."""
+    `narrow` and `short` items used, whatever their area. Sizes count by how far the mean of the used is from that of all, as a
+    share of both: no logarithm, whose last digits may differ between processors."""
 
     waste: float
     small: float
@@ -40,6 +38,10 @@ class Guide:
     uneven: float = 0.0
     narrow: float = 0.0
     short: float = 0.0
+
+    def towards(self, other: "Guide", share: float) -> "Guide":
+        """So far (0 to 1) on the way from this guide to the other one."""
+        return Guide(*(one + (two - one) * share for one, two in zip(astuple(self), astuple(other), strict=True)))
 
 
 @dataclass(frozen=True)
@@ -97,16 +99,18 @@ class Filled:
     cut_short: bool
 
 
-def fill_by_beam(problem: StripProblem, length: int, *, most: int, guide: Guide, watch: Watch, unlike: bool = False) -> Filled:
+def fill_by_beam(
+    problem: StripProblem, length: int, *, most: int, guide: Guide, watch: Watch, late: Guide | None = None, unlike: bool = False
+) -> Filled:
     """Looks for a packing no longer than `length` with at most `most` skylines kept at a time.
 
-    `unlike`: of all skylines above the same items only the best is kept, and of those that follow one at most two: else most of a
-    beam is hardly different ways to lay the same items.
+    What leads passes from `guide` to `late` as the strip fills. `unlike`: of all skylines above the same items only the best is
+    kept, and of those that follow one at most two: else most of a beam is hardly different ways to lay the same items.
     The items must have no lattice. That none turned up says nothing about whether there is one.
     """
     if problem.width * length < problem.area or not problem.items:
         return Filled(None, False)
-    search = _Beam(problem, length, most, guide, unlike)
+    search = _Beam(problem, length, most, (guide, late or guide), unlike=unlike)
     steps: list[_Step] = []
     front: _Front | None = search.start()
     while front is not None and not watch.over():
@@ -119,7 +123,7 @@ def fill_by_beam(problem: StripProblem, length: int, *, most: int, guide: Guide,
 class _Beam:
     """What does not change during one search."""
 
-    def __init__(self, problem: StripProblem, length: int, most: int, guide: Guide, unlike: bool) -> None:
+    def __init__(self, problem: StripProblem, length: int, most: int, guides: tuple[Guide, Guide], *, unlike: bool) -> None:
         kinds: dict[tuple[int, int], list[int]] = {}
         for index, item in enumerate(problem.items):
             kinds.setdefault((item.width, item.length), []).append(index)
@@ -129,9 +133,13 @@ class _Beam:
         self._counts = np.array([len(each) for each in self._indexes], dtype=np.int64)
         self._width, self._length = problem.width, length
         self._spare = problem.width * length - problem.area
-        self._most, self._guide, self._unlike = most, guide, unlike
+        self._most, self._unlike = most, unlike
+        (self._first, self._last), self._guide, self._area = guides, guides[0], problem.area
         self.cut_short = False
-        self._root = len(problem.items) ** 0.5
+        count = len(problem.items)
+        self._root = count**0.5
+        totals = problem.area, sum(item.width for item in problem.items), sum(item.length for item in problem.items)
+        self._means = tuple(total / count for total in totals)
         self._marks = np.random.default_rng(0).integers(1, 1 << 62, size=len(sizes), dtype=np.int64)
         self._hopeless = Hopeless(problem.width, length, widths=self._widths, heights=self._heights, counts=self._counts)
 
@@ -156,6 +164,8 @@ class _Beam:
         if opened is None:
             return None
         front, gaps, fits = opened
+        if self._last is not self._first:
+            self._guide = self._first.towards(self._last, int(front.used.sum()) / (len(front.used) * self._area))
         after = self._ranked(front, gaps, fits)
         watch.count(len(after.rank) / LOOKS_PER_TRY)
         after = self._thinned(front, after) if self._unlike else after.some(np.argsort(after.rank, kind="stable"))
@@ -191,52 +201,47 @@ class _Beam:
     def _ranked(self, front: _Front, gaps: Gaps, fits: npt.NDArray[np.bool_]) -> _Next:
         """Everything that may follow within the waste allowed, unsorted."""
         row, kind = np.nonzero(fits)
-        at_left = (gaps.left_wall >= gaps.right_wall)[row]
-        near = np.where(at_left, gaps.left_wall[row], gaps.right_wall[row])
-        far = np.where(at_left, gaps.right_wall[row], gaps.left_wall[row])
-        top, beside = gaps.floor[row] + self._heights[kind], gaps.width[row] - self._widths[kind]
+        far = np.minimum(gaps.left_wall, gaps.right_wall)[row]
+        floor, widths, heights = gaps.floor[row], self._widths[kind], self._heights[kind]
+        top, beside = floor + heights, gaps.width[row] - widths
         narrowest = np.where(front.waiting > 0, self._widths, BEYOND).min(axis=1)[row]
-        shut = (beside > 0) & (beside < narrowest)
-        lost = np.where(shut, beside * (np.minimum(np.minimum(far, top), self._length) - gaps.floor[row]), 0)
-        wasted = front.wasted[row] + lost
-        used = front.used[row] + self._widths[kind] * self._heights[kind]
+        shut = np.flatnonzero((beside > 0) & (beside < narrowest))
+        wasted = front.wasted[row]
+        wasted[shut] += beside[shut] * (np.minimum(np.minimum(far[shut], top[shut]), self._length) - floor[shut])
         steps = (front.lefts < self._width).sum(axis=1)
         uneven = np.abs(np.diff(np.where(front.tops < BEYOND, front.tops, front.tops[:, :1]), axis=1)[:, :-1]).sum(axis=1)
         uneven = uneven / self._length
-        level, filled = top == near, beside == 0
-        after = steps[row] + (beside > 0) - level - (filled & (top == far))
-        guide = self._guide
-        placed = front.placed[row] + 1
-        rank = self._rank(wasted, used, placed, after, uneven[row])
-        rank -= self._of_sizes(front.wide[row] + self._widths[kind], front.long[row] + self._heights[kind], placed)
-        rank = rank + guide.level * level + guide.filled * (filled & (top == far))
+        level, full = top == np.maximum(gaps.left_wall, gaps.right_wall)[row], beside == 0
+        filled = full & (top == far)
+        after = steps[row] + ~full - level - filled
+        rank = self._rank(front, row, (widths, heights), wasted=wasted, steps=after, uneven=uneven[row])
+        rank += self._guide.level * level + self._guide.filled * filled
         waste = front.wasted + gaps.width * (gaps.lower_wall(self._length) - gaps.floor)
         may = np.flatnonzero((waste <= self._spare) & (gaps.width < self._width) & (gaps.lower_wall(self._length) < self._length))
-        given_up = self._rank(waste[may], front.used[may], front.placed[may], steps[may] - 1, uneven[may])
-        given_up -= self._of_sizes(front.wide[may], front.long[may], front.placed[may])
+        given_up = self._rank(front, may, None, wasted=waste[may], steps=steps[may] - 1, uneven=uneven[may])
         good = wasted <= self._spare
         return _Next(
             np.concatenate([row[good], may]),
             np.concatenate([kind[good], np.full(len(may), -1)]),
-            np.concatenate([at_left[good], np.ones(len(may), dtype=bool)]),
-            np.round(np.concatenate([rank[good], given_up]), DIGITS),
+            np.concatenate([(gaps.left_wall >= gaps.right_wall)[row[good]], np.ones(len(may), dtype=bool)]),
+            np.concatenate([rank[good], given_up]),
         )
 
-    def _rank(self, wasted: Whole, used: Whole, placed: Whole, steps: Whole, uneven: Weights) -> Weights:
-        guide, used = self._guide, np.maximum(used, 1)
-        mean = used / np.maximum(placed, 1)
-        share: Weights = guide.waste * wasted / used - guide.small * np.log(mean)
-        rank: Weights = share + (guide.steps * steps + guide.uneven * uneven) / self._root
-        return rank
-
-    def _of_sizes(self, wide: Whole, long: Whole, placed: Whole) -> Weights | float:
-        """How far widths and lengths of the items used put a skyline forward."""
+    def _rank(
+        self, front: _Front, row: Whole, size: tuple[Whole, Whole] | None, *, wasted: Whole, steps: Whole, uneven: Weights
+    ) -> Weights:
+        """Of what follows these rows by an item of this `size`, or without one."""
         guide = self._guide
-        if not guide.narrow and not guide.short:
-            return 0.0
-        wide, long, placed = np.maximum(wide, 1), np.maximum(long, 1), np.maximum(placed, 1)
-        forward: Weights = guide.narrow * np.log(wide / placed) + guide.short * np.log(long / placed)
-        return forward
+        used, wide, long, placed = front.used[row], front.wide[row], front.long[row], front.placed[row]
+        if size:
+            used, wide, long, placed = used + size[0] * size[1], wide + size[0], long + size[1], placed + 1
+        placed, used = np.maximum(placed, 1), np.maximum(used, 1)
+        rank: Weights = guide.waste * wasted / used + (guide.steps * steps + guide.uneven * uneven) / self._root
+        for weight, total, mean in zip((guide.small, guide.narrow, guide.short), (used, wide, long), self._means, strict=True):
+            if weight:
+                usual = placed * mean
+                rank -= 2 * weight * (total - usual) / (total + usual)
+        return rank
 
     def _thinned(self, front: _Front, after: _Next) -> _Next:
         """The most promising first: of what lays the same items the best, and at most `MOST_AFTER` that follow one skyline."""

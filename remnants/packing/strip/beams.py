@@ -23,24 +23,22 @@ the last at little waste among many, in beams of unlike skylines."""
 
 FEW = 40
 
-HALVINGS = 5
-"""Lengths above the bound that one beam tries."""
-
 
 @dataclass(frozen=True, slots=True)
 class _Way:
-    """A guide, whether the strip is filled from its side, whether a beam is of unlike skylines (see `fill_by_beam`), and whether
-    the bound and what lies above it are tried."""
+    """A guide, another that it passes to as the strip fills, whether the strip is filled from its side, whether a beam is of
+    unlike skylines (see `fill_by_beam`), whether the bound is tried, and how many lengths above it are."""
 
     guide: Guide
+    late: Guide | None = None
     turned: bool = False
     unlike: bool = False
     at_bound: bool = True
-    above: bool = True
+    above: int = 0
 
 
-WAYS_FEW = _Way(LARGE_FIRST, above=False), _Way(LARGE_FIRST, turned=True, above=False), _Way(EVEN, at_bound=False)
-WAYS_MANY = _Way(LONG_FIRST, unlike=True, at_bound=False), _Way(LONG_FIRST, turned=True, unlike=True)
+WAYS_FEW = _Way(LARGE_FIRST), _Way(LARGE_FIRST, turned=True), _Way(EVEN, at_bound=False, above=5)
+WAYS_MANY = tuple(_Way(LONG_FIRST, turned=turned, unlike=True, at_bound=False, above=2) for turned in (False, True))
 
 
 NARROWEST, ROUNDS, TIMES_WIDER = 100, 4, 5
@@ -121,7 +119,7 @@ class _Search:
         """One way, for the bound and then for lengths between it and the best."""
         low, share = self._bound, UNLIKE_STEP if way.unlike else 2
         target = low if way.at_bound else low + (self._best - low) // share
-        for _ in range(way.at_bound + HALVINGS * way.above):
+        for _ in range(way.at_bound + way.above):
             if target >= self._best or self.over():
                 return
             if not self._found(target, way, most):
@@ -133,7 +131,7 @@ class _Search:
         for time in range(times):
             if self.over():
                 return
-            way = _Way(_guide(self._chance), turned=self._chance.random() < 0.5, unlike=True)
+            way = _Way(_guide(self._chance), _guide(self._chance), turned=self._chance.random() < 0.5, unlike=True)
             if at_bound and time % 4:
                 self._found(self._bound, way, most)
                 continue
@@ -171,10 +169,10 @@ def _guide(chance: random.Random) -> Guide:
 
 def _filled(problem: StripProblem, length: int, most: int, way: _Way, watch: Watch) -> Filled:
     if not way.turned:
-        return fill_by_beam(problem, length, most=most, guide=way.guide, watch=watch, unlike=way.unlike)
+        return fill_by_beam(problem, length, most=most, guide=way.guide, late=way.late, watch=watch, unlike=way.unlike)
     if any(item.length > length for item in problem.items):
         return Filled(None, False)
     across = StripProblem(length, tuple(Item(item.length, item.width) for item in problem.items))
-    filled = fill_by_beam(across, problem.width, most=most, guide=way.guide, watch=watch, unlike=way.unlike)
+    filled = fill_by_beam(across, problem.width, most=most, guide=way.guide, late=way.late, watch=watch, unlike=way.unlike)
     corners = None if filled.corners is None else tuple((y, x) for x, y in filled.corners)
     return Filled(corners, filled.cut_short)
