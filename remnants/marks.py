@@ -23,7 +23,7 @@ _CALLED = {"\t": "a tab", "\n": "a line break", "\r": "a line break", "\x00": "N
 
 def unseen(text: str) -> str:
     """The first character that nobody sees, in words such as `U+202E, right-to-left override`; empty where all are seen."""
-    found = _UNSEEN.search(text)
+    found = None if text.isascii() and text.isprintable() else _UNSEEN.search(text)
     if not found:
         return ""
     mark = found[0]
@@ -33,4 +33,6 @@ def unseen(text: str) -> str:
 
 def visible(text: str) -> str:
     """The text without what nobody sees: a blank stands for line breaks and other controls, nothing for the rest."""
+    if text.isascii() and text.isprintable():
+        return text
     return _UNSEEN.sub("", _BREAKS.sub(" ", text)).strip() if _UNSEEN.search(text) else text

@@ -50,11 +50,11 @@ def log_or_correct(catalogue: Catalogue, stock: Stock, *, signed: Signed, key: s
 def same_floor_notes(catalogue: Catalogue, tags: Sequence[str]) -> tuple[Fault, ...]:
     """Of laid pieces that were just logged: those on a floor that has one already, as the same carpet measured again would be."""
     notes = []
+    lying = pieces.laid_among(catalogue, tags)
     for tag in tags:
-        standing = pieces.find_standing(catalogue, tag)
-        if standing is None or standing.piece.kind is not Kind.LAID:
+        if tag not in lying:
             continue
-        piece = standing.piece
+        piece = lying[tag].piece
         others = [each.piece.tag for each in pieces.laid(catalogue, piece.style) if same_floor(each.piece, piece)]
         beside = [other for other in others if other != piece.tag]
         if beside:

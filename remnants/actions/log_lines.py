@@ -10,7 +10,7 @@ from remnants.actions.booking import once
 from remnants.actions.log_pieces import free_tags, known_styles, put_in, taken_tags
 from remnants.actions.style_spelling import Meant, kept_as_written, styles_as_known
 from remnants.errors import BadInput, Fault
-from remnants.exchange.lines import BadRow, GoodRow, given_tags, pile_taken, row_with, rows_in, second_of, styles_written
+from remnants.exchange.lines import BadRow, GoodRow, SheetSeen, row_with, rows_in, second_of, sheet_seen
 from remnants.exchange.sheet import Sheet
 from remnants.ledger import Signed
 from remnants.model import Kind, Piece, Style
@@ -58,8 +58,9 @@ def log_lines(
     """
     if meant is not kept_as_written and not skip_bad:
         _refuse_bad(sheet, unit)
-    styles, spelled = styles_as_known(styles_written(sheet), known_styles(catalogue), meant)
-    lines = _Lines(catalogue, sheet, unit, signed, styles)
+    all_rows = sheet_seen(sheet)
+    styles, spelled = styles_as_known(all_rows.styles, known_styles(catalogue), meant)
+    lines = _Lines(catalogue, sheet, all_rows, unit, signed, styles)
 
     def do() -> dict[str, Any]:
         lines.store(told)
@@ -68,7 +69,7 @@ def log_lines(
         return {"count": lines.count, "tags": lines.tags}
 
     stored = once(catalogue, key, ["log lines", _digest(sheet, unit) if key else "", skip_bad], signed, do)
-    notes = (*pile_taken(sheet), *lines.notes, *spelled)
+    notes = (*all_rows.pile, *lines.notes, *spelled)
     return LoggedLines(stored["count"], tuple(stored["tags"]), tuple(lines.bad), tuple(sorted(lines.bare)), notes)
 
 
@@ -96,8 +97,9 @@ def look_at_lines(
 ) -> LinesSeen:
     """What `log_lines` would store of the good rows, with the first `shown` pieces. It is stored and taken back in one
     transaction, so that no rule is told twice; for sheets of some thousand rows."""
-    styles, spelled = styles_as_known(styles_written(sheet), known_styles(catalogue), meant)
-    lines = _Lines(catalogue, sheet, unit, signed, styles)
+    all_rows = sheet_seen(sheet)
+    styles, spelled = styles_as_known(all_rows.styles, known_styles(catalogue), meant)
+    lines = _Lines(catalogue, sheet, all_rows, unit, signed, styles)
     first: tuple[Piece, ...] = ()
     with suppress(_OnlyLooked), catalogue.atomic():
         lines.store(lambda _: None)
@@ -106,13 +108,14 @@ def look_at_lines(
         raise _OnlyLooked
     told = (_digest(sheet, unit), sorted(styles.items()), lines.tags, [(row.number, row.faults) for row in lines.bad])
     mark = hashlib.sha256(repr(told).encode()).hexdigest()[:32]
-    notes = (*pile_taken(sheet), *lines.notes, *spelled)
+    notes = (*all_rows.pile, *lines.notes, *spelled)
     return LinesSeen(lines.count, first, tuple(lines.bad), tuple(sorted(lines.bare)), notes, mark)
 
 
 def _refuse_bad(sheet: Sheet, unit: Unit) -> None:
     """Raises BadInput for rows that can't be used, before anybody is asked about the others."""
-    bad = [row for row in rows_in(sheet, unit=unit, new_tag=lambda kind: kind.value) if isinstance(row, BadRow)]
+    given = sheet_seen(sheet).tags
+    bad = [row for row in rows_in(sheet, given, unit=unit, new_tag=lambda kind: kind.value) if isinstance(row, BadRow)]
     if bad:
         raise BadInput(fault for row in bad for fault in row.faults)
 
@@ -123,6 +126,7 @@ class _Lines:
 
     catalogue: Catalogue
     sheet: Sheet
+    seen: SheetSeen
     unit: Unit
     signed: Signed
     styles: Mapping[str, str]
@@ -138,8 +142,9 @@ class _Lines:
         booking = ledger.next_number(self.catalogue)
         rows = rows_in(
             self.sheet,
+            self.seen.tags,
             unit=self.unit,
-            new_tag=_tags(self.catalogue, self.sheet),
+            new_tag=_tags(self.catalogue, self.seen.tags),
             is_free=lambda tag: not taken_tags(self.catalogue, [tag]),
         )
         done = 0
@@ -149,7 +154,7 @@ class _Lines:
             good = tuple(self._free([row for row in some if isinstance(row, GoodRow)], booking))
             made = tuple(self._spelled(piece) for row in good for piece in row.pieces)
             bare = {piece.style for piece in made} - known - self.bare
-            put_in(self.catalogue, [Style(name) for name in sorted(bare)], made, self.signed, booking=booking)
+            put_in(self.catalogue, [Style(name) for name in sorted(bare)], made, self.signed, booking=booking, free=True)
             self.count += len(made)
             self.tags += [piece.tag for piece in made[: TAGS_TOLD - len(self.tags)]]
             self.bare |= bare
@@ -210,9 +215,8 @@ def _digest(sheet: Sheet, unit: Unit) -> str:
     return digest.hexdigest()
 
 
-def _tags(catalogue: Catalogue, sheet: Sheet) -> Callable[[Kind], str]:
+def _tags(catalogue: Catalogue, given: frozenset[str]) -> Callable[[Kind], str]:
     """Gives free tags that the sheet doesn't use either."""
-    given = given_tags(sheet)
     free: dict[Kind, Iterator[str]] = {}
 
     def new_tag(kind: Kind) -> str:

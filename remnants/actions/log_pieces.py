@@ -43,14 +43,21 @@ def log_pieces(catalogue: Catalogue, stock: Stock, *, signed: Signed, key: str =
 
 
 def put_in(
-    catalogue: Catalogue, described: Sequence[Style], logged: Sequence[Piece], signed: Signed, *, booking: int | None = None
+    catalogue: Catalogue,
+    described: Sequence[Style],
+    logged: Sequence[Piece],
+    signed: Signed,
+    *,
+    booking: int | None = None,
+    free: bool = False,
 ) -> None:
     """Stores pieces and styles within a transaction of the caller's; `booking` is that of earlier ones they belong to.
 
-    Raises BadInput as `log_pieces`.
+    Raises BadInput as `log_pieces`. All tags are `free` where the caller just asked `taken_tags` in this transaction.
     """
     refuse_logging_elsewhere(catalogue, signed, logged)
-    again = _withdrawn(catalogue, [piece.tag for piece in logged])
+    tags = [piece.tag for piece in logged]
+    again = pieces.known_tags(catalogue, tags) if free else _withdrawn(catalogue, tags)
     styles.put_styles(catalogue, described)
     ledger.receive(catalogue, (Received(piece) for piece in logged if piece.tag not in again), signed, booking=booking)
     book(catalogue, [(piece.tag, Received(piece)) for piece in logged if piece.tag in again], signed)

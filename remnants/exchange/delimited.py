@@ -55,7 +55,7 @@ class TextRows:
                 for number, cells in enumerate(csv.reader(lines, delimiter=self.separator), 1):
                     if cells == [_END]:
                         return
-                    stripped = map(unguarded, (cell.strip() for cell in cells))
+                    stripped = [unguarded(cell) if cell[:1] == "'" else cell for cell in map(str.strip, cells)]
                     if (number > 1 or not self.said) and (row := within.row(number, stripped)):
                         yield row
             except csv.Error:

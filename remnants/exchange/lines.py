@@ -25,13 +25,12 @@ __all__ = [
     "BadRow",
     "GoodRow",
     "Lines",
-    "given_tags",
+    "SheetSeen",
     "pieces_in",
-    "pile_taken",
     "row_with",
     "rows_in",
     "second_of",
-    "styles_written",
+    "sheet_seen",
 ]
 
 
@@ -78,8 +77,9 @@ def pieces_in(
     good: list[GoodRow] = []
     bad: list[BadRow] = []
     seen: dict[str, tuple[int, str]] = {}
-    notes = list(pile_taken(sheet))
-    for row in rows_in(sheet, unit=unit, new_tag=new_tag, is_free=is_free):
+    all_rows = sheet_seen(sheet)
+    notes = list(all_rows.pile)
+    for row in rows_in(sheet, all_rows.tags, unit=unit, new_tag=new_tag, is_free=is_free):
         notes += row.notes
         if isinstance(row, GoodRow):
             number, tag = seen.setdefault(row.pieces[0].tag.casefold(), (row.number, row.pieces[0].tag))
@@ -100,15 +100,20 @@ def second_of(row: GoodRow, sheet: Sheet, first: int, tag: str) -> BadRow:
 
 
 def rows_in(
-    sheet: Sheet, *, unit: Unit, new_tag: Callable[[Kind], str], is_free: Callable[[str], bool] = lambda _: True
+    sheet: Sheet,
+    given: frozenset[str],
+    *,
+    unit: Unit,
+    new_tag: Callable[[Kind], str],
+    is_free: Callable[[str], bool] = lambda _: True,
 ) -> Iterator[GoodRow | BadRow]:
     """The sheet's rows with their pieces, one after the other. Bare figures are in the unit of their heading, else of the row,
     else `unit`. Whether two rows have the same tag is not looked at.
 
     A piece without a tag gets `new_tag`; without a kind it is a remnant, without a pile bearing its pile lays up its length. A
-    row with a quantity gives as many pieces: R-1, and R-1-2, R-1-3 and so on, as far as these `is_free`.
+    row with a quantity gives as many pieces: R-1, and R-1-2, R-1-3 and so on, as far as these are not `given`, as `sheet_seen`
+    has the tags of the sheet, and `is_free`.
     """
-    given = given_tags(sheet)
     free = lambda tag: tag.casefold() not in given and is_free(tag)  # noqa: E731
     for number, cells in sheet.rows:
         notes: list[Fault] = []
@@ -132,30 +137,48 @@ def _alike(piece: Piece, count: int, next_tag: Callable[[], str] | None, new_tag
     return (replace(piece, tag=next_tag() if next_tag else new_tag(piece.kind)) for _ in range(count))
 
 
-def pile_taken(sheet: Sheet) -> tuple[Fault, ...]:
-    """That rows tell no pile, if any does, and what is taken then."""
-    flat, first = 0, []
-    untold = sheet.rows if _column(sheet, "pile") is None else (row for row in _under(sheet, "pile") if not row[1])
-    for number, _ in untold:
-        flat += 1
-        if flat <= 3:
-            first.append(number)
+@dataclass(frozen=True)
+class SheetSeen:
+    """What all rows of a sheet tell together, seen in one going through it.
+
+    `styles` are those that are written there, each once; `pile` tells of rows without the way of the pile, if there are any, and
+    what is taken then. `tags` are those that stand in the sheet, folded; none where every row has one and gives one piece, so
+    that no other is made.
+    """
+
+    styles: tuple[str, ...]
+    pile: tuple[Fault, ...]
+    tags: frozenset[str]
+
+
+def sheet_seen(sheet: Sheet) -> SheetSeen:
+    """Goes through the rows once, and once more for tags where some rows have none."""
+    style_at, pile_at, tag_at = (_column(sheet, field) for field in ("style", "pile", "tag"))
+    several = _column(sheet, "quantity") is not None
+    styles: dict[str, None] = {}
+    tags: set[str] = set()
+    flat, untagged, first = 0, False, []
+    for number, cells in sheet.rows:
+        if style := _seen(cells, style_at):
+            styles[style] = None
+        if not _seen(cells, pile_at):
+            flat += 1
+            if flat <= 3:
+                first.append(number)
+        if several:
+            tags.add(_seen(cells, tag_at).casefold())
+        elif not untagged:
+            untagged = not _seen(cells, tag_at)
+    if untagged and not several:
+        tags.update(tag.casefold() for _, tag in _under(sheet, "tag"))
+    return SheetSeen(tuple(styles), _pile_taken(flat, first), frozenset(tags))
+
+
+def _pile_taken(flat: int, first: Sequence[int]) -> tuple[Fault, ...]:
     if not flat:
         return ()
     rows_told = f"rows {', '.join(map(str, first))}{f' and {flat - 3:,} more' if flat > 3 else ''}"
     return (Fault("pile", f"{rows_told if flat > 1 else f'row {first[0]}'}: {PILE_TAKEN}"),)
-
-
-def given_tags(sheet: Sheet) -> frozenset[str]:
-    """The tags that stand in the sheet, folded; none where every row has one and gives one piece, so that no other is made."""
-    if _column(sheet, "quantity") is None and all(tag for _, tag in _under(sheet, "tag")):
-        return frozenset()
-    return frozenset(tag.casefold() for _, tag in _under(sheet, "tag"))
-
-
-def styles_written(sheet: Sheet) -> tuple[str, ...]:
-    """The styles of the sheet's rows as they are written there, each once."""
-    return tuple(dict.fromkeys(style for _, style in _under(sheet, "style") if style))
 
 
 def row_with(sheet: Sheet, tag: str) -> int:
@@ -168,7 +191,12 @@ def _under(sheet: Sheet, field: str) -> Iterator[tuple[int, str]]:
     """Each row's number and what can be seen of its cell in the column of this field; nothing where no column tells it."""
     column = _column(sheet, field)
     if column is not None:
-        yield from ((number, visible(cells[column]) if len(cells) > column else "") for number, cells in sheet.rows)
+        yield from ((number, _seen(cells, column)) for number, cells in sheet.rows)
+
+
+def _seen(cells: Sequence[str], column: int | None) -> str:
+    """What can be seen of a row's cell in a column; nothing where there is none."""
+    return visible(cells[column]) if column is not None and len(cells) > column else ""
 
 
 def _column(sheet: Sheet, field: str) -> int | None:
@@ -224,9 +252,10 @@ def _of_date(cell: str) -> str:
 
 def _with_currency(cell: str, heading: Heading) -> str:
     """A bare figure below a heading such as `Cost (EUR)` with its currency; any other cell as it stands."""
+    if heading.field not in _SUMS:
+        return cell
     currency = re.search(r"\b([A-Z]{3})\W*$", heading.written)
-    bare = heading.field in _SUMS and currency and re.fullmatch(r"[\d.,]+", cell)
-    return f"{cell} {currency[1]}" if bare and currency else cell
+    return f"{cell} {currency[1]}" if currency and re.fullmatch(r"[\d.,]+", cell) else cell
 
 
 def _piece(row: dict[str, str], number: int, headings: Sequence[Heading], unit: Unit, new_tag: Callable[[Kind], str]) -> Piece:

@@ -20,6 +20,8 @@ SIDES = ("width", "length")
 TIMES = re.compile(r"[x×*]|\bby\b", re.IGNORECASE)
 """What stands between width and length in one cell. Blanks around it are left to `strip`: a pattern for them tries every way."""
 
+_BARE = re.compile(r"[-+]?[\d.,]+(?:[ -]\d+/\d+)?|\d+/\d+")
+
 
 def row_entry(row: Mapping[str, str], units: Mapping[str, Unit]) -> tuple[dict[str, Any], list[Fault]]:
     """The row's cells by field as keys of a stock file, and what of them can't be told so; `units` are those of bare figures.
@@ -59,7 +61,7 @@ def _plain(attribute: Attribute, row: Mapping[str, str], units: Mapping[str, Uni
 
 def with_unit(text: str, unit: Unit) -> str:
     """A bare figure with the unit of its column; a text that has a unit of its own keeps it."""
-    return f"{text} {unit}" if re.fullmatch(r"[-+]?[\d.,]+(?:[ -]\d+/\d+)?|\d+/\d+", text) else text
+    return f"{text} {unit}" if _BARE.fullmatch(text) else text
 
 
 def _corners(text: str, unit: Unit) -> list[list[str]]:

@@ -21,6 +21,8 @@ from remnants.units import Unit
 
 __all__ = ["piece_made", "read_stock", "twice"]
 
+_SUMS = tuple(attribute.field for attribute in PLAIN if attribute.value is Value.MONEY)
+
 
 def read_stock(source: Source, *, known: Mapping[str, Style] | None = None, note: Note = quiet) -> Stock:
     """The stock in a file (a Path), a JSON text (a str) or what is read of one (a mapping), lengths in mm.
@@ -104,8 +106,9 @@ def twice(tag: str, other: str, others: str) -> str:
 def piece_made(entry: PieceEntry) -> Piece:
     """The piece that an entry tells, lengths mm. Raises BadInput with places inside the entry."""
     outline, told = piece_outline(entry), plain_fields(PLAIN, entry)
-    sums = {each.field: _whole(told[each.field], outline) for each in PLAIN if each.value is Value.MONEY}
-    return Piece(outline=outline, motif=entry.motif, lab=shade_of(entry), **told | sums)
+    for field in _SUMS:
+        told[field] = _whole(told[field], outline)
+    return Piece(outline=outline, motif=entry.motif, lab=shade_of(entry), **told)
 
 
 def _whole(told: Money | Price | None, outline: Outline) -> Money | None:

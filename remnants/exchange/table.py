@@ -50,7 +50,9 @@ class Within:
     def row(self, number: int, cells: Iterable[str]) -> Row | None:
         """The row as it is kept; None without any text. Raises BadFile for a row too many, too long, or with too many cells."""
         row = tuple(cells)
-        used = next((place for place in range(len(row), 0, -1) if row[place - 1]), 0)
+        used = len(row)
+        while used and not row[used - 1]:
+            used -= 1
         if not used:
             return None
         self._cells += used

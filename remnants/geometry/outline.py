@@ -39,6 +39,9 @@ __all__ = [
 LARGEST_MM = 1_000_000.0
 """Nothing on a floor is a kilometre long: a larger figure is a slip of the unit."""
 
+MOST_COMPARED = 12
+"""Edges of a ring up to which each is compared with each; of more, shapely is faster."""
+
 SAGITTA_MM = 0.25
 """How far the polygon that stands for a circle may stray from it."""
 
@@ -141,6 +144,32 @@ def _goes_round_once(ring: Ring) -> bool:
     return rounds == 1
 
 
+def _apart_along_axes(ring: Ring) -> bool:
+    """True for a ring of a few edges, all along the axes, that meet at their corners alone; False is no answer.
+
+    Such an edge is its own box, so that comparing figures tells exactly which of them meet.
+    """
+    if len(ring) > MOST_COMPARED:
+        return False
+    boxes: list[tuple[float, float, float, float]] = []
+    (x1, y1), (x2, y2) = ring[-2], ring[-1]
+    was_level, was_up, was_right = y1 == y2, y2 > y1, x2 > x1
+    x1, y1 = x2, y2
+    for x2, y2 in ring:
+        level = y1 == y2
+        if level == (x1 == x2) or (level == was_level and (was_up, was_right) != (y2 > y1, x2 > x1)):
+            return False  # neither along an axis, or back over the edge before
+        was_level, was_up, was_right = level, y2 > y1, x2 > x1
+        boxes.append((x1, y1, x2, y2) if x1 <= x2 and y1 <= y2 else (x2, y2, x1, y1))
+        x1, y1 = x2, y2
+    last = len(boxes) - 1
+    for first, (left, bottom, right, top) in enumerate(boxes):
+        for other in boxes[first + 2 : last if first == 0 else None]:
+            if left <= other[2] and other[0] <= right and bottom <= other[3] and other[1] <= top:
+                return False
+    return True
+
+
 def ring_of(points: Iterable[Sequence[float]], what: str = "outline") -> Ring:
     """A checked ring, counter-clockwise, from corners (mm) in either winding; a repeated last corner is dropped.
 
@@ -157,11 +186,10 @@ def ring_of(points: Iterable[Sequence[float]], what: str = "outline") -> Ring:
             raise BadOutline([Fault(f"[{index}]", f"{point!r} is no place on a floor: give finite figures under 1 km")])
         if math.dist(point, ring[index - 1]) <= TOLERANCE_MM:
             raise BadOutline([Fault(f"[{index}]", f"the edge before corner {index} has no length; drop one corner")])
-    polygon = shapely.Polygon(ring)
-    if not polygon.is_valid:
+    if not (_apart_along_axes(ring) or shapely.Polygon(ring).is_valid):
         raise BadOutline(f"the {what} crosses or touches itself: {_meeting(ring)}; give its corners in order")
     signed = area_mm2(ring)
-    if abs(signed) <= TOLERANCE_MM * polygon.length:
+    if abs(signed) <= TOLERANCE_MM * perimeter_mm(ring):
         raise BadOutline(f"the {what} encloses no area")
     return ring if signed > 0 else (ring[0], *reversed(ring[1:]))
 
@@ -192,7 +220,7 @@ def outline_of(points: Iterable[Sequence[float]], cutouts: Iterable[Iterable[Seq
     if faults:
         raise BadOutline(faults)
     made = Outline(ring, tuple(rings))
-    if made.usable.is_empty:
+    if rings and made.usable.is_empty:
         raise BadOutline([Fault("cutouts", "the cutouts leave nothing that can be used")])
     return made
 

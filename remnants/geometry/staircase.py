@@ -17,7 +17,7 @@ from enum import IntEnum
 from typing import TYPE_CHECKING
 
 from remnants.geometry.outline import TOLERANCE_MM, Outline
-from remnants.geometry.strips import Strip, corners_across, is_square_cut, sliced, strips_of
+from remnants.geometry.strips import Strip, common, corners_across, is_square_cut, sliced, strips_of
 from remnants.geometry.tolerances import MICROMETRES_MM
 from remnants.geometry.turn import between, turned
 from remnants.late import Late
@@ -40,6 +40,9 @@ MOST_STEPS = 24
 
 SLICES = 60
 """Slices across a piece with slanted edges, beside those at its corners."""
+
+FEW_STRIPS = 5
+"""Strips of a square-cut piece up to which its blocks are gone through one by one: arrays take ten times as long for them."""
 
 MICROMETRES = 1000
 """Steps are kept in whole micrometres: the lower staircase rounded down, the upper one rounded up."""
@@ -107,8 +110,12 @@ def staircase_of(outline: Outline, pile_deg: float = 0.0) -> Staircase:
         left, bottom, right, top = seen.bounds
         lower = upper = [(right - left, top - bottom)]
     elif is_square_cut(seen):
-        widths, lengths, _ = _blocks(strips_of(seen, corners_across(seen)))
-        lower = upper = _steps(widths, lengths)
+        strips = strips_of(seen, corners_across(seen))
+        if len(strips) <= FEW_STRIPS:
+            lower = upper = _steps_of_few(strips)
+        else:
+            widths, lengths, _ = _blocks(strips)
+            lower = upper = _steps(widths, lengths)
     else:
         lower, upper = _slanted(seen)
     floor = tuple((_down(width), _down(length)) for width, length in lower) or ((0.0, 0.0),)
@@ -161,6 +168,24 @@ def _blocks(strips: Sequence[Strip]) -> tuple[Floats, Floats, Floats]:
         return np.empty(0), np.empty(0), np.empty(0)
     widths, lengths, reaches = (np.concatenate(part) for part in zip(*found, strict=True))
     return widths, lengths, reaches
+
+
+def _steps_of_few(strips: Sequence[Strip]) -> list[Step]:
+    """What `_steps` makes of all `_blocks`, figure by figure alike, for a few strips."""
+    longest: dict[float, float] = {}
+    for first, strip in enumerate(strips):
+        spans = strip.free
+        for last in strips[first:]:
+            spans = common(spans, last.free) if last is not strip else spans
+            if not spans:
+                break
+            width = last.right - strip.left
+            longest[width] = max(longest.get(width, 0.0), *(high - low for low, high in spans))
+    steps: list[Step] = []
+    for width in sorted(longest, reverse=True):
+        if not steps or longest[width] > steps[-1][1]:
+            steps.append((width, longest[width]))
+    return steps[::-1]
 
 
 def _narrow(strips: Sequence[Strip]) -> tuple[Floats, Floats]:

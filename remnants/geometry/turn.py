@@ -27,24 +27,23 @@ def between(start_deg: float, end_deg: float) -> float:
 
 def turned_point(point: Point, degrees: float) -> Point:
     """The point (mm) turned clockwise about (0, 0)."""
-    x, y = point
-    match whole_turn(degrees):
-        case 0.0:
-            return x, y
-        case 90.0:
-            return y, -x
-        case 180.0:
-            return -x, -y
-        case 270.0:
-            return -y, x
-        case turn:
-            cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-            return x * cos + y * sin, y * cos - x * sin
+    return turned_ring((point,), degrees)[0]
 
 
 def turned_ring(ring: Sequence[Point], degrees: float) -> Ring:
     """Every corner (mm) turned clockwise about (0, 0)."""
-    return tuple(turned_point(point, degrees) for point in ring)
+    match whole_turn(degrees):
+        case 0.0:
+            return tuple((x, y) for x, y in ring)
+        case 90.0:
+            return tuple((y, -x) for x, y in ring)
+        case 180.0:
+            return tuple((-x, -y) for x, y in ring)
+        case 270.0:
+            return tuple((-y, x) for x, y in ring)
+        case turn:
+            cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+            return tuple((x * cos + y * sin, y * cos - x * sin) for x, y in ring)
 
 
 def moved_ring(ring: Sequence[Point], shift: Point) -> Ring:

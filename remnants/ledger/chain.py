@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-__all__ = ["CHAINED", "HEAD_LETTERS", "SALT_LETTERS", "Head", "covers_kept", "digest_of", "erased_salts", "salts_for"]
+__all__ = ["CHAINED", "HEAD_LETTERS", "SALT_LETTERS", "Head", "covers_kept", "digest_of", "erased_salts", "linked"]
 
 CHAINED = ("number", "booking", "tag", "act", "facts", "who", "at", "why", "job")
 """What of an entry's row goes into its digest, in this order; `facts` and `why` with what may be erased under covers."""
@@ -41,27 +41,34 @@ class Head:
         return f"{self.number}-{self.digest[:HEAD_LETTERS].upper()}"
 
 
-def salts_for(row: Row, salt: Callable[[], str]) -> dict[str, str]:
-    """A new salt for each thing in an entry's row that may be erased, by where it stands: `why`, `place`, `piece.room`.
+def linked(before: str, row: Row, salt: Callable[[], str]) -> tuple[dict[str, str], str]:
+    """A new salt for each thing in an entry's row that may be erased, by where it stands: `why`, `place`, `piece.room`; and the
+    row's digest with them, as `digest_of` gives it. The facts are read once for both.
 
     `facts` is JSON text; `salt` gives SALT_LETTERS random hexadecimal digits.
     """
-    return {path: salt() for path, _ in _private(_facts(row), row["why"])}
+    facts = _facts(row)
+    salts = {path: salt() for path, _ in _private(facts, row["why"])}
+    return salts, _digest(before, row, facts, salts)
 
 
 def digest_of(before: str, row: Row, salts: Mapping[str, str]) -> str:
     """The digest (hexadecimal SHA-256) of an entry's row after the one with the digest `before`; "" for the first.
 
-    `salts` are those of `salts_for`, or covers where words were erased. Raises ValueError where they don't go with the facts, or
+    `salts` are those of `linked`, or covers where words were erased. Raises ValueError where they don't go with the facts, or
     these are no JSON object.
     """
+    return _digest(before, row, _facts(row), salts)
+
+
+def _digest(before: str, row: Row, told: Mapping[str, Any], salts: Mapping[str, str]) -> str:
     left = dict(salts)
-    facts = _covered(_facts(row), left)
+    facts = _covered(told, left)
     why = _cover(left.pop("why"), row["why"]) if "why" in left else row["why"]
     if left:
         raise ValueError(f"it has no {', '.join(sorted(left))}, which its digest was made over")
-    said = {**{column: row[column] for column in CHAINED}, "facts": facts, "why": why}
-    content = json.dumps([before, *(said[column] for column in CHAINED)], sort_keys=True, separators=(",", ":"))
+    covered = {"facts": facts, "why": why}
+    content = _written([before, *(covered[column] if column in covered else row[column] for column in CHAINED)])
     return hashlib.sha256(content.encode()).hexdigest()
 
 
@@ -80,7 +87,7 @@ def covers_kept(row: Row, salts: Mapping[str, str]) -> Iterator[tuple[str, Any]]
 
 
 def _facts(row: Row) -> dict[str, Any]:
-    facts = json.loads(row["facts"], object_pairs_hook=_each_once)
+    facts = _read(row["facts"])
     if not isinstance(facts, dict):
         raise ValueError("its facts are no JSON object")
     return facts
@@ -91,6 +98,11 @@ def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(found) < len(pairs):
         raise ValueError("its facts tell something twice")
     return found
+
+
+_written = json.JSONEncoder(sort_keys=True, separators=(",", ":")).encode
+_read = json.JSONDecoder(object_pairs_hook=_each_once).decode
+"""Made once: `json.dumps` and `json.loads` with such wishes make theirs anew for each entry."""
 
 
 def _private(facts: Mapping[str, Any], why: Any, path: str = "") -> Iterator[tuple[str, Any]]:

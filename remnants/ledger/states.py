@@ -186,6 +186,8 @@ def applied(before: Standing | None, entry: Entry) -> Standing:
         raise NotAllowed(f"{entry.tag} {where}: it can't be {entry.act.value}")
     after = _still_lent(before, _after(before, entry), entry)
     assert after.stage in allowed, f"{stage} to {after.stage} by {entry.act}"
+    if before is None:
+        return after
     return replace(after, version=entry.number, signed=entry.signed)
 
 

@@ -8,7 +8,7 @@ other list.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any
 
@@ -90,11 +90,11 @@ class Attribute:
     asked: Asked = Asked.MORE
     shared: bool = False
     stays: bool = False
+    field: str = field(init=False)
+    """The field of `Piece` that holds it, and its column where it has just one; worked out once, as each cell asks for it."""
 
-    @property
-    def field(self) -> str:
-        """The field of `Piece` that holds it, and its column where it has just one."""
-        return f"{self.name}{_ENDINGS.get(self.value, '')}"
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "field", f"{self.name}{_ENDINGS.get(self.value, '')}")
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -114,9 +114,10 @@ class Attribute:
     def of_text(self, text: str) -> Any:
         """What a cell, an option or a field of a form says, for the reader of files: its own spellings, figures as numbers."""
         plain = text.strip()
-        spelled = dict(self.spellings).get(" ".join(plain.casefold().split()))
-        if spelled is not None:
-            return spelled
+        if self.spellings:
+            spelled = dict(self.spellings).get(" ".join(plain.casefold().split()))
+            if spelled is not None:
+                return spelled
         match self.value:
             case Value.STEP | Value.MASS:
                 return _figure(plain)

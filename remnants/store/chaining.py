@@ -5,7 +5,7 @@ import os
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from remnants.ledger.chain import CHAINED, SALT_LETTERS, Head, digest_of, erased_salts, salts_for
+from remnants.ledger.chain import CHAINED, SALT_LETTERS, Head, digest_of, erased_salts, linked
 from remnants.store.catalogue import Catalogue
 
 __all__ = [
@@ -39,6 +39,7 @@ END;
 
 _ADD = f"INSERT INTO entry ({', '.join(CHAINED)}, salts, digest) VALUES ({', '.join('?' * len(CHAINED))}, ?, ?)"
 _AT_ONCE = 500
+_written = json.JSONEncoder(separators=(",", ":")).encode
 
 
 def add_entries(catalogue: Catalogue, rows: Iterable[tuple[Any, ...]]) -> None:
@@ -56,8 +57,8 @@ def _linked(catalogue: Catalogue, rows: Iterable[tuple[Any, ...]]) -> Iterator[t
 
 def _link(before: str, row: Mapping[str, Any]) -> tuple[str, str]:
     """The salts of an entry, as JSON text, and its digest."""
-    salts = salts_for(row, lambda: os.urandom(SALT_LETTERS // 2).hex())
-    return json.dumps(salts, separators=(",", ":")), digest_of(before, row, salts)
+    salts, digest = linked(before, row, lambda: os.urandom(SALT_LETTERS // 2).hex())
+    return _written(salts), digest
 
 
 def chained_anew(rows: Iterable[Mapping[str, Any]]) -> Iterator[dict[str, Any]]:

@@ -33,15 +33,18 @@ from remnants.store.rows import DERIVED_COLUMNS, PIECE_COLUMNS, UNTOLD, piece_of
 
 __all__ = ["change_of", "facts_of", "facts_of_received"]
 
+_TOLD = tuple((place, column) for place, column in enumerate(PIECE_COLUMNS) if column not in DERIVED_COLUMNS)
+_written = json.JSONEncoder(separators=(",", ":")).encode
+
 
 def facts_of(change: Change) -> str:
     """The JSON text that goes with the entry."""
-    return json.dumps(_facts(change), separators=(",", ":"))
+    return _written(_facts(change))
 
 
 def facts_of_received(row: Sequence[Any], parent: str) -> str:
     """The facts of a piece that came in, from its row (the values of PIECE_COLUMNS, and others after them)."""
-    return json.dumps({"parent": parent, "piece": _facts_in(row)}, separators=(",", ":"))
+    return _written({"parent": parent, "piece": _facts_in(row)})
 
 
 def _facts(change: Change) -> dict[str, Any]:  # noqa: PLR0911, PLR0912 - one line a kind of entry
@@ -135,7 +138,7 @@ def _piece_facts(piece: Piece) -> dict[str, Any]:
 
 def _facts_in(row: Sequence[Any]) -> dict[str, Any]:
     """The columns of a piece's row that are not worked out from others."""
-    return {column: value for column, value in zip(PIECE_COLUMNS, row, strict=False) if column not in DERIVED_COLUMNS}
+    return {column: row[place] for place, column in _TOLD}
 
 
 def _piece(facts: dict[str, Any]) -> Piece:

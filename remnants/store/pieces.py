@@ -20,6 +20,7 @@ __all__ = [
     "known_tags",
     "labels",
     "laid",
+    "laid_among",
     "latest",
     "measured_shades",
     "more_than",
@@ -62,6 +63,15 @@ def standings_tagged(catalogue: Catalogue, tags: Sequence[str]) -> dict[str, Sta
     found: dict[str, Standing] = {}
     for some in _shares(tags):
         sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE tag IN ({_marks(some)}) ORDER BY tag"
+        found.update((row["tag"], standing_of(row)) for row in catalogue.query(sql, some))
+    return found
+
+
+def laid_among(catalogue: Catalogue, tags: Sequence[str]) -> dict[str, Standing]:
+    """The laid pieces among those with these tags, by tag."""
+    found: dict[str, Standing] = {}
+    for some in _shares(tags):
+        sql = f"SELECT {TOLD_COLUMNS} FROM piece WHERE tag IN ({_marks(some)}) AND kind = 'laid' ORDER BY tag"
         found.update((row["tag"], standing_of(row)) for row in catalogue.query(sql, some))
     return found
 

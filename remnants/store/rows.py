@@ -83,6 +83,8 @@ ALL_BUT = 1 - 1e-9
 
 Row = Mapping[str, Any]
 
+_written = json.JSONEncoder(separators=(",", ":")).encode
+
 
 def _conversion(attribute: Attribute) -> tuple[Callable[[Any], Any], Callable[[Any], Any]]:
     """How a value goes into its column, and how it comes out."""
@@ -265,7 +267,7 @@ def time_of(text: str) -> datetime:
 
 def rings_text(outline: Outline) -> str:
     """The outline and its cutouts as JSON: a list of rings, the outline first. Floats are kept to the last bit."""
-    return json.dumps([outline.ring, *outline.cutouts], separators=(",", ":"))
+    return _written([outline.ring, *outline.cutouts])
 
 
 def rings_of(text: str) -> Outline:

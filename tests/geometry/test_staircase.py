@@ -153,3 +153,13 @@ def test_the_largest_step_is_the_largest_rectangle_or_a_little_smaller_where_edg
         most = largest_rectangle(SHAPES[name], pile_deg).area_mm2
         least = 0.9 if name not in SQUARE_CUT or pile_deg == 37.0 else 1 - 1e-4
         assert least * most - 1000 <= width * length <= most * (1 + 1e-6), (pile_deg, width, length)  # but for slivers
+
+
+@pytest.mark.parametrize("name", SQUARE_CUT)
+@pytest.mark.parametrize("pile_deg", [0.0, 90.0, 180.0])
+def test_a_few_strips_gone_through_one_by_one_give_the_same_steps_as_arrays(
+    name: str, pile_deg: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    one_by_one = staircase_of(SHAPES[name], pile_deg)
+    monkeypatch.setattr("remnants.geometry.staircase.FEW_STRIPS", 0)
+    assert staircase_of(SHAPES[name], pile_deg) == one_by_one

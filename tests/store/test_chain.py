@@ -15,7 +15,7 @@ import pytest
 from remnants.actions import Catalogue, open_catalogue
 from remnants.actions.customers import forget_customer
 from remnants.actions.keep_safe import verify
-from remnants.ledger.chain import CHAINED, digest_of, erased_salts, salts_for
+from remnants.ledger.chain import CHAINED, digest_of, erased_salts, linked
 from remnants.store import chaining, migrations
 from remnants.store.file_catalogue import FileCatalogue, of_file
 from tests.harmed import Harm, a_busy_catalogue, done_behind
@@ -80,7 +80,9 @@ def test_the_digest_of_an_entry_is_the_same_for_ever() -> None:
 
 def test_each_salt_is_new_and_what_is_empty_has_none() -> None:
     letters = iter("abc")
-    assert salts_for(MOVED, lambda: next(letters) * 32) == {"place": "a" * 32, "customer": "b" * 32, "why": "c" * 32}
+    salts, digest = linked("ab", MOVED, lambda: next(letters) * 32)
+    assert salts == {"place": "a" * 32, "customer": "b" * 32, "why": "c" * 32}
+    assert digest == digest_of("ab", MOVED, salts)
 
 
 def test_erasing_words_keeps_the_digest_and_drops_their_salts_alone() -> None:
