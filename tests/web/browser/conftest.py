@@ -14,6 +14,7 @@ from playwright.sync_api import (
     Page,
     Playwright,
     ViewportSize,
+    expect,
     sync_playwright,
 )
 
@@ -39,6 +40,9 @@ FLAGS = [
     "--disable-sync",
 ]
 
+WAITS_MS = 60_000
+"""How long something may take to appear: only what never does fails a test, however busy the machine."""
+
 PHONE: ViewportSize = {"width": 360, "height": 740}
 DESK: ViewportSize = {"width": 1280, "height": 860}
 
@@ -46,6 +50,7 @@ DESK: ViewportSize = {"width": 1280, "height": 860}
 @pytest.fixture(scope="session")
 def driver() -> Iterator[Playwright]:
     """The one that drives every browser of a run: a process can't have two."""
+    expect.set_options(timeout=WAITS_MS)
     with sync_playwright() as started:
         yield started
 
@@ -81,7 +86,7 @@ class Shop:
     def context(self, name: str = "", **more: Any) -> BrowserContext:
         """A browser of its own, signed in as that person or not at all."""
         context = self.chromium.new_context(base_url=self.address, **more)
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(WAITS_MS)
         if name:
             context.add_cookies([{"name": "remnants", "value": self.secret_of(name), "url": self.address}])
         return context

@@ -21,8 +21,8 @@ def test_photographs_chosen_at_once_are_sent_one_after_the_other(shop: Shop) -> 
     page.on("response", lambda answer: sent.append(answer.status) if answer.request.method == "POST" else None)
     page.get_by_role("button", name="Add").click()
     told = page.locator("#phone-told")
-    expect(told).to_contain_text("1 of 8 good; tilt the phone more", timeout=60_000)
-    expect(page.locator("#phone-told + ul li")).to_have_count(2, timeout=60_000)
+    expect(told).to_contain_text("1 of 8 good; tilt the phone more")
+    expect(page.locator("#phone-told + ul li")).to_have_count(2)
     expect(page.locator("#phone-told + ul li").first).to_have_text(re.compile(r"^bare\.jpg: the picture does not tell its phone"))
     expect(page.locator("#phone-told + ul")).to_contain_text("again.jpg: is there already")
     assert sent == [200, 422, 422]
