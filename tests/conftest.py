@@ -1,5 +1,6 @@
 """Settings that all tests share."""
 
+import gc
 import os
 import signal
 from collections.abc import Iterator
@@ -8,6 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from remnants.cli import order
 from remnants.store import database, migrations
 from tests.commands import Remnants
 from tests.server import Server, programs, running_server
@@ -21,6 +23,15 @@ settings.load_profile("house")
 
 # Ctrl-C is heard, also by commands that tests start, when the tests run in the background, where a shell has it ignored.
 signal.signal(signal.SIGINT, signal.default_int_handler)
+
+# What is there once the tests are collected stays to the end: to look through it for what may go took a fifth of collecting it.
+gc.disable()
+
+
+def pytest_collection_finish() -> None:
+    """Whatever comes from now on is looked through, without what was there before."""
+    gc.freeze()
+    gc.enable()
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -37,6 +48,16 @@ def no_wait_for_the_disk() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as here:
         if EVERY > 1:
             here.setattr(database, "TO_THE_DISK", {True: "OFF", False: "OFF"})
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def orders_found_soon() -> Iterator[None]:
+    """An order for which a test tells no tries is looked for with a tenth of the usual: by these it takes all of its twenty
+    seconds, and what tests ask is found as soon. With all asked for, it is looked for as by a reader of the pages."""
+    with pytest.MonkeyPatch.context() as here:
+        if EVERY > 1:
+            here.setattr(order, "TRIES_A_SECOND", 4)
         yield
 
 

@@ -21,7 +21,7 @@ trap 'kill "$types" 2>/dev/null || :' EXIT
 # The whole run tells which share of the program's lines and branches it reaches, and has a floor.
 reached=.cache/reached.json
 tests=0
-python -m slipcover --branch --source remnants,web/remnants_web --json --out "$reached" -m pytest -n 2 --dist worksteal || tests=$?
+python -m tests.reached "$reached" -n 2 --dist worksteal || tests=$?
 wait "$types" || tests=1
 cat "$told"
 [ "$tests" = 0 ] || exit "$tests"

@@ -4,6 +4,7 @@ import json
 import os
 import pty
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -22,7 +23,6 @@ from remnants.exchange import read_job, read_stock
 from remnants.late import Late
 from tests.commands import Remnants
 from tests.fitting.many import a_job, contest, scraps
-from tests.thorough import EVERY
 
 ROOT = Path(__file__).parent.parent
 FOREVER = "1000000000"
@@ -83,12 +83,16 @@ def test_processes_give_the_same_answers_as_one(remnants: Remnants, *, from_cata
         remnants.ok("hold", *given(remnants, h=a_job("Holm 1", 1)), "--by", "Bo")
     where = () if from_catalogue else ("--stock", source)
     files = given(remnants, a=a_job("Alder Court 7", 6), b=a_job("Birch Row 2", 3), c=contest("Cedar Rise 3"))
-    one, more = (remnants("fit", *files, *where, "--tries", "5", "--json", *how) for how in ((), ("--workers", "2")))
+    out = remnants.folder / "out"
+    words: tuple[str | Path, ...] = ("fit", *files, *where, "--tries", "5", "--json", "--svg", out)
+    one = remnants(*words)
+    drawn = {path.relative_to(out): path.read_bytes() for path in out.rglob("*.svg")}
+    shutil.rmtree(out)
+    more = remnants(*words, "--workers", "2")
     assert (one.code, more.code) == (0, 0)
     assert one.out == more.out and one.err == more.err
-    few = files if EVERY == 1 else files[:2]
-    drawn = remnants.ok("fit", *few, *where, "--tries", "5", "--workers", "2", "--svg", remnants.folder / "out")
-    assert "Drawings in" in drawn, "what is drawn needs the stock, which is not sent back"
+    redrawn = {path.relative_to(out): path.read_bytes() for path in out.rglob("*.svg")}
+    assert drawn and redrawn == drawn, "what is drawn needs the stock, which is not sent back"
 
 
 def test_what_a_process_that_ends_was_doing_is_done_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -21,6 +21,7 @@ from remnants.report.dots import read_label_size
 from remnants.report.labels import SHEETS, LabelSheet, labels_pdf, one_label
 from tests.commands import Remnants
 from tests.stock_values import IN, a_piece
+from tests.thorough import share
 
 
 def codes(path: Path, dpi: int = 300) -> list[str]:
@@ -183,7 +184,7 @@ def test_half_a_millimetre_and_half_an_inch_stand_on_the_least_label(label: Labe
     label=st.sampled_from(list(ONE_EACH.values())),
     note=st.sampled_from(["", "Invented data, to try things out"]),
 )
-@settings(max_examples=60)
+@settings(max_examples=share(60))
 def test_a_label_never_tells_less(names: tuple[str, str, str], width_mm: float, label: LabelSheet, note: str) -> None:
     """Smaller, on a second label, or refused with the size that would do: but nothing is left out, and nothing unreadable."""
     style, colour, lot = names

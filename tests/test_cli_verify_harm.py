@@ -17,9 +17,9 @@ from remnants.store.rows import STANDING_COLUMNS
 from tests.commands import Remnants
 from tests.damage import damaged
 from tests.harmed import KEYS, Harm, a_busy_catalogue, done_behind, harm_to
-from tests.thorough import share, some
+from tests.thorough import few, some
 
-MANY = int(os.environ.get("REMNANTS_HARMS", share(120)))
+MANY = int(os.environ.get("REMNANTS_HARMS", few(120)))
 SEED = int(os.environ.get("REMNANTS_SEED", "1"))
 
 PIECE = tuple(column for column in STANDING_COLUMNS if column != "touched")

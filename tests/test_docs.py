@@ -9,10 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from remnants.cli import main, order
+from remnants.cli import main
 from remnants.exchange.schema import file_schemas
 from tests.matching.test_photo import a_photo
-from tests.thorough import EVERY
 
 ROOT = Path(__file__).parent.parent
 PAGES = [
@@ -26,9 +25,6 @@ ON_A_SERVER = {"use-a-server.md"}
 """Pages whose catalogue is on a database server: on the tests' own."""
 SERVED = {"encrypt.md"}
 """Pages whose command serves until it is stopped: `tests/web/browser/test_encrypted.py` follows this one."""
-A_FEW = 4
-"""A tenth of what an order is looked for with: by the usual tries each order of the pages takes all of its twenty seconds. What a
-page shows is found as soon; with all asked for, it is looked for as by a reader."""
 STEP = re.compile(
     r"^Save [^\n]*`(?P<name>[^`]+)`:\n\n```json\n(?P<content>.*?)^```$"
     r"|^ {4,}(?P<command>remnants [^#\n]+?)\s*$"
@@ -58,8 +54,6 @@ def test_commands_run_and_answer_as_printed(
     shutil.copytree(ROOT / "demo", tmp_path / "demo", ignore=shutil.ignore_patterns("out"))
     shutil.copy(ROOT / "demo" / "hallway.json", tmp_path / "job.json")
     (tmp_path / "hall.jpg").write_bytes(a_photo())
-    if EVERY > 1:
-        monkeypatch.setattr(order, "TRIES_A_SECOND", A_FEW)
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("REMNANTS_CATALOGUE", request.getfixturevalue("server_address") if page.name in ON_A_SERVER else "shop.db")
     if page.name in STOCKED:

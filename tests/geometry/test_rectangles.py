@@ -13,6 +13,7 @@ from remnants.geometry.outline import Outline, outline_of, rectangle
 from remnants.geometry.rectangles import Rectangle, largest_rectangle
 from remnants.geometry.turn import turned
 from tests.shapes import SHAPES, SLANTED, SQUARE_CUT
+from tests.thorough import share
 
 
 def brute_square_cut(outline: Outline) -> float:
@@ -90,7 +91,7 @@ def slotted(draw: st.DrawFn) -> Outline:
     return Outline(rectangle(10 * width, 10 * length).ring, tuple(cutouts))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=share(60), deadline=None)
 @given(slotted())
 def test_any_square_cut_outline_gets_the_very_largest(outline: Outline) -> None:
     assert largest_rectangle(outline).area_mm2 == pytest.approx(brute_square_cut(outline), rel=1e-12)
@@ -107,7 +108,7 @@ def starry(draw: st.DrawFn) -> Outline:
     return outline_of(ring, cutouts)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=share(40), deadline=None)
 @given(starry())
 def test_any_slanted_outline_gets_one_inside_and_near_the_best(outline: Outline) -> None:
     found = largest_rectangle(outline)

@@ -83,7 +83,7 @@ def test_areas_balance_for_every_shape(name: str) -> None:
     assert_balanced(SHAPES[name], [((left, bottom), (left + 700, bottom + 50), (left + 640, bottom + 510))])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=share(60), deadline=None)
 @given(
     st.sampled_from(sorted(SHAPES)),
     st.lists(st.tuples(st.floats(-200, 1500), st.floats(-200, 1500), st.floats(1, 900), st.floats(1, 900)), max_size=4),

@@ -14,6 +14,7 @@ from remnants.geometry.rectangles import largest_rectangle
 from remnants.geometry.staircase import Screened, Staircase, Staircases, largest_step, staircase_of
 from remnants.geometry.turn import turned
 from tests.shapes import SHAPES, SQUARE_CUT
+from tests.thorough import share
 
 
 def holds(outline: Outline, width: float, length: float) -> bool:
@@ -60,7 +61,7 @@ def jagged(draw: st.DrawFn) -> Outline:
     return outline_of(ring, [[(-60, -200), (90, -150), (20, -40)]] if draw(st.booleans()) else [])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=share(60), deadline=None)
 @given(jagged(), st.lists(st.tuples(st.floats(5, 1400), st.floats(5, 1400)), min_size=3, max_size=3))
 def test_what_it_says_is_so_of_any_outline(outline: Outline, sizes: list[tuple[float, float]]) -> None:
     for width, length in sizes:
@@ -71,7 +72,7 @@ def test_what_it_says_is_so_of_any_outline(outline: Outline, sizes: list[tuple[f
             assert not holds(outline, width, length)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=share(40), deadline=None)
 @given(jagged(), st.floats(5, 1400))
 def test_the_longest_lies_between_its_bounds(outline: Outline, width: float) -> None:
     bounds = Staircases([staircase_of(outline).pack()]).longest(width)

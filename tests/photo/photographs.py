@@ -170,7 +170,7 @@ def _lay(shot: Shot, laid: Laid, grey: Floats) -> None:
     fine_y, fine_x = np.mgrid[0 : (bottom - top) * many, 0 : (right - left) * many].astype(np.float64)
     eye, rays = shot.rays(left + (fine_x + 0.5) / many - 0.5, top + (fine_y + 0.5) / many - 0.5)
     turn, above = math.radians(laid.turn_deg), np.zeros(fine_x.shape)
-    for _ in range(3):
+    for _ in range(3 if laid.wave or any(laid.bent) else 1):  # the carpet is met at once
         along = (above - eye[2]) / rays[..., 2]
         x, y = (eye[axis] + along * rays[..., axis] - laid.middle[axis] for axis in (0, 1))
         own_x, own_y = x * math.cos(turn) + y * math.sin(turn), y * math.cos(turn) - x * math.sin(turn)

@@ -19,6 +19,7 @@ from remnants.report.sheet import sheet_pdf
 from remnants.units import Unit
 from tests.report.plans import FT, IN, Layout, a_joined_layout, a_layout, a_patch, a_piece, a_style
 from tests.report.sheets import FONTS, TEXTS, Page, a_sheet, pages, the_pdf
+from tests.thorough import some
 
 CLOSE_MM = 0.5
 
@@ -54,7 +55,7 @@ def test_a_dimension_line_is_as_long_as_its_figure_at_the_scale_told(size: PageS
     assert length_beside(donor, "864 mm") == pytest.approx(34 * IN / scale, abs=CLOSE_MM)
 
 
-@pytest.mark.parametrize("size", PageSize)
+@pytest.mark.parametrize("size", some(tuple(PageSize), of=2))
 def test_pages_have_the_size_asked_for_and_nothing_runs_off_them(size: PageSize) -> None:
     pdf = many_parts(size)
     read = pypdfium2.PdfDocument(pdf)
