@@ -44,13 +44,15 @@ def test_a_strip_cut_into_28_is_put_together_again(seed: int) -> None:
     assert (packing.length, packing.why) == (200, WhyStopped.BEST_POSSIBLE)
 
 
-@pytest.mark.parametrize(("count", "seed", "tries", "most"), [(60, 1, 60, 206), (120, 1, 140, 203), (80, 3, 30, 203)])
-def test_of_many_parts_little_is_wasted_for_little_effort(count: int, seed: int, tries: int, most: int) -> None:
-    """They came to 208, 205 and 206 for so many tries while beams were full of like skylines."""
-    problem, _ = cut_up(count, seed)
-    found: list[tuple[tuple[int, int], ...]] = []
-    shorten_by_beams(problem, length=240, bound=200, watch=Watch(tries=tries), better=found.append)
-    assert max(y + item.length for (_, y), item in zip(found[-1], problem.items, strict=True)) <= most
+def test_of_many_parts_little_is_wasted_for_little_effort() -> None:
+    """Together these three come to 16 over 200 for the same effort where beams are full of like skylines, and to 9 now."""
+    over = 0
+    for count, seed in ((60, 1), (49, 2), (80, 3)):
+        problem, _ = cut_up(count, seed)
+        found: list[tuple[tuple[int, int], ...]] = []
+        shorten_by_beams(problem, length=240, bound=200, watch=Watch(tries=120), better=found.append)
+        over += max(y + item.length for (_, y), item in zip(found[-1], problem.items, strict=True)) - 200
+    assert over <= 12
 
 
 def test_a_beam_of_unlike_skylines_fills_what_one_of_like_ones_does_not() -> None:
@@ -78,12 +80,15 @@ def test_beams_begun_quickly_go_on_with_others() -> None:
     items=st.lists(st.builds(Item, st.integers(1, 3_660_000), st.integers(1, 6_000_000)), min_size=1, max_size=9),
     over=st.floats(1.0, 1.5),
     guide=st.sampled_from((EVEN, LARGE_FIRST, LONG_FIRST)),
+    late=st.sampled_from((None, LONG_FIRST, LARGE_FIRST)),
     unlike=st.booleans(),
 )
-def test_what_a_beam_finds_is_a_packing_no_longer_than_asked(items: list[Item], over: float, guide: Guide, unlike: bool) -> None:
+def test_what_a_beam_finds_is_a_packing_no_longer_than_asked(
+    items: list[Item], over: float, guide: Guide, late: Guide | None, unlike: bool
+) -> None:
     problem = StripProblem(3_660_000, tuple(items))
     length = int(lower_bound(problem) * over)
-    found = fill_by_beam(problem, length, most=50, guide=guide, watch=Watch(), unlike=unlike).corners
+    found = fill_by_beam(problem, length, most=50, guide=guide, late=late, watch=Watch(), unlike=unlike).corners
     if found is not None:
         boxes = [(x, y, x + item.width, y + item.length) for item, (x, y) in zip(items, found, strict=True)]
         assert all(x >= 0 and y >= 0 and right <= problem.width and top <= length for x, y, right, top in boxes)

@@ -288,7 +288,7 @@ class _Beam:
 
 LEAST_MADE = 64
 
-MOST_AFTER, LOOKED_THROUGH = 2, 8
+MOST_AFTER, LOOKED_THROUGH = 2, 4
 """Of a beam of unlike skylines: how many may follow one, and among how many times those kept they are chosen."""
 
 

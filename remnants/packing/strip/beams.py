@@ -47,7 +47,7 @@ NARROWEST, ROUNDS, TIMES_WIDER = 100, 4, 5
 NARROWEST_MANY = 40
 """Skylines kept by the first beams among many items."""
 
-SKYLINES_OF_ALL = 15_000
+SKYLINES_OF_ALL = 20_000
 """Guides by chance begin with so many skylines among all items together, a step for each."""
 
 BY_CHANCE_MANY = 60
@@ -127,12 +127,13 @@ class _Search:
             target = low + (self._best - low) // share
 
     def by_chance(self, times: int, most: int, *, at_bound: bool) -> None:
-        """Guides by chance: each second one for the bound where few items may leave no waste, else for less than the best."""
+        """Guides by chance: three of four for the bound where few items may leave no waste, else for less than the best."""
         for time in range(times):
             if self.over():
                 return
-            way = _Way(_guide(self._chance), _guide(self._chance), turned=self._chance.random() < 0.5, unlike=True)
-            if at_bound and time % 4:
+            for_bound, turned = at_bound and time % 4 > 0, self._chance.random() < 0.5
+            way = _Way(_guide(self._chance), _guide(self._chance), turned=turned, unlike=not for_bound)
+            if for_bound:
                 self._found(self._bound, way, most)
                 continue
             step = max(1, round((self._best - self._bound) * self._step))
