@@ -36,7 +36,7 @@ from remnants.report.ticket_sheet import TicketSheet, ticket_pdf
 
 ROOT = Path(__file__).parents[1]
 DEMO, IMAGES = ROOT / "demo", ROOT / "docs" / "images"
-DAY = "2026-03-02"
+DAY = "2 Mar 2026"
 ROOM_MM = (180.0, 120.0)
 """What a drawing of the house may take of a page."""
 

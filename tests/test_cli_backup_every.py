@@ -50,7 +50,7 @@ def test_a_run_makes_the_copy_that_is_due_proves_it_and_says_when_the_next_is(
     told = remnants.ok("backup", copies, "--every", "1d")
     assert names(copies) == ["stock-20310503-120000.db"]
     assert "proved sound: 1 piece, 1 entry" in told
-    assert "1 copy is kept; the next is due on 2031-05-04 12:00 UTC" in told
+    assert "1 copy is kept; the next is due on 4 May 2031, 12:00 UTC" in told
     assert "all is well" in remnants.ok("verify", "--catalogue", copies / "stock-20310503-120000.db")
     assert S_IMODE(copies.stat().st_mode) == 0o700
 

@@ -67,7 +67,7 @@ def test_what_is_late_is_told_first(remnants: Remnants, monkeypatch: pytest.Monk
         (("R-1", "--back", "Bay 3"), 1, "R-1 is not lent, so it can't be taken back: it lies at Bay 3"),
         (("R-1", "--back", " "), 2, "say where they lie now"),
         (("R-1", "--back", "Bay 3", "--to", "F-7"), 2, "goes without --to and --until"),
-        (("R-1", "--to", "F-7", "--until", "2001-01-01"), 2, "is no day until which it is lent"),
+        (("R-1", "--to", "F-7", "--until", "2001-01-01"), 2, "1 Jan 2001 is no day until which it is lent"),
         (("R-1", "--to", "F-7", "--until", "2999-01-01"), 2, "within two years"),
         (("R-1", "R-9", "--to", "F-7"), 1, "no piece has the tag 'R-9'"),
     ],

@@ -12,6 +12,7 @@ import pytest
 
 from remnants.actions import open_catalogue
 from remnants.actions.bring_back import restore
+from remnants.days import day_words
 from tests.commands import Remnants
 from tests.damage import damaged
 from tests.jobs import a_hall, hold
@@ -86,7 +87,7 @@ def test_both_sides_are_told_before_and_what_is_there_after(remnants: Remnants) 
     copy = backed_up(remnants)
     remnants.ok("move", "R-1", "Bay 4")
     before, after = remnants.ok("restore", copy, "--yes", "--older").split("kept in ")
-    today = f"last changed {datetime.now(UTC):%Y-%m-%d}"
+    today = f"last changed {day_words(datetime.now(UTC))}"
     assert f"{remnants.catalogue}: 2 pieces, 3 entries, {today}" in before
     assert f"{copy}: 1 piece, 1 entry, {today}" in before
     assert f"{remnants.catalogue}: 1 piece, 1 entry, {today}" in after

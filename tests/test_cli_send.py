@@ -85,7 +85,7 @@ def test_all_that_can_not_be_sent_is_told_at_once_and_none_goes(remnants: Remnan
     assert "N-1 lies at North already" in told and "K-1 is with a customer" in told and "'R-9'" in told
     assert "nothing is on the way" in remnants.ok("on-the-way")
     assert "no branch and no van is called 'East'" in remnants.refused("send", "R-1", "--to", "East", code=2)
-    assert "is past" in remnants.refused("send", "R-1", "--to", "North", "--expected", "2020-01-01", code=2)
+    assert "1 Jan 2020 is past" in remnants.refused("send", "R-1", "--to", "North", "--expected", "2020-01-01", code=2)
     assert "name at least one piece" in remnants.refused("send", " ", "--to", "North", code=2)
     remnants.ok("send", "R-1", "--to", "North")
     assert "it can't be sent" in remnants.refused("send", "R-1", "--to", "South", code=1)

@@ -39,6 +39,10 @@ def test_a_sound_catalogue_is_told_so(remnants: Remnants) -> None:
     ("harm", "told"),
     [
         ("UPDATE piece SET worn = 3 WHERE tag = 'R-2'", "piece R-2: wear is 3; by its entries it should be 0"),
+        (
+            "UPDATE piece SET lent_until = '2031-06-01' WHERE tag = 'R-2'",
+            "piece R-2: day until which it is lent is 1 Jun 2031; by its entries it should be nothing",
+        ),
         ("UPDATE piece SET largest_short_mm = 9 WHERE tag = 'R-2'", "R-2: shorter side of the largest rectangle within is 9"),
         ("UPDATE piece SET largest_long_mm = 999 WHERE tag = 'R-1'", "R-1: longer side of the largest rectangle within is 999"),
         ("UPDATE entry SET facts = json_set(facts, '$.waste_mm2', 1e6) WHERE act = 'cut'", "are neither taken, left nor waste"),

@@ -103,7 +103,7 @@ def test_a_row_that_went_is_missed(remnants: Remnants, sound: Path, table: str) 
         ("UPDATE job SET donors = '{}' WHERE name = 'Ash Hill 4'", "job Ash Hill 4: R-6 is cut by its plan and no donor of it"),
         (
             "UPDATE job SET hold_until = '2031-06-01' WHERE stage = 'held'",
-            "its hold ends on 2031-06-01; by its entries it should",
+            "its hold ends on 1 Jun 2031; by its entries it should end on 6 May 2031",
         ),
         ("DELETE FROM job WHERE name = 'Beech Walk 1'", "piece R-1: is held for the job 'Beech Walk 1', which is not there"),
         ("DELETE FROM job WHERE name = 'Ash Hill 4'", "entry 13 of R-6, cut: was for the job 'Ash Hill 4', which is not there"),

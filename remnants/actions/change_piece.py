@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
 from remnants.actions.places import the_place
 from remnants.actions.plain_texts import refuse_unseen_marks
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound
 from remnants.geometry.outline import Outline
 from remnants.geometry.tolerances import TOLERANCE_MM
@@ -69,7 +70,9 @@ def _refuse_loan(customer: str, until: date | None, *, today: date) -> None:
     if until and not customer:
         raise BadInput([Fault("customer", "say to which customer it is lent, by your own reference")])
     if until and not today <= until <= today + LONGEST_LOAN:
-        raise BadInput([Fault("until", f"{until} is no day until which it is lent: give one from today on, within two years")])
+        raise BadInput(
+            [Fault("until", f"{day_words(until)} is no day until which it is lent: give one from today on, within two years")]
+        )
 
 
 def correct_piece(catalogue: Catalogue, piece: Piece, *, expected: int, signed: Signed, key: str = "") -> str:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from remnants.actions.known_copies import copies_of, known_copies
 from remnants.actions.libraries import libraries
+from remnants.days import moment_words
 from remnants.late import Late
 from remnants.model.finding import Finding, Health
 from remnants.private import JOURNALS
@@ -197,9 +198,9 @@ def _clock(catalogue: CatalogueAt, seen: LookedAt | str, now: datetime) -> Itera
     except OSError:
         booked = None
     newest = max((at for at in (seen.newest if isinstance(seen, LookedAt) else None, booked) if at), default=None)
-    stands = f"{now:%Y-%m-%d %H:%M} UTC"
+    stands = moment_words(now)
     if newest and newest > now + _CLOCKS_DIFFER:
-        told = f"it stands at {stands}, before what was last written down ({newest:%Y-%m-%d %H:%M} UTC)"
+        told = f"it stands at {stands}, before what was last written down ({moment_words(newest)})"
         what = "set it, and let the machine keep it by the network (NTP): holds, sessions and copies go by it"
         yield Finding("clock", Health.MEND, told, what)
     else:

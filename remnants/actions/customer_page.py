@@ -18,6 +18,7 @@ from remnants.actions.make_sheet import held_plan, own_texts, plan_as_cut
 from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.actions.shop_rules import own_rules
 from remnants.actions.tries import digest
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound, StockChanged
 from remnants.exchange import answer_json
 from remnants.ledger import Stage
@@ -101,7 +102,10 @@ def make_link(catalogue: Catalogue, job: str, *, by: str, now: datetime) -> tupl
         link = CustomerLink(number, digest(secret), by, now + timedelta(days=own_rules(catalogue).link_days))
         agreements.put_link(catalogue, link)
     note(
-        catalogue, DoorKind.LINK, by, what=f"made, to the customer's page of {number_text(number)}, until {link.ends_at:%Y-%m-%d}"
+        catalogue,
+        DoorKind.LINK,
+        by,
+        what=f"made, to the customer's page of {number_text(number)}, until {day_words(link.ends_at)}",
     )
     return secret, link
 

@@ -13,6 +13,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from remnants.actions.door_book import note
 from remnants.actions.passphrases import checked, hashed, is_right
 from remnants.actions.tries import count_try, digest, forget_tries
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault, NotFound, SignInRefused, TooManyTries
 from remnants.model.door_line import DoorKind
 from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind
@@ -250,14 +251,16 @@ def make_key(
         faults.append(Fault("scopes", "say what the program may do: one of them at least"))
     last = (now + LONGEST[SessionKind.KEY]).date()
     if not now.date() <= until <= last:
-        faults.append(Fault("until", f"{until} is no end for a key: give a day from {now.date()} to {last}"))
+        faults.append(
+            Fault("until", f"{day_words(until)} is no end for a key: give a day from {day_words(now)} to {day_words(last)}")
+        )
     if faults:
         raise BadInput(faults)
     ends = datetime.combine(until, time.max, tzinfo=UTC)
     with catalogue.atomic():
         _refuse_ended(catalogue, session, now=now)
         key = begin_session(catalogue, person.name, kind=SessionKind.KEY, label=label, now=now, ends=ends, scopes=scopes)
-    note(catalogue, DoorKind.KEY, person.name, what=f"made; may {', '.join(sorted(scopes))} until {until}")
+    note(catalogue, DoorKind.KEY, person.name, what=f"made; may {', '.join(sorted(scopes))} until {day_words(until)}")
     return key
 
 

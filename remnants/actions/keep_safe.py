@@ -45,7 +45,7 @@ class Verified:
 
 
 def verify(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: None) -> Verified:
-    """Proves a catalogue, whatever became of it: what is wrong is told, never raised.
+    """Proves a catalogue, whatever became of it: what is wrong is told, never raised, but for a store that can't answer just now.
 
     The file is sound, each row keeps the rules of its table, each piece stands where its entries lead, every cut's areas add up,
     each job is as far as its entries say, each photograph is the one that was put there, each agreement holds the
@@ -87,6 +87,8 @@ def _every_fault(catalogue: Catalogue, passed: Callable[[int], None]) -> Iterato
         try:
             yield from faults
         except Exception as error:  # a damage that nobody thought of is a damage too
+            if catalogue.only_now(error):
+                raise
             yield Fault(word, f"can't be looked at to the end: {error} ({type(error).__name__})")
 
 

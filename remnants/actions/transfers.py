@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from remnants.actions.booking import book, once, refuse_unseen, standing_of
 from remnants.actions.plain_texts import refuse_unseen_marks
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault, NotAllowed, NotFound
 from remnants.ledger import CalledBack, Change, Counted, Entry, Sent, Signed, Stage, Standing, TakenIn, applied
 from remnants.model.branches import Branches, alike
@@ -50,7 +51,7 @@ def send(
         )
     day = expected or usual_day(signed.at.date())
     if day < signed.at.date():
-        raise BadInput([Fault("expected", f"{day} is past: say the day on which it will be there")])
+        raise BadInput([Fault("expected", f"{day_words(day)} is past: say the day on which it will be there")])
 
     def change(before: Standing) -> Change:
         start = _whose(found, before.piece.place)

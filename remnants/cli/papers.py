@@ -21,6 +21,7 @@ from remnants.cli.options import now
 from remnants.cli.order import add_question, ordered_of
 from remnants.cli.order_saving import saved
 from remnants.cli.printing import remark, show_text
+from remnants.days import day_words
 from remnants.exchange.price_entries import read_price_list
 from remnants.model.price_list import PriceList
 from remnants.report.house_sheet import house_pdf
@@ -44,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
     prices = _prices(args)
     ordered, file = ordered_of(args)
     asked, parts = ordered.asked, ordered.plans
-    unit, size, day = args.shown_unit or asked.unit, PageSize[args.paper.upper()], f"{now():%Y-%m-%d}"
+    unit, size, day = args.shown_unit or asked.unit, PageSize[args.paper.upper()], day_words(now())
     quoted = quote_order(parts, prices) if prices else None
     revision = saved(args, ordered, file, quoted)
     called = revision.called if revision else ""

@@ -55,7 +55,9 @@ def run(args: argparse.Namespace) -> int:
     elif args.history:
         for each in past:
             why = f" ({each.why})" if each.why else ""
-            show_text(f"{each.at:%Y-%m-%d} {each.who}{why}: {'; '.join(changes_told(each.before, each.prices)) or 'as before'}")
+            show_text(
+                f"{day_words(each.at)}, {each.who}{why}: {'; '.join(changes_told(each.before, each.prices)) or 'as before'}"
+            )
     else:
         _show(found)
     return 0

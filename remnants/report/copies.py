@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from remnants.days import moment_words
+
 __all__ = ["OLD", "CopyLine", "age_words", "copy_line", "drill_lines", "due_line", "step_lines"]
 
 OLD = timedelta(days=7)
@@ -33,7 +35,7 @@ def step_lines(file: str, size_bytes: int, holds: str, *, dropped: Sequence[str]
 def due_line(there: int, due: datetime, *, made: bool) -> str:
     """How many copies a schedule has, and when the next is due."""
     kept = f"{there} {'copy is' if there == 1 else 'copies are'} kept"
-    return f"{kept}; the next is due on {_moment(due)}" if made else f"no copy is due before {_moment(due)}; {kept}"
+    return f"{kept}; the next is due on {moment_words(due)}" if made else f"no copy is due before {moment_words(due)}; {kept}"
 
 
 def drill_lines(
@@ -48,7 +50,7 @@ def drill_lines(
     faults: Sequence[str],
 ) -> tuple[str, ...]:
     """What a drill found, in the order in which somebody wants to know it."""
-    age = f"made on {_moment(made)}, {age_words(made, now)}" if made else "made nobody knows when"
+    age = f"made on {moment_words(made)}, {age_words(made, now)}" if made else "made nobody knows when"
     if faults:
         return (
             f"THE DRILL FAILED: {file}, {age}, would not bring your stock back",
@@ -80,7 +82,3 @@ def copy_line(newest: datetime | None, drilled: datetime | None, now: datetime, 
     if now - newest > OLD:
         return CopyLine(f"{made}: what was written down since is nowhere else. Have one made today; {tried}.", warns=True)
     return CopyLine(f"{made}; {tried}.", warns=False)
-
-
-def _moment(at: datetime) -> str:
-    return f"{at:%Y-%m-%d %H:%M} UTC"

@@ -6,6 +6,7 @@ from datetime import datetime
 from rich.console import RenderableType
 from rich.table import Table
 
+from remnants.days import moment_words
 from remnants.ledger import Standing
 from remnants.ledger.counting import Count
 from remnants.report.pieces import size_words
@@ -18,8 +19,8 @@ AgedLine = tuple[Standing, Sequence[str], str, float, float]
 
 
 def held_words(pieces: int, entries: int, last_change: datetime | None) -> str:
-    """How much a catalogue holds, last change in UTC: `12 pieces, 40 entries, last changed 2031-05-03 14:20 UTC`."""
-    changed = f"last changed {last_change:%Y-%m-%d %H:%M} UTC" if last_change else "never changed"
+    """How much a catalogue holds, last change in UTC: `12 pieces, 40 entries, last changed 3 May 2031, 14:20 UTC`."""
+    changed = f"last changed {moment_words(last_change)}" if last_change else "never changed"
     return f"{pieces} piece{'s' * (pieces != 1)}, {entries} entr{'y' if entries == 1 else 'ies'}, {changed}"
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from rich.table import Table
 
+from remnants.days import day_words
 from remnants.ledger import Stage, Standing
 from remnants.model import Piece, Role, Style
 from remnants.model.attributes import PIECE, PLAIN, Asked, Value
@@ -135,7 +136,7 @@ def _standing_lines(standing: Standing, customer: Customer | None) -> tuple[tupl
         ("customer", customer_words(customer) if customer else ""),
         ("state", standing.words),
         ("why", standing.signed.why),
-        ("seen", f"{standing.seen_at:%Y-%m-%d}"),
+        ("seen", day_words(standing.seen_at)),
         ("cut from", standing.parent),
     )
 

@@ -131,6 +131,11 @@ class Catalogue(ABC):
     def _begin(self) -> None:
         """Begins a transaction that holds the one writer's place."""
 
+    def only_now(self, error: Exception) -> bool:
+        """Whether the store only can't answer now, with nothing wrong in what it holds: it is away, full, held by another."""
+        del error
+        return False
+
     def query(self, sql: str, parameters: Sequence[Any] | Mapping[str, Any] = ()) -> Iterator[dict[str, Any]]:
         """The rows of a statement, each value by its column's name. It runs at once; rows are fetched as they are asked for."""
         return _named(self.execute(sql, parameters))

@@ -40,6 +40,11 @@ class FileCatalogue(Catalogue):
         """Whether a transaction is open."""
         return self.conn.in_transaction
 
+    def only_now(self, error: Exception) -> bool:
+        """By SQLite's own codes, without what they tell beside."""
+        code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+        return code in {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_NOMEM, sqlite3.SQLITE_FULL}
+
     def execute(self, sql: str, parameters: Sequence[Any] | Mapping[str, Any] = ()) -> sqlite3.Cursor:
         """Runs a statement at once. Raises what sqlite3 does."""
         return self.conn.execute(sql, parameters)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from remnants.days import day_words
 from remnants.errors import CatalogueUnusable, Fault
 from remnants.ledger import Act, Cut, Entry, Held, History, Released, replay
 from remnants.store.catalogue import Catalogue
@@ -48,7 +49,7 @@ def _plan_faults(job: JobRow, planned: frozenset[str]) -> Iterator[str]:
     for tag in sorted(planned ^ job.donors.keys()):
         yield f"{tag} is {'cut by its plan and no donor of it' if tag in planned else 'a donor of it and not cut by its plan'}"
     if (job.stage is JobStage.HELD) != (job.hold_until is not None):
-        yield f"it is {job.stage} and its hold ends on {told(job.hold_until and job.hold_until.isoformat())}"
+        yield f"it is {job.stage} and its hold ends on {day_words(job.hold_until) if job.hold_until else 'nothing'}"
 
 
 def _stage_faults(catalogue: Catalogue, job: JobRow) -> Iterator[str]:
@@ -70,7 +71,7 @@ def _stage_faults(catalogue: Catalogue, job: JobRow) -> Iterator[str]:
             ends.append(then.standing.hold.until)
         yield from _donor_faults(job, own, then, now, [entry for entry in entries if entry.number > version])
     if job.stage is JobStage.HELD and ends and job.hold_until and min(ends) != job.hold_until:
-        yield f"its hold ends on {job.hold_until}; by its entries it should end on {min(ends)}"
+        yield f"its hold ends on {day_words(job.hold_until)}; by its entries it should end on {day_words(min(ends))}"
 
 
 def _donor_faults(job: JobRow, own: Entry, then: History, now: History, since: list[Entry]) -> Iterator[str]:
@@ -100,7 +101,9 @@ def _entries(catalogue: Catalogue, tag: str) -> list[Entry] | None:
         replay(entries)
     except CatalogueUnusable:
         raise
-    except Exception:  # told with the piece
+    except Exception as error:  # told with the piece
+        if catalogue.only_now(error):
+            raise
         return None
     return entries
 

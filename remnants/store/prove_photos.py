@@ -9,7 +9,7 @@ from remnants.ledger import Entry, Photographed, PhotoTakenAway
 from remnants.store.catalogue import Catalogue
 from remnants.store.ledger import entry_in
 from remnants.store.rows import time_text
-from remnants.store.soundness import entry_name, told, unvouched, where
+from remnants.store.soundness import entry_name, told, told_beside, unvouched, where
 
 __all__ = ["jpeg_size", "photo_faults", "store_change_faults"]
 
@@ -52,13 +52,15 @@ def _photo_faults(catalogue: Catalogue, row: dict[str, Any]) -> Iterator[str]:
         return
     for word, should in (("who", put.signed.who), ("at", time_text(put.signed.at))):
         if row[word] != should:
-            yield f"`{word}` is {told(row[word])}; by entry {put.number} it should be {should!r}"
+            is_now, was = told_beside(row[word], should)
+            yield f"`{word}` is {is_now}; by entry {put.number} it should be {was}"
     if row["jpeg"] is None and gone is None:
         yield f"its file is missing, and no entry says that it was taken away (entry {put.number} put it there)"
     elif row["jpeg"] is not None and gone is not None:
         yield f"its file is there; by entry {gone.number} it was taken away"
     elif gone is not None and row["gone_at"] != time_text(gone.signed.at):
-        yield f"`gone_at` is {told(row['gone_at'])}; by entry {gone.number} it should be {time_text(gone.signed.at)!r}"
+        is_now, was = told_beside(row["gone_at"], time_text(gone.signed.at))
+        yield f"`gone_at` is {is_now}; by entry {gone.number} it should be {was}"
     if isinstance(row["jpeg"], bytes):
         yield from _file_faults(row, put.change)
 

@@ -10,10 +10,11 @@ from remnants.geometry.staircase import Staircase, largest_step
 from remnants.geometry.tolerances import MICROMETRES_MM, WHOLE
 from remnants.ledger import Act, Cut, Entry, History, Received, Standing, replay
 from remnants.ledger.balance import balance_faults
+from remnants.model.attributes import PIECE, Value
 from remnants.store.catalogue import Catalogue
 from remnants.store.ledger import entry_in
 from remnants.store.rows import STANDING_COLUMNS, lab_of, rings_of, standing_row, time_of
-from remnants.store.soundness import entry_name, told, unvouched, where
+from remnants.store.soundness import entry_name, told, told_beside, unvouched, where
 
 __all__ = ["piece_faults"]
 
@@ -54,6 +55,8 @@ _WORDS = {
 _SLACK = {**dict.fromkeys(("across_mm", "along_mm", "largest_short_mm", "largest_long_mm"), TOLERANCE_MM), "area_mm2": 1.0}
 """By how much a figure worked out anew may differ: another machine or an older version rounded otherwise."""
 _TIMES = ("seen_at", "by_at", "came")
+_DAYS = (attribute.field for attribute in PIECE if attribute.value is Value.DATE)
+_DAYS_AND_TIMES = frozenset((*_TIMES, "way_at", "way_expected", "hold_until", "lent_until", *_DAYS))
 _READ_AS: Mapping[str, Callable[[str], object]] = {"rings": rings_of, "lab": lab_of, **dict.fromkeys(_TIMES, time_of)}
 
 
@@ -64,9 +67,10 @@ def piece_faults(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda
     not looked at, which is told.
     """
     try:
+        pieces = _Pieces(catalogue)
         for _, rows in groupby(unvouched(catalogue, "SELECT * FROM entry ORDER BY tag, number"), key=lambda row: row["tag"]):
             own = list(rows)
-            yield from _history_faults(catalogue, own)
+            yield from _history_faults(catalogue, own, pieces)
             passed(len(own))
         alone = "SELECT * FROM piece WHERE NOT EXISTS (SELECT 1 FROM entry WHERE entry.tag = piece.tag)"
         for row in unvouched(catalogue, alone):
@@ -75,7 +79,24 @@ def piece_faults(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda
         yield Fault("pieces and entries", str(error))
 
 
-def _history_faults(catalogue: Catalogue, rows: Sequence[dict[str, Any]]) -> Iterator[Fault]:
+class _Pieces:
+    """The rows of pieces, read once in the order of their tags beside the entries: a row at a time, asked for as tags go up."""
+
+    def __init__(self, catalogue: Catalogue) -> None:
+        self._catalogue = catalogue
+        self._rows = unvouched(catalogue, "SELECT * FROM piece ORDER BY tag")
+        self._next = next(self._rows, None)
+
+    def tagged(self, tag: str) -> dict[str, Any] | None:
+        """The row with this tag. One that isn't where the order has it, as in a damaged index, is looked for by itself."""
+        while self._next is not None and isinstance(own := self._next["tag"], str) and own < tag:
+            self._next = next(self._rows, None)
+        if self._next is not None and self._next["tag"] == tag:
+            return self._next
+        return next(unvouched(self._catalogue, "SELECT * FROM piece WHERE tag = ?", [tag]), None)
+
+
+def _history_faults(catalogue: Catalogue, rows: Sequence[dict[str, Any]], pieces: _Pieces) -> Iterator[Fault]:
     entries = []
     for row in rows:
         try:
@@ -88,7 +109,7 @@ def _history_faults(catalogue: Catalogue, rows: Sequence[dict[str, Any]]) -> Ite
     try:
         history = replay(entries)
         assert history.standing is not None, "a piece that had entries stands somewhere"
-        yield from _row_faults(catalogue, tag, history.standing)
+        yield from _row_faults(pieces.tagged(tag), tag, history.standing)
         yield from _offcut_faults(catalogue, entries)
         for fault in balance_faults(history, _offcuts(catalogue, history)):
             yield Fault(f"{fault.where} of {tag}, cut", fault.what)
@@ -97,6 +118,8 @@ def _history_faults(catalogue: Catalogue, rows: Sequence[dict[str, Any]]) -> Ite
     except CatalogueUnusable:
         raise
     except Exception as error:
+        if catalogue.only_now(error):
+            raise
         yield Fault(f"piece {tag}", f"its entries can't be added up: {_kind(error)}")
 
 
@@ -106,17 +129,16 @@ def _kind(error: Exception) -> str:
     return " ".join(str(error).split())[:120] or type(error).__name__
 
 
-def _row_faults(catalogue: Catalogue, tag: str, standing: Standing) -> Iterator[Fault]:
+def _row_faults(row: dict[str, Any] | None, tag: str, standing: Standing) -> Iterator[Fault]:
     """What the piece's row tells otherwise than its entries."""
-    row = next(unvouched(catalogue, "SELECT * FROM piece WHERE tag = ?", [tag]), None)
     if row is None:
         yield Fault(f"piece {tag}", f"has entries and is not there: it should be {standing.words}")
         return
     for column, should in _should(row, standing).items():
         if column != "touched" and not _same(column, row[column], should):
             word = _WORDS.get(column, column)
-            what = f"{word} is {_shown(column, row[column])}; by its entries it should be {_shown(column, should)}"
-            yield Fault(f"piece {tag}", what)
+            is_now, by_entries = _shown(column, row[column], should)
+            yield Fault(f"piece {tag}", f"{word} is {is_now}; by its entries it should be {by_entries}")
 
 
 def _should(row: Mapping[str, Any], standing: Standing) -> dict[str, Any]:
@@ -129,8 +151,11 @@ def _should(row: Mapping[str, Any], standing: Standing) -> dict[str, Any]:
     return values
 
 
-def _shown(column: str, value: Any) -> str:
-    return "set" if column == "staircase" and value else told(value)
+def _shown(column: str, value: Any, should: Any) -> tuple[str, str]:
+    """What the column has and what it should have, as a line tells them."""
+    if column == "staircase":
+        return ("set" if value else told(value)), ("set" if should else told(should))
+    return told_beside(value, should) if column in _DAYS_AND_TIMES else (told(value), told(should))
 
 
 def _same(column: str, value: Any, should: Any) -> bool:

@@ -4,21 +4,24 @@ import re
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
+from datetime import date
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
+from remnants.days import day_words, moment_words
 from remnants.errors import CatalogueUnusable, Fault
 from remnants.late import Late
 from remnants.store.catalogue import Catalogue
 from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.migrations import MIGRATIONS, migrate
+from remnants.store.rows import time_of
 
 if TYPE_CHECKING:
     from remnants.store.server import soundness as server_soundness
 else:  # with what speaks to a server
     server_soundness = Late("remnants.store.server.soundness")
 
-__all__ = ["as_it_stands", "count_rows", "entry_name", "store_faults", "told", "unvouched", "where"]
+__all__ = ["as_it_stands", "count_rows", "entry_name", "store_faults", "told", "told_beside", "unvouched", "where"]
 
 _AT_ONCE = 200
 _MOST_SHOWN = 60
@@ -44,6 +47,9 @@ _KEYS = {
 }
 """What a row of each table is called, and the column that names it."""
 
+_KEPT = re.compile(r"\d{4}-\d{2}-\d{2}(T\d{2}:\d{2}:\d{2}Z)?", re.ASCII)
+"""A day or a time as it is kept."""
+
 _LEFT_OUT = {(table, "jpeg"): "substr(jpeg, 1, 16)" for table in ("photo", "job_photo")}
 """What is too large to be read for the rules of its table alone."""
 
@@ -67,10 +73,14 @@ def as_it_stands(catalogue: Catalogue) -> Iterator[None]:
 
 
 def unvouched(catalogue: Catalogue, sql: str, parameters: Sequence[Any] = ()) -> Iterator[dict[str, Any]]:
-    """The rows of a statement, each value by its column's name. Raises CatalogueUnusable where the file can't be read on."""
+    """The rows of a statement, each value by its column's name. Raises CatalogueUnusable where the file can't be read on, and
+    what the store does where it can't answer `only_now`: that is no fault of what it holds.
+    """
     try:
         yield from catalogue.query(sql, parameters) if parameters else catalogue.each(sql)
     except catalogue.refusals as error:
+        if catalogue.only_now(error):
+            raise
         raise CatalogueUnusable(f"can't be read to its end ({error})") from None
 
 
@@ -96,6 +106,23 @@ def told(value: Any) -> str:
         return "nothing"
     text = repr(value)
     return text if len(text) <= _MOST_SHOWN else f"{text[: _MOST_SHOWN - 3]}..."
+
+
+def told_beside(is_now: Any, should: Any) -> tuple[str, str]:
+    """Two values of a column as `told`; days or times in words, where these tell them apart."""
+    words = tuple(_day_or_time(value) or told(value) for value in (is_now, should))
+    return (words[0], words[1]) if words[0] != words[1] else (told(is_now), told(should))
+
+
+def _day_or_time(value: Any) -> str:
+    """In words, of a text as days and times are kept; nothing of any other value."""
+    kept = _KEPT.fullmatch(value) if isinstance(value, str) else None
+    try:
+        if not kept:
+            return ""
+        return moment_words(time_of(value)) if kept[1] else day_words(date.fromisoformat(value))
+    except ValueError:  # the 31st of a short month
+        return ""
 
 
 def count_rows(catalogue: Catalogue, *tables: str) -> int:

@@ -165,7 +165,7 @@ def test_the_door_book_tells_of_links_without_secrets_or_names(catalogue: Catalo
     assert told == [
         ("Wim", "ended, to the customer's page of J-0001"),
         ("", "used: the customer agreed to the plan of J-0001"),
-        ("Wim", "made, to the customer's page of J-0001, until 2031-05-17"),
+        ("Wim", "made, to the customer's page of J-0001, until 17 May 2031"),
     ]
     assert secret not in repr(list(catalogue.query("SELECT * FROM customer_link")))
 

@@ -19,7 +19,7 @@ from remnants.store.server.refusals import in_server_words
 from remnants.store.server_address import ServerAddress, in_a_file, read_catalogue_at
 from remnants.store.shelf import on_shelf
 from tests.commands import Remnants
-from tests.server import PASSWORD, Server
+from tests.server import PASSWORD, USER, Server
 from tests.stock_values import SIGNED, a_piece, a_stock
 
 SECRET = "hidden moss 77"
@@ -106,6 +106,7 @@ def test_a_server_that_is_away_or_lets_nobody_in_is_told_in_one_line(
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("HOME", str(tmp_path))
     assert "can't be reached" in refusal(ServerAddress("postgresql://ana@127.0.0.1:1/shop"))
+    assert "can't be reached" in refusal(ServerAddress(f"postgresql://ana@/shop?host={tmp_path}"))
     assert "no such database" in refusal(ServerAddress(server.address("nowhere")))
     far = ServerAddress(server.address(at.database, network=True))
     assert "~/.pgpass" in refusal(far)
@@ -114,6 +115,22 @@ def test_a_server_that_is_away_or_lets_nobody_in_is_told_in_one_line(
     monkeypatch.setenv("PGPASSWORD", PASSWORD)
     with open_catalogue(far, write=False) as catalogue:
         assert pieces.all_tags(catalogue) == ("R-1",)
+
+
+def test_who_is_kept_out_of_a_database_reads_by_what(server: Server, at: ServerAddress) -> None:
+    user, name = f"ana_{at.database}", at.database
+    server.sql(f"CREATE ROLE {user} LOGIN")
+    theirs = ServerAddress(server.address(name).replace(f"{USER}@", f"{user}@"))
+    assert "its schema remnants belong to the user" in refusal(theirs, write=False)
+    for limit, told in (
+        (f"DATABASE {name} CONNECTION LIMIT 0", "the limit that the user or the database has (too many connections for database"),
+        (f"ROLE {user} CONNECTION LIMIT 0", "the limit that the user or the database has (too many connections for role"),
+        (f"DATABASE {name} ALLOW_CONNECTIONS false", "lets nobody in just now; nothing was changed: ask"),
+    ):
+        server.sql(f"ALTER {limit}")
+        said = refusal(theirs)
+        assert told in said.replace(f'"{user}"', "") and "can't be reached" not in said and "connection failed" not in said
+        server.sql(f"ALTER {limit.replace('LIMIT 0', 'LIMIT -1').replace('false', 'true')}")
 
 
 def test_what_is_not_ours_is_left_alone(server: Server, at: ServerAddress) -> None:
@@ -178,6 +195,26 @@ def test_a_server_that_goes_away_in_between_is_told_and_leaves_nothing_half_done
         assert verify(catalogue).faults == ()
 
 
+def test_a_server_that_goes_away_while_it_is_proved_is_no_fault_of_the_stock(server: Server, at: ServerAddress) -> None:
+    """It was told as damage, with the advice to bring back the last copy."""
+    looked: list[int] = []
+
+    def end_it(rows: int) -> None:
+        if not looked:
+            server.sql(f"SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = '{at.database}'")
+        looked.append(rows)
+
+    with pytest.raises(CatalogueUnusable, match="went away meanwhile"), open_catalogue(at, write=False) as catalogue:
+        verify(catalogue, passed=end_it)
+    assert looked
+
+
+def test_what_passes_is_told_apart_from_damage(at: ServerAddress) -> None:
+    with open_catalogue(at, write=False) as catalogue:
+        passing = {state: catalogue.only_now(psycopg.errors.lookup(state)("")) for state in ("53100", "57P01", "58P01", "XX001")}
+    assert passing == {"53100": True, "57P01": True, "58P01": False, "XX001": False}
+
+
 def test_pages_keep_their_connections_and_get_new_ones_after_the_server_was_away(server: Server, at: ServerAddress) -> None:
     def number() -> int:
         with open_catalogue(at, write=False) as catalogue:
@@ -226,6 +263,15 @@ def test_who_only_looks_writes_nothing(at: ServerAddress) -> None:
         catalogue.execute("UPDATE piece SET place = ?", ["Bay 9"])
 
 
+def test_what_is_wrong_with_one_of_many_rows_is_raised_and_not_noted_beside(
+    at: ServerAddress, caplog: pytest.LogCaptureFixture
+) -> None:
+    """A full disk was told in two lines, the first of them psycopg's."""
+    with pytest.raises(psycopg.errors.UniqueViolation), open_catalogue(at, write=True) as catalogue, catalogue.atomic():
+        catalogue.many("INSERT INTO migration (number, name) VALUES (?, ?)", [(1, "again"), (1, "again"), (1, "again")])
+    assert caplog.records == []
+
+
 def test_a_fault_of_the_program_is_told_as_one(at: ServerAddress) -> None:
     with pytest.raises(psycopg.errors.SyntaxError), open_catalogue(at, write=False) as catalogue:
         catalogue.execute("SELECT FROM WHERE")
@@ -237,6 +283,7 @@ def test_a_fault_of_the_program_is_told_as_one(at: ServerAddress) -> None:
         ("53100", "disk is full"),
         ("53300", "no more connections"),
         ("53200", "no memory"),
+        ("53400", "a limit of its own"),
         ("57014", "broke it off"),
         ("57P01", "went away"),
         ("40P01", "try again"),

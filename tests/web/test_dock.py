@@ -267,7 +267,7 @@ def test_taking_back_ends_the_loan_in_so_many_words_and_is_undone_on_the_spot(kn
         ("R-0001", {"customer": "K-9"}, "no customer has the reference"),
         ("R-0001", {"customer": ""}, "say first to which customer"),
         ("R-0001", {"until": "soon"}, "is no day"),
-        ("R-0001", {"until": "2020-01-01"}, "is no day until which it is lent"),
+        ("R-0001", {"until": "2020-01-01"}, "1 Jan 2020 is no day until which it is lent"),
         ("Bay 3", {}, "Bay 3 is a place, not a piece"),
         ("X-404", {}, "No piece and no place is called"),
         ("", {}, "nothing was scanned"),

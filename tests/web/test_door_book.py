@@ -78,7 +78,7 @@ AT_THE_DOOR: tuple[Event, ...] = (
 )
 DONE: tuple[Event, ...] = (
     (lambda h: h.browser("Wim").post("/me/device"), ("link", "Wim", "Wim", "made, to sign a device in")),
-    (lambda h: h.browser("Wim").post("/me/key", data=KEY), ("key", "Wim", "", "made; may fit, look until 2026-04-01")),
+    (lambda h: h.browser("Wim").post("/me/key", data=KEY), ("key", "Wim", "", "made; may fit, look until 1 Apr 2026")),
     (lambda h: h.browser("Maud").post("/people", data=SOMEBODY), ("invitation", "Maud", "Ottoline", "may look")),
     (lambda h: h.browser("Maud").post("/people/Wim/link"), ("link", "Maud", "Wim", "made, to set a passphrase")),
     (lambda h: h.browser("Maud").post("/people/Wim/role", data=MANAGE), ("role", "Maud", "Wim", "from work to manage")),

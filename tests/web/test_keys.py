@@ -89,8 +89,8 @@ def test_a_key_is_made_with_what_it_may_and_its_day_and_the_page_lists_both(hous
     [
         ({"scope look": ""}, "say what the program may do"),
         ({"label": " "}, "say what the key is for"),
-        ({"until": "2026-03-01"}, "is no end for a key: give a day from 2026-03-02 to 2027-03-02"),
-        ({"until": "2027-03-03"}, "is no end for a key"),
+        ({"until": "2026-03-01"}, "is no end for a key: give a day from 2 Mar 2026 to 2 Mar 2027"),
+        ({"until": "2027-03-03"}, "3 Mar 2027 is no end for a key"),
         ({"until": "soon"}, "is no date"),
     ],
 )

@@ -19,6 +19,7 @@ from remnants.actions.propose_job import Proposed
 from remnants.actions.shop_rules import held_until, own_rules
 from remnants.actions.show_piece import history_of, show_piece
 from remnants.actions.told_to import life_told, may_know_customers, piece_told, shown_told
+from remnants.days import day_words
 from remnants.errors import BadInput, Fault
 from remnants.exchange import Stock, answer_json, job_json, read_stock, stock_json
 from remnants.exchange.proposals import proposals_json
@@ -204,7 +205,7 @@ def _until() -> date:
     except ValueError:
         raise BadInput([Fault("until", f"{text[:20]!r} is no date: write it like 2031-05-03")]) from None
     if until < today:
-        raise BadInput([Fault("until", f"{until} has gone by: give a day from {today} on")])
+        raise BadInput([Fault("until", f"{day_words(until)} has gone by: give a day from {day_words(today)} on")])
     return until
 
 

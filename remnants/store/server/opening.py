@@ -42,7 +42,7 @@ _SETTINGS = (
 """Ours whatever the server's own are: what was said to be kept is on its disk, and a writer whose machine went dead doesn't keep
 the others waiting for longer than a minute."""
 
-_WHOSE = "SELECT obj_description(oid, 'pg_namespace') FROM pg_namespace WHERE nspname = ?"
+_WHOSE = "SELECT obj_description(oid, 'pg_namespace'), has_schema_privilege(oid, 'USAGE') FROM pg_namespace WHERE nspname = ?"
 
 
 @contextmanager
@@ -100,6 +100,9 @@ def steps_there(catalogue: ServerCatalogue) -> int:
         return 0
     if whose[0] != _MARK:
         told = f"the database has a schema named {SCHEMA} that isn't ours; name another database"
+        raise CatalogueUnusable(f"{catalogue.address}: {told}")
+    if not whose[1]:  # its tables would seem not to be there
+        told = f"this user may not use the catalogue in the database: have its schema {SCHEMA} belong to the user, with all in it"
         raise CatalogueUnusable(f"{catalogue.address}: {told}")
     return steps_done(catalogue)
 

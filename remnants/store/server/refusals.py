@@ -20,7 +20,10 @@ _DOOR = (
     "the server doesn't let this user in; nothing was changed. Put the password into ~/.pgpass, or into PGPASSWORD,"
     " and see that the server's pg_hba.conf has a line for the user"
 )
-_CROWDED = "the server takes no more connections just now; nothing was changed: try again, or raise its max_connections"
+_CROWDED = (
+    "the server takes no more connections just now; nothing was changed: try again, or raise its max_connections, or the limit"
+    " that the user or the database has"
+)
 _NOT_AS_MADE = "the tables are not as this program made them; nothing was changed: `remnants verify` tells which"
 _BY_STATE = {
     "42P01": _NOT_AS_MADE,
@@ -41,6 +44,7 @@ _BY_STATE = {
 _BY_CLASS = {
     "08": _LOST,
     "28": _DOOR,
+    "53": "the server has come to a limit of its own; nothing was changed: ask its keeper",
     "57": _LOST,
     "XX": "the database is damaged; nothing was changed: tell the server's keeper, who brings back the last copy",
 }
@@ -48,6 +52,7 @@ _BY_WORDS = (
     (r"password|authentication|pg_hba|role .* does not exist|Peer", _DOOR),
     (r"database .* does not exist", _BY_STATE["3D000"]),
     (r"too many (clients|connections)|connection slots", _CROWDED),
+    (r"not currently accepting", "the database lets nobody in just now; nothing was changed: ask the server's keeper"),
     (r"starting up|shutting down|recovery", "the server is just starting or stopping; nothing was changed: try again soon"),
 )
 """Of refusals before one is let in, of which psycopg tells no state."""
@@ -76,12 +81,12 @@ def _meaning(error: psycopg.Error) -> str:
     if not isinstance(error, psycopg.OperationalError):
         return ""
     text = str(error)
-    if not re.match(r"connection (failed|timeout)|could not|\[Errno|failed to resolve", text):
+    if not re.match(r"connection (failed|timeout)|connection is bad: connection to|could not|\[Errno|failed to resolve", text):
         return _LOST
     return next((meaning for words, meaning in _BY_WORDS if re.search(words, text)), _AWAY)
 
 
 def _short(error: psycopg.Error) -> str:
     """The server's own first line, which names no value of a row."""
-    first = error.diag.message_primary or str(error).partition("\n")[0]
+    first = error.diag.message_primary or str(error).partition("\n")[0].rpartition("FATAL:")[2]
     return " ".join(first.split())[:_MOST_TOLD] or type(error).__name__

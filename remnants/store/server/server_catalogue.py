@@ -1,6 +1,7 @@
 """The catalogue on a server, open: a connection of psycopg's under the store contract."""
 
 import itertools
+import logging
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import datetime
@@ -62,6 +63,14 @@ class _Sum(Loader):
         return int(text) if text.lstrip("-").isdigit() else float(text)
 
 
+def _says_more(record: logging.LogRecord) -> bool:
+    """Of rows sent without waiting, psycopg notes beside what it raises that the rest of them was given up."""
+    return "error ignored terminating" not in str(record.msg)
+
+
+logging.getLogger("psycopg").addFilter(_says_more)
+
+
 def suited(connection: "psycopg.Connection[Any]") -> None:
     """Has values go to the server and come back as they do with a file."""
     connection.adapters.register_dumper(bool, _Truth)
@@ -99,6 +108,11 @@ class ServerCatalogue(Catalogue):
     def in_transaction(self) -> bool:
         """Whether a transaction is open; none is once the server is gone."""
         return self.conn.info.transaction_status in (TransactionStatus.INTRANS, TransactionStatus.INERROR)
+
+    def only_now(self, error: Exception) -> bool:
+        """By the classes of SQLSTATE: connection, resources, intervention, deadlock, lock; it has none where it went away."""
+        state = getattr(error, "sqlstate", None) or ""
+        return isinstance(error, psycopg.OperationalError) and (not state or state[:2] in {"08", "40", "53", "55", "57"})
 
     def execute(self, sql: str, parameters: Sequence[Any] | Mapping[str, Any] = ()) -> Rows:
         """Runs a statement at once. Raises what psycopg does."""
