@@ -194,3 +194,14 @@ class House:
 @pytest.fixture
 def house(app: Flask, settings: Settings) -> Iterator[House]:
     yield House(app, settings)
+
+
+@pytest.fixture(scope="module")
+def modules_house(tmp_path_factory: pytest.TempPathFactory, stocked: Path) -> House:
+    """One for all tests of a module, where they only ask: each sees what the module's own fixture planted, and nothing else."""
+    path = tmp_path_factory.mktemp("house") / "stock.db"
+    shutil.copy(stocked, path)
+    settings = Settings(path, now=Clock())
+    app = create_app(settings)
+    app.testing = False
+    return House(app, settings)

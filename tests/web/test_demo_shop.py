@@ -154,8 +154,9 @@ def test_every_printed_page_and_label_says_that_it_is_invented_and_no_other_shop
     for address in DOWNLOADS:
         with pdfplumber.open(io.BytesIO(browser.get(address).data)) as pdf:
             for page in pdf.pages:
-                marks = page.extract_text().count(PAPER_MARK)
-                labels = page.extract_text().count("pile") if address.startswith("/tags") else 1
+                text = page.extract_text()
+                marks = text.count(PAPER_MARK)
+                labels = text.count("pile") if address.startswith("/tags") else 1
                 assert labels and marks == (labels if demo else 0), address
                 for word in page.search(PAPER_MARK):
                     assert word["x1"] < page.width and word["bottom"] < page.height

@@ -6,6 +6,7 @@ from urllib.parse import quote
 
 import pytest
 
+from tests.thorough import some
 from tests.web.conftest import Browser, House
 
 FEET = re.compile(r"\d\s?(?:'|″|′)|\d\"|\b\d[\d /]*\s(?:in|ft|ft²|yd²)(?=\s*(?:[×,.;:)]|across|along|wide|long|short|of\b|$))")
@@ -65,7 +66,10 @@ def test_the_patterns_tell_feet_and_metres_apart() -> None:
     assert not FEET.search("before 1980 in the US")
 
 
-@pytest.mark.parametrize(("unit", "foreign"), [("cm", FEET), ("m", FEET), ("ft", METRIC), ("in", METRIC)])
+READERS = (("cm", FEET), ("m", FEET), ("ft", METRIC), ("in", METRIC))
+
+
+@pytest.mark.parametrize(("unit", "foreign"), some(READERS, of=2))
 def test_no_page_tells_a_length_in_units_that_the_reader_does_not_read(house: House, unit: str, foreign: re.Pattern[str]) -> None:
     maud = house.browser("Maud")
     maud.post("/me/preferences", data={"unit": unit, "theme": "light"})
