@@ -133,14 +133,6 @@ def test_the_next_piece_of_the_same_carpet_takes_its_two_sizes_and_a_handful_of_
     assert coming.value.suggested_filename == "tags.pdf"
 
 
-def test_a_half_typed_piece_stays_though_the_place_is_filled_in(shop: Shop) -> None:
-    page = shop.page("Wim", viewport=PHONE)
-    page.goto("/log")
-    page.get_by_label("Style").fill("Half typed")
-    page.reload()
-    expect(page.get_by_label("Style")).to_have_value("Half typed")
-
-
 def test_long_sizes_wrap_and_the_field_for_a_place_keeps_its_width(shop: Shop) -> None:
     """An odd piece of many words on a narrow phone, and the form that asks for a place."""
     outline = ((0, 0), (143.9375, 0), (143.9375, 71.4375), (40, 71.4375), (40, 131.9375), (0, 131.9375))
