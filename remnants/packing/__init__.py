@@ -5,6 +5,7 @@ from remnants.packing.donors.solve import pack_donors
 from remnants.packing.strip.bounds import lower_bound
 from remnants.packing.strip.divided import Divided, DividedProblem, Divisible, Piece
 from remnants.packing.strip.divided_bound import divided_bound
+from remnants.packing.strip.divided_starts import shorten_by_starts
 from remnants.packing.strip.dividing import QUICK, shorten_divided
 from remnants.packing.strip.problem import Item, Lattice, StripPacking, StripProblem, WhyStopped
 from remnants.packing.strip.solve import pack_roughly, pack_strip
@@ -32,5 +33,6 @@ __all__ = [
     "pack_donors",
     "pack_roughly",
     "pack_strip",
+    "shorten_by_starts",
     "shorten_divided",
 ]

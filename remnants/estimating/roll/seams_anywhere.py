@@ -18,7 +18,7 @@ from remnants.estimating.rooms.layings import lay_with_seams
 from remnants.estimating.rooms.room_at_bearing import Site
 from remnants.model.order_plan import Laying
 from remnants.model.rooms import Room
-from remnants.packing import QUICK, Divided, DividedProblem, Divisible, Piece, Watch, shorten_divided
+from remnants.packing import QUICK, Divided, DividedProblem, Divisible, Piece, Watch, shorten_by_starts, shorten_divided
 
 __all__ = ["seams_anywhere"]
 
@@ -31,6 +31,12 @@ MOST_AT_ONCE, AT_A_TIME = 14, 8
 MOST_SKYLINES, SKYLINES_A_TRY, BOUND_TIMES = 60, 4, 1.15
 """Of each lot so many skylines are kept at most, as many as there are tries for it; and its length looked for below its bound
 times this."""
+
+STARTS_SHARE = 0.25
+"""Share of what is then left, for seams of a few floors at widths that follow from each other."""
+
+LEAST_FLOORS, LEAST_TRIES = 4, 10
+"""Of fewer floors the shortest is mostly found before; with less effort nothing would be."""
 
 MOST_ORDERS = 120
 """Orders of a room's breadths that are looked at for the one whose seams lie best."""
@@ -51,6 +57,11 @@ class _Floor:
     sites: tuple[Site, ...] = ()
     cut: int = 0
     """Which cut of that laying it is."""
+
+    def way_in(self, whole: Seen) -> int:
+        """Its way in that whole."""
+        piles = [site.pile_deg for site in self.sites]
+        return piles.index(whole.layings[self.place].pile_deg) if piles else 0
 
 
 def seams_anywhere(work: Work, groups: Sequence[Sequence[Bearing]], seen: Sequence[Seen], watch: Watch) -> Iterator[Seen]:
@@ -88,6 +99,24 @@ def seams_anywhere(work: Work, groups: Sequence[Sequence[Bearing]], seen: Sequen
             before.append(whole)
             most = max(most, whole.seams)
         limit = most = most - 1
+    yield from _by_starts(work, floors, min(before, key=lambda each: each.length_mm), work.watch.part(STARTS_SHARE))
+
+
+def _by_starts(work: Work, floors: Sequence[_Floor], shortest: Seen, watch: Watch) -> Iterator[Seen]:
+    """A whole that is shorter yet, of a few floors with the pile as it lies in the shortest that was seen."""
+    if len(floors) < LEAST_FLOORS or watch.tries_left() < LEAST_TRIES:
+        return
+    problem = _problem(work, floors)
+    found = shorten_by_starts(
+        problem,
+        [floor.way_in(shortest) for floor in floors],
+        shorter_than=microns(shortest.length_mm),
+        bound=-(-problem.least_area() // problem.width),
+        watch=watch,
+    )
+    whole = _laid(work, floors, shortest, found) if found else None
+    if whole and whole.length_mm < shortest.length_mm:
+        yield whole
 
 
 def _by_lots(work: Work, floors: Sequence[_Floor], base: Seen, watch: Watch) -> Iterator[Seen]:

@@ -1,10 +1,9 @@
 """What no way of dividing and packing a few items goes below, whatever is divided where: of a few rooms often the optimum.
 
-Told by when each piece begins alone. Pushed down, every piece begins at zero or where another ends, so at a sum of lengths; of
-few items there are few such sums. Pieces of one item that begin at the same place are taken as one, which needs no more width. So
-for each sum how wide the piece of each item is that begins there, and at every level all of them together are no wider than the
-strip: a small programme in whole and other numbers (HiGHS). That pieces must keep their place across is left out, so what it
-refutes is refuted.
+Told by when each piece begins alone. Pushed to either end, every piece begins at one of a few places (`starts`). Pieces of one
+item that begin at the same place are taken as one, which needs no more width. So for each place how wide the piece of each item
+is that begins there, and at every level all of them together are no wider than the strip: a small programme in whole and other
+numbers (HiGHS). That pieces must keep their place across is left out, so what it refutes is refuted.
 """
 
 from __future__ import annotations
@@ -19,6 +18,7 @@ import numpy as np
 from remnants.late import Late
 from remnants.packing.strip.divided import DividedProblem
 from remnants.packing.strip.lines_bound import lines_bound
+from remnants.packing.strip.starts import starts_of, sums_of
 from remnants.packing.watch import Watch
 
 if TYPE_CHECKING:
@@ -29,12 +29,12 @@ else:
 __all__ = ["divided_bound"]
 
 MOST_STARTS = 450
-"""Places at which a piece may begin, all items together, beyond which nothing is proved."""
+"""Places at which a piece may begin that is pushed to one end, all items together, beyond which nothing is proved."""
 
 MOST_TURNS = 32
 """Combinations of ways beyond which nothing is proved."""
 
-MOST_NODES, EASY_STARTS = 400, 130
+MOST_NODES, EASY_STARTS = 400, 60
 """Branches after which a programme with so many starts is left undecided; a larger one sooner, by the square of its size."""
 
 FINDING = "mip_heuristic_run_rins", "mip_heuristic_run_rens", "mip_heuristic_run_root_reduced_cost"
@@ -92,7 +92,7 @@ class _Way:
         area = -(-_area(problem, sizes) // problem.width)
         divided = [(width + problem.seam * problem.fewest(width), length) for width, length, _ in sizes]
         self.low = lines_bound(divided, problem.width, bound=area, known=known, watch=watch)
-        self.sums = _sums([length for _, length, _ in sizes], known)
+        self.sums = sums_of([length for _, length, _ in sizes], known, places=MOST_STARTS)
         self._refuted, self._left_open = self.low - 1, known
 
     def refuted(self, length: int, watch: Watch) -> bool:
@@ -109,20 +109,10 @@ class _Way:
         return True
 
 
-def _sums(lengths: Sequence[int], most: int) -> list[int] | None:
-    """Every sum of some of the lengths, each any number of times, up to `most`; None where they are too many."""
-    found, new = {0}, {0}
-    while new:
-        new = {start + length for start in new for length in set(lengths) if start + length <= most} - found
-        found |= new
-        if sum(start + length <= most for start in found for length in lengths) > MOST_STARTS:
-            return None
-    return sorted(found)
-
-
 def _may_be(problem: DividedProblem, sizes: Sizes, length: int, sums: Sequence[int], watch: Watch) -> bool:
     """False only if no packing is so short."""
-    columns = [(item, start) for item, size in enumerate(sizes) for start in sums if start + size[1] <= length]
+    starts = starts_of([long for _, long, _ in sizes], length, sums)
+    columns = [(item, start) for item, each in enumerate(starts) for start in each]
     if {item for item, _ in columns} != set(range(len(sizes))):
         return False
     watch.count(max(1.0, len(columns) / EASY_STARTS) ** 1.5)
