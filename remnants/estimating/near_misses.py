@@ -38,7 +38,7 @@ class NearMiss:
 def near_misses(
     plan: OrderPlan, floors: Floors, rules: OrderRules, bearings: Sequence[float], order: Callable[[Floors], OrderPlan]
 ) -> tuple[NearMiss, ...]:
-    """Those for this order of these floors, what saves most first.
+    """Those for this order of these floors, what saves most first; what is the same both ways round once.
 
     `bearings` are the ways a pile may lay in a room, from its own zero (degrees); `order` answers for other floors.
     """
@@ -54,7 +54,7 @@ def near_misses(
         saved, seams = plan.ordered_mm - other.ordered_mm, len(plan.seams) - len(other.seams)
         if (saved >= LEAST_SAVED_MM and seams >= 0) or (saved >= -TOLERANCE_MM and seams > 0):
             found.append(NearMiss(room.name, less, sides, seams, max(0.0, saved)))
-    return tuple(sorted(found, key=lambda each: (-each.saved_mm, each.room)))
+    return tuple(sorted(dict.fromkeys(found), key=lambda each: (-each.saved_mm, each.room)))
 
 
 def _narrower(floors: Floors, plan: OrderPlan, rules: OrderRules, bearings: Sequence[float]) -> Iterator[tuple[Room, float, int]]:

@@ -29,6 +29,13 @@ def test_trim_is_taken_from_one_side_where_that_has_as_much() -> None:
     assert (round(miss.less_mm, 3), miss.sides) == (40.0, 1)
 
 
+def test_what_is_the_same_both_ways_round_is_told_once() -> None:
+    """12 x 12 ft, the pile free: 24 ft 6 in with a seam, whichever way; with 3 in less one length of 12 ft 3 in."""
+    (miss,) = missed(a_room("12 ft", "12 ft", trim=mm("1 1/2 in")))
+    assert (round(miss.less_mm, 1), miss.sides, miss.seams) == (76.2, 2, 1)
+    assert miss.saved_mm == pytest.approx(mm("12 ft 3 in"))
+
+
 @pytest.mark.parametrize("width", ["11 ft 8 in", "13 ft", "15 ft"])
 def test_a_room_that_is_over_by_more_than_its_trims_or_not_at_all_is_no_near_miss(width: str) -> None:
     assert missed(a_room(width, "16 ft", trim=mm("1 1/2 in"), pile_deg=0.0)) == ()
