@@ -11,15 +11,11 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from remnants.packing.exact_solver import cp_model, solve_watched
 from remnants.packing.strip.divided import Divided, DividedProblem, Piece
 from remnants.packing.strip.starts import starts_of, sums_of
 from remnants.packing.watch import Watch
-
-if TYPE_CHECKING:
-    from ortools.sat.python.cp_model import IntVar, LinearExpr
 
 __all__ = ["shorten_by_starts"]
 
@@ -116,9 +112,11 @@ class _Sizes:
                 left_out.append(chosen)
         return None
 
-    def add_widths(self, model: cp_model.CpModel, item: int, there: Sequence[IntVar | int], wide: Sequence[IntVar]) -> None:
+    def add_widths(
+        self, model: cp_model.CpModel, item: int, there: Sequence[cp_model.IntVar | int], wide: Sequence[cp_model.IntVar]
+    ) -> None:
         """An item's pieces are as wide as it is with what its divisions take; one that is whole is one piece."""
-        count: LinearExpr | int = sum(there)
+        count: cp_model.LinearExpr | int = sum(there)
         model.add(sum(wide) == self.widths[item] + self.seam * (count - 1))
         if self.whole[item]:
             model.add(count == 1)
@@ -132,7 +130,7 @@ class _Sizes:
         model = cp_model.CpModel()
         scale = math.gcd(*self.lengths, *(start for _, start in chosen))
         across, along = [], []
-        pieces: list[tuple[int, int, IntVar, IntVar, IntVar]] = []
+        pieces: list[tuple[int, int, cp_model.IntVar, cp_model.IntVar, cp_model.IntVar]] = []
         for item, start in sorted(chosen):
             for place in range(PIECES_A_PLACE):
                 there = model.new_bool_var("")
@@ -164,7 +162,7 @@ class _Starts:
 
     def __init__(self, sizes: _Sizes, length: int, sums: Sequence[int], most_pieces: int | None) -> None:
         self._model = model = cp_model.CpModel()
-        self._pieces: dict[tuple[int, int], tuple[IntVar, IntVar]] = {}
+        self._pieces: dict[tuple[int, int], tuple[cp_model.IntVar, cp_model.IntVar]] = {}
         places = starts_of(sizes.lengths, length, sums)
         for item, starts in enumerate(places):
             most = min(sizes.widths[item], sizes.room)
