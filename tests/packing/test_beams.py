@@ -15,6 +15,7 @@ from remnants.packing.strip.bounds import lower_bound
 from remnants.packing.strip.hopeless import Hopeless
 from remnants.packing.strip.skylines import BEYOND
 from tests.packing.test_strip import faults_of
+from tests.packing.test_strip_ways import rectangles
 from tests.thorough import share
 
 Rect = tuple[int, int, int, int]
@@ -53,6 +54,14 @@ def test_of_many_parts_little_is_wasted_for_little_effort() -> None:
         shorten_by_beams(problem, length=240, bound=200, watch=Watch(tries=120), better=found.append)
         over += max(y + item.length for (_, y), item in zip(found[-1], problem.items, strict=True)) - 200
     assert over <= 12
+
+
+def test_among_few_parts_that_fill_no_strip_whole_chance_leads_beams_too() -> None:
+    """36 parts by chance: 5025 for the same effort where one guide alone looked above the bound."""
+    problem = StripProblem(2000, tuple(Item(width, length) for width, length in rectangles(36, 0)))
+    found: list[tuple[tuple[int, int], ...]] = []
+    shorten_by_beams(problem, length=5600, bound=lower_bound(problem), watch=Watch(tries=30), better=found.append)
+    assert max(y + item.length for (_, y), item in zip(found[-1], problem.items, strict=True)) < 4900
 
 
 def test_a_beam_of_unlike_skylines_fills_what_one_of_like_ones_does_not() -> None:

@@ -37,7 +37,7 @@ class _Way:
     above: int = 0
 
 
-WAYS_FEW = _Way(LARGE_FIRST), _Way(LARGE_FIRST, turned=True), _Way(EVEN, at_bound=False, above=5)
+WAYS_FEW = _Way(LARGE_FIRST), _Way(LARGE_FIRST, turned=True)
 WAYS_MANY = tuple(_Way(LONG_FIRST, turned=turned, unlike=True, at_bound=False, above=2) for turned in (False, True))
 
 
@@ -52,6 +52,9 @@ SKYLINES_OF_ALL = 20_000
 
 BY_CHANCE_MANY = 60
 """Guides by chance in each round among many items, where nothing else is tried."""
+
+ABOVE_FEW = 6
+"""Guides by chance in each wider round among few items, for less than the best."""
 
 BY_CHANCE_FEW, CHANCE_FEW_FROM = 12, 2500
 """Among few items guides found by trial mostly do, in beams so wide; what they miss, chance tries in narrower ones after them."""
@@ -85,10 +88,7 @@ def shorten_by_beams(problem: StripProblem, *, length: int, bound: int, watch: W
     for _ in range(ROUNDS):
         search.cut_short = False
         if few:
-            for way in WAYS_FEW:
-                search.halve(way, most)
-            if most >= CHANCE_FEW_FROM:
-                search.by_chance(BY_CHANCE_FEW, most // TIMES_WIDER, at_bound=True)
+            search.among_few(most)
         else:
             search.by_chance(BY_CHANCE_MANY, most, at_bound=False)
         if search.over() or not search.cut_short:
@@ -114,6 +114,19 @@ class _Search:
         """Every way for many items, the narrowest beams."""
         for way in WAYS_MANY:
             self.halve(way, NARROWEST_MANY)
+
+    def among_few(self, most: int) -> None:
+        """For the bound, and for what lies above it: at first by a guide found by trial, then by chance in narrow beams."""
+        for way in WAYS_FEW:
+            self.halve(way, most)
+        if most == NARROWEST:
+            self.halve(_Way(EVEN, at_bound=False, above=5), most)
+            return
+        cut_short = self.cut_short  # that unlike skylines leave others out is no reason to grow wider
+        self.by_chance(ABOVE_FEW, NARROWEST, at_bound=False)
+        self.cut_short = cut_short
+        if most >= CHANCE_FEW_FROM:
+            self.by_chance(BY_CHANCE_FEW, most // TIMES_WIDER, at_bound=True)
 
     def halve(self, way: _Way, most: int) -> None:
         """One way, for the bound and then for lengths between it and the best."""
