@@ -75,5 +75,14 @@ def counting(words: str, total: int, *, least: int = 2_000) -> Iterator[Callable
     console = Console(stderr=True, highlight=False, emoji=False, markup=False)
     columns = (BarColumn(bar_width=20), TextColumn("{task.description}", markup=False), TimeElapsedColumn())
     with Progress(*columns, console=console, transient=True, disable=not console.is_terminal or total < least) as bar:
-        task = bar.add_task(words, total=total)
-        yield lambda more: bar.advance(task, more)
+        task, done, again = bar.add_task(words, total=total), 0, 0.0
+
+        def passed(more: int) -> None:
+            nonlocal done, again
+            done += more
+            if time.monotonic() >= again:  # a bar that is moved for each of a million rows takes longer than they do
+                again = time.monotonic() + EVERY_SECONDS
+                bar.update(task, completed=done)
+
+        yield passed
+        bar.update(task, completed=done)

@@ -133,6 +133,20 @@ def test_who_is_kept_out_of_a_database_reads_by_what(server: Server, at: ServerA
         server.sql(f"ALTER {limit.replace('LIMIT 0', 'LIMIT -1').replace('false', 'true')}")
 
 
+def test_who_may_only_look_reads_what_lacks(server: Server, at: ServerAddress, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A proof told damage; a catalogue of an older version told of rights alone."""
+    user, name = f"bo_{at.database}", at.database
+    server.sql(f"CREATE ROLE {user} LOGIN")
+    server.sql(f"GRANT USAGE ON SCHEMA remnants TO {user}; GRANT SELECT ON ALL TABLES IN SCHEMA remnants TO {user}", name)
+    theirs = ServerAddress(server.address(name).replace(f"{USER}@", f"{user}@"))
+    with pytest.raises(CatalogueUnusable, match="may not do that"), open_catalogue(theirs, write=False) as catalogue:
+        assert pieces.all_tags(catalogue) == ("R-1",)
+        verify(catalogue)
+    later = (*MIGRATIONS, Migration("later", "CREATE TABLE later (number INTEGER PRIMARY KEY) STRICT;"))
+    monkeypatch.setattr("remnants.store.server.opening.MIGRATIONS", later)
+    assert "older version, and this user may not bring it up to date" in refusal(theirs, write=False)
+
+
 def test_what_is_not_ours_is_left_alone(server: Server, at: ServerAddress) -> None:
     assert "log a piece first" in refusal(ServerAddress(server.address("postgres")), write=False)
     server.sql("COMMENT ON SCHEMA remnants IS 'books'", at.database)

@@ -117,7 +117,11 @@ def _bring_up_to_date(catalogue: ServerCatalogue) -> None:
             make_tables(catalogue, after=done)
     except (psycopg.ProgrammingError, psycopg.IntegrityError, psycopg.DataError) as error:
         if isinstance(error, psycopg.errors.InsufficientPrivilege):
-            raise
+            if not _steps(catalogue):
+                raise
+            told = "made by an older version, and this user may not bring it up to date; nothing was changed"
+            to_do = "have the user that it belongs to look at it once with this version"
+            raise CatalogueUnusable(f"{catalogue.address}: {told}: {to_do}") from None
         told = f"its tables don't take the steps that are missing; nothing was changed ({error.diag.message_primary})"
         raise CatalogueUnusable(f"{catalogue.address}: {told}") from None
 

@@ -110,7 +110,11 @@ class ServerCatalogue(Catalogue):
         return self.conn.info.transaction_status in (TransactionStatus.INTRANS, TransactionStatus.INERROR)
 
     def only_now(self, error: Exception) -> bool:
-        """By the classes of SQLSTATE: connection, resources, intervention, deadlock, lock; it has none where it went away."""
+        """By the classes of SQLSTATE: connection, resources, intervention, deadlock, lock; it has none where it went away. So it
+        is where the user lacks a right.
+        """
+        if isinstance(error, psycopg.errors.InsufficientPrivilege):
+            return True
         state = getattr(error, "sqlstate", None) or ""
         return isinstance(error, psycopg.OperationalError) and (not state or state[:2] in {"08", "40", "53", "55", "57"})
 
