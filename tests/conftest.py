@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from remnants.cli import order
+from remnants.cli import THREADS, order
 from remnants.store import database, migrations
 from tests.commands import Remnants
 from tests.server import Server, programs, running_server
@@ -23,6 +23,9 @@ settings.load_profile("house")
 
 # Ctrl-C is heard, also by commands that tests start, when the tests run in the background, where a shell has it ignored.
 signal.signal(signal.SIGINT, signal.default_int_handler)
+
+# As for each command: pages and what the tests ask of the program itself load numpy too.
+os.environ.setdefault(THREADS, "1")
 
 # What is there once the tests are collected stays to the end: to look through it for what may go took a fifth of collecting it.
 gc.disable()

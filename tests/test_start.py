@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from remnants.cli import THREADS
 from remnants.packing import exact_solver
 from tests.commands import Remnants
 
@@ -80,6 +81,14 @@ def test_the_pages_start_without_what_a_page_may_never_need() -> None:
     told = "import json, sys; from remnants_web import serving; print(json.dumps(sorted(set(sys.argv[1:]) & sys.modules.keys())))"
     done = subprocess.run([sys.executable, "-c", told, *LARGE], capture_output=True, text=True, check=True)
     assert not set(json.loads(done.stdout)) & {"ortools", "pandas", "highspy", "ezdxf", "distributed"}
+
+
+def test_numpy_multiplies_in_one_thread_unless_told_otherwise(remnants: Remnants) -> None:
+    remnants.log()
+    run = "from remnants.cli import main; main(['find', 'loop']); import numpy, os; print(len(os.listdir('/proc/self/task')))"
+    untold = {name: value for name, value in os.environ.items() if name not in (THREADS, "OMP_NUM_THREADS")}
+    told = subprocess.run([sys.executable, "-c", run], env=untold, capture_output=True, text=True, check=True).stdout
+    assert told.splitlines()[-1] == "1"
 
 
 def two_halls(remnants: Remnants) -> Path:
