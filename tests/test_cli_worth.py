@@ -4,8 +4,11 @@ from datetime import timedelta
 
 import pytest
 
+from remnants.actions import open_catalogue
 from remnants.cli import options, worth
 from tests.commands import Remnants
+from tests.stock_values import SIGNED
+from tests.unshared_cut import cut_half_off
 
 
 def test_cost_and_worth_are_told_by_style_branch_age_and_supplier(remnants: Remnants) -> None:
@@ -40,6 +43,20 @@ def test_branches_have_sums_of_their_own_and_age_goes_by_the_day_of_delivery(
     now = options.now()
     monkeypatch.setattr(worth, "now", lambda: now + timedelta(days=100))
     assert "3 to 6 months" in remnants.ok("worth", "--by", "age")
+
+
+def test_pieces_that_were_cut_before_a_cut_handed_costs_on_are_told_until_their_cost_is_corrected(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1", "--width", "100", "--length", "100", "--cost", "120.50 EUR")
+    assert "before a cut handed costs on" not in remnants.ok("worth")
+    with open_catalogue(remnants.catalogue, write=True) as catalogue:
+        cut_half_off(catalogue, "R-1", SIGNED)
+    told = remnants.ok("worth")
+    assert (
+        "1 of these pieces was cut before a cut handed costs on: it still stands at all that was paid, 120.50 EUR, which" in told
+    )
+    assert told.rstrip().endswith("Correct the cost to what is left's share: R-1.")
+    remnants.ok("correct", "R-1", "--cost", "100 EUR")
+    assert "before a cut handed costs on" not in remnants.ok("worth")
 
 
 def test_an_empty_shop_is_told_so_too(remnants: Remnants) -> None:

@@ -22,6 +22,7 @@ from remnants.model import Job, Kind, Plan
 from remnants.proof import check_plan
 from remnants.store import Catalogue, jobs, ledger, pieces, styles
 from remnants.store.jobs import JobRow, JobStage
+from remnants.store.worth_kept import tell_least_where_far
 
 __all__ = [
     "Booked",
@@ -216,7 +217,9 @@ def _cut(catalogue: Catalogue, mine: Target, fitted: Fitted, *, signed: Signed, 
     if faults:
         raise StockChanged(f"the plan for {job.name!r} no longer holds: {'; '.join(map(str, faults))}. Fit the job anew")
     plan = choice.made(plan)
-    keep = keeps(plan, least_sizes(catalogue, today=signed.at.date()))
+    least = least_sizes(catalogue, today=signed.at.date())
+    tell_least_where_far(catalogue, least)
+    keep = keeps(plan, least)
     tags = free_tags(catalogue, Kind.OFFCUT)
     cuts = cut_donors(plan, by_tag, keep=keep, new_tag=lambda: next(tags))
     booking = ledger.next_number(catalogue)

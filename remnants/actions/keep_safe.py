@@ -20,6 +20,7 @@ from remnants.store.prove_jobs import job_faults
 from remnants.store.prove_orders import order_faults
 from remnants.store.prove_photos import photo_faults, store_change_faults
 from remnants.store.prove_pieces import piece_faults
+from remnants.store.prove_worth import worth_faults
 from remnants.store.soundness import as_it_stands, count_rows, store_faults
 
 if TYPE_CHECKING:
@@ -50,7 +51,7 @@ def verify(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: No
     The file is sound, each row keeps the rules of its table, each piece stands where its entries lead, every cut's areas add up,
     each job is as far as its entries say, each photograph is the one that was put there, each agreement holds the
     text that was read, each saved order can be told and opened, each calibration of a phone is one, what is in store
-    over time adds up.
+    over time adds up, and what it cost and is worth too.
     One piece's entries are looked at at a time. `passed` hears how many rows more were looked at.
     """
     told: list[Fault] = []
@@ -82,6 +83,7 @@ def _every_fault(catalogue: Catalogue, passed: Callable[[int], None]) -> Iterato
         "saved orders": order_faults(catalogue, reads=_told_order, passed=passed),
         "calibrations of phones": calibration_faults(catalogue),
         "what is in store over time": store_change_faults(catalogue),
+        "what stock is worth": worth_faults(catalogue),
     }
     for word, faults in looks.items():
         try:

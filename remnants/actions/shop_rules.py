@@ -15,6 +15,7 @@ from remnants.model import Job
 from remnants.rules import KeepRule, LeastSizes, ShopRules, read_rule, rules_of
 from remnants.store import Catalogue, jobs, shop_rules
 from remnants.store.shop_rules import ShopRule, StyleRule
+from remnants.store.worth_kept import tell_least
 from remnants.units import Unit
 
 __all__ = ["InForce", "SizeSet", "change_rules", "held_until", "least_sizes", "own_rules", "read_changes", "rules_in_force"]
@@ -118,6 +119,7 @@ def change_rules(catalogue: Catalogue, changes: Mapping[str, str], *, unit: Unit
     def do() -> None:
         for name, value in values.items():
             shop_rules.put(catalogue, name, value, signed)
+        tell_least(catalogue, least_sizes(catalogue, today=signed.at.date()))
 
     once(catalogue, key, ["rules", values], signed, do)
     return rules_in_force(catalogue, today=signed.at.date())

@@ -9,12 +9,13 @@ from remnants.actions.shop_rules import least_sizes
 from remnants.ledger.over_time import AGES
 from remnants.ledger.worth import By, WorthSum
 from remnants.model.branches import Branches
-from remnants.model.money import Money
+from remnants.model.money import Money, money_of
 from remnants.rules import LeastSizes
 from remnants.store import Catalogue, branches
+from remnants.store.unshared import tags_unshared
 from remnants.store.worth import worth_sums
 
-__all__ = ["StockWorth", "WorthLine", "stock_worth"]
+__all__ = ["StockWorth", "Unshared", "WorthLine", "stock_worth"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,14 @@ class WorthLine:
     worth: tuple[Money, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Unshared:
+    """Pieces in store that were cut before a cut handed on what they cost: their tags, and what they stand at, too much."""
+
+    tags: tuple[str, ...]
+    cost: tuple[Money, ...]
+
+
 @dataclass(frozen=True)
 class StockWorth:
     """The sums: of all, and line by line by each; `keep` is what a piece must hold to be worth anything."""
@@ -40,13 +49,22 @@ class StockWorth:
     keep: LeastSizes
     all: WorthLine
     lines: Mapping[By, tuple[WorthLine, ...]]
+    unshared: Unshared
 
 
 def stock_worth(catalogue: Catalogue, *, today: date) -> StockWorth:
     """Remnants and offcuts on hand, held ones too, as of today. Ages go from new to old, all else by name."""
     keep, whose = least_sizes(catalogue, today=today), branches.all_branches(catalogue)
     sums = worth_sums(catalogue, keep, today=today)
-    return StockWorth(keep, _line("all", sums[By.STYLE]), {by: _lines(by, sums[by], whose) for by in By})
+    lines = {by: _lines(by, sums[by], whose) for by in By}
+    return StockWorth(keep, _line("all", sums[By.STYLE]), lines, _unshared(catalogue))
+
+
+def _unshared(catalogue: Catalogue) -> Unshared:
+    found = [(tag, money_of(cost)) for tag, cost in tags_unshared(catalogue)]
+    told = sorted({money.currency for _, money in found})
+    cost = tuple(Money(sum(money.minor for _, money in found if money.currency == code), code) for code in told)
+    return Unshared(tuple(tag for tag, _ in found), cost)
 
 
 def _lines(by: By, sums: Iterable[WorthSum], whose: Branches) -> tuple[WorthLine, ...]:

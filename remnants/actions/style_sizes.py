@@ -8,6 +8,7 @@ from remnants.errors import BadInput, Fault, NotFound
 from remnants.ledger import Signed
 from remnants.rules import RULES, SIZES
 from remnants.store import Catalogue, shop_rules, styles
+from remnants.store.worth_kept import tell_least
 from remnants.units import Unit
 
 __all__ = ["STYLES_WITH_SIZES", "change_sizes"]
@@ -39,6 +40,7 @@ def change_sizes(
         if len({each.style for each in shop_rules.every_style_rule(catalogue)}) > STYLES_WITH_SIZES:
             told = f"{STYLES_WITH_SIZES} styles have sizes of their own; no more can: take some back first"
             raise BadInput([Fault("style", told)])
+        tell_least(catalogue, rules_in_force(catalogue, today=signed.at.date()).least)
 
     once(catalogue, key, ["sizes", style, values], signed, do)
     return rules_in_force(catalogue, today=signed.at.date())

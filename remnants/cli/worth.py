@@ -14,7 +14,7 @@ from remnants.actions.stock_worth import WorthLine, stock_worth
 from remnants.cli.options import now
 from remnants.cli.printing import show, show_text
 from remnants.ledger.worth import By
-from remnants.report.worth_text import TOLD_AS, WorthRow, sums_words, worth_table
+from remnants.report.worth_text import TOLD_AS, WorthRow, sums_words, unshared_words, worth_table
 from remnants.units import write_area
 
 __all__ = ["add_arguments", "run"]
@@ -39,6 +39,8 @@ def run(args: argparse.Namespace) -> int:
     pieces = f"{total.pieces} piece{'s' * (total.pieces != 1)}"
     show_text(f"{pieces}, {write_area(total.area_mm2, args.unit)}: cost{cost}, worth{worth}{untold}")
     show_text(f"{TOLD_AS} Kept is what holds {found.keep.words(args.unit)}.")
+    if found.unshared.tags:
+        show_text(unshared_words(found.unshared.tags, found.unshared.cost))
     return 0
 
 

@@ -13,6 +13,7 @@ from remnants.store import ledger, photos, traces
 from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import erase_in_entry
 from remnants.store.rows import time_text
+from remnants.store.worth_kept import put_in_sums
 
 __all__ = ["every_customer", "find", "forget", "forget_reasons", "put"]
 
@@ -57,6 +58,7 @@ def forget(catalogue: Catalogue, reference: str, signed: Signed) -> str:
     )
     for row in list(catalogue.query(had, [reference])):
         _forget_in(catalogue, row["tag"], reference, called=called, signed=signed)
+    put_in_sums(catalogue)  # no name of a place is left in what waits for that
     return called
 
 
@@ -72,6 +74,7 @@ def forget_reasons(catalogue: Catalogue, words: Sequence[str]) -> tuple[str, ...
     tags = tuple(sorted({tag for _, tag in told}))
     for tag in tags:
         _stand_again(catalogue, tag)
+    put_in_sums(catalogue)
     return tags
 
 

@@ -9,6 +9,7 @@ from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import add_entries
 from remnants.store.changes import change_of, facts_of, facts_of_received
 from remnants.store.rows import STANDING_COLUMNS, standing_row, time_of, time_text
+from remnants.store.worth_kept import put_in_sums_where_many
 
 __all__ = [
     "booking_entries",
@@ -43,7 +44,7 @@ def receive(catalogue: Catalogue, received: Iterable[Received], signed: Signed, 
     """
     start = next_number(catalogue)
     written = (signed.who, time_text(signed.at), signed.why, signed.job)
-    numbered = enumerate(received, start)
+    numbered, last = enumerate(received, start), start
     while some := list(islice(numbered, _AT_ONCE)):
         rows = []
         for number, change in some:
@@ -53,6 +54,8 @@ def receive(catalogue: Catalogue, received: Iterable[Received], signed: Signed, 
             rows.append((row, (number, entry.booking, entry.tag, entry.act.value, facts, *written)))
         catalogue.many(_PIECE, [row for row, _ in rows])
         add_entries(catalogue, [row for _, row in rows])
+        last = some[-1][0]
+    put_in_sums_where_many(catalogue, start, last)
 
 
 def write(catalogue: Catalogue, changes: Sequence[tuple[Entry, Standing]]) -> None:
@@ -60,6 +63,8 @@ def write(catalogue: Catalogue, changes: Sequence[tuple[Entry, Standing]]) -> No
     add_entries(catalogue, [_entry_row(entry) for entry, _ in changes])
     for _, standing in changes:
         stand(catalogue, standing)
+    numbers = [entry.number for entry, _ in changes]
+    put_in_sums_where_many(catalogue, min(numbers, default=0), max(numbers, default=0))
 
 
 def put_entries(catalogue: Catalogue, entries: Iterable[Entry]) -> None:

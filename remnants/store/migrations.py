@@ -46,8 +46,10 @@ from remnants.store.second_factors import SECOND_FACTORS
 from remnants.store.shop_rules import SHOP_RULES, STYLE_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
 from remnants.store.unsent import UNSENT
+from remnants.store.unshared import CUTS_UNSHARED
 from remnants.store.ways import WAYS_OF_ENTRIES, WAYS_OF_ENTRIES_ON_SERVER, WAYS_OF_PIECES, WAYS_OF_PIECES_ON_SERVER
 from remnants.store.worth import KEPT_OFF_THE_LIST
+from remnants.store.worth_kept import WORTH_KEPT, WORTH_KEPT_ON_SERVER
 
 __all__ = ["APPLICATION_ID", "MIGRATIONS", "Migration", "migrate", "steps_done"]
 
@@ -132,6 +134,8 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("rules that the shop set for a style", STYLE_RULES),
     Migration("the largest rectangle in each piece", LARGEST, tell_largest),
     Migration("pieces that are not to be cleared out", KEPT_OFF_THE_LIST),
+    Migration("what stock cost and is worth, in sums", WORTH_KEPT, on_server=WORTH_KEPT_ON_SERVER),
+    Migration("cuts that handed no cost on", CUTS_UNSHARED),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

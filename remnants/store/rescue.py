@@ -16,6 +16,7 @@ from remnants.store.file_catalogue import FileCatalogue
 from remnants.store.in_store import TELL_FLOWS
 from remnants.store.migrations import APPLICATION_ID, MIGRATIONS, migrate
 from remnants.store.rows import STANDING_COLUMNS, standing_row
+from remnants.store.unshared import TELL_UNSHARED
 from remnants.store.ways import STORE_TOLD_NOW
 
 __all__ = ["LEFT_OUT", "TAKEN_OUT", "TakenOut", "every_row", "put_pieces", "put_rows", "take_out", "tell_store"]
@@ -41,6 +42,10 @@ LEFT_OUT = (
     "migration",
     "names_mark",
     "store_change",
+    "worth_least",
+    "worth_change",
+    "worth_sum",
+    "cut_unshared",
     "session",
     "link",
     "wrong_try",
@@ -126,10 +131,14 @@ def put_pieces(catalogue: Catalogue, standings: Sequence[Standing]) -> None:
 
 
 def tell_store(catalogue: Catalogue) -> None:
-    """Works out anew from the entries how each changed what is in store. The caller holds the transaction."""
+    """Works out anew from the entries how each changed what is in store, and which cuts handed no cost on. The caller holds the
+    transaction.
+    """
     catalogue.execute("DELETE FROM store_change")
     catalogue.execute(f"INSERT INTO store_change (number, style, day, pieces, area_mm2) {STORE_TOLD_NOW}")
     catalogue.execute(TELL_FLOWS)
+    catalogue.execute("DELETE FROM cut_unshared")
+    catalogue.execute(TELL_UNSHARED)
 
 
 def _insert(table: str, columns: Sequence[str]) -> str:

@@ -4,7 +4,6 @@ Whether a piece would be kept the store tells from the largest rectangle that is
 that is a few percent smaller than the largest there is.
 """
 
-import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
@@ -14,64 +13,49 @@ from remnants.ledger.worth import By, WorthSum
 from remnants.rules import LeastSizes
 from remnants.store.catalogue import Catalogue
 from remnants.store.in_store import IN_STORE_ROWS
-from remnants.store.least_sizes import holds_least
+from remnants.store.worth_kept import CHANGES, between
 
 __all__ = ["KEPT_OFF_THE_LIST", "tags_kept", "worth_sums"]
 
 KEPT_OFF_THE_LIST = "CREATE INDEX piece_kept_until ON piece (keep_until, tag) WHERE keep_until IS NOT NULL;"
 """The step of the migrations by which the few pieces that are not to be cleared out are found without a look at all others."""
 
-_MINOR = "CAST(replace(substr(cost, 1, length(cost) - 4), '.', '') AS BIGINT)"
-"""A cost is kept as `Money.written`: all its minor digits, a blank, three letters."""
-_CURRENCY = "coalesce(substr(cost, length(cost) - 2), '')"
-_WHOLE = "CAST(coalesce(sum({}), 0) AS BIGINT)"
-_SUMS = f"count(*), sum(area_mm2), {_WHOLE.format('minor')}, {_WHOLE.format('CASE WHEN kept THEN minor END')}"
+_BY = {"style": By.STYLE, "place": By.BRANCH, "supplier": By.SUPPLIER, "day": By.AGE}
 
 
 def worth_sums(catalogue: Catalogue, least: LeastSizes, *, today: date) -> Mapping[By, tuple[WorthSum, ...]]:
     """Remnants and offcuts on hand, held ones too, by each: by key and currency. Worth is the cost of what would be kept.
 
-    The age counts from the day on which the piece was received, as told or else as the ledger has it. The pieces are read once:
-    both stores keep what a WITH tells as soon as it is asked twice. Places are many and so are summed apart from all else.
+    The age counts from the day on which the piece was received, as told or else as the ledger has it. All of it is told from
+    sums that are kept; where other least sizes are in force than those that they go by, what lies between is read.
     """
-    age, since = _age(today)
-    holds, sizes = holds_least(least)
-    sql = (
-        f"WITH told AS (SELECT style, place, supplier, {age} AS age, {_CURRENCY} AS currency, area_mm2, {_MINOR} AS minor,"
-        f" {holds} AS kept FROM {catalogue.read_through('piece')} WHERE {IN_STORE_ROWS})"
-        f" SELECT 1 AS placed, place, '' AS supplier, 0 AS age, currency, {_SUMS} FROM told GROUP BY place, currency"
-        f" UNION ALL SELECT 0, style, supplier, age, currency, {_SUMS} FROM told GROUP BY style, supplier, age, currency"
-    )
-    found: dict[By, list[WorthSum]] = {by: [] for by in By}
-    for placed, name, supplier, index, *sums in catalogue.execute(sql, [*since, *sizes]):
-        keys = {By.BRANCH: name} if placed else {By.STYLE: name, By.SUPPLIER: supplier, By.AGE: index}
-        for by, key in keys.items():
-            found[by].append(WorthSum(str(key), *sums))
-    return {by: _summed(sums) for by, sums in found.items()}
+    found: dict[tuple[By, str, str], list[int]] = defaultdict(lambda: [0, 0, 0, 0])
+    figures = "pieces, area_mm2, cost_minor, worth_minor"
+    kept = f"SELECT by_what, key, currency, {figures} FROM worth_sum UNION ALL {CHANGES.format(told='worth_change')}"
+    for by_what, key, currency, *sums in catalogue.execute(kept):
+        _add(found, (_BY[by_what], _key(by_what, key, today), currency), sums)
+    sql, values = between(catalogue, least)
+    for *keys, currency, more in catalogue.execute(sql.format(zeros=""), values) if sql else ():
+        for by_what, key in zip(("style", "place", "supplier", "day"), keys, strict=True):
+            _add(found, (_BY[by_what], _key(by_what, key, today), currency), (0, 0, 0, more))
+    told: dict[By, list[WorthSum]] = {by: [] for by in By}
+    for (by, key, currency), (pieces, area_mm2, cost, worth) in sorted(found.items()):
+        if pieces:
+            told[by].append(WorthSum(key, currency, pieces, float(area_mm2), cost, worth))
+    return {by: tuple(sums) for by, sums in told.items()}
 
 
-def _age(today: date) -> tuple[str, list[str]]:
-    """SQL for the place in AGES, and its values."""
+def _add(found: Mapping[tuple[By, str, str], list[int]], where: tuple[By, str, str], sums: Iterable[int]) -> None:
+    own = found[where]
+    own[:] = [one + more for one, more in zip(own, sums, strict=True)]
+
+
+def _key(by_what: str, key: str, today: date) -> str:
+    """Of a day the place in AGES."""
+    if by_what != "day":
+        return key
     since = [(today - timedelta(days=age.under_days)).isoformat() for age in AGES if age.under_days]
-    cases = " ".join(f"WHEN coalesce(received_on, substr(came, 1, 10)) > ? THEN {index}" for index in range(len(since)))
-    return f"CASE {cases} ELSE {len(since)} END", since
-
-
-def _summed(sums: Iterable[WorthSum]) -> tuple[WorthSum, ...]:
-    """One for each key and currency, in their order."""
-    alike: dict[tuple[str, str], list[WorthSum]] = defaultdict(list)
-    for each in sums:
-        alike[each.key, each.currency].append(each)
-    return tuple(
-        WorthSum(
-            *key,
-            sum(each.pieces for each in some),
-            math.fsum(each.area_mm2 for each in some),
-            sum(each.cost_minor for each in some),
-            sum(each.worth_minor for each in some),
-        )
-        for key, some in sorted(alike.items())
-    )
+    return str(next((index for index, day in enumerate(since) if key > day), len(since)))
 
 
 def tags_kept(catalogue: Catalogue, today: date) -> frozenset[str]:

@@ -4,7 +4,7 @@ from flask import Blueprint, render_template
 
 from remnants.actions.stock_worth import stock_worth
 from remnants.model import Role
-from remnants.report.worth_text import TOLD_AS, sums_words, worth_table
+from remnants.report.worth_text import TOLD_AS, sums_words, unshared_words, worth_table
 from remnants_web.access import needs
 from remnants_web.shop import catalogue, settings
 from remnants_web.tables import page_tables
@@ -33,4 +33,5 @@ def show() -> str:
         tables=[(by, made[0]) for by, made in tables if made],
         told_as=TOLD_AS,
         keep=found.keep.words(unit),
+        unshared=unshared_words(found.unshared.tags, found.unshared.cost),
     )
