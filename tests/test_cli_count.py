@@ -50,3 +50,14 @@ def test_tags_come_from_a_file_or_as_they_are_scanned(remnants: Remnants, monkey
 
 def test_a_misspelt_place_is_told(remnants: Remnants) -> None:
     assert "is one of Bay 3" in remnants.refused("count", "Bay3", "X", "--yes", code=2)
+
+
+def test_of_very_many_missing_or_misplaced_pieces_the_first_are_listed(remnants: Remnants) -> None:
+    for number in range(5, 9):
+        remnants.log("--tag", f"R-{number}", "--place", "Bay 3" if number < 7 else "Bay 4")
+    told = remnants.ok("count", "Bay 3", "R-7", "R-8", "R-3", "X-1", "X-2", "--most", "1", "--yes")
+    assert "missing:" in told and "R-1" in told and "R-2" not in told
+    assert "and 3 more; --most 4 lists them all" in told and "and 2 more; --most 3 lists them all" in told
+    assert "not in stock: X-1 and 1 more; log or undo them if they are" in told
+    assert "booked: 7 entries" in told
+    assert "all is well" in remnants.ok("verify")

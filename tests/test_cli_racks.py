@@ -56,3 +56,21 @@ def test_what_is_not_there_is_told(remnants: Remnants) -> None:
     assert lines(remnants.ok("racks")) == ["place where pieces", "Bay 3 in store 1"], "no word of branches where there are none"
     assert "nothing lies at 'Bay 4'" in remnants("racks", "Bay 4").out and remnants("racks", "Bay 4").code == 1
     assert "no branch and no van is called 'East'" in remnants.refused("racks", "--branch", "East", code=2)
+
+
+def test_of_very_many_places_and_pieces_the_first_are_listed_and_the_rest_summed(shop: Remnants) -> None:
+    shop.log("--tag", "K-2", "--place", "Elm End 5, attic", "--kind", "kept")
+    told = lines(shop.ok("racks", "--most", "2"))
+    assert told[-4:] == [
+        "the first 2 of 6 places are listed; --words finds others by their name, --most 6 lists them all; not listed:",
+        "North, in store: 1 place, 1 piece",
+        "North, in vans: 1 place, 1 piece",
+        "with customers: 2 places, 2 pieces",
+    ]
+    assert "North Bay 3" not in "".join(told) and len(lines(shop.ok("racks", "--most", "6"))) == 7
+    assert [line.split()[:2] for line in lines(shop.ok("racks", "--words", "elm 5"))[1:]] == [["Elm", "End"]]
+    assert "no place has 'oak' in its name" in shop.ok("racks", "--words", "oak")
+    shop.log("--tag", "R-3", "--place", "Bay 3")
+    there = shop.ok("racks", "South Bay 3", "--most", "1")
+    assert "R-1" in there and "R-3" not in there
+    assert lines(there)[-2:] == ["2 at Bay 3", "the first 1 by tag are listed; --most 2 lists them all"]

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from remnants.actions.make_sheet import fonts
+from remnants.cli import tags
 from remnants.errors import BadInput
 from remnants.model import Piece
 from remnants.report.dots import read_label_size
@@ -201,3 +202,23 @@ def test_a_label_never_tells_less(names: tuple[str, str, str], width_mm: float, 
         assert all(char["size"] >= 4.9 for page in document.pages for char in page.chars if char["text"] not in note + "pile")
     for fact in (piece.tag, style, colour, lot, f"{width_mm:g}mm×1234.5mm"):
         assert "".join(fact.split()) in text
+
+
+def test_of_a_place_whole_sheets_are_written_at_a_time_and_the_rest_is_told(remnants: Remnants) -> None:
+    out = remnants.folder / "tags.pdf"
+    told = remnants.ok("tags", "--place", "Bay 3", "-o", out, "--most", "4", "--after", "4")
+    assert "labels of 4 pieces" in told and "10 lie at Bay 3: these are 5 to 8 by tag; --after 8 writes the next" in told
+    assert sorted(codes(out)) == [f"R-{number:04d}" for number in range(4, 8)]
+    assert "lie at" not in remnants.ok("tags", "--place", "Bay 3", "-o", out, "--after", "8")
+    assert sorted(codes(out)) == ["R-0008", "R-0009"]
+    assert "no more than 10 pieces lie at 'Bay 3'" in remnants.refused(
+        "tags", "--place", "Bay 3", "-o", out, "--after", "10", code=1
+    )
+
+
+def test_at_first_it_is_whole_sheets(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tags, "MOST", 9)
+    out = remnants.folder / "tags.pdf"
+    assert "these are 1 to 8 by tag; --after 8" in remnants.ok("tags", "--place", "Bay 3", "-o", out, "--sheet", "a4-2x4")
+    assert "these are 1 to 9 by tag" in remnants.ok("tags", "--place", "Bay 3", "-o", out, "--label", "62x29")
+    assert "these are 1 to 9 by tag" in remnants.ok("tags", "--place", "Bay 3", "-o", out, "--sheet", "letter-3x10"), "never none"

@@ -52,9 +52,10 @@ def book(catalogue: Catalogue, changes: Sequence[tuple[str, Change]], signed: Si
         number = booking = ledger.next_number(catalogue)
         written: list[tuple[Entry, Standing]] = []
         steps: list[tuple[Standing, Change, Standing]] = []
+        there = pieces.standings_tagged(catalogue, list(dict.fromkeys(tag for tag, _ in changes)))
         current: dict[str, Standing] = {}
         for tag, change in changes:
-            before = current.get(tag) or standing_of(catalogue, tag)
+            before = current.get(tag) or there.get(tag) or standing_of(catalogue, tag)
             entry = Entry(number, booking, before.piece.tag, change, signed)
             after = _undone(catalogue, entry) if isinstance(change, Undone) else applied(before, entry)
             current[tag] = after
@@ -62,7 +63,7 @@ def book(catalogue: Catalogue, changes: Sequence[tuple[str, Change]], signed: Si
             steps.append((before, change, after))
             number += 1
         refuse_elsewhere(catalogue, signed, steps)
-        ledger.write(catalogue, written)
+        ledger.write(catalogue, written, there)
     return tuple(standing for _, standing in written)
 
 

@@ -64,7 +64,9 @@ def count_place(catalogue: Catalogue, place: str, seen: Sequence[str]) -> Count:
     Raises BadInput when nothing should lie there and none of the tags is known: the place is misspelt then.
     """
     tags = [tag.strip() for tag in seen if tag.strip()]
-    known = {tag: standing for tag in dict.fromkeys(tags) if (standing := pieces.find_standing(catalogue, tag))}
+    just_so = pieces.standings_tagged(catalogue, list(dict.fromkeys(tags)))
+    found = ((tag, just_so.get(tag) or pieces.find_standing(catalogue, tag)) for tag in dict.fromkeys(tags))
+    known = {tag: standing for tag, standing in found if standing}
     expected = pieces.at_place(catalogue, place.strip())
     if not expected and not known:
         near = near_places(catalogue, place)

@@ -9,8 +9,11 @@ from remnants.store import Catalogue, ledger, pieces
 __all__ = ["pick_pieces", "received_together"]
 
 
-def pick_pieces(catalogue: Catalogue, tags: Sequence[str], *, place: str = "", latest: int = 0) -> tuple[Standing, ...]:
-    """The pieces with these tags in their order, then those at the place, then the latest ones that came in, each once.
+def pick_pieces(
+    catalogue: Catalogue, tags: Sequence[str], *, place: str = "", after: int = 0, most: int | None = None, latest: int = 0
+) -> tuple[Standing, ...]:
+    """The pieces with these tags in their order, then those at the place (all, or by tag `most` of them `after` so many), then
+    the latest ones that came in, each once.
 
     Raises NotFound with every tag that nobody has.
     """
@@ -19,9 +22,9 @@ def pick_pieces(catalogue: Catalogue, tags: Sequence[str], *, place: str = "", l
     if unknown:
         raise NotFound(f"no piece has the tag {', '.join(map(repr, unknown))}")
     named = [standing for standing in found.values() if standing]
-    there = pieces.at_place(catalogue, place) if place else ()
+    there = pieces.at_place(catalogue, place, after=after, most=most) if place else ()
     if place and not there:
-        raise NotFound(f"nothing lies at {place!r}")
+        raise NotFound(f"no more than {after} pieces lie at {place!r}" if after else f"nothing lies at {place!r}")
     every = (*named, *there, *pieces.latest(catalogue, latest))
     return tuple({standing.piece.tag: standing for standing in every}.values())
 

@@ -5,7 +5,7 @@
     remnants count "Bay 3"
 
 Tags are read from the command, from a file, or one a line as they are typed or scanned. Missing pieces are no longer planned
-with until they are seen again.
+with until they are seen again. Of what is missing or misplaced the first 200 are listed; `--most` lists more.
 """
 
 import argparse
@@ -15,12 +15,15 @@ from pathlib import Path
 from remnants.actions import open_catalogue
 from remnants.actions.count_place import book_count, count_place
 from remnants.actions.places import the_place
-from remnants.cli.options import add_signature, own_branch, signature
+from remnants.cli.options import add_signature, at_least_one, own_branch, signature
 from remnants.cli.printing import agreed, show, show_text
 from remnants.exchange.source import read_text
 from remnants.report.counts import count_lines
 
 __all__ = ["add_arguments", "run"]
+
+MOST = 200
+"""Lines that one looks through at a time."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -28,6 +31,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("place", metavar="PLACE", help="the place that is counted")
     parser.add_argument("tags", metavar="TAG", nargs="*", help="tags seen there")
     parser.add_argument("--file", metavar="FILE", type=Path, help="a file with the tags seen, one a line")
+    parser.add_argument("--most", type=at_least_one, default=MOST, metavar="N", help=f"list so many of each (default {MOST})")
     parser.add_argument("--yes", action="store_true", help="book the count without asking")
     add_signature(parser)
 
@@ -45,7 +49,7 @@ def run(args: argparse.Namespace) -> int:
             seen.append(line)
     with open_catalogue(args.catalogue, write=True) as catalogue:
         count = count_place(catalogue, the_place(catalogue, args.place, own=own_branch(), where="PLACE"), seen)
-        show(*count_lines(count, args.unit))
+        show(*count_lines(count, args.unit, most=args.most))
         if not (args.yes or agreed("Book this count?", otherwise="--yes")):
             show_text("nothing was booked")
             return 0

@@ -3,7 +3,9 @@
     remnants racks
     remnants racks --branch North
     remnants racks "Bay 3" --branch North
+    remnants racks --words "elm end"
 
+The first 200 are listed, ours before those with customers, and what the rest comes to is told; `--most` lists more.
 Of a shop with several branches a place is meant as it is called at the branch that asks. Where none is told, and two of them have
 a place of that name, it is asked which is meant.
 """
@@ -13,14 +15,17 @@ import argparse
 from remnants.actions import open_catalogue
 from remnants.actions.branches import branches_of
 from remnants.actions.places import the_place
-from remnants.actions.rack import pieces_at, place_shares
-from remnants.cli.options import own_branch
+from remnants.actions.rack import PlaceShare, count_at, pieces_at, place_shares
+from remnants.cli.options import at_least_one, own_branch
 from remnants.cli.printing import show, show_text
 from remnants.errors import BadInput, Fault
 from remnants.report.pieces import standing_table
-from remnants.report.rack_places import places_table
+from remnants.report.rack_places import places_table, rest_lines
 
 __all__ = ["add_arguments", "run"]
+
+MOST = 200
+"""Lines that one looks through at a time."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -29,6 +34,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--branch", metavar="BRANCH", default=None, help="the branch or van that asks (default: $REMNANTS_BRANCH); '' for all"
     )
+    parser.add_argument("--words", default="", help="only the places that have these words in their name")
+    parser.add_argument("--most", type=at_least_one, default=MOST, metavar="N", help=f"list so many (default {MOST})")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -40,15 +47,29 @@ def run(args: argparse.Namespace) -> int:
             told = f"no branch and no van is called {asked!r}; `remnants branch` and `remnants van` list those there are"
             raise BadInput([Fault("--branch", told)])
         if not args.place.strip():
-            shares = place_shares(catalogue, own=own)
-            shown = [(share.branch, share.place, share.where.value, share.count) for share in shares]
-            show(places_table(shown)) if shown else show_text(f"nothing lies at {own}" if own else "nothing is logged yet")
+            _list_places(place_shares(catalogue, args.words, own=own), args.most, own, args.words)
             return 0
         place = the_place(catalogue, args.place, own=own, where="PLACE")
-        there = pieces_at(catalogue, place)
+        there, count = pieces_at(catalogue, place, most=args.most), count_at(catalogue, place)
     if not there:
         show_text(f"nothing lies at {place!r}; `remnants racks` lists the places at which something does")
         return 1
     show(standing_table(there, args.unit))
-    show_text(f"{len(there):,} at {place}")
+    show_text(f"{count:,} at {place}")
+    if count > len(there):
+        show_text(f"the first {len(there):,} by tag are listed; --most {count} lists them all")
     return 0
+
+
+def _list_places(shares: tuple[PlaceShare, ...], most: int, own: str, words: str) -> None:
+    if not shares:
+        asked = f"no place has {words.strip()!r} in its name" if words.strip() else ""
+        show_text(asked or (f"nothing lies at {own}" if own else "nothing is logged yet"))
+        return
+    rows = [(share.branch, share.place, share.where.value, share.count) for share in shares]
+    show(places_table(rows[:most]))
+    if len(rows) > most:
+        more = f"--words finds others by their name, --most {len(rows)} lists them all"
+        show_text(f"the first {most:,} of {len(rows):,} places are listed; {more}; not listed:")
+        for line in rest_lines(rows[most:]):
+            show_text(f"  {line}")

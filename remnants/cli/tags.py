@@ -6,6 +6,8 @@
     remnants tags --rack "Bay 3" --rack "Bay 4" -o racks.pdf
     remnants tags R-0142 -o tag.png --label 62x29 --dpi 300
 
+Of a place whole sheets of up to 100 labels are written at a time, by tag; `--after` writes the next, `--most` more at once.
+
 Print at full size. With --link the code holds that address with the tag behind it. A PNG holds the dots of a label printer, black
 and white, a label a file: several are numbered.
 """
@@ -18,6 +20,7 @@ from remnants.actions.ledger_head import head_note
 from remnants.actions.make_sheet import fonts
 from remnants.actions.pick_pieces import pick_pieces
 from remnants.actions.places import the_place
+from remnants.actions.rack import count_at
 from remnants.cli.files import write_bytes
 from remnants.cli.options import at_least_one, own_branch
 from remnants.cli.printing import show_text
@@ -28,11 +31,18 @@ from remnants.report.labels import SHEETS, Rack, labels_of, labels_pdf, one_labe
 
 __all__ = ["add_arguments", "run"]
 
+MOST = 100
+"""Labels of a place that are written at a time, at most: about a second's work."""
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants tags`."""
     parser.add_argument("tags", metavar="TAG", nargs="*", help="tags of pieces")
     parser.add_argument("--place", default="", help="all pieces at this place")
+    parser.add_argument(
+        "--most", metavar="N", type=at_least_one, help=f"of a place so many (default: whole sheets, up to {MOST})"
+    )
+    parser.add_argument("--after", metavar="N", type=at_least_one, default=0, help="of a place those after so many, by tag")
     parser.add_argument("--latest", metavar="N", type=at_least_one, default=0, help="the N pieces that came in last")
     parser.add_argument("--rack", metavar="PLACE", action="append", default=[], help="the label of a place itself")
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, required=True, help="the PDF or PNG to write")
@@ -49,19 +59,24 @@ def run(args: argparse.Namespace) -> int:
     """Writes the labels."""
     if not (args.tags or args.place or args.latest or args.rack):
         raise BadInput("say which pieces: tags, --place or --latest; or --rack for the label of a place itself")
+    sheet = one_label(*args.label) if args.label else SHEETS[args.sheet]
+    most = args.most or MOST - MOST % (sheet.columns * sheet.rows) or MOST
     with open_catalogue(args.catalogue, write=False) as catalogue:
         place = the_place(catalogue, args.place, own=own_branch(), where="--place") if args.place else ""
-        standings = pick_pieces(catalogue, args.tags, place=place, latest=args.latest)
+        standings = pick_pieces(catalogue, args.tags, place=place, after=args.after, most=most, latest=args.latest)
+        there = count_at(catalogue, place) if place else 0
         head = head_note(catalogue)
     things: list[Piece | Rack] = [*map(Rack, args.rack), *(standing.piece for standing in standings)]
     if args.output.suffix.casefold() == ".png":
         _write_pictures(args, things, head)
     else:
-        sheet = one_label(*args.label) if args.label else SHEETS[args.sheet]
         write_bytes(args.output, labels_pdf(things, fonts(), sheet=sheet, link=args.link, skip=args.skip, witness=head))
     told = [(len(args.rack), "rack"), (len(standings), "piece")]
     counted = " and ".join(f"{count} {word}{'s' * (count != 1)}" for count, word in told if count)
     show_text(f"labels of {counted} in {args.output}")
+    if there > args.after + most:
+        where = f"{there:,} lie at {place}: these are {args.after + 1:,} to {args.after + most:,} by tag"
+        show_text(f"{where}; --after {args.after + most} writes the next")
     return 0
 
 

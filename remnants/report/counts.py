@@ -24,17 +24,26 @@ def held_words(pieces: int, entries: int, last_change: datetime | None) -> str:
     return f"{pieces} piece{'s' * (pieces != 1)}, {entries} entr{'y' if entries == 1 else 'ies'}, {changed}"
 
 
-def count_lines(count: Count, unit: Unit) -> tuple[RenderableType, ...]:
-    """How many were seen where they should be, then what is missing, misplaced and unexpected."""
+def count_lines(count: Count, unit: Unit, *, most: int) -> tuple[RenderableType, ...]:
+    """How many were seen where they should be, then what is missing, misplaced and unexpected: up to `most` of each."""
     lines: list[RenderableType] = [f"{count.place}: {len(count.present)} of {len(count.present) + len(count.missing)} seen"]
     if count.missing:
-        lines += ["missing:", _table(count.missing, unit)]
+        lines += ["missing:", _table(count.missing[:most], unit), *_more(len(count.missing), most)]
     if count.misplaced:
-        lines += [f"at {count.place}, but elsewhere by the book:", _table(count.misplaced, unit)]
-    lines += [f"{standing.piece.tag}: {handed_over_words(standing, to)}" for standing, to in count.handed_over]
+        told = f"at {count.place}, but elsewhere by the book:"
+        lines += [told, _table(count.misplaced[:most], unit), *_more(len(count.misplaced), most)]
+    over = count.handed_over
+    lines += [f"{standing.piece.tag}: {handed_over_words(standing, to)}" for standing, to in over[:most]]
+    lines += _more(len(over), most)
     if count.unexpected:
-        lines.append(f"not in stock: {', '.join(count.unexpected)}; log or undo them if they are")
+        more = f" and {len(count.unexpected) - most:,} more" if len(count.unexpected) > most else ""
+        lines.append(f"not in stock: {', '.join(count.unexpected[:most])}{more}; log or undo them if they are")
     return tuple(lines)
+
+
+def _more(count: int, most: int) -> list[RenderableType]:
+    """How many aren't listed, and how to see them."""
+    return [f"and {count - most:,} more; --most {count} lists them all"] if count > most else []
 
 
 def handed_over_words(standing: Standing, to: str) -> str:

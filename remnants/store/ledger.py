@@ -1,6 +1,6 @@
 """The ledger and where pieces stand, as rows. A change of either is one of both: `write` keeps them together."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby, islice
 from typing import Any
 
@@ -8,7 +8,7 @@ from remnants.ledger import Act, Change, Entry, Received, Signed, Standing, appl
 from remnants.store.catalogue import Catalogue
 from remnants.store.chaining import add_entries
 from remnants.store.changes import change_of, facts_of, facts_of_received
-from remnants.store.rows import STANDING_COLUMNS, standing_row, time_of, time_text
+from remnants.store.rows import STANDING_COLUMNS, changed_columns, changes_shape, standing_row, time_of, time_text
 from remnants.store.worth_kept import put_in_sums_where_many
 
 __all__ = [
@@ -58,11 +58,16 @@ def receive(catalogue: Catalogue, received: Iterable[Received], signed: Signed, 
     put_in_sums_where_many(catalogue, start, last)
 
 
-def write(catalogue: Catalogue, changes: Sequence[tuple[Entry, Standing]]) -> None:
-    """Adds entries about pieces that are there, and stores where each now stands. The caller holds the transaction."""
+def write(catalogue: Catalogue, changes: Sequence[tuple[Entry, Standing]], before: Mapping[str, Standing]) -> None:
+    """Adds entries about pieces that are there, and stores where each now stands. `before` are those whose rows were read in this
+    transaction, by tag. The caller holds it.
+    """
     add_entries(catalogue, [_entry_row(entry) for entry, _ in changes])
-    for _, standing in changes:
-        stand(catalogue, standing)
+    if 1 < len({standing.piece.tag for _, standing in changes}) == len(changes):
+        _stand_each(catalogue, [(before.get(standing.piece.tag), standing) for _, standing in changes])
+    else:  # of one piece step by step, as what changed in store is told so
+        for _, standing in changes:
+            stand(catalogue, standing)
     numbers = [entry.number for entry, _ in changes]
     put_in_sums_where_many(catalogue, min(numbers, default=0), max(numbers, default=0))
 
@@ -88,6 +93,21 @@ def note_each(catalogue: Catalogue, tags: Iterable[str], change: Change, signed:
 def stand(catalogue: Catalogue, standing: Standing) -> None:
     """Stores where a piece that is there stands. The caller holds the transaction and has an entry that says so."""
     catalogue.execute(_STAND, (*standing_row(standing), standing.piece.tag))
+
+
+def _stand_each(catalogue: Catalogue, steps: Sequence[tuple[Standing | None, Standing]]) -> None:
+    """The same of many pieces: of a row that was read only what changes is written, those alike together, as else each index of
+    the piece is written anew.
+    """
+    alike: dict[tuple[str, ...], list[tuple[Any, ...]]] = {}
+    for before, after in steps:
+        if before is None or changes_shape(before.piece, after.piece):
+            stand(catalogue, after)
+            continue
+        told = changed_columns(before, after)
+        alike.setdefault(tuple(told), []).append((*told.values(), after.piece.tag))
+    for columns, rows in alike.items():
+        catalogue.many(f"UPDATE piece SET {', '.join(f'{column} = ?' for column in columns)} WHERE tag = ?", rows)
 
 
 def next_number(catalogue: Catalogue) -> int:

@@ -26,6 +26,8 @@ __all__ = [
     "STYLE_COLUMNS",
     "TOLD_COLUMNS",
     "UNTOLD",
+    "changed_columns",
+    "changes_shape",
     "lab_of",
     "piece_of",
     "piece_row",
@@ -206,9 +208,29 @@ def lab_of(text: str) -> Lab:
 
 def standing_row(standing: Standing) -> tuple[Any, ...]:
     """The values of STANDING_COLUMNS, with a new mark."""
+    return (*piece_row(standing.piece), *_stands(standing))
+
+
+def changes_shape(before: Piece, after: Piece) -> bool:
+    """Whether more than plain attributes of a piece changes: its outline, or what is told of its pattern and shade."""
+    told = ((piece.outline, piece.pile_deg, piece.motif, piece.lab) for piece in (before, after))
+    one, other = told
+    return one != other
+
+
+def changed_columns(before: Standing, after: Standing) -> dict[str, Any]:
+    """What the columns hold then, of those that change, with a new mark; of a piece whose shape stays."""
+    old, new = (
+        _OF_PIECES.row(standing.piece) | dict(zip(STANDING_COLUMNS[len(PIECE_COLUMNS) :], _stands(standing), strict=True))
+        for standing in (before, after)
+    )
+    return {column: value for column, value in new.items() if value != old[column]}
+
+
+def _stands(standing: Standing) -> tuple[Any, ...]:
+    """The values of STANDING_COLUMNS after those of PIECE_COLUMNS."""
     hold, signed = standing.hold, standing.signed
     return (
-        *piece_row(standing.piece),
         standing.stage.value,
         standing.version,
         hold.job if hold else None,

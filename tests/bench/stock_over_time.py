@@ -44,7 +44,7 @@ def main(count: int) -> None:
                     entry = Entry(number, number, standing.piece.tag, cut, signed)
                     changes.append((entry, applied(standing, entry)))
                     number += 1
-            ledger.write(catalogue, changes)
+            ledger.write(catalogue, changes, {})
         today = SIGNED.at.date() + timedelta(days=DAYS)
         plain = timed(lambda: catalogue.execute("SELECT count(*), sum(area_mm2) FROM piece").fetchone())
         whole = timed(lambda: figures(catalogue, today))
