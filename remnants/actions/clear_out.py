@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from itertools import accumulate
 
 from remnants.actions.age_stock import Aged, Ground, age_stock
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
@@ -21,6 +22,9 @@ MOST_DAYS = 730
 
 MANY_ALIKE, MOST_ALIKE = 3, 100
 """So many small pieces of a style and colour are one line, up to so many at once (common practice, no source)."""
+
+MOST_PIECES = 300
+"""Pieces of all lines together, so that a page of them stays under 300 KB."""
 
 LOOKED_AT = 600
 """Pieces that are looked through for those alike."""
@@ -70,14 +74,21 @@ class ToClear:
 
 
 def to_clear_out(catalogue: Catalogue, *, now: datetime, most: int) -> ToClear:
-    """Up to `most` lines of what `age_stock` lists, without what somebody wants to keep until a day to come.
+    """Up to `most` lines, and MOST_PIECES, of what `age_stock` lists, without what somebody wants to keep until a day to come.
 
     Three or more that are too small, of one style and colour, are one line.
     """
     kept = tags_kept(catalogue, now.date())
     aged = age_stock(catalogue, now=now, most=LOOKED_AT + len(kept))
     lines = _lines([each for each in aged.listed if each.standing.piece.tag not in kept])
-    return ToClear(tuple(lines[:most]), len(lines) > most or aged.count > len(aged.listed), len(kept))
+    shown = _first(lines[:most])
+    return ToClear(shown, len(lines) > len(shown) or aged.count > len(aged.listed), len(kept))
+
+
+def _first(lines: Sequence[Alike]) -> tuple[Alike, ...]:
+    """The lines before the one with which it would be too many pieces."""
+    counted = accumulate(len(line.pieces) for line in lines)
+    return tuple(line for line, count in zip(lines, counted, strict=True) if count <= MOST_PIECES)
 
 
 def _lines(listed: Sequence[Aged]) -> list[Alike]:

@@ -8,6 +8,7 @@ from werkzeug.test import TestResponse
 
 from remnants.actions import open_catalogue
 from remnants.actions.booking import book, standing_of
+from remnants.actions.clear_out import to_clear_out
 from remnants.actions.clear_together import discard_alike, move_alike, offer_alike
 from remnants.actions.log_pieces import log_pieces
 from remnants.errors import BadInput, NotAllowed
@@ -191,6 +192,17 @@ def test_what_one_piece_would_be_refused_is_refused_of_many(strips: House, monke
         with pytest.raises(BadInput, match="5 pieces were named; 4 are taken at once"):
             offer_alike(catalogue, seen, "2 EUR", signed=SIGNED)
         assert {tag: standing_of(catalogue, tag).version for tag in ALL} == seen
+
+
+def test_a_page_has_no_more_pieces_than_weigh_300_kilobytes_whatever_lines_they_stand_in(
+    strips: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with open_catalogue(strips.settings.catalogue, write=False) as catalogue:
+        every = to_clear_out(catalogue, now=strips.settings.now(), most=60)
+        monkeypatch.setattr("remnants.actions.clear_out.MOST_PIECES", len(every.listed) - 1)
+        fewer = to_clear_out(catalogue, now=strips.settings.now(), most=60)
+    assert fewer.lines == every.lines[:-1] and fewer.more and not every.more
+    assert "more come up once they are seen to" in strips.browser("Wim").get("/clear-out").text
 
 
 def test_what_was_done_to_many_is_undone_for_all_from_the_dock_too(strips: House) -> None:
