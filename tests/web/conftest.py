@@ -3,6 +3,7 @@
 import shutil
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from jinja2 import BytecodeCache
 from jinja2.bccache import Bucket
 from werkzeug.routing import Rule
 from werkzeug.test import TestResponse
+from zxcvbn import zxcvbn
 
 from remnants.actions import doors, open_catalogue, passphrases, people
 from remnants.actions.log_pieces import log_pieces
@@ -65,8 +67,13 @@ Rule._compile_builder = builder_once  # type: ignore[assignment, method-assign]
 
 @pytest.fixture(scope="session", autouse=True)
 def little_work() -> Iterator[None]:
-    """Passphrases are hashed as the program does it, with next to none of its work: each costs a quarter of a second of it."""
+    """Passphrases are hashed as the program does it, with next to none of its work: each costs a quarter of a second of it.
+
+    How hard one is to guess is worked out once: every shop begins with the same one.
+    """
+    judge = cache(lambda passphrase, known: zxcvbn(passphrase, user_inputs=list(known)))
     with pytest.MonkeyPatch.context() as here:
+        here.setattr(passphrases, "zxcvbn", lambda passphrase, *, user_inputs: judge(passphrase, tuple(user_inputs)))
         here.setattr(passphrases, "_hasher", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
         yield
 
