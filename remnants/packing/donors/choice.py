@@ -20,22 +20,30 @@ LEFT_OUT = 1000
 
 @dataclass(frozen=True, slots=True)
 class Worth:
-    """The best mix of fillings: its cost, what a part of each sort adds to it; each filling's share and cost over its worth."""
+    """The best mix of fillings: its cost, what a part of each sort adds to it and one more donor of each kind (0 or less);
+    each filling's share and cost over its worth."""
 
     cost: float
     of_sort: tuple[float, ...]
+    of_kind: tuple[float, ...]
     shares: tuple[float, ...]
     excess: tuple[float, ...]
 
 
-def weigh(kinds: Kinds, fillings: Sequence[Filling]) -> Worth:
-    """The best mix of `fillings` when parts of them may be used, in the donors' unit of cost."""
+def weigh(
+    kinds: Kinds, fillings: Sequence[Filling], *, wanted: Sequence[int] | None = None, there: Sequence[int] | None = None
+) -> Worth:
+    """The best mix of `fillings` when parts of them may be used, in the donors' unit of cost.
+
+    It lays all parts on all donors, or so many of each sort as are `wanted`, and on so many donors of each kind as are `there`.
+    """
     solver = pywraplp.Solver.CreateSolver("GLOP")
     goal = solver.Objective()
-    wanted = [solver.Constraint(count, solver.infinity()) for count in kinds.demand]
-    there = [solver.Constraint(-solver.infinity(), count) for count in kinds.supply]
+    wanted = kinds.demand if wanted is None else wanted
+    holding = [solver.Constraint(count, solver.infinity()) for count in wanted]
+    taking = [solver.Constraint(-solver.infinity(), count) for count in (kinds.supply if there is None else there)]
     dear = LEFT_OUT * max(kind.cost for kind in kinds.kinds)
-    for row in wanted:
+    for row in holding:
         left_out = solver.NumVar(0, solver.infinity(), "")
         goal.SetCoefficient(left_out, dear)
         row.SetCoefficient(left_out, 1)
@@ -43,15 +51,17 @@ def weigh(kinds: Kinds, fillings: Sequence[Filling]) -> Worth:
     for filling in fillings:
         column = solver.NumVar(0, solver.infinity(), "")
         goal.SetCoefficient(column, kinds.kinds[filling.kind].cost)
-        there[filling.kind].SetCoefficient(column, 1)
+        taking[filling.kind].SetCoefficient(column, 1)
         for sort, count in Counter(filling.sorts).items():
-            wanted[sort].SetCoefficient(column, count)
+            if wanted[sort]:
+                holding[sort].SetCoefficient(column, min(count, wanted[sort]))
         columns.append(column)
     goal.SetMinimization()
     solver.Solve()
     return Worth(
         goal.Value(),
-        tuple(max(row.dual_value(), 0.0) for row in wanted),
+        tuple(max(row.dual_value(), 0.0) for row in holding),
+        tuple(min(row.dual_value(), 0.0) for row in taking),
         tuple(column.solution_value() for column in columns),
         tuple(column.reduced_cost() for column in columns),
     )

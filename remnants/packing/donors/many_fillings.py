@@ -4,6 +4,9 @@ import math
 import random
 from collections.abc import Iterable, Sequence
 
+import numpy as np
+
+from remnants.packing.donors.best_filling import Held, best_fillings
 from remnants.packing.donors.filling import fill
 from remnants.packing.donors.kinds import Filling, Kinds
 
@@ -12,6 +15,12 @@ __all__ = ["Maker"]
 TRIES = 6
 TRIES_SHARED = 20
 """Fillings tried for each donor of a plan; those shared go to few donors with many parts rather than to many with few."""
+
+WANTED = 20
+"""Fillings that are taken from one look for those that are worth most."""
+
+RATES = (0.5, 1.15)
+"""What free area is taken to bring still, in shares of what a full donor costs: by chance between these."""
 
 MOST_KINDS = 4
 """Kinds of donors looked at for each place in a plan."""
@@ -111,6 +120,32 @@ class Maker:
         filling = Filling.of(index, spots)
         self.keep(filling)
         return filling
+
+    def most_worth(
+        self, index: int, left: Sequence[int], worth: Sequence[float], *, most: int, above: float
+    ) -> list[tuple[float, Filling]]:
+        """Fillings of a donor of a kind that are worth more than `above`, best first, by `most` outlines looked on from; kept."""
+        kind = self.kinds.kinds[index]
+        some = [sort for sort in sorted(kind.sorts) if left[sort] and worth[sort] > 0]
+        if not some:
+            return []
+        held = Held(
+            (kind.width, kind.length),
+            np.array([self._sizes[sort][0] for sort in some]),
+            np.array([self._sizes[sort][1] for sort in some]),
+            np.array([left[sort] for sort in some]),
+            np.array([worth[sort] for sort in some]),
+        )
+        rate = kind.cost / kind.area * self.random.uniform(*RATES)
+        turned = self.random.random() < 0.5
+        found = []
+        for value, spots in best_fillings(held.turned if turned else held, rate=rate, most=most, wanted=WANTED):
+            if value > above:
+                laid = [(some[place], y, x) if turned else (some[place], x, y) for place, x, y in spots]
+                filling = Filling.of(index, laid)
+                self.keep(filling)
+                found.append((value, filling))
+        return found
 
     def full(self, filling: Filling) -> float:
         """The share of a donor that is covered."""

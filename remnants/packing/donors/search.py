@@ -1,22 +1,29 @@
 """The search over plans: building them filling by filling, taking some apart, and rounding the best mix of all fillings seen.
 
 Every filling that comes up is kept. Linear programming over them tells what each sort of part is worth; that worth steers the
-next fillings, and its best mix, rounded by chance and completed, is where most better plans come from.
+next fillings, also those looked for because they are worth more than their donor. The best mix, rounded by chance and completed,
+or taken filling by filling and mixed again, is where most better plans come from.
 """
 
 import math
 import random
 from collections.abc import Callable, Sequence
 
-from remnants.packing.donors.choice import Worth, choose, weigh
+from remnants.packing.donors.choice import Worth, choose
+from remnants.packing.donors.diving import HOPE, dive
 from remnants.packing.donors.kinds import Filling, Kinds, Lay
+from remnants.packing.donors.looking import Looker
 from remnants.packing.donors.many_fillings import Maker
+from remnants.packing.donors.mixing import Mixer
 from remnants.packing.watch import Watch
 
 __all__ = ["Search"]
 
 BUILT, TAKEN_APART, ROUNDED = 3, 30, 30
-"""Plans made anew, changes to the best plan, and mixes rounded in one round."""
+"""Plans made anew, changes to the best plan, and at most so many mixes rounded in one round."""
+
+ROUNDED_SHARED = 400
+"""Of parts alike, mixes rounded are fewer where a plan takes many donors and so long to complete: this over their number."""
 
 PRESSED = 30
 """Changes to the best rounded mix, if it lacks parts."""
@@ -26,6 +33,16 @@ MOST_FILLINGS, KEPT_FILLINGS = 5000, 2500
 
 CHOOSE_EVERY, CHOOSE_EFFORT = 4, 0.5
 """Rounds between two exact choices, and the work put into one, in the solver's own deterministic seconds."""
+
+ALIKE = 8
+"""Where there are so many times as many parts as sorts, one filling serves many donors: then it pays to look long for the best
+and to dive into their mix. Of parts mostly unlike, plans are found sooner by chance."""
+
+WIDENED = 6
+"""So often in one round fillings worth more are looked for and all are mixed again."""
+
+DIVED = 400
+"""Fillings that a dive begins with: those that cost least beyond their worth."""
 
 DUST = 1e-6
 """What the linear programme leaves of a share that is none."""
@@ -56,6 +73,9 @@ class Search:
         self.now = self.best
         self.rounds = 0
         self.maker = Maker(kinds, self.random)
+        self.mixer = Mixer(kinds)
+        self.looker = Looker(self.maker, watch)
+        self.alike = sum(kinds.demand) >= ALIKE * len(kinds.sorts)
         for filling in (filling for lay in start for filling in lay.fillings):
             self.maker.keep(filling)
         area = sum(kind.area * len(kind.donors) for kind in kinds.kinds)
@@ -153,13 +173,12 @@ class Search:
 
     def _round(self) -> None:
         """The best mix of all fillings, rounded by chance and completed."""
-        fillings = list(self.maker.pool.values())
-        mix = weigh(self.kinds, fillings)
+        fillings, mix = self._widen()
         self.worth = [(old + max(new, FAINT * old)) / 2 for old, new in zip(self.worth, mix.of_sort, strict=True)]
         fillings, mix = self._without_the_worst(fillings, mix)
-        nearest: Lay | None = None
+        nearest: Lay | None = self._dive(fillings, mix)
         likely = [place for place, share in enumerate(mix.shares) if share > DUST]
-        for _ in range(ROUNDED):
+        for _ in range(min(ROUNDED, 1 + ROUNDED_SHARED // max(1, len(self.best.fillings))) if self.alike else ROUNDED):
             if self.over():
                 return
             order = sorted(likely, key=lambda place: -mix.shares[place] * self.random.random())
@@ -185,6 +204,28 @@ class Search:
         if self.rounds % CHOOSE_EVERY == 0:
             self._choose(fillings, mix)
 
+    def _widen(self) -> tuple[list[Filling], Worth]:
+        """All fillings and their best mix, after such as cost less than what lies on them is worth, while some turn up."""
+        fillings = list(self.maker.pool.values())
+        mix = self.mixer.mix(fillings, self.worth)
+        for _ in range(WIDENED if self.alike else 0):
+            if self.over() or not self.looker.better(mix, self.kinds.demand, self.kinds.supply):
+                break
+            fillings = list(self.maker.pool.values())
+            mix = self.mixer.mix(fillings, mix.of_sort)
+        return fillings, mix
+
+    def _dive(self, fillings: Sequence[Filling], mix: Worth) -> Lay | None:
+        """A plan out of the best mix, one donor less as long as that goes; then one short of parts, or None without hope."""
+        missing, cost = self.best.rank
+        limit = None if missing else cost - 1
+        if not self.alike or (limit is not None and mix.cost > limit + HOPE):
+            return None
+        near = sorted(range(len(fillings)), key=lambda place: mix.excess[place])[:DIVED]
+        lay = self.kinds.lay(dive(self.looker, [fillings[place] for place in near], limit, over=self.over))
+        self._take(lay)
+        return self._dive(fillings, mix) if lay is self.best else lay
+
     def _without_the_worst(self, fillings: list[Filling], mix: Worth) -> tuple[list[Filling], Worth]:
         """When too many fillings are kept, only those that cost least beyond their worth."""
         if len(fillings) <= MOST_FILLINGS:
@@ -195,6 +236,7 @@ class Search:
         return kept, Worth(
             mix.cost,
             mix.of_sort,
+            mix.of_kind,
             tuple(mix.shares[place] for place in places),
             tuple(mix.excess[place] for place in places),
         )
