@@ -9,7 +9,7 @@ import math
 import random
 from collections.abc import Callable, Sequence
 
-from remnants.packing.donors.choice import Worth, choose
+from remnants.packing.donors.choice import Worth, choose, weigh
 from remnants.packing.donors.diving import HOPE, dive
 from remnants.packing.donors.kinds import Filling, Kinds, Lay
 from remnants.packing.donors.looking import Looker
@@ -205,10 +205,13 @@ class Search:
             self._choose(fillings, mix)
 
     def _widen(self) -> tuple[list[Filling], Worth]:
-        """All fillings and their best mix, after such as cost less than what lies on them is worth, while some turn up."""
+        """All fillings and their best mix; of parts alike after such as cost less than what lies on them is worth, while some
+        turn up."""
         fillings = list(self.maker.pool.values())
+        if not self.alike:
+            return fillings, weigh(self.kinds, fillings)
         mix = self.mixer.mix(fillings, self.worth)
-        for _ in range(WIDENED if self.alike else 0):
+        for _ in range(WIDENED):
             if self.over() or not self.looker.better(mix, self.kinds.demand, self.kinds.supply):
                 break
             fillings = list(self.maker.pool.values())
