@@ -28,7 +28,7 @@ __all__ = ["BUSY_S", "busy", "connections_kept", "in_plain_words", "is_damaged",
 BUSY_S = 10.0
 """How long a write waits for another one to end."""
 
-_CACHE_KIB = 64 * 1024
+_CACHE_KIB = 48 * 1024
 
 TO_THE_DISK = {True: "FULL", False: "NORMAL"}
 """Where it writes, each change waits until it is on the disk, so that it stays when the power goes (SQLite, `synchronous`)."""

@@ -377,7 +377,7 @@ def test_what_was_changed_behind_the_program_is_found(harm: str, server: Server,
 
 
 def test_a_row_changed_behind_the_program_is_found(server: Server, at: ServerAddress) -> None:
-    server.sql("UPDATE remnants.piece SET place = 'Bay 9'", at.database)
+    server.sql("SET search_path TO remnants; UPDATE piece SET place = 'Bay 9'", at.database)
     with open_catalogue(at, write=False) as catalogue:
         (fault,) = verify(catalogue).faults
         assert fault.where == "piece R-1" and "place is 'Bay 9'" in fault.what
