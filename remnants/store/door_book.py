@@ -113,7 +113,7 @@ def _alone(file: Path) -> Iterator[int | None]:
     """The file, opened and held against other writers; None where another began a new one meanwhile."""
     make_file(file)
     tighten(file)
-    opened = os.open(file, os.O_RDWR | os.O_APPEND)
+    opened = os.open(file, os.O_RDWR | os.O_APPEND | os.O_CREAT, 0o600)  # another may just have put it under its number
     try:
         if sys.platform != "win32":
             fcntl.flock(opened, fcntl.LOCK_EX)

@@ -116,4 +116,4 @@ def peak(folder: Path, rows: int) -> int:
 
 def test_five_times_as_many_rows_take_no_more_memory_to_log(tmp_path: Path) -> None:
     peak(tmp_path / "first", 10)
-    assert peak(tmp_path / "many", 2500) < 1.5 * peak(tmp_path / "few", 500)
+    assert peak(tmp_path / "many", 5000) < 2 * peak(tmp_path / "few", 1000)  # all at once would be five times: 1.1 to 1.4 seen

@@ -95,6 +95,22 @@ def test_a_line_that_a_full_disk_cuts_short_is_told_and_spoils_none_after_it(
     assert list(read_lines(catalogue)) == [a_line(2), None, a_line(0)]
 
 
+def test_a_line_is_kept_where_another_begins_the_file_anew_before_it_is_opened(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    catalogue = tmp_path / "stock.db"
+    write_line(catalogue, a_line(0))
+
+    def begun_anew(file: Path) -> None:
+        monkeypatch.undo()
+        file.replace(file.with_name(file.name + ".1"))
+
+    monkeypatch.setattr(door_book, "tighten", begun_anew)
+    write_line(catalogue, a_line(1))
+    assert list(read_lines(catalogue)) == [a_line(1), a_line(0)]
+    assert {file.stat().st_mode & 0o777 for file in book_files(catalogue)} == {0o600}
+
+
 def write_some(catalogue: Path, first: int) -> None:
     """Two dozen lines, by one of several who write at once."""
     for number in range(first, first + 24):
