@@ -7,6 +7,7 @@ import pytest
 from remnants.cli import options
 from remnants.days import day_words
 from tests.commands import Remnants
+from tests.jobs import hold
 
 
 @pytest.fixture
@@ -90,3 +91,28 @@ def test_forgetting_the_customer_leaves_nothing_of_them_in_what_is_lent(remnants
     told = remnants.ok("lend") + remnants.ok("history", "R-1") + remnants.ok("show", "R-1")
     assert "F-7" not in told and "Ida" not in told and "erased-1" in told
     assert remnants("verify").code == 0
+
+
+def test_what_is_held_for_one_customer_goes_to_no_other_before_the_hold_is_let_go(remnants: Remnants) -> None:
+    remnants.ok("customer", "F-8", "--name", "Otto Invented")
+    held = hold(remnants, "Fern Row 2, hall", "--customer", "F-8", "--until", "2131-06-01").rsplit(": ", 1)[1].strip()
+    for words in (("lend", held, "--to", "F-7"), ("move", held, "attic", "--customer", "F-7")):
+        told = remnants.refused(*words, code=1)
+        assert f"{held} is held for Fern Row 2, hall until 1 Jun 2131 (by Bo" in told
+        assert "it can't go to another customer; let the hold go first" in told
+    assert remnants.ok("lend") == "nothing is lent\n"
+    remnants.ok("lend", held, "--to", "F-8")
+    assert f"cut: {held}" in remnants.ok("cut", "Fern Row 2, hall"), "it went to the customer that it is held for"
+    hold(remnants, "Fern Row 2, stairs", "--use", "R-3", "--until", "2131-06-01")
+    remnants.ok("release", "Fern Row 2, stairs")
+    remnants.ok("lend", "R-3", "--to", "F-7")
+
+
+def test_no_job_is_cut_from_what_is_with_another_customer_by_then(remnants: Remnants) -> None:
+    hold(remnants, "Fir Lane 2", "--use", "R-1", "--until", "2021-06-01")
+    remnants.ok("lend", "R-1", "--to", "F-7")
+    told = remnants.refused("cut", "Fir Lane 2", code=1)
+    assert "R-1 is kept with another customer by now, who must be asked first" in told and "Fit the job anew" in told
+    assert "1 lent" in remnants.ok("lend") and remnants("verify").code == 0
+    remnants.ok("lend", "R-1", "--back", "Bay 3")
+    assert "cut: R-1" in remnants.ok("cut", "Fir Lane 2")

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
+from remnants.actions.held_for import refuse_to_another
 from remnants.actions.places import the_place
 from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.days import day_words
@@ -40,7 +41,7 @@ def move_piece(
     `place_meant`; where that is None it is the place itself.
 
     `seen` is the version of the piece as who moved it saw it. Raises NotFound for the piece or the customer, StockChanged when
-    somebody else did something to it since that, NotAllowed, BadInput without a place.
+    somebody else did something to it since that, NotAllowed also where it is held for another customer; BadInput without a place.
     """
 
     def do() -> str:
@@ -55,11 +56,9 @@ def move_piece(
         there = place.strip()
         if own is not None and before.piece.kind in (Kind.REMNANT, Kind.OFFCUT) and not (room.strip() or customer):
             there = the_place(catalogue, there, own=own)
-        book(
-            catalogue,
-            [(before.piece.tag, Moved(there, room.strip(), customer, until, back=bool(before.lent_until and not customer)))],
-            signed,
-        )
+        moved = Moved(there, room.strip(), customer, until, back=bool(before.lent_until and not customer))
+        refuse_to_another(catalogue, before, moved, signed)
+        book(catalogue, [(before.piece.tag, moved)], signed)
         return before.piece.tag
 
     asked = ["move", tag, place, room, customer, *([until.isoformat()] if until else ())]

@@ -8,6 +8,7 @@ from typing import Any
 from remnants.actions.booking import book, once
 from remnants.actions.chosen import beside, why_taken
 from remnants.actions.fit_job import Fitted
+from remnants.actions.held_for import refuse_with_another
 from remnants.actions.job_names import AS_NAMED, Target, Which, number_text, refuse_another_home, row_of, target_of
 from remnants.actions.job_state import State, state_of
 from remnants.actions.leftovers import AS_TOLD, Choice, keeps
@@ -213,6 +214,7 @@ def _cut(catalogue: Catalogue, mine: Target, fitted: Fitted, *, signed: Signed, 
     written = replace_job(signed, mine.label)
     donors = refuse_changed(catalogue, fitted.versions, mine.label)
     by_tag = {tag: standing.piece for tag, standing in donors.items()}
+    refuse_with_another(job, by_tag, donors)
     faults = check_plan(job, by_tag, styles.all_styles(catalogue), plan)
     if faults:
         raise StockChanged(f"the plan for {job.name!r} no longer holds: {'; '.join(map(str, faults))}. Fit the job anew")
