@@ -48,6 +48,10 @@ MAY_LOAD: dict[tuple[str, ...], set[str]] = {
     ("undo", "R-0001"): set(),
     ("discard", "R-0001", "--why", "moths"): set(),
     ("verify",): set(),
+    ("age",): set(),
+    ("worth",): set(),
+    ("racks",): set(),
+    ("count", "Bay 3", "R-0001", "--yes"): set(),
     ("log", "--style", "Velder Loop", "--width", "40", "--length", "60"): {"pydantic"},
     ("fit", str(DEMO / "whole.json"), "--stock", str(DEMO / "stock.json")): {"numpy", "shapely", "pydantic"},
     ("order", str(DEMO / "rooms.json"), "--no-stock", "--tries", "1"): {

@@ -4,12 +4,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from statistics import median
+from typing import TYPE_CHECKING
 
 from remnants.actions.booking import once
 from remnants.errors import BadInput, Fault
-from remnants.exchange import read_job
-from remnants.geometry.grow import grown_bounds
 from remnants.geometry.turn import turned_ring
+from remnants.late import Late
 from remnants.ledger import Signed
 from remnants.model import Job
 from remnants.rules import KeepRule, LeastSizes, ShopRules, read_rule, rules_of
@@ -17,6 +17,12 @@ from remnants.store import Catalogue, jobs, shop_rules
 from remnants.store.shop_rules import ShopRule, StyleRule
 from remnants.store.worth_kept import tell_least
 from remnants.units import Unit
+
+if TYPE_CHECKING:
+    from remnants.exchange import job as job_file
+    from remnants.geometry import grow
+else:  # large, and needed only where patches were cut within the year
+    job_file, grow = Late("remnants.exchange.job"), Late("remnants.geometry.grow")
 
 __all__ = ["InForce", "SizeSet", "change_rules", "held_until", "least_sizes", "own_rules", "read_changes", "rules_in_force"]
 
@@ -143,7 +149,7 @@ def _sizes_cut(catalogue: Catalogue, today: date) -> Iterator[tuple[float, float
     """Across and along (mm, with allowance) of the patches of jobs that were cut within the year, the latest first."""
     told = 0
     for file in jobs.files_cut_since(catalogue, today - A_YEAR):
-        job = read_job(file, kept=True)
+        job = job_file.read_job(file, kept=True)
         for size in _sizes(job):
             yield size
             told += 1
@@ -154,5 +160,5 @@ def _sizes_cut(catalogue: Catalogue, today: date) -> Iterator[tuple[float, float
 def _sizes(job: Job) -> Iterator[tuple[float, float]]:
     for patch in job.patches:
         extra = [job.allowance.of(finish) for finish in patch.edges]
-        left, bottom, right, top = grown_bounds(turned_ring(patch.ring, -patch.pile_deg), extra)
+        left, bottom, right, top = grow.grown_bounds(turned_ring(patch.ring, -patch.pile_deg), extra)
         yield right - left, top - bottom
