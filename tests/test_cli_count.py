@@ -4,6 +4,7 @@ import io
 
 import pytest
 
+from remnants.cli import count
 from tests.commands import Remnants
 
 
@@ -61,3 +62,13 @@ def test_of_very_many_missing_or_misplaced_pieces_the_first_are_listed(remnants:
     assert "not in stock: X-1 and 1 more; log or undo them if they are" in told
     assert "booked: 7 entries" in told
     assert "all is well" in remnants.ok("verify")
+
+
+def test_who_books_a_count_of_thousands_is_told_that_it_takes_some_seconds(
+    remnants: Remnants, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    remnants.log("--tag", "R-9", "--place", "Bay 3")
+    assert "seconds" not in remnants("count", "Bay 3", "R-1", "R-9", "--yes").err
+    monkeypatch.setattr(count, "LONG", 2)
+    told = remnants("count", "Bay 3", "R-1", "--yes")
+    assert told.code == 0 and told.err == "booking 2 entries, all or none: that takes some seconds\n"

@@ -64,10 +64,11 @@ def count_place(catalogue: Catalogue, place: str, seen: Sequence[str]) -> Count:
     Raises BadInput when nothing should lie there and none of the tags is known: the place is misspelt then.
     """
     tags = [tag.strip() for tag in seen if tag.strip()]
-    just_so = pieces.standings_tagged(catalogue, list(dict.fromkeys(tags)))
+    expected = pieces.at_place(catalogue, place.strip())
+    just_so = {standing.piece.tag: standing for standing in expected}
+    just_so |= pieces.standings_tagged(catalogue, [tag for tag in dict.fromkeys(tags) if tag not in just_so])
     found = ((tag, just_so.get(tag) or pieces.find_standing(catalogue, tag)) for tag in dict.fromkeys(tags))
     known = {tag: standing for tag, standing in found if standing}
-    expected = pieces.at_place(catalogue, place.strip())
     if not expected and not known:
         near = near_places(catalogue, place)
         raise BadInput([Fault("place", f"nothing lies at {place!r}" + (f"; is one of {', '.join(near)} meant?" if near else ""))])

@@ -25,6 +25,9 @@ __all__ = ["add_arguments", "run"]
 MOST = 200
 """Lines that one looks through at a time."""
 
+LONG = 2_000
+"""Entries whose booking may take a second or more."""
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants count`."""
@@ -53,6 +56,8 @@ def run(args: argparse.Namespace) -> int:
         if not (args.yes or agreed("Book this count?", otherwise="--yes")):
             show_text("nothing was booked")
             return 0
+        if count.entries >= LONG:
+            print(f"booking {count.entries:,} entries, all or none: that takes some seconds", file=sys.stderr, flush=True)
         entries = book_count(catalogue, count, signed=signature(args), key=args.key)
     show_text(f"booked: {entries} entries")
     return 0

@@ -26,6 +26,11 @@ class Count:
     """Who has what should lie there: references of customers, "" the shop."""
 
     @property
+    def entries(self) -> int:
+        """How many entries book it: one a piece."""
+        return len(self.present) + len(self.missing) + len(self.misplaced)
+
+    @property
     def handed_over(self) -> tuple[tuple[Standing, str], ...]:
         """Misplaced pieces that change hands once this is booked, each with the customer whom it is with then ("" the shop)."""
         to = ((standing, _customer_there(self, standing)) for standing in self.misplaced)

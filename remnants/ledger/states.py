@@ -225,8 +225,8 @@ def _after(before: Standing | None, entry: Entry) -> Standing:  # noqa: PLR0911,
         case Counted(place, seen, room, customer) if seen:
             own = before.piece
             room, customer = own.room if room is None else room, own.customer if customer is None else customer
-            counted = replace(own, place=place, room=room, customer=customer)
-            return _lies(before, counted, at)
+            as_told = (place, room, customer) == (own.place, own.room, own.customer)
+            return _lies(before, own if as_told else replace(own, place=place, room=room, customer=customer), at)
         case Counted():
             return replace(before, piece=_where_it_lay(before), stage=Stage.MISSING, way=None)
         case Sent():

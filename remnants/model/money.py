@@ -23,6 +23,7 @@ _CODES = (
     "WST XCD YER ZAR ZMW"
 )
 """Active codes of ISO 4217 (from memory); those without and with three minor digits stand apart."""
+_DIGITS = {code: digits for codes, digits in ((_WITHOUT, 0), (_CODES, 2), (_THREE, 3)) for code in codes.split()}
 
 
 class Per(StrEnum):
@@ -110,13 +111,10 @@ class Price:
 
 def minor_digits(currency: str) -> int:
     """Digits after the point. Raises BadInput for what is no active ISO 4217 code."""
-    if currency in _WITHOUT.split():
-        return 0
-    if currency in _THREE.split():
-        return 3
-    if currency in _CODES.split():
-        return 2
-    raise BadInput(f"{currency!r} is no currency code: give one of ISO 4217, such as USD, EUR or JPY")
+    digits = _DIGITS.get(currency)
+    if digits is None:
+        raise BadInput(f"{currency!r} is no currency code: give one of ISO 4217, such as USD, EUR or JPY")
+    return digits
 
 
 _SUM = re.compile(r"(?P<figure>\d{1,12}(?:\.\d+|,\d{1,2})?)\s*(?P<currency>[A-Za-z]{3})")

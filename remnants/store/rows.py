@@ -213,6 +213,8 @@ def standing_row(standing: Standing) -> tuple[Any, ...]:
 
 def changes_shape(before: Piece, after: Piece) -> bool:
     """Whether more than plain attributes of a piece changes: its outline, or what is told of its pattern and shade."""
+    if before is after:
+        return False
     told = ((piece.outline, piece.pile_deg, piece.motif, piece.lab) for piece in (before, after))
     one, other = told
     return one != other
@@ -220,10 +222,9 @@ def changes_shape(before: Piece, after: Piece) -> bool:
 
 def changed_columns(before: Standing, after: Standing) -> dict[str, Any]:
     """What the columns hold then, of those that change, with a new mark; of a piece whose shape stays."""
-    old, new = (
-        _OF_PIECES.row(standing.piece) | dict(zip(STANDING_COLUMNS[len(PIECE_COLUMNS) :], _stands(standing), strict=True))
-        for standing in (before, after)
-    )
+    old, new = (dict(zip(STANDING_COLUMNS[len(PIECE_COLUMNS) :], _stands(standing), strict=True)) for standing in (before, after))
+    if before.piece is not after.piece:
+        old, new = _OF_PIECES.row(before.piece) | old, _OF_PIECES.row(after.piece) | new
     return {column: value for column, value in new.items() if value != old[column]}
 
 

@@ -2,12 +2,15 @@
 
 import re
 
+import pytest
+
 from remnants.actions import open_catalogue
 from remnants.actions.change_piece import move_piece
 from remnants.actions.customers import put_customer
 from remnants.actions.show_piece import history_of, show_piece
 from remnants.ledger import Act, Stage
 from remnants.model.customer import Customer
+from remnants_web import count
 from tests.stock_values import SIGNED
 from tests.web.conftest import Browser, House
 
@@ -41,6 +44,13 @@ def test_comparing_tells_what_is_missing_misplaced_and_unknown_and_changes_nothi
     assert missing < page.index("R-0002") < misplaced < page.index("O-0007") < unknown < page.index("X-9")
     with open_catalogue(house.settings.catalogue, write=False) as catalogue:
         assert len(history_of(catalogue, "R-0002").entries) == 1
+
+
+def test_booking_thousands_is_said_to_take_some_seconds(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    wim = house.browser("Wim")
+    assert "seconds" not in wim.post("/count", data=SEEN_ONE).text
+    monkeypatch.setattr(count, "LONG", 3)
+    assert "3 entries are booked, all or none: that takes some seconds." in wim.post("/count", data=SEEN_ONE).text
 
 
 def test_a_booked_count_is_in_the_ledger_with_its_person_and_books_once(house: House) -> None:

@@ -31,6 +31,9 @@ area = Blueprint("count", __name__, url_prefix="/count")
 MOST_LISTED = 400
 """Pieces that are listed to be ticked, and of each outcome of a count; of more it is told how many there are."""
 
+LONG = 2_000
+"""Entries whose booking may take a second or more."""
+
 SEEN = "seen "
 """What the name of a ticked piece's field begins with; its tag follows."""
 
@@ -72,7 +75,8 @@ def compare() -> str | tuple[str, int]:
     except BadInput as error:
         return _again(place, error)
     over = [(standing.piece.tag, handed_over_words(standing, to)) for standing, to in count.handed_over]
-    return render_template("counted.html", count=count, tags=tags, shown=count_mark(count), handed_over=over, most=MOST_LISTED)
+    told = {"count": count, "tags": tags, "handed_over": over, "most": MOST_LISTED, "long": LONG}
+    return render_template("counted.html", **told, shown=count_mark(count))
 
 
 @area.get("/<path:place>/seen.json")
