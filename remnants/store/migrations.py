@@ -43,6 +43,7 @@ from remnants.store.price_lists import PRICE_LISTS
 from remnants.store.promised import PROMISED
 from remnants.store.repair_looks import LOOKS_OF_ENTRIES, LOOKS_OF_ENTRIES_ON_SERVER
 from remnants.store.second_factors import SECOND_FACTORS
+from remnants.store.server.guards import OWN_TABLES
 from remnants.store.shop_rules import SHOP_RULES, STYLE_RULES
 from remnants.store.store_change import OVER_TIME, STORE_CHANGE
 from remnants.store.unsent import UNSENT
@@ -136,6 +137,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("pieces that are not to be cleared out", KEPT_OFF_THE_LIST),
     Migration("what stock cost and is worth, in sums", WORTH_KEPT, on_server=WORTH_KEPT_ON_SERVER),
     Migration("cuts that handed no cost on", CUTS_UNSHARED),
+    Migration("guards find their own tables", "", on_server=OWN_TABLES),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -11,7 +11,9 @@ import pytest
 from remnants.actions import connections_kept, door_book, open_catalogue
 from remnants.actions.keep_safe import verify
 from remnants.actions.log_pieces import log_pieces
+from remnants.actions.stock_worth import stock_worth
 from remnants.errors import BadInput, CatalogueUnusable
+from remnants.ledger.worth import By
 from remnants.model.door_line import DoorKind
 from remnants.store import database, migrations, pieces
 from remnants.store.migrations import MIGRATIONS, Migration, steps_done
@@ -353,7 +355,6 @@ def test_a_page_that_finds_every_connection_taken_is_let_in_by_one_of_its_own(
         assert pieces.all_tags(catalogue) == ("R-1",)
 
 
-NO_HEX = "CREATE OR REPLACE FUNCTION remnants.hex(bytes bytea) RETURNS text LANGUAGE sql AS $$ SELECT '' $$"
 HARMS: dict[str, tuple[str, str]] = {
     "a rule": ("ALTER TABLE remnants.piece DROP CONSTRAINT piece_kind_check", "rule piece.piece_kind_check"),
     "a guard": ("ALTER TABLE remnants.entry DISABLE TRIGGER entries_stand", "guard entry.entries_stand"),
@@ -364,6 +365,8 @@ HARMS: dict[str, tuple[str, str]] = {
         "CREATE OR REPLACE FUNCTION remnants.hex(bytes bytea) RETURNS text LANGUAGE sql AS $$ SELECT '' $$",
         "function hex",
     ),
+    "where a guard looks": ("ALTER FUNCTION remnants.worth_changed() RESET search_path", "function worth_changed"),
+    "where another looks": ("ALTER FUNCTION remnants.store_changed() SET search_path TO public", "function store_changed"),
     "a step": ("DELETE FROM remnants.migration WHERE number = 3", "step 3"),
 }
 
@@ -381,6 +384,20 @@ def test_a_row_changed_behind_the_program_is_found(server: Server, at: ServerAdd
     with open_catalogue(at, write=False) as catalogue:
         (fault,) = verify(catalogue).faults
         assert fault.where == "piece R-1" and "place is 'Bay 9'" in fault.what
+
+
+def test_what_is_changed_by_hand_is_in_the_sums_whatever_the_hand_has_set(server: Server, at: ServerAddress) -> None:
+    """Without `SET search_path` a guard didn't find its tables, and refused in the server's own words."""
+    told = "kind, colour, lot, rings, pile_deg, place, room, worn, across_mm, along_mm, area_mm2, version"
+    server.sql("INSERT INTO remnants.style (name, construction) VALUES ('Heath', 'cut')", at.database)
+    server.sql("UPDATE remnants.piece SET style = 'Heath', lot = 'B', area_mm2 = 1e6, stage = 'missing'", at.database)
+    server.sql("UPDATE remnants.piece SET stage = 'in stock'", at.database)
+    one_more = f"INSERT INTO remnants.piece (tag, style, {told}) SELECT 'S-1', style, {told} FROM remnants.piece"
+    server.sql(one_more.replace(", version FROM", ", version + 1 FROM"), at.database)
+    with open_catalogue(at, write=False) as catalogue:
+        (line,) = stock_worth(catalogue, today=SIGNED.at.date()).lines[By.STYLE]
+        assert (line.name, line.pieces, line.area_mm2) == ("Heath", 2, 2e6)
+        assert not [fault for fault in verify(catalogue).faults if "the sums kept" in fault.what]
 
 
 @pytest.mark.parametrize("words", ["É-1", "ß-2", "Ⅻ-3", "ı-4", "-_-"])

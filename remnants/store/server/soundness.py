@@ -18,7 +18,7 @@ from remnants.store.server.server_catalogue import SCHEMA, ServerCatalogue
 __all__ = ["server_faults"]
 
 _DESCRIBED = """
-WITH home AS (SELECT oid FROM pg_namespace WHERE nspname = ?),
+WITH home AS (SELECT oid, nspname FROM pg_namespace WHERE nspname = ?),
 own AS (SELECT pg_class.oid, relname, relkind FROM pg_class JOIN home ON home.oid = relnamespace)
 SELECT 'column', relname || '.' || attname, concat_ws(' ', format_type(atttypid, atttypmod), collname,
     CASE WHEN attnotnull THEN 'NOT NULL' END, pg_get_expr(adbin, adrelid))
@@ -39,11 +39,13 @@ FROM pg_trigger JOIN own ON own.oid = tgrelid WHERE NOT tgisinternal
 UNION ALL
 SELECT 'view', relname, pg_get_viewdef(oid) FROM own WHERE relkind = 'v'
 UNION ALL
-SELECT 'function', proname, concat_ws(' ', pg_get_function_arguments(pg_proc.oid), provolatile, proconfig::text, prosrc)
+SELECT 'function', proname, concat_ws(' ', pg_get_function_arguments(pg_proc.oid), provolatile,
+    array_replace(proconfig, 'search_path=' || nspname, 'search_path=its own')::text, prosrc)
 FROM pg_proc JOIN home ON home.oid = pronamespace
 ORDER BY 1, 2
 """
-"""Every column, rule, index, guard, view and function of a schema that comes first: what it is, its name, all of it."""
+"""Every column, rule, index, guard, view and function of a schema that comes first: what it is, its name, all of it. Where a
+function looks for tables is told by whether it is that schema, as each has another name."""
 
 
 def server_faults(catalogue: Catalogue, *, passed: Callable[[int], None] = lambda _: None) -> Iterator[Fault]:
