@@ -61,6 +61,7 @@ class Catalogue(ABC):
         """`now` is the clock, else the machine's; `asked_from` the address from which whoever uses it asks."""
         self.asked_from = asked_from
         self._now = now
+        self._owed: dict[Callable[[Catalogue], None], None] = {}
 
     def moment(self) -> datetime:
         """The time."""
@@ -127,6 +128,13 @@ class Catalogue(ABC):
         The caller holds a transaction. Numbers that are given afterwards go on from the highest that is there.
         """
 
+    def by_the_end(self, do: Callable[["Catalogue"], None]) -> None:
+        """Has this done before the transaction that the caller holds ends well, once however often it is told, or at once."""
+        if self.in_transaction:
+            self._owed[do] = None
+        else:
+            do(self)
+
     @abstractmethod
     def _begin(self) -> None:
         """Begins a transaction that holds the one writer's place."""
@@ -157,9 +165,13 @@ class Catalogue(ABC):
         if inner:
             self.execute(f"SAVEPOINT {name}")
         else:
+            self._owed.clear()
             self._begin()
         try:
             yield self
+            while self._owed and not inner:
+                do, _ = self._owed.popitem()
+                do(self)
             self.execute(f"RELEASE {name}" if inner else "COMMIT")
         except BaseException:
             if self.in_transaction:

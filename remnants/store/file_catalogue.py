@@ -49,6 +49,10 @@ class FileCatalogue(Catalogue):
         """Runs a statement at once. Raises what sqlite3 does."""
         return self.conn.execute(sql, parameters)
 
+    def by_the_end(self, do: Callable[[Catalogue], None]) -> None:
+        """At once: rows that are taken away leave their room to the next. On a server they stay in the way until the end."""
+        do(self)
+
     def many(self, sql: str, rows: Iterable[Sequence[Any]]) -> None:
         """Runs a statement once for each row."""
         self.conn.executemany(sql, rows)

@@ -33,7 +33,8 @@ __all__ = [
 _AT_ONCE = 500
 _NEWEST = 2_000
 _AT_THE_DOCK = tuple(act.value for act in (Act.RECEIVED, Act.MOVED, Act.COUNTED, Act.CORRECTED, Act.DISCARDED, Act.UNDONE))
-_PIECE = f"INSERT INTO piece ({', '.join(STANDING_COLUMNS)}) VALUES ({', '.join('?' * len(STANDING_COLUMNS))})"
+_PIECE = f"INSERT INTO piece (id, {', '.join(STANDING_COLUMNS)}) VALUES (?, {', '.join('?' * len(STANDING_COLUMNS))})"
+"""With the number of the row: a server that is asked for it row by row takes half as long again."""
 _STAND = f"UPDATE piece SET {', '.join(f'{column} = ?' for column in STANDING_COLUMNS)} WHERE tag = ?"
 
 
@@ -43,6 +44,7 @@ def receive(catalogue: Catalogue, received: Iterable[Received], signed: Signed, 
     Rows go in a few hundred at a time, so that a hundred thousand pieces need no more memory than those.
     """
     start = next_number(catalogue)
+    (row_number,) = catalogue.execute("SELECT coalesce(max(id), 0) + 1 FROM piece").fetchone()
     written = (signed.who, time_text(signed.at), signed.why, signed.job)
     numbered, last = enumerate(received, start), start
     while some := list(islice(numbered, _AT_ONCE)):
@@ -52,7 +54,7 @@ def receive(catalogue: Catalogue, received: Iterable[Received], signed: Signed, 
             row = standing_row(applied(None, entry))
             facts = facts_of_received(row, change.parent)
             rows.append((row, (number, entry.booking, entry.tag, entry.act.value, facts, *written)))
-        catalogue.many(_PIECE, [row for row, _ in rows])
+        catalogue.many(_PIECE, [(row_number + number - start, *row) for (row, _), (number, _) in zip(rows, some, strict=True)])
         add_entries(catalogue, [row for _, row in rows])
         last = some[-1][0]
     put_in_sums_where_many(catalogue, start, last)

@@ -167,7 +167,7 @@ def put_in_sums(catalogue: Catalogue) -> None:
 def put_in_sums_where_many(catalogue: Catalogue, first: int, last: int) -> None:
     """The same where the entries of these numbers come to another five hundred. The caller holds the transaction."""
     if first // _AT_ONCE != (last + 1) // _AT_ONCE:
-        put_in_sums(catalogue)
+        catalogue.by_the_end(put_in_sums)
 
 
 def kept_least(catalogue: Catalogue) -> LeastSizes:

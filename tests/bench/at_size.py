@@ -10,7 +10,6 @@ there; beside our processor time stands that of all processes of the server (fro
 """
 
 import argparse
-import os
 import tempfile
 import time
 from collections.abc import Callable
@@ -75,20 +74,8 @@ COMMANDS = (
 
 
 def server_s(server: Server | None) -> float:
-    """Seconds of processor time that the server's processes had so far, those that ended too; 0 without one."""
-    if server is None:
-        return 0.0
-    (pid, *_) = (server.folder / "data/postmaster.pid").read_text().split()
-    total = 0.0
-    for stat in Path("/proc").glob("[0-9]*/stat"):
-        with suppress(OSError):
-            (own, _, rest) = stat.read_text().partition(" ")
-            fields = rest.rpartition(")")[2].split()
-            if own == pid:
-                total += sum(map(int, fields[11:15]))
-            elif fields[1] == pid:
-                total += sum(map(int, fields[11:13]))
-    return total / os.sysconf("SC_CLK_TCK")
+    """Seconds of processor time that the server's processes had so far; 0 without one."""
+    return server.processor_s() if server else 0.0
 
 
 def put_on_server(path: Path, there: ServerAddress) -> None:

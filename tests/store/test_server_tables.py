@@ -6,7 +6,7 @@ from collections.abc import Iterator
 import pytest
 
 from remnants.actions import Catalogue, open_catalogue
-from remnants.store.server.dialect import as_asked, as_step
+from remnants.store.server.dialect import as_asked, as_copied, as_step
 from remnants.store.server_address import ServerAddress
 from tests.server import Server
 
@@ -88,3 +88,15 @@ def test_places_of_values_are_found_outside_of_quotes_alone() -> None:
         "SELECT '?' WHERE a = %s AND b LIKE '%%x' AND c %% 2 = %(odd)s"
     )
     assert as_asked("lower(name) = lower(?)") == 'lower(name) = lower(%s::text COLLATE "C")'
+
+
+def test_rows_that_are_only_put_in_are_copied() -> None:
+    put = "INSERT INTO bin (number, words) VALUES (?, ?)"
+    assert as_copied(put) == "COPY bin (number, words) FROM STDIN"
+    others = (
+        f"{put} ON CONFLICT DO NOTHING",
+        f"{put} RETURNING number",
+        put.replace("(?", "(lower(?)"),
+        put.replace(", ?", ", ?, ?"),
+    )
+    assert [as_copied(other) for other in others] == [""] * 4

@@ -4,12 +4,14 @@ import re
 from collections.abc import Callable
 from functools import lru_cache
 
-__all__ = ["as_asked", "as_step"]
+__all__ = ["as_asked", "as_copied", "as_step"]
 
 _PARTS = re.compile(r"'(?:[^']|'')*'|\"[^\"]*\"")
 _PLACES = re.compile(r"lower\(\?\)|\?|(?<![:\w]):([a-z_]\w*)|%")
 _LOWER = 'lower(%s::text COLLATE "C")'
 """Of a value alone the server would take the letters of its own language, not A to Z."""
+
+_ROWS = re.compile(r"INSERT INTO (\w+) \((\w+(?:, \w+)*)\) VALUES \(\?(?:, \?)*\)")
 
 _WORDS = {"TEXT": 'TEXT COLLATE "C"', "REAL": "DOUBLE PRECISION", "BLOB": "BYTEA", "INTEGER": "BIGINT"}
 _DDL = re.compile(
@@ -28,6 +30,13 @@ def _place(found: re.Match[str]) -> str:
     if found[1]:
         return f"%({found[1]})s"
     return {"?": "%s", "%": "%%"}.get(found[0], _LOWER)
+
+
+@lru_cache(maxsize=100)
+def as_copied(sql: str) -> str:
+    """The COPY that puts in the same rows as an INSERT of values alone, in a third of the server's time; empty of all else."""
+    found = _ROWS.fullmatch(sql)
+    return f"COPY {found[1]} ({found[2]}) FROM STDIN" if found and found[2].count(",") + 1 == sql.count("?") else ""
 
 
 def as_step(sql: str) -> str:

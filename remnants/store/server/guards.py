@@ -136,7 +136,14 @@ GUARDS = (
 """The mark of the names is another one after each transaction that changed any, and within such a one each time it is asked for:
 kept by it is nothing that was read half way. It is written once a transaction, however many names that one brings."""
 
-_LOOKING = ("fresh_number(text, text)", "renew_names_mark()", "store_gained()", "store_changed()", "worth_gained()", "worth_changed()")
+_LOOKING = (
+    "fresh_number(text, text)",
+    "renew_names_mark()",
+    "store_gained()",
+    "store_changed()",
+    "worth_gained()",
+    "worth_changed()",
+)
 
 OWN_TABLES = "".join(f"ALTER FUNCTION {name} SET search_path FROM CURRENT;\n" for name in _LOOKING)
 """A later step: what guards do by the names of tables they do with those beside them, whatever whoever writes has set. By hand

@@ -14,7 +14,7 @@ from psycopg.pq import TransactionStatus
 
 from remnants.store.beside import beside
 from remnants.store.catalogue import AT_THE_MACHINE, Catalogue, Rows
-from remnants.store.server.dialect import as_asked
+from remnants.store.server.dialect import as_asked, as_copied
 from remnants.store.server_address import ServerAddress
 
 __all__ = ["LOOKS_FIRST", "SCHEMA", "ServerCatalogue", "suited"]
@@ -135,9 +135,15 @@ class ServerCatalogue(Catalogue):
         return _handed_over(cursor)
 
     def many(self, sql: str, rows: Iterable[Sequence[Any]]) -> None:
-        """Runs a statement once for each row, without waiting for each answer."""
+        """Runs a statement once for each row, without waiting for each answer; rows that are only put in go as one stream."""
         with self.conn.cursor() as cursor:
-            cursor.executemany(as_asked(sql), rows)
+            copied = as_copied(sql)
+            if copied:
+                with cursor.copy(copied) as copy:
+                    for row in rows:
+                        copy.write_row(row)
+            else:
+                cursor.executemany(as_asked(sql), rows)
             self._came += max(cursor.rowcount, 0)
         if self._came >= self._looks_at:
             self._looks_at *= LOOKS_TIMES

@@ -185,3 +185,23 @@ def test_many_who_open_a_new_catalogue_at_once_make_its_tables_once(own_steps: N
     with ThreadPoolExecutor(4) as pool:
         assert list(pool.map(begin, range(4))) == [len(MIGRATIONS)] * 4
     assert at_once(store, at, lambda own: verify(own).faults) == [()]
+
+
+def test_what_is_to_be_done_by_the_end_is_done_with_it_or_not_at_all(store: Store) -> None:
+    def owed(catalogue: Catalogue) -> None:
+        catalogue.execute("UPDATE style SET mass_g_m2 = coalesce(mass_g_m2, 0) + 1")
+
+    with store.opened(store.new()) as catalogue:
+        with pytest.raises(ValueError), catalogue.atomic():
+            styles.put_styles(catalogue, [a_style("Fen")])
+            catalogue.by_the_end(owed)
+            raise ValueError
+        with catalogue.atomic():
+            styles.put_styles(catalogue, [a_style("Heath", mass_g_m2=None)])
+        assert styles.all_styles(catalogue)["Heath"].mass_g_m2 is None, "what was taken back is no longer owed"
+        with catalogue.atomic(), catalogue.atomic():
+            catalogue.by_the_end(owed)
+            catalogue.by_the_end(owed)
+        assert styles.all_styles(catalogue)["Heath"].mass_g_m2 in (1, 2)
+        catalogue.by_the_end(owed)
+        assert styles.all_styles(catalogue)["Heath"].mass_g_m2 in (2, 3)

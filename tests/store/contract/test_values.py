@@ -173,3 +173,21 @@ def test_what_is_known_of_a_customer_is_nowhere_once_they_are_forgotten(store: S
     left = [word for word in theirs if any(word.encode() in raw for raw in store.raw(at))]
     assert left == []
     assert any(b"Wendeline" in raw for raw in store.raw(at))
+
+
+def test_rows_that_are_put_in_together_come_back_as_one_by_one(store: Store) -> None:
+    """On a server they go as one stream, in which a tab or a backslash ends or turns what is written otherwise."""
+    told = ["a\tb", "a\nb\r\n", "\\N", "\\.", "\\\\t", "", "'", *ODD]
+    rows = [(f"F-{number:02d}", text, text, text, number % 2 == 0, None) for number, text in enumerate(told)]
+    put = "INSERT INTO customer (reference, name, phone, address, may_call, forgotten_at) VALUES (?, ?, ?, ?, ?, ?)"
+    pictures = [(number, "R-1", bytes(range(number, 256)), 1, 2, "Ana", f"{number}", "", None) for number in range(3)]
+    columns = "number, tag, jpeg, across, down, who, at, gone_who, gone_at"
+    with store.opened(store.new()) as catalogue:
+        log_pieces(catalogue, a_stock(a_piece("R-1")), signed=SIGNED)
+        with catalogue.atomic():
+            catalogue.many(put, iter(rows))
+            catalogue.many(f"INSERT INTO photo ({columns}) VALUES ({', '.join('?' * 9)})", pictures)
+        found = catalogue.execute("SELECT * FROM customer ORDER BY reference").fetchall()
+        assert [tuple(row) for row in found] == [(*row[:4], int(row[4]), None) for row in rows]
+        found = catalogue.execute(f"SELECT {columns} FROM photo ORDER BY number").fetchall()
+        assert [tuple(row) for row in found] == pictures
