@@ -87,5 +87,5 @@ def _found(each: Sized, looked: Looked, figures: FitRules) -> tuple[Sized, tuple
 
 
 def _styles_used(catalogue: Catalogue) -> frozenset[str]:
-    donors = sorted({tag for job in jobs.every_job(catalogue) for tag in job.donors})
+    donors = sorted({tag for job in jobs.listed(catalogue) for tag in job.donors})
     return frozenset(standing.piece.style for standing in pieces.standings_tagged(catalogue, donors).values())

@@ -79,7 +79,7 @@ def _tried(catalogue: CatalogueAt, path: Path, made: datetime | None, watch: Wat
         except CatalogueUnusable as error:
             return Drilled(path, made, faults=(str(error),))
         with open_catalogue(fresh, write=False) as copy:
-            rows = [row for row in jobs.every_job(copy) if row.stage is not JobStage.RELEASED and row.donors]
+            rows = [row for row in jobs.listed(copy) if row.stage is not JobStage.RELEASED and row.donors]
             wrong = {row.name: told for row in rows[:MOST_PLANS] if (told := _plan_faults(copy, row.name))}
         outgrown = tuple(name for name, told in wrong.items() if told == _live_faults(catalogue, name))
         faults = tuple(f"the plan for {name!r}: {told}" for name, told in wrong.items() if name not in outgrown)

@@ -5,8 +5,9 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from remnants.actions.fit_job import Fitted, Offer, fit_offer, offer_of
+from remnants.actions.job_lines import list_jobs
 from remnants.actions.job_state import State
-from remnants.actions.keep_job import every_job, find_job
+from remnants.actions.keep_job import find_job
 from remnants.actions.make_sheet import kept_plan
 from remnants.actions.order_rooms import Limits, Ordered, floors_wanted, order_rooms
 from remnants.errors import BadInput, Fault
@@ -74,7 +75,7 @@ def _known(length_mm: float) -> TypedLength:
 
 def held_names(catalogue: Catalogue) -> tuple[tuple[str, str], ...]:
     """Number and name of the jobs whose repairs are held today, newest first."""
-    return tuple((kept.number, kept.label) for kept in every_job(catalogue) if kept.stage is State.HELD)
+    return tuple((kept.number, kept.label) for kept in list_jobs(catalogue) if kept.stage is State.HELD)
 
 
 def held_repairs(catalogue: Catalogue, name: str) -> Fitted:

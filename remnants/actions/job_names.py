@@ -59,7 +59,7 @@ def row_of(catalogue: Catalogue, text: str) -> JobRow:
         return rows[0]
     if rows:
         raise NotFound(f"{len(rows)} jobs are called {asked!r}: {_listed(rows)}. Give the number of the one you mean")
-    known = ", ".join(f"{number_text(job.number)} {job.name}" for job in jobs.every_job(catalogue)[:5])
+    known = ", ".join(f"{number_text(job.number)} {job.name}" for job in jobs.listed(catalogue)[:5])
     raise NotFound(f"no job {text!r} is in the catalogue" + (f"; the latest are {known}" if known else ""))
 
 

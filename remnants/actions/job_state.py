@@ -5,7 +5,7 @@ from datetime import date
 from enum import StrEnum
 
 from remnants.ledger import Standing
-from remnants.store.jobs import JobRow, JobStage
+from remnants.store.jobs import JobLine, JobRow, JobStage
 
 __all__ = ["State", "state_of"]
 
@@ -20,7 +20,7 @@ class State(StrEnum):
     CUT = "cut"
 
 
-def state_of(row: JobRow, standings: Mapping[str, Standing], day: date) -> State:
+def state_of(row: JobRow | JobLine, standings: Mapping[str, Standing], day: date) -> State:
     """The state on a day; `standings` are those of its donors by tag. What is held is what the ledger says."""
     if row.stage is JobStage.CUT:
         return State.CUT

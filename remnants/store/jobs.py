@@ -11,7 +11,28 @@ from remnants.ledger import Signed
 from remnants.store.catalogue import Catalogue
 from remnants.store.rows import time_text
 
-__all__ = ["JobRow", "JobStage", "called", "every_job", "files_cut_since", "find", "job_in", "next_number", "numbered", "put"]
+__all__ = [
+    "LINES_OF_JOBS",
+    "LINES_OF_JOBS_ON_SERVER",
+    "JobLine",
+    "JobRow",
+    "JobStage",
+    "called",
+    "every_job",
+    "files_cut_since",
+    "find",
+    "job_in",
+    "listed",
+    "next_number",
+    "numbered",
+    "put",
+]
+
+LINES_OF_JOBS = "CREATE INDEX job_line ON job (at, number, name, called, stage, donors, hold_until, who);"
+"""All of a job but its file and plan, through which SQLite would go to find what stands behind. Never edited, as any step."""
+
+LINES_OF_JOBS_ON_SERVER = "CREATE INDEX job_line ON job (at, number);"
+"""A server keeps what is large apart."""
 
 
 class JobStage(StrEnum):
@@ -20,6 +41,19 @@ class JobStage(StrEnum):
     HELD = "held"
     CUT = "cut"
     RELEASED = "released"
+
+
+@dataclass(frozen=True)
+class JobLine:
+    """What a list tells of a job: as a `JobRow`, without its file and its plan, which may be a megabyte each in a large stock."""
+
+    name: str
+    stage: JobStage
+    donors: dict[str, int]
+    hold_until: date | None
+    who: str
+    number: int
+    called: str
 
 
 @dataclass(frozen=True)
@@ -69,6 +103,15 @@ def next_number(catalogue: Catalogue) -> int:
     )
     (number,) = catalogue.execute(sql).fetchone()
     return int(number)
+
+
+def listed(catalogue: Catalogue) -> tuple[JobLine, ...]:
+    """All jobs, newest first, without their files and plans."""
+    sql = "SELECT name, stage, donors, hold_until, who, number, called FROM job ORDER BY at DESC, number DESC"
+    return tuple(
+        JobLine(name, JobStage(stage), json.loads(donors), date.fromisoformat(until) if until else None, who, number, called_so)
+        for name, stage, donors, until, who, number, called_so in (row.values() for row in catalogue.query(sql))
+    )
 
 
 def every_job(catalogue: Catalogue) -> tuple[JobRow, ...]:

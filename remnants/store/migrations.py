@@ -32,6 +32,7 @@ from remnants.store.flat_photos import FLAT_PHOTO
 from remnants.store.in_store import IN_STORE, IN_STORE_ON_SERVER
 from remnants.store.job_numbers import JOB_NUMBERS
 from remnants.store.job_photos import HOMES, JOB_PHOTOS
+from remnants.store.jobs import LINES_OF_JOBS, LINES_OF_JOBS_ON_SERVER
 from remnants.store.kept_orders import KEPT_ORDERS
 from remnants.store.largest import LARGEST, tell_largest
 from remnants.store.loans import LOANS
@@ -138,6 +139,7 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("what stock cost and is worth, in sums", WORTH_KEPT, on_server=WORTH_KEPT_ON_SERVER),
     Migration("cuts that handed no cost on", CUTS_UNSHARED),
     Migration("guards find their own tables", "", on_server=OWN_TABLES),
+    Migration("lines of jobs, without their plans", LINES_OF_JOBS, on_server=LINES_OF_JOBS_ON_SERVER),
 )
 """Every step ever released, in order. A new one goes to the end."""
 

@@ -16,7 +16,7 @@ from remnants.actions.log_pieces import log_pieces
 from remnants.actions.stock_worth import stock_worth
 from remnants.ledger.over_time import Step
 from remnants.rules import KeepRule, LeastSizes
-from remnants.store import over_time, pieces, worth
+from remnants.store import jobs, over_time, pieces, worth
 from remnants.store.file_catalogue import FileCatalogue
 from tests.stock_values import SIGNED, a_piece, a_stock
 
@@ -64,3 +64,19 @@ def test_it_is_read_so(stock: Path, asked: str, monkeypatch: pytest.MonkeyPatch)
         do(catalogue)
     reads = [plan.replace("COVERING ", "") for plan in plans if " piece" in plan or " store_change" in plan]
     assert reads == [wanted] * (OFTEN.get(asked, 1) if wanted else 0), plans
+
+
+def test_jobs_are_listed_without_going_through_their_plans(stock: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A plan names each piece that it passed over: in a large stock one is two megabytes."""
+    run = FileCatalogue.execute
+    plans: list[str] = []
+
+    def noting(catalogue: FileCatalogue, sql: str, parameters: Sequence[Any] = ()) -> Any:
+        if " FROM job " in sql:
+            plans.extend(str(detail) for *_, detail in run(catalogue, f"EXPLAIN QUERY PLAN {sql}", parameters))
+        return run(catalogue, sql, parameters)
+
+    monkeypatch.setattr(FileCatalogue, "execute", noting)
+    with open_catalogue(stock, write=False) as catalogue:
+        assert jobs.listed(catalogue) == ()
+    assert plans == ["SCAN job USING COVERING INDEX job_line"]

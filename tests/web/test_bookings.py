@@ -21,6 +21,7 @@ from remnants.actions.style_sizes import change_sizes
 from remnants.exchange import Stock, read_stock
 from remnants.report.sheet import Sheet
 from remnants.units import Unit
+from remnants_web import bookings
 from tests.reading import found
 from tests.stock_values import SIGNED, a_piece, a_style
 from tests.web.conftest import Browser, Clock, House
@@ -155,6 +156,20 @@ def test_what_the_rule_would_keep_is_thrown_away_where_the_person_says_so(house:
     assert wim.post("/jobs/Alder Court 7/cut", data={"discard": names}).status_code == 303
     assert "used up" in wim.get("/pieces/O-0007").text
     assert wim.get("/jobs/Alder Court 7/sheet.pdf").status_code == 200, "the plan is proved with what the person chose"
+
+
+def test_many_jobs_are_listed_leaf_by_leaf(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(bookings, "A_LEAF", 1)
+    wim, fields = shown(house)
+    first = wim.post("/jobs/hold", data=fields).location
+    page = wim.get("/jobs").text
+    assert "Alder Court 7" in page and "Those after" not in page
+    wim.post(f"{first}/release", data={"key": "let go"})
+    wim, fields = shown(house)
+    assert wim.post("/jobs/hold", data={**fields, "again": "yes"}).location != first
+    newest, older = wim.get("/jobs").text, wim.get("/jobs?leaf=2").text
+    assert "Jobs 1 to 1 of 2." in newest and "Jobs 2 to 2 of 2." in older
+    assert 'href="/jobs/J-0002"' in newest and 'href="/jobs/J-0001"' in older and 'href="/jobs/J-0001"' not in newest
 
 
 def test_a_lapsed_hold_is_told_as_such_on_every_page_and_can_still_be_cut(house: House, clock: Clock) -> None:

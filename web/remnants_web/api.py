@@ -12,8 +12,8 @@ from remnants.actions.ask_in_words import understood
 from remnants.actions.booking import answered
 from remnants.actions.find_pieces import find_pieces
 from remnants.actions.fit_job import Fitted
-from remnants.actions.job_names import Which, row_of
-from remnants.actions.keep_job import KeptJob, cut_job, every_job, find_job, hold_job, release_job
+from remnants.actions.job_names import Which, jobs_called, number_text, row_of
+from remnants.actions.keep_job import KeptJob, cut_job, find_job, hold_job, release_job
 from remnants.actions.log_pieces import known_styles, log_pieces
 from remnants.actions.propose_job import Proposed
 from remnants.actions.shop_rules import held_until, own_rules
@@ -176,7 +176,8 @@ def release(name: str) -> Response:
 def _asked_before(job: Job) -> KeptJob:
     """What the request with this key made of the job. Raises BadInput where it was about something else."""
     asked = job_json(job)
-    kept = next((each for each in every_job(catalogue()) if each.job.name == job.name and job_json(each.job) == asked), None)
+    same = (find_job(catalogue(), number_text(row.number)) for row in reversed(jobs_called(catalogue(), job.name)))
+    kept = next((each for each in same if each.job.name == job.name and job_json(each.job) == asked), None)
     if kept is None:
         raise BadInput([Fault("key", f"the key {_key()!r} was used for another request; take a new one")])
     return kept

@@ -11,12 +11,12 @@ from werkzeug.wrappers import Response as BaseResponse
 
 from remnants.actions.booking import answered
 from remnants.actions.fit_job import Fitted
+from remnants.actions.job_lines import list_jobs
 from remnants.actions.job_names import Which, jobs_called, number_text
 from remnants.actions.keep_job import (
     State,
     cut_job,
     cut_plan,
-    every_job,
     find_job,
     hold_job,
     refuse_changed,
@@ -40,6 +40,7 @@ from remnants_web.ask import answer_to
 from remnants_web.customer_page import for_customer
 from remnants_web.handed_out import handed_out
 from remnants_web.jobs import NAMELESS, digest_of, pictures_of, read_form_job, words_of
+from remnants_web.leaves import leaf_of
 from remnants_web.planned import planned
 from remnants_web.problems import STATUS, wants_json
 from remnants_web.questions import PlanAsked
@@ -54,14 +55,19 @@ __all__ = ["area"]
 
 area = Blueprint("bookings", __name__, url_prefix="/jobs")
 
+A_LEAF = 300
+"""Jobs on a leaf of their list."""
+
 _PRINTS = {"sheet": sheet_pdf, "customer": customer_pdf, "tags": tags_pdf}
 
 
 @area.get("")
 @needs(Role.LOOK)
 def every() -> str:
-    """All jobs, newest first."""
-    return render_template("jobs.html", jobs=every_job(catalogue()))
+    """The jobs, newest first, leaf by leaf."""
+    lines = list_jobs(catalogue())
+    leaf = leaf_of(len(lines), request.args.get("leaf", ""), most=A_LEAF)
+    return render_template("jobs.html", jobs=leaf.of(lines), leaf=leaf)
 
 
 @area.post("/hold")
@@ -188,7 +194,7 @@ def _booked(book: Callable[[Fitted, Which], str]) -> BaseResponse:
     except SameName as error:
         if wants_json():
             raise
-        others = [kept for kept in every_job(catalogue()) if kept.number in error.numbers]
+        others = [kept for kept in list_jobs(catalogue()) if kept.number in error.numbers]
         sent = [(name, text) for name, text in request.form.items(multi=True) if name not in ("number", "again")]
         page = render_template("same_name.html", same=others, sent=sent, job=job.name, states=State)
         return make_response(page, STATUS[NotAllowed])

@@ -4,7 +4,8 @@ from flask import Blueprint, make_response, redirect, render_template, request, 
 from werkzeug.wrappers import Response
 
 from remnants.actions import doors, second_factor
-from remnants.actions.keep_job import State, every_job
+from remnants.actions.job_lines import list_jobs
+from remnants.actions.job_state import State
 from remnants.actions.known_copies import known_copies
 from remnants.errors import BadInput, SignInRefused
 from remnants.model import LinkUse, Role
@@ -28,7 +29,7 @@ area = Blueprint("start", __name__)
 @needs(Role.LOOK)
 def home() -> str:
     """What one can do here."""
-    held = [kept for kept in every_job(catalogue()) if kept.stage is State.HELD][:MOST_HELD]
+    held = [kept for kept in list_jobs(catalogue()) if kept.stage is State.HELD][:MOST_HELD]
     return render_template("home.html", held=held, copies=_copies(), example=example_in(reader_unit()))
 
 

@@ -13,6 +13,7 @@ import pytest
 
 from remnants.actions import Catalogue
 from remnants.actions.export_stock import export_stock
+from remnants.actions.job_lines import ListedJob, list_jobs
 from remnants.actions.keep_job import every_job
 from remnants.actions.keep_safe import verify
 from remnants.exchange import stock_json
@@ -66,6 +67,8 @@ def adds_up(catalogue: Catalogue) -> None:
     assert stand == {standing.piece.tag: standing for standing in pieces.every_standing(catalogue)}
     numbers = [row["number"] for row in catalogue.query("SELECT number FROM entry ORDER BY number")]
     assert numbers == list(range(1, len(numbers) + 1))
+    told = tuple(ListedJob(k.number, k.job.name, k.label, k.stage, k.hold_until, k.who) for k in every_job(catalogue))
+    assert list_jobs(catalogue) == told
     assert [job.number for job in every_job(catalogue)] == [f"J-{n:04d}" for n in range(len(every_job(catalogue)), 0, -1)]
 
 
