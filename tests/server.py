@@ -99,8 +99,12 @@ class Server:
         """The server's first process is killed where it stands, with SIGKILL; gives back once no process of it is left."""
         self._ask("kill")
 
+    def stop(self) -> None:
+        """The server is stopped at once, as by `pg_ctl stop -m immediate`: its processes tell who is connected, and are gone."""
+        self._ask("stop")
+
     def start(self) -> None:
-        """Starts a server again that was killed; gives back once it answers."""
+        """Starts a server again that was killed or stopped; gives back once it answers."""
         self._ask("start")
 
     def _ask(self, word: str) -> None:
@@ -191,14 +195,19 @@ class _Keeper:
         self.server.wait()
         return ""
 
-    def end(self) -> None:
-        """Ends the server at once, and takes all of it away."""
+    def stop(self) -> str:
+        """Ends the server at once; gives back once it is gone."""
         if self.server and self.server.poll() is None:
             self.server.send_signal(signal.SIGQUIT)
             try:
                 self.server.wait(_END_S)
             except subprocess.TimeoutExpired:
                 self.kill()
+        return ""
+
+    def end(self) -> None:
+        """Ends the server at once, and takes all of it away."""
+        self.stop()
         shutil.rmtree(self.folder, ignore_errors=True)
 
 
@@ -206,7 +215,7 @@ def _keep(keeper: _Keeper) -> None:
     """Does what it is told, a word a line, until nobody is there to tell it anything."""
     try:
         for line in sys.stdin:
-            wrong = {"start": keeper.start, "kill": keeper.kill}[line.strip()]()
+            wrong = {"start": keeper.start, "kill": keeper.kill, "stop": keeper.stop}[line.strip()]()
             print(" ".join(wrong.split()) or "ready", flush=True)
     finally:
         keeper.end()
