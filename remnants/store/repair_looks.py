@@ -63,7 +63,7 @@ ALTER TABLE entry ADD CONSTRAINT entry_act_check CHECK (
 
 
 _COUNTING = (
-    "SELECT looked.* FROM entry AS looked JOIN job ON job.name = looked.job AND job.stage = 'cut'"
+    "SELECT looked.* FROM {looked} JOIN job ON job.name = looked.job AND job.stage = 'cut'"
     " WHERE looked.act = 'looked at' AND looked.number > coalesce((SELECT max(cut.number) FROM entry AS cut"
     " WHERE cut.act = 'cut' AND cut.tag = looked.tag AND cut.job = looked.job), 0)"
 )
@@ -72,12 +72,12 @@ _COUNTING = (
 
 def looks_of(catalogue: Catalogue, job: str) -> tuple[KeptLook, ...]:
     """The looks that count of the job that the ledger calls so, by the place of their sights: the newest of each by its way."""
-    return _newest(_looks(catalogue, f"{_COUNTING} AND looked.job = ? ORDER BY looked.number", [job]))
+    return _newest(_looks(catalogue, "AND looked.job = ?", [job]))
 
 
 def looks_of_all(catalogue: Catalogue) -> tuple[KeptLook, ...]:
     """The same of every job that is cut."""
-    return _newest(_looks(catalogue, f"{_COUNTING} ORDER BY looked.number", []))
+    return _newest(_looks(catalogue, "", []))
 
 
 def count_cut_jobs(catalogue: Catalogue) -> int:
@@ -86,7 +86,10 @@ def count_cut_jobs(catalogue: Catalogue) -> int:
     return int(count)
 
 
-def _looks(catalogue: Catalogue, sql: str, values: list[str]) -> Iterator[KeptLook]:
+def _looks(catalogue: Catalogue, of: str, values: list[str]) -> Iterator[KeptLook]:
+    """The index is named: to have them in order SQLite would go through the whole ledger."""
+    counting = _COUNTING.format(looked=catalogue.by_index("entry AS looked", "entry_looked"))
+    sql = f"{counting} {of} ORDER BY looked.number"
     for entry in map(entry_in, catalogue.query(sql, values)):
         if isinstance(entry.change, LookedAt):
             yield KeptLook(entry.signed.job, entry.number, entry.change.look, entry.signed)
