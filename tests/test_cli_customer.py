@@ -28,3 +28,14 @@ def test_an_unknown_customer_is_told(remnants: Remnants) -> None:
     remnants.log()
     assert remnants.ok("customer") == "no customers\n"
     assert "no customer has the reference 'F-9'" in remnants.refused("customer", "F-9", code=1)
+
+
+def test_of_very_many_pieces_that_they_have_the_first_are_listed(remnants: Remnants) -> None:
+    remnants.ok("customer", "F-1", "--name", "M. Alder")
+    for tag in ("K-1", "K-2", "K-3"):
+        remnants.log("--tag", tag, "--kind", "kept")
+        remnants.ok("move", tag, "attic", "--customer", "F-1")
+    told = remnants.ok("customer", "F-1", "--most", "2")
+    assert "K-1" in told and "K-2" in told and "K-3" not in told
+    assert told.endswith("they have 3: the first 2 by tag are listed; --most 3 lists them all\n")
+    assert "K-3" in remnants.ok("customer", "F-1", "--most", "3")

@@ -30,3 +30,11 @@ def test_what_is_late_is_told_first(remnants: Remnants, monkeypatch: pytest.Monk
     assert "no branch and no van is called 'Nort'" in remnants.refused("on-the-way", "--to", "Nort", code=2)
     remnants.ok("branch", "North", "--call", "Harbour")
     assert "Harbour" in remnants.ok("on-the-way", "--to", "north")
+
+
+def test_of_very_many_on_the_way_the_first_are_listed(remnants: Remnants) -> None:
+    on_its_way(remnants, "R-1", "R-2", "R-3")
+    told = remnants.ok("on-the-way", "--most", "2")
+    assert "R-2" in told and "R-3" not in told
+    assert told.endswith("3 on the way, none late\nthe first 2 are listed; --most 3 lists them all\n")
+    assert "lists them all" not in remnants.ok("on-the-way", "--most", "3")

@@ -4,6 +4,8 @@
     remnants customer F-2031
     remnants customer
 
+Of very many pieces that they have the first 200 by their tags are listed; `--most` lists more.
+
 `remnants move TAG attic --customer F-2031` says that they have a piece; `remnants forget F-2031` erases who they are.
 """
 
@@ -11,12 +13,15 @@ import argparse
 
 from remnants.actions import open_catalogue
 from remnants.actions.customers import customer_pieces, every_customer, put_customer
-from remnants.cli.options import add_signature, signature
+from remnants.cli.options import add_signature, at_least_one, signature
 from remnants.cli.printing import show, show_text
 from remnants.model.customer import Customer
 from remnants.report.pieces import customer_words, standing_table
 
 __all__ = ["add_arguments", "run"]
+
+MOST = 200
+"""Pieces that one looks through at a time."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,6 +31,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--phone", default="")
     parser.add_argument("--address", default="")
     parser.add_argument("--may-call", action="store_true", help="they agreed to be called about their carpet")
+    parser.add_argument("--most", type=at_least_one, default=MOST, metavar="N", help=f"list so many pieces (default {MOST})")
     add_signature(parser)
 
 
@@ -44,5 +50,9 @@ def run(args: argparse.Namespace) -> int:
         customer, standings = customer_pieces(catalogue, args.reference)
     show_text(f"{customer.reference}: {customer_words(customer)}")
     if standings:
-        show(standing_table(standings, args.unit))
+        show(standing_table(standings[: args.most], args.unit))
+    if len(standings) > args.most:
+        show_text(
+            f"they have {len(standings):,}: the first {args.most} by tag are listed; --most {len(standings)} lists them all"
+        )
     return 0

@@ -2,6 +2,8 @@
 
 remnants on-the-way
 remnants on-the-way --to North
+
+Of very many the first 200 are listed; `--most` lists more.
 """
 
 import argparse
@@ -9,16 +11,21 @@ import argparse
 from remnants.actions import open_catalogue
 from remnants.actions.branches import branches_of
 from remnants.actions.transfers import on_the_way
+from remnants.cli.options import at_least_one
 from remnants.cli.printing import show, show_text
 from remnants.errors import BadInput, Fault
 from remnants.report.ways import ways_table
 
 __all__ = ["add_arguments", "run"]
 
+MOST = 200
+"""Lines that one looks through at a time."""
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants on-the-way`."""
     parser.add_argument("--to", default="", metavar="BRANCH", help="only what goes to this branch or van")
+    parser.add_argument("--most", type=at_least_one, default=MOST, metavar="N", help=f"list so many (default {MOST})")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -34,7 +41,9 @@ def run(args: argparse.Namespace) -> int:
     if not found:
         show_text("nothing is on the way" + (f" to {goal}" if goal else ""))
         return 0
-    show(ways_table(found, args.unit, today=today))
+    show(ways_table(found[: args.most], args.unit, today=today))
     late = sum(standing.way.late(today) for standing in found if standing.way)
     show_text(f"{len(found):,} on the way, {late:,} late" if late else f"{len(found):,} on the way, none late")
+    if len(found) > args.most:
+        show_text(f"the first {args.most} are listed; --most {len(found)} lists them all")
     return 0
