@@ -12,6 +12,7 @@ from remnants.estimating.roll.ways_together import finalists
 from remnants.estimating.roll.work import Told, Work
 from remnants.estimating.rolls import OnRolls, lot_key, on_rolls, set_in_lengths
 from remnants.estimating.rooms.seams import between_lots
+from remnants.estimating.stock.calmer import with_fewer_seams
 from remnants.estimating.stock.choice import bound_with_stock_mm, possible_options, uses_of_stock, worth_of
 from remnants.estimating.stock.leftovers import kept_mm2, leftovers_of, spent_mm2
 from remnants.estimating.stock.what_fits import lot_of, most_from_stock, options, usable_stock, views
@@ -159,7 +160,9 @@ def _with_stock(work: Work, plan: OrderPlan, usable: Sequence[Candidate], *, wat
             on = on_rolls(laid, use.rest, watch.part(1 / (len(uses) - index)))
         except NoPlan:  # with less to cut another way to share it out was looked at
             continue
-        made.append(_in_lengths(laid, plan.layings, on, from_stock=use.placed, stock=usable))
+        ordered = sum(each.ordered_mm for each in on.rolls) if on.rolls else work.roll.ordered_mm(on.length_mm)
+        layings, given = with_fewer_seams(laid, plan.layings, use, on.placed, ordered_mm=ordered, stock=usable)
+        made.append(_in_lengths(laid, layings, on, from_stock=given, stock=usable))
     return bound, made
 
 

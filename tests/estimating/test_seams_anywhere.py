@@ -13,7 +13,7 @@ from remnants.estimating.roll.seams_anywhere import seams_anywhere
 from remnants.estimating.roll.work import Work
 from remnants.geometry import outline_of
 from remnants.model import Construction, Repeat
-from remnants.model.order_rules import Roll
+from remnants.model.order_rules import Roll, RollThere
 from remnants.packing import Watch
 from tests.estimating.floors import a_door, a_roll, a_room, order
 from tests.thorough import share
@@ -141,3 +141,15 @@ def test_what_is_found_is_shorter_than_all_that_was_seen(
 def test_an_order_with_seams_anywhere_is_proved() -> None:
     plan = order(*in_cm((295, 300), (245, 300), (195, 300), pile_deg=0.0), roll=a_roll("400 cm"), rules=OrderRules(), tries=20)
     assert plan.least_mm <= plan.length_mm
+
+
+def test_fewer_seams_are_asked_for_each_time_where_fills_may_be_of_any_width() -> None:
+    """Rounding gives the closet a seam more than asked; the same number was asked for again, and again."""
+    door, back = a_door("4 m", "1 m", "4 m", "2 m", to="Closet"), a_door("0 m", "1 m", "0 m", "2 m", to="Lounge")
+    rooms = (
+        a_room("4 m", "4 m", pile_deg=0.0, doorways=(door,)),
+        a_room("2 m", "4.5 m", name="Closet", hidden=True, pile_deg=0.0, doorways=(back,)),
+        a_room("3 m", "2.5 m", name="Bed", pile_deg=0.0),
+    )
+    rolls = (RollThere("A", 4000.0, "7"), RollThere("B", 7000.0, "8"))
+    assert order(*rooms, roll=a_roll("4 m", there=rolls), tries=40).ordered_mm == 9000

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from remnants.estimating import ROLL, Laid, OrderPlan, Per, Price, Stairs, amount_of
+from remnants.estimating import ROLL, Laid, OrderPlan, OrderRules, Per, Price, Stairs, amount_of
 from remnants.model import Grade, Show
 from remnants.rules import KeepRule
 from tests.estimating.floors import PLAIN, a_door, a_remnant, a_roll, a_room, order
@@ -90,3 +90,25 @@ def test_a_join_at_which_two_lots_meet_out_of_view_says_so() -> None:
     shown = [(seam.to, seam.seam.show, seam.faults) for each in (plain, plan) for seam in each.seams]
     assert shown == [("Closet", Show.HARDLY, ()), ("Closet", Show.SLIGHTLY, ("meets another lot",))]
     assert "the carpet beyond it is of another lot" in plan.seams[0].seam.sentence
+
+
+def cuts_of(plan: OrderPlan, room: str) -> list[tuple[float, float, str]]:
+    return [(round(each.cut.width_mm), round(each.cut.length_mm), each.source) for each in plan.placed if each.cut.room == room]
+
+
+def test_a_room_that_a_piece_gives_whole_is_not_cut_in_strips() -> None:
+    """On a roll of 12 ft two strips of the bedroom fill gaps beside the lounge; from R-1 they are only seams more."""
+    asked = (a_room(), a_room("8 ft", "9.5 ft", name="Bed"))
+    bare = order(*asked, rules=OrderRules())
+    plan = order(*asked, rules=OrderRules(), stock=[a_remnant("R-1", "11 ft", "10 ft")])
+    assert {seam.room for seam in bare.seams} == {"Lounge", "Bed"}
+    assert {seam.room for seam in plan.seams} == {"Lounge"}
+    assert sorted(cuts_of(plan, "Bed")[0][:2]) == [2438, 2896] and cuts_of(plan, "Bed")[0][2] == "R-1"
+    assert plan.ordered_mm == pytest.approx(28 * 304.8)
+
+
+def test_of_two_pieces_alike_the_one_of_the_rolls_own_lot_gives_the_room() -> None:
+    asked = (a_room(), a_room("8 ft", "9.5 ft", name="Bed"))
+    stock = [a_remnant("R-1", "11 ft", "10 ft"), a_remnant("R-2", "11 ft", "10 ft", lot="8", grade=Grade.SAME_LOT)]
+    for each in (stock, stock[::-1]):
+        assert order(*asked, roll=a_roll(lot="8"), rules=OrderRules(), stock=each).tags == ("R-2",)

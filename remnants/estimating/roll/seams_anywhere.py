@@ -97,8 +97,8 @@ def seams_anywhere(work: Work, groups: Sequence[Sequence[Bearing]], seen: Sequen
         if whole and whole.length_mm < top:
             yield whole
             before.append(whole)
-            most = max(most, whole.seams)
-        limit = most = most - 1
+            most = max(most, whole.seams) if limit is None else most
+        limit = most = most - 1  # fewer each time, also where rounding gave a whole a seam more than asked
     yield from _by_starts(work, floors, min(before, key=lambda each: each.length_mm), work.watch.part(STARTS_SHARE))
 
 

@@ -13,7 +13,7 @@ from remnants.estimating.roll.seams_anywhere import seams_anywhere
 from remnants.estimating.roll.widths_left import widths_left
 from remnants.estimating.roll.work import Work
 from remnants.estimating.rooms.run_through import run_throughs
-from remnants.estimating.rooms.seams import join_seam
+from remnants.estimating.rooms.seams import with_joins
 from remnants.geometry.tolerances import DUST_MM
 from remnants.model.order_plan import Laying
 from remnants.packing import Watch
@@ -92,17 +92,8 @@ def _found(work: Work, watch: Watch) -> list[Final]:
 
 def _final(work: Work, merit_mm: float, layings: tuple[Laying, ...]) -> Final:
     """With the joins in doorways, which weigh the same whatever the layings are."""
-    joined, added = [], 0.0
-    for laying in layings:
-        doors = [door for room, door in work.floors.joins if room == laying.room]
-        weights, construction = work.rules.weights, work.construction
-        joins = [
-            join_seam(laying.room, door, pile_deg=laying.pile_deg, construction=construction, weights=weights) for door in doors
-        ]
-        drawback = sum(weight for _, weight in joins)
-        seams = (*laying.seams, *(seam for seam, _ in joins))
-        joined.append(replace(laying, seams=seams, drawback_mm=laying.drawback_mm + drawback))
-        added += drawback
+    joined = [with_joins(laying, work.floors, work.rules, work.construction) for laying in layings]
+    added = sum(each.drawback_mm - laying.drawback_mm for each, laying in zip(joined, layings, strict=True))
     return Final(work.floors, tuple(joined), merit_mm + added)
 
 

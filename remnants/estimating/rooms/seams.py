@@ -12,11 +12,11 @@ from remnants.geometry.paths import shortest_within
 from remnants.geometry.tolerances import WHOLE
 from remnants.geometry.turn import between, turned, turned_point
 from remnants.model import Construction, Seam, SeamKind, Show
-from remnants.model.order_plan import RoomSeam
-from remnants.model.order_rules import Weights
-from remnants.model.rooms import Doorway, Room
+from remnants.model.order_plan import Laying, RoomSeam
+from remnants.model.order_rules import OrderRules, Weights
+from remnants.model.rooms import Doorway, Floors, Room
 
-__all__ = ["between_lots", "join_seam", "room_seam", "walked_lines"]
+__all__ = ["between_lots", "join_seam", "room_seam", "walked_lines", "with_joins"]
 
 CORRIDOR_MM = 2400.0
 """What is no wider, and over twice as long as wide, is a corridor: people walk along it (ours)."""
@@ -140,6 +140,16 @@ def join_seam(
     show = Show.HARDLY if door.shut else _show(kind, construction, 0)
     seam = Seam(kind, line, length, show=show, sentence=f"{kind.value} seam in {construction.value} pile, {where}")
     return RoomSeam(room, seam, to=door.to), length / 1000 * weights.side_seam_per_m_mm + weights.doorway_join_mm
+
+
+def with_joins(laying: Laying, floors: Floors, rules: OrderRules, construction: Construction) -> Laying:
+    """The laying with the joins in those doorways of its room in which the carpets of two rooms meet."""
+    doors = [door for room, door in floors.joins if room == laying.room]
+    joins = [
+        join_seam(laying.room, door, pile_deg=laying.pile_deg, construction=construction, weights=rules.weights) for door in doors
+    ]
+    drawback = sum(weight for _, weight in joins)
+    return replace(laying, seams=(*laying.seams, *(seam for seam, _ in joins)), drawback_mm=laying.drawback_mm + drawback)
 
 
 def between_lots(join: RoomSeam) -> RoomSeam:

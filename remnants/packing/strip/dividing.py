@@ -214,10 +214,10 @@ class _Beam:
         gap = gaps.width[:, None] // step * step
         yield fits & (cut <= gaps.width[:, None]), cut
 
+        least = max(problem.least, 1)  # a piece of no width would lie anywhere, and lead nowhere
+
         def may_be(width: Whole) -> Truth:
-            part: Truth = (
-                fits & ~self._whole & (width >= problem.least) & (width <= gap) & (need - width + problem.seam >= problem.least)
-            )
+            part: Truth = fits & ~self._whole & (width >= least) & (width <= gap) & (need - width + problem.seam >= least)
             return part & (width < need)
 
         yield may_be(gap), gap
