@@ -43,6 +43,16 @@ def test_what_is_promised_is_seen_and_gives_nothing(saved: Remnants) -> None:
     assert way["rooms"][0]["cuts"][0]["source"] == "roll"
 
 
+def test_what_was_received_by_mistake_is_promised_again_once_that_is_taken_back(saved: Remnants) -> None:
+    saved.ok("promised", "--receive", "1", "--by", "Wim")
+    saved.ok("undo", "O-0001", "--by", "Wim")
+    assert "1.500 m x 6.000 m" in saved.ok("promised", "--unit", "m")
+    assert "1.500 m x 6.000 m" in saved.ok("promised", "--of", "1", "--unit", "m"), "the roll isn't cut yet"
+    tag = saved.ok("promised", "--receive", "1", "--place", "Bay 3", "--by", "Wim").split()[-1].rstrip(".")
+    assert "Bay 3" in saved.ok("show", tag) and "nothing is promised" in saved.ok("promised")
+    assert saved("verify").code == 0
+
+
 def test_it_is_received_as_it_was_measured_and_gives_carpet_then(saved: Remnants) -> None:
     told = saved.ok("promised", "--receive", "1", "--width", "1.45 m", "--place", "Bay 3", "--by", "Wim")
     assert told == "Received as O-0001.\n"

@@ -20,8 +20,9 @@ from remnants.ledger import (
     Undone,
     replay,
 )
-from remnants.store import Catalogue, jobs, ledger
+from remnants.store import Catalogue, jobs, ledger, promised
 from remnants.store.jobs import JobStage
+from remnants.store.promised import PromiseState
 
 __all__ = ["undo_count", "undo_last", "undo_received", "undo_together"]
 
@@ -45,6 +46,7 @@ def undo_last(catalogue: Catalogue, tag: str, *, seen: int | None = None, signed
             raise NotAllowed(f"{own} came of cutting {last.change.parent}; `remnants undo {last.change.parent}` takes that back")
         entries = _with_its_cut(catalogue, last) if isinstance(last.change, Cut) else [last]
         after = book(catalogue, [(entry.tag, Undone(entry.number)) for entry in entries], replace(signed, job=last.signed.job))
+        _promised_again(catalogue, entries, signed)
         if isinstance(last.change, Cut):
             _reopen(catalogue, last.signed.job, {entry.tag: entry.number for entry in entries}, after, signed)
         return [standing.piece.tag for standing in after]
@@ -124,7 +126,16 @@ def _together(catalogue: Catalogue, tag: str, seen: int, kind: Together) -> list
 
 def _taken_back(catalogue: Catalogue, entries: list[Entry], signed: Signed) -> list[str]:
     after = book(catalogue, [(entry.tag, Undone(entry.number)) for entry in entries], signed)
+    _promised_again(catalogue, entries, signed)
     return [standing.piece.tag for standing in after]
+
+
+def _promised_again(catalogue: Catalogue, entries: list[Entry], signed: Signed) -> None:
+    """What an order promised and came in as a piece is promised as before, where its coming in was taken back."""
+    for entry in entries:
+        if isinstance(entry.change, Received):
+            for row in promised.received_as(catalogue, entry.tag):
+                promised.settle(catalogue, row.number, PromiseState.PROMISED, signed)
 
 
 def _with_its_cut(catalogue: Catalogue, last: Entry) -> list[Entry]:

@@ -65,6 +65,12 @@ def of_order(catalogue: Catalogue, order: int) -> tuple[PromiseRow, ...]:
     return tuple(map(_row_in, catalogue.query(sql, [order])))
 
 
+def received_as(catalogue: Catalogue, tag: str) -> tuple[PromiseRow, ...]:
+    """The promise that was received as the piece of that tag."""
+    sql = f"SELECT {_COLUMNS} FROM promised_leftover WHERE state = 'received' AND tag = ? ORDER BY number"
+    return tuple(map(_row_in, catalogue.query(sql, [tag])))
+
+
 def every_promise(catalogue: Catalogue, most: int) -> tuple[PromiseRow, ...]:
     """Those that are neither received nor called off, the oldest first, `most` of them at most."""
     sql = f"SELECT {_COLUMNS} FROM promised_leftover WHERE state = 'promised' ORDER BY number LIMIT ?"
