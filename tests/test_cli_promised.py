@@ -53,6 +53,16 @@ def test_what_was_received_by_mistake_is_promised_again_once_that_is_taken_back(
     assert saved("verify").code == 0
 
 
+def test_a_revision_of_what_was_cut_says_that_it_orders_all_once_more(saved: Remnants) -> None:
+    saved.ok("promised", "--receive", "1", "--by", "Wim")
+    wider = NARROW | {"rooms": [{"name": "Hall", "width": 2.6, "length": 6, "pile": 0}]}
+    done = saved("order", saved.file("wider.json", wider), *QUICK, "--revises", "1")
+    told = "note: Order 1 was cut by revision 1, as O-0001 came in from it; revision 2 orders all of it once more."
+    assert done.code == 0 and told in done.err
+    saved.ok("undo", "O-0001")
+    assert "note" not in saved("order", saved.file("wider.json", wider), *QUICK, "--revises", "1").err
+
+
 def test_it_is_received_as_it_was_measured_and_gives_carpet_then(saved: Remnants) -> None:
     told = saved.ok("promised", "--receive", "1", "--width", "1.45 m", "--place", "Bay 3", "--by", "Wim")
     assert told == "Received as O-0001.\n"

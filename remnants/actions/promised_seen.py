@@ -9,7 +9,7 @@ from remnants.model.order_kept import LeftoverKept
 from remnants.store import Catalogue, promised
 from remnants.store.promised import PromiseRow, PromiseState
 
-__all__ = ["Promise", "PromiseState", "promise_in", "promised_like", "promises", "promises_of"]
+__all__ = ["Promise", "PromiseState", "after_the_cut", "promise_in", "promised_like", "promises", "promises_of"]
 
 MOST = 500
 """Promises that a list shows."""
@@ -37,6 +37,15 @@ def promises(catalogue: Catalogue) -> tuple[Promise, ...]:
 def promises_of(catalogue: Catalogue, order: int) -> tuple[Promise, ...]:
     """All that an order ever promised, the oldest first."""
     return tuple(map(promise_in, promised.of_order(catalogue, order)))
+
+
+def after_the_cut(found: Iterable[Promise], order: int, revision: int) -> str:
+    """That an order's roll was cut before it was revised so, by `found`, its promises; "" where nothing tells that."""
+    cut = next((each for each in found if each.state is PromiseState.RECEIVED and each.revision < revision), None)
+    if cut is None:
+        return ""
+    told = f"Order {order} was cut by revision {cut.revision}, as {cut.tag} came in from it"
+    return f"{told}; revision {revision} orders all of it once more. What is still missing is an order of its own"
 
 
 def promised_like(catalogue: Catalogue, words: str) -> tuple[Promise, ...]:

@@ -5,7 +5,9 @@ import argparse
 from remnants.actions import open_catalogue
 from remnants.actions.kept_orders import Revision, order_kept, save_order
 from remnants.actions.order_house import HouseOrdered
+from remnants.actions.promised_seen import after_the_cut, promises_of
 from remnants.cli.options import add_signature, at_least_one, signature
+from remnants.cli.printing import remarks
 from remnants.errors import BadInput, Fault
 from remnants.estimating.quote import Quote
 
@@ -31,4 +33,7 @@ def saved(args: argparse.Namespace, house: HouseOrdered, file: str, quoted: Quot
         raise BadInput([Fault("--save", "it is saved under a new number, or revises an order: give one of the two")])
     kept = order_kept(house.asked.name, house.plans, quoted)
     with open_catalogue(args.catalogue, write=True) as catalogue:
-        return save_order(catalogue, kept, revises=args.revises, asked=file, signed=signature(args), key=args.key)
+        made = save_order(catalogue, kept, revises=args.revises, asked=file, signed=signature(args), key=args.key)
+        cut = after_the_cut(promises_of(catalogue, made.number), made.number, made.revision)
+    remarks([cut] if cut else [])
+    return made

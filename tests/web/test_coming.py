@@ -28,7 +28,10 @@ def test_it_is_promised_seen_and_taken_in_with_its_sizes_put_right(house: House)
     assert taken.status_code == 303 and re.fullmatch(r"/pieces/O-\d+", taken.headers["Location"])
     piece = wim.get(taken.headers["Location"]).text
     assert "Bay 3" in piece and "4&#39;" in piece
-    assert "Received as" in wim.get("/orders/1").text
+    page = wim.get("/orders/1").text
+    assert "Received as" in page and "was cut by revision" not in page
+    wim.post("/orders/save", data=SAVED | {"width_1": "8 ft", "revises": "1", "key": "k-7"})
+    assert "Order 1 was cut by revision 1" in wim.get("/orders/1").text
     assert wim.post(f"/promised/{number}", data={"key": "k-5"}).status_code == 409
     assert wim.post(f"/promised/{'9' * 30}", data={"key": "k-6"}).status_code == 404
 

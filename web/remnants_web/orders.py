@@ -7,7 +7,7 @@ from werkzeug.wrappers import Response
 
 from remnants.actions.kept_orders import Revision, every_order, order_kept, revisions_of, save_order
 from remnants.actions.price_lists import prices_in_force
-from remnants.actions.promised_seen import promises_of
+from remnants.actions.promised_seen import after_the_cut, promises_of
 from remnants.actions.quote_order import quote_order
 from remnants.errors import BadInput, Fault
 from remnants.model import Role
@@ -56,8 +56,10 @@ def show(number: int) -> str:
 def order_page(number: int, form: Form = NOTHING_TYPED, faults: tuple[Fault, ...] = ()) -> str:
     """The page of an order, with what was typed there and what is wrong with it. Raises NotFound."""
     shown = _shown(number)
-    coming = promised_lines(promises_of(catalogue(), number))
-    return render_template("kept_order.html", number=number, shown=shown, coming=coming, form=form, faults=faults)
+    promised = promises_of(catalogue(), number)
+    cut = after_the_cut(promised, number, shown[0].revision.revision)
+    coming = promised_lines(promised)
+    return render_template("kept_order.html", number=number, shown=shown, coming=coming, cut=cut, form=form, faults=faults)
 
 
 @area.post("/save")
