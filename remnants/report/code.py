@@ -1,6 +1,7 @@
-"""A text as a QR code (ISO/IEC 18004), drawn in squares. Paper millimetres."""
+"""A text as a QR code (ISO/IEC 18004), drawn in squares, those beside each other as one. Paper millimetres."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 import segno
 
@@ -17,9 +18,21 @@ def code_area(text: str, side_mm: float, corner: tuple[float, float] = (0.0, 0.0
     """The code in a square of `side_mm` with its lower left at `corner`; the quiet zone around is the caller's."""
     matrix = _matrix(text)
     side = side_mm / len(matrix)
-    dark = [(x, y) for y, row in enumerate(matrix) for x, module in enumerate(row) if module]
-    places = ((corner[0] + x * side, corner[1] + side_mm - (y + 1) * side) for x, y in dark)
-    return Area(tuple(rectangle(side, side, place).ring for place in places), Fill.INK, None)
+    dark = [(x, y, count) for y, row in enumerate(matrix) for x, count in _runs(row)]
+    rings = (
+        rectangle(count * side, side, (corner[0] + x * side, corner[1] + side_mm - (y + 1) * side)).ring for x, y, count in dark
+    )
+    return Area(tuple(rings), Fill.INK, None)
+
+
+def _runs(row: Sequence[int]) -> Iterator[tuple[int, int]]:
+    """Where dark squares of a row begin, and how many follow each other there."""
+    x = 0
+    for module, run in groupby(row, bool):
+        count = len(list(run))
+        if module:
+            yield x, count
+        x += count
 
 
 def code_modules(text: str) -> int:

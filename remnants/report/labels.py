@@ -58,9 +58,10 @@ class _Room:
         """A text in lines, its letters this share of their usual height: smaller where it would take more than two lines."""
         words, of_height, bold = text
         size = max(_LEAST_MM, self.height_mm * of_height * share)
-        while size > _LEAST_MM and width_mm(words, size, bold=bold) > 1.9 * self.width_mm:
+        each_mm = width_mm(words, 1.0, bold=bold)
+        while size > _LEAST_MM and each_mm * size > 1.9 * self.width_mm:
             size = max(_LEAST_MM, size * 0.92)
-        if width_mm(words, size, bold=bold) <= self.width_mm:
+        if each_mm * size <= self.width_mm:
             return [(words, size, bold)] if words else []
         parts = words.replace(" × ", " ×\n").splitlines()  # a size isn't broken within a figure where it can be helped
         return [(line, size, bold) for part in parts for line in wrapped(part, size, self.width_mm, bold=bold)]

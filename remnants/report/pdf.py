@@ -16,6 +16,7 @@ __all__ = ["BOLD", "PLAIN", "Fonts", "draw", "draw_marks", "register"]
 PLAIN, BOLD = "RemnantsSans", "RemnantsSans-Bold"
 CAP_SHARE = 0.36
 """Baseline below the middle of the capitals, as a share of the body height."""
+RECTANGLE_CORNERS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +66,19 @@ def _area(canvas: Any, area: Area) -> None:
     canvas.setFillGray(0.0 if area.fill is Fill.INK else 1.0)
     path = canvas.beginPath()
     for ring in area.rings:
-        _run(path, ring)
-        path.close()
+        _ring(path, ring)
     canvas.drawPath(path, stroke=int(area.pen is not None), fill=int(area.fill is not Fill.NONE), fillMode=0)
+
+
+def _ring(path: Any, ring: Sequence[tuple[float, float]]) -> None:
+    """A closed ring; a rectangle along the axes in the one word that PDF has for it, as a code has hundreds."""
+    if len(ring) == RECTANGLE_CORNERS:
+        (left, bottom), _, (right, top), _ = ring
+        if tuple(ring) == ((left, bottom), (right, bottom), (right, top), (left, top)):
+            path.rect(left * mm, bottom * mm, (right - left) * mm, (top - bottom) * mm)
+            return
+    _run(path, ring)
+    path.close()
 
 
 def _words(canvas: Any, words: Words) -> None:
