@@ -1,5 +1,6 @@
 """What is in store by its sizes alone, for lists that look at all of it, by an index. Lengths mm."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -15,6 +16,12 @@ __all__ = ["Looked", "Sized", "first_looked", "looked_sums"]
 
 _ALL = 2**62
 """More than there are of anything, where a limit has to be told."""
+
+_SOME = 30_000
+"""Pieces that a first look is at."""
+
+_ROUNDING = 1.001
+"""What areas were rounded by, many times over."""
 
 _LARGEST = "(largest_short_mm * largest_long_mm)"
 _FREE = "(hold_until IS NULL OR hold_until < ?)"
@@ -63,10 +70,30 @@ def first_looked(catalogue: Catalogue, looked: Looked, most: int | None) -> Iter
     worth, own = _worth(looked)
     where, values = _where(looked)
     told = "tag, style, area_mm2, largest_short_mm, largest_long_mm, came"
+    largest_mm2 = None if most is None else _largest_among_first(catalogue, looked, most)
+    if largest_mm2 is not None:
+        where, values = f"{_LARGEST} <= ? AND {where}", [largest_mm2, *values]
     sql = f"SELECT {told}, {worth} AS worth FROM {in_store(catalogue)} AND {where} ORDER BY worth, tag LIMIT ?"
     for row in catalogue.each(sql, [*own, *values, _ALL if most is None else most]):
         tag, style, area_mm2, short_mm, long_mm, came, _ = row.values()
         yield Sized(tag, style, area_mm2, short_mm, long_mm, time_of(came))
+
+
+def _largest_among_first(catalogue: Catalogue, looked: Looked, most: int) -> float | None:
+    """What the largest rectangle of none of the `most` least worth pieces exceeds (mm²); None where that isn't known at once.
+
+    None of the least worth of all exceeds what so many of any thousands are worth; and as a piece is no smaller than the
+    rectangle in it, it is worth at least R² / (R + half). Most pieces are then passed over by one comparison.
+    """
+    worth, own = _worth(looked)
+    where, values = _where(looked)
+    some = f"SELECT {worth} AS worth FROM {in_store(catalogue)} AND {where} LIMIT ?"
+    sql = f"SELECT worth FROM ({some}) AS first_rows ORDER BY worth LIMIT 1 OFFSET ?"
+    row = catalogue.execute(sql, [*own, *values, _SOME, most - 1]).fetchone()
+    if row is None:
+        return None
+    worth_mm2 = float(row[0])
+    return _ROUNDING * (worth_mm2 + math.sqrt(worth_mm2**2 + 4 * worth_mm2 * looked.half_value_mm2)) / 2
 
 
 def _worth(looked: Looked) -> tuple[str, list[Any]]:

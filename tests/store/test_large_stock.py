@@ -35,8 +35,8 @@ ASKED: dict[str, tuple[Callable[[Catalogue], Any], str]] = {
     "changes": (lambda c: over_time.store_sums(c, Step.MONTH), "SCAN store_change USING INDEX store_change_by_day"),
     "age": (lambda c: age_stock(c, now=SIGNED.at, most=9), "SCAN piece USING INDEX piece_in_store"),
 }
-OFTEN = {"age": 2}
-"""How often it is read where that isn't once: counted, then listed."""
+OFTEN = {"age": 3}
+"""How often it is read where that isn't once: the first of it, listed, counted."""
 NEVER: dict[str, Callable[[Catalogue], Any]] = {"worth": lambda c: stock_worth(c, today=TODAY)}
 """What is told from sums."""
 
