@@ -1,6 +1,7 @@
 """`remnants log`: pieces in, all of them or none."""
 
 import json
+from pathlib import Path
 
 from tests.commands import Remnants
 
@@ -142,3 +143,15 @@ def test_a_floor_that_is_logged_under_a_second_tag_is_pointed_at(remnants: Remna
     assert told.code == 0 and "L-1 lies on that floor already (Alder Court 7, closet)" in told.err
     assert "`remnants undo L-2`" in told.err
     assert "on that floor" not in remnants("log", "--style", "Velder Loop", "--width", "9", "--length", "9", "--tag", "R-1").err
+
+
+def test_floors_logged_together_are_told_once_each_beside_those_before(remnants: Remnants, tmp_path: Path) -> None:
+    floor = {"kind": "laid", "style": "Velder Loop", "place": "Alder Court 7, closet", "width": 40, "length": 60, "pile": 0}
+    pieces = [{"tag": tag, **floor} for tag in ("L-3", "L-1", "L-2")]
+    file = tmp_path / "floors.json"
+    file.write_text(json.dumps({"unit": "in", "styles": [{"name": "Velder Loop", "construction": "loop"}], "pieces": pieces}))
+    told = [line for line in remnants("log", str(file)).err.splitlines() if "on that floor" in line]
+    assert [line.partition(" on that floor")[0].removeprefix("note: ") for line in told] == [
+        "L-1: L-3 lies",
+        "L-2: L-1 and L-3 lie",
+    ]

@@ -52,3 +52,13 @@ def test_before_the_cut_there_is_nothing_to_look_at(remnants: Remnants) -> None:
     hold(remnants, "Alder Court 7")
     assert "nothing to look at" in remnants.ok("look-back", "J-0001")
     assert "is not cut yet" in remnants.refused("look-back", "J-0001", "1", "seen", code=1)
+
+
+def test_a_seam_between_two_parts_is_kept_as_one_inside_the_patch(remnants: Remnants) -> None:
+    remnants.log("--tag", "R-1", "--width", "30", "--length", "20", "--lot", "8")
+    remnants.ok("cut", a_hall(remnants, "Alder Court 7", parts=2), "--yes", "--by", "Bo")
+    (number,) = re.findall(r"(?m)^(\d+)\. hall: Seam inside the patch", remnants.ok("look-back", "J-0001"))
+    remnants.ok("look-back", "J-0001", number, "plain")
+    remnants.ok("look-back", "J-0001", str(int(number) - 1), "plain")
+    told = remnants.ok("foretold")
+    assert "Seams inside a patch, by eye: 1 looked at" in told and "Seams with the floor, by eye: 1 looked at" in told

@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -30,6 +31,8 @@ from remnants.model import (
     SeamKind,
     Short,
     Show,
+    Sight,
+    SightKind,
     Style,
     Verdict,
 )
@@ -447,6 +450,23 @@ def test_an_answer_speaks_the_jobs_unit_and_is_read_back_the_same() -> None:
     again = read_answer(json.dumps(answer))
     assert answer_json(again) == answer
     assert again.patches[0].match == a_plan().patches[0].match
+
+
+def test_which_seam_runs_between_two_parts_is_a_value_and_files_from_before_it_are_read_by_the_sentence() -> None:
+    line = ((0.0, 0.0), (254.0, 0.0))
+    sights = (
+        Sight(SightKind.SHADE, "hall", 0, 1, "Seam inside the patch is not what this is"),
+        Sight(SightKind.SEAM, "hall", 1, 1, "Seam with the floor, 10 in: hard to find.", line),
+        Sight(SightKind.SEAM, "hall", 1, 1, "Seam inside the patch, 10 in: hard to find.", line, inside=True),
+    )
+    told = answer_json(replace(a_plan(), sights=sights))
+    assert [sight.get("inside") for sight in told["sights"]] == [None, False, True]
+    told["sights"][1]["sentence"], told["sights"][2]["sentence"] = "anything", "else"
+    assert [sight.inside for sight in read_answer(json.dumps(told)).sights] == [False, False, True]
+    before = answer_json(replace(a_plan(), sights=sights[1:]))
+    for sight in before["sights"]:
+        del sight["inside"]
+    assert [sight.inside for sight in read_answer(json.dumps(before)).sights] == [False, True]
 
 
 AT_ONCE = """

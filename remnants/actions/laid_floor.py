@@ -48,15 +48,19 @@ def log_or_correct(catalogue: Catalogue, stock: Stock, *, signed: Signed, key: s
 
 
 def same_floor_notes(catalogue: Catalogue, tags: Sequence[str]) -> tuple[Fault, ...]:
-    """Of laid pieces that were just logged: those on a floor that has one already, as the same carpet measured again would be."""
+    """Of laid pieces that were just logged: those on a floor that has one already, as the same carpet measured again would be.
+
+    Of some logged together the later one is told of, beside those before it.
+    """
     notes = []
+    order = {tag: place for place, tag in enumerate(tags)}
     lying = pieces.laid_among(catalogue, tags)
     for tag in tags:
         if tag not in lying:
             continue
         piece = lying[tag].piece
         others = [each.piece.tag for each in pieces.laid(catalogue, piece.style) if same_floor(each.piece, piece)]
-        beside = [other for other in others if other != piece.tag]
+        beside = [other for other in others if order.get(other, -1) < order[tag]]
         if beside:
             told = f"{' and '.join(beside)} {'lies' if len(beside) == 1 else 'lie'} on that floor already ({_place(piece)})"
             again = f"if this is the same carpet measured again, take it back with `remnants undo {tag}` and correct {beside[0]}"

@@ -18,7 +18,6 @@ from remnants.model.look import Look, LookBy, LookKind, LookWord, Step, told_gra
 from remnants.model.shade_steps import MeasuredStep, steps_in
 from remnants.model.sight import SEEN_WORDS
 from remnants.model.tally import Foretold, Tally
-from remnants.report.wording import FLOOR_SEAM
 from remnants.store import Catalogue, jobs, ledger, repair_looks
 from remnants.store.jobs import JobStage
 
@@ -116,7 +115,7 @@ def _looked(catalogue: Catalogue, kept: KeptJob) -> tuple[SightLooked, ...]:
 def _kind(sight: Sight) -> LookKind:
     if sight.kind is SightKind.SHADE:
         return LookKind.SHADE
-    return LookKind.FLOOR_SEAM if sight.sentence.startswith(FLOOR_SEAM) else LookKind.INNER_SEAM
+    return LookKind.INNER_SEAM if sight.inside else LookKind.FLOOR_SEAM
 
 
 def _sight(catalogue: Catalogue, job: str, number: int) -> SightLooked:

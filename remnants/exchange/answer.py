@@ -13,6 +13,7 @@ from remnants.exchange.answer_entries import (
     PatchPlanEntry,
     ProofEntry,
     SeamEntry,
+    SightEntry,
 )
 from remnants.exchange.figures import corners, degrees, figure, given_only
 from remnants.exchange.reading import Reading, quiet
@@ -37,12 +38,14 @@ from remnants.model import (
     Seam,
     Short,
     Sight,
+    SightKind,
     Spare,
     Way,
     WhyNot,
 )
 from remnants.model.bargain import NO_BARGAINS
 from remnants.model.merit import STEP_MM2
+from remnants.model.sight import INNER_SEAM
 from remnants.units import Unit
 
 __all__ = ["answer_json", "read_answer"]
@@ -153,6 +156,7 @@ def _sight_json(sight: Sight, unit: Unit) -> dict[str, Any]:
         kind=sight.kind.value,
         patch=sight.patch or None,
         line=corners(sight.line, unit) if sight.line else None,
+        inside=sight.inside if sight.kind is SightKind.SEAM else None,
         best=sight.best,
         worst=sight.worst,
         sentence=sight.sentence,
@@ -209,11 +213,18 @@ def read_answer(source: Source) -> Plan:
         short=tuple(Short(short.patch, short.reason, short.nearest, short.missing) for short in entry.short),
         unit=entry.unit,
         bound=entry.bound,
-        sights=tuple(Sight(each.kind, each.patch, each.best, each.worst, each.sentence, each.line) for each in entry.sights),
+        sights=tuple(_sight(each) for each in entry.sights),
         proof=tuple(_proof(each) for each in entry.proof),
         asking=tuple(Asking(each.piece, each.may_use) for each in entry.asking),
         spare=Spare(entry.spare.plan, entry.spare.parts, entry.spare.seams) if entry.spare else None,
     )
+
+
+def _sight(entry: SightEntry) -> Sight:
+    """Files from before `inside` was a key tell by the sentence which seam is."""
+    once = entry.kind is SightKind.SEAM and entry.sentence.startswith(INNER_SEAM)
+    inside = once if entry.inside is None else entry.inside
+    return Sight(entry.kind, entry.patch, entry.best, entry.worst, entry.sentence, entry.line, inside)
 
 
 def _proof(entry: ProofEntry) -> NoProof:

@@ -99,11 +99,15 @@ class ShortEntry(Entry):
 
 
 class SightEntry(Entry):
-    """Something that will be seen, with its grades from 0 hard to find to 3 plain."""
+    """Something that will be seen, with its grades from 0 hard to find to 3 plain.
+
+    Files from before it was a key don't tell which seam is `inside`.
+    """
 
     kind: SightKind
     patch: str = ""
     line: tuple[Corner, ...] = ()
+    inside: bool | None = None
     best: Whole
     worst: Whole
     sentence: str

@@ -29,6 +29,8 @@ _KEPT = 256
 """How many sheets' strokes are remembered: a drawing is made several times until it fits its page."""
 
 Stretch = tuple[float, float]
+Run = tuple[float, float, bool, bool]
+"""A stretch, and which of its ends lie at an edge."""
 Rings = tuple[Ring, ...]
 
 
@@ -57,22 +59,12 @@ def strokes(sheet: Ring, shapes: tuple[Ring, ...], kept: tuple[Rings, ...] = ())
     Shapes are polygons inside the sheet that don't overlap; `kept` are regions to be left whole, each as its rings, holes among
     them. Curved shapes are for the caller, who passes them as `kept`.
     """
-    bench = _Bench([_Track.along(edge) for shape in shapes for edge in edges_of(shape, closed=True)])
-    bench.look_round(sheet, [*((shape,) for shape in shapes), *kept])
-    sides = [[bench.side(edge) for edge in edges_of(shape, closed=True)] for shape in shapes]
-    joined = set(range(len(shapes)))
+    bench = _Bench(sheet, shapes, [*((shape,) for shape in shapes), *kept])
     made: list[Stroke] = []
-    while True:
-        for place in list(joined):
-            sides[place] = [side for side in sides[place] if bench.uncut(side)]
-        freed = tuple(sorted(place for place in joined if not sides[place]))
-        joined -= set(freed)
-        if made and freed:
-            last = made[-1]
-            made[-1] = Stroke(last.line, last.starts, last.ends, freed)
-        if not joined:
-            return tuple(made)
-        made.append(bench.cut(side for place in sorted(joined) for side in sides[place]))
+    while bench.joined:
+        stroke = bench.cut()
+        made.append(Stroke(stroke.line, stroke.starts, stroke.ends, bench.freed()))
+    return tuple(made)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,59 +122,79 @@ class _Track:
         return min(first, last), max(first, last)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class _Side:
-    """A side of a shape on its track."""
+    """A side of a shape on its track, and what of it still hangs together with the carpet beyond."""
 
     track: _Track
-    low: float
-    high: float
+    rest: list[Run]
+
+    @staticmethod
+    def of(edge: Line) -> "_Side":
+        """An edge of a shape, joined all along."""
+        track = _Track.along(edge)
+        low, high = sorted(track.place(point)[0] for point in edge)
+        return _Side(track, [(low, high, True, True)])
+
+    def part(self, lines: Iterable[Line]) -> None:
+        """Takes off what lies beside these lines, which are cut or an edge."""
+        self.rest = list(_without(self.rest, _beside(self.track, lines), edge=True))
+
+    @property
+    def uncut(self) -> list[Stretch]:
+        """What is still to be cut of it."""
+        return [(low, high) for low, high, _, _ in self.rest if high - low > LEAST_MM]
 
 
-@dataclass
 class _Bench:
-    """Working state: the strokes made so far, and for each track where a stroke may run at all."""
+    """Working state: which shapes are still joined by which sides, and for each track where a stroke may still run.
 
-    tracks: list[_Track]
-    edges: list[Line] = field(default_factory=list)
-    done: list[Line] = field(default_factory=list)
-    ways: dict[_Track, list[tuple[float, float, bool, bool]]] = field(default_factory=dict)
+    Both only shrink, so each stroke is taken off what the strokes before it left.
+    """
 
-    def look_round(self, sheet: Ring, whole: Sequence[Rings]) -> None:
+    def __init__(self, sheet: Ring, shapes: Sequence[Ring], whole: Sequence[Rings]) -> None:
         """Notes, for each track, the runs inside the sheet and outside what stays whole, and which ends lie at its edge."""
-        self.edges = list(edges_of(sheet, closed=True))
-        for track in dict.fromkeys(self.tracks):
+        self._lines = list(edges_of(sheet, closed=True))
+        self.joined = {place: [_Side.of(edge) for edge in edges_of(shape, closed=True)] for place, shape in enumerate(shapes)}
+        self._ways: dict[_Track, list[Run]] = {}
+        self._looked: dict[Point, int] = {}
+        for track in dict.fromkeys(side.track for sides in self.joined.values() for side in sides):
             runs = [(low, high, True, True) for low, high in track.inside((sheet,))]
             for rings in whole:
                 runs = list(_without(runs, track.inside(rings), edge=False))
-            self.ways[track] = runs
+            self._ways[track] = runs
+        self._part(self._lines)
+        self.freed()
 
-    def side(self, edge: Line) -> _Side:
-        """An edge of a shape, on its track."""
-        track = _Track.along(edge)
-        low, high = sorted(track.place(point)[0] for point in edge)
-        return _Side(track, low, high)
+    def freed(self) -> tuple[int, ...]:
+        """The shapes, by their places, that came free since this was asked last; they are joined no more."""
+        free = tuple(place for place, sides in self.joined.items() if not sides)
+        for place in free:
+            del self.joined[place]
+        return free
 
-    def uncut(self, side: _Side) -> list[Stretch]:
-        """What of a side still hangs together with the carpet beyond it."""
-        rest = [(side.low, side.high, True, True)]
-        beside = [found for line in (*self.edges, *self.done) if (found := side.track.beside(line))]
-        rest = list(_without(rest, beside, edge=True))
-        return [(low, high) for low, high, _, _ in rest if high - low > LEAST_MM]
-
-    def cut(self, sides: Iterable[_Side]) -> Stroke:
+    def cut(self) -> Stroke:
         """The next stroke: one from edge to edge, else one that starts at an edge, else any; the one that cuts most of sides."""
         wanted: dict[_Track, list[Stretch]] = {}
-        for side in sides:
-            wanted.setdefault(side.track, []).extend(self.uncut(side))
+        for side in (side for sides in self.joined.values() for side in sides):
+            wanted.setdefault(side.track, []).extend(side.uncut)
         choices = [choice for track, parts in wanted.items() for choice in self._choices(track, parts)]
         made = min(choices, key=lambda choice: choice[0])[1] if choices else self._where_it_is(wanted)
-        self.done.append(made.line)
+        self._lines.append(made.line)
+        self._part([made.line])
+        for track, runs in self._ways.items():
+            if not track.only_met_by(made.line):
+                self._ways[track] = list(_without(runs, _beside(track, [made.line]), edge=True))
         return made
 
+    def _part(self, lines: Sequence[Line]) -> None:
+        for place, sides in self.joined.items():
+            for side in sides:
+                side.part(lines)
+            self.joined[place] = [side for side in sides if side.uncut]
+
     def _choices(self, track: _Track, parts: Sequence[Stretch]) -> Iterator[tuple[tuple[float, ...], Stroke]]:
-        crossed = [found for line in self.done if not track.only_met_by(line) and (found := track.beside(line))]
-        for low, high, starts, ends in _without(self.ways[track], crossed, edge=True):
+        for low, high, starts, ends in self._ways[track]:
             served = [(max(low, a), min(high, b)) for a, b in parts if min(high, b) - max(low, a) > KNIFE_MM]
             if not served:
                 continue
@@ -196,14 +208,22 @@ class _Bench:
             yield (-sum(free), -round(length, 1), round(y, 1), round(x, 1), *track.way), made
 
     def _met(self, point: Point) -> bool:
-        """True where a point lies at an edge or at an earlier stroke."""
-        return any(away_mm(point, line) <= KNIFE_MM for line in (*self.edges, *self.done))
+        """True where a point lies at an edge or at a stroke; each of these is asked once."""
+        looked = self._looked.get(point, 0)
+        while looked < len(self._lines) and away_mm(point, self._lines[looked]) > KNIFE_MM:
+            looked += 1
+        self._looked[point] = looked
+        return looked < len(self._lines)
 
     @staticmethod
     def _where_it_is(wanted: dict[_Track, list[Stretch]]) -> Stroke:
         """A side where shapes lie over one another, which no sound plan has: cut along itself, so that the work ends."""
         track, parts = next((track, parts) for track, parts in wanted.items() if parts)
         return Stroke((track.point(parts[0][0]), track.point(parts[0][1])), starts=False, ends=False)
+
+
+def _beside(track: _Track, lines: Iterable[Line]) -> list[Stretch]:
+    return [found for line in lines if (found := track.beside(line))]
 
 
 def _level(laid: Sequence[Sequence[Point]], at: float) -> list[Stretch]:
@@ -222,9 +242,7 @@ def _both(one: Sequence[Stretch], two: Sequence[Stretch]) -> list[Stretch]:
     return [(low, high) for low, high in found if high - low > KNIFE_MM]
 
 
-def _without(
-    runs: Iterable[tuple[float, float, bool, bool]], taken: Sequence[Stretch], *, edge: bool
-) -> Iterator[tuple[float, float, bool, bool]]:
+def _without(runs: Iterable[Run], taken: Sequence[Stretch], *, edge: bool) -> Iterator[Run]:
     """The runs less what is taken; new ends count as edges or not. What is shorter than a knife's width goes."""
     for low, high, starts, ends in runs:
         at, at_edge = low, starts

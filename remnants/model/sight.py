@@ -7,11 +7,14 @@ from itertools import pairwise
 
 from remnants.geometry.outline import Point
 
-__all__ = ["MOST_SEEN", "SEEN_WORDS", "Sight", "SightKind"]
+__all__ = ["FLOOR_SEAM", "INNER_SEAM", "MOST_SEEN", "SEEN_WORDS", "Sight", "SightKind"]
 
 SEEN_WORDS = ("hard to find", "seen when looked for", "seen", "plain")
 """What the grades of a sight are called, from 0."""
 MOST_SEEN = len(SEEN_WORDS) - 1
+
+FLOOR_SEAM, INNER_SEAM = "Seam with the floor", "Seam inside the patch"
+"""How the sentence begins on a seam round a patch, and on one between two of its parts."""
 
 
 class SightKind(StrEnum):

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import partial
 
 from remnants.belonging import consent_words
 from remnants.errors import NotFound
@@ -14,9 +13,9 @@ from remnants.model import Job, Piece, Plan
 from remnants.report.board import Paper
 from remnants.report.code import code_area
 from remnants.report.diagram import donor_picture
-from remnants.report.drawing import Drawing
+from remnants.report.donor_view import donor_scale
 from remnants.report.flow import Block, beside, caution, drawing_block, gap, heading, marks_block, new_page, taken_mm, text, title
-from remnants.report.plan_pages import fitted_drawing, key_blocks
+from remnants.report.plan_pages import Redrawn, fitted_drawing, key_blocks
 from remnants.report.wording import VERDICTS, bearing_text, extent_text, piece_line, scale_text, spare_lines, where_text
 from remnants.units import write_length
 
@@ -67,11 +66,11 @@ def bench_cards(carded: Carded, room: tuple[float, float], above: Sequence[Block
 def _card(carded: Carded, piece: Piece, room: tuple[float, float], above: Sequence[Block]) -> Iterator[Block]:
     """The card with its key under the drawing, or beside it where carpet that is long and narrow is drawn larger so."""
     head, foot = [*above, *_head(carded, piece, room[0])], list(_foot(carded, piece))
-    make = partial(_drawn, carded, piece)
-    keys = list(key_blocks(make(Paper(room[0], room[1], 0.5, keyed=False, headed=False, slim=True)), small=True))
+    picture = _pictured(carded, piece)
+    keys = list(key_blocks(picture.on(Paper(room[0], room[1], 0.5, keyed=False, headed=False, slim=True)), small=True))
     free = room[1] - taken_mm([*head, *foot, text("scale", small=True)], room[0]) - SLACK_MM
-    under = fitted_drawing(make, room[0], max(LEAST_MM, free - taken_mm(keys, room[0])))
-    aside = fitted_drawing(make, room[0] - KEY_MM, free) if taken_mm(keys, KEY_MM - GAP_MM) <= free else under
+    under = fitted_drawing(picture.on, room[0], max(LEAST_MM, free - taken_mm(keys, room[0])))
+    aside = fitted_drawing(picture.on, room[0] - KEY_MM, free) if taken_mm(keys, KEY_MM - GAP_MM) <= free else under
     yield from head
     if aside.scale < under.scale:
         yield text(scale_text(aside.scale, carded.setting.unit), small=True)
@@ -83,10 +82,12 @@ def _card(carded: Carded, piece: Piece, room: tuple[float, float], above: Sequen
     yield from foot
 
 
-def _drawn(carded: Carded, piece: Piece, paper: Paper) -> Drawing:
-    setting, tag = carded.setting, piece.tag
-    pieces, styles = setting.pieces, setting.styles
-    return donor_picture(carded.plan, tag, pieces=pieces, styles=styles, unit=setting.unit, paper=paper, back=carded.back)
+def _pictured(carded: Carded, piece: Piece) -> Redrawn:
+    plan, unit, pieces, styles = carded.plan, carded.setting.unit, carded.setting.pieces, carded.setting.styles
+    return Redrawn(
+        lambda paper: donor_scale(piece, unit=unit, paper=paper),
+        lambda paper: donor_picture(plan, piece.tag, pieces=pieces, styles=styles, unit=unit, paper=paper, back=carded.back),
+    )
 
 
 def _by_tape(carded: Carded, piece: Piece) -> Iterator[str]:

@@ -9,7 +9,7 @@ from remnants.errors import BadFile, Fault
 from remnants.geometry.outline import bounds
 from remnants.materials.cuts import cuts_of, donors_of, patch_cuts
 from remnants.model import Finish, Grade, Job, Kind, Patch, PatchPlan, Piece, Plan, Seam, Sight, SightKind
-from remnants.report.wording import FLOOR_SEAM, KINDS, SEAMS, SHOWS, counted, extent_text, listed, piece_line, sentence, size_text
+from remnants.report.wording import KINDS, SEAMS, SHOWS, counted, extent_text, listed, piece_line, sentence, size_text
 from remnants.units import Unit, write_length
 
 __all__ = ["NAMES", "Texts", "customer_text", "warnings"]
@@ -147,8 +147,8 @@ def _round(patch: Patch, answer: PatchPlan, sights: Sequence[Sight]) -> list[str
     if not answer.parts or not count:
         return []
     where = "all round" if count == len(patch.edges) else f"along {count} of its {len(patch.edges)} edges"
-    own = (sight for sight in sights if sight.kind is SightKind.SEAM and sight.patch == patch.name)
-    graded = [f"- {told}" for told in counted(sight.sentence for sight in own if sight.sentence.startswith(FLOOR_SEAM))]
+    own = (sight for sight in sights if sight.kind is SightKind.SEAM and not sight.inside and sight.patch == patch.name)
+    graded = [f"- {told}" for told in counted(sight.sentence for sight in own)]
     wear = (
         " New pile stands higher than worn pile and may look different until it has been walked on. What light has faded, feet"
         " have worn or another dye lot has coloured stays different."

@@ -29,7 +29,7 @@ from remnants.report.wording import (
 )
 from remnants.units import Unit, write_length
 
-__all__ = ["diagonals_text", "donor_drawing"]
+__all__ = ["diagonals_text", "donor_drawing", "donor_scale"]
 
 ALLOWANCE_HATCH = (2.2, 45.0)
 CUTOUT_HATCH = (1.4, 45.0, -45.0)
@@ -51,9 +51,7 @@ def donor_drawing(
 
     `asking` tells for which pieces somebody must be asked first.
     """
-    box = piece.outline.bounds
-    size = (box[2] - box[0], box[3] - box[1])
-    board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper)
+    size, board = _size(piece), _board(piece, unit, paper)
     board.frame = replace(board.frame, mirrored=back)
     usable = [left for left in leftovers if left.usable]
     _draw_carpet(board, piece)
@@ -88,6 +86,11 @@ def donor_drawing(
     return board.finish(f"piece {piece.tag}", Heading(title, under, told), key=key, paper=paper)
 
 
+def donor_scale(piece: Piece, *, unit: Unit, paper: Paper) -> float:
+    """At which scale `donor_drawing` draws a piece on this paper: how many mm of carpet are one of paper."""
+    return _board(piece, unit, paper).frame.scale
+
+
 def diagonals_text(ring: Ring, unit: Unit) -> str:
     """The check measure of a four-cornered cut: its diagonals."""
     if len(ring) != 4:
@@ -96,6 +99,15 @@ def diagonals_text(ring: Ring, unit: Unit) -> str:
     if write_length(first, unit) == write_length(second, unit):
         return f"both diagonals {write_length(first, unit)}"
     return f"diagonals {write_length(first, unit)} and {write_length(second, unit)}"
+
+
+def _size(piece: Piece) -> tuple[float, float]:
+    left, bottom, right, top = piece.outline.bounds
+    return right - left, top - bottom
+
+
+def _board(piece: Piece, unit: Unit, paper: Paper) -> Board:
+    return board_for(piece.outline.bounds, write_length(_size(piece)[1], unit), unit=unit, paper=paper)
 
 
 def _draw_carpet(board: Board, piece: Piece) -> None:

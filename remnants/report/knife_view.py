@@ -49,9 +49,7 @@ def draw_strokes(board: Board, made: Sequence[Stroke], cuts: Sequence[Cut]) -> t
         board.add(Lines(((a, b),), Pen.PLAIN))
         if bars:
             board.add(Lines(tuple(bars), Pen.THICK))
-        places = (
-            (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share) for share in (0.5, 0.4, 0.6, 0.28, 0.72, 0.16, 0.84)
-        )
+        places = ((a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share) for share in NAMED_AT)
         if not board.write_first(_name(number, at, a, b, SMALL_MM if board.slim else NAME_MM) for at in places):
             left_out.append(f"K{number}")
     for number, cut in enumerate((cut for cut in cuts if is_traced(cut)), start=len(made) + 1):

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from remnants.days import day_words
 from remnants.geometry.outline import bounds
 from remnants.ledger.looks import KeptLook, SightLooked
-from remnants.model.look import LookBy, grades_words
+from remnants.model.look import LookBy, LookKind, grades_words
 from remnants.model.tally import FEW, Foretold, Tally
 
 __all__ = ["KNEW", "foretold_lines", "look_words", "looked_lines", "seam_drawn", "side_of", "tally_title", "tally_words"]
@@ -22,7 +22,11 @@ _AROUND = 0.08
 NEAR_MM = 1.0
 """Less than this no tape tells."""
 
-_MANY = {"seam with the floor": "seams with the floor", "seam inside the patch": "seams inside a patch", "shade": "shades"}
+_MANY = {
+    LookKind.FLOOR_SEAM: "seams with the floor",
+    LookKind.INNER_SEAM: "seams inside a patch",
+    LookKind.SHADE: "shades",
+}
 
 
 def look_words(kept: KeptLook) -> str:

@@ -111,4 +111,6 @@ def _fitting(plan: OrderPlan, unit: Unit, room: tuple[float, float]) -> Sequence
         paper = Paper(room[0], tallest, 0.5, keyed=False)
         made = order_drawings(plan, unit=unit, paper=paper)
         best = [old if old.height_mm <= room[1] - 10 else new for old, new in zip(best or made, made, strict=True)]
+        if all(each.height_mm <= room[1] - 10 for each in best):
+            break
     return best

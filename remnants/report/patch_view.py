@@ -29,7 +29,7 @@ from remnants.report.wording import (
 )
 from remnants.units import Unit, write_length
 
-__all__ = ["asked_drawing", "finishes_text", "patch_drawing"]
+__all__ = ["asked_drawing", "finishes_text", "patch_drawing", "patch_scale"]
 
 WORD_OFF_MM = 3.6
 DIMENSIONS_OFF_MM = 5.5
@@ -53,9 +53,7 @@ def patch_drawing(
     room: RepairRoom | None = None,
 ) -> Drawing:
     """The lay diagram of one patch in room axes, seen from above, its room lightly behind it. Lengths are shown in `unit`."""
-    box = bounds(patch.ring)
-    size = (box[2] - box[0], box[3] - box[1])
-    board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper, off_mm=DIMENSIONS_OFF_MM, zero="bottom")
+    size, board = _size(patch), _board(patch, unit, paper)
     frame = board.frame
     board.add(Area((frame.ring(patch.ring),), Fill.PAPER, None))
     laid = [cut for cut in cuts if cut.piece in pieces]
@@ -96,9 +94,7 @@ def patch_drawing(
 
 def asked_drawing(patch: Patch, *, unit: Unit, paper: Paper) -> Drawing:
     """A patch as it was asked for, in room axes: sizes, the finish of each edge, the way its pile lays. Lengths in `unit`."""
-    box = bounds(patch.ring)
-    size = (box[2] - box[0], box[3] - box[1])
-    board = board_for(box, write_length(size[1], unit), unit=unit, paper=paper, off_mm=DIMENSIONS_OFF_MM, zero="bottom")
+    size, board = _size(patch), _board(patch, unit, paper)
     board.add(Area((board.frame.ring(patch.ring),), Fill.PAPER, None))
     _draw_edges(board, patch)
     dimension(board, [patch.ring], ("left", "bottom"), unit=unit, off_mm=DIMENSIONS_OFF_MM)
@@ -109,12 +105,27 @@ def asked_drawing(patch: Patch, *, unit: Unit, paper: Paper) -> Drawing:
     return board.finish(f"patch {patch.name}", Heading(title, under, told), key=[_signs(patch)], paper=paper)
 
 
+def patch_scale(patch: Patch, *, unit: Unit, paper: Paper) -> float:
+    """At which scale `patch_drawing` draws a patch on this paper: how many mm of carpet are one of paper."""
+    return _board(patch, unit, paper).frame.scale
+
+
 def finishes_text(patch: Patch, unit: Unit) -> str:
     """Finishes of a patch's edges with the length of each in all: `seam 9' 4", wall 3' 2"`."""
     lengths: dict[Finish, float] = {}
     for start, end, finish in _edges(patch):
         lengths[finish] = lengths.get(finish, 0.0) + math.dist(start, end)
     return ", ".join(f"{finish} {write_length(length, unit)}" for finish, length in lengths.items())
+
+
+def _size(patch: Patch) -> tuple[float, float]:
+    left, bottom, right, top = bounds(patch.ring)
+    return right - left, top - bottom
+
+
+def _board(patch: Patch, unit: Unit, paper: Paper) -> Board:
+    longest = write_length(_size(patch)[1], unit)
+    return board_for(bounds(patch.ring), longest, unit=unit, paper=paper, off_mm=DIMENSIONS_OFF_MM, zero="bottom")
 
 
 def _edges(patch: Patch) -> list[tuple[Point, Point, Finish]]:

@@ -1,7 +1,7 @@
 """A plan's drawings on paper: a page for each donor with its cuts and for each patch with its parts, and the key below."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from remnants.geometry.tolerances import DUST_MM
 from remnants.model import Job, Piece, Plan, Style
@@ -11,7 +11,7 @@ from remnants.report.drawing import Drawing
 from remnants.report.flow import Block, bullets, drawing_block, gap, new_page, text
 from remnants.units import Unit
 
-__all__ = ["PlanDrawn", "fitted_drawing", "key_blocks", "patch_blocks", "plan_pages"]
+__all__ = ["PlanDrawn", "Redrawn", "fitted_drawing", "key_blocks", "patch_blocks", "plan_pages"]
 
 TALLEST_MM = (150.0, 125.0, 100.0, 75.0, 50.0)
 """Heights tried for the carpet on its page until dimensions and heading go on it too."""
@@ -25,6 +25,25 @@ class PlanDrawn:
     job: Job
     pieces: Mapping[str, Piece]
     styles: Mapping[str, Style]
+
+
+@dataclass(frozen=True)
+class Redrawn:
+    """A picture that is asked for on many papers until it fits: `draw` makes it, at the `scale` that it tells of a paper.
+
+    How tall the paper is tells in its scale alone, so that it is drawn once for each scale and width.
+    """
+
+    scale: Callable[[Paper], float]
+    draw: Callable[[Paper], Drawing]
+    _made: dict[tuple[float, Paper], Drawing] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def on(self, paper: Paper) -> Drawing:
+        """The picture on this paper."""
+        asked = self.scale(paper), replace(paper, tallest_mm=0.0)
+        if asked not in self._made:
+            self._made[asked] = self.draw(paper)
+        return self._made[asked]
 
 
 def plan_pages(drawn: PlanDrawn, *, unit: Unit, room: tuple[float, float], above: str = "") -> Iterator[Block]:
@@ -91,4 +110,6 @@ def _fitting(drawn: PlanDrawn, unit: Unit, room: tuple[float, float]) -> tuple[D
         made = drawings(drawn.plan, drawn.job, pieces=drawn.pieces, styles=drawn.styles, unit=unit, paper=paper)
         kept = zip(best or made, made, strict=True)
         best = [old if old.height_mm <= room[1] - 10 else new for old, new in kept]
+        if all(each.height_mm <= room[1] - 10 for each in best):
+            break
     return tuple(best)

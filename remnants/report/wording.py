@@ -9,11 +9,11 @@ from remnants.belonging import asking_words, consent_words
 from remnants.geometry.outline import Ring, bounds
 from remnants.geometry.turn import whole_turn
 from remnants.model import Asking, Construction, Job, Kind, Piece, Plan, SeamKind, Show, Verdict
+from remnants.model.sight import FLOOR_SEAM
 from remnants.units import MM_PER_IN, Unit, is_imperial, write_length
 
 __all__ = [
     "CONSTRUCTIONS",
-    "FLOOR_SEAM",
     "KINDS",
     "SEAMS",
     "SHOWS",
@@ -63,9 +63,6 @@ SHOWS = {
     Show.CLEARLY: "will show",
     Show.STRONGLY: "will show strongly",
 }
-FLOOR_SEAM = "Seam with the floor"
-"""How the sentence on a seam round a patch begins."""
-
 VERDICTS = {
     Verdict.WHOLE: "YES, in one piece",
     Verdict.JOINED: "YES, joined from parts",

@@ -1,7 +1,6 @@
 """The pages after the bench card: each patch as it lies, the order of work, materials, and where their figures come from."""
 
-from collections.abc import Callable, Iterator, Sequence
-from functools import partial
+from collections.abc import Iterator, Sequence
 
 from remnants.materials.cautions import Caution
 from remnants.materials.needs import Need, Stuff, needs_of
@@ -9,9 +8,7 @@ from remnants.materials.rules import Figure
 from remnants.materials.steps import Setting, Step, steps_of
 from remnants.materials.tools import tools_of
 from remnants.model import Job, Plan
-from remnants.report.board import Paper
 from remnants.report.diagram import patch_picture
-from remnants.report.drawing import Drawing
 from remnants.report.flow import (
     Block,
     beside,
@@ -28,7 +25,8 @@ from remnants.report.flow import (
     together,
 )
 from remnants.report.needs_text import amount_text, strip_lines
-from remnants.report.plan_pages import PlanDrawn, fitted_drawing, key_blocks
+from remnants.report.patch_view import patch_scale
+from remnants.report.plan_pages import PlanDrawn, Redrawn, fitted_drawing, key_blocks
 from remnants.report.wording import VERDICTS, counted, extent_text, sentence
 
 __all__ = ["lay_blocks", "work_blocks"]
@@ -54,7 +52,7 @@ COLUMNS_MM = 32.0
 def lay_blocks(drawn: PlanDrawn, setting: Setting, room: tuple[float, float]) -> Iterator[Block]:
     """Each patch as it lies in its room, one below another on a new page of `room` mm. Raises NotFound for a donor not given."""
     yield new_page()
-    yield from (together(group) for group in _lays(drawn, setting, room[0], LAY_MM[0]))
+    yield from (together(group) for group in _lays(drawn, setting, _pictures(drawn, setting), room[0], LAY_MM[0]))
 
 
 def work_blocks(drawn: PlanDrawn, setting: Setting, room: tuple[float, float]) -> Iterator[Block]:
@@ -80,23 +78,24 @@ def work_blocks(drawn: PlanDrawn, setting: Setting, room: tuple[float, float]) -
 def _sized(drawn: PlanDrawn, setting: Setting, room: tuple[float, float], free: float) -> list[list[Block]]:
     """Each patch's picture with its words, as tall as lets all of them go into what is free (mm)."""
     lays: list[list[Block]] = []
+    pictures = _pictures(drawn, setting)
     for tallest in LAY_MM:
-        lays = list(_lays(drawn, setting, room[0], tallest))
+        lays = list(_lays(drawn, setting, pictures, room[0], tallest))
         if sum(taken_mm(group, room[0]) for group in lays) <= free:
             break
     return lays
 
 
-def _lays(drawn: PlanDrawn, setting: Setting, wide: float, tallest: float) -> Iterator[list[Block]]:
-    for index, (patch, answer) in enumerate(zip(drawn.job.patches, drawn.plan.patches, strict=True)):
+def _lays(drawn: PlanDrawn, setting: Setting, pictures: Sequence[Redrawn], wide: float, tallest: float) -> Iterator[list[Block]]:
+    for picture, patch, answer in zip(pictures, drawn.job.patches, drawn.plan.patches, strict=True):
         told = f"{extent_text(patch.ring, setting.unit)}. {sentence(answer.reason)}" if answer.reason else ""
         head = [heading(f"{patch.name}: {VERDICTS[answer.verdict].lower()}"), *([text(told, small=True)] if told else [])]
-        yield [*head, gap(1), *_pictured(partial(_lay, drawn, index, setting), wide, tallest)]
+        yield [*head, gap(1), *_pictured(picture, wide, tallest)]
 
 
-def _pictured(make: Callable[[Paper], Drawing], wide: float, tallest: float) -> list[Block]:
+def _pictured(picture: Redrawn, wide: float, tallest: float) -> list[Block]:
     """A drawing with its key: beside it where that takes less room and the drawing gets no smaller, else under it."""
-    under, aside = fitted_drawing(make, wide, tallest), fitted_drawing(make, wide - KEY_MM, tallest)
+    under, aside = fitted_drawing(picture.on, wide, tallest), fitted_drawing(picture.on, wide - KEY_MM, tallest)
     below = [drawing_block(under), gap(1), *key_blocks(under, small=True)]
     if aside.scale > under.scale:
         return below
@@ -105,8 +104,16 @@ def _pictured(make: Callable[[Paper], Drawing], wide: float, tallest: float) -> 
     return min(pair, below, key=lambda blocks: taken_mm(blocks, wide))
 
 
-def _lay(drawn: PlanDrawn, index: int, setting: Setting, paper: Paper) -> Drawing:
-    return patch_picture(drawn.plan, drawn.job, index, pieces=drawn.pieces, styles=drawn.styles, unit=setting.unit, paper=paper)
+def _pictures(drawn: PlanDrawn, setting: Setting) -> list[Redrawn]:
+    return [_lay(drawn, index, setting) for index in range(len(drawn.job.patches))]
+
+
+def _lay(drawn: PlanDrawn, index: int, setting: Setting) -> Redrawn:
+    plan, job, unit, pieces, styles = drawn.plan, drawn.job, setting.unit, drawn.pieces, drawn.styles
+    return Redrawn(
+        lambda paper: patch_scale(job.patches[index], unit=unit, paper=paper),
+        lambda paper: patch_picture(plan, job, index, pieces=pieces, styles=styles, unit=unit, paper=paper),
+    )
 
 
 def _materials(plan: Plan, job: Job, setting: Setting, room: float) -> Iterator[Block]:

@@ -13,7 +13,7 @@ from remnants.fitting.rules import FitRules
 from remnants.geometry.outline import Point
 from remnants.geometry.turn import turned_point, whole_turn
 from remnants.model.plan import SeamKind, Show
-from remnants.model.sight import MOST_SEEN, SEEN_WORDS, Sight, SightKind
+from remnants.model.sight import FLOOR_SEAM, INNER_SEAM, MOST_SEEN, SEEN_WORDS, Sight, SightKind
 from remnants.model.style import Style
 from remnants.sights import Grounds, View, grade_of, points_in, show_of
 from remnants.units import Unit, write_length
@@ -48,7 +48,7 @@ def _round(ask: Ask, made: Made, unit: Unit) -> Iterator[Sight]:
     for run in ask.runs:
         worst = max(grounds_along(ask, run, made.parts), key=points_in, default=[])
         views = [ask.view_of(stretch.line) for stretch in run.stretches]
-        yield _seam(ask, worst, run.line, views=views, what="Seam with the floor, {}", unit=unit)
+        yield _seam(ask, worst, run.line, views=views, what=FLOOR_SEAM, unit=unit)
 
 
 def _inside(ask: Ask, made: Made, unit: Unit) -> Iterator[Sight]:
@@ -56,7 +56,7 @@ def _inside(ask: Ask, made: Made, unit: Unit) -> Iterator[Sight]:
         worst = max((grounds_of_segment(ask, each, made.parts) for each in segments), key=points_in)
         views = [ask.view_of(each.line) for each in segments]
         line = (segments[0].line[0], segments[-1].line[1])
-        yield replace(_seam(ask, worst, line, views=views, what="Seam inside the patch, {}", unit=unit), inside=True)
+        yield replace(_seam(ask, worst, line, views=views, what=INNER_SEAM, unit=unit), inside=True)
 
 
 def _seam(ask: Ask, grounds: Grounds, line: Sequence[Point], *, views: Sequence[View], what: str, unit: Unit) -> Sight:
@@ -67,7 +67,7 @@ def _seam(ask: Ask, grounds: Grounds, line: Sequence[Point], *, views: Sequence[
     else:
         why = f": {listed(words for _, words in grounds)}" if grounds else ": it runs with the pile; no seam is invisible"
         why += f"; furniture covers {write_length(hidden_mm, unit)} of it" if hidden_mm > LEAST_TOLD_MM else ""
-    told = f"{what.format(write_length(length_mm, unit))}: {SEEN_WORDS[grade]}{why}."
+    told = f"{what}, {write_length(length_mm, unit)}: {SEEN_WORDS[grade]}{why}."
     pile = whole_turn(ask.patch.pile_deg)
     return Sight(SightKind.SEAM, ask.patch.name, grade, grade, told, tuple(turned_point(point, pile) for point in line))
 
