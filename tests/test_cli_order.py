@@ -78,6 +78,23 @@ def test_stock_comes_from_the_catalogue_and_what_is_with_customers_stays_there(r
     assert read_stock(remnants.file("stock.json", stock(*pieces))).piece_of.keys() == {"K-1", "R-1"}
 
 
+def test_a_remnant_that_is_lent_is_told_and_not_cut(remnants: Remnants) -> None:
+    """Nor is one that lies with a customer for good: it was cut for a floor of somebody else's."""
+    asked = remnants.file(
+        "rooms.json", rooms(lounge(width=12), lounge(name="Closet", width=5, length=4, hidden=True), style="Velder Loop")
+    )
+    remnants.ok("log", remnants.file("stock.json", stock({"tag": "R-1", "width": 6, "length": 5})))
+    remnants.ok("customer", "F-7", "--name", "Ida Invented")
+    remnants.ok("lend", "R-1", "--to", "F-7")
+    (way,) = json.loads(remnants.ok("order", asked, "--json", *TRIES))["ways"]
+    assert way["rooms"][1]["cuts"][0]["source"] == "roll"
+    told = [{"piece": "R-1", "reason": "matches, but is with a customer: orders take only what is in store"}]
+    assert way["passed_over"] == told
+    remnants.ok("lend", "R-1", "--back", "Bay 3")
+    (way,) = json.loads(remnants.ok("order", asked, "--json", *TRIES))["ways"]
+    assert way["rooms"][1]["cuts"][0]["source"] == "R-1"
+
+
 def test_roll_widths_are_compared_and_the_cheapest_comes_first(remnants: Remnants) -> None:
     # 14 x 16 ft: 12 ft goods 28 ft = 336 ft2; 15 ft goods 16 ft = 240 ft2; 16 ft goods 14 ft = 224 ft2
     asked = rooms(roll={"widths": [12, 15, 16]}, prices=[{"currency": "USD", "amount": 1, "per": "ft2"}])

@@ -26,7 +26,7 @@ __all__ = ["Limits", "Ordered", "Way", "by_shop_rules", "floors_wanted", "order_
 
 
 IN_STORE = frozenset({Kind.REMNANT, Kind.OFFCUT})
-"""What an order may take; a piece kept with a customer or laid on a floor isn't ours to plan a new floor with."""
+"""What an order may take, where no customer has it; what is kept with one or laid isn't ours to plan a new floor with."""
 
 ROLL_SHARE = 0.6
 """Share of the search for the order all from the roll; the rest is for what stock can give."""
@@ -38,6 +38,9 @@ NEAR_SHARE, NEAR_TRIES, QUARTERS = 0.25, 60, (0.0, 90.0)
 """Effort to see what a little less trim would save, with the pile along either pair of walls."""
 
 KINDS = {Kind.KEPT: "kept with a customer", Kind.LAID: "laid on a floor"}
+LENT = "with a customer"
+MOST_AWAY = 20
+"""Pieces that match, and are not in store, that are told one by one."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +81,6 @@ class Ordered:
     ways: tuple[Way, ...]
     refused: tuple[str, ...] = ()
     pieces: Mapping[str, Piece] = field(default_factory=dict)
-    passed_over: tuple[PassedOver, ...] = ()
     notes: tuple[str, ...] = ()
 
     @property
@@ -135,14 +137,15 @@ def order_rooms(
     for index, roll in enumerate(rolls):
         watch = whole.part(1 / (len(rolls) - index))
         try:
-            ways.append(_way(asked, roll, graded.candidates, construction, watch=watch, seed=limits.seed, told=told))
+            way = _way(asked, roll, graded.candidates, construction, watch=watch, seed=limits.seed, told=told)
+            ways.append(replace(way, best=replace(way.best, passed_over=(*way.best.passed_over, *graded.refused))))
         except NoPlan as error:
             refused.append(str(error))
     if not ways:
         raise NoPlan("; ".join(refused))
     ordered = sorted(ways, key=_worth) if asked.cheapest else ways
     notes = (*graded.notes, *_refusal(graded), *_hurried(whole))
-    return Ordered(asked, tuple(ordered), tuple(refused), stock.piece_of, graded.refused, notes)
+    return Ordered(asked, tuple(ordered), tuple(refused), stock.piece_of, notes)
 
 
 def _hurried(watch: Watch) -> tuple[str, ...]:
@@ -189,16 +192,24 @@ def _way(
 
 
 def _graded(asked: RoomsAsked, stock: Stock, names: StockNames | None) -> Graded:
+    """The pieces in store that match, and as refused those that match and are elsewhere."""
     wanted = asked.floors.wanted
     if not (wanted.style or wanted.colour or wanted.lot) or not (stock.pieces or names):
         return Graded("", ())
     graded = grade_pieces(floors_wanted(wanted, called=asked.floors.name), stock.pieces, stock.style_of, names=names)[0]
-    away = [each.piece for each in graded.candidates if each.piece.kind not in IN_STORE]
-    passed = tuple(
-        PassedOver(piece.tag, f"matches, but is {KINDS[piece.kind]}: orders take only what is in store") for piece in away
-    )
-    kept = tuple(each for each in graded.candidates if each.piece.kind in IN_STORE)
-    return replace(graded, candidates=kept, refused=(*passed, *graded.refused))
+    away = [each.piece for each in graded.candidates if not _is_in_store(each.piece)]
+    more = (f"{len(away) - MOST_AWAY} more pieces match that are not in store",) if len(away) > MOST_AWAY else ()
+    kept = tuple(each for each in graded.candidates if _is_in_store(each.piece))
+    return replace(graded, candidates=kept, refused=_passed(away[:MOST_AWAY]), notes=(*graded.notes, *more))
+
+
+def _is_in_store(piece: Piece) -> bool:
+    return piece.kind in IN_STORE and not piece.customer
+
+
+def _passed(away: Sequence[Piece]) -> tuple[PassedOver, ...]:
+    told = [(piece.tag, KINDS.get(piece.kind, LENT)) for piece in away]
+    return tuple(PassedOver(tag, f"matches, but is {where}: orders take only what is in store") for tag, where in told)
 
 
 def _refusal(graded: Graded) -> tuple[str, ...]:
