@@ -85,7 +85,10 @@ def test_what_stock_gives_stands_on_the_ticket_with_its_tag(remnants: Remnants) 
     stock = remnants.file("stock.json", {"unit": "m", "styles": [{"name": "Velder Loop"}], "pieces": [piece]})
     folder = remnants.folder / "papers"
     alone = ROOMS | {"rooms": ROOMS["rooms"][1:], "stairs": []}
-    remnants.ok("papers", remnants.file("rooms.json", alone), "--stock", stock, "--tries", "40", "-o", folder)
+    words = ("papers", remnants.file("rooms.json", alone), "--stock", stock, "--tries", "40", "-o", folder)
+    said = remnants.ok(*words, "--prices", remnants.file("prices.json", PRICES))
+    assert "Not priced, as a quote prices the roll alone: 12.00 m² from R-1, cut from stock" in " ".join(said.split())
+    assert "R-1" not in text_of(folder / "quote.pdf") and "stock" not in text_of(folder / "quote.pdf")
     assert "Stock gives all of it: no roll is cut. Cut from stock" in text_of(folder / "ticket.pdf")
     assert "R-1 1 Den 0.000 m 0.000 m 4.000 m 3.000 m" in text_of(folder / "ticket.pdf")
     assert "Stock gives all of it: nothing is ordered." in text_of(folder / "order.pdf")

@@ -26,7 +26,7 @@ from remnants.exchange.price_entries import read_price_list
 from remnants.model.price_list import PriceList
 from remnants.report.house_sheet import house_pdf
 from remnants.report.page import PageSize
-from remnants.report.papers import OrderPaper, floors_pdf, quote_pdf, quote_rows, supplier_pdf, unpriced_told
+from remnants.report.papers import OrderPaper, floors_pdf, quote_pdf, quote_rows, stock_told, supplier_pdf, unpriced_told
 from remnants.report.ticket_sheet import TicketSheet, ticket_pdf
 
 __all__ = ["add_arguments", "run"]
@@ -63,6 +63,8 @@ def run(args: argparse.Namespace) -> int:
         show_text(f"Total {quoted.total}, of it tax {quoted.tax}")
         if quoted.unpriced:
             show_text(f"Not priced, as the price file has no price for it: {unpriced_told(quoted)}")
+        if stock := stock_told([part.plan for part in parts], unit):
+            show_text(f"Not priced, as a quote prices the roll alone: {stock}, cut from stock")
     written = write_folder(args.output, made)
     show_text(f"Papers for {paper.name}{f', {called.lower()}' * bool(called)}: {', '.join(path.name for path in written)}")
     return 0

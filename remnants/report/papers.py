@@ -1,6 +1,6 @@
 """Three papers of an order, each for one reader: the customer's quote, the supplier's order, the installer's drawings."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from remnants.estimating import ROLL, Floors
@@ -9,6 +9,7 @@ from remnants.estimating.roll_lengths import write_roll_length
 from remnants.materials.cautions import Caution
 from remnants.model.house_plan import CarpetPlan
 from remnants.model.money import Per
+from remnants.model.order_plan import OrderPlan
 from remnants.model.price_list import Priced
 from remnants.report.board import Paper
 from remnants.report.flow import Block, bullets, caution, document, drawing_block, gap, heading, table, text, title, together
@@ -17,9 +18,20 @@ from remnants.report.page import PageSize, room_mm
 from remnants.report.pdf import Fonts, register
 from remnants.report.plan_pages import key_blocks
 from remnants.report.rolls_text import rolls_apart
-from remnants.units import Unit, write_length
+from remnants.units import Unit, write_area, write_length
 
-__all__ = ["PRICED", "OrderPaper", "called", "dated", "floors_pdf", "quote_pdf", "quote_rows", "supplier_pdf", "unpriced_told"]
+__all__ = [
+    "PRICED",
+    "OrderPaper",
+    "called",
+    "dated",
+    "floors_pdf",
+    "quote_pdf",
+    "quote_rows",
+    "stock_told",
+    "supplier_pdf",
+    "unpriced_told",
+]
 
 PRICED: Mapping[Priced, str] = {
     Priced.CARPET: "Carpet",
@@ -95,6 +107,13 @@ def unpriced_told(quoted: Quote) -> str:
     if Priced.CARPET in words and several:
         words[Priced.CARPET] = ", ".join(f"carpet {style}".strip() for style in quoted.without)
     return ", ".join(words.values())
+
+
+def stock_told(plans: Iterable[OrderPlan], unit: Unit) -> str:
+    """What is cut from stock, which no quote prices: `8.00 m² from R-1, R-2`; "" for nothing. Never for customers."""
+    cut = [placed for plan in plans for placed in plan.placed if placed.source != ROLL]
+    area = sum(placed.cut.width_mm * placed.cut.length_mm for placed in cut)
+    return f"{write_area(area, unit)} from {', '.join(sorted({placed.source for placed in cut}))}" if cut else ""
 
 
 def _quantity(line: QuoteLine) -> str:

@@ -10,6 +10,7 @@ from remnants.model.order_plan import OrderPlan
 from remnants.report.house_text import house_table
 from remnants.report.order_text import Column, OrderParts, Row, choice_line, order_parts
 from remnants.report.order_view import order_drawings
+from remnants.report.papers import stock_told
 from remnants.units import Unit, write_area, write_length
 from remnants_web.access import asking
 from remnants_web.figures import SCREEN, on_page
@@ -81,6 +82,8 @@ def notes_of(estimate: Estimate, unit: Unit) -> tuple[str, ...]:
             f"Repairs take {write_area(estimate.repairs_mm2, unit)} of stock, allowances included. "
             "A new roll would be of another dye lot than the carpet that is there."
         )
+    if stock := stock_told([estimate.best], unit):
+        notes.append(f"A quote prices the roll alone: {stock}, cut from stock, is not in it.")
     return tuple(dict.fromkeys(notes))
 
 
