@@ -266,6 +266,24 @@ def test_the_server_knows_at_once_how_many_pieces_came_in(at: ServerAddress, mon
         assert all(row["reltuples"] >= 60 for row in known)
 
 
+def test_a_large_stock_is_not_counted_anew_for_a_thousand_rows_more(
+    server: Server, at: ServerAddress, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """At a million pieces that was half of what the server did to book a count of one bay."""
+    monkeypatch.setattr("remnants.store.server.server_catalogue.LOOKS_FIRST", 100)
+    server.sql(
+        "UPDATE pg_class SET reltuples = 125 WHERE oid IN ('remnants.piece'::regclass, 'remnants.entry'::regclass)", at.database
+    )
+    with open_catalogue(at, write=True) as catalogue:
+
+        def known(first: int, last: int) -> float:
+            log_pieces(catalogue, a_stock(*[a_piece(f"S-{number}") for number in range(first, last)]), signed=SIGNED)
+            return float(next(catalogue.query("SELECT max(reltuples) AS most FROM pg_class WHERE relname = 'piece'"))["most"])
+
+        assert known(0, 60) == 125
+        assert known(60, 130) == 131, "it is once as many came in as it knew of"
+
+
 def test_of_no_styles_there_are_no_pieces(at: ServerAddress) -> None:
     """A server takes no empty list, as a file does."""
     with open_catalogue(at, write=False) as catalogue:
