@@ -116,3 +116,14 @@ def test_no_job_is_cut_from_what_is_with_another_customer_by_then(remnants: Remn
     assert "1 lent" in remnants.ok("lend") and remnants("verify").code == 0
     remnants.ok("lend", "R-1", "--back", "Bay 3")
     assert "cut: R-1" in remnants.ok("cut", "Fir Lane 2")
+
+
+def test_what_is_on_loan_is_at_no_rack_of_the_shops(remnants: Remnants) -> None:
+    """Counted like a rack, what is lent was missing, and on loan no more."""
+    remnants.ok("lend", "R-1", "R-2", "--to", "F-7")
+    told = "is where what is lent stands, with customers"
+    assert told in remnants.refused("count", "on  loan", "R-1", "--yes", code=2)
+    assert told in remnants.refused("move", "R-3", "On loan", code=2)
+    assert told in remnants.refused("lend", "R-1", "--back", "On loan", code=2)
+    assert plain(remnants.ok("lend")).endswith("2 lent, none late")
+    assert "On loan with customers 2" in plain(remnants.ok("racks"))

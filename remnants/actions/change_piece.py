@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from remnants.actions.booking import as_seen, book, once, refuse_unseen, standing_of
 from remnants.actions.held_for import refuse_to_another
+from remnants.actions.on_loan import refuse_on_loan
 from remnants.actions.places import the_place
 from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.days import day_words
@@ -48,6 +49,8 @@ def move_piece(
         if not place.strip():
             raise BadInput([Fault("place", "say where the piece lies now")])
         refuse_unseen_marks(place=place, room=room)
+        if not customer:
+            refuse_on_loan(place, "say to which customer it is lent")
         if customer and customers.find(catalogue, customer) is None:
             raise NotFound(f"no customer has the reference {customer!r}; `remnants customer` puts one in")
         _refuse_loan(customer, until, today=signed.at.date())

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from remnants.actions.booking import book, once
+from remnants.actions.on_loan import refuse_on_loan
 from remnants.errors import BadInput, Fault
 from remnants.ledger import Signed, Standing
 from remnants.ledger.counting import Count, compare, count_changes
@@ -61,8 +62,9 @@ def places(catalogue: Catalogue) -> tuple[str, ...]:
 def count_place(catalogue: Catalogue, place: str, seen: Sequence[str]) -> Count:
     """What the tags seen at a place say: there, missing, misplaced, unexpected. Changes nothing.
 
-    Raises BadInput when nothing should lie there and none of the tags is known: the place is misspelt then.
+    Raises BadInput when nothing should lie there and none of the tags is known: the place is misspelt then; and for ON_LOAN.
     """
+    refuse_on_loan(place, "it can't be counted")
     tags = [tag.strip() for tag in seen if tag.strip()]
     expected = pieces.at_place(catalogue, place.strip())
     just_so = {standing.piece.tag: standing for standing in expected}

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from remnants.actions.booking import book, once, standing_of
 from remnants.actions.change_piece import move_piece
+from remnants.actions.on_loan import ON_LOAN, refuse_on_loan
 from remnants.actions.places import the_place
 from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import BadInput, Fault, NotAllowed
@@ -13,9 +14,6 @@ from remnants.ledger import Moved, Signed, Standing
 from remnants.store import Catalogue, loans
 
 __all__ = ["ON_LOAN", "USUAL_LOAN", "Lent", "is_lent_so", "lend", "take_back", "what_is_lent"]
-
-ON_LOAN = "On loan"
-"""The place of what is lent; with whom it is, its customer tells."""
 
 USUAL_LOAN = timedelta(days=14)
 """For how long a piece is lent where nobody says otherwise (common practice, no source)."""
@@ -58,6 +56,7 @@ def take_back(
         if not place.strip():
             raise BadInput([Fault("place", "say where they lie now")])
         refuse_unseen_marks(place=place)
+        refuse_on_loan(place, "say where it lies now")
         there = place.strip() if own is None else the_place(catalogue, place.strip(), own=own)
         changes = []
         for tag in dict.fromkeys(tags):

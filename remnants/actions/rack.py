@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 
+from remnants.actions.on_loan import is_on_loan
 from remnants.ledger import Standing
 from remnants.model.branches import Branches
 from remnants.store import Catalogue, pieces
@@ -72,7 +73,7 @@ def _share(place: str, here: int, theirs: int, ours: Branches) -> PlaceShare:
 
 
 def _where(place: str, here: int, theirs: int, ours: Branches) -> Whereabouts:
-    if here == theirs:
+    if here == theirs or is_on_loan(place):
         return Whereabouts.HOUSE
     return Whereabouts.VAN if ours.van_of(place) or _VAN.search(place) else Whereabouts.STORE
 
