@@ -1,6 +1,8 @@
 """`remnants forget`: who a customer is, erased for good; the carpet stays."""
 
-from remnants.actions import open_catalogue
+import pytest
+
+from remnants.actions import customers, open_catalogue
 from remnants.actions.customers import put_customer
 from remnants.actions.job_photos import keep_job_picture
 from remnants.exchange.house import read_house
@@ -84,6 +86,14 @@ def test_it_is_asked_first(remnants: Remnants) -> None:
     remnants.ok("customer", "F-1", "--name", "Alder-Ymir")
     assert "give --yes" in remnants.refused("forget", "F-1", code=2)
     assert "Alder-Ymir" in remnants.ok("customer", "F-1")
+
+
+def test_in_a_large_stock_it_is_said_what_takes_so_long(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
+    remnants.ok("customer", "F-1", "--name", "Alder-Ymir")
+    remnants.log()
+    assert remnants("forget", "F-1", "--yes").err == ""
+    monkeypatch.setattr(customers, "MANY_PIECES", 0)
+    assert "looking through every entry" in remnants("forget", "erased-1", "--yes").err
 
 
 def test_photographs_of_repairs_go_and_jobs_that_do_not_tell_whose_they_are_are_named(remnants: Remnants) -> None:

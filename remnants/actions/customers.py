@@ -13,7 +13,18 @@ from remnants.model.customer import Customer
 from remnants.model.door_line import DoorKind
 from remnants.store import Catalogue, agreements, customers, job_photos, pieces, traces
 
-__all__ = ["Forgotten", "customer_pieces", "every_customer", "forget_customer", "kept_pieces", "put_customer"]
+__all__ = [
+    "Forgotten",
+    "customer_pieces",
+    "every_customer",
+    "forget_customer",
+    "forgetting_takes_long",
+    "kept_pieces",
+    "put_customer",
+]
+
+MANY_PIECES = 50_000
+"""Of more, every entry is looked through and the file written anew for a second or longer."""
 
 
 def put_customer(catalogue: Catalogue, customer: Customer, *, signed: Signed, key: str = "") -> str:
@@ -44,6 +55,11 @@ def kept_pieces(catalogue: Catalogue, words: str, *, most: int = 12) -> tuple[St
 def every_customer(catalogue: Catalogue) -> tuple[Customer, ...]:
     """All customers, by reference."""
     return customers.every_customer(catalogue)
+
+
+def forgetting_takes_long(catalogue: Catalogue) -> bool:
+    """Whether the stock is so large that to look for somebody's words, and to write the file anew, takes some seconds."""
+    return pieces.more_than(catalogue, MANY_PIECES)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,11 @@ What is erased can't be brought back. Copies made before with `remnants backup` 
 """
 
 import argparse
+import sys
 from collections.abc import Iterator
 
 from remnants.actions import open_catalogue
-from remnants.actions.customers import Forgotten, customer_pieces, forget_customer
+from remnants.actions.customers import Forgotten, customer_pieces, forget_customer, forgetting_takes_long
 from remnants.cli.options import add_signature, signature
 from remnants.cli.printing import agreed, show_text
 
@@ -35,6 +36,8 @@ def run(args: argparse.Namespace) -> int:
         if not (args.yes or agreed(f"Erase for good who {customer.reference} is?", otherwise="--yes")):
             show_text("nothing was erased")
             return 0
+        if forgetting_takes_long(catalogue):
+            print("looking through every entry, then writing the file anew: that takes some seconds", file=sys.stderr, flush=True)
         found = forget_customer(catalogue, args.reference, signed=signature(args))
     show_text(f"{args.reference} is forgotten" + (f"; the carpet stays: {', '.join(found.tags)}" if found.tags else ""))
     if found.tags:
