@@ -436,6 +436,7 @@ def a_plan() -> Plan:
         passed_over=(PassedOver("R-9", '11 1/2" short along the pile'),),
         short=(Short("den", "nothing is wide enough", "R-9", 50.8),),
         unit=Unit.IN,
+        more_passed=12,
     )
 
 
@@ -449,6 +450,7 @@ def test_an_answer_speaks_the_jobs_unit_and_is_read_back_the_same() -> None:
     assert answer["short"] == [{"patch": "den", "reason": "nothing is wide enough", "nearest": "R-9", "missing": 2}]
     again = read_answer(json.dumps(answer))
     assert answer_json(again) == answer
+    assert (answer["passed_over_more"], again.more_passed) == (12, 12)
     assert again.patches[0].match == a_plan().patches[0].match
 
 

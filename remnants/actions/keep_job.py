@@ -17,6 +17,7 @@ from remnants.actions.shop_rules import least_sizes
 from remnants.days import day_words
 from remnants.errors import NoPlan, NotAllowed, StockChanged
 from remnants.exchange import answer_json, job_json, read_answer, read_job
+from remnants.fitting.telling.passed import with_most_telling
 from remnants.ledger import BESIDE, Act, Counted, Held, Received, Released, Signed, Standing
 from remnants.ledger.cutting import DonorCut, cut_donors
 from remnants.model import Job, Kind, Plan
@@ -38,6 +39,9 @@ __all__ = [
     "refuse_changed",
     "release_job",
 ]
+
+MOST_PASSED = 200
+"""Pieces passed over that are kept with a job one by one; in a stock of a million all of them would be two megabytes a job."""
 
 _HARMLESS = BESIDE | {Act.MOVED, Act.SENT, Act.TAKEN_IN, Act.CALLED_BACK}
 
@@ -298,7 +302,8 @@ def _put(
     signed: Signed,
 ) -> None:
     versions = {standing.piece.tag: standing.version for standing in donors}
-    job, plan, called = job_json(fitted.job), answer_json(fitted.plan), fitted.job.name
+    plan = answer_json(with_most_telling(fitted.plan, MOST_PASSED))
+    job, called = job_json(fitted.job), fitted.job.name
     row = JobRow(mine.label, stage, job, plan, versions, until, signed.who, mine.number, called)
     jobs.put(catalogue, row, signed)
 

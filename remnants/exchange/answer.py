@@ -80,7 +80,7 @@ def answer_json(
         "bound": plan.bound,
         "sights": [_sight_json(sight, unit) for sight in plan.sights],
         **_asking_json(plan),
-        **given_only(notes=list(notes) or None),
+        **given_only(notes=list(notes) or None, passed_over_more=plan.more_passed or None),
     }
     told |= {"proof": [_proof_json(proof, unit) for proof in plan.proof]} if plan.proof else {}
     if plan.spare is not None:
@@ -210,6 +210,7 @@ def read_answer(source: Source) -> Plan:
         patches=tuple(_patch(patch) for patch in entry.patches),
         leftovers=tuple(_leftover(leftover) for leftover in entry.leftovers),
         passed_over=tuple(PassedOver(passed.piece, passed.reason) for passed in entry.passed_over),
+        more_passed=entry.passed_over_more,
         short=tuple(Short(short.patch, short.reason, short.nearest, short.missing) for short in entry.short),
         unit=entry.unit,
         bound=entry.bound,

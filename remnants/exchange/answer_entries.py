@@ -1,6 +1,8 @@
 """The shape of the answer file, key by key (pydantic). Lengths come out in millimetres."""
 
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
 
 from remnants.exchange.entries import Corner, Corners, Entry, Length, Number, Whole
 from remnants.model import MayUse, SeamKind, Show, SightKind, Verdict
@@ -158,6 +160,7 @@ class AnswerFile(Entry):
     patches: tuple[PatchPlanEntry, ...]
     leftovers: tuple[LeftoverEntry, ...] = ()
     passed_over: tuple[PassedOverEntry, ...] = ()
+    passed_over_more: Annotated[Whole, Field(ge=0)] = 0
     short: tuple[ShortEntry, ...] = ()
     bound: str = ""
     sights: tuple[SightEntry, ...] = ()

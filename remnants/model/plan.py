@@ -156,7 +156,8 @@ class Plan:
     """The whole answer to a job. `bound` tells how far from the best it can be, `sights` what will be seen of it, `merit` how it
     compares, `spare` how exact the tape must be; None for a plan that was not made here. `asking` are the pieces for which
     somebody must be asked first, `proof` tells of each patch without parts what stands behind the no. `fetched` are the places
-    elsewhere in the shop that pieces come from, each with their tags.
+    elsewhere in the shop that pieces come from, each with their tags. `more_passed` are the pieces passed over beside those that
+    `passed_over` names, of a plan that was kept with the most telling of them alone.
     """
 
     job: str
@@ -173,6 +174,7 @@ class Plan:
     proof: tuple[NoProof, ...] = ()
     spare: Spare | None = None
     fetched: tuple[tuple[Fetch, tuple[str, ...]], ...] = ()
+    more_passed: int = 0
 
     @property
     def leftover_names(self) -> tuple[str, ...]:

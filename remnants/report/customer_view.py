@@ -40,6 +40,7 @@ def customer_view(plan: Plan, job: Job, pieces: Mapping[str, Piece]) -> Customer
         patches=tuple(_named(answer, called) for answer in plan.patches),
         leftovers=tuple(replace(left, piece=called.get(left.piece, left.piece)) for left in plan.leftovers),
         passed_over=(),
+        more_passed=0,
         asking=(),
     )
     asked = replace(job, patches=tuple(replace(patch, **_SILENT) for patch in job.patches))

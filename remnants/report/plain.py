@@ -3,8 +3,6 @@
 Columns where the page is wide enough, one line an item where it isn't, such as on a phone.
 """
 
-import re
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from io import StringIO
 
@@ -13,13 +11,13 @@ from rich.table import Table
 from rich.text import Text
 
 from remnants.fitting import BEST_POSSIBLE
+from remnants.fitting.telling.passed import telling_first
 from remnants.materials.cuts import Cut, cuts_of, patch_cuts
 from remnants.model import (
     Asking,
     Bargains,
     Job,
     MeasureAgain,
-    PassedOver,
     PatchPlan,
     Piece,
     Plan,
@@ -108,7 +106,7 @@ def fit_text(
     _write_sights(page, plan.sights)
     _write_ways(page, ways)
     _write_leftovers(page, plan, shown)
-    _write_passed_over(page, plan.passed_over)
+    _write_passed_over(page, plan)
     if why_not is not None:
         page.heading(f"Why not {why_not.piece}?")
         page.line(why_not.sentence)
@@ -214,22 +212,16 @@ def _write_leftovers(page: "_Page", plan: Plan, unit: Unit) -> None:
     page.table(("piece", "largest rectangle", "area", "keep?"), rows)
 
 
-def _write_passed_over(page: "_Page", passed: Sequence[PassedOver]) -> None:
+def _write_passed_over(page: "_Page", plan: Plan) -> None:
+    passed = plan.passed_over
     if not passed:
         return
     page.heading("Passed over")
-    # A reason that hundreds of pieces share, such as another style, tells least: what few share comes first.
-    shared = Counter(_ground(over) for over in passed)
-    telling = sorted(passed, key=lambda over: (shared[_ground(over)], over.piece))
-    page.table(("piece", "why not"), [(over.piece, over.reason) for over in telling[:SHOWN_PASSED_OVER]])
+    page.table(("piece", "why not"), [(over.piece, over.reason) for over in telling_first(passed)[:SHOWN_PASSED_OVER]])
     rest = len(passed) - SHOWN_PASSED_OVER
     if rest > 0:
-        page.line(f"and {rest} more; the answer as JSON lists every one", style="dim")
-
-
-def _ground(over: PassedOver) -> str:
-    """The reason without its figures and names."""
-    return re.sub(r"\d[\d./'\" ]*|\([^)]*\)|\b[A-Z]+-\d+\b|;.*", "", over.reason)
+        listed = f"{len(passed)} of them" if plan.more_passed else "every one"
+        page.line(f"and {rest + plan.more_passed} more; the answer as JSON lists {listed}", style="dim")
 
 
 class _Page:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from remnants.actions import Catalogue, open_catalogue
+from remnants.actions import Catalogue, keep_job, open_catalogue
 from remnants.actions.fit_job import Fitted, fit_job
 from remnants.actions.job_names import Which
 from remnants.actions.keep_job import State, cut_job, cut_plan, find_job, hold_job
@@ -63,6 +63,21 @@ def test_a_kept_job_keeps_its_rooms(catalogue: Catalogue) -> None:
     assert find_job(catalogue, held.number).job.rooms[0].doorways == hall.doorways
     cut_job(catalogue, held.number, signed=SIGNED)
     assert find_job(catalogue, held.number).job.rooms[0].row_from == (1.0, 2.0)
+
+
+def test_of_very_many_pieces_passed_over_a_job_keeps_those_that_tell_most(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(keep_job, "MOST_PASSED", 1)
+    log_pieces(catalogue, a_stock(*(a_piece(f"R-{n}", 10, 10) for n in range(2, 5)), styles=PLAIN), signed=SIGNED)
+    fitted = a_fit(catalogue, "Alder Court 7")
+    assert len(fitted.plan.passed_over) == 3 and not fitted.plan.more_passed
+    held = hold_job(catalogue, fitted, until=UNTIL, signed=SIGNED)
+    kept = find_job(catalogue, held.number).plan
+    assert (len(kept.passed_over), kept.more_passed) == (1, 2)
+    assert cut_job(catalogue, held.number, signed=SIGNED).donors == ("R-1",)
+    assert find_job(catalogue, held.number).plan.more_passed == 2, "also once it is cut"
+    assert verify(catalogue).faults == ()
 
 
 def test_taking_back_an_earlier_cut_leaves_a_job_that_was_cut_again_as_it_is(catalogue: Catalogue) -> None:

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from remnants.fitting.telling.passed import with_most_telling
 from remnants.geometry.outline import rectangle
 from remnants.model import PassedOver
 from remnants.report.plain import fit_text
@@ -55,6 +56,22 @@ def test_the_first_pieces_passed_over_are_listed_and_the_rest_counted() -> None:
     assert "R-0009 " not in text
     assert "and 12 more" in text
     assert "more;" not in an_answer(passed=8)
+
+
+def test_of_a_plan_that_was_kept_with_the_most_telling_the_others_are_counted_too() -> None:
+    over = [PassedOver(f"R-{index:04}", "another colour ('Oatmeal', asked 'Wheat')") for index in range(1, 21)]
+    over.insert(7, PassedOver("R-0099", "11 1/2 in short along the pile"))
+    layout = a_joined_layout()
+    kept = with_most_telling(replace(layout.plan, passed_over=tuple(over)), 10)
+    assert [passed.piece for passed in kept.passed_over] == [
+        *(f"R-{index:04}" for index in range(1, 8)),
+        "R-0099",
+        "R-0008",
+        "R-0009",
+    ]
+    assert kept.more_passed == 11 and with_most_telling(kept, 10) == kept
+    text = fit_text(kept, layout.job, layout.pieces, STYLES, width=100, styled=False)
+    assert "and 13 more; the answer as JSON lists 10 of them" in text
 
 
 @pytest.mark.parametrize("width", [24, 40, 71, 72, 100, 200])
