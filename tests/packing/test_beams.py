@@ -88,19 +88,24 @@ def test_beams_begun_quickly_go_on_with_others() -> None:
 @given(
     items=st.lists(st.builds(Item, st.integers(1, 3_660_000), st.integers(1, 6_000_000)), min_size=1, max_size=9),
     over=st.floats(1.0, 1.5),
-    guide=st.sampled_from((EVEN, LARGE_FIRST, LONG_FIRST)),
-    late=st.sampled_from((None, LONG_FIRST, LARGE_FIRST)),
+    guides=st.tuples(st.sampled_from((EVEN, LARGE_FIRST, LONG_FIRST)), st.sampled_from((None, LONG_FIRST, LARGE_FIRST))),
     unlike=st.booleans(),
+    pieces=st.sampled_from((None, 1, 2, 3)),
 )
-def test_what_a_beam_finds_is_a_packing_no_longer_than_asked(
-    items: list[Item], over: float, guide: Guide, late: Guide | None, unlike: bool
+def test_what_a_beam_finds_is_a_packing_no_longer_than_asked_and_across_no_end(
+    items: list[Item], over: float, guides: tuple[Guide, Guide | None], unlike: bool, pieces: int | None
 ) -> None:
     problem = StripProblem(3_660_000, tuple(items))
     length = int(lower_bound(problem) * over)
-    found = fill_by_beam(problem, length, most=50, guide=guide, late=late, watch=Watch(), unlike=unlike).corners
+    ends = max(1, length // pieces) if pieces else None
+    length = ends * pieces if ends and pieces else length
+    found = fill_by_beam(
+        problem, length, most=50, guide=guides[0], late=guides[1], watch=Watch(), unlike=unlike, ends=ends
+    ).corners
     if found is not None:
         boxes = [(x, y, x + item.width, y + item.length) for item, (x, y) in zip(items, found, strict=True)]
         assert all(x >= 0 and y >= 0 and right <= problem.width and top <= length for x, y, right, top in boxes)
+        assert ends is None or all(bottom // ends == (top - 1) // ends for _, bottom, _, top in boxes)
         pairs = [(a, b) for at, a in enumerate(boxes) for b in boxes[:at]]
         assert all(a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1] for a, b in pairs)
 

@@ -10,6 +10,8 @@ from hypothesis import strategies as st
 
 from remnants.errors import BadInput
 from remnants.packing import Donor, DonorPacking, DonorProblem, Part, Watch, WhyStopped, pack_donors
+from remnants.packing.donors.end_to_end import EndToEnd
+from remnants.packing.donors.kinds import kinds_of
 from remnants.packing.donors.least_count import _resized, least_donors
 from remnants.packing.rectpack_bins import Way, pack_bins
 
@@ -100,6 +102,42 @@ def test_donors_cut_up_with_nothing_left_are_filled_again(seed: int) -> None:
     plan = pack_donors(problem, watch=Watch(tries=4000), seed=1)
     assert_sound(problem, plan)
     assert not plan.unplaced
+
+
+def test_like_donors_cut_up_into_many_parts_with_nothing_left_are_filled_again() -> None:
+    """Donor by donor 1,000 tries don't find it."""
+    rng = random.Random(0)
+    problem = problem_of([size for _ in range(3) for size in cut_up((200, 200), 16, rng)], [(200, 200)] * 5)
+    plan = pack_donors(problem, watch=Watch(tries=600), seed=1)
+    assert_sound(problem, plan)
+    assert (plan.cost, plan.unplaced, plan.why) == (3, (), WhyStopped.BEST_POSSIBLE)
+
+
+@pytest.mark.parametrize("seed", range(2))
+def test_donors_laid_end_to_end_hold_every_part_in_whichever_way(seed: int) -> None:
+    rng = random.Random(seed)
+    problem = problem_of([(rng.randint(5, 60), rng.randint(5, 40)) for _ in range(36)], [(120, 70)] * 6)
+    donors = -(-sum(part.width * part.length for part in problem.parts) // (120 * 70)) + 1
+    kinds = kinds_of(problem)
+    end_to_end = EndToEnd(kinds, seed=seed)
+    plans = [end_to_end.lay(donors, watch=Watch()) for _ in range(4)]
+    assert any(plans)
+    for fillings in filter(None, plans):
+        lay = kinds.lay(fillings)
+        assert len(lay.fillings) <= donors
+        spots = kinds.spots(lay)
+        assert_sound(problem, DonorPacking(spots, (), lay.cost, 0, WhyStopped.LIMIT, 0, 0, 0))
+
+
+def test_only_like_donors_for_any_part_are_laid_end_to_end_and_only_few_of_them() -> None:
+    parts = tuple(Part(10, 10) for _ in range(24))
+    like = (Donor(50, 50), Donor(50, 50))
+    assert EndToEnd(kinds_of(DonorProblem(parts, like)), seed=0).few(2)
+    assert not EndToEnd(kinds_of(DonorProblem(parts, like)), seed=0).few(3)
+    assert not EndToEnd(kinds_of(DonorProblem(parts, like)), seed=0).few(0)
+    assert not EndToEnd(kinds_of(DonorProblem(parts, (Donor(50, 50), Donor(50, 60)))), seed=0).few(2)
+    tied = Part(10, 10, frozenset({0}))
+    assert not EndToEnd(kinds_of(DonorProblem((tied, *parts), like)), seed=0).few(2)
 
 
 small = st.tuples(st.integers(1, 9), st.integers(1, 9))

@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 
 from remnants.packing.donors.choice import Worth, choose, weigh
 from remnants.packing.donors.diving import HOPE, dive
+from remnants.packing.donors.end_to_end import EndToEnd
 from remnants.packing.donors.kinds import Filling, Kinds, Lay
 from remnants.packing.donors.looking import Looker
 from remnants.packing.donors.many_fillings import Maker
@@ -21,6 +22,9 @@ __all__ = ["Search"]
 
 BUILT, TAKEN_APART, ROUNDED = 3, 30, 30
 """Plans made anew, changes to the best plan, and at most so many mixes rounded in one round."""
+
+LAID_FIRST, LAID_LATER = 10, 4
+"""Beams over few donors laid end to end, in the first round and in each after it."""
 
 ROUNDED_SHARED = 400
 """Of parts alike, mixes rounded are fewer where a plan takes many donors and so long to complete: this over their number."""
@@ -75,6 +79,7 @@ class Search:
         self.maker = Maker(kinds, self.random)
         self.mixer = Mixer(kinds)
         self.looker = Looker(self.maker, watch)
+        self.end_to_end = EndToEnd(kinds, seed=seed)
         self.alike = sum(kinds.demand) >= ALIKE * len(kinds.sorts)
         for filling in (filling for lay in start for filling in lay.fillings):
             self.maker.keep(filling)
@@ -91,7 +96,7 @@ class Search:
         quiet = 0
         while not self.over() and (self.watch.limited() or quiet < QUIET_ROUNDS):
             before = self.best.rank
-            for step in (self._build, self._take_apart, self._round):
+            for step in (self._lay_end_to_end, self._build, self._take_apart, self._round):
                 if not self.over():
                     step()
             quiet = 0 if self.best.rank < before else quiet + 1
@@ -109,6 +114,15 @@ class Search:
         if lay.rank < self.best.rank:
             self.best = self.now = lay
             self.told(lay)
+
+    def _lay_end_to_end(self) -> None:
+        """Plans of all parts at once, on one donor less than the best where that leaves few."""
+        for _ in range(LAID_LATER if self.rounds else LAID_FIRST):
+            missing, cost = self.best.rank
+            fewer = len(self.kinds.kinds[0].donors) if missing else cost // self.kinds.kinds[0].cost - 1
+            if self.over() or not self.end_to_end.few(fewer):
+                return
+            self._take(self.kinds.lay(self.end_to_end.lay(fewer, watch=self.watch)))
 
     def _build(self) -> None:
         """Plans made anew, by worth with a little noise."""

@@ -100,17 +100,26 @@ class Filled:
 
 
 def fill_by_beam(
-    problem: StripProblem, length: int, *, most: int, guide: Guide, watch: Watch, late: Guide | None = None, unlike: bool = False
+    problem: StripProblem,
+    length: int,
+    *,
+    most: int,
+    guide: Guide,
+    watch: Watch,
+    late: Guide | None = None,
+    unlike: bool = False,
+    ends: int | None = None,
 ) -> Filled:
     """Looks for a packing no longer than `length` with at most `most` skylines kept at a time.
 
     What leads passes from `guide` to `late` as the strip fills. `unlike`: of all skylines above the same items only the best is
     kept, and of those that follow one at most two: else most of a beam is hardly different ways to lay the same items.
+    `ends`: the strip is pieces so long, one after the other, and no item lies across where one ends; the length is so many whole.
     The items must have no lattice. That none turned up says nothing about whether there is one.
     """
     if problem.width * length < problem.area or not problem.items:
         return Filled(None, False)
-    search = _Beam(problem, length, most, (guide, late or guide), unlike=unlike)
+    search = _Beam(problem, length, most, (guide, late or guide), ends=ends or length, unlike=unlike)
     steps: list[_Step] = []
     front: _Front | None = search.start()
     while front is not None and not watch.over():
@@ -123,7 +132,9 @@ def fill_by_beam(
 class _Beam:
     """What does not change during one search."""
 
-    def __init__(self, problem: StripProblem, length: int, most: int, guides: tuple[Guide, Guide], *, unlike: bool) -> None:
+    def __init__(
+        self, problem: StripProblem, length: int, most: int, guides: tuple[Guide, Guide], *, ends: int, unlike: bool
+    ) -> None:
         kinds: dict[tuple[int, int], list[int]] = {}
         for index, item in enumerate(problem.items):
             kinds.setdefault((item.width, item.length), []).append(index)
@@ -131,7 +142,7 @@ class _Beam:
         self._indexes = [kinds[size] for size in sizes]
         self._widths, self._heights = np.array(sizes, dtype=np.int64).T
         self._counts = np.array([len(each) for each in self._indexes], dtype=np.int64)
-        self._width, self._length = problem.width, length
+        self._width, self._length, self._ends = problem.width, length, ends
         self._spare = problem.width * length - problem.area
         self._most, self._unlike = most, unlike
         (self._first, self._last), self._guide, self._area = guides, guides[0], problem.area
@@ -181,16 +192,21 @@ class _Beam:
         steps.append(step)
         return replace(fronts.some(rows), place=np.arange(len(rows)))
 
+    def _end(self, floor: Whole) -> Whole:
+        """Where the piece ends in which a gap with this floor lies."""
+        return (floor // self._ends + 1) * self._ends
+
     def _opened(self, front: _Front) -> tuple[_Front, Gaps, npt.NDArray[np.bool_]] | None:
         """The front with every gap given up that nothing fits, the gaps that are then lowest, and which kinds fit them."""
         while True:
             gaps = lowest_gaps(front.lefts, front.tops)
-            room = (self._length - gaps.floor)[:, None]
+            end = self._end(gaps.floor)
+            room = (end - gaps.floor)[:, None]
             fits = (front.waiting > 0) & (self._widths <= gaps.width[:, None]) & (self._heights <= room)
             shut = ~fits.any(axis=1)
             if not shut.any():
                 return front, gaps, fits
-            levels = np.where(shut, gaps.lower_wall(self._length), gaps.floor)
+            levels = np.where(shut, gaps.lower_wall(end), gaps.floor)
             lefts, tops = raised(front.lefts, front.tops, gaps, levels)
             wasted = front.wasted + (gaps.width * (levels - gaps.floor)).astype(np.int64)
             front = replace(front, lefts=lefts, tops=tops, wasted=wasted)
@@ -201,23 +217,25 @@ class _Beam:
     def _ranked(self, front: _Front, gaps: Gaps, fits: npt.NDArray[np.bool_]) -> _Next:
         """Everything that may follow within the waste allowed, unsorted."""
         row, kind = np.nonzero(fits)
+        end = self._end(gaps.floor)
+        wall = gaps.lower_wall(end)
         far = np.minimum(gaps.left_wall, gaps.right_wall)[row]
         floor, widths, heights = gaps.floor[row], self._widths[kind], self._heights[kind]
         top, beside = floor + heights, gaps.width[row] - widths
         narrowest = np.where(front.waiting > 0, self._widths, BEYOND).min(axis=1)[row]
         shut = np.flatnonzero((beside > 0) & (beside < narrowest))
         wasted = front.wasted[row]
-        wasted[shut] += beside[shut] * (np.minimum(np.minimum(far[shut], top[shut]), self._length) - floor[shut])
+        wasted[shut] += beside[shut] * (np.minimum(np.minimum(far[shut], top[shut]), end[row[shut]]) - floor[shut])
         steps = (front.lefts < self._width).sum(axis=1)
         uneven = np.abs(np.diff(np.where(front.tops < BEYOND, front.tops, front.tops[:, :1]), axis=1)[:, :-1]).sum(axis=1)
-        uneven = uneven / self._length
+        uneven = uneven / self._ends
         level, full = top == np.maximum(gaps.left_wall, gaps.right_wall)[row], beside == 0
         filled = full & (top == far)
         after = steps[row] + ~full - level - filled
         rank = self._rank(front, row, (widths, heights), wasted=wasted, steps=after, uneven=uneven[row])
         rank += self._guide.level * level + self._guide.filled * filled
-        waste = front.wasted + gaps.width * (gaps.lower_wall(self._length) - gaps.floor)
-        may = np.flatnonzero((waste <= self._spare) & (gaps.width < self._width) & (gaps.lower_wall(self._length) < self._length))
+        waste = front.wasted + gaps.width * (wall - gaps.floor)
+        may = np.flatnonzero((waste <= self._spare) & (gaps.width < self._width) & (wall < self._length))
         given_up = self._rank(front, may, None, wasted=waste[may], steps=steps[may] - 1, uneven=uneven[may])
         good = wasted <= self._spare
         return _Next(
@@ -267,7 +285,7 @@ class _Beam:
             given = kind < 0
             there = Gaps(*(getattr(gaps, name)[row] for name in ("step", "left", "floor", "width", "left_wall", "right_wall")))
             widths = np.where(given, there.width, self._widths[kind])
-            heights = np.where(given, there.lower_wall(self._length) - there.floor, self._heights[kind])
+            heights = np.where(given, there.lower_wall(self._end(there.floor)) - there.floor, self._heights[kind])
             lefts, tops, x = after_items(
                 front.lefts[row], front.tops[row], there, widths=widths, heights=heights, at_left=at_left
             )

@@ -11,7 +11,7 @@ from remnants.packing.strip.beam import Filled, Guide, fill_by_beam
 from remnants.packing.strip.problem import Item, StripProblem
 from remnants.packing.watch import Watch
 
-__all__ = ["shorten_by_beams", "shorten_quickly"]
+__all__ = ["guide_by_chance", "shorten_by_beams", "shorten_quickly"]
 
 Corners = tuple[tuple[int, int], ...]
 
@@ -145,7 +145,7 @@ class _Search:
             if self.over():
                 return
             for_bound, turned = at_bound and time % 4 > 0, self._chance.random() < 0.5
-            way = _Way(_guide(self._chance), _guide(self._chance), turned=turned, unlike=not for_bound)
+            way = _Way(guide_by_chance(self._chance), guide_by_chance(self._chance), turned=turned, unlike=not for_bound)
             if for_bound:
                 self._found(self._bound, way, most)
                 continue
@@ -163,7 +163,7 @@ class _Search:
         return True
 
 
-def _guide(chance: random.Random) -> Guide:
+def guide_by_chance(chance: random.Random) -> Guide:
     """A guide by chance, within what was good on strips cut up whole; each lesser rule is left out as often as not."""
 
     def some(most: float) -> float:

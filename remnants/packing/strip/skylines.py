@@ -29,8 +29,8 @@ class Gaps:
     left_wall: Whole
     right_wall: Whole
 
-    def lower_wall(self, length: int) -> Whole:
-        """How high the lower of both walls reaches, or the strip's end where that is nearer."""
+    def lower_wall(self, length: int | Whole) -> Whole:
+        """How high the lower of both walls reaches, or the strip's end (or each one's) where that is nearer."""
         return np.minimum(np.minimum(self.left_wall, self.right_wall), length)
 
 
