@@ -11,7 +11,7 @@ from remnants.estimating.stock.what_fits import seen_together
 from remnants.geometry import TOLERANCE_MM
 from remnants.model.order_plan import Cut, Laying, Placed, Taken
 from remnants.model.order_rules import Roll
-from remnants.packing import StripPacking, Watch
+from remnants.packing import StripPacking, Watch, WhyStopped
 from remnants.units import Unit, write_length
 
 __all__ = ["OnRolls", "lot_key", "on_rolls", "set_in_lengths"]
@@ -198,12 +198,12 @@ class _Sharing:
         used = [(one, share) for one, share in zip(self._ones, shares, strict=True) if share]
         placed: list[Placed] = []
         rolls: list[Taken] = []
-        start, why = 0.0, ""
+        start, whys = 0.0, list[str]()
         for index, (one, share) in enumerate(used):
             cuts = self._of(share)
             packing = self._work.pack(cuts, self._watch.part(1 / (len(used) - index)))
             self._keep(share, packing)
-            why = packing.why.value
+            whys.append(packing.why.value)
             length, corners = self._packed[share]
             ordered = _ordered(self._work.roll, one, length)
             on_it = self._work.on_roll(cuts, corners)
@@ -211,6 +211,7 @@ class _Sharing:
             rolls.append(Taken(one.name, one.lot, start, length, ordered))
             start += ordered - self._work.roll.end_loss_mm
         total = sum(each.length_mm for each in rolls)
+        why = next((each for each in whys if each != WhyStopped.BEST_POSSIBLE.value), EACH_BEST if whys else "")
         return OnRolls(tuple(placed), tuple(rolls), total, min(total, self._work.bound_mm(self._cuts)), why)
 
     def _too_long(self, place: int) -> str:
@@ -233,6 +234,9 @@ class _Sharing:
     def _unit(self) -> Unit:
         return Unit(self._work.floors.unit)
 
+
+EACH_BEST = "each roll as short as its cuts go"
+"""Why nothing shorter was looked for, though other floors on other rolls might be."""
 
 TO_DO = "no room is joined from two rolls; get a longer one, or lay it another way"
 MORE = "get another roll of the same lot, or leave a room out"

@@ -67,6 +67,7 @@ def age_table(lines: Sequence[AgedLine], unit: Unit) -> Table:
 def _table(standings: Sequence[Standing], unit: Unit) -> Table:
     table = Table(box=None, show_header=False)
     for standing in standings:
-        piece = standing.piece
-        table.add_row(piece.tag, piece.style, piece.colour, size_words(piece, unit), piece.place)
+        piece, way = standing.piece, standing.way
+        where = piece.place or (f"on the way to {way.goal}" if way else "")
+        table.add_row(piece.tag, piece.style, piece.colour, size_words(piece, unit), where)
     return table

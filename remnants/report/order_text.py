@@ -219,7 +219,7 @@ def _cuts(plan: OrderPlan, unit: Unit) -> Table:
         cut = placed.cut
         table.add_row(
             cut.name,
-            f"{cut.kind.value}, {cut.steps} steps" if cut.steps else cut.kind.value,
+            f"{cut.kind.value}, {cut.steps} step{'s' * (cut.steps != 1)}" if cut.steps else cut.kind.value,
             source_told(placed, plan),
             f"{write_length(placed.at[0], unit)}, {write_length(plan.along_mm(placed), unit)}",
             write_length(cut.width_mm, unit),

@@ -49,7 +49,7 @@ def _by(values: Sequence[V], key: Callable[[V], str]) -> Mapping[str, V]:
 
 def _size(room: RoomKept, unit: Unit) -> str:
     if room.steps:
-        return f"{room.steps} steps"
+        return f"{room.steps} step{'s' * (room.steps != 1)}"
     return f"{write_length(room.width_mm, unit)} x {write_length(room.length_mm, unit)}"
 
 

@@ -125,7 +125,8 @@ def _quote(paper: OrderPaper, quoted: Quote, wide: float) -> Iterator[Block]:
         name = called(part)
         yield heading(f"{name[:1].upper()}{name[1:]}" if name else "Laid in")
         rooms = [f"{room.name}: {_size(room.outline.bounds, paper.unit)}" for room in part.asked.rooms]
-        rooms += [f"{flight.name}: {flight.steps + len(flight.winders)} steps" for flight in part.asked.stairs]
+        flights = [(flight.name, flight.steps + len(flight.winders)) for flight in part.asked.stairs]
+        rooms += [f"{name}: {steps} step{'s' * (steps != 1)}" for name, steps in flights]
         yield from bullets(rooms)
     yield heading("What it comes to")
     rows = [*quote_rows(quoted), ("Sum", "", "", str(quoted.net))]

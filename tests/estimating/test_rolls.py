@@ -41,6 +41,14 @@ def test_rooms_are_shared_out_over_the_rolls_that_there_are() -> None:
     assert [(each.name, each.length_mm, each.ordered_mm) for each in plan.rolls] == [("A", 10_000, 10_000), ("B", 5_000, 5_000)]
 
 
+def test_what_may_be_shorter_shared_otherwise_is_not_called_the_best_possible() -> None:
+    # two of 2 x 3 m side by side on A, one of 2 x 4 m on B: 7 m, where their area alone would take 5
+    rooms = [a_bed("Bed 1", 3000, 2000), a_bed("Bed 2", 3000, 2000), a_bed("Bed 3", 4000, 2000)]
+    plan = order(*rooms, roll=there(("A", 3_000, "7"), ("B", 4_000, "7")), rules=CM)
+    assert (plan.length_mm, plan.stopped) == (7_000, "each roll as short as its cuts go")
+    assert plan.bound_mm < plan.length_mm
+
+
 def test_of_rolls_all_of_a_length_as_many_are_ordered_as_it_takes() -> None:
     # 7, 6 and 5.5 m off rolls of 12 m: 6 and 5.5 on one, 7 on another; 50 mm of each length are squared off
     rooms = [a_bed("Bed 1", 7000), a_bed("Bed 2", 6000), a_bed("Bed 3", 5500)]

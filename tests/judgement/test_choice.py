@@ -38,7 +38,13 @@ def test_a_larger_remnant_is_cut_before_a_floor_is_lifted() -> None:
 def test_the_closet_is_lifted_where_it_looks_better_than_the_shelf() -> None:
     answer = ask(piece("L-1", **CLOSET), piece("R-1", lot="L2"))
     assert answer.chosen == {"L-1"}
-    assert "matches better" in answer.why_not("R-1")
+    assert "but L-1 matches better" in answer.why_not("R-1")
+
+
+def test_two_pieces_match_better_and_one_matches() -> None:
+    answer = ask(piece("R-2", 24, 60), piece("R-3", 24, 60), piece("R-1", lot="L2", worn=4))
+    assert answer.chosen == {"R-2", "R-3"}
+    assert "but R-2 and R-3 match better" in answer.why_not("R-1")
 
 
 def test_what_is_kept_in_this_house_is_as_good_as_a_shelf() -> None:

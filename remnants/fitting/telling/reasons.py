@@ -128,15 +128,21 @@ class _Why:
         candidate = self.misses.field.donors[place].candidate
         term = self._term(place)
         if term == "sights" and candidate.match.shade > self.shade:
-            return f"would do, but {self.chosen} matches better: {candidate.match.sentence}"
+            return f"would do, but {self.chosen} {self.verbs['matches']} better: {candidate.match.sentence}"
         if term == "trouble" and candidate.fetch:
-            return f"would do, but {self.chosen} is nearer; this comes {candidate.fetch.words}"
+            return f"would do, but {self.chosen} {self.verbs['is']} nearer; this comes {candidate.fetch.words}"
         return self.words[term]
 
     @cached_property
     def words(self) -> dict[str, str]:
         """The sentences, by term."""
-        return {term: words.format(chosen=self.chosen) for term, words in WHY.items()}
+        return {term: words.format(chosen=self.chosen, **self.verbs) for term, words in WHY.items()}
+
+    @cached_property
+    def verbs(self) -> dict[str, str]:
+        """The verbs for the chosen pieces, one or several."""
+        several = len({part.piece for part in self.plan.parts}) > 1
+        return {one: many if several else one for one, many in VERBS.items()}
 
     @cached_property
     def shade(self) -> tuple[int, int]:
@@ -181,13 +187,16 @@ WHY = {
     "sights": "would do, but with {chosen} less will be seen",
     "points": "would do, but with {chosen} the seams show less",
     "seen_mm": "would do, but with {chosen} less seam is seen",
-    "trouble": "would do, but {chosen} lies ready, and this must be lifted or asked for",
-    "spent": "would do, but {chosen} spares more of the stock",
-    "": "would do just as well; {chosen} was taken",
-    "better": "would do alone, but not beside the other patches, where {chosen} serves better",
-    "not known": "would do and show as little; {chosen} was taken",
+    "trouble": "would do, but {chosen} {lies} ready, and this must be lifted or asked for",
+    "spent": "would do, but {chosen} {spares} more of the stock",
+    "": "would do just as well; {chosen} {was} taken",
+    "better": "would do alone, but not beside the other patches, where {chosen} {serves} better",
+    "not known": "would do and show as little; {chosen} {was} taken",
 }
 """By the first term in which a piece and the chosen ones differ."""
+
+VERBS = {"matches": "match", "is": "are", "lies": "lie", "spares": "spare", "was": "were", "serves": "serve"}
+"""What one piece does, and several."""
 
 
 def _why_not_whole(ask: Ask, donor: Donor, unit: Unit) -> str:
