@@ -23,6 +23,7 @@ from remnants.exchange import read_job, read_stock
 from remnants.late import Late
 from tests.commands import Remnants
 from tests.fitting.many import a_job, contest, scraps
+from tests.thorough import some
 
 ROOT = Path(__file__).parent.parent
 FOREVER = "1000000000"
@@ -75,7 +76,7 @@ def test_all_faults_of_all_job_files_are_told_and_nothing_is_answered(remnants: 
     assert f"{files[0]}, {files[2]}: all are named 'A'" in told
 
 
-@pytest.mark.parametrize("from_catalogue", [False, True])
+@pytest.mark.parametrize("from_catalogue", some([False, True], of=2))
 def test_processes_give_the_same_answers_as_one(remnants: Remnants, *, from_catalogue: bool) -> None:
     source = remnants.file("stock.json", scraps(5))
     if from_catalogue:

@@ -10,6 +10,7 @@ from remnants.model import Candidate, Grade, Kind, Match, Piece, Style
 from remnants.packing import Watch
 from remnants.proof.orders import check_order
 from remnants.units import Unit, parse_length
+from tests.thorough import share
 
 PLAIN = OrderRules(wall_mm=0.0, seam_mm=0.0, least_fill_mm=0.0)
 """No trims: the sums of published examples, which leave them out."""
@@ -47,7 +48,7 @@ def order(
     roll: Roll | None = None,
     rules: OrderRules = PLAIN,
     stock: Sequence[Candidate] = (),
-    tries: int = 400,
+    tries: int = share(400),
 ) -> OrderPlan:
     """The proved order; with stock, if any is given."""
     asked = Floors(

@@ -12,7 +12,7 @@ from remnants.model.order_plan import Cut, CutKind, Placed
 from remnants.report.ticket_text import stroke_told, strokes_of
 from remnants.units import Unit
 from tests.estimating.floors import PLAIN, a_roll, a_room, order
-from tests.thorough import share
+from tests.thorough import few
 
 CM = replace(PLAIN, cut_step_mm=10.0)
 
@@ -72,7 +72,7 @@ def test_a_length_is_cut_by_strokes_from_edge_to_edge() -> None:
 SIDE = st.integers(10, 60).map(lambda tenths: tenths * 100)
 
 
-@settings(max_examples=share(60), deadline=None)
+@settings(max_examples=few(60), deadline=None)
 @given(st.lists(st.tuples(SIDE, SIDE), min_size=1, max_size=6), st.booleans())
 def test_every_cut_lies_whole_in_one_length_and_lengths_take_no_more_roll(sides: list[tuple[int, int]], by_rolls: bool) -> None:
     rooms: list[Room] = [a_room(f"{wide} mm", f"{long} mm", name=f"R{n}") for n, (wide, long) in enumerate(sides)]

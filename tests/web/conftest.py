@@ -22,8 +22,9 @@ from remnants.actions.log_pieces import log_pieces
 from remnants.exchange import read_stock
 from remnants.model import Role, Scope
 from remnants.store.server_address import in_a_file
-from remnants_web import Settings, create_app
+from remnants_web import Settings, create_app, questions
 from tests.stock_values import SIGNED
+from tests.thorough import EVERY
 from tests.web.stock import STOCK
 
 PASSPHRASE = "ochre badger lantern five"
@@ -85,6 +86,15 @@ def full_work(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     passphrases._nobodys.cache_clear()
     yield
     passphrases._nobodys.cache_clear()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def orders_asked_soon() -> Iterator[None]:
+    """An order on a page is looked for with a tenth of the tries, as one by command is (`orders_found_soon`)."""
+    with pytest.MonkeyPatch.context() as here:
+        if EVERY > 1:
+            here.setattr(questions, "ORDER_TRIES", questions.ORDER_TRIES // 10)
+        yield
 
 
 class Clock:
