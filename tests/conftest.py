@@ -4,6 +4,7 @@ import gc
 import os
 import signal
 from collections.abc import Iterator
+from inspect import signature
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from hypothesis import settings
 
 from remnants.cli import THREADS, order
 from remnants.store import database, migrations
+from tests.asked_before import asked_before
 from tests.commands import Remnants
 from tests.server import Server, programs, running_server
 from tests.tables_once import tables_once
@@ -20,6 +22,8 @@ from tests.thorough import EVERY
 # for what was changed; a run by hand looks for new ones.
 settings.register_profile("house", deadline=None, derandomize="CI" in os.environ)
 settings.load_profile("house")
+
+WEB = Path(__file__).parent / "web"
 
 # Ctrl-C is heard, also by commands that tests start, when the tests run in the background, where a shell has it ignored.
 signal.signal(signal.SIGINT, signal.default_int_handler)
@@ -61,6 +65,20 @@ def orders_found_soon() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as here:
         if EVERY > 1:
             here.setattr(order, "TRIES_A_SECOND", 4)
+        yield
+
+
+@pytest.fixture(autouse=True)
+def answered_before(request: pytest.FixtureRequest) -> Iterator[None]:
+    """A page or a command that a test asks what another asked is answered from what came of it, unless the test changes something
+    of the program. With all asked for, each is answered anew."""
+    asks = request.path.name.startswith("test_cli_") or WEB in request.path.parents
+    given = request.fixturenames if "remnants" not in request.fixturenames else signature(request.function).parameters
+    changes = not asks or "monkeypatch" in given
+    if EVERY == 1 or (changes and request.path.name != "test_docs.py"):  # which changes where commands stand, and no more
+        yield
+        return
+    with asked_before():
         yield
 
 
