@@ -1,6 +1,8 @@
 """Rectangles on donors: every plan is checked from scratch, and small ones against exhaustive search."""
 
+import math
 import random
+from collections.abc import Sequence
 from itertools import combinations, product
 
 import numpy as np
@@ -10,8 +12,10 @@ from hypothesis import strategies as st
 
 from remnants.errors import BadInput
 from remnants.packing import Donor, DonorPacking, DonorProblem, Part, Watch, WhyStopped, pack_donors
+from remnants.packing.donors import search
+from remnants.packing.donors.choice import choose
 from remnants.packing.donors.end_to_end import EndToEnd
-from remnants.packing.donors.kinds import kinds_of
+from remnants.packing.donors.kinds import Filling, Kinds, Lay, kinds_of
 from remnants.packing.donors.least_count import _resized, least_donors
 from remnants.packing.rectpack_bins import Way, pack_bins
 
@@ -235,6 +239,27 @@ def test_the_adapter_tells_what_found_no_place_and_never_turns() -> None:
 def test_the_adapter_refuses_a_size_of_nothing() -> None:
     with pytest.raises(ValueError, match="no size"):
         pack_bins([(0, 5)], [(10, 10)])
+
+
+def test_somebody_who_asks_to_stop_is_heard_while_the_exact_choice_is_made(monkeypatch: pytest.MonkeyPatch) -> None:
+    """25 parts for four donors that hold 23: with a million seconds of its own to choose, it ends where it is asked to."""
+    rng = random.Random(1)
+    sizes = [(rng.randint(200, 900), rng.randint(200, 1200)) for _ in range(25)]
+    side = math.sqrt(sum(width * length for width, length in sizes) * 1.02 / 4)
+    donors = tuple(Donor(round(side * rng.uniform(0.7, 1.4)), round(side * rng.uniform(0.7, 1.4))) for _ in range(4))
+    problem = DonorProblem(tuple(Part(*size) for size in sizes), donors)
+    monkeypatch.setattr(search, "CHOOSE_EFFORT", 1e6)
+    monkeypatch.setattr(search, "CHOOSE_EVERY", 2)
+    asked: list[Watch] = []
+
+    def choosing(kinds: Kinds, fillings: Sequence[Filling], *, rank: tuple[int, int], effort: float, watch: Watch) -> Lay | None:
+        asked.append(watch)
+        return choose(kinds, fillings, rank=rank, effort=effort, watch=watch)
+
+    monkeypatch.setattr(search, "choose", choosing)
+    plan = pack_donors(problem, watch=Watch(tries=2000, stop=lambda: bool(asked)))
+    assert len(asked) == 1, "it was asked to choose"
+    assert_sound(problem, plan)
 
 
 # The bound

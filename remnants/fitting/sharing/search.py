@@ -20,6 +20,7 @@ from remnants.fitting.sharing.donors_left import fields_of, left_of
 from remnants.fitting.sharing.exact import solve_exactly
 from remnants.fitting.sharing.made_before import MadeBefore
 from remnants.fitting.sharing.make_room import squeezes
+from remnants.fitting.sharing.many_rectangles import FEWEST, lay_rectangles, rectangles_of, tries_for
 from remnants.fitting.sharing.merit import carpet_name, merit_of, rooms_of, together
 from remnants.geometry.outline import area_mm2
 from remnants.model.match import Candidate
@@ -45,6 +46,9 @@ MOST_OUT = 4
 
 SQUEEZES, STEPS = 9, 4
 """Tries of making room on a donor to one change of that kind, and the steps of such a search that count as one."""
+
+TIME_BEFORE_PACKING, TRIES_BEFORE_PACKING = 0.75, 60
+"""The share of the time left that comes before rectangles are packed; of a search without an end so many tries."""
 
 FEW_PROGRAMMES = 200
 """Linear programmes that one donor is worth once patches share donors: much that is cut away makes each of them long."""
@@ -104,7 +108,7 @@ def share(
     search.try_one_carpet(order)
     if not (reaches(merit_of(search.best), search.apart) or watch.over() or asks[0].thrifty):
         search.ask_exact(watch, seed)
-    search.run(watch, random.Random(seed))
+    search.run_and_pack(fields, order, watch=watch, seed=seed)
     return Shared(tuple(search.best), search.best_merit, search.bound, fields, tuple(asks), possible)
 
 
@@ -253,6 +257,30 @@ class _Search:
             kept = [None if index in out else each for index, each in enumerate(self.best)]
             self.offer(self.put_in(kept, out, watch))
 
+    def run_and_pack(self, fields: Sequence[Field], order: Sequence[int], *, watch: Watch, seed: int) -> None:
+        """The search by itself, so that no answer is worse for what follows; then packing, and the search from there.
+
+        Packing has tries of its own; of the time it takes half of what is left then.
+        """
+        packable = not self.asks[0].thrifty and len(rectangles_of(self.asks, self.alone)) >= FEWEST
+        packs = tries_for(watch.tries_left()) if packable else ()
+        self.run(_before_packing(watch) if packs else watch, random.Random(seed))
+        for tries in packs:
+            if reaches(self.best_merit, self.bound) or watch.timed_out():
+                return
+            half = watch.part(0.5)
+            plans = list(lay_rectangles(self.asks, fields, self.alone, self.best, watch=half, tries=tries, seed=seed))
+            for plan in sorted(plans, key=lambda plan: self.at_best(plan).key):
+                if reaches(self.at_best(plan), self.best_merit):  # what is left out may take long to join
+                    self.offer(self.put_in(plan, [index for index in order if plan[index] is None], watch))
+        if packs:
+            self.run(watch, random.Random(seed + 1))
+
+    def at_best(self, plan: Sequence[Made | None]) -> Merit:
+        """What a plan comes to where each patch that it leaves out is made as well as alone."""
+        merit = merit_of([each or own for each, own in zip(plan, self.alone, strict=True)])
+        return replace(merit, sights=tuple(sorted((*merit.sights, *together(plan, self.rooms)), reverse=True)))
+
     def try_one_carpet(self, order: Sequence[int]) -> None:
         """Patches that are seen together, all made of one carpet, for each that all of them could have."""
         if len(set(self.rooms)) == len(self.rooms) or len(self.asks) > MOST_TOGETHER:
@@ -292,6 +320,11 @@ class _Search:
         if rng.random() < 0.5:
             rng.shuffle(out)
         return out
+
+
+def _before_packing(watch: Watch) -> Watch:
+    """What the search has before packing: all tries and most of the time; so many tries where there is no end to either."""
+    return watch.sooner(TIME_BEFORE_PACKING) if watch.limited() else watch.part(1.0, tries=TRIES_BEFORE_PACKING)
 
 
 def _quick(rules: FitRules) -> FitRules:

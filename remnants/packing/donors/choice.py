@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from remnants.packing.donors.kinds import Filling, Kinds, Lay
-from remnants.packing.exact_solver import cp_model, pywraplp
+from remnants.packing.exact_solver import cp_model, pywraplp, solve_watched
+from remnants.packing.watch import Watch
 
 __all__ = ["Worth", "choose", "weigh"]
 
@@ -67,10 +68,10 @@ def weigh(
     )
 
 
-def choose(kinds: Kinds, fillings: Sequence[Filling], *, rank: tuple[int, int], effort: float, seconds: float) -> Lay | None:
+def choose(kinds: Kinds, fillings: Sequence[Filling], *, rank: tuple[int, int], effort: float, watch: Watch) -> Lay | None:
     """The best plan made of `fillings` if one better than `rank` is found: (parts missing, cost).
 
-    `effort` is in the solver's own deterministic seconds; `seconds` ends it early.
+    `effort` is in the solver's own deterministic seconds; the time of the `watch`, or somebody who asks to stop, ends it early.
     """
     model = cp_model.CpModel()
     dear = 1 + sum(kind.cost * len(kind.donors) for kind in kinds.kinds)
@@ -92,7 +93,7 @@ def choose(kinds: Kinds, fillings: Sequence[Filling], *, rank: tuple[int, int], 
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.max_deterministic_time = effort
-    solver.parameters.max_time_in_seconds = max(LEAST_SECONDS, min(seconds, 1e6))
-    if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+    solver.parameters.max_time_in_seconds = max(LEAST_SECONDS, min(watch.seconds_left(), 1e6))
+    if solve_watched(solver, model, watch) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return None
     return kinds.lay(filling for filling, count in zip(fillings, used, strict=True) for _ in range(solver.value(count)))

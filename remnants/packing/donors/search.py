@@ -266,7 +266,7 @@ class Search:
         if room < 0 or self.over():
             return
         self.watch.count()
-        lay = choose(self.kinds, able, rank=self.best.rank, effort=CHOOSE_EFFORT, seconds=self.watch.seconds_left())
+        lay = choose(self.kinds, able, rank=self.best.rank, effort=CHOOSE_EFFORT, watch=self.watch)
         if lay:
             self._take(lay)
 
