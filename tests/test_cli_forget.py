@@ -1,5 +1,9 @@
 """`remnants forget`: who a customer is, erased for good; the carpet stays."""
 
+import json
+import sqlite3
+from contextlib import closing
+
 import pytest
 
 from remnants.actions import customers, open_catalogue
@@ -10,7 +14,7 @@ from remnants.model.customer import Customer
 from remnants.model.picture import Moment
 from tests.commands import Remnants
 from tests.harmed import a_busy_catalogue, a_picture
-from tests.jobs import hold
+from tests.jobs import a_hall, hold
 from tests.stock_values import SIGNED
 
 SECRETS = (b"Alder-Ymir", b"555-0199", b"Quince Lane", b"behind the chimney", b"blue study")
@@ -106,3 +110,18 @@ def test_photographs_of_repairs_go_and_jobs_that_do_not_tell_whose_they_are_are_
     assert "the photographs of their repairs were erased (1)" in told
     assert "these jobs have photographs and don't tell whose home they show; look at them: J-0005" in told
     assert "all is well" in remnants.ok("verify")
+
+
+def test_a_held_job_of_theirs_names_them_no_more_and_is_cut_all_the_same(remnants: Remnants) -> None:
+    """By their reference, or by their house alone, which is gone from where the carpet lies."""
+    for tag, reference, told in (("K-1", "F-8", {"customer": "f-8"}), ("K-2", "F-9", {})):
+        remnants.ok("customer", reference, "--name", "Otto Invented")
+        remnants.log("--tag", tag, "--kind", "kept", "--place", f"Fir Lane {tag[-1]}, attic")
+        remnants.ok("move", tag, f"Fir Lane {tag[-1]}, attic", "--customer", reference)
+        job = json.loads(a_hall(remnants, f"Fir Lane {tag[-1]}").read_text()) | told | {"use": [tag]}
+        remnants.ok("hold", remnants.file("job.json", job), "--until", "2131-06-01")
+        remnants.ok("forget", reference, "--yes")
+        with closing(sqlite3.connect(remnants.catalogue)) as rows:
+            assert reference.casefold() not in "".join(file for (file,) in rows.execute("SELECT file FROM job")).casefold()
+        assert f"cut: {tag}" in remnants.ok("cut", f"Fir Lane {tag[-1]}")
+    assert remnants("verify").code == 0

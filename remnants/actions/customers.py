@@ -12,6 +12,7 @@ from remnants.ledger import Signed, Standing
 from remnants.model.customer import Customer
 from remnants.model.door_line import DoorKind
 from remnants.store import Catalogue, agreements, customers, job_photos, pieces, traces
+from remnants.store.jobs import call_customer
 
 __all__ = [
     "Forgotten",
@@ -93,7 +94,8 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
     Where in their home their carpet lies, and why it was written down, is erased from the entries while it was with them; and
     every reason that names them as they were written down, whosever the piece is. Of what they agreed to on their page the name,
     the drawing and the text are erased, their links end, and the photographs of their repairs are erased with their words,
-    wherever the job or the name tells of them; those jobs take no more. In saved orders their words are erased, the figures stay.
+    wherever the job or the name tells of them; those jobs take no more. In jobs
+    the word stands for their reference; in saved orders their words are erased, and the figures stay.
     Copies made before still hold it.
     """
     with catalogue.atomic():
@@ -109,6 +111,7 @@ def forget_customer(catalogue: Catalogue, reference: str, *, signed: Signed) -> 
         job_photos.erase_words(catalogue, words)
         unclaimed = tuple(map(number_text, job_photos.whose_is_untold(catalogue)))
         orders_erased = forget_in_orders(catalogue, words, called)
+        call_customer(catalogue, customer.reference, called)
         told, jobs = traces.tags_telling(catalogue, words), traces.jobs_telling(catalogue, words)
         orders = traces.orders_telling(catalogue, words)
     swept = catalogue.sweep()

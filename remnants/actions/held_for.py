@@ -1,5 +1,6 @@
 """Carpet that a job counts on and that goes to somebody else: told before it goes, and before the job is cut from it."""
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
@@ -17,6 +18,9 @@ _BY_NOW = {
     MayUse.OTHER_HOUSES: "laid in another house by now",
     MayUse.IN_VIEW: "laid in this house where it is seen by now",
 }
+
+_FORGOTTEN = re.compile(r"erased-\d+")
+"""Of whom nothing is known any more: neither whose job it was, nor where in their home the carpet lies."""
 
 
 def refuse_to_another(catalogue: Catalogue, before: Standing, moved: Moved, signed: Signed) -> None:
@@ -37,7 +41,8 @@ def refuse_to_another(catalogue: Catalogue, before: Standing, moved: Moved, sign
 
 def refuse_with_another(job: Job, pieces: Mapping[str, Piece], tags: Iterable[str]) -> None:
     """Refuses to cut a kept plan where a donor is by now what the job may not use. Raises StockChanged, naming nobody."""
-    told = [f"{tag} is {_BY_NOW[needed]}" for tag in sorted(tags) if (needed := _must_be_told(pieces[tag], job))]
+    known = [tag for tag in sorted(tags) if not _FORGOTTEN.fullmatch(pieces[tag].customer)]
+    told = [f"{tag} is {_BY_NOW[needed]}" for tag in known if (needed := _must_be_told(pieces[tag], job))]
     if told:
         raise StockChanged(f"the stock is not as the plan for {job.name!r} found it: {'; '.join(told)}. Fit the job anew")
 

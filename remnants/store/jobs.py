@@ -138,6 +138,16 @@ def put(catalogue: Catalogue, job: JobRow, signed: Signed) -> None:
     catalogue.execute(sql, [job.number, job.name, job.called, job.stage.value, *texts, until, signed.who, time_text(signed.at)])
 
 
+def call_customer(catalogue: Catalogue, reference: str, called: str) -> None:
+    """Lets a word stand for a customer's reference, in any letter case, in every job that is for them. The caller sweeps."""
+    for row in list(catalogue.query("SELECT number, file FROM job ORDER BY number")):
+        file = json.loads(row["file"])
+        if str(file.get("customer", "")).casefold() == reference.casefold():
+            catalogue.execute(
+                "UPDATE job SET file = ? WHERE number = ?", [json.dumps(file | {"customer": called}), row["number"]]
+            )
+
+
 def job_in(row: dict[str, Any]) -> JobRow:
     """The job in a row."""
     until = row["hold_until"]
