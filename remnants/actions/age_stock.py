@@ -8,7 +8,7 @@ from remnants.actions.shop_rules import rules_in_force
 from remnants.fitting import FitRules
 from remnants.ledger import Standing
 from remnants.store import Catalogue, jobs, pieces
-from remnants.store.sizes import Looked, Sized, first_looked, looked_sums
+from remnants.store.sizes import Looked, Sized, look_at_sizes
 
 __all__ = ["Aged", "AgedStock", "Ground", "age_stock"]
 
@@ -68,11 +68,11 @@ def age_stock(
         now.date(),
     )
     with catalogue.one_moment():
-        first = [_found(each, looked, figures) for each in first_looked(catalogue, looked, most)]
-        count, area_mm2, worth_mm2 = looked_sums(catalogue, looked)
+        found = look_at_sizes(catalogue, looked, most)
+        first = [_found(each, looked, figures) for each in found.first]
         standings = pieces.standings_tagged(catalogue, [each.tag for each, *_ in first])
     listed = tuple(Aged(standings[each.tag], grounds, each.came, each.area_mm2, worth) for each, grounds, worth in first)
-    return AgedStock(listed, count, area_mm2, worth_mm2)
+    return AgedStock(listed, found.count, found.area_mm2, found.worth_mm2)
 
 
 def _found(each: Sized, looked: Looked, figures: FitRules) -> tuple[Sized, tuple[Ground, ...], float]:

@@ -12,7 +12,7 @@ from remnants.store.in_store import in_store
 from remnants.store.least_sizes import holds_least
 from remnants.store.rows import time_of, time_text
 
-__all__ = ["Looked", "Sized", "first_looked", "looked_sums"]
+__all__ = ["Looked", "LookedAt", "Sized", "look_at_sizes"]
 
 _ALL = 2**62
 """More than there are of anything, where a limit has to be told."""
@@ -23,6 +23,7 @@ _SOME = 30_000
 _ROUNDING = 1.001
 """What areas were rounded by, many times over."""
 
+_TOLD = "tag, style, area_mm2, largest_short_mm, largest_long_mm, came"
 _LARGEST = "(largest_short_mm * largest_long_mm)"
 _FREE = "(hold_until IS NULL OR hold_until < ?)"
 
@@ -56,8 +57,56 @@ class Looked:
     day: date
 
 
-def looked_sums(catalogue: Catalogue, looked: Looked) -> tuple[int, float, float]:
-    """Of the pieces that are looked for: how many, their area, and what they are worth (mm²)."""
+@dataclass(frozen=True)
+class LookedAt:
+    """The first of the pieces that are looked for, the least worth first, then by tag; of all of them how many, their area and
+    what they are worth (mm²)."""
+
+    first: tuple[Sized, ...]
+    count: int
+    area_mm2: float
+    worth_mm2: float
+
+
+def look_at_sizes(catalogue: Catalogue, looked: Looked, most: int | None) -> LookedAt:
+    """What is looked for: up to `most` of it told, or all. Where it is few the stock is gone through once, else twice."""
+    if most is None:
+        return LookedAt(tuple(_first(catalogue, looked, _ALL, math.inf)), *_sums(catalogue, looked))
+    some = _among_some(catalogue, looked, most)
+    if some.count < _SOME:
+        return some
+    sums = _sums(catalogue, looked)
+    return LookedAt(tuple(_first(catalogue, looked, most, _largest_mm2(some, looked, most))), *sums)
+
+
+def _among_some(catalogue: Catalogue, looked: Looked, most: int) -> LookedAt:
+    """The same of the first thousands that are found, which may be all there are."""
+    worth, own = _worth(looked)
+    where, values = _where(looked)
+    some = f"SELECT {_TOLD}, {worth} AS worth FROM {in_store(catalogue)} AND {where} LIMIT ?"
+    sums = "count(*) OVER () AS pieces, sum(area_mm2) OVER () AS all_mm2, sum(worth) OVER () AS worths"
+    sql = f"SELECT first_rows.*, {sums} FROM ({some}) AS first_rows ORDER BY worth, tag LIMIT ?"
+    rows = list(catalogue.query(sql, [*own, *values, _SOME, most]))
+    if not rows:
+        return LookedAt((), 0, 0.0, 0.0)
+    return LookedAt(tuple(map(_sized, rows)), rows[0]["pieces"], rows[0]["all_mm2"], rows[0]["worths"])
+
+
+def _largest_mm2(some: LookedAt, looked: Looked, most: int) -> float:
+    """What the largest rectangle of none of the `most` least worth pieces exceeds (mm²), as far as those among `some` tell.
+
+    None of the least worth of all exceeds what so many of any thousands are worth; and as a piece is no smaller than the
+    rectangle in it, it is worth at least R² / (R + half). Most pieces are then passed over by one comparison.
+    """
+    if len(some.first) < most:
+        return math.inf
+    last, half_mm2 = some.first[-1], looked.half_value_mm2
+    largest_mm2 = last.short_mm * last.long_mm
+    worth_mm2 = last.area_mm2 * largest_mm2 / (largest_mm2 + half_mm2)
+    return _ROUNDING * (worth_mm2 + math.sqrt(worth_mm2**2 + 4 * worth_mm2 * half_mm2)) / 2
+
+
+def _sums(catalogue: Catalogue, looked: Looked) -> tuple[int, float, float]:
     worth, own = _worth(looked)
     where, values = _where(looked)
     sql = f"SELECT count(*), sum(area_mm2), sum({worth}) FROM {in_store(catalogue)} AND {where}"
@@ -65,35 +114,19 @@ def looked_sums(catalogue: Catalogue, looked: Looked) -> tuple[int, float, float
     return int(count), float(area_mm2 or 0), float(worth_mm2 or 0)
 
 
-def first_looked(catalogue: Catalogue, looked: Looked, most: int | None) -> Iterator[Sized]:
-    """The pieces that are looked for, the least worth first, then by tag: up to `most`, or all."""
+def _first(catalogue: Catalogue, looked: Looked, most: int, largest_mm2: float) -> Iterator[Sized]:
+    """Up to `most`, the least worth first, then by tag, of those whose largest rectangle is no larger than that."""
     worth, own = _worth(looked)
     where, values = _where(looked)
-    told = "tag, style, area_mm2, largest_short_mm, largest_long_mm, came"
-    largest_mm2 = None if most is None else _largest_among_first(catalogue, looked, most)
-    if largest_mm2 is not None:
+    if largest_mm2 < math.inf:
         where, values = f"{_LARGEST} <= ? AND {where}", [largest_mm2, *values]
-    sql = f"SELECT {told}, {worth} AS worth FROM {in_store(catalogue)} AND {where} ORDER BY worth, tag LIMIT ?"
-    for row in catalogue.each(sql, [*own, *values, _ALL if most is None else most]):
-        tag, style, area_mm2, short_mm, long_mm, came, _ = row.values()
-        yield Sized(tag, style, area_mm2, short_mm, long_mm, time_of(came))
+    sql = f"SELECT {_TOLD}, {worth} AS worth FROM {in_store(catalogue)} AND {where} ORDER BY worth, tag LIMIT ?"
+    return map(_sized, catalogue.each(sql, [*own, *values, most]))
 
 
-def _largest_among_first(catalogue: Catalogue, looked: Looked, most: int) -> float | None:
-    """What the largest rectangle of none of the `most` least worth pieces exceeds (mm²); None where that isn't known at once.
-
-    None of the least worth of all exceeds what so many of any thousands are worth; and as a piece is no smaller than the
-    rectangle in it, it is worth at least R² / (R + half). Most pieces are then passed over by one comparison.
-    """
-    worth, own = _worth(looked)
-    where, values = _where(looked)
-    some = f"SELECT {worth} AS worth FROM {in_store(catalogue)} AND {where} LIMIT ?"
-    sql = f"SELECT worth FROM ({some}) AS first_rows ORDER BY worth LIMIT 1 OFFSET ?"
-    row = catalogue.execute(sql, [*own, *values, _SOME, most - 1]).fetchone()
-    if row is None:
-        return None
-    worth_mm2 = float(row[0])
-    return _ROUNDING * (worth_mm2 + math.sqrt(worth_mm2**2 + 4 * worth_mm2 * looked.half_value_mm2)) / 2
+def _sized(row: dict[str, Any]) -> Sized:
+    sides = row["largest_short_mm"], row["largest_long_mm"]
+    return Sized(row["tag"], row["style"], row["area_mm2"], *sides, time_of(row["came"]))
 
 
 def _worth(looked: Looked) -> tuple[str, list[Any]]:

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
+from unittest.mock import patch
 
 import pytest
 from hypothesis import given, settings
@@ -22,7 +23,7 @@ from remnants.geometry import staircase_of
 from remnants.ledger import Held, Received
 from remnants.ledger.states import ON_HAND
 from remnants.model import Kind
-from remnants.store import pieces
+from remnants.store import pieces, sizes
 from tests.shapes import SHAPES
 from tests.stock_values import SIGNED, a_piece, a_stock
 from tests.thorough import share
@@ -68,9 +69,9 @@ def by_hand(catalogue: Catalogue, rules: FitRules) -> dict[str, tuple[float, flo
     return found
 
 
-@given(made=MADE, most=st.integers(1, 4))
+@given(made=MADE, most=st.integers(1, 4), some=st.sampled_from([1, 3, 30_000]))
 @settings(max_examples=share(90), deadline=None)
-def test_the_list_is_what_looking_at_each_piece_comes_to(made: list[tuple[Any, ...]], most: int) -> None:
+def test_the_list_is_what_looking_at_each_piece_comes_to(made: list[tuple[Any, ...]], most: int, some: int) -> None:
     rules = FitRules()
     with TemporaryDirectory() as folder, open_catalogue(Path(folder) / "stock.db", write=True) as catalogue:
         stocked(catalogue, made)
@@ -87,5 +88,6 @@ def test_the_list_is_what_looking_at_each_piece_comes_to(made: list[tuple[Any, .
         assert aged.count == len(expected)
         sums = [sum(column) for column in zip(*((area, worth) for area, worth, *_ in expected.values()), strict=True)]
         assert [aged.area_mm2, aged.worth_mm2] == pytest.approx(sums or [0, 0], rel=1e-6)
-        first = age_stock(catalogue, now=NOW, days=365, rules=rules, most=most)
+        with patch.object(sizes, "_SOME", some):  # few are told from one look, of many the first look tells where to look
+            first = age_stock(catalogue, now=NOW, days=365, rules=rules, most=most)
         assert first == replace(aged, listed=aged.listed[:most]), "the first of them, and what all come to"
