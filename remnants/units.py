@@ -31,7 +31,6 @@ __all__ = [
     "typed_length",
     "typed_size",
     "write_area",
-    "write_both",
     "write_length",
 ]
 
@@ -167,12 +166,6 @@ def write_length(length_mm: float, unit: Unit, *, fraction: int = 16) -> str:
         return f"under {step}" if length_mm > 0 else f"over -{step}"
     sign = "-" if steps and length_mm < 0 else ""
     return sign + _steps_written(steps, unit, fraction)
-
-
-def write_both(length_mm: float, *, fraction: int = 16) -> str:
-    """The length (mm) in both systems: `12' 6 1/2" (3823 mm)`, and under a foot `6 1/2 in (165 mm)`."""
-    unit = Unit.FT if abs(length_mm) >= MM_PER_FT else Unit.IN
-    return f"{write_length(length_mm, unit, fraction=fraction)} ({write_length(length_mm, Unit.MM)})"
 
 
 def write_area(area_mm2: float, unit: Unit, *, yards: bool = False) -> str:

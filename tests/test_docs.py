@@ -108,6 +108,14 @@ def test_the_scripts_that_the_readme_shows_are_there() -> None:
     assert all((ROOT / script).is_file() for script in scripts)
 
 
+def test_the_readme_tells_how_many_patches_the_demo_answers() -> None:
+    """`for job in whole hallway …` in the script, and `--way 2` once: one is answered in two ways."""
+    script, readme = ((ROOT / name).read_text(encoding="utf-8") for name in ("demo/run.sh", "README.md"))
+    (jobs,) = re.findall(r"^for job in (.+); do$", script, flags=re.MULTILINE)
+    assert len(jobs.split()) == 4 and "four patches answered, one in two ways" in readme and "four patches" in script
+    assert len(re.findall(r"^remnants fit .* --way 2$", script, flags=re.MULTILINE)) == 1
+
+
 @pytest.mark.skipif(Path(sys.prefix) != ROOT / ".venv", reason="would set up an environment first; `sh tests/run.sh` has it")
 def test_the_demo_runs_and_says_where_its_pictures_lie() -> None:
     done = subprocess.run(["sh", "demo/run.sh"], cwd=ROOT, capture_output=True, text=True, check=True)

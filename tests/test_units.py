@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from remnants import units
 from remnants.errors import BadMeasure
-from remnants.units import Unit, is_imperial, parse_length, to_unit, write_area, write_both, write_length
+from remnants.units import Unit, is_imperial, parse_length, to_unit, write_area, write_length
 
 IN = 25.4
 
@@ -229,12 +229,6 @@ def test_what_is_not_finite_is_never_written(value: float) -> None:
     for write in (write_length, write_area):
         with pytest.raises(BadMeasure, match="not finite"):
             write(value, Unit.MM)
-
-
-def test_both_systems_side_by_side() -> None:
-    assert write_both(150.5 * IN) == "12' 6 1/2\" (3823 mm)"
-    assert write_both(6.5 * IN) == "6 1/2 in (165 mm)"
-    assert write_both(0.2) == "under 1/16 in (under 1 mm)"
 
 
 def test_areas_in_the_unit_of_the_country() -> None:

@@ -14,6 +14,7 @@ from remnants.ledger.counting import Count, compare, count_changes
 from remnants.store import Catalogue, pieces
 
 __all__ = [
+    "LONG",
     "Seen",
     "SeenTag",
     "book_count",
@@ -24,6 +25,9 @@ __all__ = [
     "place_named",
     "places",
 ]
+
+LONG = 2_000
+"""Entries whose booking may take a second or more."""
 
 
 class Seen(StrEnum):

@@ -125,7 +125,6 @@ THREADS = "OPENBLAS_NUM_THREADS"
 other take three times the work of one for a phone's calibration, and half as much again for a stain."""
 
 _STOPPED_BY_HAND = 130
-_FAULT_OF_OURS = 70
 
 
 class _Parser(argparse.ArgumentParser):

@@ -13,7 +13,7 @@ import sys
 from pathlib import Path
 
 from remnants.actions import open_catalogue
-from remnants.actions.count_place import book_count, count_place
+from remnants.actions.count_place import LONG, book_count, count_place
 from remnants.actions.places import the_place
 from remnants.cli.options import add_signature, at_least_one, own_branch, signature
 from remnants.cli.printing import agreed, show, show_text
@@ -24,9 +24,6 @@ __all__ = ["add_arguments", "run"]
 
 MOST = 200
 """Lines that one looks through at a time."""
-
-LONG = 2_000
-"""Entries whose booking may take a second or more."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

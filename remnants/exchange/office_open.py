@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from remnants.cells import unguarded
 from remnants.errors import BadFile, Fault
 from remnants.exchange.archive import sound_part
-from remnants.exchange.table import Dated, Kept, Merged, Table, figure_text
+from remnants.exchange.table import LAST_ROW, Dated, Kept, Merged, Table, figure_text
 from remnants.late import Late
 from remnants.limits import CELLS
 
@@ -31,7 +31,6 @@ __all__ = ["office_open_tables"]
 
 _MAIN = re.compile(r"\{[^}]*\}")
 _REFERENCE = re.compile(r"\$?([A-Z]{1,3})\$?([0-9]{1,7})")
-_LAST_ROW = 1_048_576
 _NOUGHTS = re.compile(r"0{2,20}")
 
 
@@ -69,7 +68,7 @@ def _table(archive: zipfile.ZipFile, sheet: Any, name: str) -> Table:
     sheet.reset_dimensions()
     for number, row in enumerate(sheet.iter_rows(), 1):
         looked_at += len(row)
-        if number > _LAST_ROW or looked_at > 2 * CELLS:
+        if number > LAST_ROW or looked_at > 2 * CELLS:
             raise BadFile([Fault(f"{called}: row {number}", "more rows or cells than a sheet can have; save it as CSV")])
         texts = [_text(cell) for cell in row]
         for column, last in seen.merged.get(number, ()):

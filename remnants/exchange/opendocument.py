@@ -14,7 +14,7 @@ from xml.etree.ElementTree import Element
 from remnants.cells import unguarded
 from remnants.errors import BadFile, Fault
 from remnants.exchange.archive import sound_part
-from remnants.exchange.table import Dated, Kept, Merged, Table, figure_text
+from remnants.exchange.table import LAST_ROW, Dated, Kept, Merged, Table, figure_text
 from remnants.late import Late
 from remnants.limits import COLUMNS, PIECES
 
@@ -29,7 +29,6 @@ _TABLE = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"
 _OFFICE = "{urn:oasis:names:tc:opendocument:xmlns:office:1.0}"
 _TEXT = "{urn:oasis:names:tc:opendocument:xmlns:text:1.0}"
 _CELLS = (f"{_TABLE}table-cell", f"{_TABLE}covered-table-cell")
-_LAST_ROW = 1_048_576
 
 
 def opendocument_tables(archive: zipfile.ZipFile, name: str) -> tuple[Table, ...]:
@@ -76,7 +75,7 @@ class _Sheet:
             text = _text(cell)
             below = _figure(cell.get(f"{_TABLE}number-rows-spanned"))
             if below > 1 and text:
-                self._merged.begin(column, min(self._number + below, _LAST_ROW), text)
+                self._merged.begin(column, min(self._number + below, LAST_ROW), text)
             for _ in range(min(_times(cell, "columns"), COLUMNS + 1 - column)):
                 column += 1
                 yield text

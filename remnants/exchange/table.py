@@ -7,7 +7,10 @@ from typing import Protocol
 from remnants.errors import BadFile, Fault
 from remnants.limits import CELLS, COLUMNS, PIECES
 
-__all__ = ["HEADINGS_WITHIN", "Dated", "Kept", "Merged", "Row", "Rows", "Table", "Within", "figure_text"]
+__all__ = ["HEADINGS_WITHIN", "LAST_ROW", "Dated", "Kept", "Merged", "Row", "Rows", "Table", "Within", "figure_text"]
+
+LAST_ROW = 1_048_576
+"""As many rows as a sheet of a workbook has: a cell that tells a later one is told by a broken file."""
 
 Row = tuple[int, tuple[str, ...]]
 """A row's number as a spreadsheet shows it, and its cells without the blanks around them."""

@@ -13,14 +13,11 @@ from remnants.geometry.tolerances import UNION_GRID_MM
 
 __all__ = [
     "band",
-    "covered_mm2",
-    "edges_mm",
     "holds",
     "inside_mm",
     "is_thinner_outside",
     "length_near_mm",
     "on_line",
-    "overlap_mm2",
     "runs_within",
     "slab",
     "united",
@@ -107,11 +104,6 @@ def _let_out(a: Sequence[float], b: Sequence[float]) -> Run:
     return (a[0] - dx, a[1] - dy), (b[0] + dx, b[1] + dy)
 
 
-def edges_mm(floor: Outline) -> float:
-    """Length of all edges of a floor, round its islands too (mm)."""
-    return float(floor.usable.length)
-
-
 def inside_mm(floor: Outline, path: Sequence[Point]) -> float:
     """Length of a path (mm) that runs inside the floor, its edge included."""
     return float(LineString(path).intersection(floor.usable.buffer(TOLERANCE_MM)).length)
@@ -151,17 +143,3 @@ def on_line(point: Point, a: Point, b: Point) -> bool:
 def holds(ground: Outline, ring: Ring) -> bool:
     """True if the ring (mm) lies on the usable ground, within the tolerance; touching is inside."""
     return bool(ground.usable.buffer(TOLERANCE_MM, join_style="mitre").covers(Polygon(ring)))
-
-
-def overlap_mm2(one: Ring, other: Ring) -> float:
-    """Area that two rings share, once each is drawn in by half the tolerance (mm²): zero when they only touch."""
-    a, b = (Polygon(ring).buffer(-TOLERANCE_MM, join_style="mitre") for ring in (one, other))
-    return float(a.intersection(b).area)
-
-
-def covered_mm2(floor: Outline, parts: Sequence[Outline]) -> tuple[float, float]:
-    """(area of the floor that no part covers, area of the parts outside the floor), leaving out slivers within the tolerance."""
-    whole = shapely.union_all([part.usable for part in parts]) if parts else Polygon()
-    missing = floor.usable.difference(whole.buffer(TOLERANCE_MM, join_style="mitre"))
-    beyond = whole.difference(floor.usable.buffer(TOLERANCE_MM, join_style="mitre"))
-    return float(missing.area), float(beyond.area)

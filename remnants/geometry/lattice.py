@@ -14,18 +14,10 @@ from remnants.errors import BadInput, Fault
 from remnants.geometry.outline import TOLERANCE_MM, Point
 from remnants.geometry.turn import turned_point
 
-__all__ = ["Lattice", "Rows", "Whole", "offset", "whole_repeats"]
+__all__ = ["Lattice", "Rows", "offset"]
 
 MOST_POINTS = 1_000_000
 """More lattice points than this in one region are a slip of the unit."""
-
-
-@dataclass(frozen=True, slots=True)
-class Whole:
-    """How many whole repeats a length holds, and what is left over (mm)."""
-
-    count: int
-    left_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,17 +101,6 @@ def offset(motif: Point, pile_deg: float, onto: Point, onto_pile_deg: float) -> 
     """
     (x, y), (to_x, to_y) = turned_point(motif, -pile_deg), turned_point(onto, -onto_pile_deg)
     return to_x - x, to_y - y
-
-
-def whole_repeats(length_mm: float, repeat_mm: float) -> Whole:
-    """The whole repeats in a length, both mm; a repeat short by no more than the tolerance counts.
-
-    Raises BadInput when the repeat has no length.
-    """
-    if not (math.isfinite(repeat_mm) and repeat_mm > TOLERANCE_MM):
-        raise BadInput(f"{repeat_mm!r} mm is no repeat: give a length above zero")
-    count = math.floor((length_mm + TOLERANCE_MM) / repeat_mm)
-    return Whole(count, max(0.0, length_mm - count * repeat_mm))
 
 
 @dataclass(frozen=True, slots=True)

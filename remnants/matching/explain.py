@@ -4,12 +4,11 @@ from collections.abc import Sequence
 
 from rapidfuzz.distance import OSA
 
+from remnants.matching.likeness import LEAST_ALIKE
 from remnants.matching.stock_names import Label
 from remnants.matching.words import skeleton, words_of
 
 __all__ = ["explain"]
-
-LEAST_ALIKE = 0.55
 
 
 def explain(typed: Sequence[str], label: Label, lot: str = "", *, colour: bool = True) -> str:

@@ -12,7 +12,7 @@ from rapidfuzz.distance import OSA
 
 from remnants.matching.words import NOISE, PLAIN, fold, reading, skeleton, words_of
 
-__all__ = ["MOST_COST", "SLIP", "Likeness", "likeness", "word_cost"]
+__all__ = ["LEAST_ALIKE", "MOST_COST", "SLIP", "Likeness", "likeness", "word_cost"]
 
 MOST_COST = 3.0
 """Dearer than this, a name is another name."""
@@ -21,6 +21,9 @@ SLIP = 1.0
 SHORTENED = 0.5
 REORDERED = 0.2
 LEFT_OUT = 0.8
+
+LEAST_ALIKE = 0.55
+"""Words less alike than this share nothing."""
 
 LONG = 10
 """From this many letters a word may have two wrong."""

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from rapidfuzz.distance import OSA
 from rapidfuzz.process import cdist
 
-from remnants.matching.likeness import Likeness, likeness
+from remnants.matching.likeness import LEAST_ALIKE, Likeness, likeness
 from remnants.matching.words import SPELLED, checked, fold, skeleton, words_of
 
 __all__ = ["NameIndex", "Ranked", "Taken", "Untaken", "take"]
@@ -26,8 +26,6 @@ NO_WEIGHT = 1e-6
 """Keeps names of words that weigh nothing from being divided by nothing."""
 SHORTLIST = 4000
 """Names that share most letters' worth of words with the typed ones, and so are scored: enough for a full scan's five best."""
-LEAST_ALIKE = 0.55
-"""Words less alike than this share nothing."""
 BY_SKELETON = 0.9
 """What a word counts when only its vowels differ."""
 SAMPLE_STEP = 37

@@ -17,10 +17,8 @@ __all__ = [
     "ShadeRule",
     "comparable",
     "delta_e_2000",
-    "delta_e_ab",
     "delta_e_f",
     "grey_grade",
-    "grey_score",
     "shade_words",
 ]
 
@@ -72,11 +70,6 @@ def comparable(one: Lab, two: Lab) -> bool:
         or two.from_photo
         or one.illuminant.replace(" ", "").casefold() == two.illuminant.replace(" ", "").casefold()
     )
-
-
-def delta_e_ab(one: Lab, two: Lab) -> float:
-    """CIELAB 1976 difference: the distance of the two colours (ISO/CIE 11664-4)."""
-    return math.dist((one.lightness, one.a, one.b), (two.lightness, two.a, two.b))
 
 
 def delta_e_2000(one: Lab, two: Lab) -> float:
@@ -139,12 +132,6 @@ def delta_e_f(original: Lab, other: Lab) -> float:
     weighted_c = (step_c - shared) / (1 + (20 * mean_chroma / 1000) ** 2)
     weighted_h = (step_h - shared) / (1 + (10 * mean_chroma / 1000) ** 2)
     return math.sqrt((other.lightness - original.lightness) ** 2 + weighted_c**2 + weighted_h**2)
-
-
-def grey_score(difference: float) -> float:
-    """Grey scale grade as a figure, 5 best to 1 (ISO 105-A05, clause 8, second-hand), of a weighted difference."""
-    score = 5 - difference / 1.7 if difference <= 3.4 else 5 - math.log2(difference / 0.85)
-    return max(1.0, score)
 
 
 def grey_grade(difference: float) -> GreyGrade:

@@ -2,11 +2,10 @@
 
 from dataclasses import dataclass
 
-from remnants.geometry.outline import Ring, area_mm2
 from remnants.materials.rules import MaterialRules
 from remnants.model import Piece, Style
 
-__all__ = ["Load", "cut_load", "piece_load"]
+__all__ = ["Load", "piece_load"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,15 +19,6 @@ class Load:
 
 def piece_load(piece: Piece, style: Style | None, rules: MaterialRules) -> Load:
     """The load of a whole piece: its usable area times the style's mass per area."""
-    return _load(piece.outline.usable_area_mm2, style, rules)
-
-
-def cut_load(ring: Ring, style: Style | None, rules: MaterialRules) -> Load:
-    """The load of one cut (ring in mm)."""
-    return _load(abs(area_mm2(ring)), style, rules)
-
-
-def _load(area: float, style: Style | None, rules: MaterialRules) -> Load:
     known = style.mass_g_m2 if style else None
-    mass_kg = area / 1e6 * (known or rules.assumed_mass.value) / 1000
+    mass_kg = piece.outline.usable_area_mm2 / 1e6 * (known or rules.assumed_mass.value) / 1000
     return Load(mass_kg, known is None, mass_kg > rules.lift.value)

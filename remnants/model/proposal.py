@@ -33,14 +33,10 @@ class StopKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """One of the four sides of an outline. `side` is its name in the room: left, right, lower or upper.
-
-    `past_mm` is how far it lies from the damage.
-    """
+    """One of the four sides of an outline. `side` is its name in the room: left, right, lower or upper."""
 
     side: str
     kind: StopKind
-    past_mm: float
     words: str
 
 

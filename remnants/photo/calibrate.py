@@ -15,7 +15,7 @@ from remnants.late import Late
 from remnants.model.phone_lens import LENS_FIGURES
 from remnants.photo.camera import CAMERA, CURL, curled, project
 from remnants.photo.detect import Found
-from remnants.photo.least_squares import Beforehand, fitted
+from remnants.photo.least_squares import NUDGE, Beforehand, fitted
 from remnants.photo.marker_page import corners_mm
 from remnants.photo.solve import CURL_SD_MM, FREE_MM, FREE_RAD, Lens, Solved, middle_of
 
@@ -39,9 +39,6 @@ STEADY_SD = 0.002
 _POSE, _SHIFT = 6, 3
 _OWN = _POSE + CURL + _SHIFT
 """Figures of one picture: its pose, its page's curl, its shifts of focal length and middle."""
-
-_NUDGE = 1e-5
-"""Of a figure's own size, for slopes."""
 
 
 @dataclass(frozen=True)
@@ -131,7 +128,7 @@ class _Joined:
             first = LENS_FIGURES + at * _OWN
             part = np.zeros((2 * len(self.views[at].found.corners), len(figures)))
             for column in (*range(LENS_FIGURES), *range(first, first + _OWN)):
-                step = _NUDGE * max(1.0, abs(float(figures[column])))
+                step = NUDGE * max(1.0, abs(float(figures[column])))
                 there, back = figures.copy(), figures.copy()
                 there[column] += step
                 back[column] -= step

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 else:
     np = Late("numpy")
 
-__all__ = ["Beforehand", "Fit", "fitted", "slopes_of"]
+__all__ = ["NUDGE", "Beforehand", "Fit", "fitted", "slopes_of"]
 
 CORNER_PX = 0.1
 """Standard deviation of a found corner before any is looked at (pixels)."""
@@ -35,7 +35,7 @@ _STEPS = 60
 _STILL = 1e-9
 """Share of the sum of squares that a step must still gain."""
 
-_NUDGE = 1e-5
+NUDGE = 1e-5
 """Of a figure's own size, for slopes."""
 
 
@@ -94,7 +94,7 @@ def slopes_of(off: Callable[[Floats], Floats], figures: Floats) -> Floats:
     """How what is seen changes with each figure."""
     columns = []
     for at in range(len(figures)):
-        step = _NUDGE * max(1.0, abs(float(figures[at])))
+        step = NUDGE * max(1.0, abs(float(figures[at])))
         there, back = figures.copy(), figures.copy()
         there[at] += step
         back[at] -= step

@@ -14,7 +14,20 @@ from remnants.report.board import Paper
 from remnants.report.code import code_area
 from remnants.report.diagram import donor_picture
 from remnants.report.donor_view import donor_scale
-from remnants.report.flow import Block, beside, caution, drawing_block, gap, heading, marks_block, new_page, taken_mm, text, title
+from remnants.report.flow import (
+    SLACK_MM,
+    Block,
+    beside,
+    caution,
+    drawing_block,
+    gap,
+    heading,
+    marks_block,
+    new_page,
+    taken_mm,
+    text,
+    title,
+)
 from remnants.report.plan_pages import Redrawn, fitted_drawing, key_blocks
 from remnants.report.wording import VERDICTS, bearing_text, extent_text, piece_line, scale_text, spare_lines, where_text
 from remnants.units import write_length
@@ -22,9 +35,6 @@ from remnants.units import write_length
 __all__ = ["Carded", "bench_cards"]
 
 CODE_MM = 20.0
-SLACK_MM = 2.0
-"""What the setting of a page may take more than its blocks by themselves."""
-
 KEY_MM = 76.0
 GAP_MM = 6.0
 """The width of a key beside its drawing, with what is left free between them."""

@@ -10,8 +10,8 @@ from remnants.errors import BadInput, BadMeasure, Fault
 from remnants.geometry.tolerances import TOLERANCE_MM
 from remnants.report.drawing import Anchor, Area, Fill, Lines, Mark, Words
 from remnants.report.labels import Label, label_marks
-from remnants.report.lettering import width_mm
-from remnants.report.pdf import CAP_SHARE, Fonts
+from remnants.report.lettering import CAP_SHARE, width_mm
+from remnants.report.pdf import Fonts
 from remnants.units import MM_PER_IN, Unit, parse_length
 
 __all__ = ["LARGEST_MM", "RESOLUTIONS", "SMALLEST_MM", "label_png", "read_label_size"]

@@ -29,6 +29,7 @@ from remnants.report.pdf import BOLD, PLAIN, draw_marks
 from remnants.report.wording import visible
 
 __all__ = [
+    "SLACK_MM",
     "Block",
     "beside",
     "bullets",
@@ -48,6 +49,9 @@ __all__ = [
     "title",
     "together",
 ]
+
+SLACK_MM = 2.0
+"""What the setting of a page may take more than its blocks by themselves."""
 
 BODY_PT = 10.5
 SMALL_PT = 8.5

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 from remnants.kept_whole import plain_blanks, whole_lengths
 
-__all__ = ["width_mm", "wrapped"]
+__all__ = ["CAP_SHARE", "width_mm", "wrapped"]
 
 # Advance of the characters 32 to 126 in hundredths of the body height, as measured in the open font that the sheet embeds;
 # it is among the widest of the plain sans faces, so words set in another face take no more room than is kept for them.
@@ -16,6 +16,9 @@ _ADVANCE = (
     *(61, 63, 55, 63, 62, 35, 63, 63, 28, 28, 58, 28, 97, 63, 61, 63, 63, 41, 52, 39, 63, 59, 82, 59, 59, 52),
     *(64, 34, 64, 84),
 )
+CAP_SHARE = 0.36
+"""Baseline below the middle of the capitals, as a share of the body height."""
+
 _OTHER = 75
 _WIDE = 100
 _BOLD = 1.14

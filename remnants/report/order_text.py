@@ -17,7 +17,7 @@ from remnants.report.terminal import held, plain_table
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
 from remnants.units import Unit, is_imperial, to_unit, write_area, write_length
 
-__all__ = ["Column", "OrderParts", "Row", "choice_line", "house_csv", "order_csv", "order_parts", "order_tables"]
+__all__ = ["Column", "OrderParts", "Row", "choice_line", "house_csv", "order_parts", "order_tables"]
 
 Column = tuple[str, OrderPlan]
 """What heads a column of figures, and the order that they are of."""
@@ -259,13 +259,11 @@ def _leftovers(plan: OrderPlan, unit: Unit) -> Table:
     return table
 
 
-def order_csv(columns: Sequence[Column], *, unit: Unit) -> str:
-    """A table for a spreadsheet: one line a cut, seam, leftover and total, lengths as bare figures in `unit`."""
-    return house_csv([("", columns)], unit=unit)
-
-
 def house_csv(carpets: Sequence[tuple[str, Sequence[Column]]], *, unit: Unit) -> str:
-    """The same for each carpet of a house; of several each line ends in its carpet and, of a cut, its number in the house."""
+    """A table for a spreadsheet: one line a cut, seam, leftover and total, lengths as bare figures in `unit`.
+
+    Of several carpets of a house each line ends in its carpet and, of a cut, its number in the house.
+    """
     if len(carpets) == 1 and not carpets[0][0]:
         return cells_text(_csv_lines(carpets[0][1], unit))
     return cells_text(_house_lines(carpets, unit))

@@ -13,7 +13,7 @@ from remnants.report.drawing import Anchor, Area, Drawing, Fill, Pen, Words
 from remnants.report.layout import Tag, board_for, dimension, surround, tag_all
 from remnants.report.lettering import width_mm
 from remnants.report.marks import across, edge, part_arrow, seam, upright_deg
-from remnants.report.room_view import draw_room, name_room, room_signs
+from remnants.report.room_view import WORD_OFF_MM, draw_room, name_room, room_signs
 from remnants.report.swatch import tint_of
 from remnants.report.wording import (
     SEAMS,
@@ -31,7 +31,6 @@ from remnants.units import Unit, write_length
 
 __all__ = ["asked_drawing", "finishes_text", "patch_drawing", "patch_scale"]
 
-WORD_OFF_MM = 3.6
 DIMENSIONS_OFF_MM = 5.5
 SIGNS = {
     Finish.SEAM: "seam: a line with stitches",

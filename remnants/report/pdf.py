@@ -10,12 +10,11 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
 from remnants.report.drawing import Anchor, Area, Dash, Drawing, Fill, Lines, Mark, Pen, Words
+from remnants.report.lettering import CAP_SHARE
 
 __all__ = ["BOLD", "PLAIN", "Fonts", "draw", "draw_marks", "register"]
 
 PLAIN, BOLD = "RemnantsSans", "RemnantsSans-Bold"
-CAP_SHARE = 0.36
-"""Baseline below the middle of the capitals, as a share of the body height."""
 RECTANGLE_CORNERS = 4
 
 

@@ -11,7 +11,7 @@ from remnants.report.drawing import Anchor, Box, Dash, Lines, Pen, Words
 from remnants.report.lettering import width_mm
 from remnants.report.marks import across, upright_deg
 
-__all__ = ["draw_room", "name_room", "room_signs"]
+__all__ = ["WORD_OFF_MM", "draw_room", "name_room", "room_signs"]
 
 BEYOND_MM = 5.0
 """How far beyond the patch its room is drawn (paper mm): what lies further is no help in laying it."""

@@ -5,13 +5,12 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 from remnants.report.drawing import Anchor, Area, Dash, Drawing, Fill, Lines, Mark, Pen, Words
+from remnants.report.lettering import CAP_SHARE
 
 __all__ = ["svg_text"]
 
 PAPER = "#fffefa"
 INK = "#111"
-CAP_SHARE = 0.36
-"""Baseline below the middle of the capitals, as a share of the body height."""
 
 NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 CARPET = "#f0e8d8"

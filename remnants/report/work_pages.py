@@ -10,6 +10,7 @@ from remnants.materials.tools import tools_of
 from remnants.model import Job, Plan
 from remnants.report.diagram import patch_picture
 from remnants.report.flow import (
+    SLACK_MM,
     Block,
     beside,
     bullets,
@@ -36,9 +37,6 @@ LAY_MM = (118.0, 100.0, 84.0, 70.0, 56.0)
 
 WORK_PAGES = 2
 """How many pages the work of a patch has: the picture is made so large that all goes on them."""
-
-SLACK_MM = 2.0
-"""What the setting of a page may take more than its blocks by themselves."""
 
 KEY_MM = 84.0
 GAP_MM = 6.0

@@ -1,7 +1,7 @@
 """The store contract: what an open catalogue can be asked, in a file or on a server, and what every store promises.
 
 Modules of the store write one SQL for all: `?` or `:name` for values, no words of one database alone. Where they can't, the
-contract has a word of its own (`added`, `monday_of`, `by_index`, `read_through`). `json_extract`, `json_valid`, `hex`, `lower`
+contract has a word of its own (`added`, `monday_of`, `by_index`). `json_extract`, `json_valid`, `hex`, `lower`
 of A to Z alone, `substr`, `trim`, `ltrim` and ON CONFLICT mean the same in each; truth is kept as 0 and 1, and text sorts by
 its code points.
 
@@ -101,10 +101,6 @@ class Catalogue(ABC):
     @abstractmethod
     def by_index(self, table: str, index: str) -> str:
         """SQL for a table that is to be read by an index of it, which holds all that the statement asks of the table."""
-
-    @abstractmethod
-    def read_through(self, table: str) -> str:
-        """SQL for a table that is to be read from end to end, as most of its rows are asked for with what no index holds."""
 
     @abstractmethod
     def tables(self) -> tuple[str, ...]:

@@ -65,10 +65,6 @@ class FileCatalogue(Catalogue):
         """It is named: SQLite guesses that any index of the table would do, and then reads each piece."""
         return f"{table} INDEXED BY {index}"
 
-    def read_through(self, table: str) -> str:
-        """No index is taken: SQLite would go through one and look up each row by itself, which takes three times as long."""
-        return f"{table} NOT INDEXED"
-
     def tables(self) -> tuple[str, ...]:
         """As the file has them, ours or not."""
         sql = "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite~_%' ESCAPE '~' ORDER BY name"

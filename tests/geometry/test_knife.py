@@ -1,6 +1,5 @@
 """The order of the knife: every stroke could be made with a blade, every shape comes free, and it guillotines where it can."""
 
-import math
 from collections.abc import Sequence
 
 import shapely
@@ -173,22 +172,43 @@ def test_any_plan_comes_apart_and_a_stroke_stops_only_where_none_goes_through(da
 
 
 def _goes_through(shapes: Sequence[Ring], kept: Sequence[Sequence[Ring]], done: Sequence[Stroke]) -> bool:
-    """By trying each side that is still uncut: does its line run through the sheet in hand from edge to edge?"""
+    """By trying each side that is still uncut: does its line run through the sheet in hand from edge to edge?
+
+    Not where it would end at a stroke that comes up to it from one side, and going on past that cuts more in the same stroke.
+    """
     sheet = shapely.Polygon(SHEET.ring)
     whole = shapely.union_all(
         [*(shapely.Polygon(ring).buffer(-0.1) for ring in shapes), *(shapely.Polygon(r[0], r[1:]).buffer(-0.1) for r in kept)]
     )
-    edges = shapely.union_all([sheet.exterior, *(shapely.LineString(stroke.line) for stroke in done)])
-    for ring in shapes:
-        for (ax, ay), (bx, by) in zip(ring, (*ring[1:], ring[0]), strict=True):
-            side = shapely.LineString([(ax, ay), (bx, by)])
-            if side.difference(edges.buffer(2 * KNIFE_MM)).is_empty:
-                continue
-            far = 2000 / math.dist((ax, ay), (bx, by))
-            track = shapely.LineString(
-                [(ax - far * (bx - ax), ay - far * (by - ay)), (bx + far * (bx - ax), by + far * (by - ay))]
-            )
-            for run in shapely.get_parts(track.intersection(sheet).difference(edges.buffer(0.01))):
-                if run.intersection(side).length > 2 * KNIFE_MM and not run.intersects(whole):
+    cuts = [shapely.LineString(stroke.line) for stroke in done]
+    edges = shapely.union_all([sheet.exterior, *cuts])
+    sides = [shapely.LineString(side) for ring in shapes for side in zip(ring, (*ring[1:], ring[0]), strict=True)]
+    uncut = shapely.union_all([side.difference(edges.buffer(2 * KNIFE_MM)) for side in sides])
+    for side in sides:
+        if side.intersection(uncut).is_empty:
+            continue
+        (ax, ay), (bx, by) = side.coords
+        far = 2000 / side.length
+        track = shapely.LineString([(ax - far * (bx - ax), ay - far * (by - ay)), (bx + far * (bx - ax), by + far * (by - ay))])
+        stopping = shapely.union_all([sheet.exterior, *(cut for cut in cuts if not _comes_up_to(track, cut))])
+        open_track = track.difference(shapely.union_all([stopping.buffer(0.01), whole]))
+        for run in shapely.get_parts(track.intersection(sheet).difference(edges.buffer(0.01))):
+            if run.intersection(side).length > 2 * KNIFE_MM and not run.intersects(whole):
+                (on,) = [part for part in shapely.get_parts(open_track) if part.distance(run.centroid) < KNIFE_MM]
+                if on.intersection(uncut).length <= run.intersection(uncut).length + 2 * KNIFE_MM:
                     return True
     return False
+
+
+def _comes_up_to(track: shapely.LineString, cut: shapely.LineString) -> bool:
+    near, far = sorted(track.distance(shapely.Point(end)) for end in cut.coords)
+    return bool(near <= KNIFE_MM < far)
+
+
+def test_a_stroke_goes_on_past_one_that_comes_up_to_it_where_it_cuts_the_next_side_too() -> None:
+    """Tops of two cuts in one line, between them a stroke from below: one stroke along both, though it stops at the corner."""
+    cuts = [box(560, 0, 600, 50), box(60, 0, 560, 50)]
+    made = proved(SHEET.ring, cuts, left_over(cuts))
+    assert ((60, 50), (600, 50)) in lines(made)
+    assert len(made) == 4
+    assert all(stroke.through or not _goes_through(cuts, left_over(cuts), made[:at]) for at, stroke in enumerate(made))

@@ -1,14 +1,13 @@
 """Repeats and rows, worked by hand."""
 
 import math
-from dataclasses import astuple
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from remnants.errors import BadInput
-from remnants.geometry.lattice import Lattice, Rows, offset, whole_repeats
+from remnants.geometry.lattice import Lattice, Rows, offset
 from remnants.geometry.turn import turned_point
 
 INCH = 25.4
@@ -39,23 +38,6 @@ def test_a_quarter_drop_takes_four_breadths_to_come_round() -> None:
     lattice = Lattice(inches(12), inches(18), 0.25)
     assert lattice.meets((inches(12), inches(4.5)))
     assert [lattice.meets((inches(12 * breadths), 0.0)) for breadths in (1, 2, 3, 4)] == [False, False, False, True]
-
-
-def test_published_repeat_counts() -> None:
-    # 144 in / 18 in = 8 repeats; 142 in holds 7 and 16 in: one is lost (fcimag.com/articles/n-84561).
-    assert astuple(whole_repeats(inches(144), inches(18))) == pytest.approx((8, 0), abs=1e-9)
-    assert astuple(whole_repeats(inches(142), inches(18))) == pytest.approx((7, inches(16)))
-    # A true repeat of 18 1/4 in x 8 needs 146 in: goods of 145 3/4 in are 1/4 in short of the eighth (the same source).
-    assert whole_repeats(inches(146), inches(18.25)).count == 8
-    short = whole_repeats(inches(145.75), inches(18.25))
-    assert (short.count, inches(18.25) - short.left_mm) == pytest.approx((7, inches(0.25)))
-    # Goods of 11 ft 11 in with a repeat of 1 ft are seamed at 11 ft (fcimag.com/articles/n-84819).
-    assert astuple(whole_repeats(inches(143), inches(12))) == pytest.approx((11, inches(11)))
-
-
-def test_dust_loses_no_repeat() -> None:
-    # 12 x 304.8 = 3657.6000000000004 and 8 x 457.2 = 3657.6 in floats.
-    assert whole_repeats(144 * 25.4, 12 * 304.8 / 8).count == 8
 
 
 def test_points_in_a_region_by_hand() -> None:

@@ -8,7 +8,7 @@ import pytest
 from remnants.geometry.outline import bounds, rectangle, round_outline
 from remnants.materials.backfill import backfill_tries
 from remnants.materials.cautions import Caution
-from remnants.materials.lifting import cut_load, piece_load
+from remnants.materials.lifting import piece_load
 from remnants.materials.needs import Fixing
 from remnants.materials.rules import MaterialRules, changed
 from remnants.materials.steps import Setting, Step, _iron_words, steps_of
@@ -187,7 +187,7 @@ def test_a_heavy_donor_is_lifted_by_two() -> None:
 def test_weight_is_area_times_mass() -> None:
     style = Style("Velder", mass_g_m2=2500)
     assert piece_load(a_piece(outline=rectangle(2000, 3000)), style, RULES).mass_kg == pytest.approx(15.0)
-    load = cut_load(rectangle(2000, 3000).ring, None, changed(RULES, {"assumed_mass": 5000}))
+    load = piece_load(a_piece(outline=rectangle(2000, 3000)), None, changed(RULES, {"assumed_mass": 5000}))
     assert load.mass_kg == pytest.approx(30.0) and load.assumed and load.heavy
 
 

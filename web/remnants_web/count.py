@@ -6,7 +6,7 @@ from flask import Blueprint, jsonify, redirect, render_template, request, url_fo
 from werkzeug.wrappers import Response
 
 from remnants.actions.booking import answered
-from remnants.actions.count_place import Seen, SeenTag, book_count, count_mark, count_place, look_at, place_named, places
+from remnants.actions.count_place import LONG, Seen, SeenTag, book_count, count_mark, count_place, look_at, place_named, places
 from remnants.actions.places import place_meant
 from remnants.actions.rack import count_at, pieces_at
 from remnants.actions.show_piece import show_piece
@@ -31,8 +31,6 @@ area = Blueprint("count", __name__, url_prefix="/count")
 MOST_LISTED = 400
 """Pieces that are listed to be ticked, and of each outcome of a count; of more it is told how many there are."""
 
-LONG = 2_000
-"""Entries whose booking may take a second or more."""
 
 SEEN = "seen "
 """What the name of a ticked piece's field begins with; its tag follows."""

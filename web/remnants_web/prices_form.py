@@ -9,7 +9,6 @@ from remnants_web.shapes import Form
 __all__ = ["PRICES_FIELD", "prices_typed"]
 
 PRICES_FIELD = "price_list"
-HOW = "write what, how much, and for what, such as underlay, 4.50, m2"
 
 
 def prices_typed(form: Form) -> PriceList:

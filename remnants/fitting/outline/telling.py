@@ -50,7 +50,7 @@ def stops_of(place: Place, rings: Sequence[Ring], ring: Ring, *, kinds: Sequence
         row = ", between two rows" if place.has_rows and side.axis == 0 else ""
         name = side_name(side, place.pile_deg)
         words = WHY[kind].format(past=write_length(past, Unit(unit)), row=row)
-        stops.append(Stop(name, kind, past, f"{name[:1].upper()}{name[1:]} side: {words}"))
+        stops.append(Stop(name, kind, f"{name[:1].upper()}{name[1:]} side: {words}"))
     return tuple(stops)
 
 

@@ -15,12 +15,15 @@ from remnants.fitting.patch.shape import Axis, Shape, Split
 from remnants.geometry.grow import area_around_mm2, edge_strip
 from remnants.geometry.outline import TOLERANCE_MM, Ring, area_mm2
 
-__all__ = ["DIRECTIONS", "Needs", "directions", "ends_at", "needs_along", "widths_of"]
+__all__ = ["DIRECTIONS", "FORGIVEN_MM", "Needs", "directions", "ends_at", "needs_along", "widths_of"]
 
 Floats = NDArray[np.float64]
 
 DIRECTIONS = 8
 """Directions in which parts and donors are measured, evenly over half a turn: across the pile first, along it in the middle."""
+
+FORGIVEN_MM = 4 * TOLERANCE_MM
+"""What a piece measures more in any direction once it is grown by half the tolerance, corners mitred, and a grid's rounding."""
 
 STEP_MM = 100.0
 """How far apart a part is measured along a family of seams, at the least."""

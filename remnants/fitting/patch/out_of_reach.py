@@ -24,9 +24,19 @@ from remnants.fitting.patch.shape import Shape, Split, splits
 from remnants.geometry.outline import TOLERANCE_MM, area_mm2, perimeter_mm
 from remnants.geometry.tolerances import CLOSE_MM
 
-__all__ = ["has_uneven_edges", "is_plain_rectangle", "is_settled", "out_of_reach", "sets_to_share", "tell_what_is_settled"]
+__all__ = [
+    "COUNT_WORDS",
+    "has_uneven_edges",
+    "is_plain_rectangle",
+    "is_settled",
+    "out_of_reach",
+    "sets_to_share",
+    "tell_what_is_settled",
+]
 
-COUNT_WORDS = {3: "three", 4: "four"}
+COUNT_WORDS = {2: "two", 3: "three", 4: "four"}
+"""How many parts, in words."""
+
 SEAMS = "such seams one after the other"
 
 MOST_SETS = 60

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from remnants.fitting.patch.donor import Donor
-from remnants.fitting.patch.least_needs import DIRECTIONS, Needs, directions
+from remnants.fitting.patch.least_needs import DIRECTIONS, FORGIVEN_MM, Needs, directions
 from remnants.geometry.outline import TOLERANCE_MM
 from remnants.geometry.staircase import Bounds, Staircases
 from remnants.geometry.tolerances import MICROMETRES_MM
@@ -22,8 +22,6 @@ __all__ = ["Field", "Floats", "Places"]
 Floats = NDArray[np.float64]
 Places = NDArray[np.int64]
 
-FORGIVEN_MM = 4 * TOLERANCE_MM
-"""What a piece measures more in any direction once it is grown by half the tolerance, corners mitred, and a grid's rounding."""
 
 SHADES_A_WORST = 100
 """More than a shade's best case can count to."""

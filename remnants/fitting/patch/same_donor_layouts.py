@@ -10,14 +10,12 @@ from remnants.fitting.patch.free_parts import Free, free_part
 from remnants.fitting.patch.layout import Joint, Layout, Leaf
 from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.same_donor import Effort, Row, place_together
+from remnants.fitting.patch.seam_intervals import STEP_MM
 from remnants.fitting.patch.shape import Axis, Shape, Split, splits
 from remnants.geometry.outline import TOLERANCE_MM, Outline, Point, area_mm2, bounds, perimeter_mm
 from remnants.geometry.tolerances import DUST_MM
 
 __all__ = ["Option", "Seamed", "shared_donors"]
-
-STEP_MM = 1.0
-"""How far a seam is moved to see which corners move with it."""
 
 MOST_ASSIGNMENTS = 400
 """Ways to share out three or four parts over donors that are tried where one donor gives several but not all."""

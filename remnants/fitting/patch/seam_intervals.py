@@ -9,7 +9,7 @@ from remnants.fitting.patch.seam_events import stretches
 from remnants.fitting.patch.shape import Split
 from remnants.geometry.outline import TOLERANCE_MM
 
-__all__ = ["free_half", "intervals", "reach_of"]
+__all__ = ["STEP_MM", "free_half", "intervals", "reach_of"]
 
 
 def free_half(split: Split, donor: Donor, stretch: tuple[float, float], *, side: int, swing_deg: float = 0.0) -> Free | None:

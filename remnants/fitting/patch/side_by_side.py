@@ -10,7 +10,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from remnants.fitting.patch.least_needs import Floats
+from remnants.fitting.patch.least_needs import FORGIVEN_MM, Floats
 from remnants.fitting.patch.shape import Shape, Split
 from remnants.geometry.outline import TOLERANCE_MM, Ring, area_mm2
 from remnants.geometry.shares import convex_shares
@@ -23,9 +23,6 @@ DIRECTIONS = 720
 
 STEPS = 6
 """Stretches of a family of seams that are looked at one after the other."""
-
-FORGIVEN_MM = 4 * TOLERANCE_MM
-"""What a piece measures more in any direction once it is grown by half the tolerance, corners mitred, and a grid's rounding."""
 
 
 def widths_round(ring: Ring) -> Floats:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from remnants.fitting.patch.out_of_reach import COUNT_WORDS
 from remnants.fitting.patch.question import AXES, Ask
 from remnants.fitting.patch.room_on_donors import Field
 from remnants.fitting.patch.shape import Axis, splits
@@ -15,7 +16,6 @@ __all__ = ["no_proofs"]
 MOST_FIGURES = 200
 """Figures told with one no at most: a page's worth, and a moment's work to check."""
 
-COUNT_WORDS = {2: "two", 3: "three", 4: "four"}
 SLANTED = "seams that run neither along nor across the pile, and stepped ones"
 
 

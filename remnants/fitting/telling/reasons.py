@@ -12,6 +12,7 @@ from remnants.fitting.patch.donor import Donor
 from remnants.fitting.patch.layout import Leaf
 from remnants.fitting.patch.look import least_look, least_trouble
 from remnants.fitting.patch.made import Made, settled
+from remnants.fitting.patch.out_of_reach import COUNT_WORDS
 from remnants.fitting.patch.question import OUT_OF_TIME, Ask
 from remnants.fitting.patch.same_donor_layouts import Option
 from remnants.fitting.patch.whole import lost
@@ -27,7 +28,6 @@ from remnants.units import Unit, write_length
 __all__ = ["not_chosen", "reason_joined", "reason_whole", "short_of"]
 
 PLACE_WORDS = {Kind.REMNANT: "remnant", Kind.OFFCUT: "offcut", Kind.KEPT: "kept piece", Kind.LAID: "laid piece"}
-COUNT_WORDS = {2: "two", 3: "three", 4: "four"}
 
 
 def reason_whole(ask: Ask, parts: Sequence[Leaf], job: Job) -> str:

@@ -172,10 +172,6 @@ class ServerCatalogue(Catalogue):
         del index
         return table
 
-    def read_through(self, table: str) -> str:
-        """The server knows by what it counted that most are asked for."""
-        return table
-
     def tables(self) -> tuple[str, ...]:
         """Those in our schema; the mark of the names is a view here."""
         return tuple(str(name) for (name,) in self.conn.execute(_TABLES))
