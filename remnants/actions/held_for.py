@@ -3,13 +3,19 @@
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from remnants.belonging import needed_for
 from remnants.errors import NotAllowed, StockChanged
-from remnants.exchange import read_job
+from remnants.late import Late
 from remnants.ledger import Moved, Signed, Standing
 from remnants.model import Job, MayUse, Piece
 from remnants.store import Catalogue, jobs
+
+if TYPE_CHECKING:
+    from remnants.exchange import job as job_file
+else:  # large, and needed only where the piece is held
+    job_file = Late("remnants.exchange.job")
 
 __all__ = ["refuse_to_another", "refuse_with_another"]
 
@@ -32,7 +38,7 @@ def refuse_to_another(catalogue: Catalogue, before: Standing, moved: Moved, sign
     row = jobs.find(catalogue, hold.job) if hold else None
     if row is None:
         return
-    job = read_job(row.file, kept=True)
+    job = job_file.read_job(row.file, kept=True)
     there = replace(before.piece, place=moved.place, room=moved.room, customer=moved.customer)
     if _must_be_told(there, job) and not _must_be_told(before.piece, job):
         held = f"{before.piece.tag} is {before.words} ({before.signed.words})"
