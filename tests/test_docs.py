@@ -8,8 +8,10 @@ import sys
 from pathlib import Path
 
 import pytest
+from pydantic.json_schema import models_json_schema
 
 from remnants.cli import main
+from remnants.exchange.room_entries import RoomsFile
 from remnants.exchange.schema import file_schemas
 from tests.matching.test_photo import a_photo
 
@@ -140,6 +142,16 @@ def test_the_page_of_files_names_every_key(name: str, entry: dict[str, object]) 
     keys = entry.get("properties", {})
     assert isinstance(keys, dict)
     assert keys.keys() <= told, name
+
+
+def test_the_page_of_orders_names_every_key_of_a_rooms_file() -> None:
+    """What stands in a job file too is told on the page of files, to which it sends its reader."""
+    pages = [ROOT / "docs" / page for page in ("how-to/order.md", "reference/files.md")]
+    told = set(re.findall(r"`([a-z_]+)`|\b(tread|riser)\b", "".join(page.read_text(encoding="utf-8") for page in pages)))
+    words = {word for pair in told for word in pair}
+    _, schemas = models_json_schema([(RoomsFile, "validation")])
+    keys = {key for entry in schemas["$defs"].values() for key in entry.get("properties", {})}
+    assert {"order", "rooms", "most_runs", "feet_turn"} <= keys <= words
 
 
 def test_every_link_between_pages_leads_somewhere() -> None:

@@ -59,12 +59,8 @@ class TextRows:
                     if (number > 1 or not self.said) and (row := within.row(number, stripped)):
                         yield row
             except csv.Error:
-                long = (
-                    f"a cell of more than {CELL_CHARACTERS:,} characters; shorten it, or close a quotation mark that is left open"
-                )
-                raise BadFile([Fault(f"{self.name}: row {number + 1}", long)]) from None
-        open_mark = "a quotation mark is opened and never closed; close it, or take it away"
-        raise BadFile([Fault(f"{self.name}: row {number}", open_mark)])
+                raise BadFile([Fault(f"{self.name}: row {number + 1}", _LONG)]) from None
+        raise BadFile([Fault(f"{self.name}: row {number}", _OPEN)])
 
     @cached_property
     def count(self) -> int:

@@ -15,8 +15,6 @@ from remnants.store.server_address import ServerAddress
 __all__ = ["look_at_server"]
 
 _NEWEST = "SELECT max(at) FROM (SELECT max(done_at) AS at FROM migration UNION ALL SELECT max(at) FROM entry) AS every"
-_HIDDEN = "SELECT coalesce(bool_or(ssl), false) FROM pg_stat_ssl WHERE pid = pg_backend_pid()"
-"""Whether what goes to and fro is encrypted."""
 
 
 def look_at_server(address: ServerAddress, *, now: datetime) -> LookedAt | str:
