@@ -154,7 +154,20 @@ def test_the_page_of_orders_names_every_key_of_a_rooms_file() -> None:
     assert {"order", "rooms", "most_runs", "feet_turn"} <= keys <= words
 
 
+def test_every_test_module_and_file_that_a_page_names_is_there() -> None:
+    """A claim carries the name of the test that holds it: one that was renamed would hold nothing."""
+    tests = [path.read_text(encoding="utf-8") for path in (ROOT / "tests").rglob("*.py")]
+    there = {path.stem for path in (ROOT / "tests").rglob("*.py")} | set(re.findall(r"def (test_\w+)", "\n".join(tests)))
+    for page in [ROOT / "README.md", ROOT / "DEVELOPERS.md", *(ROOT / "docs").rglob("*.md")]:
+        text = page.read_text(encoding="utf-8").replace("tests/test_cli_VERB.py", "")
+        assert set(re.findall(r"\btest_\w+", text)) <= there, page
+        for run in re.findall(r"python -m ([\w.]+)", text):
+            assert list(ROOT.glob(f"{run.replace('.', '/')}*")), f"{page}: {run}"
+        for named in re.findall(r"`([\w]+/[\w/]+\.(?:py|csv|sh|json))`", text):
+            assert any((ROOT / start / named).exists() for start in ("", "remnants")), f"{page}: {named}"
+
+
 def test_every_link_between_pages_leads_somewhere() -> None:
-    for page in [ROOT / "README.md", *(ROOT / "docs").rglob("*.md")]:
+    for page in [*ROOT.glob("*.md"), *(ROOT / "docs").rglob("*.md")]:
         for target in re.findall(r"\]\(([^)#:]+)(?:#[^)]*)?\)", page.read_text(encoding="utf-8")):
             assert (page.parent / target).exists(), f"{page}: {target}"
