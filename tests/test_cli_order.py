@@ -90,6 +90,7 @@ def test_a_remnant_that_is_lent_is_told_and_not_cut(remnants: Remnants) -> None:
     assert way["rooms"][1]["cuts"][0]["source"] == "roll"
     told = [{"piece": "R-1", "reason": "matches, but is with a customer: orders take only what is in store"}]
     assert way["passed_over"] == told
+    assert "R-1: not used, matches, but is with a customer" in remnants.ok("order", asked, *TRIES)
     remnants.ok("lend", "R-1", "--back", "Bay 3")
     (way,) = json.loads(remnants.ok("order", asked, "--json", *TRIES))["ways"]
     assert way["rooms"][1]["cuts"][0]["source"] == "R-1"

@@ -126,7 +126,8 @@ def run(args: argparse.Namespace) -> int:
 def _show_order(ordered: Ordered, carpet: str, unit: Unit, *, ticket: bool) -> None:
     way = ordered.chosen
     name = ", ".join(filter(None, (ordered.asked.floors.name, carpet)))
-    show(*order_tables(name, _columns(way), _others(ordered, unit), unit=unit, choices=way.choices, near=way.near_misses))
+    more, passed = _others(ordered, unit), way.best.passed_over
+    show(*order_tables(name, _columns(way), more, unit=unit, choices=way.choices, near=way.near_misses, passed=passed))
     if ticket:
         show(*ticket_text(way.best, unit))
     if carpet:

@@ -12,6 +12,7 @@ from remnants.estimating.near_misses import NearMiss, near_miss_told
 from remnants.estimating.roll_lengths import write_roll_length
 from remnants.estimating.why_choose import seams_told, why_choose
 from remnants.geometry.tolerances import TOLERANCE_MM
+from remnants.model import PassedOver
 from remnants.report.rolls_text import rolls_apart, rolls_told, rounding_told
 from remnants.report.terminal import held, plain_table
 from remnants.report.wording import SEAMS, SHOWS, bearing_text
@@ -49,8 +50,10 @@ def order_parts(
     choices: Sequence[OrderPlan] = (),
     near: Sequence[NearMiss] = (),
     more: Sequence[Row] = (),
+    passed: Sequence[PassedOver] = (),
 ) -> OrderParts:
-    """The order's tables; the last of `columns` is the one to take, `more` are rows under its figures.
+    """The order's tables; the last of `columns` is the one to take, `more` are rows under its figures. `passed` are pieces that
+    match and were left alone, of an order without stock too.
 
     `choices` are other orders without stock, the first of `columns` among them; `near` is what a little less trim would save.
     """
@@ -74,7 +77,7 @@ def order_parts(
         _seams(best, unit),
         _leftovers(best, unit) if best.leftovers else None,
         _figures([(f"roll {write_roll_length(best.roll.width_mm, unit)} wide", best), *others], unit) if others else None,
-        tuple(f"{passed.piece}: not used, {passed.reason}" for passed in best.passed_over),
+        tuple(f"{each.piece}: not used, {each.reason}" for each in passed or best.passed_over),
     )
 
 
@@ -86,9 +89,10 @@ def order_tables(
     unit: Unit,
     choices: Sequence[OrderPlan] = (),
     near: Sequence[NearMiss] = (),
+    passed: Sequence[PassedOver] = (),
 ) -> tuple[Table | Text, ...]:
     """The order for reading: figures side by side (the last of `columns` is the one to take), cuts, seams, leftovers, widths."""
-    parts = order_parts(columns, others, unit=unit, choices=choices, near=near)
+    parts = order_parts(columns, others, unit=unit, choices=choices, near=near, passed=passed)
     shown: list[Table | Text] = [Text(held(f"{name}: {parts.headline}"), style="bold"), Text(), parts.figures]
     if parts.said:
         shown += [Text(), Text(held("\n".join(parts.said)))]

@@ -54,6 +54,12 @@ def test_an_l_shaped_room_with_a_doorway_is_typed_and_laid(house: House) -> None
     assert sum(float(line[6]) for line in covered) >= 204 * 0.09290304
 
 
+def test_what_matches_and_is_laid_is_told_where_the_roll_gives_all(house: House) -> None:
+    asked = {"order": "Elm End 4", "style": "Harrow Twist", "colour": "Slate", "roll_width": "12 ft", "name_1": "den"}
+    page = house.browser("Lou").get("/order", query_string=asked | {"width_1": "11 ft", "length_1": "9 ft"}).text
+    assert "L-0001: not used, matches, but is laid on a floor" in page
+
+
 @pytest.mark.parametrize(
     "changed", [{"out_width_1": "4 ft 1"}, {"out_length_1": "6 ft"}, {"door_from_1": "2 ft"}, {"width_2": "5 ft"}]
 )

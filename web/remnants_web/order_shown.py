@@ -70,7 +70,8 @@ def parts_of(estimate: Estimate, unit: Unit) -> OrderParts:
     others = [(f"roll {write_length(way.roll.width_mm, unit)} wide", way.best) for way in estimate.ordered.ways[1:]]
     more, offered = _repair_rows(estimate, unit), _offered(estimate)
     near = estimate.ordered.chosen.near_misses
-    return order_parts(columns_of(estimate), others, unit=unit, choices=offered, near=near, more=more)
+    passed = estimate.ordered.chosen.best.passed_over
+    return order_parts(columns_of(estimate), others, unit=unit, choices=offered, near=near, more=more, passed=passed)
 
 
 def notes_of(estimate: Estimate, unit: Unit) -> tuple[str, ...]:
