@@ -30,4 +30,10 @@ def test_json_is_a_stock_file_of_the_piece(remnants: Remnants) -> None:
 
 
 def test_an_unknown_tag_is_refused_with_the_nearest_ones(remnants: Remnants) -> None:
-    assert remnants.refused("show", "R-0124", code=1) == "remnants: no piece has the tag 'R-0124'; the nearest tags are R-0142\n"
+    assert remnants.refused("show", "R-0124", code=1) == "remnants: no piece has the tag 'R-0124'; the nearest are R-0142\n"
+
+
+def test_the_nearest_tags_are_found_whatever_the_letter_case(remnants: Remnants) -> None:
+    remnants.log("--tag", "hall-blue")
+    for typed in ("hal-blue", "HAL-BLUE"):
+        assert remnants.refused("show", typed, code=1).endswith(f"no piece has the tag '{typed}'; the nearest are hall-blue\n")

@@ -1,13 +1,12 @@
 """The dock: one tag or place scanned after another, each looked up by itself, answered at once and taken back on the spot."""
 
-import difflib
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from remnants.actions.booking import answered, once, standing_of
 from remnants.actions.change_piece import correct_piece, move_piece
 from remnants.actions.count_place import near_places, place_named
-from remnants.actions.near_tags import tags_to_compare
+from remnants.actions.near_tags import NEAREST_SHOWN, nearest_tags, tags_to_compare
 from remnants.actions.places import place_meant
 from remnants.errors import NotAllowed
 from remnants.geometry import rectangle
@@ -18,7 +17,6 @@ from remnants.store import Catalogue, ledger, pieces
 
 __all__ = ["Done", "Found", "Scan", "TakenBack", "done_by", "look_up", "put_here", "resize_piece"]
 
-_NEAR = 3
 """Tags or places told that are written much like one that nobody has."""
 
 
@@ -110,8 +108,8 @@ def look_up(catalogue: Catalogue, text: str, *, own: str = "") -> Scan:
         return Scan(Found.PLACES, bare if meant.asks else meant.place, places=meant.others)
     if meant and meant.there:
         return Scan(Found.PLACE, meant.place)
-    tags = difflib.get_close_matches(bare.upper(), tags_to_compare(catalogue, bare), n=_NEAR, cutoff=0.6)
-    return Scan(Found.NOTHING, bare, near=(*tags, *near_places(catalogue, bare))[:_NEAR])
+    near = (*nearest_tags(bare, tags_to_compare(catalogue, bare)), *near_places(catalogue, bare))
+    return Scan(Found.NOTHING, bare, near=near[:NEAREST_SHOWN])
 
 
 def put_here(catalogue: Catalogue, tag: str, place: str, *, signed: Signed, key: str = "") -> bool:

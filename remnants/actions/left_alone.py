@@ -1,10 +1,10 @@
 """What a job may be cut from: the tags it names, the house it is for, and what asking somebody would change."""
 
-import difflib
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
 from itertools import combinations
 
+from remnants.actions.near_tags import no_such_tag
 from remnants.belonging import names_house, needed_for, same_floor, taken_for_ours
 from remnants.errors import BadInput, Fault
 from remnants.model import Job, Kind, MayUse, PatchPlan, Piece, Plan, Verdict
@@ -17,8 +17,6 @@ ASKING = {
 }
 """What would help where nothing that the job may use does; nobody's name, for a customer reads it. Least trouble first."""
 
-NEAREST_SHOWN = 3
-
 
 def refuse_unknown_tags(job: Job, known: Callable[[str], bool], tags: Callable[[str], Collection[str]]) -> None:
     """Refuses a job that names tags which no piece has, telling the nearest. Raises BadInput with all of them.
@@ -26,20 +24,13 @@ def refuse_unknown_tags(job: Job, known: Callable[[str], bool], tags: Callable[[
     `known` says whether a piece has a tag, whatever the letter case; `tags` gives those that one may have meant.
     """
     faults = [
-        Fault(f"{key}[{index}]", _unknown(tag, tags(tag)))
+        Fault(f"{key}[{index}]", f"{no_such_tag(tag, tags(tag))}: write it as it stands on the piece")
         for key, named in (("use", job.use), ("avoid", job.avoid))
         for index, tag in enumerate(named)
         if not known(tag)
     ]
     if faults:
         raise BadInput(faults)
-
-
-def _unknown(tag: str, tags: Collection[str]) -> str:
-    by_fold = {each.casefold(): each for each in sorted(tags)}
-    near = [by_fold[each] for each in difflib.get_close_matches(tag.casefold(), by_fold, n=NEAREST_SHOWN)]
-    hint = f"; the nearest are {', '.join(near)}" if near else ""
-    return f"no piece has the tag {tag!r}{hint}: write it as it stands on the piece"
 
 
 def house_notes(job: Job, places: Iterable[str]) -> tuple[str, ...]:

@@ -4,9 +4,12 @@ Comparing one with every tag takes seconds where there are a million. What is lo
 hand or of the eye leads to: a sign left out, put in, changed, two swapped, zeros left out; and those that begin alike.
 """
 
+import difflib
+from collections.abc import Iterable
+
 from remnants.store import Catalogue, pieces
 
-__all__ = ["tags_to_compare"]
+__all__ = ["NEAREST_SHOWN", "nearest_tags", "no_such_tag", "tags_to_compare"]
 
 COMPARED = 5_000
 """With so many tags each is compared; beyond it only those that are looked up."""
@@ -20,6 +23,9 @@ SLIP_CHARACTERS = 24
 ZEROS = 8
 """Zeros that may have been left out before a number, or written too many."""
 
+NEAREST_SHOWN = 3
+"""So many tags are told as those that may be meant."""
+
 SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ-_. /"
 """What tags are mostly written with, whatever the letter case."""
 
@@ -29,6 +35,19 @@ def tags_to_compare(catalogue: Catalogue, tag: str) -> tuple[str, ...]:
     if pieces.more_than(catalogue, COMPARED):
         return tuple(sorted({*pieces.tags_written(catalogue, slips(tag)), *_begun_alike(catalogue, tag)}))
     return pieces.all_tags(catalogue)
+
+
+def nearest_tags(tag: str, tags: Iterable[str]) -> tuple[str, ...]:
+    """The tags that are written most like this one, whatever the letter case, nearest first; none where none is much like it."""
+    by_fold = {each.casefold(): each for each in sorted(tags)}
+    return tuple(by_fold[each] for each in difflib.get_close_matches(tag.strip().casefold(), by_fold, n=NEAREST_SHOWN))
+
+
+def no_such_tag(tag: str, tags: Iterable[str]) -> str:
+    """What is told of a tag that no piece has: the nearest of those that may be meant."""
+    near = nearest_tags(tag, tags)
+    hint = f"; the nearest are {', '.join(near)}" if near else ""
+    return f"no piece has the tag {tag!r}{hint}"
 
 
 def slips(tag: str) -> tuple[str, ...]:

@@ -1,10 +1,9 @@
 """Looking one piece up by its tag, and its life."""
 
-import difflib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from remnants.actions.near_tags import tags_to_compare
+from remnants.actions.near_tags import no_such_tag, tags_to_compare
 from remnants.errors import NotFound
 from remnants.ledger import Entry, Standing
 from remnants.model import Piece, Style
@@ -65,7 +64,5 @@ def history_of(catalogue: Catalogue, tag: str) -> Life:
 def _standing(catalogue: Catalogue, tag: str) -> Standing:
     standing = pieces.find_standing(catalogue, tag.strip())
     if standing is None:
-        near = difflib.get_close_matches(tag.strip().upper(), tags_to_compare(catalogue, tag.strip()), n=3, cutoff=0.6)
-        hint = f"; the nearest tags are {', '.join(near)}" if near else ""
-        raise NotFound(f"no piece has the tag {tag!r}{hint}")
+        raise NotFound(no_such_tag(tag, tags_to_compare(catalogue, tag.strip())))
     return standing.on(catalogue.today())

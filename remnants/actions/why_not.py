@@ -3,7 +3,6 @@
 Nothing is told of whose a piece is: the words are those of an answer, which a customer may read.
 """
 
-import difflib
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
@@ -12,7 +11,7 @@ from typing import NamedTuple
 from remnants.actions.bargaining import Anew
 from remnants.actions.fit_job import Offer, Searching, fit_offer, names_of, offer_of
 from remnants.actions.grading import Grading
-from remnants.actions.near_tags import tags_to_compare
+from remnants.actions.near_tags import no_such_tag, tags_to_compare
 from remnants.belonging import needed_for
 from remnants.errors import BadInput, Fault
 from remnants.fitting import FitRules
@@ -25,7 +24,6 @@ from remnants.store import Catalogue, pieces
 
 __all__ = ["WhyNotSearch", "why_not_in", "why_not_of"]
 
-NEAREST_SHOWN = 3
 MOST_BESIDE = 40
 """Other pieces that are tried beside the one that is asked about."""
 
@@ -246,10 +244,7 @@ def _still(plan: Plan, tag: str, own: Plan) -> str:
 
 
 def _unknown(tag: str, tags: Sequence[str]) -> BadInput:
-    by_fold = {each.casefold(): each for each in sorted(tags)}
-    near = [by_fold[each] for each in difflib.get_close_matches(tag.casefold(), by_fold, n=NEAREST_SHOWN)]
-    hint = f"; the nearest are {', '.join(near)}" if near else ""
-    return BadInput([Fault("--why-not", f"no piece has the tag {tag!r}{hint}: write it as it stands on the piece")])
+    return BadInput([Fault("--why-not", f"{no_such_tag(tag, tags)}: write it as it stands on the piece")])
 
 
 def _upper(text: str) -> str:

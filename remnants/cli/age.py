@@ -11,15 +11,12 @@ import argparse
 
 from remnants.actions import open_catalogue
 from remnants.actions.age_stock import age_stock
-from remnants.cli.options import at_least_one, now
+from remnants.cli.options import add_most, at_least_one, now
 from remnants.cli.printing import show, show_text
 from remnants.report.counts import age_table
 from remnants.units import write_area
 
 __all__ = ["add_arguments", "run"]
-
-MOST = 200
-"""Lines that one looks through at a time."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -27,9 +24,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--days", type=at_least_one, metavar="N", help="older than this is old (default: `old_days` of `remnants rules`)"
     )
-    parser.add_argument(
-        "--most", type=at_least_one, default=MOST, metavar="N", help=f"list so many, the least worth (default {MOST})"
-    )
+    add_most(parser, "so many, the least worth")
 
 
 def run(args: argparse.Namespace) -> int:

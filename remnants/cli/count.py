@@ -15,15 +15,12 @@ from pathlib import Path
 from remnants.actions import open_catalogue
 from remnants.actions.count_place import LONG, book_count, count_place
 from remnants.actions.places import the_place
-from remnants.cli.options import add_signature, at_least_one, own_branch, signature
+from remnants.cli.options import add_most, add_signature, own_branch, signature
 from remnants.cli.printing import agreed, show, show_text
 from remnants.exchange.source import read_text
 from remnants.report.counts import count_lines
 
 __all__ = ["add_arguments", "run"]
-
-MOST = 200
-"""Lines that one looks through at a time."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -31,7 +28,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("place", metavar="PLACE", help="the place that is counted")
     parser.add_argument("tags", metavar="TAG", nargs="*", help="tags seen there")
     parser.add_argument("--file", metavar="FILE", type=Path, help="a file with the tags seen, one a line")
-    parser.add_argument("--most", type=at_least_one, default=MOST, metavar="N", help=f"list so many of each (default {MOST})")
+    add_most(parser, "so many of each")
     parser.add_argument("--yes", action="store_true", help="book the count without asking")
     add_signature(parser)
 

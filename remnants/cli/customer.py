@@ -13,15 +13,12 @@ import argparse
 
 from remnants.actions import open_catalogue
 from remnants.actions.customers import customer_pieces, every_customer, put_customer
-from remnants.cli.options import add_signature, at_least_one, signature
+from remnants.cli.options import add_most, add_signature, signature
 from remnants.cli.printing import show, show_text
 from remnants.model.customer import Customer
 from remnants.report.pieces import customer_words, standing_table
 
 __all__ = ["add_arguments", "run"]
-
-MOST = 200
-"""Pieces that one looks through at a time."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -31,7 +28,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--phone", default="")
     parser.add_argument("--address", default="")
     parser.add_argument("--may-call", action="store_true", help="they agreed to be called about their carpet")
-    parser.add_argument("--most", type=at_least_one, default=MOST, metavar="N", help=f"list so many pieces (default {MOST})")
+    add_most(parser, "so many pieces")
     add_signature(parser)
 
 

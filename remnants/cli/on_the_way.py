@@ -11,21 +11,18 @@ import argparse
 from remnants.actions import open_catalogue
 from remnants.actions.branches import branches_of
 from remnants.actions.transfers import on_the_way
-from remnants.cli.options import at_least_one
+from remnants.cli.options import add_most
 from remnants.cli.printing import show, show_text
 from remnants.errors import BadInput, Fault
 from remnants.report.ways import ways_table
 
 __all__ = ["add_arguments", "run"]
 
-MOST = 200
-"""Lines that one looks through at a time."""
-
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `remnants on-the-way`."""
     parser.add_argument("--to", default="", metavar="BRANCH", help="only what goes to this branch or van")
-    parser.add_argument("--most", type=at_least_one, default=MOST, metavar="N", help=f"list so many (default {MOST})")
+    add_most(parser)
 
 
 def run(args: argparse.Namespace) -> int:

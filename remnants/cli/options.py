@@ -9,12 +9,22 @@ from remnants.actions.plain_texts import refuse_unseen_marks
 from remnants.errors import BadInput, Fault
 from remnants.ledger import Signed
 
-__all__ = ["add_signature", "at_least_one", "day", "now", "own_branch", "picture_area", "shade_figures", "signature"]
+__all__ = ["add_most", "add_signature", "at_least_one", "day", "now", "own_branch", "picture_area", "shade_figures", "signature"]
 
 
 def now() -> datetime:
     """The time, UTC."""
     return datetime.now(UTC)
+
+
+MOST_LISTED = 200
+"""Lines that one looks through at a time."""
+
+
+def add_most(parser: argparse.ArgumentParser, what: str = "so many") -> None:
+    """The option that says how many lines of a long list are shown; `what` tells its help of which."""
+    told = f"list {what} (default {MOST_LISTED})"
+    parser.add_argument("--most", type=at_least_one, default=MOST_LISTED, metavar="N", help=told)
 
 
 def add_signature(parser: argparse.ArgumentParser) -> None:

@@ -16,16 +16,13 @@ from remnants.actions import open_catalogue
 from remnants.actions.branches import branches_of
 from remnants.actions.places import the_place
 from remnants.actions.rack import PlaceShare, count_at, pieces_at, place_shares
-from remnants.cli.options import at_least_one, own_branch
+from remnants.cli.options import add_most, own_branch
 from remnants.cli.printing import show, show_text
 from remnants.errors import BadInput, Fault
 from remnants.report.pieces import standing_table
 from remnants.report.rack_places import places_table, rest_lines
 
 __all__ = ["add_arguments", "run"]
-
-MOST = 200
-"""Lines that one looks through at a time."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -35,7 +32,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--branch", metavar="BRANCH", default=None, help="the branch or van that asks (default: $REMNANTS_BRANCH); '' for all"
     )
     parser.add_argument("--words", default="", help="only the places that have these words in their name")
-    parser.add_argument("--most", type=at_least_one, default=MOST, metavar="N", help=f"list so many (default {MOST})")
+    add_most(parser)
 
 
 def run(args: argparse.Namespace) -> int:

@@ -56,7 +56,7 @@ def test_in_a_small_stock_each_tag_is_compared(catalogue: Catalogue) -> None:
 
 @pytest.mark.usefixtures("large")
 def test_a_slip_is_told_as_it_is_in_a_small_stock(catalogue: Catalogue) -> None:
-    assert told_of(catalogue, "O-0077") == "no piece has the tag 'O-0077'; the nearest tags are O-0007"
+    assert told_of(catalogue, "O-0077") == "no piece has the tag 'O-0077'; the nearest are O-0007"
     assert "R-0000999" in told_of(catalogue, "r-999"), "zeros left out"
     assert "R-0124" in tags_to_compare(catalogue, "R-0142"), "two figures swapped"
     assert told_of(catalogue, "???") == "no piece has the tag '???'"
