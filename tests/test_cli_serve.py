@@ -20,15 +20,9 @@ from urllib.request import Request
 import pytest
 
 from tests.commands import Remnants
+from tests.ports import free_port
 from tests.reading import found
 from tests.thorough import some
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
 
 SERVE = """
 import signal
@@ -53,7 +47,7 @@ def served(*options: str, lines: int, end: int = signal.SIGINT, **environment: s
         finally:
             server.send_signal(end)
             try:
-                code = server.wait(20)
+                code = server.wait(60)
             except subprocess.TimeoutExpired:
                 server.kill()
                 raise
@@ -64,7 +58,7 @@ def served(*options: str, lines: int, end: int = signal.SIGINT, **environment: s
 def test_it_serves_and_prints_the_first_managers_link(tmp_path: Path) -> None:
     with served("--catalogue", str(tmp_path / "stock.db"), lines=3) as told:
         link = found(r"http://\S+/link/\S+", told)
-        with urllib.request.urlopen(link, timeout=20) as page:
+        with urllib.request.urlopen(link, timeout=60) as page:
             assert "The first manager" in page.read().decode()
 
 
@@ -73,7 +67,7 @@ def test_several_processes_answer_at_one_door_and_all_of_them_end(tmp_path: Path
     with served("--catalogue", str(tmp_path / "stock.db"), "--processes", "2", lines=3, end=end) as told:
         link = found(r"http://\S+/link/\S+", told)
         for _ in range(20):  # the operating system hands them out; each must know the link
-            with urllib.request.urlopen(link, timeout=30) as page:
+            with urllib.request.urlopen(link, timeout=60) as page:
                 assert "The first manager" in page.read().decode()
     with pytest.raises(OSError):
         urllib.request.urlopen(link, timeout=5)
@@ -102,7 +96,7 @@ def test_the_demo_lets_its_people_in_says_that_it_is_invented_and_leaves_nothing
         address = found(r"http://\S+/", told)
         opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
         form = urlencode({"name": "Maud", "passphrase": people[0][1], "next": "/racks/Bay 4"}).encode()
-        with opener.open(Request(f"{address}sign-in", form, {"Sec-Fetch-Site": "same-origin"}), timeout=20) as answer:
+        with opener.open(Request(f"{address}sign-in", form, {"Sec-Fetch-Site": "same-origin"}), timeout=60) as answer:
             page = answer.read().decode()
         assert "Bay 4" in page and "<svg" in page and "no such styles, lots or customers exist" in page
         asked = f"{address}patch/answer?" + urlencode({"style": "Velder Loop", "width": "20 in", "length": "14 in", "pile": "0"})

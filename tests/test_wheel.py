@@ -7,7 +7,6 @@ from the program: it is told that there is no such module, as in an environment 
 
 import json
 import re
-import socket
 import sqlite3
 import subprocess
 import sys
@@ -23,6 +22,7 @@ import openpyxl
 import pytest
 from packaging.requirements import Requirement
 
+from tests.ports import free_port
 from tests.thorough import some
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -223,9 +223,7 @@ def test_a_cluster_that_is_not_installed_is_told_with_the_command_that_brings_it
 
 @pytest.fixture
 def served(installed: Path) -> Iterator[str]:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
+    port = free_port()
     with subprocess.Popen(
         command(installed, "web", "serve", "--demo", "--port", str(port)), stdout=subprocess.PIPE, text=True, cwd=installed
     ) as server:
@@ -233,14 +231,14 @@ def served(installed: Path) -> Iterator[str]:
         assert str(port) in server.stdout.readline() + server.stdout.readline()
         yield f"http://127.0.0.1:{port}"
         server.terminate()
-        server.wait(20)
+        server.wait(60)
 
 
 def test_the_pages_come_up_with_their_style_sheet(served: str) -> None:
-    with urllib.request.urlopen(f"{served}/sign-in", timeout=20) as page:
+    with urllib.request.urlopen(f"{served}/sign-in", timeout=60) as page:
         sheet = re.search(r'href="(/static/shop[^"]*\.css[^"]*)"', page.read().decode())
     assert sheet
-    with urllib.request.urlopen(served + sheet[1], timeout=20) as style:
+    with urllib.request.urlopen(served + sheet[1], timeout=60) as style:
         assert style.headers["Content-Type"].startswith("text/css") and len(style.read()) > 1000
 
 

@@ -1,8 +1,6 @@
 """Lines of a spreadsheet on their way into the catalogue: some hundred at a time, as one booking or not at all."""
 
-import gc
 import random
-import tracemalloc
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -14,6 +12,7 @@ from remnants.exchange.lines import pieces_in
 from remnants.exchange.sheet import Sheet, read_sheet
 from remnants.store import ledger, pieces
 from remnants.units import Unit
+from tests.memory import most_memory
 from tests.stock_values import SIGNED
 from tests.thorough import share
 
@@ -97,21 +96,13 @@ def test_a_sheet_that_was_logged_under_a_key_is_not_logged_again(catalogue: Cata
 
 
 def peak(folder: Path, rows: int) -> int:
-    """The most memory (bytes) that Python held while so many rows were logged; SQLite's own share is bounded by its cache."""
+    """The most memory (bytes) that logging so many rows took."""
     folder.mkdir()
     text = "".join(f"A-{number},Velder,40,60,0\n" for number in range(rows))
     (folder / "racks.csv").write_text("tag,style,width,length,pile\n" + text)
     del text
-    usual = gc.get_threshold()
     with open_catalogue(folder / "stock.db", write=True) as catalogue:
-        gc.set_threshold(700, 10, 10)  # Python's own: a command, also one of an earlier test, looks more seldom for what may go
-        tracemalloc.start()
-        try:
-            logged(catalogue, read_sheet(folder / "racks.csv"))
-            return tracemalloc.get_traced_memory()[1]
-        finally:
-            tracemalloc.stop()
-            gc.set_threshold(*usual)
+        return most_memory(lambda: logged(catalogue, read_sheet(folder / "racks.csv")))
 
 
 def test_five_times_as_many_rows_take_no_more_memory_to_log(tmp_path: Path) -> None:

@@ -9,13 +9,17 @@ from remnants.desk.turns import MOST_AT_ONCE, in_turn
 
 
 def test_no_more_than_so_many_work_at_once_and_all_get_their_turn() -> None:
-    at_work, most, lock = [], [], threading.Lock()
+    """Each one waits until as many are at work as may be, so that they meet however busy the machine is."""
+    at_work, most, lock, met = list[int](), list[int](), threading.Lock(), threading.Event()
 
     @in_turn
     def work(number: int) -> int:
         with lock:
             at_work.append(number)
             most.append(len(at_work))
+            if len(at_work) == MOST_AT_ONCE:
+                met.set()
+        met.wait(60)
         threading.Event().wait(0.01)
         with lock:
             at_work.remove(number)

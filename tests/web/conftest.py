@@ -90,10 +90,11 @@ def full_work(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 @pytest.fixture(scope="session", autouse=True)
 def orders_asked_soon() -> Iterator[None]:
-    """An order on a page is looked for with a tenth of the tries, as one by command is (`orders_found_soon`)."""
+    """An order on a page is looked for with a tenth of the tries, as by command (`orders_found_soon`); they alone end it."""
     with pytest.MonkeyPatch.context() as here:
         if EVERY > 1:
             here.setattr(questions, "ORDER_TRIES", questions.ORDER_TRIES // 10)
+            here.setattr(questions, "ORDER_SECONDS", 3600)
         yield
 
 

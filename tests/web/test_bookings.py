@@ -295,7 +295,7 @@ def test_of_many_at_one_donor_at_once_exactly_one_wins(house: House) -> None:
 
     def book(one: tuple[Browser, dict[str, str]]) -> tuple[int, str]:
         browser, fields = one
-        ready.wait(20)
+        ready.wait(60)
         answer = browser.post("/jobs/cut", data=fields)
         return answer.status_code, answer.text
 

@@ -35,7 +35,7 @@ def served() -> Iterator[Served]:
 
 
 def connection(served: Served, stack: ExitStack) -> socket.socket:
-    return stack.enter_context(socket.create_connection(("127.0.0.1", int(served.server.effective_port)), timeout=30))
+    return stack.enter_context(socket.create_connection(("127.0.0.1", int(served.server.effective_port)), timeout=60))
 
 
 def head(length: int, *, cookie: str = "", path: str = "/sign-in", chunked: bool = False) -> bytes:
@@ -56,7 +56,7 @@ def answer_to(sent: socket.socket) -> str:
 
 def sign_in(served: Served) -> str:
     """Somebody comes with a name and a passphrase now: what they are told."""
-    asked = http.client.HTTPConnection("127.0.0.1", int(served.server.effective_port), timeout=30)
+    asked = http.client.HTTPConnection("127.0.0.1", int(served.server.effective_port), timeout=60)
     asked.request("POST", "/sign-in", urlencode({"name": "Maud", "passphrase": "ochre badger lantern five"}))
     told = asked.getresponse().read().decode()
     asked.close()

@@ -305,7 +305,7 @@ def test_a_link_opened_by_many_at_once_lets_in_one(house: House, use: str) -> No
     ready = threading.Barrier(4)
 
     def go_in(_: int) -> int:
-        ready.wait(20)
+        ready.wait(60)
         return house.browser().post(address, data={"passphrase": "four tall copper herons"}).status_code
 
     with ThreadPoolExecutor(4) as pool:

@@ -310,7 +310,7 @@ def test_a_field_sent_twice_counts_once(house: House) -> None:
 def test_the_real_server_tells_no_version(house: House) -> None:
     served = Served(house.app, threads=1)
     try:
-        asked = http.client.HTTPConnection("127.0.0.1", served.server.effective_port, timeout=20)
+        asked = http.client.HTTPConnection("127.0.0.1", served.server.effective_port, timeout=60)
         for path in ("/sign-in", "/nowhere", "/static/shop.css"):
             asked.request("GET", path)
             answer = asked.getresponse()

@@ -25,6 +25,7 @@ from remnants.exchange import read_stock
 from remnants_web import create_app
 from remnants_web.serving import Door
 from remnants_web.settings import Settings
+from tests.ports import free_port
 from tests.stock_values import SIGNED
 from tests.web.browser.conftest import CHROMIUM, FLAGS
 from tests.web.conftest import PASSPHRASE, Clock, House
@@ -89,13 +90,6 @@ class Shop:
         return answer, told
 
 
-def free_ports() -> tuple[int, int]:
-    with socket.socket() as one, socket.socket() as other:
-        for probe in (one, other):
-            probe.bind(("127.0.0.1", 0))
-        return one.getsockname()[1], other.getsockname()[1]
-
-
 def site(folder: Path, port: int, plain_port: int, behind: int) -> str:
     """The guide's settings for nginx with this test's folder and ports; without IPv6 where the machine has none."""
     text = block("nginx")
@@ -127,7 +121,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     came_from: list[str] = []
     house = house_behind(door.settings(made / "stock.db", now=Clock()), came_from)
     served = Served(house.app, threads=4)
-    port, plain_port = free_ports()
+    port, plain_port = free_port(), free_port()
     (folder / "racks").write_text(site(folder, port, plain_port, int(served.server.effective_port)))
     user = "user root;" if os.geteuid() == 0 else ""
     (folder / "nginx.conf").write_text(SETTLED.format(folder=folder, user=user))
