@@ -2,7 +2,8 @@
 
 Every stroke lies along a side of a shape. It never runs through a shape, nor through what is kept whole beside the shapes; waste
 it may run through. One that goes from edge to edge parts the sheet in hand. Where none can, one that starts at an edge is chosen,
-and stops at a corner; an earlier stroke counts as an edge. All lengths are mm, in the sheet's own axes.
+and stops at a corner; an earlier stroke counts as an edge, but for one that only comes up to the line from a side: past that a
+stroke goes on where it cuts the next side too. All lengths are mm, in the sheet's own axes.
 """
 
 import math

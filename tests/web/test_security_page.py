@@ -5,10 +5,18 @@ Numbers: those marked for each level in the list that OWASP publishes with its A
 
 import ast
 import re
+from datetime import timedelta
 from functools import cache
 from pathlib import Path
 
 import pytest
+
+from remnants.actions import doors, tries
+from remnants.actions.passphrases import SHORTEST_PASSPHRASE
+from remnants.actions.people import INVITE_HOLDS
+from remnants.limits import FORM_BYTES, MIB, PASSPHRASE_CHARACTERS, SENT_BYTES
+from remnants.model.person import SessionKind
+from remnants.rules import ShopRules
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "reference" / "security.md").read_text(encoding="utf-8")
@@ -77,6 +85,28 @@ def test_what_falls_short_is_told_above_the_table() -> None:
     for number, _, answer, *_ in FIRST:
         if answer == "no":
             assert number in short, f"{number} is not met: say so where people look"
+
+
+def test_the_figures_told_are_those_that_the_doors_go_by() -> None:
+    table = PAGE.partition("| what | figure |")[2].partition("\n\n")[0]
+    here, everywhere, address = (tries.LIMITS[kind] for kind in ("name here", "name", "address"))
+    hours, days = timedelta(hours=1), timedelta(days=1)
+    browser, device = SessionKind.BROWSER, SessionKind.DEVICE
+    for row in (
+        f"passphrase | {SHORTEST_PASSPHRASE} to {PASSPHRASE_CHARACTERS} characters",
+        f"wrong tries free | {here.free} an hour for a name from one address, {everywhere.free} for a name from everywhere, "
+        f"{address.free} for an address |",
+        f"up to {here.longest.seconds // 60} min, {everywhere.longest.seconds // 60} min and {address.longest.seconds} s;",
+        f"{doors.CODE_HOLDS.seconds // 60} min after the passphrase |",
+        f"ends {doors.IDLE[browser] // hours} h after its last use, {doors.LONGEST[browser] // days} days after its start |",
+        f"ends {doors.IDLE[device] // days} days after its last use, {doors.LONGEST[device] // days} days after its start |",
+        f"{doors.LONGEST[SessionKind.KEY] // days} days after its start at most",
+        f"for a device {doors.DEVICE_LINK_HOLDS.seconds // 60} minutes, for an invited person {INVITE_HOLDS // days} days;",
+        f"{ShopRules().link_days} days or as `link_days` says",
+        f"largest body, form | {SENT_BYTES // MIB} MB, half a megabyte |",
+    ):
+        assert row in table, row
+    assert FORM_BYTES * 2 == MIB
 
 
 @cache
