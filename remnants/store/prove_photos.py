@@ -110,7 +110,8 @@ def store_change_faults(catalogue: Catalogue) -> Iterator[Fault]:
                 there = f"{row['pieces']} pieces of {row['area_mm2']:.0f} mm² are in store"
                 what = f"{there}; the changes entry by entry add up to {row['told']} of {row['told_mm2']:.0f} mm²"
                 yield Fault(f"style {row['style']!s:.60}", what)
-        lost = "SELECT * FROM store_change WHERE number NOT IN (SELECT number FROM entry) ORDER BY number"
+        named = "SELECT 1 FROM entry WHERE entry.number = store_change.number"
+        lost = f"SELECT * FROM store_change WHERE NOT EXISTS ({named}) ORDER BY number"
         for row in unvouched(catalogue, lost):
             yield Fault("what is in store over time", f"a change names the entry {told(row['number'])}, which is not there")
     except (CatalogueUnusable, TypeError, ValueError) as error:

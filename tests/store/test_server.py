@@ -4,6 +4,7 @@ import pickle
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any
 
 import psycopg
 import pytest
@@ -17,7 +18,9 @@ from remnants.ledger.worth import By
 from remnants.model.door_line import DoorKind
 from remnants.store import database, migrations, pieces
 from remnants.store.migrations import MIGRATIONS, Migration, steps_done
+from remnants.store.prove_photos import store_change_faults
 from remnants.store.server.refusals import in_server_words
+from remnants.store.server.server_catalogue import ServerCatalogue
 from remnants.store.server_address import ServerAddress, in_a_file, read_catalogue_at
 from remnants.store.shelf import on_shelf
 from tests.commands import Remnants
@@ -282,6 +285,23 @@ def test_a_large_stock_is_not_counted_anew_for_a_thousand_rows_more(
 
         assert known(0, 60) == 125
         assert known(60, 130) == 131, "it is once as many came in as it knew of"
+
+
+def test_a_proof_looks_for_the_entry_of_each_change_by_one_look_at_all(
+    at: ServerAddress, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """At a million pieces the server went through all entries for each change: `verify` did not come to an end."""
+    run = ServerCatalogue.each
+    plans: list[str] = []
+
+    def noting(catalogue: ServerCatalogue, sql: str) -> Iterator[dict[str, Any]]:
+        plans.append("\n".join(line for (line,) in catalogue.execute(f"EXPLAIN {sql}")))
+        return run(catalogue, sql)
+
+    monkeypatch.setattr(ServerCatalogue, "each", noting)
+    with open_catalogue(at, write=False) as catalogue:
+        assert list(store_change_faults(catalogue)) == []
+    assert [" on entry" in plan for plan in plans] == [False, True] and not any("SubPlan" in plan for plan in plans)
 
 
 def test_of_no_styles_there_are_no_pieces(at: ServerAddress) -> None:
