@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from tests.commands import Remnants
+from tests.jobs import a_hall
 
 LOG = ("log", "--style", "Velder Loop", "--lot", "4471-B", "--pile", "up")
 
@@ -115,3 +116,15 @@ def test_a_yes_that_shows_tells_what_would_show_less(remnants: Remnants) -> None
     assert "Shave the patch 2 in on its right side (seam), and R-0188 makes it whole. What then no longer shows:" in " ".join(
         told.split()
     )
+
+
+def test_roll_helps_also_where_nothing_of_the_carpet_is_left(remnants: Remnants) -> None:
+    """Its colour stands on no piece any more; roll was said to be of no help then, and with a scrap it was the answer."""
+    remnants.ok("style", "Velder Loop", "--construction", "loop", "--roll-width", "12ft")
+    remnants.log("--tag", "R-1", "--style", "Harrow Twist", "--colour", "Slate")
+    hall = json.loads(a_hall(remnants, "Alder Court 7").read_text()) | {"colour": "Oatmeal", "lot": "7"}
+    job = remnants.file("job.json", hall)
+    told = " ".join(remnants.ok("fit", job).split())
+    assert "1: Order 32 in of roll, 144 in wide, and the new roll makes it whole." in told
+    assert "roll ordered" not in told
+    assert "YES, in one piece" in remnants.ok("fit", job, "--take", "1")

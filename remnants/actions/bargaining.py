@@ -52,12 +52,15 @@ class Anew:
         asked = {patch.name: read_wanted(patch.wanted, names).style for patch in job.patches}
         return {name: names.style_of(style) for name, style in asked.items() if style}
 
+    def colour_of(self, job: Job) -> dict[str, str]:
+        """The colour that each patch asks for, by the patch's name, as it goes in stock; "" where nothing there has it."""
+        return {patch.name: read_wanted(patch.wanted, self.grading.names).colour for patch in job.patches}
+
     def _with(self, beside: tuple[Piece, ...]) -> Grading:
         """The grading of the stock and some pieces beside it."""
         key = tuple(piece.tag for piece in beside)
         if key not in self._beside:
-            stock = replace(self.grading.stock, pieces=(*self.grading.stock.pieces, *beside))
-            self._beside[key] = self.grading.of_stock(stock)
+            self._beside[key] = self.grading.beside(beside)
         return self._beside[key]
 
 
@@ -86,7 +89,8 @@ def bargains_of(
     person had moved it.
     """
     settled = replace(job, patches=tuple(replace(patch, seam_shift_mm=None) for patch in job.patches))
-    beside = Beside(held, anew.style_of(job), frozenset(_untried(job, anew.grading.stock.pieces, others)))
+    untried = frozenset(_untried(job, anew.grading.stock.pieces, others))
+    beside = Beside(held, anew.style_of(job), anew.colour_of(job), untried)
     return bargains_for(settled, ways, anew, beside=beside, most_work=work_worth(len(anew.grading.stock.pieces)), stop=stop)
 
 

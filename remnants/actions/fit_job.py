@@ -25,7 +25,7 @@ from remnants.exchange import Stock
 from remnants.fitting import FitRules, Told, fit
 from remnants.ledger import Standing
 from remnants.matching.grade import Graded, possible_styles
-from remnants.matching.stock_names import Label, StockNames
+from remnants.matching.stock_names import Label, StockNames, label_of
 from remnants.model import Asked, Job, MeasureAgain, PassedOver, Piece, Plan, Short, Style
 from remnants.packing import Watch
 from remnants.rules import LeastSizes
@@ -96,8 +96,8 @@ class Offer:
         tags = {piece.tag for piece in pieces}
         held = tuple(one for one in self.held if one.piece not in tags)
         new = dict.fromkeys(piece.style for piece in pieces if piece.style not in self.stock.style_of)
-        styles = (*self.stock.styles, *map(Style, new))
-        return replace(self, stock=replace(self.stock, styles=styles, pieces=(*self.stock.pieces, *pieces)), held=held)
+        stock = replace(self.stock, styles=(*self.stock.styles, *map(Style, new)), pieces=(*self.stock.pieces, *pieces))
+        return replace(self, stock=stock, held=held, names=self.names and self.names.beside(map(label_of, pieces)))
 
     def but(self, tags: Collection[str]) -> "Offer":
         """The same without the pieces of these tags: other ways are looked for without reading the stock again."""
@@ -263,7 +263,7 @@ def names_on_hand(catalogue: Catalogue, known: Mapping[str, Style]) -> tuple[Map
 
 def names_of(stock: Stock) -> StockNames:
     """The names of all that a stock holds."""
-    return StockNames((Label(piece.style, piece.colour, piece.lot) for piece in stock.pieces), stock.style_of)
+    return StockNames(map(label_of, stock.pieces), stock.style_of)
 
 
 def fit_stock(

@@ -1,6 +1,6 @@
 """The pieces of a stock that may give to a job's patches, graded, with what it takes to get at them."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from remnants.actions.ways_beside import with_tiers
@@ -8,8 +8,8 @@ from remnants.belonging import divided
 from remnants.exchange import Stock
 from remnants.fitting import Known
 from remnants.matching.grade import Graded, grade_pieces
-from remnants.matching.stock_names import StockNames
-from remnants.model import Candidate, Job, PassedOver
+from remnants.matching.stock_names import StockNames, label_of
+from remnants.model import Candidate, Job, PassedOver, Piece
 
 __all__ = ["Grading"]
 
@@ -38,9 +38,10 @@ class Grading:
         named = zip(graded, job.patches, strict=True)
         return tuple(each if each.patch == patch.name else replace(each, patch=patch.name) for each, patch in named), left_alone
 
-    def of_stock(self, stock: Stock) -> "Grading":
-        """The same for another stock of the same names."""
-        return Grading(stock, self.names, self._staircases)
+    def beside(self, pieces: Sequence[Piece]) -> "Grading":
+        """The same for the stock with some pieces more, and their names."""
+        names = self.names.beside(map(label_of, pieces))
+        return Grading(replace(self.stock, pieces=(*self.stock.pieces, *pieces)), names, self._staircases)
 
     def _grade(self, job: Job) -> GradedStock:
         allowed, left_alone = divided(self.stock.pieces, job)

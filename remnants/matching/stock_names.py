@@ -8,9 +8,9 @@ from typing import NamedTuple
 from remnants.matching.likeness import SLIP, likeness
 from remnants.matching.names import NameIndex, Taken, Untaken, take
 from remnants.matching.words import fold, lot_key, lot_reading, words_of
-from remnants.model import Style
+from remnants.model import Piece, Style
 
-__all__ = ["Label", "StockNames"]
+__all__ = ["Label", "StockNames", "label_of"]
 
 
 class Label(NamedTuple):
@@ -21,6 +21,11 @@ class Label(NamedTuple):
     lot: str = ""
 
 
+def label_of(piece: Piece) -> Label:
+    """What the tag of a piece says."""
+    return Label(piece.style, piece.colour, piece.lot)
+
+
 class StockNames:
     """Styles, colours and lots on hand. A style that nothing but its name is known of may be a described one, written otherwise:
     abbreviated, run together, without vowels. A letter's slip is no such sign: it may as well be another carpet.
@@ -29,6 +34,11 @@ class StockNames:
     def __init__(self, labels: Iterable[Label], styles: Mapping[str, Style]) -> None:
         self._styles = styles
         self._labels = tuple(dict.fromkeys(labels))
+
+    def beside(self, labels: Iterable[Label]) -> "StockNames":
+        """The same with the names of some pieces more; itself where it knows them all."""
+        more = [label for label in labels if label not in self._labels]
+        return StockNames((*self._labels, *more), self._styles) if more else self
 
     @cached_property
     def _described(self) -> NameIndex:

@@ -40,11 +40,13 @@ class Beside:
     """What could be had beside the stock that the job is offered.
 
     `held`: pieces held for other jobs, each with the last day in words, nobody named; `rolls`: the style in which roll could be
-    ordered, by the name of the patch; `untried`: kinds of change of which this stock can tell nothing.
+    ordered, by the name of the patch, and `colours` what its colour was read as; `untried`: kinds of change of which this stock
+    can tell nothing.
     """
 
     held: tuple[tuple[Piece, str], ...] = ()
     rolls: Mapping[str, Style] = field(default_factory=dict)
+    colours: Mapping[str, str] = field(default_factory=dict)
     untried: frozenset[ChangeKind] = frozenset()
 
 
@@ -159,9 +161,8 @@ def _ordered(job: Job, patch: Patch, beside: Beside, unit: Unit) -> Iterator[Lev
     repeat = style.repeat.along_mm if style.repeat else 0.0
     step = MM_PER_IN if is_imperial(unit) else WHOLE_CM
     length = math.ceil((breadths * (top - bottom + repeat) - TOLERANCE_MM) / step) * step
-    roll = Piece(
-        NEW_ROLL, Kind.REMNANT, style.name, patch.wanted.colour, "", rectangle(style.roll_width_mm, length), place="to be ordered"
-    )
+    colour, size = beside.colours.get(patch.name) or patch.wanted.colour, rectangle(style.roll_width_mm, length)
+    roll = Piece(NEW_ROLL, Kind.REMNANT, style.name, colour, "", size, place="to be ordered")
     words = f"Order {write_length(length, unit)} of roll, {write_length(style.roll_width_mm, unit)} wide"
     change, cost = (
         Change(ChangeKind.ROLL, patch.name, by_mm=length),
