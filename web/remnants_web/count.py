@@ -29,7 +29,10 @@ __all__ = ["area", "compared_again"]
 area = Blueprint("count", __name__, url_prefix="/count")
 
 MOST_LISTED = 400
-"""Pieces that are listed to be ticked, and of each outcome of a count; of more it is told how many there are."""
+"""Pieces that are listed to be ticked; of more it is told how many there are."""
+
+MOST_TOLD = 200
+"""Pieces that are listed of each outcome of a count, so that a page of all outcomes stays under 300 KB."""
 
 
 SEEN = "seen "
@@ -73,7 +76,7 @@ def compare() -> str | tuple[str, int]:
     except BadInput as error:
         return _again(place, error)
     over = [(standing.piece.tag, handed_over_words(standing, to)) for standing, to in count.handed_over]
-    told = {"count": count, "tags": tags, "handed_over": over, "most": MOST_LISTED, "long": LONG}
+    told = {"count": count, "tags": tags, "handed_over": over, "most": MOST_TOLD, "long": LONG}
     return render_template("counted.html", **told, shown=count_mark(count))
 
 
