@@ -25,6 +25,15 @@ def test_small_pieces_are_listed_with_area_and_worth(remnants: Remnants) -> None
     assert "1 pieces, 4.2 ft², worth 0.4 ft²" in told  # 0.387 m² x 0.387 / (0.387 + 4) = 0.0342 m² = 0.37 ft²
 
 
+def test_what_is_lent_takes_no_shelf(remnants: Remnants) -> None:
+    for tag in ("R-1", "R-2"):
+        remnants.log("--tag", tag, "--width", "10", "--length", "60")
+    remnants.ok("customer", "F-7", "--name", "Ida Invented")
+    remnants.ok("lend", "R-2", "--to", "F-7")
+    told = remnants.ok("age")
+    assert "R-1" in told and "R-2" not in told and "1 pieces" in told
+
+
 def test_old_pieces_and_those_nobody_asked_for_are_listed(remnants: Remnants, monkeypatch: pytest.MonkeyPatch) -> None:
     remnants.log("--tag", "R-1")
     remnants.log("--tag", "T-1", "--style", "Fell Twist")

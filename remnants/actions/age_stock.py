@@ -49,7 +49,7 @@ class AgedStock:
 def age_stock(
     catalogue: Catalogue, *, now: datetime, days: int | None = None, rules: FitRules | None = None, most: int | None = None
 ) -> AgedStock:
-    """Stored remnants and offcuts to look at, up to `most` (None: all). Pieces that are held are left out.
+    """Stored remnants and offcuts to look at, up to `most` (None: all). Pieces that are held or with a customer are left out.
 
     Old: in the catalogue for more than `days` (None: as many as the shop's rules say). Too small: its largest rectangle is not
     worth keeping by the least size of its style. Never asked for: no job that was held or cut used its style, though it is there

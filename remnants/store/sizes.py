@@ -26,11 +26,13 @@ _ROUNDING = 1.001
 _TOLD = "tag, style, area_mm2, largest_short_mm, largest_long_mm, came"
 _LARGEST = "(largest_short_mm * largest_long_mm)"
 _FREE = "(hold_until IS NULL OR hold_until < ?)"
+_OURS = "tag NOT IN (SELECT theirs.tag FROM piece AS theirs WHERE theirs.customer <> '')"
+"""By the index of what customers have, as the index of what is in store doesn't tell them."""
 
 
 class Sized(NamedTuple):
-    """A remnant or offcut on hand that nothing holds: its usable area (mm²), the sides of the largest rectangle known to lie in
-    it, the shorter first, when it came in (the last time).
+    """A remnant or offcut on hand that nothing holds and no customer has: its usable area (mm²), the sides of the largest
+    rectangle known to lie in it, the shorter first, when it came in (the last time).
 
     The largest of a piece with slanted edges is a few percent smaller than the largest that there is.
     """
@@ -139,4 +141,4 @@ def _where(looked: Looked) -> tuple[str, list[Any]]:
     others = f" AND style NOT IN ({', '.join('?' * len(looked.asked))})" if looked.asked else ""
     grounds = f"(came < ? OR NOT {holds} OR (came < ?{others}))"
     values = [looked.day.isoformat(), time_text(looked.old), *sizes, time_text(looked.unasked), *looked.asked]
-    return f"{_FREE} AND {grounds}", values
+    return f"{_FREE} AND {grounds} AND {_OURS}", values
