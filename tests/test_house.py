@@ -29,7 +29,7 @@ from remnants.ledger import Held
 from tests.commands import Remnants
 from tests.stock_values import SIGNED, a_piece, a_stock, a_style
 from tests.test_cli_papers import text_of
-from tests.thorough import share
+from tests.thorough import few
 
 FEW = Limits(seconds=None, tries=20)
 NOTHING = Stock((), ())
@@ -126,7 +126,7 @@ def test_a_carpet_is_priced_once_for_each_style() -> None:
 
 
 @given(st.lists(st.tuples(st.integers(8, 60), st.integers(8, 60), st.sampled_from(["", "bedrooms"])), min_size=2, max_size=4))
-@settings(max_examples=share(36), deadline=None)
+@settings(max_examples=few(36), deadline=None)
 def test_a_carpet_of_a_house_is_ordered_as_it_would_be_alone(sizes: list[tuple[int, int, str]]) -> None:
     rooms = [
         {"name": f"R{at}", "width": wide / 10, "length": long / 10, "carpet": carpet}

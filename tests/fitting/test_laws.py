@@ -20,10 +20,10 @@ from remnants.model import Allowance, Candidate, Job, Verdict
 from remnants.packing import Watch
 from tests.fitting.builders import NO_ALLOWANCE, OTHER, SAME, a_job, a_patch, a_piece, faults_of
 from tests.geometry.test_lie import star
-from tests.thorough import share, some
+from tests.thorough import few, some
 
 ORDER = [Verdict.WHOLE, Verdict.JOINED, Verdict.PARTLY, Verdict.NONE]
-quick = settings(max_examples=share(36), deadline=None, suppress_health_check=[HealthCheck.too_slow])
+quick = settings(max_examples=few(36), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 def random_pieces(rng: random.Random, count: int) -> list[Candidate]:

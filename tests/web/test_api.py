@@ -25,7 +25,7 @@ from remnants.model import Scope, Verdict
 from remnants.model.customer import Customer
 from remnants.model.money import Money
 from tests.stock_values import SIGNED, a_piece, a_stock
-from tests.thorough import share
+from tests.thorough import few, share
 from tests.web.conftest import House
 from tests.web.stock import STOCK
 from tests.web.test_guard import methods_of
@@ -226,7 +226,7 @@ def test_whatever_is_sent_the_answer_is_as_described(house: House, name: str) ->
     headers = {"Authorization": f"Bearer {house.key_of('Wim')}", "Accept": "application/json"}
     operation = schema.find_operation_by_id(name)
 
-    @settings(max_examples=share(90), deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=few(90), deadline=None, suppress_health_check=list(HealthCheck))
     @given(case=operation.as_strategy())
     def holds(case: schemathesis.Case[Any]) -> None:
         case.call_and_validate(headers=headers, checks=list(CHECKS))

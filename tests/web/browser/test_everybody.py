@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 from itertools import chain
 from pathlib import Path
-from urllib.parse import quote
+from urllib.parse import quote, unquote
 
 import axe_playwright_python
 import pytest
@@ -209,7 +209,8 @@ def every_path(shop: Shop, secret: str) -> list[tuple[str, str]]:
     strange = {rule.rule for rule in rules if not rule.arguments <= parts.keys()}
     assert not strange, f"tell in NAMES what stands for the parts of {strange}"
     made = [re.sub(r"<(?:\w+:)?(\w+)>", lambda part: quote(parts[part[1]], safe=""), rule.rule) for rule in rules]
-    return [*PAGES.items(), *((path, "Maud") for path in made if path not in PAGES)]
+    listed = set(map(unquote, PAGES))
+    return [*PAGES.items(), *((path, "Maud") for path in made if unquote(path) not in listed)]
 
 
 def sent(shop: Shop, secret: str) -> Iterator[tuple[str, Page]]:
