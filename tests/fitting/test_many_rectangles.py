@@ -152,13 +152,15 @@ def test_parts_that_fill_a_piece_to_the_last_micrometre_are_laid() -> None:
 
 
 def test_patches_that_lie_half_a_turn_apart_are_laid_side_by_side() -> None:
-    """Every other patch has the pile the other way: all of one piece, and none over another."""
+    """Every other patch takes the pile the other way: all of one piece, none over another, and together they spend all of it."""
     sizes = [(700, 500), (300, 500), (600, 400), (400, 400), (250, 600), (750, 600)]
-    job = a_job(*(a_patch(*size, name=f"p{i}", parts=1, pile=180.0 * (i % 2)) for i, size in enumerate(sizes)))
+    job = a_job(*(a_patch(*size, name=f"p{i}", parts=1, turns=(180.0 * (i % 2),)) for i, size in enumerate(sizes)))
     piece = a_piece("R-1", 1000, 1500)
     (plan,) = laid(job, [[piece]] * 6, alone_on(job, piece))
     boxes = [bounds(ring) for made in plan if made is not None for _, ring in made.cuts]
     assert len(boxes) == 6
+    area = 1000.0 * 1500
+    assert sum(made.spoiled for made in plan if made is not None) == pytest.approx(FitRules().value_mm2(area, area))
     for one, other in itertools.combinations(boxes, 2):
         assert one[2] <= other[0] + 0.01 or other[2] <= one[0] + 0.01 or one[3] <= other[1] + 0.01 or other[3] <= one[1] + 0.01
     told = fit(job, [[piece]] * 6)
