@@ -3,11 +3,12 @@
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Any
 
 from remnants.limits import FLAT_PHOTOS
 from remnants.store.catalogue import Catalogue
+from remnants.store.rows import moment_text
 
 __all__ = ["FLAT_PHOTO", "FlatPhoto", "add", "drop", "drop_all", "drop_old", "find", "with_digest"]
 
@@ -41,7 +42,7 @@ def add(catalogue: Catalogue, person: str, photo: FlatPhoto) -> int:
     The caller holds the transaction.
     """
     sql = f"INSERT INTO flat_photo (person, jpeg, told, ends_at) SELECT id, ?, ?, ? FROM {_NAMED}"
-    number = catalogue.added(sql, [photo.jpeg, json.dumps(photo.told), _text(photo.ends_at), person])
+    number = catalogue.added(sql, [photo.jpeg, json.dumps(photo.told), moment_text(photo.ends_at), person])
     most = (
         f"DELETE FROM flat_photo WHERE person = (SELECT id FROM {_NAMED}) AND number NOT IN"
         f" (SELECT number FROM flat_photo WHERE person = (SELECT id FROM {_NAMED}) ORDER BY number DESC LIMIT ?)"
@@ -56,7 +57,7 @@ def find(catalogue: Catalogue, number: int, person: str, *, now: datetime) -> Fl
         "SELECT f.jpeg, f.told, f.ends_at FROM flat_photo f JOIN person p ON p.id = f.person"
         " WHERE f.number = ? AND lower(p.name) = lower(?) AND f.ends_at > ?"
     )
-    return next(map(_flat_photo, catalogue.query(sql, [number, person, _text(now)])), None)
+    return next(map(_flat_photo, catalogue.query(sql, [number, person, moment_text(now)])), None)
 
 
 def with_digest(catalogue: Catalogue, digest: str, person: str, *, now: datetime) -> FlatPhoto | None:
@@ -65,7 +66,7 @@ def with_digest(catalogue: Catalogue, digest: str, person: str, *, now: datetime
         "SELECT f.jpeg, f.told, f.ends_at FROM flat_photo f JOIN person p ON p.id = f.person"
         " WHERE lower(p.name) = lower(?) AND f.ends_at > ? ORDER BY f.number DESC"
     )
-    every = map(_flat_photo, catalogue.query(sql, [person, _text(now)]))
+    every = map(_flat_photo, catalogue.query(sql, [person, moment_text(now)]))
     return next((photo for photo in every if photo.told.get("digest") == digest), None)
 
 
@@ -82,12 +83,8 @@ def drop_all(catalogue: Catalogue, person: str) -> None:
 
 def drop_old(catalogue: Catalogue, *, now: datetime) -> None:
     """Keeps none any longer whose time is over, whosever they are. The caller holds the transaction."""
-    catalogue.execute("DELETE FROM flat_photo WHERE ends_at <= ?", [_text(now)])
+    catalogue.execute("DELETE FROM flat_photo WHERE ends_at <= ?", [moment_text(now)])
 
 
 def _flat_photo(row: dict[str, Any]) -> FlatPhoto:
     return FlatPhoto(row["jpeg"], json.loads(row["told"]), datetime.fromisoformat(row["ends_at"]))
-
-
-def _text(moment: datetime) -> str:
-    return moment.astimezone(UTC).isoformat(timespec="microseconds")

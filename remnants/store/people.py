@@ -4,11 +4,12 @@ Secrets come in and lie here only as SHA-256 digests; passphrases only as argon2
 """
 
 from collections.abc import Collection
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from remnants.model.person import LinkUse, Person, Role, Scope, Session, SessionKind, Theme
 from remnants.store.catalogue import Catalogue
+from remnants.store.rows import moment_text
 from remnants.store.second_factors import drop_half
 from remnants.units import Unit
 
@@ -152,7 +153,7 @@ def add_session(
     catalogue.execute(
         "INSERT INTO session (digest, person, kind, label, made_at, seen_at, ends_at, scopes)"
         " SELECT ?, id, ?, ?, ?, ?, ?, ? FROM person WHERE lower(name) = lower(?)",
-        [digest, kind, label, _text(now), _text(now), _text(ends), " ".join(sorted(scopes)), name],
+        [digest, kind, label, moment_text(now), moment_text(now), moment_text(ends), " ".join(sorted(scopes)), name],
     )
 
 
@@ -161,19 +162,19 @@ def find_session(catalogue: Catalogue, digest: str, *, now: datetime) -> Session
     sql = (
         f"SELECT {_SESSION} FROM session s JOIN person p ON p.id = s.person WHERE s.digest = ? AND s.ends_at > ? AND p.active = 1"
     )
-    row = _first(catalogue, sql, [digest, _text(now)])
+    row = _first(catalogue, sql, [digest, moment_text(now)])
     return _session(row) if row else None
 
 
 def list_sessions(catalogue: Catalogue, name: str, *, now: datetime) -> tuple[Session, ...]:
     """The person's sessions that have not ended, newest first."""
     sql = f"SELECT {_SESSION} FROM {_WHOSE} WHERE lower(p.name) = lower(?) AND s.ends_at > ? ORDER BY s.id DESC"
-    return tuple(_session(row) for row in catalogue.query(sql, [name, _text(now)]))
+    return tuple(_session(row) for row in catalogue.query(sql, [name, moment_text(now)]))
 
 
 def touch_session(catalogue: Catalogue, number: int, *, now: datetime, ends: datetime) -> None:
     """Notes that the session was used, and when it ends if it isn't again."""
-    catalogue.execute("UPDATE session SET seen_at = ?, ends_at = ? WHERE id = ?", [_text(now), _text(ends), number])
+    catalogue.execute("UPDATE session SET seen_at = ?, ends_at = ? WHERE id = ?", [moment_text(now), moment_text(ends), number])
 
 
 def ended_person(catalogue: Catalogue, digest: str) -> str | None:
@@ -218,7 +219,7 @@ def add_link(catalogue: Catalogue, digest: str, use: LinkUse, *, name: str | Non
         drop_links(catalogue, name, use=use)
     catalogue.execute(
         "INSERT INTO link (digest, use, person, ends_at) VALUES (?, ?, (SELECT id FROM person WHERE lower(name) = lower(?)), ?)",
-        [digest, use, name, _text(ends)],
+        [digest, use, name, moment_text(ends)],
     )
 
 
@@ -231,7 +232,7 @@ def drop_links(catalogue: Catalogue, name: str, *, use: LinkUse | None = None) -
 def open_link(catalogue: Catalogue, digest: str, *, now: datetime) -> tuple[LinkUse, Person | None] | None:
     """What a link is for and whose it is, while it holds."""
     sql = f"SELECT l.use, {_PERSON} FROM link l LEFT JOIN person p ON p.id = l.person WHERE l.digest = ? AND l.ends_at > ?"
-    row = _first(catalogue, sql, [digest, _text(now)])
+    row = _first(catalogue, sql, [digest, moment_text(now)])
     if row is None or (row["name"] is not None and not row["active"]):
         return None
     return LinkUse(row["use"]), None if row["name"] is None else _person(row)
@@ -244,13 +245,13 @@ def spend_link(catalogue: Catalogue, digest: str) -> bool:
 
 def add_failure(catalogue: Catalogue, who: str, *, now: datetime) -> None:
     """Remembers one wrong try."""
-    catalogue.execute("INSERT INTO wrong_try (who, at) VALUES (?, ?)", [who, _text(now)])
+    catalogue.execute("INSERT INTO wrong_try (who, at) VALUES (?, ?)", [who, moment_text(now)])
 
 
 def count_failures(catalogue: Catalogue, who: str, *, since: datetime) -> tuple[int, datetime | None]:
     """How many wrong tries since then, and when the last one was."""
     row = _first(
-        catalogue, "SELECT count(*) AS tries, max(at) AS last FROM wrong_try WHERE who = ? AND at > ?", [who, _text(since)]
+        catalogue, "SELECT count(*) AS tries, max(at) AS last FROM wrong_try WHERE who = ? AND at > ?", [who, moment_text(since)]
     )
     return (int(row["tries"]), _time(row["last"]) if row["last"] else None) if row else (0, None)
 
@@ -268,9 +269,9 @@ def knows_session(catalogue: Catalogue, digest: str) -> bool:
 
 def drop_old(catalogue: Catalogue, *, now: datetime, tries_before: datetime) -> None:
     """Sweeps out sessions that ended a day ago, links that ended and wrong tries too old to count."""
-    catalogue.execute("DELETE FROM session WHERE ends_at <= ?", [_text(now - _ENDED_STAY)])
-    catalogue.execute("DELETE FROM link WHERE ends_at <= ?", [_text(now)])
-    catalogue.execute("DELETE FROM wrong_try WHERE at <= ?", [_text(tries_before)])
+    catalogue.execute("DELETE FROM session WHERE ends_at <= ?", [moment_text(now - _ENDED_STAY)])
+    catalogue.execute("DELETE FROM link WHERE ends_at <= ?", [moment_text(now)])
+    catalogue.execute("DELETE FROM wrong_try WHERE at <= ?", [moment_text(tries_before)])
 
 
 def _first(catalogue: Catalogue, sql: str, values: list[Any]) -> dict[str, Any] | None:
@@ -302,10 +303,6 @@ def _session(row: dict[str, Any]) -> Session:
         seal=row["seal"],
         scopes=frozenset(map(Scope, row["scopes"].split())),
     )
-
-
-def _text(moment: datetime) -> str:
-    return moment.astimezone(UTC).isoformat(timespec="microseconds")
 
 
 def _time(text: str) -> datetime:

@@ -29,6 +29,7 @@ __all__ = [
     "changed_columns",
     "changes_shape",
     "lab_of",
+    "moment_text",
     "piece_of",
     "piece_row",
     "rings_of",
@@ -281,6 +282,11 @@ def _way_in(row: Row) -> OnTheWay:
 def time_text(at: datetime) -> str:
     """A time as stored: UTC to the second, which sorts as text."""
     return f"{at.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}"
+
+
+def moment_text(at: datetime) -> str:
+    """A moment as stored where what ends is compared with now: UTC to the microsecond, always as long, which sorts as text."""
+    return at.astimezone(UTC).isoformat(timespec="microseconds")
 
 
 def time_of(text: str) -> datetime:

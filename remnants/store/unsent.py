@@ -3,11 +3,12 @@
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Any
 
 from remnants.limits import LATE_FORMS
 from remnants.store.catalogue import Catalogue
+from remnants.store.rows import moment_text
 
 __all__ = ["UNSENT", "Unsent", "add", "drop", "drop_all", "find", "mark_shown"]
 
@@ -43,13 +44,13 @@ def add(catalogue: Catalogue, digest: str, form: Unsent, *, now: datetime) -> No
 
     The caller holds the transaction.
     """
-    catalogue.execute("DELETE FROM unsent WHERE ends_at <= ?", [_text(now)])
+    catalogue.execute("DELETE FROM unsent WHERE ends_at <= ?", [moment_text(now)])
     sql = (
         "INSERT INTO unsent (digest, person, path, fields, files, ends_at)"
         " SELECT ?, id, ?, ?, ?, ? FROM person WHERE lower(name) = lower(?)"
     )
     fields = json.dumps(form.fields)
-    number = catalogue.added(sql, [digest, form.path, fields, form.files, _text(form.ends_at), form.person])
+    number = catalogue.added(sql, [digest, form.path, fields, form.files, moment_text(form.ends_at), form.person])
     most = (
         "DELETE FROM unsent WHERE person = (SELECT person FROM unsent WHERE number = :number) AND number NOT IN"
         " (SELECT number FROM unsent AS own WHERE own.person = unsent.person ORDER BY number DESC LIMIT :most)"
@@ -63,7 +64,7 @@ def find(catalogue: Catalogue, digest: str, *, now: datetime) -> Unsent | None:
         "SELECT p.name, u.path, u.fields, u.files, u.ends_at, u.shown FROM unsent u JOIN person p ON p.id = u.person"
         " WHERE u.digest = ? AND u.ends_at > ? AND p.active = 1"
     )
-    return next(map(_unsent, catalogue.query(sql, [digest, _text(now)])), None)
+    return next(map(_unsent, catalogue.query(sql, [digest, moment_text(now)])), None)
 
 
 def mark_shown(catalogue: Catalogue, digest: str) -> None:
@@ -86,7 +87,3 @@ def _unsent(row: dict[str, Any]) -> Unsent:
     told = tuple((str(name), str(value)) for name, value in fields)
     ends_at = datetime.fromisoformat(row["ends_at"])
     return Unsent(row["name"], row["path"], told, bool(row["files"]), ends_at, bool(row["shown"]))
-
-
-def _text(moment: datetime) -> str:
-    return moment.astimezone(UTC).isoformat(timespec="microseconds")
