@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from remnants.rules import LeastSizes
 from remnants.store.catalogue import Catalogue
-from remnants.store.in_store import in_store
+from remnants.store.in_store import IN_STORE_ROWS, in_store
 from remnants.store.least_sizes import holds_least
 from remnants.store.rows import time_of, time_text
 
@@ -85,7 +85,7 @@ def _among_some(catalogue: Catalogue, looked: Looked, most: int) -> LookedAt:
     """The same of the first thousands that are found, which may be all there are."""
     worth, own = _worth(looked)
     where, values = _where(looked)
-    some = f"SELECT {_TOLD}, {worth} AS worth FROM {in_store(catalogue)} AND {where} LIMIT ?"
+    some = f"SELECT {_TOLD}, {worth} AS worth FROM {in_store(catalogue)} AND {where} AND {_OURS} LIMIT ?"
     sums = "count(*) OVER () AS pieces, sum(area_mm2) OVER () AS all_mm2, sum(worth) OVER () AS worths"
     sql = f"SELECT first_rows.*, {sums} FROM ({some}) AS first_rows ORDER BY worth, tag LIMIT ?"
     rows = list(catalogue.query(sql, [*own, *values, _SOME, most]))
@@ -109,9 +109,16 @@ def _largest_mm2(some: LookedAt, looked: Looked, most: int) -> float:
 
 
 def _sums(catalogue: Catalogue, looked: Looked) -> tuple[int, float, float]:
+    """Of all in store without what customers have of it, which are few: to ask each piece in store took as long once more."""
+    theirs = f"{catalogue.by_index('piece', 'piece_by_customer')} WHERE customer <> '' AND {IN_STORE_ROWS}"
+    (count, area_mm2, worth_mm2), less = _sums_of(catalogue, looked, in_store(catalogue)), _sums_of(catalogue, looked, theirs)
+    return count - less[0], area_mm2 - less[1], worth_mm2 - less[2]
+
+
+def _sums_of(catalogue: Catalogue, looked: Looked, among: str) -> tuple[int, float, float]:
     worth, own = _worth(looked)
     where, values = _where(looked)
-    sql = f"SELECT count(*), sum(area_mm2), sum({worth}) FROM {in_store(catalogue)} AND {where}"
+    sql = f"SELECT count(*), sum(area_mm2), sum({worth}) FROM {among} AND {where}"
     count, area_mm2, worth_mm2 = catalogue.execute(sql, [*own, *values]).fetchone()
     return int(count), float(area_mm2 or 0), float(worth_mm2 or 0)
 
@@ -122,7 +129,7 @@ def _first(catalogue: Catalogue, looked: Looked, most: int, largest_mm2: float) 
     where, values = _where(looked)
     if largest_mm2 < math.inf:
         where, values = f"{_LARGEST} <= ? AND {where}", [largest_mm2, *values]
-    sql = f"SELECT {_TOLD}, {worth} AS worth FROM {in_store(catalogue)} AND {where} ORDER BY worth, tag LIMIT ?"
+    sql = f"SELECT {_TOLD}, {worth} AS worth FROM {in_store(catalogue)} AND {where} AND {_OURS} ORDER BY worth, tag LIMIT ?"
     return map(_sized, catalogue.each(sql, [*own, *values, most]))
 
 
@@ -141,4 +148,4 @@ def _where(looked: Looked) -> tuple[str, list[Any]]:
     others = f" AND style NOT IN ({', '.join('?' * len(looked.asked))})" if looked.asked else ""
     grounds = f"(came < ? OR NOT {holds} OR (came < ?{others}))"
     values = [looked.day.isoformat(), time_text(looked.old), *sizes, time_text(looked.unasked), *looked.asked]
-    return f"{_FREE} AND {grounds} AND {_OURS}", values
+    return f"{_FREE} AND {grounds}", values

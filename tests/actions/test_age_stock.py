@@ -36,15 +36,17 @@ MADE = st.lists(
         st.sampled_from([Kind.REMNANT, Kind.REMNANT, Kind.OFFCUT, Kind.LAID]),
         st.sampled_from([0, 620, 634, 635, 636, 905, 910, 911, 999]),
         st.sampled_from([None, None, 0, -1]),
+        st.sampled_from(["", "", "F-7"]),
     ),
     max_size=9,
 )
 
 
 def stocked(catalogue: Catalogue, made: Iterable[tuple[Any, ...]]) -> None:
-    """Pieces R-100 and on: shape, pile, kind, day on which it came in, and in how many days from NOW a hold of it ends."""
-    for number, (shape, pile_deg, kind, day, hold) in enumerate(made, 100):
-        piece = replace(a_piece(f"R-{number}"), outline=SHAPES[shape], pile_deg=pile_deg, kind=kind)
+    """Pieces R-100 and on: shape, pile, kind, day on which it came in, in how many days from NOW a hold of it ends, and which
+    customer has it."""
+    for number, (shape, pile_deg, kind, day, hold, whose) in enumerate(made, 100):
+        piece = replace(a_piece(f"R-{number}"), outline=SHAPES[shape], pile_deg=pile_deg, kind=kind, customer=whose)
         log_pieces(catalogue, a_stock(piece), signed=replace(SIGNED, at=SIGNED.at + timedelta(days=day)))
         if hold is not None:
             book(catalogue, [(piece.tag, Held("hall", (NOW + timedelta(days=hold)).date()))], SIGNED)
@@ -57,7 +59,7 @@ def by_hand(catalogue: Catalogue, rules: FitRules) -> dict[str, tuple[float, flo
         piece = standing.piece
         width_mm, length_mm = max(staircase_of(piece.outline, piece.pile_deg).lower, key=math.prod)
         held = standing.hold is not None and standing.hold.binds(NOW.date())
-        if standing.stage not in ON_HAND or piece.kind is Kind.LAID or held:
+        if standing.stage not in ON_HAND or piece.kind is Kind.LAID or held or piece.customer:
             continue
         came = max(entry.signed.at for entry in history_of(catalogue, piece.tag).entries if isinstance(entry.change, Received))
         small = not rules.worth_keeping(piece.style, width_mm, length_mm)
@@ -90,4 +92,7 @@ def test_the_list_is_what_looking_at_each_piece_comes_to(made: list[tuple[Any, .
         assert [aged.area_mm2, aged.worth_mm2] == pytest.approx(sums or [0, 0], rel=1e-6)
         with patch.object(sizes, "_SOME", some):  # few are told from one look, of many the first look tells where to look
             first = age_stock(catalogue, now=NOW, days=365, rules=rules, most=most)
-        assert first == replace(aged, listed=aged.listed[:most]), "the first of them, and what all come to"
+        worth = first.area_mm2, first.worth_mm2
+        assert worth == pytest.approx((aged.area_mm2, aged.worth_mm2), rel=1e-9)
+        all_of_them = replace(aged, listed=aged.listed[:most], area_mm2=worth[0], worth_mm2=worth[1])
+        assert first == all_of_them, "the first of them, and what all come to"

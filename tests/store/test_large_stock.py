@@ -67,6 +67,7 @@ def test_it_is_read_so(stock: Path, asked: str, monkeypatch: pytest.MonkeyPatch)
         do(catalogue)
     reads = [plan.replace("COVERING ", "") for plan in plans if " piece" in plan or " store_change" in plan]
     reads = [read for read in reads if "(tag=?)" not in read]  # what is listed is read by itself
+    reads = [read for read in reads if not read.endswith("USING INDEX piece_by_customer")]  # it holds few of them
     assert reads == [wanted] * (OFTEN.get(asked, 1) if wanted else 0), plans
 
 

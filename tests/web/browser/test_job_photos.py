@@ -11,6 +11,8 @@ from tests.web.browser.test_everybody import AXE, faults
 ASKED = "/patch/answer?style=Velder+Loop&lot=4471-B&width=36&length=33&pile=0&job=Gorse+End+4&edge_0=wall&edge_1=seam"
 
 
+BOXES = "[...document.querySelectorAll('.before-after img')].map((one) => one.getBoundingClientRect().toJSON())"
+"""Where they lie at one moment: the page may still be going to where one was."""
 THERE = "[...document.querySelectorAll('.before-after img')].every((one) => one.naturalWidth === 640)"
 
 
@@ -54,7 +56,7 @@ def test_a_repair_is_photographed_before_and_after_on_a_phone(shop: Shop) -> Non
     page.reload()
     after = page.get_by_role("img", name="After the repair, photograph 1")
     expect(after).to_be_visible()
-    left, right = box_of(before), box_of(after)
+    left, right = page.evaluate(BOXES)
     assert left["x"] + left["width"] <= right["x"] and left["y"] == right["y"], "beside each other"
     before.scroll_into_view_if_needed()
     page.wait_for_function(THERE)
