@@ -161,7 +161,7 @@ def _with_stock(work: Work, plan: OrderPlan, usable: Sequence[Candidate], *, wat
         except NoPlan:  # with less to cut another way to share it out was looked at
             continue
         ordered = sum(each.ordered_mm for each in on.rolls) if on.rolls else work.roll.ordered_mm(on.length_mm)
-        layings, given = with_fewer_seams(laid, plan.layings, use, on.placed, ordered_mm=ordered, stock=usable)
+        layings, given = with_fewer_seams(laid, plan.layings, use, on.placed, ordered_mm=ordered, stock=usable, watch=watch)
         made.append(_in_lengths(laid, layings, on, from_stock=given, stock=usable))
     return bound, made
 

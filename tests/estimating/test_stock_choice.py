@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from remnants.estimating import ROLL, Laid, OrderPlan, OrderRules, Per, Price, Stairs, amount_of
+from remnants.estimating.stock import calmer
 from remnants.model import Grade, Show
 from remnants.rules import KeepRule
 from tests.estimating.floors import PLAIN, a_door, a_remnant, a_roll, a_room, order
@@ -112,3 +113,14 @@ def test_of_two_pieces_alike_the_one_of_the_rolls_own_lot_gives_the_room() -> No
     stock = [a_remnant("R-1", "11 ft", "10 ft"), a_remnant("R-2", "11 ft", "10 ft", lot="8", grade=Grade.SAME_LOT)]
     for each in (stock, stock[::-1]):
         assert order(*asked, roll=a_roll(lot="8"), rules=OrderRules(), stock=each).tags == ("R-2",)
+
+
+def test_fewer_seams_are_looked_for_only_so_often_however_many_lots_there_are(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked, looked = (a_room(), a_room("8 ft", "9.5 ft", name="Bed")), []
+    stock = [a_remnant(f"R-{number}", "11 ft", "10 ft", lot=f"{number}") for number in range(20)]
+    monkeypatch.setattr(calmer, "lay_on_stock", lambda *asked: looked.append(asked))
+    monkeypatch.setattr(calmer, "MOST_LOTS", 15)
+    monkeypatch.setattr(calmer, "MOST_LOOKS", 20)
+    plan = order(*asked, rules=OrderRules(), stock=stock)
+    assert len(cuts_of(plan, "Bed")) == 2 and len(plan.tags) == 1
+    assert len(looked) == 20, "it stopped there, and kept the seams"

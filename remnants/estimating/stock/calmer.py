@@ -13,11 +13,15 @@ from remnants.estimating.stock.what_fits import Option, lay_on_stock, options, s
 from remnants.geometry.tolerances import DUST_MM
 from remnants.model import Candidate
 from remnants.model.order_plan import Laying, Placed
+from remnants.packing import Watch
 
 __all__ = ["with_fewer_seams"]
 
 MOST_WAYS = 40
 """Ways looked at of a room at one bearing, fewest seams first."""
+
+MOST_LOTS, MOST_LOOKS = 40, 400
+"""Lots asked for each way of a room, that which gives it already first; times that stock is asked for a room in all."""
 
 Laid = tuple[tuple[Option, ...], tuple[Placed, ...], float]
 """What stock gives, where its cuts lie, and what that spares of worth (mm²)."""
@@ -31,10 +35,12 @@ def with_fewer_seams(
     *,
     ordered_mm: float,
     stock: Sequence[Candidate],
+    watch: Watch,
 ) -> tuple[tuple[Laying, ...], tuple[Placed, ...]]:
     """The layings, and where cuts lie on stock, with every room that the use of stock gives whole laid as calmly as stock can.
 
-    What lies `on_roll`, of which so much is ordered, stays. Worth of stock is given for a seam as roll would be, no more.
+    What lies `on_roll`, of which so much is ordered, stays. Worth of stock is given for a seam as roll would be, no more. A room
+    for which `MOST_LOOKS` find nothing keeps its seams, as all do once the time of the `watch` is up.
     """
     laid: Laid = use.options, use.placed, worth_of(work, (*on_roll, *use.placed), ordered_mm, stock)
     from_roll = {cut.room for cut in use.rest}
@@ -42,12 +48,17 @@ def with_fewer_seams(
     for place, laying in enumerate(layings):
         if laying.room in from_roll or all(seam.to for seam in laying.seams):
             continue
+        looks = MOST_LOOKS
         for way in _ways(work, laying):
+            given = list(islice(_given(work, laying, way, laid[0], stock), min(MOST_LOTS, looks)))
+            looks -= len(given)
+            if not given or watch.timed_out():
+                break
             spared = (laying.drawback_mm - way.drawback_mm) * work.roll.width_mm
             found = [
                 (chosen, placed, worth_of(work, (*on_roll, *placed), ordered_mm, stock))
-                for chosen in _given(work, laying, way, laid[0], stock)
-                if (placed := lay_on_stock(chosen, work.roll, work.rules)) is not None
+                for chosen in given
+                if not watch.timed_out() and (placed := lay_on_stock(chosen, work.roll, work.rules)) is not None
             ]
             best = max(found, key=lambda each: round(each[2]), default=None)
             if best and best[2] + spared >= laid[2]:
@@ -78,7 +89,8 @@ def _given(
         singles = tuple(option for option in options([way.cuts], stock, work.roll) if option.same_lot)
         if singles:
             yield (*others, *singles)
-        yield from ((*others, option) for option in options([way.cuts], stock, work.roll) if not option.same_lot)
+        lots = [option for option in options([way.cuts], stock, work.roll) if not option.same_lot]
+        yield from ((*others, option) for option in sorted(lots, key=lambda option: option.stock != own[0].stock))
     elif own[0].same_lot:
         yield (*others, *(replace(own[0], cuts=(cut,)) for cut in way.cuts))
     else:
