@@ -75,8 +75,9 @@ def test_what_was_told_last_is_offered_with_one_tap_and_never_taken_untold(shop:
 
 def test_the_keypad_stands_under_its_field_and_the_keyboard_is_one_key_away(shop: Shop) -> None:
     page = on_phone(shop, "/patch?length=14")
-    page.locator("#width").tap()
+    page.wait_for_load_state("networkidle")  # what still comes may push the field away from under a finger
     pad, field = page.locator(".keypad"), page.locator("#width")
+    field.tap()
     expect(pad).to_be_visible()
     expect(field).to_be_in_viewport(ratio=1)
     assert box_of(field)["y"] + box_of(field)["height"] <= box_of(pad)["y"]
