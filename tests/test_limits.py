@@ -134,11 +134,11 @@ def test_a_file_without_end_is_not_read(tmp_path: Path) -> None:
 
 
 def test_of_many_faults_fifty_are_told_and_how_many_more(remnants: Remnants) -> None:
-    """Sixty thousand bad entries made an answer of 39 MB; of a tenth it would still be 4 MB."""
-    bad = remnants.file("stock.json", {"unit": "in", "pieces": [PIECE | {"width": "wide", "tag": str(n)} for n in range(6_000)]})
+    """Sixty thousand bad entries made an answer of 39 MB."""
+    bad = remnants.file("stock.json", {"unit": "in", "pieces": [PIECE | {"width": "wide", "tag": str(n)} for n in range(60_000)]})
     told = remnants.refused("log", bad, code=2)
-    assert told.startswith("remnants: 6,000 faults; nothing was changed\n")
-    assert told.endswith("\n  and 5,950 more\n")
+    assert told.startswith("remnants: 60,000 faults; nothing was changed\n")
+    assert told.endswith("\n  and 59,950 more\n")
     assert len(told) < 10_000 and told.count("is no length") == 50
     with pytest.raises(BadFile) as refused:
         read_stock(bad)

@@ -105,6 +105,6 @@ def peak(folder: Path, rows: int) -> int:
         return most_memory(lambda: logged(catalogue, read_sheet(folder / "racks.csv")))
 
 
-def test_three_times_as_many_rows_take_no_more_memory_to_log(tmp_path: Path) -> None:
+def test_five_times_as_many_rows_take_no_more_memory_to_log(tmp_path: Path) -> None:
     peak(tmp_path / "first", 10)
-    assert peak(tmp_path / "many", 3000) < 2 * peak(tmp_path / "few", 1000)  # all at once would be three times: 1.1 to 1.4 seen
+    assert peak(tmp_path / "many", 5000) < 2 * peak(tmp_path / "few", 1000)  # all at once would be five times: 1.1 to 1.4 seen

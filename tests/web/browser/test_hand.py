@@ -75,7 +75,7 @@ def test_what_was_told_last_is_offered_with_one_tap_and_never_taken_untold(shop:
 
 def test_the_keypad_stands_under_its_field_and_the_keyboard_is_one_key_away(shop: Shop) -> None:
     page = on_phone(shop, "/patch?length=14")
-    page.wait_for_load_state("networkidle")  # what still comes may push the field away from under a finger
+    page.locator(".keypad").wait_for(state="attached")  # it comes after the page; until then a finger gets the phone's keyboard
     pad, field = page.locator(".keypad"), page.locator("#width")
     field.tap()
     expect(pad).to_be_visible()
